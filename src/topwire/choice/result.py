@@ -1,0 +1,78 @@
+"""Which cultivars, how many of each, and why: the result of the Choice department."""
+
+from dataclasses import dataclass
+
+from topwire.arrays import Floats, Integers
+from topwire.notices import Notice
+
+
+@dataclass(frozen=True)
+class ChosenCultivar:
+    name: str
+    trees: int  # all trees of it in the plan, standing ones included
+    standing: int  # of these, already there
+    rootstock: str
+    own_graft: bool  # False: protected or unknown, buy the trees
+    harvest_weeks: tuple[int, int]  # first and last pick week in the middle year
+    uses: dict[str, float]  # use -> kg in the mean year
+    donors: tuple[str, ...]  # useful pollen donors among the chosen
+    loss_without: float | None  # what the plan would lose without it, weighted kg a year
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    name: str
+    reason: str
+    cost_to_include: float | None  # weighted kg a year the plan would lose by the smallest planting of it
+
+
+@dataclass(frozen=True)
+class NeedLine:
+    """One need as the programme saw it. Weeks 1 to 52 of the calendar year."""
+
+    use: str
+    label: str
+    weight: float
+    wanted: Floats  # (52,) [kg] whole fruit; a season's amount stands in its weeks in equal parts
+    served: Floats  # (years, 52) [kg]
+    season_total: bool
+
+
+@dataclass(frozen=True)
+class Choice:
+    chosen: tuple[ChosenCultivar, ...]
+    near_misses: tuple[NearMiss, ...]
+    years: Integers  # (years,) weather years
+    needs: tuple[NeedLine, ...]
+    board: Integers  # (years, 52) different table cultivars on hand
+    board_wanted: Integers  # (52,)
+    harvest: Floats  # (years, chosen) [kg] at full crop
+    waste: Floats  # (years,) [kg]
+    stored: Floats  # (years, 52) [kg] in the cellar
+    trees: int
+    objective: float  # weighted kg short, a year
+    bound: float  # proven least
+    gap: float  # (objective - bound) / objective, 0 where both are 0
+    time_limit: float  # [s] stated
+    yield_per_tree: Floats  # (chosen,) [kg] of a full-grown tree in an ordinary year
+    proof: "Proof | None"
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True)
+class Rival:
+    """A plan made another way, served over the same held-out years."""
+
+    name: str
+    shortfall: float  # weighted kg short a year, mean
+    worst_fifth: float  # mean of the worst fifth of years
+
+
+@dataclass(frozen=True)
+class Proof:
+    """How sure are we: chosen on half of the weather years, served in the other half."""
+
+    chosen_on: tuple[int, ...]
+    served_in: tuple[int, ...]
+    rivals: tuple[Rival, ...]  # ours first

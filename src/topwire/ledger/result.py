@@ -1,0 +1,50 @@
+"""Work and money: the result of the Ledger department, and the year's calendar."""
+
+from dataclasses import dataclass
+
+from topwire.arrays import Floats
+from topwire.notices import Notice
+
+
+@dataclass(frozen=True)
+class Task:
+    name: str
+    hours: Floats  # (years of the horizon, 52) [h]
+
+
+@dataclass(frozen=True)
+class Event:
+    """One entry of the work calendar of a year, by tree age."""
+
+    start: str  # ISO date in the planting year's calendar
+    end: str
+    what: str
+    how: str
+    leaf: str  # tree age it concerns: “all”, “1”, “2-4”
+    basis: str  # the stage or date it hangs on
+    caution: str
+
+
+@dataclass(frozen=True)
+class Sensitivity:
+    assumption: str
+    low: float  # NPV with the low value
+    high: float  # NPV with the high value
+
+
+@dataclass(frozen=True)
+class Ledger:
+    currency: str
+    tasks: tuple[Task, ...]
+    hands_hours_per_week: float  # [h] there are
+    short_weeks: tuple[tuple[int, int, float], ...]  # (year index, week, hours beyond the hands)
+    establishment: dict[str, float]  # trees, trellis, water, planting labour ...
+    yearly_cost: Floats  # (years,)
+    value: Floats  # (years, 3) low, middle, high
+    cash_flow: Floats  # (years, 3)
+    npv: tuple[float, float, float]
+    payback_year: int | None
+    internal_rate: float | None
+    sensitivity: tuple[Sensitivity, ...]
+    calendar: tuple[Event, ...]
+    notices: tuple[Notice, ...]

@@ -1,0 +1,62 @@
+"""What the place's weather years mean for every cultivar: the result of the Place department."""
+
+from dataclasses import dataclass, field
+
+from topwire.arrays import Floats, Integers
+from topwire.estimate import Estimate, estimate
+from topwire.notices import Notice
+
+
+@dataclass(frozen=True)
+class WarmerClimate:
+    """The same orchard under a warmer climate: middle values over the weather years."""
+
+    step: float  # [K] added to every day
+    chill_portions: float
+    full_bloom: Floats  # (cultivars,) day of year, NaN = chill not met in the middle year
+    harvest: Floats  # (cultivars,) day of year
+    frost_years: float  # share of years that kill more than half the reference cultivar's bloom
+    in_doubt: tuple[str, ...]  # cultivars that fit today and do not then
+
+
+@dataclass(frozen=True)
+class PlaceSeasons:
+    """Seasons of all catalogue cultivars over all usable weather years.
+
+    Arrays are (years, cultivars) unless said otherwise; days of year may exceed 365 (next January) and carry
+    fractions; NaN = chill not met, or not ripe before winter.
+    """
+
+    years: Integers  # (years,) year of bloom and harvest
+    cultivars: tuple[str, ...]
+    first_bloom: Floats
+    full_bloom: Floats
+    petal_fall: Floats
+    harvest_first: Floats
+    harvest_last: Floats
+    bloom_kill: Floats  # share of flower buds killed by frost, 0 to 1
+    crop_after_frost: Floats  # share of a full crop that frost leaves, 0 to 1
+    green_tip: Floats  # (years,) reference cultivar, day of year
+    last_frost: Floats  # (years,) day of year
+    first_frost: Floats  # (years,) day of year
+    chill_portions: Floats  # (years,) October to March
+    heat_degree_days: Floats  # (years,) [K d] base 10 deg C, April to October
+    coldest: Floats  # (years,) [deg C] lowest of the winter
+    hottest: Floats  # (years,) [deg C]
+    normals: Floats  # (12, 3) monthly mean tmin, tmax [deg C], rain [mm/month]
+    unusable_years: tuple[int, ...]
+    worth_of_a_degree: (
+        Floats  # (cultivars,) share of a full crop gained by 1 K on frost nights, mean over years
+    )
+    unfit: dict[str, str]  # cultivar -> why it does not fit this place
+    warmer: tuple[WarmerClimate, ...]
+    bloom_error_days: float  # [d] root-mean-square error to expect of a bloom date
+    harvest_error_days: float  # [d] the same of a harvest date
+    hardiness_zone: str
+    notices: tuple[Notice, ...] = field(default=())
+
+    def full_bloom_of(self, cultivar: str) -> Estimate | None:
+        return estimate(self.full_bloom[:, self.cultivars.index(cultivar)])
+
+    def harvest_of(self, cultivar: str) -> Estimate | None:
+        return estimate(self.harvest_first[:, self.cultivars.index(cultivar)])

@@ -1,0 +1,132 @@
+"""Field types of the plan file: what a person writes, checked and turned to SI."""
+
+import re
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, PlainSerializer
+
+from topwire.units import Kind, parse
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+
+
+def _quantity(kind: Kind) -> Any:
+    def read(value: Any) -> float:
+        if isinstance(value, str):
+            return parse(value, kind)
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            raise ValueError(f"a number without a unit; write for instance “{value:g} {_likely_unit(kind)}”")
+        raise ValueError(f"expected a {kind} with its unit")
+
+    return BeforeValidator(read)
+
+
+def _likely_unit(kind: Kind) -> str:
+    return {
+        Kind.LENGTH: "ft” or “m",
+        Kind.AREA: "acre” or “ha",
+        Kind.MASS: "lb” or “kg",
+        Kind.VOLUME: "gal” or “m3",
+        Kind.TEMPERATURE: "F” or “C",
+        Kind.TEMPERATURE_STEP: "F” or “C",
+        Kind.SPEED: "mph” or “m/s",
+        Kind.FLOW: "gpm” or “m3/h",
+        Kind.PRESSURE: "psi” or “kPa",
+        Kind.FORCE: "lbf” or “N",
+        Kind.RAIN: "in” or “mm",
+        Kind.SLOPE: "%",
+    }[kind].replace("” or “", "” or with “")
+
+
+# Held in SI; written with a unit.
+Length = Annotated[float, _quantity(Kind.LENGTH)]
+Area = Annotated[float, _quantity(Kind.AREA)]
+Mass = Annotated[float, _quantity(Kind.MASS)]
+Volume = Annotated[float, _quantity(Kind.VOLUME)]
+Temperature = Annotated[float, _quantity(Kind.TEMPERATURE)]
+TemperatureStep = Annotated[float, _quantity(Kind.TEMPERATURE_STEP)]
+Speed = Annotated[float, _quantity(Kind.SPEED)]
+Flow = Annotated[float, _quantity(Kind.FLOW)]
+Pressure = Annotated[float, _quantity(Kind.PRESSURE)]
+Force = Annotated[float, _quantity(Kind.FORCE)]
+Rain = Annotated[float, _quantity(Kind.RAIN)]
+Slope = Annotated[float, _quantity(Kind.SLOPE)]
+
+
+@dataclass(frozen=True)
+class MonthDay:
+    """A day of any year."""
+
+    month: int
+    day: int
+
+    @property
+    def day_of_year(self) -> int:
+        """Day of a common year, 1 January = 1."""
+        return sum(_DAYS_IN_MONTH[: self.month - 1]) + self.day
+
+    def __str__(self) -> str:
+        return f"{self.day} {_MONTHS[self.month - 1].capitalize()}"
+
+
+def _month_day(value: Any) -> MonthDay:
+    if isinstance(value, MonthDay):
+        return value
+    text = str(value).strip()
+    numeric = re.fullmatch(r"(\d{1,2})-(\d{1,2})", text)
+    named = re.fullmatch(r"(\d{1,2})\.?\s+([A-Za-z]{3,9})\.?", text) or None
+    turned = re.fullmatch(r"([A-Za-z]{3,9})\.?\s+(\d{1,2})", text)
+    if numeric:
+        month, day = int(numeric[1]), int(numeric[2])
+    elif named and named[2][:3].lower() in _MONTHS:
+        month, day = _MONTHS.index(named[2][:3].lower()) + 1, int(named[1])
+    elif turned and turned[1][:3].lower() in _MONTHS:
+        month, day = _MONTHS.index(turned[1][:3].lower()) + 1, int(turned[2])
+    else:
+        raise ValueError(
+            f"“{text}” is not a day of the year; write for instance “15 Aug” or “08-15” (month-day)"
+        )
+    if not 1 <= month <= 12 or not 1 <= day <= _DAYS_IN_MONTH[month - 1]:
+        raise ValueError(f"“{text}” is no day of the calendar; write for instance “15 Aug”")
+    return MonthDay(month, day)
+
+
+Day = Annotated[MonthDay, BeforeValidator(_month_day), PlainSerializer(str)]
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A need: so much each week, or so much over the season it is stated for.
+
+    Attributes
+    ----------
+    kilograms : float
+        [kg]
+    weekly : bool
+        True: each week; False: once, over the whole stated season.
+    """
+
+    kilograms: float
+    weekly: bool
+
+
+def _amount(value: Any) -> Amount:
+    if isinstance(value, Amount):
+        return value
+    text = str(value).strip()
+    quantity, _, period = (part.strip() for part in text.partition("/"))
+    periods = {"week": True, "wk": True, "season": False, "year": False, "yr": False}
+    if period not in periods:
+        raise ValueError(
+            f"“{text}” does not say how often; write for instance “40 lb/week” or “900 lb/season”"
+        )
+    return Amount(parse(quantity, Kind.MASS), periods[period])
+
+
+NeedAmount = Annotated[
+    Amount,
+    BeforeValidator(_amount),
+    PlainSerializer(lambda amount: f"{amount.kilograms:.6g} kg/{'week' if amount.weekly else 'season'}"),
+]

@@ -1,0 +1,123 @@
+"""Plan sections on what the kitchen wants: needs by use and week, the cellar, taste."""
+
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from topwire.plan.base import Section
+from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature
+
+
+class Use(StrEnum):
+    """What an apple is for. The catalogue says which cultivar serves which."""
+
+    FRESH = "fresh"
+    SAUCE = "sauce"
+    PIE = "pie"
+    BAKED = "baked"
+    DRIED = "dried"
+    BUTTER = "butter"
+    JUICE = "juice"
+    CIDER = "cider"
+
+
+class CiderClass(StrEnum):
+    """The cider maker's classes by acid and tannin (Long Ashton scheme)."""
+
+    SWEET = "sweet"
+    SHARP = "sharp"
+    BITTERSWEET = "bittersweet"
+    BITTERSHARP = "bittersharp"
+
+
+class Dishes(Section):
+    """A need told in covers: so many guests a week, a share of whom take so much apple each."""
+
+    guests_per_week: float = Field(gt=0, le=100_000, description="covers or guests in a week")
+    share: float = Field(gt=0, le=1, description="share of them that take the dish (1 in 3 = 0.33)")
+    dish: str = Field(description="a dish of the kitchen table: see `topwire show kitchen`")
+
+
+class Need(Section):
+    use: Use = Field(description="fresh, sauce, pie, baked, dried, butter, juice or cider")
+    amount: NeedAmount | None = Field(None, description="whole fruit: “40 lb/week” or “900 lb/season”")
+    dishes: Dishes | None = Field(None, description="or the same in guests and dishes")
+    start: Day | None = Field(None, alias="from", description="first day it is wanted, “10 Aug”")
+    end: Day | None = Field(None, alias="to", description="last day it is wanted, “20 May”")
+    weight: float = Field(
+        1.0, gt=0, le=100, description="how much a missing pound matters beside other needs"
+    )
+    cider_class: CiderClass | None = Field(None, description="for cider: the class wanted")
+
+    @model_validator(mode="after")
+    def _said(self) -> "Need":
+        if (self.amount is None) == (self.dishes is None):
+            raise ValueError(
+                "a need is stated either as amount (“40 lb/week”) or as dishes; give exactly one"
+            )
+        if self.start is None or self.end is None:
+            raise ValueError("a need has its weeks: give from and to, for instance from: 10 Aug, to: 20 May")
+        if self.cider_class is not None and self.use is not Use.CIDER:
+            raise ValueError("cider_class goes with use: cider only")
+        return self
+
+
+class Cellar(Section):
+    temperature: Temperature = Field(
+        2.0, ge=-1.5, le=15, description="temperature the cellar holds in winter"
+    )
+    capacity: Mass | None = Field(None, gt=0, description="fruit it holds; none given = not a limit")
+    floor: Area | None = Field(None, gt=0, description="floor area, for the worth of more of it")
+
+
+class Press(Section):
+    weekly_capacity: Mass | None = Field(None, gt=0, description="fruit pressed in a week at the most")
+    start: Day | None = Field(None, alias="from", description="first day the press runs")
+    end: Day | None = Field(None, alias="to", description="last day the press runs")
+
+
+class KitchenSection(Section):
+    needs: Annotated[list[Need], Field(min_length=1, max_length=60)] = Field(
+        description="what is wanted, by use"
+    )
+    different_on_the_board: int = Field(
+        2, ge=0, le=12, description="different table cultivars wanted in every open week of the table season"
+    )
+    closed_weeks: list[Annotated[int, Field(ge=1, le=52)]] = Field(
+        default_factory=list, description="weeks of the year (1 to 52) without guests"
+    )
+    cellar: Cellar = Field(default_factory=lambda: Cellar())
+    press: Press = Field(default_factory=lambda: Press())
+
+
+class Resistance(StrEnum):
+    ANY = "any"
+    SOME = "some"  # very susceptible cultivars count against the choice
+    STRONG = "strong"  # susceptible ones are left out unless they must be there
+
+
+class TasteSection(Section):
+    must_have: list[str] = Field(default_factory=list, description="cultivars that have to be there")
+    must_not_have: list[str] = Field(default_factory=list, description="cultivars that may not")
+    fewest_cultivars: int = Field(12, ge=1, le=150, description="at least so many cultivars")
+    most_cultivars: int = Field(36, ge=1, le=150, description="at most so many")
+    heritage_share: float = Field(
+        0.0, ge=0, le=1, description="least share of trees of cultivars known before 1900 (0.5 = half)"
+    )
+    disease_resistance: Resistance = Field(Resistance.ANY, description="any, some or strong")
+    fewest_trees: int = Field(10, ge=1, le=1000, description="smallest number of trees of a chosen cultivar")
+    most_trees: int = Field(200, ge=1, le=5000, description="largest number of trees of one cultivar")
+
+    @model_validator(mode="after")
+    def _order(self) -> "TasteSection":
+        if self.fewest_cultivars > self.most_cultivars:
+            raise ValueError(
+                f"fewest_cultivars ({self.fewest_cultivars}) is above most_cultivars ({self.most_cultivars})"
+            )
+        if self.fewest_trees > self.most_trees:
+            raise ValueError(f"fewest_trees ({self.fewest_trees}) is above most_trees ({self.most_trees})")
+        both = sorted(set(self.must_have) & set(self.must_not_have))
+        if both:
+            raise ValueError(f"{', '.join(both)} stand under must_have and under must_not_have")
+        return self

@@ -1,0 +1,167 @@
+"""Plan sections on where the orchard stands: the place, its weather files, the ground."""
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from topwire.plan.base import Section
+from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
+
+
+class Exposure(StrEnum):
+    """The ground upwind, which sets how strong the wind arrives."""
+
+    SHELTERED = "sheltered"  # woods or houses upwind for half a mile
+    OPEN_COUNTRY = "open country"
+    OPEN_WATER = "open water"  # lake or sea shore, flat for miles
+
+
+class Texture(StrEnum):
+    """Soil texture, United States Department of Agriculture classes."""
+
+    SAND = "sand"
+    LOAMY_SAND = "loamy sand"
+    SANDY_LOAM = "sandy loam"
+    LOAM = "loam"
+    SILT_LOAM = "silt loam"
+    SILT = "silt"
+    SANDY_CLAY_LOAM = "sandy clay loam"
+    CLAY_LOAM = "clay loam"
+    SILTY_CLAY_LOAM = "silty clay loam"
+    SANDY_CLAY = "sandy clay"
+    SILTY_CLAY = "silty clay"
+    CLAY = "clay"
+
+
+class Fertility(StrEnum):
+    POOR = "poor"
+    MEDIUM = "medium"
+    FERTILE = "fertile"
+
+
+class Soil(Section):
+    texture: Texture = Field(Texture.LOAM, description="soil texture, by feel or by laboratory")
+    depth: Length = Field(0.9, gt=0.1, le=5.0, description="depth roots can use, to rock, pan or water")
+    fertility: Fertility = Field(Fertility.MEDIUM, description="poor, medium or fertile")
+    replant: bool = Field(False, description="apples or pears stood here within the last ten years")
+
+
+class PlaceSection(Section):
+    latitude: float = Field(ge=0, le=66, description="degrees north")
+    longitude: float = Field(ge=-180, le=180, description="degrees east; west is negative")
+    elevation: Length = Field(ge=-100, le=3000, description="height above the sea")
+    exposure: Exposure = Field(Exposure.OPEN_COUNTRY, description="the ground upwind")
+    gust: Speed | None = Field(
+        None,
+        gt=5,
+        le=110,
+        description="strongest 3-second gust in 50 years at 33 ft (10 m), from the local wind map",
+    )
+    colder_than_station: TemperatureStep = Field(
+        0.0,
+        ge=-5,
+        le=8,
+        description="how much colder the orchard's clear nights are than the weather station's",
+    )
+    frost_depth: Length | None = Field(
+        None, ge=0, le=3, description="depth to which the ground freezes, from the local code"
+    )
+    soil: Soil = Field(default_factory=lambda: Soil())
+
+    @field_validator("latitude", mode="before")
+    @classmethod
+    def _north(cls, value: object) -> object:
+        if isinstance(value, (int, float)) and -66 <= value < 0:
+            raise ValueError(
+                "places south of the equator are not handled yet: all dates are northern; "
+                "nothing can be planned for this latitude"
+            )
+        return value
+
+
+class WeatherSection(Section):
+    files: Annotated[list[str], Field(min_length=1)] = Field(
+        default_factory=lambda: ["weather/daily.csv"],
+        description="weather files, relative to the orchard's folder; later files fill what earlier ones miss",
+    )
+    warming: TemperatureStep = Field(
+        2.0, ge=0, le=6, description="the warmer climate shown beside today's, over the orchard's life"
+    )
+
+
+class Rectangle(Section):
+    length: Length = Field(gt=2, le=3000, description="along the rows")
+    width: Length = Field(gt=0.2, le=3000, description="across the rows")
+
+
+class Block(Section):
+    name: str = Field(
+        min_length=1, max_length=30, description="as it stands in every address: “South 3, tree 41”"
+    )
+    rectangle: Rectangle | None = Field(None, description="the plain case: rows run along its length")
+    outline: str | None = Field(
+        None, description="GeoJSON file with the block's outline, relative to the orchard's folder"
+    )
+    corners: list[tuple[Length, Length]] | None = Field(
+        None, description="corners walked in order, each [east, north] of a fixed point"
+    )
+    row_bearing: float | Literal["choose"] = Field(
+        "choose", description="degrees from north of the direction the rows run (0 = north-south), or choose"
+    )
+    slope: Slope = Field(0.0, ge=0, le=0.6, description="rise over run, in percent")
+    slope_bearing: float = Field(
+        180.0, ge=0, lt=360, description="degrees from north of the direction water runs off"
+    )
+    headland: Length | None = Field(
+        None, ge=0, le=30, description="free ground at both row ends; overrides the ground's"
+    )
+    row_spacing: Length | Literal["choose"] | None = Field(
+        None, description="overrides trees.row_spacing here"
+    )
+    tree_spacing: Length | Literal["choose"] | None = Field(
+        None, description="overrides trees.tree_spacing here"
+    )
+    along_fence: bool = Field(False, description="a single row tied to a fence or wall that already stands")
+
+    @field_validator("row_bearing", mode="after")
+    @classmethod
+    def _bearing(cls, value: float | str) -> float | str:
+        if isinstance(value, float) and not 0 <= value < 360:
+            raise ValueError("a bearing is 0 to 359 degrees from north; 0 and 180 both mean north-south rows")
+        return value
+
+    @model_validator(mode="after")
+    def _one_shape(self) -> "Block":
+        given = [name for name in ("rectangle", "outline", "corners") if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise ValueError(
+                "a block needs exactly one of rectangle, outline, corners; "
+                + (f"{', '.join(given)} are given" if given else "none is given")
+            )
+        return self
+
+
+class GroundSection(Section):
+    blocks: Annotated[list[Block], Field(min_length=1, max_length=40)] = Field(
+        description="one or more blocks"
+    )
+    headland: Length = Field(
+        7.0, ge=0, le=30, description="free ground at both row ends, to turn the machine"
+    )
+    margin: Length = Field(2.0, ge=0, le=30, description="free ground beside the outer rows")
+    machine_width: Length = Field(1.6, gt=0, le=4, description="widest machine that drives the alley")
+    gate: tuple[Length, Length] | None = Field(
+        None, description="the gate, [east, north] of the first block's first corner"
+    )
+    obstacles: str | None = Field(
+        None, description="GeoJSON file of ponds, rocks, buildings to keep clear of"
+    )
+
+    @model_validator(mode="after")
+    def _names(self) -> "GroundSection":
+        names = [block.name for block in self.blocks]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise ValueError(f"two blocks are called {', '.join(twice)}; each needs a name of its own")
+        return self

@@ -1,0 +1,154 @@
+"""Plan sections on the trees, the years and the works that later departments size."""
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from topwire.plan.base import Section
+from topwire.plan.fields import Flow, Length, Pressure, Volume
+
+
+class Training(StrEnum):
+    TALL_SPINDLE = "tall spindle"
+    SUPER_SPINDLE = "super spindle"
+    VERTICAL_AXIS = "vertical axis"
+    TWO_LEADER = "two leader"
+
+
+class TreesSection(Section):
+    rootstock: str = Field(
+        "G.41", description="rootstock the orchard is grafted on: see `topwire show rootstocks`"
+    )
+    rootstock_for: dict[str, str] = Field(
+        default_factory=dict, description="another rootstock for single cultivars: {Honeycrisp: G.214}"
+    )
+    training: Training = Field(Training.TALL_SPINDLE, description="how the tree is trained to the wires")
+    tree_spacing: Length | Literal["choose"] = Field(
+        "choose", description="between trees in the row, or choose"
+    )
+    row_spacing: Length | Literal["choose"] = Field("choose", description="between rows, or choose")
+    total: int | Literal["as the ground holds"] = Field(
+        "as the ground holds", description="trees to plant, or “as the ground holds”"
+    )
+    standing: str | None = Field(
+        None, description="CSV of trees already there: cultivar, rootstock, block, row, place, year"
+    )
+
+    @model_validator(mode="after")
+    def _bounds(self) -> "TreesSection":
+        if isinstance(self.total, int) and not 1 <= self.total <= 100_000:
+            raise ValueError(f"total is {self.total}; it has to be between 1 and 100,000 trees")
+        for name, low, high in (("tree_spacing", 0.3, 6.0), ("row_spacing", 1.5, 10.0)):
+            value = getattr(self, name)
+            if isinstance(value, float) and not low <= value <= high:
+                raise ValueError(
+                    f"{name} is {value:.2f} m; trees on a wire stand {low} to {high} m apart this way"
+                )
+        return self
+
+
+class YearsSection(Section):
+    planting: int = Field(ge=2000, le=2100, description="year of the planting autumn")
+    horizon: int = Field(20, ge=5, le=40, description="years the plan looks ahead")
+
+
+class EndAssembly(StrEnum):
+    CHOOSE = "choose"
+    TIE_BACK = "tie-back"
+    H_BRACE = "h-brace"
+    DIAGONAL = "diagonal brace"
+
+
+class TrellisSection(Section):
+    wire_heights: Annotated[list[Length], Field(min_length=1, max_length=8)] = Field(
+        default_factory=lambda: [0.9, 1.6, 2.3, 3.0],
+        description="training wires, lowest first; the last is the top wire",
+    )
+    low_wire: Length | None = Field(0.45, ge=0.1, le=1.2, description="wire that carries the irrigation line")
+    post_spacing: Length | Literal["choose"] = Field("choose", description="between line posts, or choose")
+    end_assembly: EndAssembly = Field(
+        EndAssembly.CHOOSE, description="tie-back, h-brace, diagonal brace or choose"
+    )
+    posts: list[str] = Field(
+        default_factory=list, description="posts at hand; none named = the whole catalogue"
+    )
+    wires: list[str] = Field(
+        default_factory=list, description="wire at hand; none named = the whole catalogue"
+    )
+    pretension: float | None = Field(
+        None, description="installed tension of a wire in newtons; none = chosen"
+    )
+    return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
+    crop_on_wires: float = Field(0.5, ge=0, le=1, description="share of crop weight that hangs on the wires")
+    budget_per_tree: float | None = Field(None, gt=0, description="most the trellis may cost for each tree")
+
+    @model_validator(mode="after")
+    def _heights(self) -> "TrellisSection":
+        if any(height <= 0.2 or height > 5 for height in self.wire_heights):
+            raise ValueError("training wires stand between 0.2 m and 5 m (8 in and 16 ft) above the ground")
+        if sorted(self.wire_heights) != self.wire_heights or len(set(self.wire_heights)) < len(
+            self.wire_heights
+        ):
+            raise ValueError(
+                "wire_heights go from the lowest to the top wire, each higher than the one before"
+            )
+        if self.low_wire is not None and self.low_wire >= self.wire_heights[0]:
+            raise ValueError("low_wire carries the irrigation line and stands below the first training wire")
+        if self.pretension is not None and not 100 <= self.pretension <= 1200:
+            raise ValueError("pretension is 100 to 1,200 N; above 1,112 N (250 lbf) a wire is never strung")
+        return self
+
+
+class WaterSource(StrEnum):
+    WELL = "well"
+    POND = "pond"
+    STREAM = "stream"
+    DRINKING_WATER = "drinking water"
+
+
+class WaterSection(Section):
+    source: WaterSource = Field(WaterSource.WELL, description="well, pond, stream or drinking water")
+    flow: Flow = Field(2.7e-3, gt=0, le=0.2, description="what the source gives all day")
+    pressure: Pressure = Field(3.0e5, gt=0, le=1.5e6, description="pressure at the source at that flow")
+    height: Length = Field(
+        0.0, ge=-200, le=200, description="height of the source above the first block (below: negative)"
+    )
+    distance: Length = Field(50.0, ge=0, le=5000, description="from the source to the first block")
+    hours_per_day: float = Field(16.0, gt=0, le=24, description="hours a day it may run")
+    storage: Volume | None = Field(None, gt=0, description="pond or tank at hand")
+    emitter: str = Field("choose", description="an emitter of the catalogue, or choose")
+    grassed_alley: bool = Field(True, description="grass in the alleys")
+    mulch: bool = Field(False, description="mulch along the tree row")
+
+
+class Skill(StrEnum):
+    BEGINNER = "beginner"
+    PRACTISED = "practised"
+    PROFESSIONAL = "professional"
+
+
+class NurserySection(Section):
+    skill: Skill = Field(
+        Skill.PRACTISED, description="of whoever grafts: beginner, practised or professional"
+    )
+    chance: float = Field(
+        0.95, gt=0.5, lt=0.9999, description="chance wanted that the trees are there in time"
+    )
+    jointly: bool = Field(False, description="that chance for all cultivars together, not one by one")
+    take_rate: float | None = Field(
+        None, gt=0.05, le=1, description="own share of grafts that take, if known"
+    )
+    seasons: Literal[1, 2] = Field(1, description="seasons in the nursery row: 1 a whip, 2 a feathered tree")
+    tree_spacing: Length = Field(0.3, gt=0.05, le=2, description="between trees in the nursery row")
+    row_spacing: Length = Field(1.0, gt=0.2, le=5, description="between nursery rows")
+
+
+class MoneySection(Section):
+    currency: str = Field(
+        "USD", min_length=3, max_length=3, description="currency all prices are in; never converted"
+    )
+    wage: float = Field(18.0, ge=0, description="for an hour of work, in that currency")
+    interest: float = Field(0.05, ge=0, le=0.5, description="yearly rate, 0.05 = 5 %")
+    hands: float = Field(3.0, gt=0, le=200, description="people who work in the orchard in an ordinary week")
+    hours_per_week: float = Field(40.0, gt=0, le=100, description="hours each works")

@@ -1,0 +1,48 @@
+"""The bibliography: every equation, table row and figure cites one of these keys.
+
+One CSV per room, one key space. The columns are key, citation, where (address, page or table), licence, remark.
+"""
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+
+COLUMNS = ("key", "citation", "where", "licence", "remark")
+
+
+@dataclass(frozen=True)
+class Source:
+    """One entry of the bibliography."""
+
+    key: str
+    citation: str
+    where: str
+    licence: str
+    remark: str
+
+
+@cache
+def bibliography() -> Mapping[str, Source]:
+    """All sources by key.
+
+    Raises
+    ------
+    ValueError
+        When two rooms give one key different texts, or a row has other columns: a fault of the package.
+    """
+    found: dict[str, Source] = {}
+    for entry in sorted(files(__package__).iterdir(), key=lambda path: path.name):
+        if not entry.name.endswith(".csv"):
+            continue
+        reader = csv.DictReader(io.StringIO(entry.read_text(encoding="utf-8")))
+        if tuple(reader.fieldnames or ()) != COLUMNS:
+            raise ValueError(f"{entry.name}: columns {reader.fieldnames}, expected {COLUMNS}")
+        for row in reader:
+            source = Source(**{column: row[column].strip() for column in COLUMNS})
+            if found.setdefault(source.key, source) != source:
+                raise ValueError(f"{entry.name}: key {source.key} is defined twice with different texts")
+    return MappingProxyType(found)

@@ -1,0 +1,41 @@
+"""The weather of a place: one daily record, with its gaps, repairs and sources."""
+
+from dataclasses import dataclass
+
+from topwire.arrays import Booleans, Days, Floats, Integers
+from topwire.notices import Notice
+
+
+@dataclass(frozen=True)
+class Weather:
+    """Daily weather on an unbroken axis of days.
+
+    Attributes
+    ----------
+    day : (days,) dates, each one day after the last
+    tmin, tmax : (days,) [deg C]; NaN where missing and not filled
+    rain : (days,) [mm]; NaN where missing and not filled
+    dew_point : (days,) [deg C] or None where no file has it
+    wind : (days,) [m/s] mean at 2 m above ground, or None
+    sun : (days,) [MJ/m2/d] global radiation on the level, or None
+    hourly : (days, 24) [deg C] measured hourly temperature, NaN where missing, or None
+    filled : (days,) True where tmin, tmax or rain was filled by rule
+    source : (days,) index into `files`; -1 where no file has the day
+    files : names of the files, in the order given
+    typical : the record is a typical year put together of several, not a sequence of real years
+    notices : what reading and checking found
+    """
+
+    day: Days
+    tmin: Floats
+    tmax: Floats
+    rain: Floats
+    dew_point: Floats | None
+    wind: Floats | None
+    sun: Floats | None
+    hourly: Floats | None
+    filled: Booleans
+    source: Integers
+    files: tuple[str, ...]
+    typical: bool
+    notices: tuple[Notice, ...]
