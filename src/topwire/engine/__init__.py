@@ -1,0 +1,1 @@
+"""Runs the steps in their order and holds the result, the Orchard."""
