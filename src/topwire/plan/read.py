@@ -23,7 +23,24 @@ def read_plan(path: Path) -> Plan:
     Faults
         When the file is missing, is no YAML or says something that cannot be; all faults together.
     """
-    return parse_plan(_text_of(path), path.name)
+    return parse_plan(read_plan_text(path), path.name)
+
+
+def read_plan_text(path: Path) -> str:
+    """The file's text. Raises Faults when it is missing, too large or no text."""
+    try:
+        if path.stat().st_size > LARGEST:
+            raise Faults([fault(path.name, f"is larger than a plan can be ({LARGEST:,} bytes).")])
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        remedy = f"`topwire new {path.parent}` writes a starter plan."
+        raise Faults([fault(str(path), "there is no such file.", remedy)]) from None
+    except UnicodeDecodeError:
+        raise Faults(
+            [fault(path.name, "is not a text file in UTF-8.", "Save it as plain text (UTF-8).")]
+        ) from None
+    except OSError as error:
+        raise Faults([fault(str(path), f"cannot be read: {error.strerror}.")]) from None
 
 
 def parse_plan(text: str, name: str = "plan.yaml") -> Plan:
@@ -32,7 +49,8 @@ def parse_plan(text: str, name: str = "plan.yaml") -> Plan:
     try:
         return Plan.model_validate(_plain(tree))
     except ValidationError as error:
-        raise Faults(_fault_of(item, tree, name) for item in _worth_saying(error)) from None
+        items = sorted(_worth_saying(error), key=lambda item: line_of(tree, item["loc"]) or 0)
+        raise Faults(_fault_of(item, tree, name) for item in items) from None
 
 
 def parse_yaml(text: str, name: str) -> CommentedMap:
@@ -86,22 +104,6 @@ def located(name: str, tree: Any, path: tuple[str | int, ...]) -> str:
     """ "plan.yaml, line 12, place.latitude"."""
     line = line_of(tree, path)
     return f"{name}{f', line {line}' if line else ''}, {_dotted(path)}"
-
-
-def _text_of(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST:
-            raise Faults([fault(path.name, f"is larger than a plan can be ({LARGEST:,} bytes).")])
-        return path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        remedy = f"`topwire new {path.parent}` writes a starter plan."
-        raise Faults([fault(str(path), "there is no such file.", remedy)]) from None
-    except UnicodeDecodeError:
-        raise Faults(
-            [fault(path.name, "is not a text file in UTF-8.", "Save it as plain text (UTF-8).")]
-        ) from None
-    except OSError as error:
-        raise Faults([fault(str(path), f"cannot be read: {error.strerror}.")]) from None
 
 
 def _plain(node: Any) -> Any:

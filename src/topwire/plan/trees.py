@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
-from topwire.plan.fields import Flow, Length, Pressure, Volume
+from topwire.plan.fields import Flow, Force, Length, Pressure, Volume
 
 
 class Training(StrEnum):
@@ -96,7 +96,7 @@ class TrellisSection(Section):
         if self.low_wire is not None and self.low_wire >= self.wire_heights[0]:
             raise ValueError("low_wire carries the irrigation line and stands below the first training wire")
         if self.pretension is not None and not 100 <= self.pretension <= 1200:
-            raise ValueError("pretension is 100 to 1,200 N; above 1,112 N (250 lbf) a wire is never strung")
+            raise ValueError("pretension is 100 to 1,200 N (22 to 270 lbf); a wire is never strung tighter")
         return self
 
 

@@ -1,0 +1,34 @@
+# A fresh machine needs Python 3.11 or newer and make; everything else goes into .venv.
+PYTHON ?= python3
+BIN := .venv/bin
+DEMO ?= demo/valley-inn
+
+.PHONY: demo test lint bench clean
+
+demo: .venv/ready
+	rm -rf $(DEMO)
+	$(BIN)/topwire new $(DEMO) --example valley-inn
+	$(BIN)/topwire plan $(DEMO)
+
+test: .venv/ready-test
+	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+lint: .venv/ready-test
+	$(BIN)/ruff check src tests benchmarks
+	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/mypy
+
+bench: .venv/ready-test
+	@for script in benchmarks/bench_*.py; do echo "== $$script"; $(BIN)/python $$script || exit 1; done
+
+.venv/ready: pyproject.toml
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet --editable .
+	touch $@
+
+.venv/ready-test: .venv/ready
+	$(BIN)/python -m pip install --quiet --editable '.[test,lint]'
+	touch $@
+
+clean:
+	rm -rf .venv demo

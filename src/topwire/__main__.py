@@ -1,0 +1,5 @@
+"""`python -m topwire` is the command line."""
+
+from topwire.cli import main
+
+main()

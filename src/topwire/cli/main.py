@@ -1,0 +1,193 @@
+"""The commands. Everything heavy is imported inside the command that needs it."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from topwire import __version__
+from topwire.notices import Faults, Notice, Severity
+
+CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
+
+
+class _Said(click.ClickException):
+    """Faults in the input: told one a line, exit code 2."""
+
+    exit_code = 2
+
+    def __init__(self, notices: tuple[Notice, ...]) -> None:
+        super().__init__("faults")
+        self.notices = notices
+
+    def show(self, file: object = None) -> None:
+        for notice in self.notices:
+            click.echo(str(notice), err=True)
+        count = len(self.notices)
+        click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="topwire")
+def main() -> None:
+    """Plan a farm kitchen's own apple orchard: from the place's weather and the kitchen's needs to a
+    planted field, its trellis and water, and the fruit of every week.
+
+    Start with: topwire new my-orchard --units us
+    """
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units to write in."
+)
+@click.option("--example", help="Copy a shipped example instead: see the list with --example list.")
+def new(folder: Path, units: str, example: str | None) -> None:
+    """Make FOLDER with a commented starter plan (or a copy of an example)."""
+    from topwire.plan import starter
+
+    if example == "list":
+        for name, says in starter.examples():
+            click.echo(f"{name:15} {says}")
+        return
+    try:
+        made = starter.copy_example(example, folder) if example else starter.write_starter(folder, units)
+    except Faults as found:
+        raise _Said(found.notices) from None
+    for path in made:
+        click.echo(f"wrote {path}")
+    if example:
+        click.echo(f"Next: topwire plan {folder}")
+    else:
+        click.echo(
+            f"Next: edit {folder / 'plan.yaml'}, put your weather into {folder / 'weather'}, then: topwire check {folder}"
+        )
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def check(folder: Path) -> None:
+    """Tell every fault in plan, weather and catalogue, with file, line and field."""
+    from topwire.engine.inputs import check_inputs
+
+    try:
+        inputs, notices = check_inputs(folder)
+    except Faults as found:
+        raise _Said(found.notices) from None
+    _tell(notices)
+    record = inputs.weather
+    click.echo(
+        f"{inputs.plan.name}: plan, catalogue and weather can be used "
+        f"({record.day[0]} to {record.day[-1]}, {int(record.filled.sum())} days filled by rule)."
+    )
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="The whole result on stdout, nothing else there.")
+@click.option(
+    "--with", "with_", multiple=True, metavar="CULTIVAR", help="What if this cultivar had to be there?"
+)
+@click.option("--without", multiple=True, metavar="CULTIVAR", help="What if this one were left out?")
+@click.option("--trees", type=click.IntRange(1, 100_000), help="What if the orchard had so many trees?")
+def plan(
+    folder: Path, as_json: bool, with_: tuple[str, ...], without: tuple[str, ...], trees: int | None
+) -> None:
+    """Run every step of the plan in FOLDER and write FOLDER/out.
+
+    With --with, --without or --trees nothing is written: the choice is made again under that change and
+    set beside the plan's own.
+    """
+    from topwire.engine.inputs import read_inputs
+    from topwire.engine.run import plan_orchard
+
+    def progress(message: str) -> None:
+        click.echo(message, err=True)
+
+    try:
+        inputs = read_inputs(folder)
+        if with_ or without or trees:
+            from topwire.engine.what_if import compare
+
+            for line in compare(inputs, with_=with_, without=without, trees=trees, progress=progress):
+                click.echo(line)
+            return
+        orchard = plan_orchard(inputs, progress=progress)
+    except Faults as found:
+        raise _Said(found.notices) from None
+    absent = [name for name, result in orchard.departments.items() if result is None]
+    if any(name in CORE for name in absent):
+        raise _Said(
+            tuple(notice for notice in orchard.notices if notice.severity is Severity.FAULT)
+            or orchard.notices
+        )
+    if as_json:
+        from topwire.engine.store import as_json as to_json
+
+        click.echo(to_json(orchard))
+    else:
+        from topwire.export import write_all
+
+        progress("writing out/")
+        written, notices = write_all(orchard, folder / "out")
+        _tell(
+            tuple(notice for notice in orchard.all_notices() if notice.severity is Severity.WARNING) + notices
+        )
+        _summary(orchard, folder, [path.name for path in written])
+    if absent:
+        click.echo(f"Not computed: {', '.join(absent)}.", err=True)
+        sys.exit(1)
+
+
+@main.command()
+@click.argument("folder_or_table", metavar="[FOLDER] WHAT", nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+@click.option("--use", help="catalogue: only cultivars that serve this use.")
+@click.option("--kind", help="catalogue: dessert, cooking, dual, cider, crab, or heritage.")
+@click.option("--right", help="catalogue, rootstocks: free, licensed or unknown.")
+def show(
+    folder_or_table: tuple[str, ...], as_json: bool, use: str | None, kind: str | None, right: str | None
+) -> None:
+    """Show a department's result (place, ground, choice, layout, years, nursery, trellis, water, ledger) of the
+    orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen ...)."""
+    from topwire.cli.showing import show_department, show_table
+
+    folder = Path(folder_or_table[0]) if len(folder_or_table) > 1 else Path()
+    what = folder_or_table[-1]
+    try:
+        if what in ("catalogue", "cultivars", "rootstocks", "kitchen"):
+            show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
+        else:
+            show_department(folder, what, as_json=as_json)
+    except Faults as found:
+        raise _Said(found.notices) from None
+
+
+@main.command()
+@click.argument("key", required=False)
+@click.option("--checks", is_flag=True, help="Every check against the outside world instead.")
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+def sources(key: str | None, checks: bool, as_json: bool) -> None:
+    """The bibliography, one source by its KEY, or (--checks) how our figures stand beside published ones."""
+    from topwire.cli.showing import show_checks, show_sources
+
+    if checks:
+        show_checks(as_json=as_json)
+    else:
+        try:
+            show_sources(key, as_json=as_json)
+        except Faults as found:
+            raise _Said(found.notices) from None
+
+
+def _tell(notices: tuple[Notice, ...]) -> None:
+    for notice in notices:
+        click.echo(f"{notice.severity}: {notice}", err=True)
+
+
+def _summary(orchard: object, folder: Path, names: list[str]) -> None:
+    from topwire.cli.showing import summary
+
+    for line in summary(orchard, folder, names):  # type: ignore[arg-type]
+        click.echo(line)

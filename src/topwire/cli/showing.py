@@ -1,0 +1,162 @@
+"""Tables and summaries on the terminal."""
+
+import json
+from collections.abc import Iterator
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from topwire.engine.orchard import Orchard
+from topwire.notices import Faults, Severity, fault
+from topwire.units import Kind, shown
+
+
+def show_department(folder: Path, name: str, *, as_json: bool) -> None:
+    """One department of the orchard, as tables or as JSON.
+
+    Raises
+    ------
+    Faults
+        When there is no such department or its inputs are faulty.
+    """
+    from topwire.engine.inputs import read_inputs
+    from topwire.engine.run import STEPS, plan_orchard
+    from topwire.engine.store import as_json as to_json
+    from topwire.show.tables import department_tables
+
+    names = [step.name for step in STEPS]
+    if name not in names:
+        near = get_close_matches(name, [*names, "catalogue", "rootstocks", "kitchen"], n=1)
+        remedy = (
+            f"Did you mean {near[0]}?"
+            if near
+            else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen."
+        )
+        raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
+    orchard = plan_orchard(
+        read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
+    )
+    result = orchard.departments[name]
+    if result is None:
+        raise Faults(orchard.notices)
+    if as_json:
+        click.echo(to_json(result))
+        return
+    for table in department_tables(orchard, name):
+        _print_table(table)
+    for notice in getattr(result, "notices", ()):
+        click.echo(f"{notice.severity}: {notice}")
+
+
+def show_table(
+    folder: Path, what: str, *, as_json: bool, use: str | None, kind: str | None, right: str | None
+) -> None:
+    """A table of the catalogue, own rows of the folder included."""
+    from topwire.catalogue.model import Catalogue
+    from topwire.catalogue.tables import read_tables
+    from topwire.show.tables import catalogue_table
+
+    catalogue = Catalogue(read_tables(folder / "catalogue"))
+    table = catalogue_table(catalogue, what, use=use, kind=kind, right=right)
+    if as_json:
+        rows = [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+        click.echo(json.dumps(rows, ensure_ascii=False))
+    else:
+        _print_table(table)
+
+
+def show_sources(key: str | None, *, as_json: bool) -> None:
+    from topwire.sources import bibliography
+
+    known = bibliography()
+    if key is not None and key not in known:
+        near = get_close_matches(key, known, n=1)
+        raise Faults(
+            [fault("sources", f"there is no source “{key}”.", f"Did you mean {near[0]}?" if near else "")]
+        )
+    wanted = [known[key]] if key else list(known.values())
+    if as_json:
+        click.echo(json.dumps([vars(source) for source in wanted], ensure_ascii=False))
+        return
+    for source in wanted:
+        remark = f" [{source.remark}]" if source.remark else ""
+        click.echo(f"{source.key}: {source.citation}. {source.where}{remark}")
+
+
+def show_checks(*, as_json: bool) -> None:
+    """Every outside check, computed now."""
+    from topwire.checks import all_checks
+
+    rows = []
+    for check in all_checks():
+        ours = check.ours()
+        rows.append(
+            {
+                "department": check.department,
+                "quantity": check.quantity,
+                "source": check.source,
+                "published": check.published,
+                "ours": ours,
+                "difference": ours - check.published,
+                "tolerance": check.tolerance,
+                "mark": str(check.mark),
+            }
+        )
+    if as_json:
+        click.echo(json.dumps(rows, ensure_ascii=False))
+        return
+    for row in rows:
+        agrees = abs(row["difference"]) <= row["tolerance"]
+        click.echo(
+            f"{'agrees ' if agrees else 'DIFFERS'} {row['department']}: {row['quantity']}: published "
+            f"{row['published']:.6g}, ours {row['ours']:.6g} (within {row['tolerance']:.3g}); {row['source']} "
+            f"({row['mark']})"
+        )
+    click.echo(f"{len(rows)} checks.")
+
+
+def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
+    """What the plan came to, and where to look."""
+    units = orchard.origin.units
+    choice, layout, place = orchard.choice, orchard.layout, orchard.place
+    if choice is not None and layout is not None and place is not None:
+        planted = int((layout.cultivar >= 0).sum())
+        yield f"{orchard.origin.name}: {planted:,} trees of {len(choice.chosen)} cultivars, over {len(place.years)} weather years."
+        wanted = sum(float(need.wanted.sum()) for need in choice.needs)
+        served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+        yield (
+            f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
+            f"({served / wanted:.0%}) can be served in the mean year; solver gap {choice.gap:.2%}."
+        )
+        new = ~layout.standing & (layout.cultivar >= 0)
+        if new.any():
+            reach = layout.donors_in_reach[layout.cultivar >= 0]
+            yield f"Fewest useful pollen donors within 20 m of any tree: {int(reach.min())} cultivars."
+    counts = {severity: 0 for severity in Severity}
+    for notice in orchard.all_notices():
+        counts[notice.severity] += 1
+    told = ", ".join(f"{count} {severity}s" for severity, count in counts.items() if count)
+    yield f"Notices: {told} (all of them stand in the book)."
+    run = [step for step in orchard.steps if step.seconds is not None]
+    yield f"{len(run)} steps run in {sum(step.seconds or 0 for step in run):.1f} s, {len(orchard.steps) - len(run)} unchanged."
+    yield f"Open {folder / 'out' / 'book.pdf'}; beside it: {', '.join(name for name in names if name != 'book.pdf')}."
+
+
+def _print_table(table: object) -> None:
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table as RichTable
+
+    from topwire.show.tables import Table
+
+    assert isinstance(table, Table)
+    drawn = RichTable(title=table.title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
+    for column in table.columns:
+        drawn.add_column(column, overflow="fold")
+    for row in table.rows:
+        drawn.add_row(*(str(cell) for cell in row))
+    console = Console(width=None if Console().is_terminal else 160, highlight=False, markup=False)
+    console.print(drawn)
+    if table.rests_on:
+        console.print(table.rests_on)

@@ -1,0 +1,53 @@
+"""Results kept beside the plan, so that a step whose inputs have not changed is not run again."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+FOLDER = ".topwire"
+
+
+def load(folder: Path, name: str, key: str, result_type: type[Any]) -> Any | None:
+    """The kept result of a step, or None where there is none made from the same inputs."""
+    path = folder / FOLDER / f"{name}.json"
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None
+    head, _, body = text.partition("\n")
+    if head != key:
+        return None
+    try:
+        return TypeAdapter(result_type).validate_json(body)
+    except (ValidationError, ValueError):
+        return None  # damaged: made anew
+
+
+def keep(folder: Path, name: str, key: str, result: Any) -> None:
+    """Keep a step's result under its key. A folder that cannot be written is no fault: the step will run again."""
+    body = TypeAdapter(type(result)).dump_json(result).decode()
+    try:
+        write_safely(folder / FOLDER / f"{name}.json", f"{key}\n{body}".encode())
+    except OSError:
+        return
+
+
+def write_safely(path: Path, content: bytes) -> None:
+    """Write beside, flush to the disk, rename: a half-written file is never seen."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name}.new")
+    with beside.open("wb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+    beside.replace(path)
+
+
+def as_json(value: Any) -> str:
+    """Any frozen result as JSON text."""
+    return json.dumps(
+        TypeAdapter(type(value)).dump_python(value, mode="json"), ensure_ascii=False, allow_nan=False
+    )

@@ -1,0 +1,83 @@
+"""A new orchard's folder: a commented starter plan, or a copy of a shipped example."""
+
+import shutil
+from importlib.resources import as_file, files
+from pathlib import Path
+
+from topwire.notices import Faults, fault
+from topwire.units import UnitSystem
+
+EXAMPLES = {
+    "valley-inn": "a farm inn in a warm valley: dining room, press and preserving kitchen (US units)",
+    "ridge-cider": "a cider house on a cold ridge: two blocks on a slope, some trees already standing (metric)",
+    "garden-fence": "eight trees along a garden fence (US units)",
+}
+
+
+def examples() -> list[tuple[str, str]]:
+    """Names of the shipped examples and what they are."""
+    return list(EXAMPLES.items())
+
+
+def write_starter(folder: Path, units: str) -> list[Path]:
+    """Write plan.yaml and an empty weather folder into a new `folder`.
+
+    Raises
+    ------
+    Faults
+        When there is a plan already: it is never overwritten.
+    """
+    _refuse_if_used(folder)
+    (folder / "weather").mkdir(parents=True, exist_ok=True)
+    plan = folder / "plan.yaml"
+    text = files(__package__).joinpath("starter.yaml").read_text(encoding="utf-8")
+    plan.write_text(_in_units(text, UnitSystem(units)), encoding="utf-8")
+    return [plan]
+
+
+def copy_example(name: str, folder: Path) -> list[Path]:
+    """Copy a shipped example into a new `folder`. Raises Faults as :func:`write_starter`."""
+    if name not in EXAMPLES:
+        raise Faults(
+            [fault("--example", f"there is no example “{name}”.", f"There are {', '.join(EXAMPLES)}.")]
+        )
+    _refuse_if_used(folder)
+    packaged = files("topwire").joinpath("examples", name)
+    if packaged.is_dir():
+        with as_file(packaged) as source:
+            _copy(source, folder)
+    else:  # a checkout, where examples stand beside src
+        _copy(Path(__file__).parents[3] / "examples" / name, folder)
+    return [folder / "plan.yaml"]
+
+
+def _copy(source: Path, folder: Path) -> None:
+    shutil.copytree(
+        source, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("out", ".topwire", "records.db")
+    )
+
+
+def _refuse_if_used(folder: Path) -> None:
+    if (folder / "plan.yaml").exists():
+        raise Faults(
+            [
+                fault(
+                    str(folder / "plan.yaml"),
+                    "is already there and was left as it is.",
+                    "Name another folder.",
+                )
+            ]
+        )
+    if folder.exists() and not folder.is_dir():
+        raise Faults([fault(str(folder), "is a file, not a folder.", "Name another folder.")])
+
+
+def _in_units(text: str, units: UnitSystem) -> str:
+    """The starter writes every quantity as <us|metric>; one of the two stays."""
+    parts = text.split("<<")
+    kept = [parts[0]]
+    for part in parts[1:]:
+        pair, _, rest = part.partition(">>")
+        us, _, metric = pair.partition("|")
+        kept.append((us if units is UnitSystem.US else metric) + rest)
+    return "".join(kept)

@@ -1,0 +1,107 @@
+"""Rooms import only from floors below their own, and nothing imports a face."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+SOURCE = Path(__file__).parents[2] / "src" / "topwire"
+ZERO = ["notices", "units", "sources", "arrays", "estimate", "weeks", "progress"]
+ONE = ["plan", "catalogue", "weather"]
+# Floor 3 has an order of its own, that of the journey: a room may look back, never ahead.
+THREE = [
+    "cellar",
+    "choice",
+    "layout",
+    "growth",
+    "nursery",
+    "trellis",
+    "water",
+    "protection",
+    "records",
+    "ledger",
+]
+FACES = ["book", "export", "web", "cli"]
+RANK = (
+    dict.fromkeys(ZERO, 0)
+    | dict.fromkeys(ONE, 1)
+    | {"phenology": 2}
+    | {room: 3 + number / 100 for number, room in enumerate(THREE)}
+    | {"engine": 4, "checks": 4.5, "show": 5}
+    | dict.fromkeys(FACES, 6)
+)
+# Allowed beside the ranks: units and notices may be read by all; the catalogue's rows use the plan's enumerations;
+# export writes the book among its files; the command line runs the exports.
+SAME_FLOOR = {
+    ("catalogue", "plan"),
+    ("export", "book"),
+    ("cli", "export"),
+    ("cli", "book"),
+    ("units", "notices"),
+}
+MODULES = sorted(SOURCE.rglob("*.py"))
+
+
+def room_of(module: str) -> str:
+    return module.split(".")[1] if "." in module else ""
+
+
+def imports(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if (
+            isinstance(node, ast.ImportFrom)
+            and node.level == 0
+            and (node.module or "").startswith("topwire.")
+        ):
+            found.add(room_of(node.module or ""))
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name} imports relatively; write the whole name"
+        elif isinstance(node, ast.Import):
+            found.update(room_of(name.name) for name in node.names if name.name.startswith("topwire."))
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(SOURCE)))
+def test_looks_only_down(path: Path) -> None:
+    relative = path.relative_to(SOURCE)
+    room = relative.parts[0].removesuffix(".py")
+    if room.startswith("__"):
+        return
+    assert room in RANK, f"{room} has no floor"
+    for other in imports(path) - {room}:
+        allowed = RANK[other] < RANK[room] or (room, other) in SAME_FLOOR
+        assert allowed, f"{relative} (floor {RANK[room]:g}) imports {other} (floor {RANK[other]:g})"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(SOURCE)))
+def test_is_small(path: Path) -> None:
+    lines = len(path.read_text(encoding="utf-8").splitlines())
+    assert lines <= 500, f"{path.name} has {lines} lines: is it one idea?"
+
+
+def test_no_module_is_called_utils() -> None:
+    assert not [path for path in MODULES if path.stem in ("utils", "util", "helpers", "misc", "common")]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(SOURCE)))
+def test_run_time_needs_no_test_library(path: Path) -> None:
+    banned = {
+        "pandas",
+        "xarray",
+        "pvlib",
+        "pyet",
+        "pyfao56",
+        "wntr",
+        "Pynite",
+        "pyproj",
+        "aquacrop",
+        "pytest",
+    }
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        names = []
+        if isinstance(node, ast.Import):
+            names = [name.name for name in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            names = [node.module or ""]
+        assert not {name.split(".")[0] for name in names} & banned

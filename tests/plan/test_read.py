@@ -1,0 +1,97 @@
+"""The plan file: every fault at once, each with line, field and remedy."""
+
+import pytest
+
+from topwire.notices import Faults
+from topwire.plan.model import Plan
+from topwire.plan.read import parse_plan
+
+GOOD = """\
+name: Test
+units: us
+place:
+  latitude: 39.2
+  longitude: -78.1
+  elevation: 700 ft
+ground:
+  blocks:
+    - name: South
+      rectangle: {length: 500 ft, width: 300 ft}
+kitchen:
+  needs:
+    - {use: fresh, amount: 40 lb/week, from: 10 Aug, to: 20 May}
+years: {planting: 2027}
+"""
+
+
+def test_a_short_plan_is_enough() -> None:
+    plan = parse_plan(GOOD)
+    assert isinstance(plan, Plan)
+    assert plan.place.elevation == pytest.approx(213.36)
+    assert plan.kitchen.needs[0].start is not None
+    assert plan.kitchen.needs[0].start.day_of_year == 222
+    assert plan.trees.tree_spacing == "choose"
+    assert plan.trellis.wire_heights[-1] == 3.0
+
+
+def broken(old: str, new: str) -> str:
+    assert old in GOOD
+    return GOOD.replace(old, new)
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "says"),
+    [
+        (broken("latitude: 39.2", "latitude: 95"), "line 4, place.latitude", "out of bounds"),
+        (broken("latitude: 39.2", "latitude: -39.2"), "line 4, place.latitude", "south of the equator"),
+        (broken("latitude: 39.2", "latitude: north"), "line 4, place.latitude", "a number"),
+        (broken("elevation: 700 ft", "elevation: 700"), "line 6, place.elevation", "without a unit"),
+        (broken("elevation: 700 ft", "elevation: 700 lb"), "line 6, place.elevation", "measures mass"),
+        (broken("units: us", "units: imperial"), "line 2, units", "Write one of: us or metric"),
+        (broken("  elevation: 700 ft", "  elevation: 700 ft\n  exposer: sheltered"), "line 7", "Did you mean “exposure”"),
+        (broken("use: fresh", "use: frsh"), "line 13, kitchen.needs[1].use", "Did you mean “fresh”"),
+        (broken(", from: 10 Aug, to: 20 May", ""), "line 13, kitchen.needs[1]", "has its weeks"),
+        (broken("40 lb/week", "40 lb"), "kitchen.needs[1].amount", "how often"),
+        (broken("10 Aug", "31 Feb"), "kitchen.needs[1].from", "no day of the calendar"),
+        (broken("10 Aug", "soon"), "kitchen.needs[1].from", "not a day of the year"),
+        (broken("width: 300 ft", "breadth: 300 ft"), "rectangle.width", "missing"),
+        (broken("      rectangle: {length: 500 ft, width: 300 ft}\n", "      slope: 3 %\n"), "ground.blocks[1]", "exactly one"),
+        (broken("length: 500 ft", "length: -5 ft"), "rectangle.length", "more than"),
+        (broken("planting: 2027", "planting: soon"), "years.planting", "a whole number"),
+        (broken("years: {planting: 2027}\n", ""), "years", "missing"),
+        (GOOD + "trees: {tree_spacing: 50 ft}\n", "line 15, trees", "tree_spacing"),
+        (GOOD + "trees: {total: 0}\n", "trees", "between 1 and 100,000"),
+        (GOOD + "trellis: {wire_heights: [9 ft, 3 ft]}\n", "trellis", "from the lowest to the top wire"),
+        (GOOD + "trellis: {low_wire: 3 ft 3 in}\n", "trellis", "below the first training wire"),
+        (GOOD + "taste: {fewest_cultivars: 30, most_cultivars: 10}\n", "taste", "above most_cultivars"),
+        (GOOD + "taste: {must_have: [Gala], must_not_have: [Gala]}\n", "taste", "Gala stand under"),
+        (GOOD + "nursery: {chance: 1.0}\n", "nursery.chance", "less than"),
+        (GOOD + "nursery: {skill: expert}\n", "nursery.skill", "Write one of"),
+        (GOOD + "money: {currency: dollars}\n", "money.currency", ""),
+        (GOOD + "name: Again\n", "line 15", "stands twice"),
+        (GOOD + "water: [1, 2\n", "line", "not YAML"),
+        ("\tname: x\n", "line 1", "not YAML"),
+        ("just words\n", "plan.yaml", "no plan in this file"),
+        ("", "plan.yaml", "no plan in this file"),
+        ("\x00\x01\x02", "plan.yaml", "not YAML"),
+    ],
+)  # fmt: skip
+def test_says_what_is_wrong_and_where(text: str, where: str, says: str) -> None:
+    with pytest.raises(Faults) as found:
+        parse_plan(text)
+    told = [str(notice) for notice in found.value.notices]
+    assert any(where in line and says in line for line in told), told
+
+
+def test_tells_all_faults_together_in_the_files_order() -> None:
+    text = GOOD.replace("39.2", "95").replace("700 ft", "700").replace("fresh", "frsh")
+    with pytest.raises(Faults) as found:
+        parse_plan(text)
+    places = [notice.where.split(", ")[1] for notice in found.value.notices]
+    assert places == ["line 4", "line 6", "line 13"]
+
+
+def test_two_blocks_of_one_name() -> None:
+    block = "    - name: South\n      rectangle: {length: 500 ft, width: 300 ft}\n"
+    with pytest.raises(Faults, match="two blocks are called South"):
+        parse_plan(GOOD.replace(block, block + block))
