@@ -129,16 +129,16 @@ def _name_faults(plan: Plan, catalogue: Catalogue, tree: Any) -> list[Notice]:
         for index, name in enumerate(names):
             if name not in catalogue.cultivar:
                 where = located(PLAN_FILE, tree, ("taste", key, index))
-                faults.append(_unknown(where, name, "cultivar", catalogue.cultivar, synonyms))
+                faults.append(unknown_name(where, name, "cultivar", catalogue.cultivar, synonyms))
     for name, stock in plan.trees.rootstock_for.items():
         where = located(PLAN_FILE, tree, ("trees", "rootstock_for", name))
         if name not in catalogue.cultivar:
-            faults.append(_unknown(where, name, "cultivar", catalogue.cultivar, synonyms))
+            faults.append(unknown_name(where, name, "cultivar", catalogue.cultivar, synonyms))
         if stock not in catalogue.rootstock:
-            faults.append(_unknown(where, stock, "rootstock", catalogue.rootstock, {}))
+            faults.append(unknown_name(where, stock, "rootstock", catalogue.rootstock, {}))
     if plan.trees.rootstock not in catalogue.rootstock:
         where = located(PLAN_FILE, tree, ("trees", "rootstock"))
-        faults.append(_unknown(where, plan.trees.rootstock, "rootstock", catalogue.rootstock, {}))
+        faults.append(unknown_name(where, plan.trees.rootstock, "rootstock", catalogue.rootstock, {}))
     if len(plan.taste.must_have) > plan.taste.most_cultivars:
         where = located(PLAN_FILE, tree, ("taste", "most_cultivars"))
         says = f"{len(plan.taste.must_have)} cultivars have to be there, but at most {plan.taste.most_cultivars} may."
@@ -164,7 +164,10 @@ def synonyms_of(catalogue: Catalogue) -> Mapping[str, str]:
     return found | {row.name.lower(): row.name for row in catalogue.cultivars}
 
 
-def _unknown(where: str, name: str, what: str, known: Iterable[str], synonyms: Mapping[str, str]) -> Notice:
+def unknown_name(
+    where: str, name: str, what: str, known: Iterable[str], synonyms: Mapping[str, str]
+) -> Notice:
+    """The fault of a name that is not in the catalogue, with the nearest ones that are."""
     if name.lower() in synonyms:
         return fault(where, f"the catalogue calls “{name}” {synonyms[name.lower()]}.", "Write that name.")
     near = get_close_matches(name, list(known), n=2, cutoff=0.6)

@@ -8,11 +8,12 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 FOLDER = ".topwire"
+KEPT = 4  # newest results of a step: what-if runs do not push out the plan's own
 
 
 def load(folder: Path, name: str, key: str, result_type: type[Any]) -> Any | None:
     """The kept result of a step, or None where there is none made from the same inputs."""
-    path = folder / FOLDER / f"{name}.json"
+    path = _path(folder, name, key)
     try:
         text = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
@@ -30,9 +31,16 @@ def keep(folder: Path, name: str, key: str, result: Any) -> None:
     """Keep a step's result under its key. A folder that cannot be written is no fault: the step will run again."""
     body = TypeAdapter(type(result)).dump_json(result).decode()
     try:
-        write_safely(folder / FOLDER / f"{name}.json", f"{key}\n{body}".encode())
+        write_safely(_path(folder, name, key), f"{key}\n{body}".encode())
+        older = sorted((folder / FOLDER).glob(f"{name}-*.json"), key=lambda path: path.stat().st_mtime)
+        for path in older[:-KEPT]:
+            path.unlink()
     except OSError:
         return
+
+
+def _path(folder: Path, name: str, key: str) -> Path:
+    return folder / FOLDER / f"{name}-{key[:16]}.json"
 
 
 def write_safely(path: Path, content: bytes) -> None:

@@ -1,0 +1,90 @@
+"""The orchard's folder: what is wrong with its files and names is told together."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
+from topwire.notices import Faults
+from topwire.plan.starter import copy_example
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    copy_example("ridge-cider", tmp_path / "ridge")
+    return tmp_path / "ridge"
+
+
+def told(folder: Path) -> list[str]:
+    with pytest.raises(Faults) as found:
+        read_inputs(folder)
+    return [str(notice) for notice in found.value.notices]
+
+
+def edit(old: str, new: str) -> Callable[[Path], None]:
+    def change(folder: Path) -> None:
+        plan = folder / "plan.yaml"
+        text = plan.read_text(encoding="utf-8")
+        assert old in text
+        plan.write_text(text.replace(old, new), encoding="utf-8")
+
+    return change
+
+
+def write(name: str, content: bytes) -> Callable[[Path], None]:
+    return lambda folder: (folder / name).write_bytes(content) and None
+
+
+def remove(name: str) -> Callable[[Path], None]:
+    return lambda folder: (folder / name).unlink()
+
+
+def huge(folder: Path) -> None:
+    with (folder / "weather/daily.csv").open("r+b") as stream:
+        stream.truncate(LARGEST_WEATHER + 1)
+
+
+@pytest.mark.parametrize(
+    ("spoil", "says"),
+    [
+        (edit("Kingston Black, Golden", "Kingstone Black, Golden"), "Did you mean Kingston Black?"),
+        (
+            edit("Kingston Black, Golden", "yellow delicious, Golden"),
+            "calls “yellow delicious” Golden Delicious",
+        ),
+        (edit("rootstock: G.935", "rootstock: G935"), "Did you mean G.935"),
+        (
+            edit("fewest_cultivars: 14\n  most_cultivars: 24", "fewest_cultivars: 1\n  most_cultivars: 1"),
+            "at most 1 may",
+        ),
+        (edit("total: as the ground holds", "total: 100"), "need 140 trees, but the total is 100"),
+        (edit("weather/daily.csv", "weather/dayly.csv"), "there is no weather file “weather/dayly.csv”"),
+        (edit("outline: lower.geojson", "outline: upper.geojson"), "there is no file “upper.geojson”"),
+        (edit("standing: standing.csv", "standing: stand.csv"), "there is no file “stand.csv”"),
+        (write("lower.geojson", b"{broken"), "“lower.geojson” is not JSON"),
+        (write("lower.geojson", b"\xff\xfe\x00"), "is not a text file"),
+        (write("standing.csv", b"cultivar\nGala\n"), "the columns rootstock"),
+        (write("standing.csv", b"\xff\xfe\x00"), "is not a text file"),
+        (remove("plan.yaml"), "there is no such file"),
+        (huge, "weather files up to 100 MB are read"),
+    ],
+)
+def test_says_what_is_wrong(folder: Path, spoil: Callable[[Path], None], says: str) -> None:
+    spoil(folder)
+    lines = told(folder)
+    assert any(says in line for line in lines), lines
+
+
+def test_tells_all_of_them_together(folder: Path) -> None:
+    edit("Kingston Black, Golden", "Kingstone Black, Golden")(folder)
+    edit("weather/daily.csv", "weather/dayly.csv")(folder)
+    edit("standing: standing.csv", "standing: stand.csv")(folder)
+    assert len(told(folder)) == 3
+
+
+def test_a_good_folder_is_read(folder: Path) -> None:
+    inputs = read_inputs(folder)
+    assert len(inputs.standing) == 20
+    assert set(inputs.outlines) == {"lower.geojson"}
+    assert inputs.weather_hash != inputs.catalogue_hash
