@@ -64,7 +64,7 @@ def huge(folder: Path) -> None:
         (edit("standing: standing.csv", "standing: stand.csv"), "there is no file “stand.csv”"),
         (write("lower.geojson", b"{broken"), "“lower.geojson” is not JSON"),
         (write("lower.geojson", b"\xff\xfe\x00"), "is not a text file"),
-        (write("standing.csv", b"cultivar\nGala\n"), "the columns rootstock"),
+        (write("standing.csv", b"cultivar\nGala\n"), "columns are missing: rootstock"),
         (write("standing.csv", b"\xff\xfe\x00"), "is not a text file"),
         (remove("plan.yaml"), "there is no such file"),
         (huge, "weather files up to 100 MB are read"),

@@ -1,6 +1,5 @@
 """The engine: what happens when a step cannot run, and when nothing has changed."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -27,14 +26,14 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def steps(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[run.Step]]:
+def steps(monkeypatch: pytest.MonkeyPatch) -> list[run.Step]:
     """All steps, each giving an empty result; what is kept stays in memory."""
     kept: dict[tuple[str, str], Any] = {}
     made = [replace(step, make=lambda inputs, done, progress: Made()) for step in run.STEPS]
     monkeypatch.setattr(run, "STEPS", made)
     monkeypatch.setattr(run, "keep", lambda folder, name, key, result: kept.__setitem__((name, key), result))
     monkeypatch.setattr(run, "load", lambda folder, name, key, kind: kept.get((name, key)))
-    yield made
+    return made
 
 
 def failing(steps: list[run.Step], name: str, error: Exception) -> None:

@@ -27,7 +27,7 @@ def test_reads_trees_and_synonyms() -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("cultivar,block\nGala,South\n", "rootstock, row, place, year are missing"),
+        ("cultivar,block\nGala,South\n", "missing: rootstock, row, place, year"),
         (HEAD + "Galla,G.41,South,1,4,2019\n", "line 2, cultivar: “Galla” is not known. Did you mean Gala?"),
         (HEAD + "Gala,G.14,South,1,4,2019\n", "Did you mean G.41?"),
         (HEAD + "Gala,G.41,Nord,1,4,2019\n", "line 2, block"),

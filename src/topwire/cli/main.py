@@ -60,9 +60,8 @@ def new(folder: Path, units: str, example: str | None) -> None:
     if example:
         click.echo(f"Next: topwire plan {folder}")
     else:
-        click.echo(
-            f"Next: edit {folder / 'plan.yaml'}, put your weather into {folder / 'weather'}, then: topwire check {folder}"
-        )
+        click.echo(f"Next: edit {folder / 'plan.yaml'} and put your weather into {folder / 'weather'},")
+        click.echo(f"then: topwire check {folder}")
 
 
 @main.command()

@@ -122,7 +122,10 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
     choice, layout, place = orchard.choice, orchard.layout, orchard.place
     if choice is not None and layout is not None and place is not None:
         planted = int((layout.cultivar >= 0).sum())
-        yield f"{orchard.origin.name}: {planted:,} trees of {len(choice.chosen)} cultivars, over {len(place.years)} weather years."
+        yield (
+            f"{orchard.origin.name}: {planted:,} trees of {len(choice.chosen)} cultivars, "
+            f"over {len(place.years)} weather years."
+        )
         wanted = sum(float(need.wanted.sum()) for need in choice.needs)
         served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
         yield (
@@ -133,13 +136,14 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
         if new.any():
             reach = layout.donors_in_reach[layout.cultivar >= 0]
             yield f"Fewest useful pollen donors within 20 m of any tree: {int(reach.min())} cultivars."
-    counts = {severity: 0 for severity in Severity}
+    counts = dict.fromkeys(Severity, 0)
     for notice in orchard.all_notices():
         counts[notice.severity] += 1
     told = ", ".join(f"{count} {severity}s" for severity, count in counts.items() if count)
     yield f"Notices: {told} (all of them stand in the book)."
     run = [step for step in orchard.steps if step.seconds is not None]
-    yield f"{len(run)} steps run in {sum(step.seconds or 0 for step in run):.1f} s, {len(orchard.steps) - len(run)} unchanged."
+    seconds = sum(step.seconds or 0 for step in run)
+    yield f"{len(run)} steps run in {seconds:.1f} s, {len(orchard.steps) - len(run)} unchanged."
     yield f"Open {folder / 'out' / 'book.pdf'}; beside it: {', '.join(name for name in names if name != 'book.pdf')}."
 
 

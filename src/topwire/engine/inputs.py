@@ -181,10 +181,11 @@ def _weather_paths(folder: Path, plan: Plan, tree: Any) -> tuple[tuple[Path, ...
         where = located(PLAN_FILE, tree, ("weather", "files", index))
         path = folder / name
         if not path.is_file():
-            remedy = "Put the place's daily weather there; docs/weather.md says which files are read and where to get them."
+            remedy = "Put the place's daily weather there; docs/weather.md says which files are read."
             faults.append(fault(where, f"there is no weather file “{name}” in {folder}.", remedy))
         elif path.stat().st_size > LARGEST_WEATHER:
-            says = f"“{name}” is {path.stat().st_size / 1e6:,.0f} MB; weather files up to {LARGEST_WEATHER // 10**6} MB are read."
+            size = path.stat().st_size / 1e6
+            says = f"“{name}” is {size:,.0f} MB; weather files up to {LARGEST_WEATHER // 10**6} MB are read."
             faults.append(fault(where, says, "Cut it to this station and to the years wanted."))
         paths.append(path)
     return tuple(paths), faults

@@ -42,15 +42,8 @@ def parse_standing(
     columns = [name.strip().lower() for name in reader.fieldnames or ()]
     missing = [name for name in COLUMNS if name not in columns]
     if missing:
-        raise Faults(
-            [
-                fault(
-                    f"{where}, line 1",
-                    f"the column{'s' if len(missing) > 1 else ''} {', '.join(missing)} {'are' if len(missing) > 1 else 'is'} missing.",
-                    f"The first line is: {','.join(COLUMNS)}",
-                )
-            ]
-        )
+        says = f"these columns are missing: {', '.join(missing)}."
+        raise Faults([fault(f"{where}, line 1", says, f"The first line is: {','.join(COLUMNS)}")])
     reader.fieldnames = columns
     faults: list[Notice] = []
     trees: list[StandingTree] = []

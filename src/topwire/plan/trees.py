@@ -76,9 +76,7 @@ class TrellisSection(Section):
     wires: list[str] = Field(
         default_factory=list, description="wire at hand; none named = the whole catalogue"
     )
-    pretension: float | None = Field(
-        None, description="installed tension of a wire in newtons; none = chosen"
-    )
+    pretension: Force | None = Field(None, description="tension a wire is strung to; none = chosen")
     return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
     crop_on_wires: float = Field(0.5, ge=0, le=1, description="share of crop weight that hangs on the wires")
     budget_per_tree: float | None = Field(None, gt=0, description="most the trellis may cost for each tree")
