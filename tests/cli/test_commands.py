@@ -1,0 +1,84 @@
+"""The commands as a newcomer meets them."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from topwire.cli import main
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, list(words))
+
+
+def test_help_imports_nothing_heavy() -> None:
+    code = (
+        "import sys, topwire.cli; "
+        "heavy = {'numpy', 'scipy', 'pydantic', 'shapely', 'typst', 'vl_convert', 'rich'} & set(sys.modules); "
+        "sys.exit(', '.join(sorted(heavy)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.stderr.strip() == ""
+
+
+def test_new_makes_a_folder_and_refuses_a_second_time(tmp_path: Path) -> None:
+    first = run("new", str(tmp_path / "mine"), "--units", "metric")
+    assert first.exit_code == 0
+    assert "topwire check" in first.output
+    second = run("new", str(tmp_path / "mine"))
+    assert second.exit_code == 2
+    assert "left as it is" in second.output
+
+
+def test_examples_are_listed() -> None:
+    assert "valley-inn" in run("new", "x", "--example", "list").output
+
+
+def test_check_tells_all_faults_and_ends_with_two(tmp_path: Path) -> None:
+    run("new", str(tmp_path), "--example", "ridge-cider")
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(plan.read_text(encoding="utf-8").replace("40.71", "95").replace("units: metric", "units: both"))
+    done = run("check", str(tmp_path))
+    assert done.exit_code == 2
+    assert "place.latitude" in done.output
+    assert "line 5, units" in done.output
+    assert "2 faults; nothing was written." in done.output
+    assert "Traceback" not in done.output
+
+
+@pytest.mark.parametrize("command", ["check", "plan"])
+def test_an_empty_folder_is_told(tmp_path: Path, command: str) -> None:
+    done = run(command, str(tmp_path))
+    assert done.exit_code == 2
+    assert "`topwire new" in done.output
+
+
+def test_plan_with_a_fault_writes_nothing(tmp_path: Path) -> None:
+    run("new", str(tmp_path))
+    assert run("plan", str(tmp_path)).exit_code == 2
+    assert not (tmp_path / "out").exists()
+
+
+def test_show_knows_its_departments(tmp_path: Path) -> None:
+    done = run("show", str(tmp_path), "chioce")
+    assert done.exit_code == 2
+    assert "Did you mean choice?" in done.output
+
+
+def test_sources_by_key_and_as_data() -> None:
+    assert "Watts" in run("sources", "ABC2021").output
+    assert run("sources", "ABC2022").exit_code == 2
+    rows = json.loads(run("sources", "--json").output)
+    assert {"key", "citation", "where", "licence", "remark"} == set(rows[0])
+
+
+def test_checks_are_listed_as_data() -> None:
+    rows = json.loads(run("sources", "--checks", "--json").output)
+    assert len(rows) >= 40
+    fields = {"department", "quantity", "source", "published", "ours", "difference", "tolerance", "mark"}
+    assert all(set(row) == fields for row in rows)
+    assert all(row["mark"] in ("READ", "MEMORY") for row in rows)

@@ -1,0 +1,116 @@
+"""The shipped examples, planned whole: what a grower is promised holds in each."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pydantic import TypeAdapter
+
+from topwire.engine.inputs import read_inputs
+from topwire.engine.orchard import Orchard
+from topwire.engine.run import plan_orchard
+from topwire.engine.store import as_json
+from topwire.notices import Severity
+from topwire.plan.starter import EXAMPLES, copy_example
+from topwire.sources import bibliography
+
+
+@pytest.fixture(scope="module", params=list(EXAMPLES))
+def folder(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("orchards") / str(request.param)
+    copy_example(str(request.param), folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def orchard(folder: Path) -> Orchard:
+    return plan_orchard(read_inputs(folder))
+
+
+def test_every_department_is_there(orchard: Orchard) -> None:
+    absent = [name for name, result in orchard.departments.items() if result is None]
+    assert not absent, [str(notice) for notice in orchard.notices]
+
+
+def test_no_department_reports_a_fault(orchard: Orchard) -> None:
+    assert not [notice for notice in orchard.all_notices() if notice.severity is Severity.FAULT]
+
+
+def test_the_solver_gap_is_small(orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    assert orchard.choice.gap <= 0.01
+
+
+def test_what_is_chosen_is_planted(orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    assert orchard.layout is not None
+    for line in orchard.choice.chosen:
+        assert orchard.layout.trees_of(line.name) == line.trees
+
+
+def test_every_tree_has_two_useful_donors_within_20_m(orchard: Orchard) -> None:
+    assert orchard.layout is not None
+    planted = orchard.layout.cultivar >= 0
+    assert int(orchard.layout.donors_in_reach[planted].min()) >= 2
+
+
+def test_no_tree_stands_outside_its_block(orchard: Orchard) -> None:
+    from shapely import Polygon, contains_xy
+
+    ground = orchard.ground
+    assert ground is not None
+    for index, block in enumerate(ground.blocks):
+        inside = ground.block == index
+        outline = Polygon(block.outline, [hole for hole in block.holes]).buffer(1e-6)
+        assert contains_xy(outline, ground.x[inside], ground.y[inside]).all()
+
+
+def test_every_row_has_its_trellis(orchard: Orchard) -> None:
+    assert orchard.trellis is not None
+    assert orchard.ground is not None
+    sized = [address for row in orchard.trellis.rows for address in row.rows]
+    all_rows = [f"{block.name} {row.number}" for block in orchard.ground.blocks for row in block.rows]
+    assert sorted(sized) == sorted(all_rows)
+
+
+def test_water_is_even_and_within_the_source(folder: Path, orchard: Orchard) -> None:
+    assert orchard.water is not None
+    flow = read_inputs(folder).plan.water.flow
+    for zone in orchard.water.zones:
+        assert zone.uniformity >= 0.90
+        assert zone.flow <= flow
+
+
+def test_the_crop_comes_with_the_years(orchard: Orchard) -> None:
+    assert orchard.years is not None
+    middle = orchard.years.orchard_kg[:, 1]
+    assert middle[0] == 0
+    assert middle[6] > middle[2] > 0
+    assert np.all(orchard.years.orchard_kg[:, 0] <= orchard.years.orchard_kg[:, 2])
+
+
+def test_cited_keys_exist(orchard: Orchard) -> None:
+    cited = {notice.source for notice in orchard.all_notices() if notice.source}
+    unknown = {key for cell in cited for key in cell.split("+") if key.partition(",")[0] not in bibliography()}
+    assert not unknown
+
+
+def test_the_whole_result_is_data(orchard: Orchard) -> None:
+    text = as_json(orchard)
+    back = TypeAdapter(Orchard).validate_json(text)
+    assert as_json(back) == text
+
+
+def test_a_second_run_computes_nothing(folder: Path, orchard: Orchard) -> None:
+    again = plan_orchard(read_inputs(folder))
+    assert all(step.seconds is None for step in again.steps)
+    assert as_json(again.layout) == as_json(orchard.layout)
+
+
+def test_the_same_inputs_give_the_same_plan(tmp_path: Path) -> None:
+    plans = []
+    for name in ("one", "two"):
+        copy_example("garden-fence", tmp_path / name)
+        plans.append(plan_orchard(read_inputs(tmp_path / name)))
+    for department, result in plans[0].departments.items():
+        assert as_json(result) == as_json(plans[1].departments[department]), department
