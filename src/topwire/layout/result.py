@@ -54,6 +54,7 @@ class GroundBlock:
     candidates: tuple[Candidate, ...]
     along_fence: bool
     spacing_reason: str
+    further_outlines: tuple[Floats, ...] = ()  # parts of a block that lie apart from the first
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,7 @@ class Ground:
     obstacles: tuple[Floats, ...]
     gate: tuple[float, float] | None
     notices: tuple[Notice, ...]
+    fence: tuple[Floats, ...] = ()  # [m] line of a deer fence around the blocks
 
     @property
     def capacity(self) -> int:
