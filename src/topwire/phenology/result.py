@@ -2,9 +2,15 @@
 
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from topwire.arrays import Floats, Integers
 from topwire.estimate import Estimate, estimate
 from topwire.notices import Notice
+
+
+def _none() -> Floats:
+    return np.empty(0)
 
 
 @dataclass(frozen=True)
@@ -20,11 +26,23 @@ class WarmerClimate:
 
 
 @dataclass(frozen=True)
+class OwnDatesUsed:
+    """What the grower's own dates taught."""
+
+    event: str  # "full bloom" or "first pick"
+    dates: int
+    years: int
+    place_shift: float  # [d] added for every cultivar
+    place_shift_sd: float  # [d]
+    cultivar_shift: dict[str, float]  # [d] on top, for the cultivars seen
+
+
+@dataclass(frozen=True)
 class PlaceSeasons:
     """Seasons of all catalogue cultivars over all usable weather years.
 
     Arrays are (years, cultivars) unless said otherwise; days of year may exceed 365 (next January) and carry
-    fractions; NaN = chill not met, or not ripe before winter.
+    fractions, the whole number being noon; NaN = chill not met, or not ripe before winter.
     """
 
     years: Integers  # (years,) year of bloom and harvest
@@ -54,6 +72,18 @@ class PlaceSeasons:
     harvest_error_days: float  # [d] the same of a harvest date
     hardiness_zone: str
     notices: tuple[Notice, ...] = field(default=())
+    chill_hours: Floats = field(default_factory=_none)  # (years,) [h] 0 to 7.2 deg C, October to March
+    utah_units: Floats = field(default_factory=_none)  # (years,) October to March
+    growing_degree_hours: Floats = field(default_factory=_none)  # (years,) [K h] January to April
+    sunburn_days: Floats = field(default_factory=_none)  # (years,) days that brown fruit in full sun
+    frost_chance: Floats = field(default_factory=_none)  # (cultivars, 3) of losing 10, 50, 90 % of the bloom
+    winter_injury: Floats = field(default_factory=_none)  # (cultivars,) share of winters that hurt its wood
+    learned: tuple[OwnDatesUsed, ...] = ()
+
+    @property
+    def frost_free_days(self) -> Floats:
+        """(years,) days between the last frost of spring and the first of autumn."""
+        return self.first_frost - self.last_frost - 1.0
 
     def full_bloom_of(self, cultivar: str) -> Estimate | None:
         return estimate(self.full_bloom[:, self.cultivars.index(cultivar)])

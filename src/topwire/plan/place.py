@@ -64,6 +64,12 @@ class PlaceSection(Section):
         le=8,
         description="how much colder the orchard's clear nights are than the weather station's",
     )
+    bloom_stretch: float = Field(
+        1.0,
+        ge=0.3,
+        le=3,
+        description="how much wider (above 1) or narrower cultivars spread their bloom here than lists say",
+    )
     frost_depth: Length | None = Field(
         None, ge=0, le=3, description="depth to which the ground freezes, from the local code"
     )

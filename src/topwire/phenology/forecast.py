@@ -1,0 +1,99 @@
+"""Bloom, frost and harvest of every cultivar in every season: the science put together, still plain arrays."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.phenology import frost, ripening, stages
+from topwire.phenology.bloom import (
+    DAYS_BEFORE_NEW_YEAR,
+    bloom_hours,
+    day_of_year,
+    hours_of_chill,
+    weighted_heat,
+)
+from topwire.phenology.chill import portions
+from topwire.phenology.seasons import HOURLY_DAYS, Seasons
+from topwire.phenology.traits import Traits
+
+Array = npt.NDArray[np.float64]
+
+SPRING = slice(DAYS_BEFORE_NEW_YEAR, HOURLY_DAYS)  # 1 January to 30 June: when frost can take flowers
+EVENINGS_BEFORE = slice(SPRING.start - 1, SPRING.stop - 1)  # buds in a night are as far as the evening before
+
+# Bud stages count heat from 1 March, as the list they come from does (UMASS-STAGES; it counted from 1 January in
+# another year, which matters little in New England and puts green tip far too early further south). From there Golden
+# Delicious blooms at 383 and 372 F-days at Winchester and Rock Springs, where that list puts full bloom at 378. Where
+# bloom is so early that this leaves no spring, heat counts from 50 days before bloom, the longest green tip to bloom on
+# record (MSU-STAGES), and never before chill lets heat count.
+MARCH = 60.0
+LONGEST_SPRING = 50.0  # [d]
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """Arrays (years, cultivars) unless said otherwise; days of the year; NaN = chill not met, or not ripe."""
+
+    chill: Array  # (years, hours) running total [portions]
+    first_bloom: Array
+    full_bloom: Array
+    petal_fall: Array
+    green_tip: Array
+    kill: Array
+    kill_warmer_night: Array  # with every night 1 K warmer
+    harvest_first: Array
+    harvest_last: Array
+    unripe: npt.NDArray[np.bool_]  # bloomed, but does not ripen before winter
+    middle: Array  # (cultivars,) the harvest rule's middle date at this place
+
+    @property
+    def crop(self) -> Array:
+        return frost.crop_left(self.kill)
+
+
+def forecast(
+    seasons: Seasons, traits: Traits, *, colder: float = 0.0, today: Forecast | None = None
+) -> Forecast:
+    """Forecast for all seasons and cultivars.
+
+    Parameters
+    ----------
+    seasons : the weather
+    traits : the cultivars
+    colder : [K] how much colder the orchard's frost nights are than the station's
+    today : the forecast of today's climate, where `seasons` are of another one
+    """
+    chill = np.cumsum(portions(seasons.temperature), axis=1)
+    heat = np.cumsum(weighted_heat(seasons.temperature, seasons.day_length), axis=1)
+    full = day_of_year(bloom_hours(chill, heat, traits.need)) + traits.bloom_shift
+    chilled = day_of_year(hours_of_chill(chill, traits.need.begin))
+    begin = np.maximum(np.minimum(MARCH, full - LONGEST_SPRING), chilled)
+    running = stages.stage_heat(seasons.tmin, seasons.tmax)
+    share = stages.progress(running, begin, full, window=EVENINGS_BEFORE)
+    night = seasons.tmin[:, SPRING] - colder
+    kill, kill_warmer = frost.killed(np.stack([night, night + 1.0]), share, traits.hardier)
+
+    as_reference = full - traits.bloom_offset
+    rule = ripening.rule_date(as_reference, ripening.mean_minimum_after(seasons.tmin, as_reference))
+    middle = today.middle if today is not None else ripening.middle_date(rule)
+    first = ripening.first_pick(rule, traits.harvest_offset, middle)
+    first = first + traits.harvest_shift + ripening.light_crop_shift(frost.crop_left(kill))
+    end = ripening.end_of_ripening(seasons.tmin - colder, seasons.tmax)[:, np.newaxis]
+    with np.errstate(invalid="ignore"):
+        unripe = first > end
+    first = np.where(unripe, np.nan, first)
+    last = np.minimum(first + ripening.window_days(traits.harvest_offset), np.maximum(end, first))
+    return Forecast(
+        chill=chill,
+        first_bloom=stages.stage_day(running, begin, full, stages.FIRST_BLOOM),
+        full_bloom=full,
+        petal_fall=stages.stage_day(running, begin, full, stages.PETAL_FALL),
+        green_tip=stages.stage_day(running, begin, full, stages.GREEN_TIP),
+        kill=kill,
+        kill_warmer_night=kill_warmer,
+        harvest_first=first,
+        harvest_last=last,
+        unripe=unripe,
+        middle=middle,
+    )

@@ -1,0 +1,205 @@
+"""The Place department's step: weather, catalogue and plan in, seasons of every cultivar out."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue
+from topwire.notices import Faults, fault
+from topwire.phenology import frost, injury
+from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
+from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread
+from topwire.phenology.chill import chilling_hours, utah_units
+from topwire.phenology.forecast import Array, Forecast, forecast
+from topwire.phenology.heat import growing_degree_hours, mean_above
+from topwire.phenology.judgement import notices, unfit
+from topwire.phenology.own_dates import Event, Learned, OwnDate, learn
+from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.phenology.seasons import Seasons, cut
+from topwire.phenology.traits import Traits, traits_of
+from topwire.plan.model import Plan
+from topwire.progress import Progress, silent
+from topwire.weather.record import Weather
+
+# Slices of the season's days, which begin on 1 October.
+WINTER = slice(0, DAYS_BEFORE_NEW_YEAR + 90)  # to 31 March
+COLD_HALF = slice(0, DAYS_BEFORE_NEW_YEAR + 120)  # to 30 April
+NEW_YEAR_TO_APRIL = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 120)
+GROWING = slice(DAYS_BEFORE_NEW_YEAR + 90, DAYS_BEFORE_NEW_YEAR + 304)  # April to October
+CALENDAR_YEAR = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 304)  # what a usable year surely has
+HEAT_BASE = 10.0  # [deg C]
+DAYS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+
+
+def foresee(
+    plan: Plan,
+    catalogue: Catalogue,
+    weather: Weather,
+    *,
+    observed: Sequence[OwnDate] = (),
+    progress: Progress = silent,
+) -> PlaceSeasons:
+    """Seasons of all cultivars of the catalogue over all usable weather years, today and in a warmer climate.
+
+    Parameters
+    ----------
+    plan : place, weather and units are read
+    catalogue : cultivars and the tables bloom_groups, wood_hardiness, own_dates
+    weather : the daily record
+    observed : further own dates, beside those of the table own_dates
+    progress : told what is being done
+
+    Raises
+    ------
+    Faults
+        When no year of the record can be used.
+    """
+    progress("cutting the weather into seasons")
+    place = plan.place
+    seasons = cut(weather, place.latitude)
+    if seasons.years.size == 0:
+        says = "no year has daily temperatures from 1 October before to 31 October."
+        raise Faults([fault("weather", says, "Give at least one whole season, better twenty years.")])
+    colder = place.colder_than_station
+    own = [*catalogue.rows("own_dates", OwnDate), *observed]
+    progress(
+        f"bloom, frost and harvest of {len(catalogue.cultivars)} cultivars in {seasons.years.size} years"
+    )
+    traits, today, learned = learn(
+        seasons, traits_of(catalogue, stretch=place.bloom_stretch), own, colder=colder
+    )
+    coldest = seasons.tmin[:, COLD_HALF].min(axis=1) - colder
+    reasons = unfit(seasons, traits, today, coldest)
+    portions_by_spring = today.chill[:, WINTER.stop * 24 - 1]
+
+    progress("the same in a warmer climate")
+    warmer = tuple(
+        _warmer(step, seasons, traits, colder=colder, today=today, unfit_today=reasons)
+        for step in (plan.weather.warming / 2.0, plan.weather.warming)
+        if step > 0
+    )
+    bloom_error = _error(BLOOM_SPREAD, learned, Event.FULL_BLOOM)
+    harvest_error = _error(HARVEST_SPREAD, learned, Event.FIRST_PICK)
+    hours = seasons.temperature[:, : WINTER.stop * 24]
+    return PlaceSeasons(
+        years=seasons.years,
+        cultivars=traits.names,
+        first_bloom=today.first_bloom,
+        full_bloom=today.full_bloom,
+        petal_fall=today.petal_fall,
+        harvest_first=today.harvest_first,
+        harvest_last=today.harvest_last,
+        bloom_kill=today.kill,
+        crop_after_frost=today.crop,
+        green_tip=today.green_tip[:, traits.reference],
+        last_frost=frost.last_frost(seasons.tmin - colder),
+        first_frost=frost.first_frost(seasons.tmin - colder),
+        chill_portions=portions_by_spring,
+        heat_degree_days=mean_above(seasons.tmin[:, GROWING], seasons.tmax[:, GROWING], HEAT_BASE).sum(
+            axis=1
+        ),
+        coldest=coldest,
+        hottest=seasons.tmax[:, CALENDAR_YEAR].max(axis=1),
+        normals=_normals(weather),
+        unusable_years=seasons.unusable,
+        worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_warmer_night) - today.crop),
+        unfit=reasons,
+        warmer=warmer,
+        bloom_error_days=bloom_error,
+        harvest_error_days=harvest_error,
+        hardiness_zone=injury.hardiness_zone(coldest),
+        notices=notices(
+            seasons,
+            traits,
+            today,
+            catalogue=catalogue,
+            reasons=reasons,
+            coldest=coldest,
+            portions_by_spring=portions_by_spring,
+            latitude=place.latitude,
+            system=plan.unit_system,
+            bloom_error=bloom_error,
+            harvest_error=harvest_error,
+        ),
+        chill_hours=chilling_hours(hours).sum(axis=1),
+        utah_units=utah_units(hours).sum(axis=1),
+        growing_degree_hours=growing_degree_hours(
+            seasons.temperature[:, NEW_YEAR_TO_APRIL.start * 24 : NEW_YEAR_TO_APRIL.stop * 24]
+        ).sum(axis=1),
+        sunburn_days=injury.sunburn_days(seasons.tmax[:, CALENDAR_YEAR]),
+        frost_chance=np.stack([frost.chance_of_losing(today.kill, part) for part in (0.1, 0.5, 0.9)], axis=1),
+        winter_injury=injury.winters_below(coldest, traits.lethal),
+        learned=tuple(_used(item, traits) for item in learned),
+    )
+
+
+def _warmer(
+    step: float,
+    seasons: Seasons,
+    traits: Traits,
+    *,
+    colder: float,
+    today: Forecast,
+    unfit_today: dict[str, str],
+) -> WarmerClimate:
+    warm = seasons.warmed(step)
+    then = forecast(warm, traits, colder=colder, today=today)
+    reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - colder)
+    return WarmerClimate(
+        step=step,
+        chill_portions=float(np.median(then.chill[:, WINTER.stop * 24 - 1])),
+        full_bloom=_middle_year(then.full_bloom),
+        harvest=_middle_year(then.harvest_first),
+        frost_years=float(np.mean(then.kill[:, traits.reference] > 0.5)),
+        in_doubt=tuple(name for name in reasons if name not in unfit_today),
+    )
+
+
+def _middle_year(days: Array) -> Array:
+    """Median over years, years without a date counted as later than any: NaN when they are the half."""
+    middle = np.median(np.where(np.isnan(days), np.inf, days), axis=0)
+    return np.where(np.isfinite(middle), middle, np.nan)
+
+
+def _mean_over_years(values: Array) -> Array:
+    known = np.isfinite(values)
+    mean: Array = np.where(known, values, 0.0).sum(axis=0) / np.maximum(known.sum(axis=0), 1)
+    return mean
+
+
+def _error(spread: DateSpread, learned: Sequence[Learned], event: Event) -> float:
+    """Root-mean-square error to expect of a date, less what own dates have taught of the place."""
+    place = spread.place
+    for item in learned:
+        if item.event is event:
+            place = item.shift.place_sd
+    return float(np.sqrt(place**2 + spread.cultivar**2 + spread.year**2))
+
+
+def _used(item: Learned, traits: Traits) -> OwnDatesUsed:
+    seen = np.abs(item.shift.cultivar) > 1e-9
+    return OwnDatesUsed(
+        event=item.event.value,
+        dates=item.dates,
+        years=item.years,
+        place_shift=item.shift.place,
+        place_shift_sd=item.shift.place_sd,
+        cultivar_shift={
+            name: float(days)
+            for name, days, taught in zip(traits.names, item.shift.cultivar, seen, strict=True)
+            if taught
+        },
+    )
+
+
+def _normals(weather: Weather) -> Array:
+    """Monthly means of daily minimum and maximum [deg C] and rain [mm/month], from the days that have them."""
+    month = weather.day.astype("datetime64[M]").astype(np.int64) % 12
+    table = np.full((12, 3), np.nan)
+    for column, values in enumerate((weather.tmin, weather.tmax, weather.rain)):
+        known = np.isfinite(values)
+        count = np.bincount(month[known], minlength=12)
+        total = np.bincount(month[known], weights=values[known], minlength=12)
+        table[:, column] = np.where(count > 0, total / np.maximum(count, 1), np.nan)
+    table[:, 2] *= DAYS_OF_MONTH
+    return table

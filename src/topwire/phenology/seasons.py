@@ -1,0 +1,133 @@
+"""A weather record cut into seasons: one row a year, from 1 October before to 31 December."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
+from topwire.weather.hours import hourly_temperature
+from topwire.weather.record import Weather
+from topwire.weather.sun import day_length
+
+Array = npt.NDArray[np.float64]
+
+DAYS = DAYS_BEFORE_NEW_YEAR + 365  # a leap year's 31 December is left off
+HOURLY_DAYS = DAYS_BEFORE_NEW_YEAR + 181  # to 30 June: chill and bloom need hours, nothing later does
+NEEDED_DAYS = DAYS_BEFORE_NEW_YEAR + 304  # a year without weather to 31 October cannot be used
+
+
+@dataclass(frozen=True)
+class Seasons:
+    """Daily and hourly temperature by season.
+
+    Attributes
+    ----------
+    years : (years,) year of bloom
+    tmin, tmax : (years, DAYS) [deg C]; after 31 October missing days carry the last value
+    temperature : (years, HOURLY_DAYS * 24) [deg C]
+    day_length : (HOURLY_DAYS,) [h]
+    unusable : years of the record that have too little weather
+    """
+
+    years: npt.NDArray[np.int64]
+    tmin: Array
+    tmax: Array
+    temperature: Array
+    day_length: Array
+    unusable: tuple[int, ...]
+
+    def warmed(self, step: float) -> "Seasons":
+        """The same seasons, every hour `step` [K] warmer. The daily curve is linear in its two ends."""
+        return replace(
+            self, tmin=self.tmin + step, tmax=self.tmax + step, temperature=self.temperature + step
+        )
+
+
+def cut(weather: Weather, latitude: float) -> Seasons:
+    """Seasons of all years of the record.
+
+    A year is usable when no day from 1 October before to 31 October lacks a temperature. A typical year made up of
+    several is closed into a ring: its own autumn serves as the autumn before.
+
+    Parameters
+    ----------
+    weather : the record
+    latitude : [degrees north]
+    """
+    day, tmin, tmax, measured = weather.day, weather.tmin, weather.tmax, weather.hourly
+    if weather.typical:
+        day, tmin, tmax, measured = _ring(day, tmin, tmax, measured)
+    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
+    hourly = hourly_temperature(of_year, tmin, tmax, latitude)
+    # next to a gap the curve lacks its other end: the night beside it is taken at the day's minimum
+    hourly = np.where(np.isfinite(hourly), hourly, tmin[:, np.newaxis])
+    if measured is not None:
+        hourly = np.where(np.isfinite(measured), measured, hourly)
+    years, usable = [], []
+    starts = []
+    for year in range(int(str(day[0])[:4]), int(str(day[-1])[:4]) + 1):
+        start = int((np.datetime64(f"{year - 1}-10-01") - day[0]).astype(np.int64))
+        end = start + DAYS
+        if end <= 0 or start >= day.size or (start < 0 and end <= DAYS_BEFORE_NEW_YEAR):
+            continue
+        years.append(year)
+        complete = start >= 0 and start + NEEDED_DAYS <= day.size
+        complete = complete and bool(
+            np.all(
+                np.isfinite(tmin[start : start + NEEDED_DAYS])
+                & np.isfinite(tmax[start : start + NEEDED_DAYS])
+            )
+        )
+        if complete:
+            usable.append(year)
+            starts.append(start)
+    return Seasons(
+        years=np.array(usable, dtype=np.int64),
+        tmin=_rows(tmin, starts),
+        tmax=_rows(tmax, starts),
+        temperature=_hours(hourly, starts),
+        day_length=day_length(latitude, _days_of_year(HOURLY_DAYS)),
+        unusable=tuple(year for year in years if year not in set(usable)),
+    )
+
+
+def _days_of_year(days: int) -> npt.NDArray[np.float64]:
+    """Day of the calendar year of each day from 1 October on."""
+    day = np.arange(days, dtype=float) - (DAYS_BEFORE_NEW_YEAR - 1)
+    return np.where(day < 1, day + 365, day)
+
+
+def _rows(values: Array, starts: list[int]) -> Array:
+    padded = np.concatenate([values, np.full(DAYS, np.nan)])
+    rows = np.array([padded[start : start + DAYS] for start in starts]).reshape(-1, DAYS)
+    for day in range(NEEDED_DAYS, DAYS):
+        missing = ~np.isfinite(rows[:, day])
+        rows[missing, day] = rows[missing, day - 1]
+    return rows
+
+
+def _hours(hourly: Array, starts: list[int]) -> Array:
+    return np.array([hourly[start : start + HOURLY_DAYS].ravel() for start in starts]).reshape(
+        -1, HOURLY_DAYS * 24
+    )
+
+
+def _ring(
+    day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array, measured: Array | None
+) -> tuple[npt.NDArray[np.datetime64], Array, Array, Array | None]:
+    """A typical year with its own last three months put before it."""
+    year = int(str(day[-1])[:4])
+    tail = day >= np.datetime64(f"{year}-10-01")
+    before = np.arange(
+        np.datetime64(f"{year - 1}-10-01"), np.datetime64(f"{year - 1}-10-01") + int(tail.sum())
+    )
+    first = day[0]
+    gap = np.arange(before[-1] + 1, first) if before.size and before[-1] + 1 < first else before[:0]
+    missing = np.full(gap.size, np.nan)
+    joined = np.concatenate([before, gap, day])
+    low = np.concatenate([tmin[tail], missing, tmin])
+    high = np.concatenate([tmax[tail], missing, tmax])
+    if measured is None:
+        return joined, low, high, None
+    return joined, low, high, np.concatenate([measured[tail], np.full((gap.size, 24), np.nan), measured])
