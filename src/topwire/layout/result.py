@@ -1,6 +1,6 @@
 """The ground with its tree places (before the choice) and the planted layout (after it)."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from topwire.arrays import Booleans, Floats, Integers
 from topwire.notices import Notice
@@ -124,6 +124,12 @@ class Layout:
     objective: float
     gaps: tuple[str, ...]  # places left empty or lost, and what should stand there
     notices: tuple[Notice, ...]
+    picking_walk_random_runs: float = 0.0  # [m] whole runs in random order
+    pollen_threshold: float = 0.0  # useful share of all pollen about a tree that counts as enough
+    pollen_good_years: float = 0.0  # least share of weather years in which a tree is above the threshold
+    terms: dict[str, float] = field(default_factory=dict)  # what the planting was weighed by, 0 = best
+    tried: int = 0  # plantings looked at
+    exact: bool = False  # every order of runs was tried
 
     def trees_of(self, cultivar: str) -> int:
         return int((self.cultivar == self.cultivars.index(cultivar)).sum())

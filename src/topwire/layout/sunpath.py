@@ -3,6 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
+from topwire.weather.sun import declination
+
 Array = npt.NDArray[np.float64]
 
 SEASON = (141, 172, 202, 233, 264)  # 21 May, June, July, August, September
@@ -14,14 +16,13 @@ def season_sun(latitude: float, days: tuple[int, ...] = SEASON) -> tuple[Array, 
 
     latitude : [deg]. days : days of the year. Azimuth from north, clockwise.
     """
-    declination = 0.409 * np.sin(2 * np.pi * np.asarray(days) / 365 - 1.39)
-    return path(latitude, declination)
+    return path(latitude, declination(days))
 
 
-def path(latitude: float, declination: npt.ArrayLike) -> tuple[Array, Array]:
-    """The same for given declinations [rad], (days,)."""
+def path(latitude: float, sun: npt.ArrayLike) -> tuple[Array, Array]:
+    """The same for declinations `sun` [rad], (days,)."""
     lat = np.radians(latitude)
-    decl = np.atleast_1d(np.asarray(declination, float))[:, None]
+    decl = np.atleast_1d(np.asarray(sun, float))[:, None]
     angle = np.radians(15.0 * (np.arange(STEP / 2, 24, STEP) - 12.0))[None, :]
     sine = np.sin(lat) * np.sin(decl) + np.cos(lat) * np.cos(decl) * np.cos(angle)
     elevation = np.arcsin(np.clip(sine, -1, 1))

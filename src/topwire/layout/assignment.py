@@ -1,0 +1,444 @@
+"""Which cultivar stands where: runs along the rows, weighed for pollen, picking, care, frost, guests and story.
+
+A planting is a sequence of runs (cultivar, number of trees) laid along the path through all free places, up one row
+and down the next. Everything wanted is a term near 0 to 1, smaller being better; the weighted sum is minimised:
+by trying every order where there are few runs, else by a seeded search that swaps, moves, turns, splits and joins
+runs and now and then accepts a worse planting on the way to a better one.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from itertools import permutations
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout import pollen as pollination
+from topwire.layout.walk import Rows, picking_walk, reach
+from topwire.progress import Progress, silent
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+Booleans = npt.NDArray[np.bool_]
+Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
+
+DONORS = 2  # useful donor cultivars wanted within reach of every tree
+EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
+MARGIN = 1.3  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
+
+
+@dataclass(frozen=True)
+class Weights:
+    """What a term counts. Pollen comes before everything; picking is the measure of the rest."""
+
+    pollen: float = 20.0
+    walk: float = 1.0
+    runs: float = 2.0
+    alike: float = 0.2
+    frost: float = 0.2
+    gate: float = 0.1
+    heritage: float = 0.15
+
+
+@dataclass(frozen=True)
+class Terms:
+    """One planting, measured. All dimensionless, 0 = as good as can be."""
+
+    pollen: float
+    walk: float
+    runs: float
+    alike: float
+    frost: float
+    gate: float
+    heritage: float
+
+    def total(self, weights: Weights) -> float:
+        return float(sum(getattr(self, f.name) * getattr(weights, f.name) for f in fields(Terms)))
+
+
+@dataclass(frozen=True)
+class Trees:
+    """Trees whose pollen is looked at: where they stand, what they are, and what is about them already.
+
+    All (trees,): `line`, `step`, `block` as in :class:`Stand`; `useful` pollen from the trees that stand already,
+    `around` all pollen about; `beside` (kinds, trees) cultivars that stand already within reach.
+    """
+
+    line: Index
+    step: Index
+    block: Index
+    kind: Index
+    useful: Array
+    around: Array
+    beside: Booleans
+
+
+@dataclass(frozen=True)
+class Stand:
+    """The free places along the path, and what stands already.
+
+    Arrays are (places,) along the path. `row` indexes `rows`; `line` numbers row lines across a block, `step` places
+    along it, `block` keeps blocks apart; `along` [m] from the row's start; `last` is the path index after the last
+    place of the unbroken stretch a place belongs to. `standing_low`, `standing_high` (rows, weeks) are the reach of
+    the ripe trees that stand already; `standing_useful` (kinds, places) the useful pollen they give to a tree of each
+    kind, `around` (places,) all the pollen about, `standing_beside` (kinds, places) who stands within reach;
+    `watched` are standing trees that need pollen from the new ones. `row_spacing`, `tree_spacing` (blocks,) [m].
+    """
+
+    row: Index
+    line: Index
+    step: Index
+    block: Index
+    along: Array
+    height: Array
+    to_gate: Array
+    last: Index
+    rows: Rows
+    standing_low: Array
+    standing_high: Array
+    standing_useful: Array
+    around: Array
+    standing_beside: Booleans
+    watched: Trees
+    row_spacing: Array
+    tree_spacing: Array
+
+    @property
+    def places(self) -> int:
+        return int(self.row.size)
+
+
+@dataclass(frozen=True)
+class Kinds:
+    """The cultivars to plant.
+
+    trees : (kinds,) to plant; match : (kinds, kinds) donor, parent: overlap times compatible fraction that holds in
+    nine years of ten; ripe : (kinds, weeks) picked in that week; vigour : (kinds,) of the tree, M.9 = 1; care :
+    (kinds,) need of sprays and thinning, 0 to 1; bloom : (kinds,) [d] after the mean, favourite : (kinds,) 0 to 1;
+    story : (kinds,) place in the story (the year), NaN for cultivars that are not part of it.
+    """
+
+    trees: Index
+    match: Array
+    ripe: Booleans
+    vigour: Array
+    care: Array
+    bloom: Array
+    favourite: Array
+    story: Array
+
+
+@dataclass(frozen=True)
+class Planting:
+    """A planting found: `kind` (places,) along the path, -1 = empty."""
+
+    order: Order
+    kind: Index
+    terms: Terms
+    objective: float
+    exact: bool
+    tried: int
+
+
+@dataclass(frozen=True)
+class Segments:
+    """Runs as they lie in rows: path indices [start, stop) and kind, (runs,)."""
+
+    start: Index
+    stop: Index
+    kind: Index
+
+
+class Planner:
+    """A stand and its cultivars with everything that does not change from one planting to the next."""
+
+    def __init__(
+        self,
+        stand: Stand,
+        kinds: Kinds,
+        *,
+        shortest_run: int,
+        weights: Weights,
+        walk_scale: float | None = None,
+    ) -> None:
+        self.stand, self.kinds, self.weights = stand, kinds, weights
+        self.shortest = np.minimum(shortest_run, np.maximum(kinds.trees, 1))
+        steps = int(np.concatenate([stand.step, stand.watched.step]).max()) + 2
+        lines = int(np.concatenate([stand.line, stand.watched.line]).max()) + 2
+        q = math.exp(-1 / pollination.TREES_ALONG)
+        t = np.arange(-steps, steps + 1)
+        # sum of the kernel over all places up to t steps to the right of a tree
+        self._upto: Array = np.where(t < 0, q ** np.maximum(-t, 0), 1 + q - q ** (np.maximum(t, 0) + 1.0)) / (
+            1 - q
+        )
+        self._steps = steps
+        self._useful = kinds.match >= pollination.USEFUL
+        self._one_hot = np.eye(kinds.trees.size, dtype=np.float32)
+        self._across = np.exp(-np.arange(lines) / pollination.ROWS_ACROSS)
+        self._aim = MARGIN * pollination.threshold()
+        self._heights = np.concatenate(([0.0], np.cumsum(stand.height - stand.height.mean())))
+        self._gates = np.concatenate(([0.0], np.cumsum(stand.to_gate)))
+        self._frost = _range(stand.height - stand.height.mean(), kinds.bloom, kinds.trees)
+        self._gate = _range(stand.to_gate, kinds.favourite, kinds.trees)
+        self._fewest_runs = int((kinds.trees > 0).sum())
+        spread = np.abs(kinds.vigour[:, None] - kinds.vigour[None]) + np.abs(
+            kinds.care[:, None] - kinds.care[None]
+        )
+        self._unlike = spread / max(float(spread.mean()), 1e-9)
+        self._story = np.flatnonzero(np.isfinite(kinds.story) & (kinds.trees > 0))
+        self.walk_scale = walk_scale or max(
+            self.walk(self.lay(self.in_order(np.arange(kinds.trees.size)))), 1e-9
+        )
+
+    def in_order(self, kinds: Sequence[int] | Index) -> Order:
+        """Every cultivar in one run, in the order given."""
+        return tuple((int(k), int(self.kinds.trees[k])) for k in kinds if self.kinds.trees[k] > 0)
+
+    def lay(self, order: Order) -> Segments:
+        """Runs laid along the path; spare places are spent so that a row's end leaves no stump of a run."""
+        last = self.stand.last
+        spare = self.stand.places - sum(count for _, count in order)
+        found: list[tuple[int, int, int]] = []
+        at = 0
+        for kind, count in order:
+            least = int(self.shortest[kind])
+            while count > 0:
+                room = int(last[at]) - at
+                if room < count:
+                    if room < least and spare >= room:
+                        spare -= room
+                        at += room
+                        continue
+                    missing = least - (count - room)
+                    if missing > 0 and spare >= missing and room - missing >= least:
+                        found.append((at, at + room - missing, kind))
+                        spare -= missing
+                        count -= room - missing
+                        at += room
+                        continue
+                taken = min(room, count)
+                found.append((at, at + taken, kind))
+                at += taken
+                count -= taken
+        table = np.array(found, dtype=np.int64).reshape(-1, 3)
+        return Segments(table[:, 0], table[:, 1], table[:, 2])
+
+    def kind_of(self, runs: Segments) -> Index:
+        """(places,) kind along the path, -1 = empty."""
+        kind = np.full(self.stand.places, -1, dtype=np.int64)
+        for start, stop, this in zip(runs.start, runs.stop, runs.kind, strict=True):
+            kind[start:stop] = this
+        return kind
+
+    def walk(self, runs: Segments) -> float:
+        """Picking walk of the season [m], the standing trees' included."""
+        stand = self.stand
+        low, high = stand.standing_low.copy(), stand.standing_high.copy()
+        row, ripe = stand.row[runs.start], self.kinds.ripe[runs.kind]
+        for end in (runs.start, runs.stop - 1):
+            near, far = reach(row, stand.along[end], ripe, len(low))
+            low, high = np.minimum(low, near), np.maximum(high, far)
+        return float(picking_walk(stand.rows, low, high).sum())
+
+    def cheap_terms(self, runs: Segments) -> dict[str, float]:
+        """All terms but pollen and walk."""
+        kinds, size = self.kinds, runs.stop - runs.start
+        short = int((size < self.shortest[runs.kind]).sum())
+        # runs broken by a row's end cannot be had fewer, so only stumps and split cultivars count
+        pieces = 1 + np.count_nonzero(runs.kind[1:] != runs.kind[:-1]) if runs.kind.size else 0
+        extra = (pieces - self._fewest_runs) / max(self._fewest_runs, 1)
+        before, after = runs.kind[:-1], runs.kind[1:]
+        changed = before != after
+        alike = float(self._unlike[before[changed], after[changed]].mean()) if changed.any() else 0.0
+        height = self._heights[runs.stop] - self._heights[runs.start]
+        gate = self._gates[runs.stop] - self._gates[runs.start]
+        return {
+            "runs": 0.1 * short + 0.5 * extra,
+            "alike": alike,
+            "frost": _scaled(float((kinds.bloom[runs.kind] * height).sum()), self._frost),
+            "gate": _scaled(float((kinds.favourite[runs.kind] * gate).sum()), self._gate),
+            "heritage": self._out_of_story(runs.kind),
+        }
+
+    def sampled(self, runs: Segments) -> tuple[Array, Index]:
+        """Useful share of pollen in nine years of ten, and useful donor cultivars within reach.
+
+        At the first, middle and last tree of every run, then at the standing trees that are watched: (trees,) each.
+        """
+        stand, trees = self.stand, self._sample(runs)
+        edges = np.stack([stand.step[runs.start], stand.step[runs.stop - 1]])
+        low, high = edges.min(axis=0), edges.max(axis=0)
+        lines = np.abs(trees.line[:, None] - stand.line[runs.start][None])
+        near = trees.block[:, None] == stand.block[runs.start][None]
+        match = self.kinds.match[runs.kind[None, :], trees.kind[:, None]]
+        give = np.where(near, self._across[lines], 0.0) * match
+        bound = self._steps
+        to_high, to_low = high[None] - trees.step[:, None], low[None] - trees.step[:, None]
+        kernel = self._upto[np.clip(to_high, -bound, bound) + bound]
+        kernel = kernel - self._upto[np.clip(to_low - 1, -bound, bound) + bound]
+        share = ((kernel * give).sum(axis=1) + trees.useful) / trees.around
+        along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[trees.block][:, None]
+        across = lines * stand.row_spacing[trees.block][:, None]
+        reached = near & (match >= pollination.USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
+        donors = reached.astype(np.float32) @ self._one_hot[runs.kind] > 0
+        donors |= (trees.beside & self._useful[:, trees.kind]).T
+        return np.asarray(share), donors.sum(axis=1)
+
+    def _sample(self, runs: Segments) -> Trees:
+        stand, watched = self.stand, self.stand.watched
+        at = np.concatenate([runs.start, (runs.start + runs.stop - 1) // 2, runs.stop - 1])
+        kind = np.tile(runs.kind, 3)
+        return Trees(
+            np.concatenate([stand.line[at], watched.line]),
+            np.concatenate([stand.step[at], watched.step]),
+            np.concatenate([stand.block[at], watched.block]),
+            np.concatenate([kind, watched.kind]),
+            np.concatenate([stand.standing_useful[kind, at], watched.useful]),
+            np.concatenate([stand.around[at], watched.around]),
+            np.concatenate([stand.standing_beside[:, at], watched.beside], axis=1),
+        )
+
+    def pollen_term(self, runs: Segments) -> float:
+        """How far the worst tree, and all trees in the mean, fall short of the pollen and the donors aimed at."""
+        share, donors = self.sampled(runs)
+        missing = np.clip(1 - share / self._aim, 0.0, None) + 0.5 * np.clip(DONORS - donors, 0, None)
+        return float(missing.max() + missing.mean())
+
+    def measure(self, order: Order) -> tuple[Terms, Segments]:
+        runs = self.lay(order)
+        terms = Terms(
+            pollen=self.pollen_term(runs),
+            walk=self.walk(runs) / self.walk_scale,
+            **self.cheap_terms(runs),
+        )
+        return terms, runs
+
+    def worth(self, order: Order, *, at_most: float = math.inf) -> float:
+        """Weighted sum of the terms; stops early, and returns inf, once it is sure to exceed `at_most`."""
+        runs = self.lay(order)
+        weights = self.weights
+        total = sum(getattr(weights, name) * value for name, value in self.cheap_terms(runs).items())
+        if total > at_most:
+            return math.inf
+        total += weights.walk * self.walk(runs) / self.walk_scale
+        if total > at_most:
+            return math.inf
+        return float(total + weights.pollen * self.pollen_term(runs))
+
+    def _out_of_story(self, kind: Index) -> float:
+        if self._story.size < 2:
+            return 0.0
+        years = self.kinds.story[kind]
+        told = np.isfinite(years)
+        groups = int(told[0]) + int((told[1:] & ~told[:-1]).sum())
+        order = years[told]
+        backward = int((np.diff(order) < 0).sum())
+        return (groups - 1 + backward) / (2 * (self._story.size - 1))
+
+
+def plan_runs(
+    planner: Planner, *, seed: int, tries: int, starts: Sequence[Order], progress: Progress = silent
+) -> Planting:
+    """The best planting found: exactly where few runs are to be ordered, else by search.
+
+    Parameters
+    ----------
+    seed : of the search; equal seeds give equal plantings
+    tries : plantings looked at
+    starts : orders to begin from, the best of them is taken
+    """
+    kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
+    if len(kinds) <= EXACT_UP_TO:
+        return _try_all(planner, kinds)
+    values = [planner.worth(order) for order in starts]
+    first = min(range(len(starts)), key=values.__getitem__)
+    return _search(planner, starts[first], seed=seed, tries=tries, progress=progress)
+
+
+def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
+    best, best_value, tried = planner.in_order(kinds), math.inf, 0
+    for candidate in permutations(kinds):
+        order = planner.in_order(candidate)
+        value = planner.worth(order, at_most=best_value)
+        tried += 1
+        if value < best_value - 1e-12:
+            best, best_value = order, value
+    return _finished(planner, best, exact=True, tried=tried)
+
+
+def _search(planner: Planner, start: Order, *, seed: int, tries: int, progress: Progress) -> Planting:
+    random = np.random.default_rng(seed)
+    current = best = start
+    value = best_value = planner.worth(start)
+    hot, cold = 0.15, 0.002  # a worsening accepted one time in e at first and at last
+    told = max(tries // 5, 1)
+    for turn in range(tries):
+        if turn and turn % told == 0:
+            progress(f"runs: {turn:,} of {tries:,} plantings tried")
+        heat = hot * (cold / hot) ** (turn / tries)
+        candidate = _changed(current, planner.shortest, random)
+        allowed = value - heat * math.log(max(random.random(), 1e-300))
+        found = planner.worth(candidate, at_most=allowed)
+        if found <= allowed:
+            current, value = candidate, found
+            if value < best_value - 1e-12:
+                best, best_value = current, value
+    return _finished(planner, best, exact=False, tried=tries)
+
+
+def _changed(order: Order, shortest: Index, random: np.random.Generator) -> Order:
+    """A neighbour of `order`: runs swapped, moved, turned, split or joined."""
+    runs = list(order)
+    n = len(runs)
+    move = random.random()
+    i, j = (int(value) for value in np.sort(random.integers(0, n, 2)))
+    if move < 0.35:
+        runs[i], runs[j] = runs[j], runs[i]
+    elif move < 0.65:
+        runs.insert(int(random.integers(0, n)), runs.pop(j))
+    elif move < 0.85:
+        runs[i : j + 1] = runs[i : j + 1][::-1]
+    elif move < 0.93:
+        kind, count = runs[j]
+        least = int(shortest[kind])
+        if count >= 2 * least:
+            cut = int(random.integers(least, count - least + 1))
+            runs[j] = (kind, cut)
+            runs.insert(int(random.integers(0, n + 1)), (kind, count - cut))
+    else:
+        kind = runs[j][0]
+        whole = sum(count for other, count in runs if other == kind)
+        runs = [run for k, run in enumerate(runs) if run[0] != kind or k == j]
+        runs[next(k for k, run in enumerate(runs) if run[0] == kind)] = (kind, whole)
+    return tuple(_joined(runs))
+
+
+def _joined(runs: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for kind, count in runs:
+        if found and found[-1][0] == kind:
+            found[-1] = (kind, found[-1][1] + count)
+        else:
+            found.append((kind, count))
+    return found
+
+
+def _finished(planner: Planner, order: Order, *, exact: bool, tried: int) -> Planting:
+    terms, runs = planner.measure(order)
+    return Planting(order, planner.kind_of(runs), terms, terms.total(planner.weights), exact, tried)
+
+
+def _range(place: Array, worth: Array, trees: Index) -> tuple[float, float]:
+    """Least and greatest sum of place times worth over all ways to give places to trees (rearrangement inequality).
+
+    Places left empty are worth nothing.
+    """
+    per_tree = np.sort(np.concatenate([np.repeat(worth, trees), np.zeros(place.size - int(trees.sum()))]))
+    places = np.sort(place)
+    return float((per_tree[::-1] * places).sum()), float((per_tree * places).sum())
+
+
+def _scaled(value: float, bounds: tuple[float, float]) -> float:
+    low, high = bounds
+    return (value - low) / (high - low) if high - low > 1e-9 else 0.0
