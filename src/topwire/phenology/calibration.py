@@ -37,7 +37,7 @@ class DateSpread:
 # Bloom: cultivar 2.5 and harvest 10 are the disagreement between published lists (catalogue notes); place and year are
 # the bias between and the residual within the two fitted places, rounded up; single and the harvest's place and year
 # are assumptions.
-BLOOM_SPREAD = DateSpread(place=2.5, cultivar=2.5, year=3.5, single=1.5)
+BLOOM_SPREAD = DateSpread(place=2.0, cultivar=2.5, year=3.5, single=1.5)
 HARVEST_SPREAD = DateSpread(place=5.0, cultivar=10.0, year=4.0, single=3.0)
 
 
@@ -58,7 +58,13 @@ class Shift:
 
 
 def learn_shift(
-    departure: npt.ArrayLike, cultivar: Index, year: Index, *, cultivars: int, spread: DateSpread
+    departure: npt.ArrayLike,
+    cultivar: Index,
+    year: Index,
+    *,
+    cultivars: int,
+    spread: DateSpread,
+    reference: int | None = None,
 ) -> Shift:
     """Posterior of a place's and its cultivars' shift from observed minus forecast dates.
 
@@ -71,6 +77,7 @@ def learn_shift(
     cultivar, year : (dates,) index of the cultivar, and any number for the year
     cultivars : how many cultivars there are
     spread : the prior
+    reference : the cultivar all offsets count from, whose own is 0 and not in doubt
     """
     seen = np.asarray(departure, dtype=float)
     keep = np.isfinite(seen)
@@ -80,6 +87,8 @@ def learn_shift(
     design[np.arange(seen.size), 1 + cultivar] = 1.0
     noise = spread.year**2 * (year[:, np.newaxis] == year) + spread.single**2 * np.eye(seen.size)
     prior = np.array([spread.place**2] + [spread.cultivar**2] * cultivars)
+    if reference is not None:
+        prior[1 + reference] = 0.0
     shared = prior[:, np.newaxis] * design.T
     gain = np.linalg.solve(design @ shared + noise, shared.T).T
     mean = gain @ seen
@@ -94,6 +103,7 @@ def update_bloom_offset(departure: npt.ArrayLike, spread: DateSpread = BLOOM_SPR
     Parameters
     ----------
     departure : (years,) observed minus forecast full bloom [d], one date a year
+    spread : the prior; with cultivar = 0 for the reference cultivar, whose offset is not in doubt
     """
     return _one_cultivar(departure, spread)
 
@@ -106,6 +116,7 @@ def update_harvest_offset(
     Parameters
     ----------
     departure : (years,) observed minus forecast first pick [d], one date a year
+    spread : the prior, as for bloom
     """
     return _one_cultivar(departure, spread)
 

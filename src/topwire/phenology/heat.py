@@ -74,7 +74,7 @@ def triangle_above(tmin: npt.ArrayLike, tmax: npt.ArrayLike, base: float) -> Arr
     Source: ZALOM1983.
     """
     low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
-    span = np.where(high > low, high - low, 1.0)
+    span = np.where(high - low > 1e-9, high - low, 1.0)
     partial = (high - base) ** 2 / (2.0 * span)
     return np.where(low >= base, (low + high) / 2.0 - base, np.where(high <= base, 0.0, partial))
 
@@ -126,7 +126,7 @@ def in_halves(daily: Daily, tmin: npt.ArrayLike, tmax: npt.ArrayLike, next_tmin:
 
 def _crossing(middle: Array, half: Array, threshold: float) -> Array:
     """Angle from -pi/2 to pi/2 at which the rising wave crosses `threshold`."""
-    flat = half <= 0.0
+    flat = half <= 1e-9
     sine = np.where(flat, np.sign(threshold - middle), (threshold - middle) / np.where(flat, 1.0, half))
     angle: Array = np.arcsin(np.clip(sine, -1.0, 1.0))
     return angle

@@ -84,5 +84,12 @@ def _learn_one(
     fit = np.isfinite(departure)
     if not fit.any():
         return None
-    shift = learn_shift(departure, cultivar, year, cultivars=len(traits.names), spread=spread)
+    shift = learn_shift(
+        departure,
+        cultivar,
+        year,
+        cultivars=len(traits.names),
+        spread=spread,
+        reference=traits.reference,
+    )
     return Learned(event, int(fit.sum()), len(set(year[fit].tolist())), shift)

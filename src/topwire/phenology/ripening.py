@@ -36,16 +36,19 @@ HARD_FREEZE = -4.0  # [deg C] that spoils apples on the tree (common practice, n
 COOL_END = 7.0  # [deg C] 15-day mean under which apples no longer ripen (common practice, no source)
 
 
-def rule_date(bloom: npt.ArrayLike, minimum_after: npt.ArrayLike) -> Array:
-    """First pick of Golden Delicious by the rule: 145 days, later after cool nights.
+def rule_date(
+    bloom: npt.ArrayLike, minimum_after: npt.ArrayLike, *, days_from_bloom: float = DAYS_FROM_BLOOM
+) -> Array:
+    """First pick by the rule: a number of days from bloom, more after cool nights.
 
     Parameters
     ----------
     bloom : full bloom, day of the year
     minimum_after : [deg C] mean daily minimum of the 15 days after it
+    days_from_bloom : [d] 145 for Golden Delicious; the rule was published for Delicious with 143
     """
     cool = COOL_NIGHTS - np.asarray(minimum_after, dtype=float)
-    return np.asarray(bloom, dtype=float) + DAYS_FROM_BLOOM + DAYS_PER_KELVIN * cool
+    return np.asarray(bloom, dtype=float) + days_from_bloom + DAYS_PER_KELVIN * cool
 
 
 def mean_minimum_after(tmin: npt.ArrayLike, bloom: npt.ArrayLike) -> Array:

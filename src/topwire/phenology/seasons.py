@@ -27,7 +27,7 @@ class Seasons:
     tmin, tmax : (years, DAYS) [deg C]; after 31 October missing days carry the last value
     temperature : (years, HOURLY_DAYS * 24) [deg C]
     day_length : (HOURLY_DAYS,) [h]
-    unusable : years of the record that have too little weather
+    unusable : years within the record whose weather has gaps
     """
 
     years: npt.NDArray[np.int64]
@@ -64,31 +64,24 @@ def cut(weather: Weather, latitude: float) -> Seasons:
     hourly = np.where(np.isfinite(hourly), hourly, tmin[:, np.newaxis])
     if measured is not None:
         hourly = np.where(np.isfinite(measured), measured, hourly)
-    years, usable = [], []
-    starts = []
+    known = np.isfinite(tmin) & np.isfinite(tmax)
+    usable, starts, unusable = [], [], []
     for year in range(int(str(day[0])[:4]), int(str(day[-1])[:4]) + 1):
         start = int((np.datetime64(f"{year - 1}-10-01") - day[0]).astype(np.int64))
-        end = start + DAYS
-        if end <= 0 or start >= day.size or (start < 0 and end <= DAYS_BEFORE_NEW_YEAR):
-            continue
-        years.append(year)
-        complete = start >= 0 and start + NEEDED_DAYS <= day.size
-        complete = complete and bool(
-            np.all(
-                np.isfinite(tmin[start : start + NEEDED_DAYS])
-                & np.isfinite(tmax[start : start + NEEDED_DAYS])
-            )
-        )
-        if complete:
+        if start < 0 or start + NEEDED_DAYS > day.size:
+            continue  # the record begins or ends within this season
+        if known[start : start + NEEDED_DAYS].all():
             usable.append(year)
             starts.append(start)
+        else:
+            unusable.append(year)
     return Seasons(
         years=np.array(usable, dtype=np.int64),
         tmin=_rows(tmin, starts),
         tmax=_rows(tmax, starts),
         temperature=_hours(hourly, starts),
         day_length=day_length(latitude, _days_of_year(HOURLY_DAYS)),
-        unusable=tuple(year for year in years if year not in set(usable)),
+        unusable=tuple(unusable),
     )
 
 

@@ -1,0 +1,64 @@
+"""Harvest: about half as far as bloom, in order, and over before winter."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from topwire.phenology import ripening
+
+
+def test_a_late_kind_moves_half_as_far_as_the_rule_says_and_an_early_one_more() -> None:
+    rule = np.array([[250.0, 250.0, 250.0], [270.0, 270.0, 270.0]])
+    offset = np.array([-60.0, 0.0, 20.0])
+    dates = ripening.first_pick(rule, offset, ripening.middle_date(rule))
+    moved = dates[1] - dates[0]
+    np.testing.assert_allclose(moved, [17.0, 11.0, 11.0])
+    np.testing.assert_allclose(dates.mean(axis=0), 260.0 + offset)
+
+
+@given(st.floats(80, 160), st.floats(-2, 18), st.floats(0, 20))
+def test_later_bloom_or_cooler_nights_never_bring_harvest_forward(
+    bloom: float, night: float, more: float
+) -> None:
+    usual = float(ripening.rule_date(bloom, night))
+    assert float(ripening.rule_date(bloom + more, night)) >= usual
+    assert float(ripening.rule_date(bloom, night - more)) >= usual
+
+
+def test_a_year_without_bloom_has_no_harvest_and_spoils_no_mean() -> None:
+    rule = np.array([[260.0], [np.nan], [262.0]])
+    dates = ripening.first_pick(rule, np.array([0.0]), ripening.middle_date(rule))
+    assert ripening.middle_date(rule)[0] == 261.0
+    assert np.isnan(dates[1, 0])
+    assert np.isfinite(dates[[0, 2], 0]).all()
+
+
+def test_unknown_offset_is_no_date() -> None:
+    rule = np.full((2, 1), 260.0)
+    assert np.isnan(ripening.first_pick(rule, np.array([np.nan]), rule[0])).all()
+
+
+def test_mean_minimum_begins_the_day_after_bloom() -> None:
+    tmin = np.zeros((1, 457))
+    tmin[0, 92 + 100 : 92 + 115] = 9.0  # days 101 to 115
+    assert ripening.mean_minimum_after(tmin, np.array([[100.2, np.nan]]))[0, 0] == pytest.approx(9.0)
+    assert np.isnan(ripening.mean_minimum_after(tmin, np.array([[100.2, np.nan]]))[0, 1])
+
+
+def test_windows() -> None:
+    np.testing.assert_array_equal(ripening.window_days([-40.0, -10.0, 0.0, 20.0]), [7, 10, 10, 14])
+
+
+def test_a_light_crop_is_early() -> None:
+    np.testing.assert_allclose(ripening.light_crop_shift([1.0, 0.0]), [0.0, -3.5])
+
+
+def test_ripening_ends_with_a_hard_freeze_or_with_cool_weeks() -> None:
+    tmin, tmax = np.full((3, 457), 8.0), np.full((3, 457), 20.0)
+    tmin[0, 92 + 289] = -5.0  # day 290
+    tmin[1, 92 + 300 :], tmax[1, 92 + 300 :] = 0.0, 8.0  # mean 4 from day 301
+    end = ripening.end_of_ripening(tmin, tmax)
+    assert end[0] == 290.0
+    assert 305 < end[1] < 316
+    assert end[2] == 365.0
