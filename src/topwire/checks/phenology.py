@@ -49,6 +49,7 @@ def bloom_records(examples: Path) -> dict[str, BloomRecord]:
     for place, (folder, latitude) in _PLACES.items():
         day, tmin, tmax = _daily(examples / folder / "weather" / "daily.csv")
         hourly = hourly_temperature(_of_year(day), tmin, tmax, latitude)
+        hourly = np.where(np.isfinite(hourly), hourly, tmin[:, np.newaxis])  # nights beside a gap
         years, rows = [], []
         for year in sorted(dates[place]):
             start = int((np.datetime64(f"{year - 1}-10-01") - day[0]).astype(np.int64))

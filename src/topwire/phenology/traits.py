@@ -17,7 +17,7 @@ REFERENCE = "Golden Delicious"  # offsets count from it
 # Weighted heat of a day about bloom at the two fitted places [K h]: what an offset of one day means in heat. Offsets so
 # shrink in a warm, fast spring and stretch in a slow one, as published spreads do (standard deviation of the same 16
 # cultivars 1.1 d in one fast spring, 2.9 d in a slow one: ABC2021, NCHIL302). From benchmarks/fit_bloom.py.
-HEAT_OF_A_DAY = 296.0
+HEAT_OF_A_DAY = 295.0
 
 
 @dataclass(frozen=True)
