@@ -1,9 +1,36 @@
 """The crop that is coming, by leaf: the result of the Years department."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+import numpy as np
 
 from topwire.arrays import Floats, Integers
 from topwire.notices import Notice
+
+
+@dataclass(frozen=True)
+class RuleOutcome:
+    """What a rule on young crops comes to, means over the trees of the orchard."""
+
+    name: str
+    leaf_at_wire: float | None  # mean over the trees that get there
+    never_at_wire: float  # share of trees not there within 15 leaves
+    kg_to_leaf_5: float  # [kg/tree]
+    kg_to_leaf_10: float
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class TrialLine:
+    """One trial of a rootstock beside our forecast for the same trees."""
+
+    trial: str
+    quantity: str
+    unit: str
+    published: float
+    thinned_to_rule: float  # grown and thinned as we advise
+    as_cropped: float  # thinned to six fruits per cm2, as the trial's yields say it was
+    source: str
 
 
 @dataclass(frozen=True)
@@ -25,3 +52,17 @@ class CropForecast:
     mature_t_per_ha: tuple[float, float, float]
     beside_trials: tuple[tuple[str, float, float], ...]  # (trial, its value, ours) in kg/tree
     notices: tuple[Notice, ...]
+    wire_height: float = 0.0  # [m]
+    vigour: Floats = field(default_factory=lambda: np.zeros(0))  # (cultivars,) stock, scion, soil; 1 = M.9
+    trees: Integers = field(default_factory=lambda: np.zeros(0, dtype=np.int64))  # (cultivars,) new trees
+    rows: tuple[str, ...] = ()  # row addresses, “South 3”
+    row_kg: Floats = field(default_factory=lambda: np.zeros((0, 0, 3)))  # (rows, leaves, 3)
+    goal_t_per_ha: Floats = field(
+        default_factory=lambda: np.zeros(0)
+    )  # (leaves,) the upside: goal of specialists
+    t_per_ha: Floats = field(default_factory=lambda: np.zeros((0, 3)))  # (leaves, 3)
+    bearing_index: Floats = field(
+        default_factory=lambda: np.zeros(0)
+    )  # (cultivars,) leaves 8-15; 0 even, 1 alternate
+    rules: tuple[RuleOutcome, ...] = ()
+    trials: tuple[TrialLine, ...] = ()

@@ -1,8 +1,10 @@
 """Work and money: the result of the Ledger department, and the year's calendar."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from topwire.arrays import Floats
+import numpy as np
+
+from topwire.arrays import Floats, Integers
 from topwire.notices import Notice
 
 
@@ -43,8 +45,18 @@ class Ledger:
     value: Floats  # (years, 3) low, middle, high
     cash_flow: Floats  # (years, 3)
     npv: tuple[float, float, float]
-    payback_year: int | None
+    payback_year: int | None  # years after the planting year
     internal_rate: float | None
     sensitivity: tuple[Sensitivity, ...]
     calendar: tuple[Event, ...]
     notices: tuple[Notice, ...]
+    years: Integers = field(
+        default_factory=lambda: np.zeros(0, dtype=np.int64)
+    )  # calendar years; first = planting
+    payback_discounted: int | None = (
+        None  # as payback_year (years after the planting year), at the plan's interest
+    )
+    value_by_use: dict[str, float] = field(default_factory=dict)  # worth of a full-grown middle year, by use
+    cost_by_kind: dict[str, float] = field(default_factory=dict)  # cost of a full-grown middle year, by kind
+    hours_per_hectare: float = 0.0  # [h/ha] of a full-grown middle year
+    beside: tuple[tuple[str, float, float], ...] = ()  # (published figure, its value, ours)

@@ -17,14 +17,18 @@ class GraftLine:
     bought_trees: int
     chance: float  # that at least `trees` good ones are there in time
     scion_sticks: int
-    stool_rows_note: str
+    stool_rows_note: str  # where its young trees stand in the nursery rows
     reason: str  # why bought, or what to watch about the union
+    success: float = 1.0  # share of its grafts that end as good trees
+    buds: int = 0  # buds the grafts use
+    labels: int = 0  # bundle, row and tree labels to write
 
 
 @dataclass(frozen=True)
 class StockLine:
     rootstock: str
-    number: int
+    number: int  # culls included
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,20 @@ class WorkDay:
     until: str  # ISO date
     what: str
     how: str
+
+
+@dataclass(frozen=True)
+class Policy:
+    """One way to make sure of the trees, with what it takes and costs."""
+
+    name: str
+    grafts: int
+    spare_stocks: int
+    august_buds: float
+    joint_chance: float
+    late_trees: float  # trees a season younger, mean
+    cost: float
+    chosen: bool
 
 
 @dataclass(frozen=True)
@@ -49,3 +67,9 @@ class NurseryOrder:
     cost: float  # in the plan's currency
     dates: tuple[WorkDay, ...]
     notices: tuple[Notice, ...]
+    policies: tuple[Policy, ...] = ()
+    chain_steps: tuple[tuple[str, float], ...] = ()  # take, overwinter, grade, transplant
+    lot_correlation: float = 0.0
+    nursery_rows: int = 0
+    bench_hours: float = 0.0  # [h] grafting
+    care_hours: float = 0.0  # [h] lining out, weeding, lifting

@@ -1,0 +1,376 @@
+"""From the planted layout to the crop of each leaf."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue, Cultivar, Grade, Rootstock
+from topwire.choice.result import Choice
+from topwire.growth.bearing import bearing_index, habit_of
+from topwire.growth.leader import (
+    START_FEATHERED,
+    START_WHIP,
+    replant_vigour,
+    scion_vigour,
+    soil_vigour,
+)
+from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
+from topwire.growth.result import CropForecast, RuleOutcome, TrialLine
+from topwire.growth.trials import TrialRow, beside_trials
+from topwire.growth.trunk import Floats, Integers
+from topwire.layout.result import Ground, Layout
+from topwire.notices import Faults, Notice, assumption, fault, remark, warning
+from topwire.phenology.result import PlaceSeasons
+from topwire.plan.model import Plan
+from topwire.progress import Progress, silent
+
+WHERE = "years"
+ORCHARDS = 2000
+SEED = 11
+USUAL_MASS = 165.0  # [g], where the catalogue does not know the fruit's
+_MATURE_FROM = 10  # leaf from which a year counts as full-grown
+# First leaf with flowers worth counting on a stock of that precocity (memory; seedling “late, 8 and more years”).
+_FIRST_LEAF = {"very early": 2, "early": 2, "medium": 4, "late-medium": 5, "late": 8}
+_SCION_DELAY = {Grade.HIGH: -1, Grade.MEDIUM: 0, Grade.LOW: 1}
+
+
+@dataclass(frozen=True)
+class LeafRow:
+    """One row of yield_by_leaf.csv."""
+
+    leaf: int
+    share: float
+    goal_t_ha: float
+    fruit_annual: float
+    fruit_biennial: float
+    source: str | None
+    mark: str
+    remark: str | None
+
+
+@dataclass(frozen=True)
+class LoadRow:
+    """One row of crop_load.csv: fruits per cm2, or t/ha for the mature yield."""
+
+    item: str
+    low: float
+    load: float
+    high: float
+    source: str | None
+    mark: str
+    remark: str | None
+
+
+def foresee_crop(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    ground: Ground,
+    choice: Choice,
+    layout: Layout,
+    *,
+    progress: Progress = silent,
+) -> CropForecast:
+    """Height, trunk and crop of the new trees for 15 leaves, over simulated orchards in the place's weather years.
+
+    Raises
+    ------
+    Faults
+        When the place has no weather year to draw from.
+    """
+    if len(seasons.years) == 0:
+        raise Faults(
+            [fault(WHERE, "there is no usable weather year to draw crops from.", "Add weather files.")]
+        )
+    leaves = catalogue.rows("yield_by_leaf", LeafRow)
+    loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
+    trees = _new_trees(layout)
+    area = _area_per_tree(ground, layout)
+    stand = _stand(plan, catalogue, choice, layout, loads, area, _curve(leaves))
+    columns = [seasons.cultivars.index(name) for name in layout.cultivars]
+    frost = seasons.crop_after_frost[:, columns]
+    good = _season_quality(seasons.heat_degree_days)
+    progress("growing the orchards")
+    strict = simulate(stand, frost, good, CropRule(True), orchards=ORCHARDS, seed=SEED)
+    light = simulate(stand, frost, good, CropRule(False), orchards=ORCHARDS // 4, seed=SEED)
+    total = strict.crop @ trees.astype(np.float32)
+    planted = float((trees * area).sum())
+    hectares = planted / 1e4
+    orchard_kg = np.percentile(total, [10, 50, 90], axis=0).T
+    mature = np.percentile(total[:, _MATURE_FROM - 1 :] / 1000 / max(hectares, 1e-9), [10, 50, 90])
+    kg_per_tree = np.percentile(strict.crop, [10, 50, 90], axis=0).transpose(2, 1, 0)
+    heights = np.minimum(np.percentile(strict.height, [10, 50, 90], axis=0), ground.wall_height)
+    rows, row_trees = _trees_by_row(ground, layout)
+    row_kg = np.percentile(strict.crop @ row_trees.T.astype(np.float32), [10, 50, 90], axis=0).transpose(
+        2, 1, 0
+    )
+    trials = beside_trials(catalogue.rows("crop_trials", TrialRow), stand.curve)
+    reaches = _percentile_leaf(strict.reached)
+    return CropForecast(
+        cultivars=layout.cultivars,
+        leaf=np.arange(1, LEAVES + 1),
+        height=heights.transpose(2, 1, 0).astype(float),
+        reaches_wire=reaches,
+        kg_per_tree=kg_per_tree.astype(float),
+        orchard_kg=orchard_kg.astype(float),
+        fruit_target=np.round(np.median(strict.target, axis=0).T).astype(float),
+        trunk_area=np.median(strict.trunk, axis=0).T.astype(float),
+        full_crop_kg_per_tree=kg_per_tree[:, :, 2].max(axis=1).astype(float),
+        mature_t_per_ha=(float(mature[0]), float(mature[1]), float(mature[2])),
+        beside_trials=tuple(
+            (f"{line.trial}: {line.quantity}", line.published, line.thinned_to_rule)
+            for line in trials
+            if line.unit == "kg/tree"
+        ),
+        notices=tuple(_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)),
+        wire_height=stand.wire,
+        vigour=stand.vigour,
+        trees=trees,
+        rows=rows,
+        row_kg=row_kg.astype(float),
+        goal_t_per_ha=np.array([row.goal_t_ha for row in leaves]),
+        t_per_ha=orchard_kg / 1000 / max(hectares, 1e-9),
+        bearing_index=np.median(bearing_index(strict.crop[:, 7:, :].transpose(0, 2, 1)), axis=0).astype(
+            float
+        ),
+        rules=(
+            _outcome("no fruit before the leader is at the top wire", strict, trees, True),
+            _outcome("a light crop from leaf 2", light, trees, False),
+        ),
+        trials=trials,
+    )
+
+
+def first_flowering_leaf(stock: Rootstock | None, cultivar: Cultivar) -> int:
+    """First leaf with flowers worth counting: the stock's, a leaf earlier or later by the scion; never before 2."""
+    said = (stock.precocity if stock else None) or "early"
+    first = next(
+        (leaf for name, leaf in sorted(_FIRST_LEAF.items(), key=_longest) if said.startswith(name)), 2
+    )
+    if first > 2:
+        first += _SCION_DELAY[cultivar.precocity or Grade.MEDIUM]
+    elif cultivar.precocity is Grade.LOW:
+        first += 1
+    return max(2, first)
+
+
+def _longest(item: tuple[str, int]) -> int:
+    return -len(item[0])
+
+
+def _stand(
+    plan: Plan,
+    catalogue: Catalogue,
+    choice: Choice,
+    layout: Layout,
+    loads: Mapping[str, LoadRow],
+    area: Floats,
+    curve: Floats,
+) -> Stand:
+    soil = plan.place.soil
+    ground = soil_vigour(fertility=soil.fertility, depth=soil.depth, texture=soil.texture)
+    stocks = [catalogue.rootstock.get(name) for name in layout.rootstock]
+    scions = [catalogue.cultivar[name] for name in layout.cultivars]
+    names = sorted(set(layout.rootstock))
+    vigour, spread = [], []
+    for stock, scion in zip(stocks, scions, strict=True):
+        middle = (stock.vigour if stock else None) or 1.0
+        low = (stock.vigour_low if stock else None) or middle * 0.85
+        high = (stock.vigour_high if stock else None) or middle * 1.15
+        replant = replant_vigour(stock.replant if stock else None, soil.replant)
+        vigour.append(middle * scion_vigour(scion.vigour) * ground * replant)
+        spread.append(max(log(high / low) / 2.56, 0.08))  # low and high taken as 10th and 90th percentile
+    habits = [habit_of(scion.biennial) for scion in scions]
+    kitchen = {chosen.name: kg for chosen, kg in zip(choice.chosen, choice.yield_per_tree, strict=True)}
+    mature = loads["mature yield"]
+    full = [
+        kitchen.get(name, mature.load / 10 * each) for name, each in zip(layout.cultivars, area, strict=True)
+    ]
+    home = {chosen.name for chosen in choice.chosen if chosen.own_graft}
+    whip = plan.nursery.seasons == 1
+    return Stand(
+        vigour=np.array(vigour),
+        vigour_spread=np.array(spread),
+        stock=np.array([names.index(name) for name in layout.rootstock], dtype=np.int64),
+        start=np.array(
+            [START_WHIP if whip and name in home else START_FEATHERED for name in layout.cultivars]
+        ),
+        wire=plan.trellis.wire_heights[-1],
+        load=np.array(
+            [
+                loads[scion.name].load if scion.name in loads else habit.load
+                for scion, habit in zip(scions, habits, strict=True)
+            ]
+        ),
+        turning=np.array([habit.turning for habit in habits]),
+        late_share=np.array([habit.late_share for habit in habits]),
+        mass=np.array([scion.fruit_mass_g or USUAL_MASS for scion in scions]),
+        first_leaf=np.array(
+            [first_flowering_leaf(stock, scion) for stock, scion in zip(stocks, scions, strict=True)],
+            dtype=float,
+        ),
+        full_crop=np.array(full, dtype=float),
+        full_crop_spread=log(mature.high / mature.low) / 5,  # the table's range taken as nearly all orchards
+        curve=curve,
+    )
+
+
+def _curve(leaves: tuple[LeafRow, ...]) -> Floats:
+    shares = [row.share for row in leaves if row.leaf >= 2]
+    return np.array(shares + [1.0] * LEAVES)[:LEAVES]
+
+
+def _season_quality(heat: Floats) -> Floats:
+    """Growing seasons against the place's own mean: root of the heat sum's ratio (direction sure, power a proposal)."""
+    mean = np.nanmean(heat)
+    quality: Floats = np.sqrt(np.where(np.isfinite(heat), heat, mean) / mean)
+    return quality
+
+
+def _new_trees(layout: Layout) -> Integers:
+    new = layout.cultivar[(layout.cultivar >= 0) & ~layout.standing]
+    return np.bincount(new, minlength=len(layout.cultivars)).astype(np.int64)
+
+
+def _area_per_tree(ground: Ground, layout: Layout) -> Floats:
+    """Mean ground a tree of each cultivar has. [m2]"""
+    by_block = np.array([block.row_spacing * block.tree_spacing for block in ground.blocks])
+    of_place = by_block[ground.block]
+    new = (layout.cultivar >= 0) & ~layout.standing
+    number = np.bincount(layout.cultivar[new], minlength=len(layout.cultivars))
+    total = np.bincount(layout.cultivar[new], weights=of_place[new], minlength=len(layout.cultivars))
+    return np.where(number > 0, total / np.maximum(number, 1), by_block.mean())
+
+
+def _trees_by_row(ground: Ground, layout: Layout) -> tuple[tuple[str, ...], Integers]:
+    names = [f"{block.name} {row.number}" for block in ground.blocks for row in block.rows]
+    offset = np.cumsum([0] + [len(block.rows) for block in ground.blocks])
+    counts = np.zeros((len(names), len(layout.cultivars)), dtype=np.int64)
+    new = (layout.cultivar >= 0) & ~layout.standing
+    np.add.at(counts, (offset[ground.block[new]] + ground.row[new], layout.cultivar[new]), 1)
+    return tuple(names), counts
+
+
+def _percentile_leaf(reached: np.ndarray) -> Floats:
+    """Low, middle, high leaf at the wire by cultivar; NaN where those trees are not there within the leaves."""
+    late = LEAVES + 1.0
+    leaf = np.where(reached == 0, late, reached).astype(float)
+    found = np.percentile(leaf, [10, 50, 90], axis=0, method="nearest").T
+    return np.where(found < late, found, np.nan)
+
+
+def _outcome(name: str, run: Simulated, trees: Integers, chosen: bool) -> RuleOutcome:
+    weight = trees / max(int(trees.sum()), 1)
+    there = run.reached > 0
+    share = float((there.mean(axis=0) * weight).sum())
+    leaf = float(((np.where(there, run.reached, 0).mean(axis=0)) * weight).sum())
+    crop = run.crop.mean(axis=0) @ weight
+    return RuleOutcome(
+        name,
+        leaf / share if share > 0 else None,
+        1 - share,
+        float(crop[:5].sum()),
+        float(crop[:10].sum()),
+        chosen,
+    )
+
+
+def _notices(
+    plan: Plan,
+    catalogue: Catalogue,
+    layout: Layout,
+    stand: Stand,
+    reaches: Floats,
+    trees: Integers,
+    mature: Floats,
+    loads: Mapping[str, LoadRow],
+    trials: tuple[TrialLine, ...],
+) -> list[Notice]:
+    notices: list[Notice] = []
+    planted = [index for index in range(len(layout.cultivars)) if trees[index] > 0]
+    never = [index for index in planted if np.isnan(reaches[index, 1])]
+    slow = [index for index in planted if index not in never and not reaches[index, 1] <= 6]
+    for which, says in (
+        (never, "More often than not the leader never reaches the top wire"),
+        (slow, "The leader needs seven leaves or more to the top wire"),
+    ):
+        if which:
+            pairs = ", ".join(f"{layout.cultivars[index]} on {layout.rootstock[index]}" for index in which)
+            notices.append(
+                warning(
+                    WHERE,
+                    f"{says}: {pairs}.",
+                    "Take a stronger stock for them (trees.rootstock_for), feathered trees (nursery.seasons: 2), or a "
+                    "lower top wire in their row; strip their flowers a leaf longer.",
+                    "ROOT-S1",
+                )
+            )
+    late = [index for index in planted if stand.first_leaf[index] > 4]
+    if late:
+        names = ", ".join(layout.cultivars[index] for index in late)
+        notices.append(
+            remark(WHERE, f"First flowers worth counting come after leaf 4 on their stock: {names}.")
+        )
+    biennial = [
+        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].biennial is Grade.HIGH
+    ]
+    if biennial:
+        notices.append(
+            warning(
+                WHERE,
+                f"Bear every other year unless thinned by a week after bloom: {', '.join(biennial)}.",
+                "Thin them first, to four fruits per cm2 of trunk.",
+                "LOAD-YORK",
+            )
+        )
+    unknown = [
+        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].fruit_mass_g is None
+    ]
+    if unknown:
+        notices.append(
+            assumption(
+                WHERE, f"Fruit of {', '.join(unknown)} is taken as {USUAL_MASS:.0f} g: its mass is not known."
+            )
+        )
+    limits = loads["mature yield"]
+    if not limits.low <= mature[1] <= limits.high:
+        notices.append(
+            warning(
+                WHERE,
+                f"Full-grown the orchard would carry {mature[1]:.0f} t/ha, outside the {limits.low:.0f} to "
+                f"{limits.high:.0f} t/ha of mixed kitchen orchards.",
+                "Check spacing and stocks before relying on it.",
+            )
+        )
+    kilograms = [line for line in trials if line.quantity == "crop of leaves 2 to 5"]
+    if kilograms:
+        rule = np.mean([line.thinned_to_rule / line.published for line in kilograms])
+        cropped = np.mean([line.as_cropped / line.published for line in kilograms])
+        notices.append(
+            remark(
+                WHERE,
+                f"For the trees of {len(kilograms)} trial stocks this forecast gives {rule:.0%} of the crop weighed to "
+                f"leaf 5 when thinned as advised, {cropped:.0%} when cropped as they were.",
+                "",
+                "ROOT-S1",
+            )
+        )
+    notices.append(
+        assumption(
+            WHERE,
+            "The lower of the two published worlds is planned on: about 30 t/ha full-grown. Specialists aim at twice "
+            "that (goal curve). Share by leaf, leader growth of 0.6 m a season and its spread are proposals fitted to "
+            "one ten-site trial.",
+            "Measure leaders and trunks each autumn.",
+            "YIELD-GFG13",
+        )
+    )
+    if plan.nursery.seasons == 1:
+        notices.append(
+            assumption(WHERE, f"Home-grafted whips are taken as {START_WHIP} m tall when planted.")
+        )
+    if bool(layout.standing.any()):
+        notices.append(remark(WHERE, "Trees that already stand are not in these figures."))
+    return notices

@@ -1,0 +1,144 @@
+"""The cheaper way: fewer grafts in spring, spare stocks in a pool, and the failures budded again in August.
+
+A bench graft that fails in spring leaves a living stock that can be budded in August, to whichever cultivar is
+short. Such a tree is a season younger than its neighbours. The policy has no closed form, so it is simulated with a
+stated seed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from topwire.nursery.starts import Floats, Integers, lot_shares, smallest_start
+
+
+@dataclass(frozen=True)
+class Rates:
+    """Shares of the steps, and what they cost. Costs are for one, in the plan's currency."""
+
+    take: Floats  # (cultivars,) bench grafts that take
+    bud_take: float  # August buds that take
+    rest: float  # of live trees, those that winter, make the grade and are transplanted well
+    stock_lives: float  # stocks of failed grafts fit to be budded in August
+    correlation: float  # between two grafts of one scion lot
+    graft_cost: Floats  # (cultivars,) stock, wood, work and care of one bench graft
+    spare_cost: float  # a stock without graft: stock, lining out, care
+    bud_cost: float  # wood and work of one August bud
+
+
+@dataclass(frozen=True)
+class SparePlan:
+    """Grafts in spring, spare stocks, and what comes of them."""
+
+    started: tuple[int, ...]
+    spares: int
+    chance: float  # all cultivars reach their numbers, the late trees counted
+    buds: float  # mean number of August buds
+    late_trees: float  # mean number of trees a season younger
+    cost: float  # mean
+
+
+def simulate_policy(
+    wanted: Integers,
+    started: Integers,
+    spares: int,
+    rates: Rates,
+    *,
+    chance: float,
+    nurseries: int,
+    seed: int,
+) -> SparePlan:
+    """What comes of `started` grafts and `spares` ungrafted stocks when the short cultivars are budded in August.
+
+    In August every cultivar is budded up to the live trees it needs for its number, so surely that the later steps
+    cost the whole order little of its joint chance; when stocks are short each gets its share, the remainder going
+    to the cultivars in their order.
+    """
+    return _simulate(wanted, started, spares, rates, _august_tables(wanted, rates, chance), nurseries, seed)
+
+
+def cheapest_spare_plan(
+    wanted: Integers, rates: Rates, *, chance: float, nurseries: int = 1500, seed: int = 7
+) -> SparePlan | None:
+    """Cheapest plan of spring grafts and spare stocks that reaches the joint `chance`; None where none is found.
+
+    Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
+    stocks are sought by halving. The plan found is simulated again with ten times as many nurseries.
+    """
+    tables = _august_tables(wanted, rates, chance)
+    best: SparePlan | None = None
+    for level in (0.4, 0.6, 0.8, 0.95):
+        started = np.array(
+            [
+                smallest_start(int(n), float(take) * rates.rest, level, rates.correlation)
+                for n, take in zip(wanted, rates.take, strict=True)
+            ],
+            dtype=np.int64,
+        )
+        low, high = 0, 2 * int(np.sum(wanted)) + 20
+        found = None
+        while low <= high:
+            middle = (low + high) // 2
+            trial = _simulate(wanted, started, middle, rates, tables, nurseries, seed)
+            if trial.chance >= chance:
+                found, high = trial, middle - 1
+            else:
+                low = middle + 1
+        if found is not None and (best is None or found.cost < best.cost):
+            best = found
+    if best is None:
+        return None
+    return _simulate(wanted, np.array(best.started), best.spares, rates, tables, 10 * nurseries, seed + 1)
+
+
+def _august_tables(wanted: Integers, rates: Rates, chance: float) -> tuple[Integers, Integers]:
+    """Live trees each cultivar needs in August, and buds to set for 0, 1, 2 ... live trees missing."""
+    sure = 1 - (1 - chance) / (4 * len(wanted))
+    needed = np.array([smallest_start(int(n), rates.rest, sure) for n in wanted], dtype=np.int64)
+    buds = [smallest_start(n, rates.bud_take, sure, rates.correlation) for n in range(int(needed.max()) + 1)]
+    return needed, np.array(buds, dtype=np.int64)
+
+
+def _simulate(
+    wanted: Integers,
+    started: Integers,
+    spares: int,
+    rates: Rates,
+    tables: tuple[Integers, Integers],
+    nurseries: int,
+    seed: int,
+) -> SparePlan:
+    random = np.random.default_rng(seed)
+    shape = (nurseries, len(wanted))
+    needed, buds_for = tables
+    live = random.binomial(
+        np.broadcast_to(started, shape), lot_shares(random, rates.take, rates.correlation, shape)
+    )
+    failed = (np.asarray(started) - live).sum(axis=1)
+    stocks = spares + random.binomial(failed, rates.stock_lives)
+    buds = _share_out(buds_for[np.maximum(needed - live, 0)], stocks)
+    took = random.binomial(buds, lot_shares(random, rates.bud_take, rates.correlation, shape))
+    early = random.binomial(live, rates.rest)
+    late = random.binomial(took, rates.rest)
+    enough = (early + late >= wanted).all(axis=1)
+    used = np.minimum(np.maximum(wanted - early, 0), late)
+    budded = float(buds.sum(axis=1).mean())
+    return SparePlan(
+        tuple(int(n) for n in started),
+        spares,
+        float(enough.mean()),
+        budded,
+        float(used.sum(axis=1).mean()),
+        float(np.dot(started, rates.graft_cost)) + spares * rates.spare_cost + budded * rates.bud_cost,
+    )
+
+
+def _share_out(wish: Integers, stocks: Integers) -> Integers:
+    total = wish.sum(axis=1)
+    share = np.minimum(1.0, stocks / np.maximum(total, 1))
+    buds = np.floor(wish * share[:, None]).astype(np.int64)
+    left = np.minimum(stocks, total) - buds.sum(axis=1)
+    room = wish - buds
+    before = np.cumsum(room, axis=1) - room
+    topped: Integers = buds + np.clip(left[:, None] - before, 0, room)
+    return topped
