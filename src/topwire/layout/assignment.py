@@ -14,6 +14,7 @@ from itertools import permutations
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
 from topwire.layout import pollen as pollination
 from topwire.layout.walk import Rows, picking_walk, reach
 from topwire.progress import Progress, silent
@@ -173,7 +174,7 @@ class Planner:
             1 - q
         )
         self._steps = steps
-        self._useful = kinds.match >= pollination.USEFUL
+        self._useful = kinds.match >= USEFUL
         self._one_hot = np.eye(kinds.trees.size, dtype=np.float32)
         self._across = np.exp(-np.arange(lines) / pollination.ROWS_ACROSS)
         self._aim = MARGIN * pollination.threshold()
@@ -280,7 +281,7 @@ class Planner:
         share = ((kernel * give).sum(axis=1) + trees.useful) / trees.around
         along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[trees.block][:, None]
         across = lines * stand.row_spacing[trees.block][:, None]
-        reached = near & (match >= pollination.USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
+        reached = near & (match >= USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
         donors = reached.astype(np.float32) @ self._one_hot[runs.kind] > 0
         donors |= (trees.beside & self._useful[:, trees.kind]).T
         return np.asarray(share), donors.sum(axis=1)

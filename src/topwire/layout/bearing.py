@@ -1,4 +1,4 @@
-"""Which way the rows run: candidates weighed by the trees they hold, the light they catch and the slope they climb."""
+"""Which way the rows run: candidates weighed by the ground they plant, the light they catch, the slope they climb."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -19,7 +19,10 @@ LOSS_BEYOND = 1.0  # share of yield for each share of light above: a modelling c
 
 @dataclass(frozen=True)
 class Weighed:
-    """One bearing: what it holds and what it is worth. `score` is trees times the share of full yield per tree."""
+    """One bearing: what it holds and what it is worth.
+
+    `score` is planted ground [m2] times the share of full yield its light gives.
+    """
 
     bearing: float
     places: int
@@ -69,12 +72,19 @@ def yield_share(light: float) -> float:
 
 
 def weigh(
-    bearing: float, places: int, *, beam: float, light: float, slope: float, slope_bearing: float
+    bearing: float,
+    places: int,
+    area: float,
+    *,
+    beam: float,
+    light: float,
+    slope: float,
+    slope_bearing: float,
 ) -> Weighed:
-    """One bearing with its score."""
+    """One bearing with its score; `area` [m2] is the ground its trees have, for light is caught by the ground."""
     climb, tilt = climb_and_tilt(slope, slope_bearing, bearing)
     allowed = slope < CONTOUR_FROM or climb <= STEEPEST_ROW
-    return Weighed(bearing, places, beam, light, climb, tilt, places * yield_share(light), allowed)
+    return Weighed(bearing, places, beam, light, climb, tilt, area * yield_share(light), allowed)
 
 
 def best(weighed: Iterable[Weighed]) -> Weighed:

@@ -1,12 +1,12 @@
 """The cultivars of a layout as numbers: trees to plant, pollen match, weeks of picking, vigour, care, story."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Catalogue, Cultivar, Grade, Pollen, Susceptibility
+from topwire.catalogue.model import Catalogue, Cultivar, Grade, Susceptibility
+from topwire.choice.pollination import bloom_overlap, compatibility
 from topwire.choice.result import Choice
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
@@ -19,8 +19,6 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 Booleans = npt.NDArray[np.bool_]
 
-POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, no source
-UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
 SCAB = {
     Susceptibility.VERY_RESISTANT: 0.0,
     Susceptibility.RESISTANT: 0.25,
@@ -75,24 +73,8 @@ def match_of(catalogue: Catalogue, seasons: PlaceSeasons, cast: Cast) -> Array:
     """(years, donors, parents) overlap times compatible fraction."""
     columns = [seasons.cultivars.index(name) for name in cast.names]
     first, last = seasons.first_bloom[:, columns], seasons.petal_fall[:, columns]
-    overlap = pollination.bloom_overlap(first, last)
-    return pollination.useful_matrix(overlap, _compatible(catalogue, cast.names))
-
-
-def _compatible(catalogue: Catalogue, names: Sequence[str]) -> Array:
-    rows = [catalogue.cultivar[name] for name in names]
-    return np.array([[_fraction(donor, parent) for parent in rows] for donor in rows])
-
-
-def _fraction(donor: Cultivar, parent: Cultivar) -> float:
-    """Share of a donor's pollen that can set a parent's fruit: alleles not shared, over all the donor's."""
-    if donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
-        return 0.0
-    weight = POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
-    if not donor.alleles or not parent.alleles:
-        return weight * UNKNOWN_MATCH
-    strange = [allele for allele in donor.alleles if allele not in parent.alleles]
-    return weight * len(strange) / len(donor.alleles)
+    rows = [catalogue.cultivar[name] for name in cast.names]
+    return pollination.useful_matrix(bloom_overlap(first, last), compatibility(rows))
 
 
 def kinds_of(

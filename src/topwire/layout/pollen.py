@@ -11,19 +11,16 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
+
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 TREES_ALONG = 2.7  # [trees] mean siring distance along the row, 2.7 +- 0.8 (KRON2001B)
 ROWS_ACROSS = 3.6  # [rows] mean siring distance across, 3.6 +- 0.7 (KRON2001B)
-REACH = (
-    20.0  # [m] within which a tree wants two donor cultivars; donor density matters within 30 m, the usual
-)
-# advice is a donor within 15 m (POLL-GOF2)
-USEFUL = (
-    0.25  # least overlap times compatibility that makes a cultivar a useful donor: half the bloom, half the
-)
-# alleles (half the bloom days is common practice, no source)
+# [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
+# within 15 m (POLL-GOF2)
+REACH = 20.0
 ALLOWED_BAD_YEARS = 0.1  # one weather year in ten
 
 
@@ -38,20 +35,6 @@ def threshold() -> float:
     donors = 2 * q**2 / (1 - q**4)
     everything = (1 + q) / (1 - q)
     return float(0.5 * donors / everything)
-
-
-def bloom_overlap(first: Array, last: Array) -> Array:
-    """Share of a seed parent's bloom during which a donor flowers.
-
-    first, last : (years, cultivars) day of year, NaN where there is no bloom.
-    Returns (years, donors, parents), 0 to 1; 0 where either is NaN.
-    """
-    start = np.maximum(first[:, :, None], first[:, None, :])
-    end = np.minimum(last[:, :, None], last[:, None, :])
-    length = (last - first)[:, None, :]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.clip(end - start, 0.0, None) / length
-    return np.asarray(np.nan_to_num(np.clip(share, 0.0, 1.0), nan=0.0, posinf=0.0))
 
 
 def fields(row: Index, step: Index, kind: Index, kinds: int) -> tuple[Array, Array]:

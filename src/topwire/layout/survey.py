@@ -83,7 +83,13 @@ def _free_bearing(plan: Plan, catalogue: Catalogue, block: Block, sun: tuple[Arr
         beam, light = bearings.mixed_light(wall_of(plan, catalogue, spacing.rows), *sun, value)
         weighed.append(
             bearings.weigh(
-                value, 1000, beam=beam, light=light, slope=block.slope, slope_bearing=block.slope_bearing
+                value,
+                0,
+                block.rectangle.length * block.rectangle.width,
+                beam=beam,
+                light=light,
+                slope=block.slope,
+                slope_bearing=block.slope_bearing,
             )
         )
     return bearings.best(weighed).bearing
@@ -127,7 +133,8 @@ def _survey_block(
         weighed.append(
             bearings.weigh(
                 value,
-                sum(line.places for line in lines),
+                places := sum(line.places for line in lines),
+                places * spacing.trees * spacing.rows,
                 beam=beam,
                 light=light,
                 slope=block.slope,

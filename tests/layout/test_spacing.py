@@ -1,0 +1,84 @@
+"""Distances between trees and rows."""
+
+import pytest
+
+from topwire.catalogue.model import Catalogue
+from topwire.layout.spacing import (
+    SpacingRow,
+    Strength,
+    TrainingRow,
+    height_after_five,
+    pair_vigour,
+    replant_factor,
+    row_bounds,
+    scion_strength,
+    stock_row,
+    tree_distance,
+)
+
+
+@pytest.fixture(scope="module")
+def grid(catalogue: Catalogue) -> tuple[SpacingRow, ...]:
+    return catalogue.rows("tree_spacing", SpacingRow)
+
+
+@pytest.fixture(scope="module")
+def spindle(catalogue: Catalogue) -> TrainingRow:
+    return next(
+        row for row in catalogue.rows("training_spacing", TrainingRow) if row.training == "tall spindle"
+    )
+
+
+PLAIN = {"fertility": "medium", "sandy": False, "replant": False}
+
+
+def test_every_stock_of_the_catalogue_has_a_row(catalogue: Catalogue, grid: tuple[SpacingRow, ...]) -> None:
+    named = [name for row in grid for name in row.rootstocks]
+    assert len(named) == len(set(named))
+    assert set(named) <= {stock.name for stock in catalogue.rootstocks}
+    for stock in catalogue.rootstocks:
+        assert stock_row(grid, stock.name, stock.vigour) in grid
+
+
+def test_an_unnamed_stock_goes_by_its_vigour(grid: tuple[SpacingRow, ...]) -> None:
+    assert stock_row(grid, "own selection", 0.55).stock_class == "very weak"
+    assert stock_row(grid, "own selection", 1.4).stock_class == "strong dwarf"
+    assert stock_row(grid, "own selection", None).stock_class == "dwarf"
+
+
+def test_vigour_and_soil_ask_for_room(grid: tuple[SpacingRow, ...], spindle: TrainingRow) -> None:
+    row = stock_row(grid, "G.41", 1.27)
+    weak, medium, strong = (tree_distance(row, strength, spindle, **PLAIN) for strength in Strength)  # type: ignore[arg-type]
+    assert weak < medium < strong
+    assert 0.91 <= medium <= 1.22  # the range read for a tall spindle
+    assert tree_distance(row, Strength.MEDIUM, spindle, fertility="poor", sandy=False, replant=False) < medium
+    assert (
+        tree_distance(row, Strength.MEDIUM, spindle, fertility="fertile", sandy=False, replant=False) > medium
+    )
+
+
+def test_a_triploid_is_strong_and_an_unknown_scion_medium() -> None:
+    assert scion_strength("low", 3) is Strength.STRONG
+    assert scion_strength(None, None) is Strength.MEDIUM
+    assert scion_strength("low", 2) is Strength.WEAK
+
+
+def test_a_weak_scion_on_a_weak_stock_stays_below_the_wire() -> None:
+    assert height_after_five(2.16, 0.68, Strength.WEAK) == pytest.approx(2.16)  # the trial's own pair
+    assert height_after_five(None, 1.27, Strength.STRONG) > 3.0
+    assert pair_vigour(0.68, Strength.WEAK) < 0.6
+
+
+def test_replanted_ground_takes_from_susceptible_stocks_only() -> None:
+    assert replant_factor("tolerant", True) == 1.0
+    assert replant_factor("partly tolerant", True) == 0.9
+    assert replant_factor("susceptible", True) == replant_factor(None, True) == 0.7
+    assert replant_factor("susceptible", False) == 1.0
+
+
+def test_tight_is_below_roomy_and_east_west_wants_more() -> None:
+    north = row_bounds(3.3, 1.0, 0.0, 1.6)
+    east = row_bounds(3.3, 1.0, 90.0, 1.6)
+    assert north.tight < north.roomy < east.roomy
+    assert north.roomy == pytest.approx(1.3 * 3.3)
+    assert north.machine == pytest.approx(3.2)
