@@ -64,6 +64,23 @@ def main() -> None:
         naive.append(np.mean(np.concatenate([o.observed for o in others])) - record.observed)
     _row("this place left out", across)
     _row("naive: mean date of the other place", naive)
+    _sensitivity()
+
+
+def _sensitivity() -> None:
+    """How much the fixed figures matter: errors with others in their place."""
+    print("\nroot-mean-square error [d] with other fixed figures; a year left out, then a place left out")
+    for power in (0.0, 1.0, 1.5, 2.0, 2.5):
+        records = list(bloom_records(EXAMPLES, power=power).values())
+        for begin, fading in ((50.0, 0.04), (60.0, 0.03), (60.0, 0.04), (60.0, 0.06), (70.0, 0.04)):
+            start = replace(MEDIUM_START, begin=begin, required=max(begin, 70.0), fading=fading)
+            year = [root_mean_square(error) for error in leave_one_year_out(records, start)]
+            place = [
+                root_mean_square(one.forecast(fit_need([other], start)) - one.observed)
+                for one, other in (records, records[::-1])
+            ]
+            cells = "".join(f"{value:8.2f}" for value in (*year, *place))
+            print(f"day length power {power:3.1f}, begin {begin:.0f}, fading {fading:.2f}" + cells)
 
 
 def _row(label: str, errors: list[np.ndarray]) -> None:

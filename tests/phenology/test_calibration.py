@@ -91,7 +91,7 @@ def test_three_observed_years_help_and_do_no_harm() -> None:
     cost = np.array(having) - np.array(without)
     assert cost.mean() < -0.05
     assert np.percentile(cost, 95) < 0.7
-    assert cost.max() < 1.5  # the unluckiest three years
+    assert cost.max() < 2.0  # the unluckiest three years
 
 
 def test_the_naive_forecast_leaves_the_year_out() -> None:

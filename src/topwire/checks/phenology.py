@@ -12,7 +12,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Mark
 from topwire.checks import Check
 from topwire.phenology import frost, heat, injury, ripening, stages
-from topwire.phenology.bloom import BloomNeed, weighted_heat
+from topwire.phenology.bloom import DAY_LENGTH_POWER, BloomNeed, weighted_heat
 from topwire.phenology.calibration import BloomRecord
 from topwire.phenology.chill import chilling_hours, portions, utah_units
 from topwire.weather.hours import hourly_temperature
@@ -21,11 +21,11 @@ from topwire.weather.sun import day_length
 Array = npt.NDArray[np.float64]
 
 # Where the fit of the bloom figures starts from; begin, required and fading stay fixed.
-MEDIUM_START = BloomNeed(begin=50.0, required=70.0, least=5500.0, extra=13500.0, fading=0.03)
+MEDIUM_START = BloomNeed(begin=60.0, required=70.0, least=5800.0, extra=11600.0, fading=0.04)
 GROUP_STARTS = {
-    "low": BloomNeed(begin=20.0, required=30.0, least=5500.0, extra=13500.0, fading=0.03),
+    "low": BloomNeed(begin=20.0, required=30.0, least=5800.0, extra=11600.0, fading=0.04),
     "medium": MEDIUM_START,
-    "high": BloomNeed(begin=60.0, required=80.0, least=5500.0, extra=13500.0, fading=0.03),
+    "high": BloomNeed(begin=70.0, required=80.0, least=5800.0, extra=11600.0, fading=0.04),
 }
 
 _PLACES = {"Winchester": ("valley-inn", 39.18), "Rock Springs": ("ridge-cider", 40.71)}
@@ -33,7 +33,7 @@ _SEASON_DAYS = 243  # 1 October to 31 May
 _SHORT_GAP = 3
 
 
-def bloom_records(examples: Path) -> dict[str, BloomRecord]:
+def bloom_records(examples: Path, *, power: float = DAY_LENGTH_POWER) -> dict[str, BloomRecord]:
     """Full bloom of Golden Delicious with the weather before it, by place.
 
     Gaps up to three days are bridged by a straight line; a season with a longer one before June is left out.
@@ -41,6 +41,7 @@ def bloom_records(examples: Path) -> dict[str, BloomRecord]:
     Parameters
     ----------
     examples : the folder of the shipped example orchards, whose weather is that of the two places
+    power : of the day length in the weight of heat
     """
     dates: dict[str, dict[int, float]] = {}
     for row in _table("bloom_golden_delicious.csv"):
@@ -62,7 +63,7 @@ def bloom_records(examples: Path) -> dict[str, BloomRecord]:
         records[place] = BloomRecord(
             years=np.array(years),
             chill=np.cumsum(portions(temperature), axis=1),
-            heat=np.cumsum(weighted_heat(temperature, length), axis=1),
+            heat=np.cumsum(weighted_heat(temperature, length, power=power), axis=1),
             observed=np.array([dates[place][year] for year in years]),
         )
     return records
