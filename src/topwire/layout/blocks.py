@@ -12,6 +12,7 @@ from topwire.layout.projection import to_metres
 from topwire.notices import Faults, Notice, assumption, fault, remark, warning
 from topwire.plan.model import Plan
 from topwire.plan.place import Block
+from topwire.units import Kind, UnitSystem, shown
 
 ROAD = 6.0  # [m] between rectangles whose place on the map is not stated (20 ft, GO-ORCH)
 BRIDGE = 10.0  # [m] a fence is drawn straight across gaps up to twice this
@@ -127,10 +128,12 @@ def gate_of(plan: Plan, placed: Sequence[Placed]) -> tuple[float, float] | None:
     return (corner[0] + plan.ground.gate[0], corner[1] + plan.ground.gate[1])
 
 
-def fence_remark(length: float) -> Notice:
+def fence_remark(length: float, system: UnitSystem) -> Notice:
+    """How much deer fence the blocks take."""
+    metres = [shown(value, Kind.LENGTH, system, digits=digits) for value, digits in ((length, 0), (2.4, 1))]
     return remark(
         "ground",
-        f"a deer fence around the blocks is {length:,.0f} m long; woven wire 2.4 m (8 ft) high keeps deer out.",
+        f"a deer fence around the blocks is {metres[0]} long; woven wire {metres[1]} high keeps deer out.",
         source="GO-ORCH",
     )
 

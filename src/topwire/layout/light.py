@@ -119,6 +119,20 @@ def lowest_lit(wall: Wall, profile_angle: npt.ArrayLike) -> Array:
     return np.asarray(np.maximum(0.0, wall.height - wall.alley * np.tan(np.asarray(profile_angle, float))))
 
 
+def face_light(
+    wall: Wall, elevation: npt.ArrayLike, azimuth: npt.ArrayLike, bearing: float
+) -> tuple[float, float]:
+    """Direct light on the left and on the right face of an opaque wall, as sums over the moments [W/m2 of face].
+
+    The neighbour's shade is taken off the face's foot.
+    """
+    e, run = np.asarray(elevation, float), across(elevation, azimuth, bearing)
+    lit = np.where(np.abs(run) > 1e-9, wall.alley / np.maximum(np.abs(run), 1e-9), np.inf)
+    share = np.minimum(1.0, lit / wall.height)
+    on_face = clear_sky_beam(e) * np.abs(run) * share  # the level's beam times tan of the angle to the face
+    return float(on_face[run > 0].sum()), float(on_face[run < 0].sum())
+
+
 def jackson_caught(greatest: npt.ArrayLike, leaf_area_index: npt.ArrayLike, extinction: float = 0.6) -> Array:
     """Share of light a wall of leaves takes, out of the share `greatest` an opaque one of that shape would.
 

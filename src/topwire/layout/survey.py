@@ -66,7 +66,7 @@ def survey_ground(
     notices += general_notices(plan)
     if not all(block.along_fence for block in blocks):
         fence = fence_line([item.shape for item in placed])
-        notices.append(fence_remark(float(sum(ring.length for ring in fence))))
+        notices.append(fence_remark(float(sum(ring.length for ring in fence)), plan.unit_system))
     else:
         fence = ()
     ground = _gather(plan, blocks, closed, fence, gate)
