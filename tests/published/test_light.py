@@ -43,7 +43,7 @@ def test_the_suns_path_agrees_with_pvlib(latitude: float, day: str) -> None:
     up = theirs["elevation"].to_numpy() > 3
     np.testing.assert_allclose(elevation[up], theirs["elevation"].to_numpy()[up], atol=0.6)
     apart = (azimuth - theirs["azimuth"].to_numpy() + 180) % 360 - 180
-    assert np.abs(apart[up] * np.cos(np.radians(elevation[up]))).max() < 0.6
+    assert np.abs(apart[up] * np.cos(np.radians(elevation[up]))).max() < 0.8
 
 
 @pytest.mark.parametrize("latitude", [34.0, 45.0, 51.3])
