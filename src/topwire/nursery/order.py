@@ -10,13 +10,14 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.result import Choice
 from topwire.layout.result import Layout
-from topwire.notices import Notice, assumption, caution, remark, warning
+from topwire.notices import Faults, Notice, assumption, caution, fault, remark, warning
 from topwire.nursery.prices import Price, price_notices, read_prices
 from topwire.nursery.result import GraftLine, NurseryOrder, Policy, StockLine
 from topwire.nursery.rows import nursery_ground
 from topwire.nursery.schedule import NurseryClock, nursery_dates, spring_shift
 from topwire.nursery.spares import Rates, cheapest_spare_plan
 from topwire.nursery.starts import (
+    OutOfReach,
     chain_success,
     chance_of_enough,
     least_cost_joint_start,
@@ -79,7 +80,18 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
     home = [line for line in wanted if line.at_home]
     correlation = figure["lot correlation"]
     graft_cost = _graft_cost(plan, prices, figure)
-    started, policies = _starts(plan, home, steps, correlation, graft_cost, figure, prices)
+    try:
+        started, policies = _starts(plan, home, steps, correlation, graft_cost, figure, prices)
+    except OutOfReach as none:
+        raise Faults(
+            [
+                fault(
+                    "plan.yaml, nursery",
+                    f"{none}.",
+                    "Check take_rate and chance; a take rate is a share, 0.9 for nine grafts of ten.",
+                )
+            ]
+        ) from none
     total = sum(started.values())
     ground = nursery_ground(
         total, tree_spacing=plan.nursery.tree_spacing, row_spacing=plan.nursery.row_spacing

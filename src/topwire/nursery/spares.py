@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.nursery.starts import Floats, Integers, lot_shares, smallest_start
+from topwire.nursery.starts import Floats, Integers, OutOfReach, lot_shares, smallest_start
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,10 @@ def cheapest_spare_plan(
     Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
     stocks are sought by halving. The plan found is simulated again with ten times as many nurseries.
     """
-    tables = _august_tables(wanted, rates, chance)
+    try:
+        tables = _august_tables(wanted, rates, chance)
+    except OutOfReach:
+        return None
     best: SparePlan | None = None
     for level in (0.4, 0.6, 0.8, 0.95):
         started = np.array(

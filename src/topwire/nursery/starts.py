@@ -18,7 +18,16 @@ from scipy.special import betaln, gammaln, xlog1py, xlogy
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
-_LONGEST = 200_000  # grafts; beyond it a plan asks for trees that cannot be raised this way
+
+
+class OutOfReach(ValueError):
+    """No sensible number of grafts reaches the chance."""
+
+
+_LONGEST = 40_000  # grafts of one cultivar; beyond it a plan asks for trees that cannot be raised this way
+_FINE = (
+    1500  # grafts to spare up to which the joint start is exact; beyond it goes in steps of several grafts
+)
 
 
 def chain_success(take: float, overwinter: float, grade: float, transplant: float) -> float:
@@ -93,8 +102,8 @@ def smallest_start(wanted: int, success: float, chance: float, correlation: floa
 
     Raises
     ------
-    ValueError
-        When no number below 200,000 does.
+    OutOfReach
+        When no number below 40,000 does.
     """
     if not 0 < chance < 1:
         raise ValueError(f"chance is {chance}; it lies between 0 and 1, for instance 0.95")
@@ -106,7 +115,7 @@ def smallest_start(wanted: int, success: float, chance: float, correlation: floa
         if curve[-1] >= chance:
             return int(np.searchsorted(curve, chance))
         most *= 2
-    raise ValueError(
+    raise OutOfReach(
         f"{wanted} good trees at a success of {success:.0%} need more than {_LONGEST:,} grafts; "
         "lower the chance asked for, or buy these trees"
     )
@@ -129,7 +138,8 @@ def least_cost_joint_start(
 
     Exact: the cheapest combination is found by merging, cultivar by cultivar, the list of (cost, log chance) pairs
     none of which is beaten by another; a pair whose chance has already fallen below the target, or that costs more
-    than a known solution, is dropped. Lots of different cultivars are independent.
+    than a known solution, is dropped. Lots of different cultivars are independent. Where more than 1,500 grafts are
+    to be shared out it goes in steps of several grafts, still at or above the chance.
 
     Parameters
     ----------
@@ -155,16 +165,19 @@ def least_cost_joint_start(
         smallest_start(int(n), float(p), chance, correlation) for n, p in zip(wanted, success, strict=True)
     ]
     spare = _cost_of_one_by_one(wanted, success, cost, least, chance, correlation)
+    step = max(1, round(spare / float(np.min(cost)) / _FINE))
+    if step > 1:
+        spare += step * float(np.sum(cost))
     floor = np.log(chance) - 1e-12
     frontier_cost, frontier_log = np.zeros(1), np.zeros(1)
-    trail: list[
-        tuple[Integers, Integers]
-    ] = []  # for each cultivar: the parent pair, and grafts above the least
+    trail: list[tuple[Integers, Integers]] = []  # by cultivar: the parent pair, and grafts above the least
     for index in range(len(wanted)):
-        extra = int(spare / cost[index] + 1e-9)
-        curve = chance_curve(int(wanted[index]), float(success[index]), least[index] + extra, correlation)
-        log_chance = np.log(curve[least[index] :])
-        total_cost = (frontier_cost[:, None] + np.arange(extra + 1) * cost[index]).ravel()
+        extras = np.arange(0, int(spare / cost[index] + 1e-9) + 1, step)
+        curve = chance_curve(
+            int(wanted[index]), float(success[index]), least[index] + int(extras[-1]), correlation
+        )
+        log_chance = np.log(curve[least[index] + extras])
+        total_cost = (frontier_cost[:, None] + extras * cost[index]).ravel()
         total_log = (frontier_log[:, None] + log_chance).ravel()
         inside = np.flatnonzero((total_cost <= spare + 1e-9) & (total_log >= floor))
         order = inside[np.lexsort((-total_log[inside], np.round(total_cost[inside], 9)))]
@@ -172,12 +185,16 @@ def least_cost_joint_start(
         unbeaten = np.ones(len(order), dtype=bool)
         unbeaten[1:] = total_log[order][1:] > best_so_far[:-1]
         order = order[unbeaten]
+        if len(order) == 0:
+            raise OutOfReach(
+                f"no number of grafts brings all cultivars through with a chance of {chance:.2%}"
+            )
         frontier_cost, frontier_log = total_cost[order], total_log[order]
-        trail.append((order // (extra + 1), order % (extra + 1)))
+        trail.append((order // len(extras), extras[order % len(extras)]))
     pick, started = 0, [0] * len(wanted)  # the cheapest pair stands first
     for index in range(len(wanted) - 1, -1, -1):
-        parents, extras = trail[index]
-        started[index] = least[index] + int(extras[pick])
+        parents, added = trail[index]
+        started[index] = least[index] + int(added[pick])
         pick = int(parents[pick])
     each = tuple(
         chance_of_enough(int(n), s, float(p), correlation)
@@ -190,7 +207,7 @@ def _cost_of_one_by_one(
     wanted: Integers, success: Floats, cost: Floats, least: list[int], chance: float, correlation: float
 ) -> float:
     """Cost above the least numbers of a good joint start: always one graft more where it gains most for its cost."""
-    room = 60 + max(least)
+    room = 60 + 4 * max(least)
     logs = [
         np.log(chance_curve(int(n), float(p), first + room, correlation)[first:])
         for n, p, first in zip(wanted, success, least, strict=True)

@@ -1,0 +1,103 @@
+from math import prod
+
+import pytest
+from nursery.invented import NAMES, TREES, catalogue, choice, layout, plan
+from pydantic import TypeAdapter
+
+from topwire.catalogue.model import Right
+from topwire.notices import Faults, Severity
+from topwire.nursery.order import order_trees
+from topwire.nursery.result import NurseryOrder
+
+
+def test_orders_what_the_layout_wants() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout())
+    assert [(line.cultivar, line.trees) for line in order.lines] == list(zip(NAMES, TREES, strict=True))
+    assert all(line.grafts > line.trees and line.chance >= 0.95 for line in order.lines)
+    assert order.joint_chance == pytest.approx(prod(line.chance for line in order.lines))
+    grafts = sum(line.grafts for line in order.lines)
+    assert sum(stock.number for stock in order.stocks) == pytest.approx(grafts * 1.03, abs=1)
+    assert order.nursery_area == pytest.approx(grafts * 0.3 * 1.0)
+    assert order.chain == pytest.approx(0.9 * 0.97 * 0.88 * 0.98)
+
+
+def test_jointly_is_surer_and_dearer() -> None:
+    alone = order_trees(plan(), catalogue(), choice(), layout())
+    joint = order_trees(plan(nursery={"jointly": True}), catalogue(), choice(), layout())
+    assert alone.joint_chance < 0.95 <= joint.joint_chance
+    assert joint.cost > alone.cost
+    assert [policy.chosen for policy in joint.policies] == [False, True, False]
+    pool = joint.policies[2]
+    assert pool.cost < joint.policies[1].cost
+    assert "Cheaper" in joint.spares_policy
+
+
+def test_protected_and_unknown_are_bought_with_the_reason() -> None:
+    rights = {"Gala": Right.LICENSED, "GoldRush": Right.UNKNOWN}
+    order = order_trees(plan(), catalogue(**rights), choice(), layout())
+    gala, goldrush = order.lines[:2]
+    assert (gala.own_graft, gala.grafts, gala.bought_trees, gala.scion_sticks) == (False, 0, 30, 0)
+    assert "protected" in gala.reason
+    assert (goldrush.grafts, goldrush.bought_trees) == (0, 24)
+    assert "ask" in goldrush.reason
+    told = [notice for notice in order.notices if "Gala" in notice.says]
+    assert told
+    assert told[0].severity is Severity.CAUTION
+    plain = order_trees(plan(), catalogue(), choice(), layout())
+    assert sum(s.number for s in order.stocks) < sum(s.number for s in plain.stocks)
+
+
+def test_all_protected_leaves_nothing_to_graft() -> None:
+    rights = {name.replace(" ", "_"): Right.LICENSED for name in NAMES}
+    order = order_trees(plan(), catalogue(**rights), choice(), layout())
+    assert order.stocks == ()
+    assert order.dates == ()
+    assert order.nursery_area == 0
+    assert order.policies == ()
+    assert order.cost == pytest.approx(sum(TREES) * (12.0 + 1.5))
+    assert not any("knives" in notice.says for notice in order.notices)
+
+
+def test_weak_pairs_take_worse_and_are_told() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout("G.41"))
+    by_name = {line.cultivar: line for line in order.lines}
+    assert by_name["Honeycrisp"].success < by_name["Gala"].success
+    assert any("Honeycrisp on G.41" in notice.says for notice in order.notices)
+    better = order_trees(plan(), catalogue(), choice(), layout({"Honeycrisp": "G.214"}))
+    assert not any("Honeycrisp on" in notice.says for notice in better.notices)
+    assert any("licensed nursery" in stock.note for stock in better.stocks if stock.rootstock == "G.214")
+
+
+def test_own_take_rate_counts() -> None:
+    poor = order_trees(plan(nursery={"take_rate": 0.6}), catalogue(), choice(), layout())
+    good = order_trees(plan(nursery={"take_rate": 0.95}), catalogue(), choice(), layout())
+    assert sum(line.grafts for line in poor.lines) > 1.4 * sum(line.grafts for line in good.lines)
+
+
+def test_standing_trees_are_not_ordered_again() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout(standing=14))
+    assert "Esopus Spitzenburg" not in [line.cultivar for line in order.lines]
+
+
+def test_another_currency_is_said_and_not_converted() -> None:
+    order = order_trees(plan(money={"currency": "EUR"}), catalogue(), choice(), layout())
+    told = [n for n in order.notices if n.severity is Severity.WARNING and "never converted" in n.says]
+    assert len(told) == 1
+    assert "EUR" in told[0].remedy
+
+
+def test_goes_to_json_and_back() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout())
+    adapter = TypeAdapter(NurseryOrder)
+    assert adapter.validate_json(adapter.dump_json(order)) == order
+
+
+def test_same_input_same_order() -> None:
+    assert order_trees(plan(), catalogue(), choice(), layout()) == order_trees(
+        plan(), catalogue(), choice(), layout()
+    )
+
+
+def test_a_hopeless_take_rate_is_a_fault_with_a_remedy() -> None:
+    with pytest.raises(Faults, match="take_rate"):
+        order_trees(plan(nursery={"take_rate": 0.051, "chance": 0.9998}), catalogue(), choice(), layout())
