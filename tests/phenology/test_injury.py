@@ -27,3 +27,9 @@ def test_tender_wood_is_hurt_more_often() -> None:
 def test_sunburn_from_32_degrees() -> None:
     assert injury.sunburn_days([[31.9, 32.0, 38.0]])[0] == 2
     assert injury.sunburn_days([[31.9, 32.0, 39.0]], surface_over_air=7.0)[0] == 1
+
+
+def test_soil_follows_the_air_slowly() -> None:
+    tmin, tmax = np.zeros((1, 60)), np.full((1, 60), 4.0)
+    tmin[0, 30], tmax[0, 30] = -38.0, -20.0  # a single cold day
+    assert injury.coldest_soil(tmin, tmax)[0] == pytest.approx(2.0 + (-29.0 - 2.0) / 10)

@@ -24,8 +24,8 @@ Array = npt.NDArray[np.float64]
 
 DAYS_BEFORE_NEW_YEAR = 92  # 1 October to 31 December
 FULL_DAY_LENGTH = 12.0  # [h] at which the weight is 1
-# A round figure, chosen with the errors of the two fitted places in sight: they fall until about 2 and hardly from there
-# (benchmarks/fit_bloom.py prints them for powers 0 to 2.5). Without it the same figures do not serve both places.
+# A round figure, chosen with the errors of the two fitted places in sight: they fall until about 2 and hardly from
+# there (benchmarks/fit_bloom.py prints them for powers 0 to 2.5). Without it one set does not serve both places.
 DAY_LENGTH_POWER = 2.0
 
 

@@ -15,6 +15,10 @@ _ZONES = tuple(f"{number}{half}" for number in range(1, 14) for half in "ab")
 WOOD_LETHAL = {"hardy": -40.0, "medium": -35.0, "tender": -31.0, "very tender": -28.0}
 AFTER_THAW = -24.0
 
+# Days of mean air temperature that bare, snowless soil at root depth follows (common practice, no source): a stand-in
+# for a soil thermometer, on the cold side.
+SOIL_DAYS = 10
+
 SUNBURN_SURFACE = 46.0  # [deg C] browning after an hour in the sun; necrosis at 52 (SUNBURN2001)
 SURFACE_OVER_AIR = 14.0  # [K] calm, dry, sunny (farm press; 11 to 17 measured, 7 in north Germany)
 
@@ -42,6 +46,25 @@ def winters_below(coldest: npt.ArrayLike, lethal: npt.ArrayLike) -> Array:
     yearly = np.asarray(coldest, dtype=float)
     share: Array = np.mean(yearly[:, np.newaxis] <= np.atleast_1d(np.asarray(lethal, dtype=float)), axis=0)
     return share
+
+
+def coldest_soil(tmin: npt.ArrayLike, tmax: npt.ArrayLike) -> Array:
+    """Coldest that bare soil about the roots may get [deg C]: the lowest mean air temperature over ten days.
+
+    Grass, mulch and snow keep it many degrees warmer.
+
+    Parameters
+    ----------
+    tmin, tmax : (years, days) [deg C]
+
+    Returns
+    -------
+    (years,)
+    """
+    mean = (np.asarray(tmin, dtype=float) + np.asarray(tmax, dtype=float)) / 2.0
+    running = np.concatenate([np.zeros((mean.shape[0], 1)), np.cumsum(mean, axis=1)], axis=1)
+    lowest: Array = ((running[:, SOIL_DAYS:] - running[:, :-SOIL_DAYS]) / SOIL_DAYS).min(axis=1)
+    return lowest
 
 
 def sunburn_days(tmax: npt.ArrayLike, surface_over_air: float = SURFACE_OVER_AIR) -> Array:

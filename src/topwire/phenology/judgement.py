@@ -57,6 +57,8 @@ def notices(
     catalogue: Catalogue,
     reasons: Mapping[str, str],
     coldest: Array,
+    root_injury: Mapping[str, float],
+    rootstocks: Sequence[str],
     portions_by_spring: Array,
     latitude: float,
     system: UnitSystem,
@@ -68,6 +70,7 @@ def notices(
         *_record(seasons),
         *_fit(traits, found, reasons, portions_by_spring, latitude),
         *_winter(coldest, system),
+        *_roots(root_injury, rootstocks),
         *_evidence(catalogue, bloom_error, harvest_error),
     )
 
@@ -132,6 +135,22 @@ def _winter(coldest: Array, system: UnitSystem) -> list[Notice]:
         )
         remedy = "Keep mulch or snow on the roots, paint trunks white, and choose hardy rootstocks."
         told.append(warning(WHERE, says, remedy, "BRAEBURN1995"))
+    return told
+
+
+def _roots(root_injury: Mapping[str, float], rootstocks: Sequence[str]) -> list[Notice]:
+    told = []
+    for name in rootstocks:
+        if name not in root_injury:
+            says = f"how much cold the roots of {name} stand is not known here."
+            told.append(remark(WHERE, says, "Ask the nursery before planting in a cold place."))
+        elif root_injury[name] > WINTER_INJURY:
+            says = (
+                f"in {root_injury[name]:.0%} of winters bare, snowless soil may get as cold as kills about half the "
+                f"roots of {name} in tests."
+            )
+            remedy = "Keep the strip mulched or grassed in winter and the soil moist, or choose a hardier rootstock."
+            told.append(warning(WHERE, says, remedy, "MORAN2011"))
     return told
 
 

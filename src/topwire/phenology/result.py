@@ -78,6 +78,7 @@ class PlaceSeasons:
     sunburn_days: Floats = field(default_factory=_none)  # (years,) days that brown fruit in full sun
     frost_chance: Floats = field(default_factory=_none)  # (cultivars, 3) of losing 10, 50, 90 % of the bloom
     winter_injury: Floats = field(default_factory=_none)  # (cultivars,) share of winters that hurt its wood
+    root_injury: dict[str, float] = field(default_factory=dict)  # rootstock -> share of winters, bare soil
     learned: tuple[OwnDatesUsed, ...] = ()
 
     @property

@@ -16,7 +16,7 @@ from topwire.phenology.judgement import notices, unfit
 from topwire.phenology.own_dates import Event, Learned, OwnDate, learn
 from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.phenology.seasons import Seasons, cut
-from topwire.phenology.traits import Traits, traits_of
+from topwire.phenology.traits import RootHardiness, Traits, traits_of
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
 from topwire.weather.record import Weather
@@ -78,6 +78,10 @@ def foresee(
         for step in (plan.weather.warming / 2.0, plan.weather.warming)
         if step > 0
     )
+    roots = catalogue.rows("root_hardiness", RootHardiness)
+    soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
+    root_risk = injury.winters_below(soil, np.array([row.lethal for row in roots]))
+    root_injury = {row.rootstock: float(share) for row, share in zip(roots, root_risk, strict=True)}
     bloom_error = _error(BLOOM_SPREAD, learned, Event.FULL_BLOOM)
     harvest_error = _error(HARVEST_SPREAD, learned, Event.FIRST_PICK)
     hours = seasons.temperature[:, : WINTER.stop * 24]
@@ -115,6 +119,8 @@ def foresee(
             catalogue=catalogue,
             reasons=reasons,
             coldest=coldest,
+            root_injury=root_injury,
+            rootstocks=sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()}),
             portions_by_spring=portions_by_spring,
             latitude=place.latitude,
             system=plan.unit_system,
@@ -129,6 +135,7 @@ def foresee(
         sunburn_days=injury.sunburn_days(seasons.tmax[:, CALENDAR_YEAR]),
         frost_chance=np.stack([frost.chance_of_losing(today.kill, part) for part in (0.1, 0.5, 0.9)], axis=1),
         winter_injury=injury.winters_below(coldest, traits.lethal),
+        root_injury=root_injury,
         learned=tuple(_used(item, traits) for item in learned),
     )
 

@@ -46,6 +46,23 @@ class WoodHardiness:
 
 
 @dataclass(frozen=True)
+class RootHardiness:
+    """A row of root_hardiness.csv: soil [deg C] that killed half the roots, in the tenderest and hardiest test read."""
+
+    rootstock: str
+    tenderest_c: float
+    hardiest_c: float
+    source: str | None
+    mark: str | None
+    remark: str | None
+
+    @property
+    def lethal(self) -> float:
+        """Middle of the tests read [deg C]."""
+        return (self.tenderest_c + self.hardiest_c) / 2.0
+
+
+@dataclass(frozen=True)
 class Traits:
     """Arrays (cultivars,) in the order of `names`.
 
