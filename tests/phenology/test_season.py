@@ -185,6 +185,22 @@ def test_own_bloom_dates_move_bloom_and_all_that_hangs_on_it() -> None:
     assert found.bloom_error_days < seasons().bloom_error_days
 
 
+def test_first_bloom_and_petal_fall_teach_as_full_bloom_does() -> None:
+    column = seasons().cultivars.index("Gala")
+    own = [
+        OwnDate(f"{event} {year}", "Gala", event, date(int(year), 1, 1) + timedelta(days=round(day) + 7))
+        for event, days in (
+            (Event.FIRST_BLOOM, seasons().first_bloom),
+            (Event.PETAL_FALL, seasons().petal_fall),
+        )
+        for year, day in zip(seasons().years[:3], days[:3, column], strict=True)
+    ]
+    found = foresee(plan(), catalogue(), weather(), observed=own)
+    assert found.learned[0].event == "bloom"
+    assert found.learned[0].dates == 6
+    assert 2.0 < np.mean(found.full_bloom - seasons().full_bloom, axis=0)[column] < 8.0
+
+
 def test_own_picks_move_the_harvest_and_not_the_bloom() -> None:
     found = foresee(plan(), catalogue(), weather(), observed=seen("Gala", Event.FIRST_PICK, -9.0, years=5))
     gala, other = found.cultivars.index("Gala"), found.cultivars.index("McIntosh")

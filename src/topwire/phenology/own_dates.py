@@ -8,14 +8,19 @@ from enum import StrEnum
 import numpy as np
 
 from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread, Shift, learn_shift
-from topwire.phenology.forecast import Array, Forecast, forecast
+from topwire.phenology.forecast import Forecast, forecast
 from topwire.phenology.seasons import Seasons
 from topwire.phenology.traits import Traits
 
 
 class Event(StrEnum):
+    FIRST_BLOOM = "first bloom"
     FULL_BLOOM = "full bloom"
+    PETAL_FALL = "petal fall"
     FIRST_PICK = "first pick"
+
+
+BLOOM, HARVEST = "bloom", "harvest"
 
 
 @dataclass(frozen=True)
@@ -34,9 +39,9 @@ class OwnDate:
 
 @dataclass(frozen=True)
 class Learned:
-    """What the own dates of one event say, in days to add to the forecast."""
+    """What own dates of bloom, or of harvest, say in days to add to the forecast."""
 
-    event: Event
+    what: str  # BLOOM or HARVEST
     dates: int  # how many could be used
     years: int
     shift: Shift
@@ -52,35 +57,43 @@ def learn(
     """
     found = forecast(seasons, traits, colder=colder)
     learned = []
-    for event, spread in ((Event.FULL_BLOOM, BLOOM_SPREAD), (Event.FIRST_PICK, HARVEST_SPREAD)):
-        rows = [row for row in own if row.event is event]
-        known = found.full_bloom if event is Event.FULL_BLOOM else found.harvest_first
-        result = _learn_one(event, rows, seasons, traits, known, spread)
+    for what, spread in ((BLOOM, BLOOM_SPREAD), (HARVEST, HARVEST_SPREAD)):
+        result = _learn_one(what, own, seasons, traits, found, spread)
         if result is None:
             continue
         learned.append(result)
         days = result.shift.place + result.shift.cultivar
-        bloom = event is Event.FULL_BLOOM
-        traits = replace(traits, bloom_shift=days) if bloom else replace(traits, harvest_shift=days)
+        traits = replace(traits, bloom_shift=days) if what == BLOOM else replace(traits, harvest_shift=days)
         found = forecast(seasons, traits, colder=colder)
     return traits, found, tuple(learned)
 
 
 def _learn_one(
-    event: Event,
-    rows: Sequence[OwnDate],
+    what: str,
+    own: Sequence[OwnDate],
     seasons: Seasons,
     traits: Traits,
-    known: Array,
+    found: Forecast,
     spread: DateSpread,
 ) -> Learned | None:
+    known = {Event.FIRST_PICK: found.harvest_first}
+    if what == BLOOM:
+        known = {
+            Event.FIRST_BLOOM: found.first_bloom,
+            Event.FULL_BLOOM: found.full_bloom,
+            Event.PETAL_FALL: found.petal_fall,
+        }
     at_year = {int(year): index for index, year in enumerate(seasons.years)}
     at_name = {name: index for index, name in enumerate(traits.names)}
-    used = [row for row in rows if row.date.year in at_year and row.cultivar in at_name]
+    used = [row for row in own if row.event in known and row.date.year in at_year and row.cultivar in at_name]
     cultivar = np.array([at_name[row.cultivar] for row in used], dtype=np.int64)
     year = np.array([at_year[row.date.year] for row in used], dtype=np.int64)
-    seen = np.array([row.date.timetuple().tm_yday for row in used], dtype=float)
-    departure = seen - known[year, cultivar] if used else np.empty(0)
+    departure = np.array(
+        [
+            row.date.timetuple().tm_yday - known[row.event][at_year[row.date.year], at_name[row.cultivar]]
+            for row in used
+        ]
+    )
     fit = np.isfinite(departure)
     if not fit.any():
         return None
@@ -92,4 +105,4 @@ def _learn_one(
         spread=spread,
         reference=traits.reference,
     )
-    return Learned(event, int(fit.sum()), len(set(year[fit].tolist())), shift)
+    return Learned(what, int(fit.sum()), len(set(year[fit].tolist())), shift)

@@ -29,7 +29,7 @@ class WarmerClimate:
 class OwnDatesUsed:
     """What the grower's own dates taught."""
 
-    event: str  # "full bloom" or "first pick"
+    event: str  # "bloom" or "harvest"
     dates: int
     years: int
     place_shift: float  # [d] added for every cultivar

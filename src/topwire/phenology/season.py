@@ -13,7 +13,7 @@ from topwire.phenology.chill import chilling_hours, utah_units
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import notices, unfit
-from topwire.phenology.own_dates import Event, Learned, OwnDate, learn
+from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, OwnDate, learn
 from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.traits import RootHardiness, Traits, traits_of
@@ -82,8 +82,8 @@ def foresee(
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
     root_risk = injury.winters_below(soil, np.array([row.lethal for row in roots]))
     root_injury = {row.rootstock: float(share) for row, share in zip(roots, root_risk, strict=True)}
-    bloom_error = _error(BLOOM_SPREAD, learned, Event.FULL_BLOOM)
-    harvest_error = _error(HARVEST_SPREAD, learned, Event.FIRST_PICK)
+    bloom_error = _error(BLOOM_SPREAD, learned, BLOOM)
+    harvest_error = _error(HARVEST_SPREAD, learned, HARVEST)
     hours = seasons.temperature[:, : WINTER.stop * 24]
     return PlaceSeasons(
         years=seasons.years,
@@ -174,11 +174,11 @@ def _mean_over_years(values: Array) -> Array:
     return mean
 
 
-def _error(spread: DateSpread, learned: Sequence[Learned], event: Event) -> float:
+def _error(spread: DateSpread, learned: Sequence[Learned], what: str) -> float:
     """Root-mean-square error to expect of a date, less what own dates have taught of the place."""
     place = spread.place
     for item in learned:
-        if item.event is event:
+        if item.what == what:
             place = item.shift.place_sd
     return float(np.sqrt(place**2 + spread.cultivar**2 + spread.year**2))
 
@@ -186,7 +186,7 @@ def _error(spread: DateSpread, learned: Sequence[Learned], event: Event) -> floa
 def _used(item: Learned, traits: Traits) -> OwnDatesUsed:
     seen = np.abs(item.shift.cultivar) > 1e-9
     return OwnDatesUsed(
-        event=item.event.value,
+        event=item.what,
         dates=item.dates,
         years=item.years,
         place_shift=item.shift.place,
