@@ -123,6 +123,7 @@ def make_choice(catalogue: Catalogue) -> Callable[..., Choice]:
             time_limit=1.0,
             yield_per_tree=np.full(len(chosen), 10.0),
             proof=None,
+            unavoidable=0.0,
             notices=(),
         )
 
