@@ -253,8 +253,8 @@ def _block_name(frame: _Frame, block: GroundBlock, system: UnitSystem) -> str:
         f'<path d="M {cx - dx:.1f} {cy - dy:.1f} L {cx + dx:.1f} {cy + dy:.1f} m {-dx * 0.55 - dy * 0.3:.1f} '
         f"{-dy * 0.55 + dx * 0.3:.1f} l {dx * 0.55 + dy * 0.3:.1f} {dy * 0.55 - dx * 0.3:.1f} "
         f'l {-dx * 0.55 + dy * 0.3:.1f} {-dy * 0.55 - dx * 0.3:.1f}" fill="none" stroke="{INK}" stroke-width="1.6"/>'
-        f'<text x="{cx - 19:.1f}" y="{cy + 4:.1f}" font-size="11" text-anchor="end" stroke="#ffffff" stroke-width="2.5" '
-        f'paint-order="stroke">{fall} down</text></g>'
+        f'<text x="{cx - 19:.1f}" y="{cy + 4:.1f}" font-size="11" text-anchor="end" stroke="#ffffff" '
+        f'stroke-width="2.5" paint-order="stroke">{fall} down</text></g>'
     )
 
 
