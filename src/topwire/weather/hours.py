@@ -1,4 +1,12 @@
-"""The hours of a day out of its lowest and highest temperature."""
+"""The hours of a day out of its lowest and highest temperature.
+
+Every curve here is linear in the temperatures: an hour is a weighted sum of the day's two ends and those of its
+neighbours, with weights that depend on latitude, date and hour alone. The weights are worked out once for the 366 days
+of a year, so that forty years of hours cost no logarithm and no sine of their own.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -6,6 +14,26 @@ import numpy.typing as npt
 from topwire.weather.sun import day_length
 
 Array = npt.NDArray[np.float64]
+Booleans = npt.NDArray[np.bool_]
+
+_HOURS = np.arange(24.0)[np.newaxis, :]
+# Parton and Logan (1981), air at 1.5 m: lag of the maximum [h], night-time coefficient [-], lag of the minimum [h]
+PARTON_LAG, PARTON_COOLING, PARTON_DELAY = 1.86, 2.20, -0.17
+
+
+@dataclass(frozen=True)
+class _Weights:
+    """A day's hours before sunrise, in daylight and after sunset; all of shape (366, 24), `sunset` (366,).
+
+    By day the hour is tmin + rise * (tmax - tmin); the temperature at sunset is tmin + sunset * (tmax - tmin). In the
+    evening and morning it has gone the share `fallen` of the way from sunset's temperature to the coming minimum.
+    """
+
+    morning: Booleans
+    evening: Booleans
+    rise: Array
+    fallen: Array
+    sunset: Array
 
 
 def hourly_temperature(
@@ -15,7 +43,10 @@ def hourly_temperature(
 
     By day a sine from the minimum at sunrise over the maximum; from sunset a logarithmic fall to the next day's
     minimum (Linvill 1990, source LINVILL1990). In the first hour after sunset the logarithm is taken as of one hour,
-    since it would be negative. A day with a missing end gives missing hours, and so does the evening before it.
+    since it would be negative. The hours before sunrise fall from the sunset before to the day's own minimum. Before
+    the first day and after the last the same day is thought to repeat.
+
+    A day with a missing end gives missing hours, and so does the evening before it and the morning after.
 
     Parameters
     ----------
@@ -26,25 +57,88 @@ def hourly_temperature(
     latitude : float
         [degrees north]
     """
-    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
-    length = day_length(latitude, day_of_year)[:, None]
-    sunrise, sunset = 12 - length / 2, 12 + length / 2
-    hour = np.arange(24.0)[None, :]
-    swing = (high - low)[:, None]
+    return _curve(_linvill(float(latitude)), day_of_year, tmin, tmax)
 
-    def by_day(after_sunrise: Array) -> Array:
-        curve: Array = low[:, None] + swing * np.sin(np.pi * after_sunrise / (length + 4))
-        return curve
 
-    at_sunset = by_day(length)
-    night = np.log(np.maximum(24 - length, np.e))
-    low_next = np.append(low[1:], low[-1:])[:, None]
-    evening = at_sunset - (at_sunset - low_next) * np.log(np.maximum(hour - sunset, 1)) / night
-    sunset_before = np.vstack([at_sunset[:1], at_sunset[:-1]])
-    night_before = np.vstack([night[:1], night[:-1]])
-    since_sunset = hour + 24 - np.vstack([sunset[:1], sunset[:-1]])
-    morning = (
-        sunset_before - (sunset_before - low[:, None]) * np.log(np.maximum(since_sunset, 1)) / night_before
+def hourly_temperature_exponential(
+    day_of_year: npt.ArrayLike, tmin: npt.ArrayLike, tmax: npt.ArrayLike, latitude: float
+) -> Array:
+    """The same by the curve of Parton and Logan (1981, source PARTON1981). [deg C], shape (days, 24)
+
+    A sine with its peak 1.86 h after noon, and an exponential fall at night. It keeps afternoons warmer and evenings
+    cooler than :func:`hourly_temperature`; it stands beside it to show how much a result hangs on the curve.
+
+    Parameters
+    ----------
+    as of :func:`hourly_temperature`.
+    """
+    return _curve(_parton_logan(float(latitude)), day_of_year, tmin, tmax)
+
+
+@lru_cache(maxsize=32)
+def _linvill(latitude: float) -> _Weights:
+    length, sunrise, sunset, length_before, sunset_before = _year(latitude)
+
+    def fallen(since_sunset: Array, night: Array) -> Array:
+        share: Array = np.log(np.maximum(since_sunset, 1)) / np.log(np.maximum(night, np.e))
+        return share
+
+    evening = fallen(_HOURS - sunset, 24 - length)
+    morning = fallen(_HOURS + 24 - sunset_before, 24 - length_before)
+    return _Weights(
+        morning=_HOURS < sunrise,
+        evening=_HOURS > sunset,
+        rise=np.sin(np.pi * (_HOURS - sunrise) / (length + 4)),
+        fallen=np.where(_HOURS < sunrise, morning, evening),
+        sunset=np.sin(np.pi * length / (length + 4))[:, 0],
     )
-    hours: Array = np.where(hour < sunrise, morning, np.where(hour > sunset, evening, by_day(hour - sunrise)))
-    return hours
+
+
+@lru_cache(maxsize=32)
+def _parton_logan(latitude: float) -> _Weights:
+    length, sunrise, sunset, length_before, sunset_before = _year(latitude)
+    wave = length + 2 * PARTON_LAG
+
+    def fallen(since_sunset: Array, night: Array) -> Array:
+        share: Array = 1 - np.exp(-PARTON_COOLING * since_sunset / np.maximum(night, 1))
+        return share
+
+    evening = fallen(_HOURS - sunset, 24 - length)
+    morning = fallen(_HOURS + 24 - sunset_before, 24 - length_before)
+    begins = sunrise + PARTON_DELAY
+    return _Weights(
+        morning=_HOURS < begins,
+        evening=_HOURS > sunset,
+        rise=np.sin(np.pi * (_HOURS - begins) / wave),
+        fallen=np.where(_HOURS < begins, morning, evening),
+        sunset=np.sin(np.pi * (length - PARTON_DELAY) / wave)[:, 0],
+    )
+
+
+def _year(latitude: float) -> tuple[Array, Array, Array, Array, Array]:
+    """Length, sunrise and sunset of the days 1 to 366, and length and sunset of the day before; shape (366, 1)."""
+    length = day_length(latitude, np.arange(0, 367))[:, np.newaxis]
+    today, before = length[1:], length[:-1]
+    return today, 12 - today / 2, 12 + today / 2, before, 12 + before / 2
+
+
+def _curve(weights: _Weights, day_of_year: npt.ArrayLike, tmin: npt.ArrayLike, tmax: npt.ArrayLike) -> Array:
+    row = np.asarray(day_of_year).astype(np.int64) - 1
+    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
+    if low.size == 0:
+        return np.zeros((0, 24))
+    at_sunset = low + (high - low) * weights.sunset[row]
+    before = np.concatenate([at_sunset[:1], at_sunset[:-1]])
+    following = np.concatenate([low[1:], low[-1:]])
+
+    # start + share * (end - start), by part of the day; whole hours of a day share its case, so the masks of the
+    # year are taken by row, and a missing neighbour reaches its own part of the day only
+    morning, evening = weights.morning[row], weights.evening[row]
+    share = np.where(weights.morning | weights.evening, weights.fallen, weights.rise)[row]
+    start = np.where(morning, before[:, np.newaxis], low[:, np.newaxis])
+    np.copyto(start, at_sunset[:, np.newaxis], where=evening)
+    step = np.where(morning, (low - before)[:, np.newaxis], (high - low)[:, np.newaxis])
+    np.copyto(step, (following - at_sunset)[:, np.newaxis], where=evening)
+    share *= step
+    share += start
+    return share

@@ -1,0 +1,247 @@
+"""Evapotranspiration of the reference grass: FAO-56 Penman-Monteith by day and hour, Hargreaves beside it.
+
+Where a station lacks moisture, wind or sun, the rules of FAO-56 for missing data stand in, and the result says on which
+days. Sources FAO56 and HARGREAVES1985.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.weather.air import (
+    air_pressure,
+    mean_saturation_pressure,
+    psychrometric_constant,
+    saturation_pressure,
+    saturation_slope,
+)
+from topwire.weather.radiation import (
+    clear_sky_radiation,
+    clearness,
+    net_longwave_daily,
+    net_longwave_hourly,
+    net_shortwave,
+    radiation_from_range,
+)
+from topwire.weather.sun import extraterrestrial_radiation
+
+Array = npt.NDArray[np.float64]
+Booleans = npt.NDArray[np.bool_]
+
+MM_PER_MJ = 0.408  # [mm per MJ/m2] water evaporated by an energy, at 20 deg C
+WIND_WHERE_UNKNOWN = 2.0  # [m/s] mean of some 2,000 stations, FAO56 page 63
+DRY_PLACE = 2.0  # [K] by which the dew point stays under the minimum in dry places, FAO56 page 58
+
+
+@dataclass(frozen=True)
+class ReferenceEvapotranspiration:
+    """Daily reference evapotranspiration and what it rests on; every array (days,).
+
+    Attributes
+    ----------
+    amount : [mm/d] Penman-Monteith; NaN where temperature is missing
+    by_temperature : [mm/d] Hargreaves, from temperature alone: a cross-check
+    moisture_estimated, wind_estimated, sun_estimated : True where a rule for missing data stood in
+    """
+
+    amount: Array
+    by_temperature: Array
+    moisture_estimated: Booleans
+    wind_estimated: Booleans
+    sun_estimated: Booleans
+
+
+def penman_monteith_daily(
+    *,
+    tmin: npt.ArrayLike,
+    tmax: npt.ArrayLike,
+    vapour: npt.ArrayLike,
+    wind: npt.ArrayLike,
+    net_radiation: npt.ArrayLike,
+    elevation: float,
+    soil_heat: npt.ArrayLike = 0.0,
+) -> Array:
+    """Reference evapotranspiration of a day. [mm/d] FAO56, equation 6. Never below zero.
+
+    Parameters
+    ----------
+    tmin, tmax : array_like
+        [deg C]
+    vapour : array_like
+        [Pa] actual vapour pressure.
+    wind : array_like
+        [m/s] mean at 2 m.
+    net_radiation : array_like
+        [MJ/m2/d]
+    elevation : float
+        [m]
+    soil_heat : array_like
+        [MJ/m2/d] into the ground; zero over a day.
+    """
+    mean = (np.asarray(tmin, dtype=float) + np.asarray(tmax, dtype=float)) / 2
+    deficit = mean_saturation_pressure(tmin, tmax) - np.asarray(vapour, dtype=float)
+    available = np.asarray(net_radiation, dtype=float) - np.asarray(soil_heat, dtype=float)
+    return _penman_monteith(mean, deficit, wind, available, elevation, 900.0)
+
+
+def penman_monteith_hourly(
+    *,
+    temperature: npt.ArrayLike,
+    vapour: npt.ArrayLike,
+    wind: npt.ArrayLike,
+    net_radiation: npt.ArrayLike,
+    elevation: float,
+) -> Array:
+    """Reference evapotranspiration of an hour. [mm/h] FAO56, equation 53. Never below zero.
+
+    The ground takes 0.1 of the net radiation by day and gives 0.5 of it back by night (equations 45 and 46); it is day
+    where the net radiation is above zero.
+
+    Parameters
+    ----------
+    temperature : array_like
+        [deg C] mean of the hour.
+    vapour, wind, elevation
+        as of :func:`penman_monteith_daily`.
+    net_radiation : array_like
+        [MJ/m2/h]
+    """
+    net = np.asarray(net_radiation, dtype=float)
+    deficit = saturation_pressure(temperature) - np.asarray(vapour, dtype=float)
+    available = net * np.where(net > 0, 0.9, 0.5)
+    return _penman_monteith(np.asarray(temperature, dtype=float), deficit, wind, available, elevation, 37.0)
+
+
+def _penman_monteith(
+    mean: Array, deficit: Array, wind: npt.ArrayLike, available: Array, elevation: float, numerator: float
+) -> Array:
+    speed = np.asarray(wind, dtype=float)
+    slope, constant = saturation_slope(mean), psychrometric_constant(air_pressure(elevation))
+    drying = constant * numerator / (mean + 273) * speed * deficit / 1000  # the equation's deficit is in kPa
+    amount = (MM_PER_MJ * slope * available + drying) / (slope + constant * (1 + 0.34 * speed))
+    above: Array = np.maximum(amount, 0)
+    return above
+
+
+def hargreaves(tmin: npt.ArrayLike, tmax: npt.ArrayLike, extraterrestrial: npt.ArrayLike) -> Array:
+    """Reference evapotranspiration from temperature alone. [mm/d] FAO56, equation 52; HARGREAVES1985.
+
+    Parameters
+    ----------
+    tmin, tmax : array_like
+        [deg C]
+    extraterrestrial : array_like
+        [MJ/m2/d]
+    """
+    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
+    swing = np.sqrt(np.maximum(high - low, 0))
+    energy = MM_PER_MJ * np.asarray(extraterrestrial, dtype=float)
+    amount: Array = np.maximum(0.0023 * ((low + high) / 2 + 17.8) * swing * energy, 0)
+    return amount
+
+
+def reference_evapotranspiration(
+    *,
+    day_of_year: npt.ArrayLike,
+    tmin: npt.ArrayLike,
+    tmax: npt.ArrayLike,
+    latitude: float,
+    elevation: float,
+    dew: npt.ArrayLike | None = None,
+    wind: npt.ArrayLike | None = None,
+    sun: npt.ArrayLike | None = None,
+    coastal: bool = False,
+    dry: bool = False,
+) -> ReferenceEvapotranspiration:
+    """Daily Penman-Monteith over a record, with FAO-56's rules where a column or a day of it is missing.
+
+    Missing dew point: the day's minimum, 2 K lower in a dry place (equation 48). Missing wind: 2 m/s. Missing sun: from
+    the swing of temperature (equation 50).
+
+    Parameters
+    ----------
+    day_of_year, tmin, tmax : array_like
+        [d], [deg C]; shape (days,) or any shapes that broadcast together.
+    latitude, elevation : float
+        [degrees north], [m]
+    dew, wind, sun : array_like or None
+        [deg C], [m/s] at 2 m, [MJ/m2/d]; NaN where missing.
+    coastal, dry : bool
+        Which of the two values the rules take.
+    """
+    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
+    top = extraterrestrial_radiation(latitude, day_of_year)
+    assumed_dew = low - (DRY_PLACE if dry else 0.0)
+    dew_known, no_dew = _or_rule(dew, assumed_dew)
+    # dew above the day's minimum happens in a record (rain, another hour of reading); above its mean it cannot be
+    dew_known = np.minimum(dew_known, np.fmax((low + high) / 2, assumed_dew))
+    wind_known, no_wind = _or_rule(wind, np.full_like(low, WIND_WHERE_UNKNOWN))
+    arriving, no_sun = _or_rule(sun, radiation_from_range(low, high, top, coastal=coastal))
+
+    vapour = saturation_pressure(dew_known)
+    clear = clear_sky_radiation(top, elevation)
+    lost = net_longwave_daily(low, high, vapour, clearness(arriving, clear))
+    amount = penman_monteith_daily(
+        tmin=low,
+        tmax=high,
+        vapour=vapour,
+        wind=wind_known,
+        net_radiation=net_shortwave(arriving) - lost,
+        elevation=elevation,
+    )
+    return ReferenceEvapotranspiration(amount, hargreaves(low, high, top), no_dew, no_wind, no_sun)
+
+
+def hourly_reference_evapotranspiration(
+    *,
+    temperature: npt.ArrayLike,
+    dew: npt.ArrayLike,
+    wind: npt.ArrayLike,
+    sun: npt.ArrayLike,
+    extraterrestrial: npt.ArrayLike,
+    elevation: float,
+) -> Array:
+    """Hourly Penman-Monteith over whole days. [mm/h], shape (days, 24)
+
+    By night there is no sun to tell the cloud by: the share of a clear sky is that of the last hour before sunset in
+    which the clear sky gives more than a third of its noon value (FAO56, page 75), carried until the morning.
+
+    Parameters
+    ----------
+    temperature, dew, wind, sun : array_like
+        [deg C], [deg C], [m/s] at 2 m, [MJ/m2/h]; shape (days, 24).
+    extraterrestrial : array_like
+        [MJ/m2/h] shape (days, 24).
+    elevation : float
+        [m]
+    """
+    air, arriving = np.asarray(temperature, dtype=float), np.asarray(sun, dtype=float)
+    clear = clear_sky_radiation(extraterrestrial, elevation)
+    share = _carried(clearness(arriving, clear), clear)
+    vapour = saturation_pressure(dew)
+    net = net_shortwave(arriving) - net_longwave_hourly(air, vapour, share)
+    return penman_monteith_hourly(
+        temperature=air, vapour=vapour, wind=wind, net_radiation=net, elevation=elevation
+    )
+
+
+def _or_rule(values: npt.ArrayLike | None, rule: Array) -> tuple[Array, Booleans]:
+    if values is None:
+        return rule, np.ones(rule.shape, dtype=bool)
+    known = np.asarray(values, dtype=float)
+    missing = ~np.isfinite(known)
+    return np.where(missing, rule, known), missing
+
+
+def _carried(share: Array, clear: Array) -> Array:
+    """The clearness of each hour, that of the afternoon carried through low sun and night."""
+    high_sun = clear > clear.max(axis=-1, keepdims=True) / 3
+    flat, known = share.ravel(), (high_sun & np.isfinite(share)).ravel()
+    if not known.any():
+        return np.full(share.shape, 0.8)  # FAO56 page 75: 0.8 in a dry, 0.4 to 0.6 in a humid climate
+    position = np.where(known, np.arange(flat.size), 0)
+    last = np.maximum.accumulate(position)
+    last[: int(np.argmax(known))] = int(np.argmax(known))
+    carried: Array = flat[last].reshape(share.shape)
+    return carried
