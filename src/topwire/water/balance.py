@@ -1,0 +1,288 @@
+"""Soil water day by day: many years, blocks and ages of trees at once.
+
+Depths are millimetres over the whole floor of the orchard, a column for every year, block and age. A store is the
+ground the roots explore; its uppermost centimetres also dry by evaporation. Equations of source FAO56, chapters 7
+and 8.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Soil:
+    """Soil of a store; numbers or (columns,) arrays.
+
+    Attributes
+    ----------
+    field_capacity, wilting_point : water by volume [-]
+    root_depth : [m]
+    rooted_share : share of the floor the roots explore [-]
+    depletion_share : p of FAO56 table 22, at 5 mm/d [-]
+    surface_depth : depth that dries by evaporation [m]
+    readily_evaporable : water it gives without slowing [mm over the ground that evaporates]
+    """
+
+    field_capacity: npt.ArrayLike
+    wilting_point: npt.ArrayLike
+    root_depth: npt.ArrayLike
+    rooted_share: npt.ArrayLike = 1.0
+    depletion_share: npt.ArrayLike = 0.5
+    surface_depth: npt.ArrayLike = 0.1
+    readily_evaporable: npt.ArrayLike = 9.0
+
+    @property
+    def total_available(self) -> Array:
+        """TAW, FAO56 equation 82, over the whole floor. [mm]"""
+        water: Array = (
+            1000
+            * (np.asarray(self.field_capacity, dtype=float) - np.asarray(self.wilting_point, dtype=float))
+            * np.asarray(self.root_depth, dtype=float)
+            * np.asarray(self.rooted_share, dtype=float)
+        )
+        return water
+
+    @property
+    def total_evaporable(self) -> Array:
+        """TEW, FAO56 equation 73, over the ground that evaporates. [mm]"""
+        water: Array = (
+            1000
+            * (np.asarray(self.field_capacity, dtype=float) - 0.5 * np.asarray(self.wilting_point, dtype=float))
+            * np.asarray(self.surface_depth, dtype=float)
+        )
+        return water
+
+
+@dataclass(frozen=True)
+class Rule:
+    """When to water and how much; numbers or arrays that broadcast to (columns,).
+
+    Attributes
+    ----------
+    trigger : depletion at which watering starts, as a share of the readily available water [-]
+    refill : depletion to refill to, the same share [-]
+    most_per_day : net depth the system can give in a day [mm]; 0 = no watering
+    wetted_share : share of the floor drip wets [-]
+    """
+
+    trigger: npt.ArrayLike = 0.7
+    refill: npt.ArrayLike = 0.2
+    most_per_day: npt.ArrayLike = np.inf
+    wetted_share: npt.ArrayLike = 0.3
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What drives the balance. Arrays broadcast to (days, columns).
+
+    Attributes
+    ----------
+    reference : [mm] reference evapotranspiration of the day
+    rain : [mm] that counts
+    basal : basal coefficient of the trees [-]
+    grass : coefficient of grass that roots in the trees' store, over the whole floor [-]
+    cover : ground under the crowns [-]
+    most : upper limit of the coefficients together [-]
+    allowed : watering as a share of what the rule asks: 1 full, 0 none; deficit stages lie between [-]
+    """
+
+    reference: Array
+    rain: Array
+    basal: Array
+    grass: npt.ArrayLike = 0.0
+    cover: npt.ArrayLike = 0.3
+    most: npt.ArrayLike = 1.2
+    allowed: npt.ArrayLike = 1.0
+    mulch: npt.ArrayLike = 1.0  # share of evaporation that mulch lets through [-]
+
+
+@dataclass(frozen=True)
+class Balance:
+    """A run. Arrays are (days, columns), [mm] over the whole floor unless said otherwise."""
+
+    depletion: Array  # at the end of the day
+    irrigation: Array  # net
+    transpiration: Array  # of trees and the grass that shares their soil
+    evaporation: Array
+    deep_loss: Array
+    rain_in: Array  # rain that fell on the rooted ground
+    stress: Array  # Ks, 1 = none [-]
+    readily_available: Array  # [mm]
+    start: Array  # (columns,) depletion before the first day
+
+    @property
+    def error(self) -> Array:
+        """(columns,) what the books are out by over the run. [mm]"""
+        change = self.depletion[-1] - self.start
+        gained = self.irrigation.sum(axis=0) + self.rain_in.sum(axis=0)
+        spent = self.transpiration.sum(axis=0) + self.evaporation.sum(axis=0) + self.deep_loss.sum(axis=0)
+        error: Array = change - (spent - gained)
+        return error
+
+
+def depletion_share(tabled: npt.ArrayLike, crop_evapotranspiration: npt.ArrayLike) -> Array:
+    """p at a daily use other than 5 mm; FAO56 table 22, note. [-]"""
+    share: Array = np.clip(
+        np.asarray(tabled, dtype=float) + 0.04 * (5 - np.asarray(crop_evapotranspiration, dtype=float)), 0.1, 0.8
+    )
+    return share
+
+
+def stress_factor(depletion: npt.ArrayLike, total: npt.ArrayLike, share: npt.ArrayLike) -> Array:
+    """Ks: 1 while readily available water lasts, then down to 0 at wilting; FAO56 equation 84. [-]"""
+    available = np.asarray(total, dtype=float)
+    left = (available - np.asarray(depletion, dtype=float)) / np.maximum(
+        (1 - np.asarray(share, dtype=float)) * available, 1e-12
+    )
+    return np.clip(left, 0.0, 1.0)
+
+
+def evaporation_share(depletion: npt.ArrayLike, total: npt.ArrayLike, ready: npt.ArrayLike) -> Array:
+    """Kr: 1 while the surface is wet, then down to 0; FAO56 equation 74. [-]"""
+    evaporable = np.asarray(total, dtype=float)
+    first = np.minimum(np.asarray(ready, dtype=float), 0.95 * evaporable)
+    share: Array = np.clip((evaporable - np.asarray(depletion, dtype=float)) / (evaporable - first), 0.0, 1.0)
+    return share
+
+
+def evaporation_coefficient(
+    dryness: npt.ArrayLike, *, most: npt.ArrayLike, basal: npt.ArrayLike, exposed: npt.ArrayLike
+) -> Array:
+    """Ke of FAO56 equation 71. [-]
+
+    Parameters
+    ----------
+    dryness : Kr [-]
+    most, basal : upper limit of the coefficients together, and the basal one [-]
+    exposed : share of the ground wet and in the sun [-]
+    """
+    room = np.asarray(most, dtype=float) - np.asarray(basal, dtype=float)
+    coefficient: Array = np.minimum(
+        np.asarray(dryness, dtype=float) * room, np.asarray(exposed, dtype=float) * np.asarray(most, dtype=float)
+    )
+    return np.maximum(coefficient, 0.0)
+
+
+def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> Balance:
+    """Water in the soil through a season, every column on its own.
+
+    Rain falls at the start of a day, watering follows the depletion of the evening before, and stress is judged
+    after both. Transpiration and evaporation never take more than the store holds; what it cannot hold is lost to
+    depth. So the books close on every day.
+
+    Parameters
+    ----------
+    start : array_like
+        [mm] (columns,) depletion before the first day.
+
+    Raises
+    ------
+    ValueError
+        Where a driving array holds NaN: fill the weather first.
+    """
+    reference, rain, basal, grass, cover, most, allowed, mulch = np.broadcast_arrays(
+        drive.reference, drive.rain, drive.basal, drive.grass, drive.cover, drive.most, drive.allowed, drive.mulch
+    )
+    for name, values in (("reference", reference), ("rain", rain), ("basal", basal)):
+        if np.isnan(values).any():
+            raise ValueError(f"{name} has gaps; the balance needs every day")
+    days, columns = reference.shape
+    shape = (columns,)
+    taw = np.broadcast_to(soil.total_available, shape)
+    rooted = np.broadcast_to(np.asarray(soil.rooted_share, dtype=float), shape)
+    tabled = np.broadcast_to(np.asarray(soil.depletion_share, dtype=float), shape)
+    tew = np.broadcast_to(soil.total_evaporable, shape)
+    rew = np.minimum(np.broadcast_to(np.asarray(soil.readily_evaporable, dtype=float), shape), 0.95 * tew)
+    wetted = np.broadcast_to(np.asarray(rule.wetted_share, dtype=float), shape)
+    trigger = np.broadcast_to(np.asarray(rule.trigger, dtype=float), shape)
+    refill = np.broadcast_to(np.asarray(rule.refill, dtype=float), shape)
+    capacity = np.broadcast_to(np.asarray(rule.most_per_day, dtype=float), shape)
+
+    # Everything that does not depend on the state is computed for all days at once; the loop keeps only the state.
+    open_ground = np.clip(np.minimum(1 - cover, (1 - 2 / 3 * cover) * wetted), 0.01, 1.0)
+    room = np.maximum(most - basal, 0.0)
+    ceiling = open_ground * most
+    per_exposed = 1 / open_ground
+    wanted = (basal + grass) * reference
+    soaks = rain * rooted
+    p_plain = tabled + 0.04 * 5
+    dry_to = tew - rew
+
+    shape2 = (days, columns)
+    depletion, given, drunk, steamed, sunk, stress, ready = (np.empty(shape2) for _ in range(7))
+    begin = np.broadcast_to(np.asarray(start, dtype=float), shape).copy()
+    now = np.minimum(begin, taw)
+    begin = now.copy()
+    surface = np.zeros(shape)  # depletion of the layer that evaporates, over the exposed ground
+    surface[:] = np.minimum(tew, begin / np.maximum(rooted, 1e-9))
+    ready_before = np.clip(p_plain - 0.04 * wanted[0], 0.1, 0.8) * taw
+    for day in range(days):
+        # watering is decided on what the evening before left
+        ask = np.where(now >= trigger * ready_before, np.maximum(now - refill * ready_before, 0.0), 0.0)
+        gift = np.minimum(ask, capacity) * allowed[day]
+        level = now - soaks[day] - gift
+        surface = np.maximum(surface - rain[day] - gift / np.maximum(wetted, 1e-9), 0.0)
+        lost = np.maximum(-level, 0.0)
+        level = np.maximum(level, 0.0)
+
+        kr = np.clip((tew - surface) / dry_to, 0.0, 1.0)
+        ke = np.minimum(kr * room[day], ceiling[day]) * mulch[day]
+        use = wanted[day] + ke * reference[day]
+        p = np.clip(p_plain - 0.04 * use, 0.1, 0.8)
+        raw = p * taw
+        ks = np.clip((taw - level) / np.maximum(taw - raw, 1e-12), 0.0, 1.0)
+        vapour = np.minimum(ke * reference[day], (tew - surface) * open_ground[day])
+        vapour = np.clip(np.minimum(vapour, taw - level), 0.0, None)
+        drink = np.minimum(ks * wanted[day], taw - level - vapour)
+        surface = np.minimum(surface + vapour * per_exposed[day], tew)
+        now = level + vapour + drink
+
+        depletion[day], given[day], drunk[day], steamed[day] = now, gift, drink, vapour
+        sunk[day], stress[day], ready[day] = lost, ks, raw
+        ready_before = raw
+    return Balance(depletion, given, drunk, steamed, sunk, soaks, stress, ready, begin)
+
+
+def single_coefficient_run(
+    reference: Array,
+    rain: Array,
+    coefficient: npt.ArrayLike,
+    *,
+    total: float,
+    tabled_share: float,
+    start: float,
+    irrigation: npt.ArrayLike = 0.0,
+) -> Balance:
+    """The balance of FAO56 chapter 8 with one coefficient for crop and soil together. Arrays (days, columns).
+
+    Parameters
+    ----------
+    reference, rain : [mm]
+    coefficient : [-]
+    total : TAW [mm]
+    tabled_share : p at 5 mm/d [-]
+    start : depletion before the first day [mm]
+    irrigation : net [mm]
+    """
+    crop = np.asarray(coefficient, dtype=float) * reference
+    added = np.broadcast_to(np.asarray(irrigation, dtype=float), reference.shape)
+    depletion, drunk, sunk, stress, ready = (np.empty_like(reference) for _ in range(5))
+    now = np.full(reference.shape[1], float(start))
+    begin = now.copy()
+    for day in range(reference.shape[0]):
+        level = now - rain[day] - added[day]
+        sunk[day] = np.maximum(-level, 0.0)
+        level = np.maximum(level, 0.0)
+        share = depletion_share(tabled_share, crop[day])
+        stress[day] = stress_factor(level, total, share)
+        drunk[day] = np.minimum(stress[day] * crop[day], total - level)
+        ready[day] = share * total
+        now = level + drunk[day]
+        depletion[day] = now
+    return Balance(
+        depletion, np.array(added), drunk, np.zeros_like(reference), sunk, np.array(rain), stress, ready, begin
+    )
