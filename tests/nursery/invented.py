@@ -1,6 +1,7 @@
 """A small invented orchard for the tests of the nursery, the years and the ledger; no weather record needed."""
 
-from dataclasses import replace
+from dataclasses import MISSING, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -44,35 +45,58 @@ def plan(**sections: object) -> Plan:
     return Plan.model_validate(base | sections)
 
 
-def ground(names: tuple[str, ...] = NAMES, trees: tuple[int, ...] = TREES) -> Ground:
+def blank(kind: type[Any], **given: Any) -> Any:
+    """A result of another room with only the fields that matter here; the others are empty."""
+    for item in fields(kind):
+        required = item.default is MISSING and item.default_factory is MISSING
+        if required and item.name not in given:
+            said = str(item.type)
+            given[item.name] = (
+                ()
+                if "tuple" in said
+                else {}
+                if "dict" in said
+                else None
+                if "None" in said
+                else np.zeros((0, 0))
+                if "Floats" in said or "Integers" in said
+                else ""
+                if said == "<class 'str'>"
+                else 0
+            )
+    return kind(**given)
+
+
+def ground() -> Ground:
     rows, places = 4, 35
     made = tuple(
-        GroundRow(
-            "South",
-            number,
-            (0.0, 3.3 * number),
-            (33.0, 3.3 * number),
-            0.0,
-            0.0,
-            90.0,
-            33.0,
-            0.92,
-            0.5,
-            places,
-            number in (1, rows),
-            "west end",
+        blank(
+            GroundRow,
+            block="South",
+            number=number,
+            start=(0.0, 3.3 * number),
+            end=(33.0, 3.3 * number),
+            length=33.0,
+            tree_spacing=0.92,
+            places=places,
         )
         for number in range(1, rows + 1)
     )
     outline = np.array([[0.0, 0.0], [40.0, 0.0], [40.0, 16.0], [0.0, 16.0]])
-    block = GroundBlock("South", outline, (), 640.0, 0.0, 180.0, 90.0, 3.3, 0.92, made, (), False, "stated")
-    count = rows * places
-    return Ground(
-        39.2, -78.2, (block,), np.zeros(count, dtype=int), np.repeat(np.arange(rows), places),
-        np.tile(np.arange(1, places + 1), rows), np.tile(np.arange(places) * 0.92, rows),
-        np.repeat(np.arange(rows) * 3.3, places), np.zeros(count), ("",) * count, ("",) * count,
-        np.zeros(count, dtype=int), 3.2, (), None, (),
+    block = blank(
+        GroundBlock, name="South", outline=outline, area=640.0, row_spacing=3.3, tree_spacing=0.92, rows=made,
+        along_fence=False,
     )  # fmt: skip
+    return blank(
+        Ground,
+        blocks=(block,),
+        block=np.zeros(rows * places, dtype=int),
+        row=np.repeat(np.arange(rows), places),
+        place=np.tile(np.arange(1, places + 1), rows),
+        x=np.tile(np.arange(places) * 0.92, rows),
+        y=np.repeat(np.arange(rows) * 3.3, places),
+        wall_height=3.2,
+    )
 
 
 def layout(
@@ -89,35 +113,31 @@ def layout(
     old = np.zeros(count, dtype=bool)
     old[len(index) - standing : len(index)] = True
     stock = tuple(stocks.get(name, "G.41") if isinstance(stocks, dict) else stocks for name in names)
-    zeros = np.zeros(count)
-    return Layout(
-        names, cultivar, stock, np.full(count, 2027), old, zeros, zeros, zeros, zeros + 1, np.full(count, 3), (), 0.0,
-        0.0, 0.0, None, 0.0, (), (),
-    )  # fmt: skip
+    return blank(
+        Layout,
+        cultivars=names,
+        cultivar=cultivar,
+        rootstock=stock,
+        year_planted=np.full(count, 2027),
+        standing=old,
+    )
 
 
 def choice(names: tuple[str, ...] = NAMES, trees: tuple[int, ...] = TREES, kg: float = 9.0) -> Choice:
     uses = {"Gala": "fresh", "GoldRush": "fresh", "Honeycrisp": "fresh", "Dabinett": "cider"}
     chosen = tuple(
-        ChosenCultivar(
-            name,
-            number,
-            0,
-            "G.41",
-            True,
-            (35, 37),
-            {uses.get(name, "sauce"): 0.8 * kg * number},
-            (),
-            None,
-            (),
+        blank(
+            ChosenCultivar,
+            name=name,
+            trees=number,
+            rootstock="G.41",
+            own_graft=True,
+            harvest_weeks=(35, 37),
+            uses={uses.get(name, "sauce"): 0.8 * kg * number},
         )
         for name, number in zip(names, trees, strict=True)
     )
-    return Choice(
-        chosen, (), np.arange(1990, 1990 + YEARS), (), np.zeros((YEARS, 52), dtype=int), np.zeros(52, dtype=int),
-        np.zeros((YEARS, len(names))), np.zeros(YEARS), np.zeros((YEARS, 52)), sum(trees), 0.0, 0.0, 0.0, 1.0,
-        np.full(len(names), kg), None, (),
-    )  # fmt: skip
+    return blank(Choice, chosen=chosen, trees=sum(trees), yield_per_tree=np.full(len(names), kg))
 
 
 def seasons(frost: float = 1.0) -> PlaceSeasons:
@@ -128,9 +148,18 @@ def seasons(frost: float = 1.0) -> PlaceSeasons:
     spring = random.normal(0, 6, (YEARS, 1))
     bloom = 115 + spring + np.zeros(shape)
     ripe = 190 + 90 * np.linspace(0, 1, shape[1]) + spring
-    return PlaceSeasons(
-        np.arange(1990, 1990 + YEARS), cultivars, bloom - 5, bloom, bloom + 9, ripe, ripe + 14, np.zeros(shape),
-        np.full(shape, frost), 85 + spring[:, 0], 118 + spring[:, 0], np.full(YEARS, 285.0), np.full(YEARS, 80.0),
-        random.normal(1700, 120, YEARS), np.full(YEARS, -15.0), np.full(YEARS, 35.0), np.zeros((12, 3)), (),
-        np.zeros(len(cultivars)), {}, (), 4.0, 7.0, "6b",
-    )  # fmt: skip
+    return blank(
+        PlaceSeasons,
+        years=np.arange(1990, 1990 + YEARS),
+        cultivars=cultivars,
+        first_bloom=bloom - 5,
+        full_bloom=bloom,
+        petal_fall=bloom + 9,
+        harvest_first=ripe,
+        harvest_last=ripe + 14,
+        crop_after_frost=np.full(shape, frost),
+        green_tip=85 + spring[:, 0],
+        last_frost=118 + spring[:, 0],
+        first_frost=np.full(YEARS, 285.0),
+        heat_degree_days=random.normal(1700, 120, YEARS),
+    )

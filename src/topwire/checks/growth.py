@@ -219,7 +219,7 @@ def _fruit() -> list[Check]:
                lambda: load.honeycrisp_mass(12), 10, read),
         _check("Load for Honeycrisp of 210 g", "LOAD-HC, limit of growing years", 4.0,
                lambda: load.honeycrisp_load_for(210), 0.5, read),
-        _check("Braeburn, heavy over light crop by our line of size on load (8 against 0 per cm2; trunks are not given)",
+        _check("Braeburn, heavy over light crop by our line, 8 against 0 per cm2",
                "LOAD-BRAEBURN, 225 g over 385 g", 0.584,
                lambda: load.mass_under_load(1, 8, 6) / load.mass_under_load(1, 0, 6), 0.06, read),
         _check("Fruits on a tree of 38 kg at 225 g", "LOAD-BRAEBURN", 168.9,
