@@ -26,23 +26,22 @@ def net_present_value(cash_flow: npt.ArrayLike, interest: float) -> Floats:
 
 
 def internal_rate(cash_flow: npt.ArrayLike) -> float | None:
-    """Rate at which the net present value is zero; None where there is none between -99 % and 1,000 %.
+    """Rate at which the net present value is zero; None where there is none between -95 % and a millionfold.
 
-    Where the flow changes sign more than once the lowest rate above -99 % is given.
+    Where the flow changes sign more than once the lowest such rate is given.
     """
     from scipy.optimize import brentq
 
     flow = np.asarray(cash_flow, dtype=float)
     if not (np.any(flow > 0) and np.any(flow < 0)):
         return None
-    # Below about -60 % the first years drown in the last one's discount; the search climbs from there.
-    rates = np.concatenate([np.linspace(-0.6, 1.0, 321), np.linspace(1.05, 10.0, 180)])
-    values = np.array([float(net_present_value(flow, rate)) for rate in rates])
-    change = np.flatnonzero(np.sign(values[:-1]) * np.sign(values[1:]) < 0)
+    growth = np.geomspace(0.05, 1e6, 700)
+    signs = np.sign([float(net_present_value(flow, factor - 1)) for factor in growth])
+    change = np.flatnonzero(signs[:-1] * signs[1:] <= 0)
     if change.size == 0:
         return None
-    first = int(change[0])
-    return float(brentq(lambda rate: float(net_present_value(flow, rate)), rates[first], rates[first + 1]))
+    low, high = growth[change[0]], growth[change[0] + 1]
+    return float(brentq(lambda factor: float(net_present_value(flow, factor - 1)), low, high, xtol=1e-12)) - 1
 
 
 def payback_year(cash_flow: npt.ArrayLike, interest: float = 0.0) -> int | None:

@@ -1,0 +1,175 @@
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+from nursery.invented import blank, catalogue, choice, ground, layout, plan, seasons
+from pydantic import TypeAdapter
+
+from topwire.catalogue.model import Catalogue
+from topwire.growth.crop import foresee_crop
+from topwire.ledger.account import account
+from topwire.ledger.money import net_present_value
+from topwire.ledger.result import Ledger
+from topwire.notices import Severity
+from topwire.nursery.order import order_trees
+from topwire.trellis.result import TrellisDesign
+from topwire.water.result import WaterPlan
+
+TRELLIS = blank(TrellisDesign, cost=900.0, labour_hours=30.0)
+WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)
+
+
+@cache
+def _base() -> Ledger:
+    return _made(TRELLIS, WATER, catalogue())
+
+
+def ledger(
+    trellis: TrellisDesign | None = TRELLIS,
+    water: WaterPlan | None = WATER,
+    tables: Catalogue | None = None,
+    **sections: Any,
+) -> Ledger:
+    if (trellis, water, tables, sections) == (TRELLIS, WATER, None, {}):
+        return _base()
+    return _made(trellis, water, tables or catalogue(), **sections)
+
+
+def _made(
+    trellis: TrellisDesign | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
+) -> Ledger:
+    made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
+    crop = foresee_crop(made, tables, place, land, choice(), rows)
+    order = order_trees(made, tables, choice(), rows)
+    return account(made, tables, place, choice(), land, rows, crop, order, trellis, water)
+
+
+def test_the_sums_add_up() -> None:
+    book = ledger()
+    spent = sum(book.establishment.values())
+    assert book.cash_flow[0] == pytest.approx([-spent] * 3)
+    assert book.cash_flow[1:] == pytest.approx(book.value[1:] - book.yearly_cost[1:, None])
+    assert book.npv == pytest.approx(tuple(net_present_value(book.cash_flow.T, 0.05)))
+    assert book.npv[0] < book.npv[1] < book.npv[2]
+    assert (np.diff(book.value, axis=1) >= 0).all()
+    assert book.value[0].tolist() == [0, 0, 0]
+    assert sum(book.cost_by_kind.values()) == pytest.approx(book.yearly_cost[10])
+    assert book.years.tolist() == list(range(2027, 2047))
+
+
+def test_bills_of_trellis_and_water_are_in_it() -> None:
+    book = ledger()
+    assert book.establishment["trellis"] == 900
+    assert book.establishment["irrigation"] == 500
+    assert any(
+        task.name == "building the trellis" and task.hours.sum() == pytest.approx(30) for task in book.tasks
+    )
+    without = ledger(trellis=None, water=None)
+    assert sum(without.establishment.values()) == pytest.approx(
+        sum(book.establishment.values()) - 900 - 500 - 30 * 18
+    )
+    said = [n.says for n in without.notices if n.severity is Severity.WARNING]
+    assert sum("missing from every sum" in text for text in said) == 2
+
+
+def test_tasks_cover_horizon_and_weeks() -> None:
+    book = ledger()
+    names = [task.name for task in book.tasks]
+    assert len(names) == len(set(names))
+    for task in book.tasks:
+        assert task.hours.shape == (20, 52)
+        assert (task.hours >= 0).all()
+    by_name = {task.name: task.hours for task in book.tasks}
+    assert by_name["planting"][0].sum() == pytest.approx(140 * 2 / 60)
+    assert by_name["planting"][1:].sum() == 0
+    assert by_name["training leaf 1"][1].sum() > 0
+    assert by_name["training leaf 1"][2:].sum() == 0
+    assert by_name["picking"][:3].sum() == 0  # nothing to pick before the wire
+    assert by_name["picking"][12].sum() > by_name["picking"][5].sum()
+
+
+def test_picking_falls_in_each_cultivars_weeks() -> None:
+    book = ledger()
+    picking = next(task.hours for task in book.tasks if task.name == "picking")[12]
+    weeks = np.flatnonzero(picking) + 1
+    assert weeks.min() >= 26
+    assert weeks.max() <= 44
+
+
+def test_too_few_hands_are_told() -> None:
+    assert ledger().short_weeks == ()
+    book = ledger(money={"hands": 0.2, "hours_per_week": 20})
+    assert book.short_weeks
+    year, week, beyond = book.short_weeks[0]
+    total = sum(task.hours[year, week - 1] for task in book.tasks)
+    assert beyond == pytest.approx(total - 4)
+    assert any("more hours than" in notice.says for notice in book.notices)
+
+
+def test_sensitivity_is_ranked_and_brackets_the_middle() -> None:
+    book = ledger()
+    widths = [abs(line.high - line.low) for line in book.sensitivity]
+    assert widths == sorted(widths, reverse=True)
+    for line in book.sensitivity:
+        assert min(line.low, line.high) - 1e-6 <= book.npv[1] <= max(line.low, line.high) + 1e-6, (
+            line.assumption
+        )
+        assert line.low <= line.high
+    crops = next(line for line in book.sensitivity if line.assumption.startswith("crop"))
+    assert (crops.low, crops.high) == pytest.approx((book.npv[0], book.npv[2]))
+
+
+def test_wage_and_interest_move_the_outcome() -> None:
+    base = ledger()
+    assert ledger(money={"wage": 30}).npv[1] < base.npv[1]
+    assert ledger(money={"interest": 0.1}).npv[1] < base.npv[1]
+
+
+def test_own_prices_are_used() -> None:
+    tables = catalogue()
+    prices = tables.tables["prices"]
+    row = prices.rows["fresh apples"]
+    dear = replace(row, cells=dict(row.cells, price="6.60", mark="own"), own=True)
+    changed = replace(prices, rows=dict(prices.rows) | {"fresh apples": dear})
+    own = Catalogue(dict(tables.tables) | {"prices": changed})
+    base = ledger()
+    assert ledger(tables=own).value_by_use["fresh"] == pytest.approx(2 * base.value_by_use["fresh"])
+
+
+def test_another_currency_is_said() -> None:
+    book = ledger(money={"currency": "EUR"})
+    assert book.currency == "EUR"
+    assert any("never converted" in notice.says for notice in book.notices)
+    assert not any("never converted" in notice.says for notice in ledger().notices)
+
+
+def test_calendar_starts_in_the_planting_year() -> None:
+    book = ledger()
+    assert book.calendar[0].start.startswith("2027")
+    assert {event.leaf for event in book.calendar} >= {"all", "0", "1", "2", "3"}
+    assert sum(event.what.startswith("pick ") for event in book.calendar) == 6
+
+
+@pytest.mark.parametrize("horizon", [5, 40])
+def test_short_and_long_horizons(horizon: int) -> None:
+    book = ledger(years={"planting": 2027, "horizon": horizon})
+    assert book.cash_flow.shape == (horizon, 3)
+    assert np.isfinite(book.cash_flow).all()
+    if horizon == 5:
+        assert book.payback_year is None
+
+
+def test_goes_to_json_and_back() -> None:
+    adapter = TypeAdapter(Ledger)
+    text = adapter.dump_json(ledger())
+    assert adapter.dump_json(adapter.validate_json(text)) == text
+
+
+def test_stands_beside_published_figures() -> None:
+    lines = {name: (published, ours) for name, published, ours in ledger().beside}
+    assert any("540 h/acre" in name for name in lines)
+    for published, ours in lines.values():
+        assert published > 0
+        assert ours > 0
