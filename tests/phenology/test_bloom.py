@@ -11,6 +11,7 @@ from phenology_support import invented
 from topwire.phenology.bloom import (
     BloomNeed,
     bloom_hours,
+    chill_with_frost,
     day_of_year,
     hours_from_october,
     hours_of_chill,
@@ -109,6 +110,20 @@ def test_chill_not_met_is_no_date() -> None:
     assert (chill[:, -1] < NEED.required).all()
     assert np.isnan(bloom_hours(chill, heat, NEED)).all()
     assert np.isfinite(bloom_hours(chill, heat, replace(NEED, begin=5.0, required=6.0))).all()
+
+
+def test_a_frozen_winter_is_not_a_warm_one() -> None:
+    """Far north portions are few because of frost, and trees bloom: the made-up chill counts from 1 April on."""
+    cold = cut(invented("2000-09-01", "2003-12-31", warmer=-9.0), LATITUDE)
+    chill, heat = totals(cold)
+    made_up = chill_with_frost(chill, cold.tmin, cold.tmax)
+    april = (92 + 90) * 24
+    np.testing.assert_array_equal(made_up[:, :april], chill[:, :april])
+    assert (made_up[:, april:] >= 90).all()
+    assert np.isfinite(bloom_hours(made_up, heat, NEED)).all()
+    usual = cut(invented("2000-09-01", "2003-12-31"), LATITUDE)
+    chill, _ = totals(usual)
+    np.testing.assert_array_equal(chill_with_frost(chill, usual.tmin, usual.tmax), chill)
 
 
 def test_no_season_is_no_answer() -> None:

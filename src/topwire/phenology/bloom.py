@@ -28,6 +28,12 @@ FULL_DAY_LENGTH = 12.0  # [h] at which the weight is 1
 # there (benchmarks/fit_bloom.py prints them for powers 0 to 2.5). Without it one set does not serve both places.
 DAY_LENGTH_POWER = 2.0
 
+# The dynamic model gives nothing below freezing, so a winter of the far north can end with few portions and its trees
+# bloom all the same. A winter whose coldest 30 days average this or less counts as a full one by 1 April (assumption,
+# no source): “chill not met” is for warm winters.
+FROZEN_WINTER = -8.0  # [deg C]
+FULL_CHILL = 90.0  # [portions], in the middle of what the two fitted places get
+
 
 @dataclass(frozen=True)
 class BloomNeed:
@@ -104,6 +110,24 @@ def bloom_hours(chill: Array, heat: Array, need: BloomNeed) -> Array:
     fraction = np.clip(before / np.where(before > after, before - after, 1.0), 0.0, 1.0)
     enough = reached & (chill[row, high] >= need.required)
     return np.where(enough, high + fraction, np.nan)
+
+
+def chill_with_frost(chill: Array, tmin: Array, tmax: Array) -> Array:
+    """Running chill with frozen winters made up to a full one from 1 April on.
+
+    Parameters
+    ----------
+    chill : (years, hours) running total from 1 October [portions]
+    tmin, tmax : (years, days) [deg C] from 1 October, to 1 April at least
+    """
+    april = DAYS_BEFORE_NEW_YEAR + 90
+    mean = (tmin[:, :april] + tmax[:, :april]) / 2.0
+    running = np.concatenate([np.zeros((mean.shape[0], 1)), np.cumsum(mean, axis=1)], axis=1)
+    coldest = (running[:, 30:] - running[:, :-30]).min(axis=1) / 30.0
+    made_up = chill.copy()
+    frozen = coldest <= FROZEN_WINTER
+    made_up[frozen, april * 24 :] = np.maximum(made_up[frozen, april * 24 :], FULL_CHILL)
+    return made_up
 
 
 def hours_of_chill(chill: Array, threshold: npt.ArrayLike) -> Array:

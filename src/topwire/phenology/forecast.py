@@ -9,6 +9,7 @@ from topwire.phenology import frost, ripening, stages
 from topwire.phenology.bloom import (
     DAYS_BEFORE_NEW_YEAR,
     bloom_hours,
+    chill_with_frost,
     day_of_year,
     hours_of_chill,
     weighted_heat,
@@ -66,8 +67,9 @@ def forecast(
     """
     chill = np.cumsum(portions(seasons.temperature), axis=1)
     heat = np.cumsum(weighted_heat(seasons.temperature, seasons.day_length), axis=1)
-    full = day_of_year(bloom_hours(chill, heat, traits.need)) + traits.bloom_shift
-    chilled = day_of_year(hours_of_chill(chill, traits.need.begin))
+    effective = chill_with_frost(chill, seasons.tmin, seasons.tmax)
+    full = day_of_year(bloom_hours(effective, heat, traits.need)) + traits.bloom_shift
+    chilled = day_of_year(hours_of_chill(effective, traits.need.begin))
     begin = np.maximum(np.minimum(MARCH, full - LONGEST_SPRING), chilled)
     running = stages.stage_heat(seasons.tmin, seasons.tmax)
     share = stages.progress(running, begin, full, window=EVENINGS_BEFORE)

@@ -21,7 +21,8 @@ FROST_LOSS, FROST_YEARS = 0.5, 1.0 / 3.0  # half the crop lost to frost, one yea
 WINTER_INJURY = 0.05
 
 FEW_YEARS = 10
-FITTED_CHILL = (87.0, 110.0)  # [portions] to 31 March at the two fitted places
+FITTED_CHILL = 87.0  # [portions] to 31 March, fewest at the two fitted places
+WARM_WINTER = -18.0  # [deg C] yearly minimum under which few portions come from frost, not from warmth
 FITTED_LATITUDE = (33.0, 55.0)  # fitted at 39 to 41; published fits of the same kind reach 51 to 53
 
 
@@ -68,7 +69,7 @@ def notices(
     """All the place has to tell beside its figures."""
     return (
         *_record(seasons),
-        *_fit(traits, found, reasons, portions_by_spring, latitude),
+        *_fit(traits, found, reasons, coldest, portions_by_spring, latitude),
         *_winter(coldest, system),
         *_roots(root_injury, rootstocks),
         *_evidence(catalogue, bloom_error, harvest_error),
@@ -89,7 +90,12 @@ def _record(seasons: Seasons) -> list[Notice]:
 
 
 def _fit(
-    traits: Traits, found: Forecast, reasons: Mapping[str, str], portions_by_spring: Array, latitude: float
+    traits: Traits,
+    found: Forecast,
+    reasons: Mapping[str, str],
+    coldest: Array,
+    portions_by_spring: Array,
+    latitude: float,
 ) -> list[Notice]:
     told = []
     years = found.full_bloom.shape[0]
@@ -101,7 +107,7 @@ def _fit(
         )
         told.append(warning(WHERE, says, "Choose cultivars of low chill need.", "OVERLAP2017"))
     middle = float(np.median(portions_by_spring))
-    if middle < FITTED_CHILL[0]:
+    if middle < FITTED_CHILL and float(np.median(coldest)) > WARM_WINTER:
         says = (
             f"winters bring {middle:.0f} chill portions here, the two places the bloom model was fitted to 87 to 110; "
             "in warm winters bloom dates have been wrong by ten days and more."
