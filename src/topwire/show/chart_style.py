@@ -1,0 +1,87 @@
+"""What all charts have in common: calm ink, one accent, and marks that tell apart without colour."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+Spec = dict[str, Any]
+
+INK, FAINT, BAND, ACCENT, MIDDLE = "#1d1d1b", "#8a8a85", "#cfd8c7", "#9c3d2e", "#4b6b3f"
+WIDTH = 620
+FONT = "Libertinus Serif, Georgia, serif"
+SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"  # a name, never fetched
+_CONFIG: Spec = {
+    "font": FONT,
+    "background": "white",
+    "view": {"stroke": None},
+    "axis": {
+        "labelColor": INK,
+        "titleColor": INK,
+        "titleFontWeight": "normal",
+        "labelFontSize": 11,
+        "titleFontSize": 11,
+        "gridColor": "#e6e4dc",
+        "domainColor": FAINT,
+        "tickColor": FAINT,
+    },
+    "header": {"labelFontSize": 12, "labelFontWeight": "bold", "labelColor": INK, "title": None, "labelAnchor": "start"},
+    "legend": {"labelFontSize": 11, "titleFontSize": 11, "titleFontWeight": "normal", "labelLimit": 320, "symbolSize": 90},
+    "text": {"color": INK, "fontSize": 11},
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One chart of a department.
+
+    Attributes
+    ----------
+    name : file and anchor name, unique over all departments
+    title : heading
+    says : how to read it, in words: the caption, and the text for those who do not see it
+    spec : Vega-Lite dictionary
+    """
+
+    name: str
+    title: str
+    says: str
+    spec: Spec
+
+
+def chart(name: str, title: str, says: str, body: Mapping[str, Any]) -> Chart:
+    """A chart in the house's style; `body` holds data and marks."""
+    spec = {"$schema": SCHEMA, "description": says, "autosize": {"type": "pad", "contains": "padding"}}
+    return Chart(name, title, says, {**spec, **body, "config": _CONFIG})
+
+
+def values(rows: list[dict[str, Any]]) -> Spec:
+    return {"values": rows}
+
+
+def quantity(field: str, title: str | None, **more: Any) -> Spec:
+    return {"field": field, "type": "quantitative", "title": title, **more}
+
+
+def when(field: str, *, title: str | None = None, format_: str = "%b") -> Spec:
+    """A day of the year on a time axis that knows no time zone."""
+    axis = {"format": format_, "tickCount": "month", "labelAlign": "left", "labelOffset": 2}
+    return {"field": field, "type": "temporal", "title": title, "scale": {"type": "utc"}, "axis": axis}
+
+
+def iso(day_of_year: float) -> str:
+    """Day of the common year 2001 as a date; days beyond 365 run on."""
+    return (date(2001, 1, 1) + timedelta(days=round(day_of_year) - 1)).isoformat()
+
+
+def number(value: float, digits: int = 2) -> float | None:
+    """Rounded for the page; None where it is not known."""
+    return round(float(value), digits) if value == value else None
+
+
+def svg(found: Chart) -> str:
+    """The chart drawn, as SVG text; no network."""
+    import vl_convert
+
+    drawn: str = vl_convert.vegalite_to_svg(found.spec, vl_version="5.20")
+    return drawn

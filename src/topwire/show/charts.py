@@ -1,0 +1,24 @@
+"""Every department's charts by its name, for page and book alike."""
+
+from collections.abc import Callable, Mapping
+
+from topwire.engine.orchard import Orchard
+from topwire.show.chart_style import Chart, svg
+from topwire.show.season_charts import choice_charts, place_charts
+from topwire.show.years_charts import ledger_charts, water_charts, years_charts
+
+__all__ = ["CHARTS", "Chart", "department_charts", "svg"]
+
+CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
+    "place": place_charts,
+    "choice": choice_charts,
+    "years": years_charts,
+    "water": water_charts,
+    "ledger": ledger_charts,
+}
+
+
+def department_charts(orchard: Orchard, name: str) -> list[Chart]:
+    """Charts of one department; none where it has none or is absent."""
+    draw = CHARTS.get(name)
+    return draw(orchard) if draw else []

@@ -1,0 +1,157 @@
+"""Tables of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
+
+from topwire.choice.result import Choice, NeedLine, Proof
+from topwire.engine.orchard import Orchard
+from topwire.estimate import estimate
+from topwire.show.reader import Reader, percent
+from topwire.show.table import UNKNOWN, Cell, Table, figure
+from topwire.units import Kind
+from topwire.weeks import week_label
+
+
+def tables(orchard: Orchard) -> list[Table]:
+    choice = orchard.choice
+    if choice is None:
+        return []
+    reader = Reader(orchard.origin.units)
+    found = [chosen(choice, reader), reasons(choice, reader), service(choice, reader)]
+    if choice.near_misses:
+        found.append(near_misses(choice, reader))
+    if choice.proof is not None:
+        found.append(proof(choice.proof, reader))
+    return found
+
+
+def basis(choice: Choice) -> str:
+    years = len(choice.years)
+    return f"Solved over {years} weather years together; at most {choice.gap:.2%} from the best possible."
+
+
+def chosen(choice: Choice, reader: Reader) -> Table:
+    mass = reader.unit(Kind.MASS)
+    rows = []
+    for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True):
+        uses = ", ".join(use for use, kg in sorted(line.uses.items(), key=lambda item: -item[1]) if kg > 0.5)
+        first, last = line.harvest_weeks
+        rows.append(
+            (
+                line.name,
+                line.trees,
+                line.standing,
+                line.rootstock,
+                f"{week_label(first)} to {week_label(last)}" if last != first else week_label(first),
+                reader.figure(float(tree), Kind.MASS),
+                uses or UNKNOWN,
+                "graft" if line.own_graft else "buy the trees",
+            )
+        )
+    return Table(
+        "The cultivars",
+        (
+            "cultivar", "trees", "of these standing", "rootstock", "picked in the weeks from",
+            f"full crop of a tree, {mass}", "goes to", "how to get it",
+        ),
+        tuple(rows),
+        basis(choice),
+        (f"{choice.trees:,} trees of {len(choice.chosen)} cultivars.",),
+        (1.8, 0.6, 0.8, 0.9, 1.3, 0.9, 1.9, 0.9),
+    )  # fmt: skip
+
+
+def reasons(choice: Choice, reader: Reader) -> Table:
+    mass = reader.unit(Kind.MASS)
+    known = any(line.loss_without is not None for line in choice.chosen)
+    rows: list[tuple[Cell, ...]] = []
+    for line in choice.chosen:
+        cells: list[Cell] = [line.name, "; ".join(line.reasons) or UNKNOWN, ", ".join(line.donors) or UNKNOWN]
+        if known:
+            cells.append(reader.figure(line.loss_without, Kind.MASS))
+        rows.append(tuple(cells))
+    columns = ["cultivar", "why it is here", "pollen comes from"]
+    if known:
+        columns.append(f"lost without it, weighted {mass} a year")
+    return Table(
+        "Why these", tuple(columns), tuple(rows), basis(choice), widths=(1, 2.2, 1.8, 0.7)[: len(columns)]
+    )
+
+
+def service(choice: Choice, reader: Reader) -> Table:
+    mass = reader.unit(Kind.MASS)
+    rows = []
+    for need in choice.needs:
+        wanted = float(need.wanted.sum())
+        got = estimate(need.served.sum(axis=1))
+        rows.append(
+            (
+                need.label,
+                _weeks(need),
+                figure(need.weight, 1),
+                reader.figure(wanted, Kind.MASS),
+                reader.figure(got.low if got else None, Kind.MASS),
+                reader.figure(got.middle if got else None, Kind.MASS),
+                reader.figure(got.high if got else None, Kind.MASS),
+                percent(got.middle / wanted if got and wanted else None),
+            )
+        )
+    waste = estimate(choice.waste)
+    notes = [f"Fruit left over in the middle year: {reader.text(waste.middle, Kind.MASS)}."] if waste else []
+    short = reader.text(choice.objective, Kind.MASS)
+    none_could = reader.text(choice.unavoidable, Kind.MASS)
+    notes.append(
+        f"Short in a year, each need times its weight: {short}; of this no planting here could serve {none_could}."
+    )
+    return Table(
+        "What the kitchen wants and what it gets in a year of full crop",
+        (
+            "need", "weeks from, to", "weight", f"wanted, {mass}", f"served, low year, {mass}", "middle", "high",
+            "served, middle, %",
+        ),
+        tuple(rows),
+        basis(choice),
+        tuple(notes),
+        (1.8, 1.4, 0.6, 0.9, 1, 0.9, 0.9, 0.8),
+    )  # fmt: skip
+
+
+def _weeks(need: NeedLine) -> str:
+    weeks = [index + 1 for index, kg in enumerate(need.wanted) if kg > 0]
+    if not weeks:
+        return UNKNOWN
+    if len(weeks) == len(need.wanted):
+        return "all year"
+    # A season that runs over New Year starts after its widest pause.
+    pauses = [(after - before, after) for before, after in zip([weeks[-1] - 52, *weeks], weeks, strict=False)]
+    start = max(pauses)[1]
+    end = max((week for week in weeks if week < start), default=weeks[-1])
+    return f"{week_label(start)}, {week_label(end)}"
+
+
+def near_misses(choice: Choice, reader: Reader) -> Table:
+    return Table(
+        "Near misses: left out, and why",
+        ("cultivar", "why not", f"would cost, weighted {reader.unit(Kind.MASS)} a year"),
+        tuple(
+            (line.name, line.reason, reader.figure(line.cost_to_include, Kind.MASS))
+            for line in choice.near_misses
+        ),
+        basis(choice),
+        widths=(1, 2.6, 0.8),
+    )
+
+
+def proof(found: Proof, reader: Reader) -> Table:
+    mass = reader.unit(Kind.MASS)
+    return Table(
+        "How sure are we",
+        (
+            "plan",
+            f"avoidably short in a held-out year, weighted {mass}",
+            f"in the worst fifth of years, weighted {mass}",
+        ),
+        tuple(
+            (rival.name, reader.figure(rival.shortfall, Kind.MASS), reader.figure(rival.worst_fifth, Kind.MASS))
+            for rival in found.rivals
+        ),
+        f"Each plan was chosen on {len(found.chosen_on)} weather years and then served in {len(found.served_in)} "
+        "others it had not seen.",
+    )  # fmt: skip

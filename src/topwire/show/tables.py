@@ -1,0 +1,33 @@
+"""Every department's tables by its name: one place for terminal, page, book and spreadsheet."""
+
+from collections.abc import Callable, Mapping
+
+from topwire.engine.orchard import Orchard
+from topwire.show import choice_tables, ground_tables, place_tables, works_tables, years_tables
+from topwire.show.catalogue_tables import catalogue_table
+from topwire.show.table import Cell, Figure, Table
+
+__all__ = ["DEPARTMENTS", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
+
+DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
+    "place": place_tables.tables,
+    "ground": ground_tables.ground_tables,
+    "choice": choice_tables.tables,
+    "layout": ground_tables.layout_tables,
+    "years": years_tables.years_tables,
+    "nursery": works_tables.nursery_tables,
+    "trellis": works_tables.trellis_tables,
+    "water": works_tables.water_tables,
+    "ledger": years_tables.ledger_tables,
+}
+
+
+def department_tables(orchard: Orchard, name: str) -> list[Table]:
+    """Tables of one department, in the person's units; none where it is absent.
+
+    Raises
+    ------
+    KeyError
+        When there is no such department.
+    """
+    return DEPARTMENTS[name](orchard)

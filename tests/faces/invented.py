@@ -1,0 +1,352 @@
+"""An invented Orchard of every department, for the tests of the faces: no science, only values of the right shape."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.choice.result import Choice, ChosenCultivar, NearMiss, NeedLine, Proof, Rival
+from topwire.engine.orchard import Orchard, Origin, StepRun
+from topwire.growth.result import CropForecast
+from topwire.layout.projection import to_degrees
+from topwire.layout.result import Candidate, Ground, GroundBlock, GroundRow, Layout, Run
+from topwire.ledger.result import Event, Ledger, Sensitivity, Task
+from topwire.notices import assumption, caution, remark, warning
+from topwire.nursery.result import GraftLine, NurseryOrder, StockLine, WorkDay
+from topwire.phenology.result import PlaceSeasons, WarmerClimate
+from topwire.trellis.result import BillLine, FailureGust, RowTrellis, TrellisDesign
+from topwire.units import UnitSystem
+from topwire.water.result import PipeLine, WaterPlan, Zone
+
+NAMES = ("Gala", "GoldRush", "#panic(1) *Pippin*", "=Dabinett", "Yellow Transparent")
+YEARS = np.arange(1990, 2002)
+ORIGIN = (-78.16, 39.18)
+
+
+def orchard(
+    *, units: UnitSystem = UnitSystem.US, names: tuple[str, ...] = NAMES, rows: int = 4, places: int = 30
+) -> Orchard:
+    """A whole invented orchard of `rows` x `places` trees, cultivars in runs of equal length."""
+    ground_ = ground(rows, places)
+    layout_ = layout(ground_, names)
+    trees = {name: layout_.trees_of(name) for name in names}
+    return Orchard(
+        origin=Origin(
+            "Invented <orchard>", "0.0", "a" * 64, "b" * 64, "c" * 64, ORIGIN[1], ORIGIN[0], 210.0, units, 2027,
+            ("weather/daily.csv",),
+        ),
+        place=place(names),
+        ground=ground_,
+        choice=choice(trees),
+        layout=layout_,
+        years=years(trees),
+        nursery=nursery(trees),
+        trellis=trellis(ground_),
+        water=water(ground_),
+        ledger=ledger(),
+        steps=(StepRun("place", "k", 0.1), StepRun("ground", "k", None)),
+        notices=(warning("weather/daily.csv", "12 days were filled.", "Look them over."),),
+    )  # fmt: skip
+
+
+def without(orchard_: Orchard, *departments: str) -> Orchard:
+    """The same orchard with departments that could not run."""
+    told = tuple(warning(name, "not computed, because it failed.") for name in departments)
+    return replace(orchard_, notices=orchard_.notices + told, **dict.fromkeys(departments))
+
+
+def place(names: tuple[str, ...]) -> PlaceSeasons:
+    generator = np.random.default_rng(7)
+    shape = (YEARS.size, len(names) + 1)
+    shift = generator.normal(0, 6, (YEARS.size, 1))
+    offset = np.linspace(-4, 6, shape[1])[None, :]
+    bloom = 115 + shift + offset
+    harvest = 250 + 0.5 * shift + 8 * offset
+    bloom[0, 1] = np.nan
+    kill = np.clip(generator.normal(0.2, 0.2, shape), 0, 1)
+    return PlaceSeasons(
+        years=YEARS,
+        cultivars=(*names, "Never Chosen"),
+        first_bloom=bloom - 4,
+        full_bloom=bloom,
+        petal_fall=bloom + 8,
+        harvest_first=harvest,
+        harvest_last=harvest + 12,
+        bloom_kill=kill,
+        crop_after_frost=1 - kill**3,
+        green_tip=np.full(YEARS.size, 92.0),
+        last_frost=118 + generator.normal(0, 7, YEARS.size),
+        first_frost=290 + generator.normal(0, 7, YEARS.size),
+        chill_portions=70 + generator.normal(0, 5, YEARS.size),
+        heat_degree_days=1800 + generator.normal(0, 90, YEARS.size),
+        coldest=-17 + generator.normal(0, 3, YEARS.size),
+        hottest=35 + generator.normal(0, 1.5, YEARS.size),
+        normals=np.column_stack(
+            [
+                12 - 14 * np.cos(np.arange(12) / 6 * np.pi) - 6,
+                12 - 14 * np.cos(np.arange(12) / 6 * np.pi) + 6,
+                np.full(12, 80.0),
+            ]
+        ),
+        unusable_years=(1995,),
+        worth_of_a_degree=np.full(shape[1], 0.03),
+        unfit={"Never Chosen": "does not ripen before winter in 4 years of 10."},
+        warmer=(
+            WarmerClimate(2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()),
+        ),
+        bloom_error_days=4.3,
+        harvest_error_days=7.0,
+        hardiness_zone="7a",
+        notices=(assumption("place", "Nights are taken as cold as at the station.", "Say so in the plan."),),
+        chill_hours=np.full(YEARS.size, 1200.0),
+        utah_units=np.full(YEARS.size, 1100.0),
+        growing_degree_hours=np.full(YEARS.size, 7000.0),
+        sunburn_days=np.full(YEARS.size, 3.0),
+        frost_chance=np.tile([0.5, 0.2, 0.1], (shape[1], 1)),
+        winter_injury=np.zeros(shape[1]),
+    )
+
+
+def ground(rows: int, places: int) -> Ground:
+    """One block of `rows` north-south rows, 3.6 m apart, trees every 0.9 m."""
+    length = (places - 1) * 0.9 + 1.0
+    made = tuple(
+        GroundRow(
+            "South", number, (3.6 * number, 0.0), (3.6 * number, length), 0.0, 1.0, 0.0, length, 0.9, 0.5, places,
+            number in (1, rows), "south end",
+        )
+        for number in range(1, rows + 1)
+    )  # fmt: skip
+    width = 3.6 * (rows + 1)
+    outline = np.array([[0.0, -7.0], [width, -7.0], [width, length + 7], [0.0, length + 7]])
+    block = GroundBlock(
+        "South", outline, (), width * (length + 14), 0.03, 180.0, 0.0, 3.6, 0.9, made,
+        (Candidate(0.0, rows * places, 0.62, "as chosen"), Candidate(90.0, rows * places - 7, 0.58, "fewer trees")),
+        False, "G.41 on silt loam asks for 0.9 m.",
+    )  # fmt: skip
+    row = np.repeat(np.arange(rows), places)
+    number = np.tile(np.arange(1, places + 1), rows)
+    return Ground(
+        origin_latitude=ORIGIN[1],
+        origin_longitude=ORIGIN[0],
+        blocks=(block,),
+        block=np.zeros(rows * places, dtype=np.int64),
+        row=row,
+        place=number,
+        x=3.6 * (row + 1.0),
+        y=0.5 + 0.9 * (number - 1.0),
+        height=(number - 1.0) / places,
+        standing_cultivar=("",) * (rows * places),
+        standing_rootstock=("",) * (rows * places),
+        standing_year=np.zeros(rows * places, dtype=np.int64),
+        wall_height=3.2,
+        obstacles=(),
+        gate=(0.0, -7.0),
+        notices=(remark("ground", "Rows run north and south."),),
+    )
+
+
+def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
+    """Runs of equal length in catalogue order; the last place of every row stays empty."""
+    last = max(row.places for row in ground_.blocks[0].rows)
+    cultivar = (ground_.place - 1 + ground_.row) * len(names) // (last + len(ground_.blocks[0].rows))
+    cultivar = np.where(ground_.place == last, -1, cultivar)
+    runs = []
+    for row in ground_.blocks[0].rows:
+        kinds = cultivar[ground_.row == row.number - 1]
+        starts = [0, *(int(index) + 1 for index in np.flatnonzero(np.diff(kinds))), kinds.size]
+        for first, after in zip(starts[:-1], starts[1:], strict=True):
+            if kinds[first] >= 0:
+                runs.append(Run("South", row.number, first + 1, after, names[int(kinds[first])]))
+    longitude, latitude = to_degrees(ground_.x, ground_.y, origin=ORIGIN)
+    planted = cultivar >= 0
+    return Layout(
+        cultivars=names,
+        cultivar=cultivar,
+        rootstock=("G.41",) * len(names),
+        year_planted=np.where(planted, 2027, 0),
+        standing=np.zeros(cultivar.size, dtype=bool),
+        longitude=longitude,
+        latitude=latitude,
+        along_row=0.5 + 0.9 * (ground_.place - 1.0),
+        pollen=np.where(planted, 1.4, np.nan),
+        donors_in_reach=np.where(planted, 3, 0),
+        runs=tuple(runs),
+        picking_walk=1500.0,
+        picking_walk_random=4200.0,
+        picking_walk_catalogue=1700.0,
+        bound=None,
+        objective=1.2,
+        gaps=("South 1, tree 30: a tree of Gala should stand here.",),
+        notices=(),
+    )
+
+
+def choice(trees: dict[str, int]) -> Choice:
+    generator = np.random.default_rng(3)
+    names = tuple(trees)
+    weeks = np.arange(1, 53)
+    wanted = np.where((weeks >= 30) | (weeks <= 20), 38.0, 0.0)
+    served = wanted * np.clip(generator.normal(0.95, 0.1, (YEARS.size, 52)), 0, 1)
+    cider = np.where((weeks >= 36) & (weeks <= 48), 150.0, 0.0)
+    return Choice(
+        chosen=tuple(
+            ChosenCultivar(
+                name, trees[name], 0, "G.41", name != "GoldRush", (33 + index, 34 + index),
+                {"fresh": 300.0, "sauce": 120.0}, tuple(other for other in names if other != name)[:3],
+                120.0 - 20 * index, ("carries the fresh need of early autumn", "two useful donors"),
+            )
+            for index, name in enumerate(names)
+        ),
+        near_misses=(NearMiss("Never Chosen", "ripens when three others do", 14.0),),
+        years=YEARS,
+        needs=(
+            NeedLine("fresh", "fresh fruit", 3.0, wanted, served, False),
+            NeedLine("cider", "cider, bittersweet", 1.0, cider, 0.9 * np.tile(cider, (YEARS.size, 1)), True),
+        ),
+        board=generator.integers(2, 6, (YEARS.size, 52)),
+        board_wanted=np.where(wanted > 0, 3, 0),
+        harvest=generator.uniform(200, 500, (YEARS.size, len(names))),
+        waste=generator.uniform(10, 60, YEARS.size),
+        stored=generator.uniform(0, 900, (YEARS.size, 52)),
+        trees=sum(trees.values()),
+        objective=210.0,
+        bound=208.5,
+        gap=0.007,
+        time_limit=20.0,
+        unavoidable=55.0,
+        yield_per_tree=np.full(len(names), 13.0),
+        proof=Proof(
+            tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
+            (Rival("this plan", 210.0, 380.0), Rival("the most popular cultivars", 640.0, 900.0)),
+        ),
+        notices=(assumption("choice", "Storage lives are those of cold air.", source="KSU"),),
+    )  # fmt: skip
+
+
+def years(trees: dict[str, int]) -> CropForecast:
+    leaf = np.arange(1, 16)
+    grown = np.clip((leaf - 2) / 5, 0, 1)[None, :, None] * np.array([0.7, 1.0, 1.3])
+    per_tree = np.repeat(13.0 * grown, len(trees), axis=0)
+    height = np.minimum(0.9 + 0.6 * leaf[None, :, None] * np.array([0.8, 1.0, 1.2]), 3.0)
+    count = sum(trees.values())
+    return CropForecast(
+        cultivars=tuple(trees),
+        leaf=leaf,
+        height=np.repeat(height, len(trees), axis=0),
+        reaches_wire=np.tile([3.0, 4.0, np.nan], (len(trees), 1)),
+        kg_per_tree=per_tree,
+        orchard_kg=per_tree[0] * count,
+        fruit_target=np.tile(np.clip((leaf - 2) * 20.0, 0, 90), (len(trees), 1)),
+        trunk_area=np.tile(2.0 * leaf, (len(trees), 1)),
+        full_crop_kg_per_tree=np.full(len(trees), 18.0),
+        mature_t_per_ha=(22.0, 31.0, 40.0),
+        beside_trials=(("G.41 in a ten-site trial, leaf 5", 14.6, 15.9),),
+        notices=(caution("years", "Ladders: three points of contact, never alone."),),
+        wire_height=3.0,
+        trees=np.array(list(trees.values())),
+    )
+
+
+def nursery(trees: dict[str, int]) -> NurseryOrder:
+    return NurseryOrder(
+        lines=tuple(
+            GraftLine(
+                name, "G.41", count, name != "GoldRush", 0 if name == "GoldRush" else int(count * 1.4),
+                count if name == "GoldRush" else 0, 0.953, 6, "row 1", "protected: buy it" if name == "GoldRush" else "",
+                0.78, 3 * count, count,
+            )
+            for name, count in trees.items()
+        ),
+        stocks=(StockLine("G.41", 190, "culls included"),),
+        chain=0.78,
+        joint_chance=0.81,
+        spares_policy="Twenty pooled spares cost less than a higher number for each.",
+        nursery_area=60.0,
+        nursery_row_metres=58.0,
+        cost=812.5,
+        dates=(WorkDay("2026-02-01", "2026-02-20", "cut scion wood", "dormant, pencil thick, bagged and cold"),),
+        notices=(caution("nursery", "Grafting knives: cut-resistant glove, blade away from the body."),),
+    )  # fmt: skip
+
+
+def trellis(ground_: Ground) -> TrellisDesign:
+    rows = ground_.blocks[0].rows
+    return TrellisDesign(
+        rows=(
+            RowTrellis(
+                tuple(f"South {row.number}" for row in rows), rows[0].length, 4, rows[0].length / 4, "pine 4-5 in",
+                4.0, 0.9, "tie-back", "pine 6-7 in", "helical anchor 8 in", "2.5 mm high tensile", (0.9, 1.6, 2.3, 3.0),
+                0.45, 700.0, 21.0, 1900.0, 0.32, 0.045,
+                (
+                    FailureGust("line posts bend", "full crop, wet soil, outer row", 22.0, 25.0, 29.0),
+                    FailureGust("anchors pull", "full crop, wet soil, outer row", 27.0, 31.0, 35.0),
+                ),
+                410.0,
+            ),
+        ),
+        design_gust=40.0,
+        gust_basis="stated in the plan",
+        tension_table=((-10.0, 1000.0), (10.0, 700.0), (30.0, 450.0)),
+        bill=(BillLine("line post, pine 4-5 in, 4 m", 12, "piece", 14.5, "maker"), BillLine("strainer", 20, "piece", None, "")),
+        cost=1640.0,
+        labour_hours=62.0,
+        build_order=("Call the utilities' locating service.", "Set the end posts.", "String the top wire."),
+        next_better="Posts one size up cost 240 more and stand to 33 m/s.",
+        notices=(caution("trellis", "A planning estimate, not engineering: have it checked where guests walk."),),
+    )  # fmt: skip
+
+
+def water(ground_: Ground) -> WaterPlan:
+    weeks = np.arange(1, 53)
+    season = np.clip(np.sin((weeks - 14) / 26 * np.pi), 0, None) * 9
+    return WaterPlan(
+        reference_et=np.outer(2.5 - 2 * np.cos(np.arange(12) / 6 * np.pi), [0.9, 1.0, 1.1]),
+        peak_need_l_per_tree=(9.0, 11.0, 14.0),
+        years=YEARS,
+        season_need=np.linspace(60, 140, YEARS.size),
+        need_by_leaf=np.linspace(10, 100, 15),
+        emitter="2.3 L/h, compensating",
+        emitters_per_tree=1.0,
+        zones=(
+            Zone("A", tuple(f"South {row.number}" for row in ground_.blocks[0].rows), 116, 7.4e-5, 12.0, 0.94,
+                 "16 mm", "25 mm", 3.2),
+        ),
+        pump_head=31.0,
+        pump_power=240.0,
+        weekly_hours=np.vstack([season, 1.3 * season, 1.6 * season]),
+        storage_wanted=140.0,
+        bill=(PipeLine("drip line 16 mm", 120.0, "m", 0.4, "maker"),),
+        cost=530.0,
+        water_cost_per_year=22.0,
+        notices=(caution("water", "Drinking water needs a backflow preventer."),),
+    )  # fmt: skip
+
+
+def ledger() -> Ledger:
+    horizon = 12
+    weeks = np.arange(1, 53)
+    pick = np.where((weeks > 32) & (weeks < 44), 20.0, 0.0)[None, :] * np.linspace(0, 1, horizon)[:, None]
+    plant = np.zeros((horizon, 52))
+    plant[0, 44] = 130.0
+    cash = np.linspace(-1, 1, horizon)[:, None] * np.array([1800.0, 2400.0, 3000.0])
+    return Ledger(
+        currency="USD",
+        tasks=(Task("picking", pick), Task("planting", plant)),
+        hands_hours_per_week=120.0,
+        short_weeks=((0, 45, 10.0),),
+        establishment={"trees": 812.5, "trellis": 1640.0, "water": 530.0},
+        yearly_cost=np.full(horizon, 900.0),
+        value=np.maximum(cash + 900, 0),
+        cash_flow=cash,
+        npv=(-900.0, 2100.0, 5200.0),
+        payback_year=9,
+        internal_rate=0.07,
+        sensitivity=(Sensitivity("price of fresh fruit, 20 % down or up", 900.0, 3300.0),),
+        calendar=(
+            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1", "leaf fall", ""),
+            Event("2028-01-10", "2028-03-10", "prune", "take out the largest limbs", "4-40", "10 January",
+                  "Ladders: firm ground, three points held."),
+        ),
+        notices=(assumption("ledger", "Prices are proposals; lay your own over them."),),
+        years=2027 + np.arange(horizon),
+    )  # fmt: skip
