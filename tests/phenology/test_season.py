@@ -145,6 +145,13 @@ def test_a_cool_place_does_not_ripen_late_kinds() -> None:
     assert "Granny Smith" not in seasons().unfit
 
 
+def test_a_spring_too_cold_to_bloom_is_not_called_a_want_of_chill() -> None:
+    arctic = foresee(plan(), catalogue(), invented("2000-09-01", "2005-12-31", warmer=-20.0))
+    assert np.isnan(arctic.full_bloom).all()
+    assert "too cold to bloom" in arctic.unfit[GOLDEN]
+    assert "chill" not in arctic.unfit[GOLDEN]
+
+
 def test_gaps_are_told() -> None:
     usual = weather()
     tmax = usual.tmax.copy()

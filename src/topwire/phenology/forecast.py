@@ -1,6 +1,6 @@
 """Bloom, frost and harvest of every cultivar in every season: the science put together, still plain arrays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -37,6 +37,7 @@ class Forecast:
     """Arrays (years, cultivars) unless said otherwise; days of the year; NaN = chill not met, or not ripe."""
 
     chill: Array  # (years, hours) running total [portions]
+    chill_missed: npt.NDArray[np.bool_]  # no bloom date for want of chill; else for want of warmth by 30 June
     first_bloom: Array
     full_bloom: Array
     petal_fall: Array
@@ -69,6 +70,10 @@ def forecast(
     heat = np.cumsum(weighted_heat(seasons.temperature, seasons.day_length), axis=1)
     effective = chill_with_frost(chill, seasons.tmin, seasons.tmax)
     full = day_of_year(bloom_hours(effective, heat, traits.need)) + traits.bloom_shift
+    chill_missed = np.isnan(full) & (
+        (effective[:, -1:] < traits.need.begin)
+        | np.isfinite(bloom_hours(effective, heat, replace(traits.need, required=0.0)))
+    )
     chilled = day_of_year(hours_of_chill(effective, traits.need.begin))
     begin = np.maximum(np.minimum(MARCH, full - LONGEST_SPRING), chilled)
     running = stages.stage_heat(seasons.tmin, seasons.tmax)
@@ -88,6 +93,7 @@ def forecast(
     last = np.minimum(first + ripening.window_days(traits.harvest_offset), np.maximum(end, first))
     return Forecast(
         chill=chill,
+        chill_missed=chill_missed,
         first_bloom=stages.stage_day(running, begin, full, stages.FIRST_BLOOM),
         full_bloom=full,
         petal_fall=stages.stage_day(running, begin, full, stages.PETAL_FALL),

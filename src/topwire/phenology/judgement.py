@@ -29,8 +29,10 @@ FITTED_LATITUDE = (33.0, 55.0)  # fitted at 39 to 41; published fits of the same
 def unfit(seasons: Seasons, traits: Traits, found: Forecast, coldest: Array) -> dict[str, str]:
     """Why each cultivar that does not fit does not, in a sentence."""
     years = seasons.years.size
-    unmet = np.isnan(found.full_bloom).sum(axis=0)
-    bloomed = np.maximum(years - unmet, 1)
+    without = np.isnan(found.full_bloom)
+    unmet = found.chill_missed.sum(axis=0)
+    too_cold = (without & ~found.chill_missed).sum(axis=0)
+    bloomed = np.maximum(years - without.sum(axis=0), 1)
     unripe = found.unripe.sum(axis=0)
     lost = (found.crop < 1.0 - FROST_LOSS).sum(axis=0)
     injured = winters_below(coldest, traits.lethal)
@@ -39,6 +41,8 @@ def unfit(seasons: Seasons, traits: Traits, found: Forecast, coldest: Array) -> 
         said = []
         if unmet[index] > CHILL_MISSED * years:
             said.append(f"chill not met in {unmet[index]} of {years} years")
+        if too_cold[index] > CHILL_MISSED * years:
+            said.append(f"too cold to bloom by midsummer in {too_cold[index]} of {years} years")
         if unripe[index] > NOT_RIPE * bloomed[index]:
             said.append(f"does not ripen before winter in {unripe[index]} of {bloomed[index]} years")
         if lost[index] > FROST_YEARS * bloomed[index]:
@@ -99,7 +103,7 @@ def _fit(
 ) -> list[Notice]:
     told = []
     years = found.full_bloom.shape[0]
-    missed = int(np.isnan(found.full_bloom[:, traits.reference]).sum())
+    missed = int(found.chill_missed[:, traits.reference].sum())
     if missed:
         says = (
             f"chill not met: {REFERENCE} has too little winter chill in {missed} of {years} years, "
