@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from topwire.checks.phenology import GROUP_STARTS, MEDIUM_START, bloom_records
+from topwire.phenology.bloom import hours_from_october
 from topwire.phenology.calibration import (
     BloomRecord,
     fit_need,
@@ -30,7 +31,7 @@ def heat_per_day(records: dict[str, BloomRecord]) -> float:
     """Weighted heat of a day [K h] in the eleven days about bloom, mean over the places' means."""
     means = []
     for record in records.values():
-        middle = np.rint((record.observed + 91.5) * 24).astype(int)
+        middle = np.rint(hours_from_october(record.observed)).astype(int)
         row = np.arange(record.years.size)
         means.append(np.mean((record.heat[row, middle + 132] - record.heat[row, middle - 132]) / 11.0))
     return float(np.mean(means))

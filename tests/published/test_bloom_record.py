@@ -14,7 +14,7 @@ from phenology_support import EXAMPLES, catalogue, seasons_of
 
 from topwire.catalogue.model import Chill
 from topwire.checks.phenology import GROUP_STARTS, MEDIUM_START, bloom_records
-from topwire.phenology.bloom import BloomNeed
+from topwire.phenology.bloom import BloomNeed, hours_from_october
 from topwire.phenology.calibration import (
     BloomRecord,
     fit_need,
@@ -77,7 +77,7 @@ def test_every_group_blooms_with_golden_delicious_at_the_fitted_places(group: Ch
 def test_heat_of_a_day_about_bloom() -> None:
     means = []
     for record in records().values():
-        middle = np.rint((record.observed + 91.5) * 24).astype(int)
+        middle = np.rint(hours_from_october(record.observed)).astype(int)
         row = np.arange(record.years.size)
         means.append((record.heat[row, middle + 132] - record.heat[row, middle - 132]).mean() / 11)
     assert np.mean(means) == pytest.approx(HEAT_OF_A_DAY, rel=0.01)
