@@ -24,7 +24,6 @@ def stand(rows: int, places: int, weeks: int = 6, kinds: int = 6) -> Stand:
     x = np.arange(rows) * 3.5
     zero = np.zeros(rows)
     n = row.size
-    _, around = fields(row, step, np.zeros(n, dtype=int), 1)
     none = np.zeros(0, dtype=int)
     return Stand(
         row=row,
@@ -39,7 +38,7 @@ def stand(rows: int, places: int, weeks: int = 6, kinds: int = 6) -> Stand:
         standing_low=np.full((rows, weeks), np.inf),
         standing_high=np.full((rows, weeks), -np.inf),
         standing_useful=np.zeros((kinds, n)),
-        around=around,
+        standing_around=np.zeros(n),
         standing_beside=np.zeros((kinds, n), dtype=bool),
         watched=Trees(none, none, none, none, np.zeros(0), np.zeros(0), np.zeros((kinds, 0), dtype=bool)),
         row_spacing=np.array([3.5]),
@@ -132,10 +131,10 @@ def test_sampled_pollen_is_the_pollen_of_the_trees() -> None:
     runs = plan.lay(plan.in_order([2, 0, 3, 1]))
     share, donors = plan.sampled(runs)
     kind = plan.kind_of(runs)
-    by_kind, _ = fields(plan.stand.line, plan.stand.step, kind, 4)
+    by_kind, around = fields(plan.stand.line, plan.stand.step, kind, 4)
     at = np.concatenate([runs.start, (runs.start + runs.stop - 1) // 2, runs.stop - 1])
     here = kind[at]
-    wanted = (plan.kinds.match[:, here] * by_kind[:, at]).sum(axis=0) / plan.stand.around[at]
+    wanted = (plan.kinds.match[:, here] * by_kind[:, at]).sum(axis=0) / around[at]
     np.testing.assert_allclose(share, wanted, atol=1e-9)
     assert donors.max() <= 3
 

@@ -26,7 +26,8 @@ Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
 
 DONORS = 2  # useful donor cultivars wanted within reach of every tree
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
-MARGIN = 1.3  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
+MARGIN = 1.1  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
+LONGER = 5.0  # a walk longer than in catalogue order counts so many times more for its excess
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,8 @@ class Terms:
 class Trees:
     """Trees whose pollen is looked at: where they stand, what they are, and what is about them already.
 
-    All (trees,): `line`, `step`, `block` as in :class:`Stand`; `useful` pollen from the trees that stand already,
-    `around` all pollen about; `beside` (kinds, trees) cultivars that stand already within reach.
+    All (trees,): `line`, `step`, `block` as in :class:`Stand`; `useful` and `around`: useful and all pollen from the
+    trees that stand already; `beside` (kinds, trees) cultivars that stand already within reach.
     """
 
     line: Index
@@ -83,7 +84,7 @@ class Stand:
     along it, `block` keeps blocks apart; `along` [m] from the row's start; `last` is the path index after the last
     place of the unbroken stretch a place belongs to. `standing_low`, `standing_high` (rows, weeks) are the reach of
     the ripe trees that stand already; `standing_useful` (kinds, places) the useful pollen they give to a tree of each
-    kind, `around` (places,) all the pollen about, `standing_beside` (kinds, places) who stands within reach;
+    kind, `standing_around` (places,) all they give, `standing_beside` (kinds, places) who stands within reach;
     `watched` are standing trees that need pollen from the new ones. `row_spacing`, `tree_spacing` (blocks,) [m].
     """
 
@@ -99,7 +100,7 @@ class Stand:
     standing_low: Array
     standing_high: Array
     standing_useful: Array
-    around: Array
+    standing_around: Array
     standing_beside: Booleans
     watched: Trees
     row_spacing: Array
@@ -232,6 +233,11 @@ class Planner:
             kind[start:stop] = this
         return kind
 
+    def walk_term(self, runs: Segments) -> float:
+        """Walk beside that of the catalogue order, with a surcharge where it is longer."""
+        share = self.walk(runs) / self.walk_scale
+        return share + LONGER * max(0.0, share - 1.0)
+
     def walk(self, runs: Segments) -> float:
         """Picking walk of the season [m], the standing trees' included."""
         stand = self.stand
@@ -273,12 +279,12 @@ class Planner:
         lines = np.abs(trees.line[:, None] - stand.line[runs.start][None])
         near = trees.block[:, None] == stand.block[runs.start][None]
         match = self.kinds.match[runs.kind[None, :], trees.kind[:, None]]
-        give = np.where(near, self._across[lines], 0.0) * match
         bound = self._steps
         to_high, to_low = high[None] - trees.step[:, None], low[None] - trees.step[:, None]
         kernel = self._upto[np.clip(to_high, -bound, bound) + bound]
         kernel = kernel - self._upto[np.clip(to_low - 1, -bound, bound) + bound]
-        share = ((kernel * give).sum(axis=1) + trees.useful) / trees.around
+        spread = kernel * np.where(near, self._across[lines], 0.0)
+        share = ((spread * match).sum(axis=1) + trees.useful) / (spread.sum(axis=1) + trees.around)
         along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[trees.block][:, None]
         across = lines * stand.row_spacing[trees.block][:, None]
         reached = near & (match >= USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
@@ -296,7 +302,7 @@ class Planner:
             np.concatenate([stand.block[at], watched.block]),
             np.concatenate([kind, watched.kind]),
             np.concatenate([stand.standing_useful[kind, at], watched.useful]),
-            np.concatenate([stand.around[at], watched.around]),
+            np.concatenate([stand.standing_around[at], watched.around]),
             np.concatenate([stand.standing_beside[:, at], watched.beside], axis=1),
         )
 
@@ -310,7 +316,7 @@ class Planner:
         runs = self.lay(order)
         terms = Terms(
             pollen=self.pollen_term(runs),
-            walk=self.walk(runs) / self.walk_scale,
+            walk=self.walk_term(runs),
             **self.cheap_terms(runs),
         )
         return terms, runs
@@ -322,7 +328,7 @@ class Planner:
         total = sum(getattr(weights, name) * value for name, value in self.cheap_terms(runs).items())
         if total > at_most:
             return math.inf
-        total += weights.walk * self.walk(runs) / self.walk_scale
+        total += weights.walk * self.walk_term(runs)
         if total > at_most:
             return math.inf
         return float(total + weights.pollen * self.pollen_term(runs))

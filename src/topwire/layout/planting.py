@@ -134,8 +134,7 @@ def _planner(
 ) -> Planner:
     years = match.shape[0]
     steady = pollination.dependable(match.reshape(years, -1)).reshape(match.shape[1:])
-    by_kind, _ = _fields(ground, placed, len(cast.names))
-    _, around = _fields(ground, np.zeros_like(placed), 1)
+    by_kind, around = _fields(ground, placed, len(cast.names))
     ripe = ripe_of(cast)
     rows = rows_of(ground)
     low, high = week_reach(ground, path, placed, ripe)
@@ -156,7 +155,7 @@ def _planner(
         standing_low=low,
         standing_high=high,
         standing_useful=useful[:, here],
-        around=around[here],
+        standing_around=around[here],
         standing_beside=beside[:, here],
         watched=Trees(
             path.line[watched],
