@@ -25,8 +25,20 @@ _CONFIG: Spec = {
         "domainColor": FAINT,
         "tickColor": FAINT,
     },
-    "header": {"labelFontSize": 12, "labelFontWeight": "bold", "labelColor": INK, "title": None, "labelAnchor": "start"},
-    "legend": {"labelFontSize": 11, "titleFontSize": 11, "titleFontWeight": "normal", "labelLimit": 320, "symbolSize": 90},
+    "header": {
+        "labelFontSize": 12,
+        "labelFontWeight": "bold",
+        "labelColor": INK,
+        "title": None,
+        "labelAnchor": "start",
+    },
+    "legend": {
+        "labelFontSize": 11,
+        "titleFontSize": 11,
+        "titleFontWeight": "normal",
+        "labelLimit": 320,
+        "symbolSize": 90,
+    },
     "text": {"color": INK, "fontSize": 11},
 }  # fmt: skip
 

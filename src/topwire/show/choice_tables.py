@@ -110,6 +110,7 @@ def service(choice: Choice, reader: Reader) -> Table:
         basis(choice),
         tuple(notes),
         (1.8, 1.4, 0.6, 0.9, 1, 0.9, 0.9, 0.8),
+        charts=("service", "seasons", "board", "cellar",),
     )  # fmt: skip
 
 
@@ -154,4 +155,5 @@ def proof(found: Proof, reader: Reader) -> Table:
         ),
         f"Each plan was chosen on {len(found.chosen_on)} weather years and then served in {len(found.served_in)} "
         "others it had not seen.",
+        charts=("rivals",),
     )  # fmt: skip

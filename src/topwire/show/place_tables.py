@@ -114,6 +114,7 @@ def normals(place: PlaceSeasons, reader: Reader) -> Table:
         ("month", f"mean night low, {temperature}", f"mean day high, {temperature}", f"rain, {rain}"),
         rows,
         over_years(place),
+        charts=("climate",),
     )
 
 
@@ -141,6 +142,7 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Table:
         f"{over_years(place)} A bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to "
         f"about {place.harvest_error_days:.0f} (root mean square).",
         widths=(2.1, 1, 1, 1, 1, 1, 1, 1),
+        charts=("bloom", "harvest",),
     )  # fmt: skip
 
 
@@ -179,6 +181,7 @@ def frost(place: PlaceSeasons, names: list[str], reader: Reader) -> Table:
         tuple(rows),
         f"{over_years(place)} A tree needs only a small part of its flowers, so crop falls later than bloom.",
         widths=(1.8, *(1.0,) * (len(columns) - 1)),
+        charts=("frost",),
     )
 
 

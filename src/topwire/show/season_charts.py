@@ -48,19 +48,15 @@ def place_charts(orchard: Orchard) -> list[Chart]:
 
 def climate(place: PlaceSeasons, reader: Reader) -> Chart:
     rows = []
-    for index, (low, high, rain) in enumerate(place.normals):
-        month = {"month": _MONTHS[index], "rain": number(reader.convert(rain, Kind.RAIN))}
+    for index, (low, high, wet) in enumerate(place.normals):
+        month = {"month": _MONTHS[index], "rain": number(reader.convert(wet, Kind.RAIN))}
         for what, value in (("mean day high", high), ("mean night low", low)):
             rows.append(
                 {**month, "what": what, "degrees": number(reader.convert(value, Kind.TEMPERATURE), 1)}
             )
-    months: Spec = {
-        "field": "month",
-        "type": "ordinal",
-        "sort": list(_MONTHS),
-        "title": None,
-        "axis": {"labelAngle": 0},
-    }
+    months: Spec = {"field": "month", "type": "ordinal", "sort": list(_MONTHS), "title": None}
+    months["axis"] = {"labelAngle": 0}
+    rain = quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")
     dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": {"orient": "top"}}
     return chart(
         "climate",
@@ -72,7 +68,7 @@ def climate(place: PlaceSeasons, reader: Reader) -> Chart:
                 {
                     "width": WIDTH,
                     "height": 130,
-                    "mark": {"type": "line", "point": True, "color": INK},
+                    "mark": {"type": "line", "point": {"color": INK}, "color": INK},
                     "encoding": {
                         "x": months,
                         "y": quantity("degrees", reader.unit(Kind.TEMPERATURE)),
@@ -83,7 +79,7 @@ def climate(place: PlaceSeasons, reader: Reader) -> Chart:
                     "width": WIDTH,
                     "height": 60,
                     "mark": {"type": "bar", "color": "#8fa9bb", "size": 18},
-                    "encoding": {"x": months, "y": quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")},
+                    "encoding": {"x": months, "y": rain},
                 },
             ],
         },
@@ -92,9 +88,9 @@ def climate(place: PlaceSeasons, reader: Reader) -> Chart:
 
 def _span(
     first: Floats, middle: Floats | None, last: Floats, names: list[str], place: PlaceSeasons
-) -> list[dict[str, object]]:
+) -> list[Spec]:
     """For each cultivar: the span over all years, the middle year's span and its middle day."""
-    rows: list[dict[str, object]] = []
+    rows: list[Spec] = []
     for name in names:
         index = place.cultivars.index(name)
         begin, end = estimate(first[:, index]), estimate(last[:, index])
@@ -146,8 +142,8 @@ def bloom(place: PlaceSeasons, names: list[str]) -> Chart:
     layers = _bars(names, tick=True)
     frost_day = estimate(place.last_frost)
     says = (
-        "Thick bar: first bloom to petal fall in the middle year; upright tick: full bloom; thin line: from the earliest "
-        "year in ten to the latest."
+        "Thick bar: first bloom to petal fall in the middle year; upright tick: full bloom; thin line: from the "
+        "earliest year in ten to the latest."
     )
     if frost_day is not None:
         marks = [
@@ -179,7 +175,7 @@ def bloom(place: PlaceSeasons, names: list[str]) -> Chart:
 
 
 def _with_days(layer: Spec) -> Spec:
-    """Bloom is told by the day, not by the month."""
+    """Bloom and harvest are told by the day, not by the month."""
     encoding = layer.get("encoding", {})
     if "x" in encoding:
         encoding["x"]["axis"] = {"format": "%-d %b", "tickCount": 10}
@@ -198,7 +194,7 @@ def harvest(place: PlaceSeasons, names: list[str]) -> Chart:
             "data": values(_span(place.harvest_first, None, place.harvest_last, order, place)),
             "width": WIDTH - 120,
             "height": {"step": ROW},
-            "layer": _bars(order, tick=False),
+            "layer": [_with_days(layer) for layer in _bars(order, tick=False)],
         },
     )
 
@@ -219,8 +215,8 @@ def frost(place: PlaceSeasons, names: list[str]) -> Chart:
     return chart(
         "frost",
         "How often frost takes the bloom",
-        "Circle: years that lose a tenth of the bloom or more; square: half; triangle: nine tenths. A tree needs only a "
-        "small part of its flowers.",
+        "Circle: years that lose a tenth of the bloom or more; square: half; triangle: nine tenths. A tree needs only "
+        "a small part of its flowers.",
         {
             "data": values(rows),
             "width": WIDTH - 120,
@@ -242,7 +238,7 @@ def frost(place: PlaceSeasons, names: list[str]) -> Chart:
                     "type": "nominal",
                     "sort": list(losses),
                     "scale": {"range": [FAINT, MIDDLE, ACCENT]},
-                    "title": "of the bloom lost",
+                    "legend": None,
                 },
             },
         },
@@ -273,7 +269,8 @@ def _week_day(index: int) -> str:
 
 def _weekly(amounts: npt.ArrayLike) -> npt.NDArray[np.float64]:
     """Low, middle, high by week of (years, weeks)."""
-    return np.percentile(np.asarray(amounts, dtype=float), [10, 50, 90], axis=0)
+    found: npt.NDArray[np.float64] = np.percentile(np.asarray(amounts, dtype=float), [10, 50, 90], axis=0)
+    return found
 
 
 def service(needs: list[NeedLine], reader: Reader) -> Chart:
@@ -299,7 +296,7 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
         "Steps: wanted. Line: served in the middle year. Band: from one year in ten below to one above.",
         {
             "data": values(rows),
-            "facet": {"row": {"field": "need", "type": "nominal", "sort": [need.label for need in needs]}},
+            "facet": {"row": _facet("need", [need.label for need in needs])},
             "spec": {
                 "width": WIDTH,
                 "height": 95,
@@ -321,6 +318,10 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
             "resolve": {"scale": {"y": "independent"}},
         },
     )  # fmt: skip
+
+
+def _facet(field: str, order: list[str]) -> Spec:
+    return {"field": field, "type": "nominal", "sort": order, "header": {"orient": "top"}}
 
 
 def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
@@ -352,7 +353,10 @@ def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
             "width": WIDTH - 120,
             "height": {"step": 24},
             "layer": [
-                {"mark": {"type": "bar", "color": BAND, "size": 14}, "encoding": {"y": y, "x": quantity("middle", title)}},
+                {
+                    "mark": {"type": "bar", "color": BAND, "size": 14},
+                    "encoding": {"y": y, "x": quantity("middle", title)},
+                },
                 {
                     "mark": {"type": "rule", "color": MIDDLE, "strokeWidth": 2},
                     "encoding": {"y": y, "x": quantity("low", title), "x2": {"field": "high"}},
@@ -404,7 +408,7 @@ def cellar(choice: Choice, reader: Reader) -> Chart:
     return chart("cellar", "Fruit in the cellar", "Line: middle year; band: low to high year.", body)
 
 
-def _band(rows: list[dict[str, object]], title: str) -> Spec:
+def _band(rows: list[Spec], title: str) -> Spec:
     return {
         "data": values(rows),
         "width": WIDTH,
@@ -455,7 +459,10 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
             "width": WIDTH - 150,
             "height": {"step": 26},
             "layer": [
-                {"mark": {"type": "bar", "color": BAND, "size": 15}, "encoding": {"y": y, "x": quantity("short", title)}},
+                {
+                    "mark": {"type": "bar", "color": BAND, "size": 15},
+                    "encoding": {"y": y, "x": quantity("short", title)},
+                },
                 {
                     "mark": {"type": "text", "align": "right", "dx": -4},
                     "encoding": {"y": y, "x": quantity("short", title), "text": {"field": "label"}},

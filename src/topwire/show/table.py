@@ -43,6 +43,7 @@ class Table:
     rests_on : one line on what the figures rest on
     notes : further lines under the table
     widths : share of the page each column takes in print; empty = by content
+    charts : names of the charts that tell the same
     """
 
     title: str
@@ -51,6 +52,7 @@ class Table:
     rests_on: str = ""
     notes: tuple[str, ...] = ()
     widths: tuple[float, ...] = ()
+    charts: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for row in self.rows:

@@ -117,9 +117,13 @@ def trellis_tables(orchard: Orchard) -> list[Table]:
 
 
 def rows_of(row: RowTrellis) -> str:
-    """“South 1 to 8, 10” for rows built alike."""
+    return addresses(row.rows)
+
+
+def addresses(rows: Sequence[str]) -> str:
+    """“South 1 to 8, 10” for a list of row addresses."""
     by_block: dict[str, list[int]] = {}
-    for address in row.rows:
+    for address in rows:
         block, _, number = address.rpartition(" ")
         by_block.setdefault(block, []).append(int(number))
     return "; ".join(f"{block} {_ranges(sorted(numbers))}" for block, numbers in by_block.items())
@@ -354,4 +358,5 @@ def schedule(water: WaterPlan) -> Table:
         f"Water costs {water.water_cost_per_year:,.0f} in a middle year."
         if water.water_cost_per_year
         else "",
+        charts=("watering",),
     )

@@ -68,7 +68,7 @@ def crop(years: CropForecast, reader: Reader) -> Chart:
 
 
 def leader(years: CropForecast, reader: Reader) -> Chart:
-    unit = reader.unit(Kind.LENGTH)
+    title = f"leader height, {reader.unit(Kind.LENGTH)}"
     until = min(len(years.leaf), 8)
     rows = [
         {
@@ -84,7 +84,7 @@ def leader(years: CropForecast, reader: Reader) -> Chart:
             "mark": {"type": "line", "color": MIDDLE, "opacity": 0.45, "strokeWidth": 1.2},
             "encoding": {
                 "x": _leaf(),
-                "y": quantity("height", f"leader height, {unit}"),
+                "y": quantity("height", title),
                 "detail": {"field": "cultivar", "type": "nominal"},
             },
         }
@@ -96,12 +96,12 @@ def leader(years: CropForecast, reader: Reader) -> Chart:
             {
                 "data": values(wire),
                 "mark": {"type": "rule", "color": INK, "strokeDash": [5, 3]},
-                "encoding": {"y": quantity("height", None)},
+                "encoding": {"y": quantity("height", title)},
             },
             {
                 "data": values(wire),
                 "mark": {"type": "text", "align": "left", "x": 4, "dy": -6},
-                "encoding": {"y": quantity("height", None), "text": {"field": "says"}},
+                "encoding": {"y": quantity("height", title), "text": {"field": "says"}},
             },
         ]
         says += " Dashed: the top wire."
@@ -161,9 +161,10 @@ def ledger_charts(orchard: Orchard) -> list[Chart]:
 def cash(ledger: Ledger, planting: int) -> Chart:
     """Cash flow by year, summed up: when the orchard has paid for itself."""
     total = np.cumsum(ledger.cash_flow, axis=0)
+    years = [calendar_year(ledger, planting, index) for index in range(len(ledger.cash_flow))]
     rows = [
         {
-            "year": calendar_year(ledger, planting, index),
+            "year": years[index],
             "flow": number(float(ledger.cash_flow[index, 1]), 0),
             "low": number(float(total[index, 0]), 0),
             "middle": number(float(total[index, 1]), 0),
@@ -171,7 +172,8 @@ def cash(ledger: Ledger, planting: int) -> Chart:
         }
         for index in range(len(ledger.cash_flow))
     ]
-    year = quantity("year", None, axis={"format": "d", "tickMinStep": 1}, scale={"zero": False})
+    reach = {"domain": [years[0] - 0.7, years[-1] + 0.7], "nice": False}
+    year = quantity("year", None, axis={"format": "d", "tickMinStep": 1}, scale=reach)
     title = ledger.currency
     return chart(
         "cash",
@@ -187,7 +189,10 @@ def cash(ledger: Ledger, planting: int) -> Chart:
                     "mark": {"type": "area", "color": BAND, "opacity": 0.8},
                     "encoding": {"x": year, "y": quantity("low", title), "y2": {"field": "high"}},
                 },
-                {"mark": {"type": "bar", "color": FAINT, "size": 9}, "encoding": {"x": year, "y": quantity("flow", title)}},
+                {
+                    "mark": {"type": "bar", "color": FAINT, "size": 9},
+                    "encoding": {"x": year, "y": quantity("flow", title)},
+                },
                 {
                     "mark": {"type": "line", "color": MIDDLE, "strokeWidth": 2},
                     "encoding": {"x": year, "y": quantity("middle", title)},
@@ -225,14 +230,21 @@ def labour(ledger: Ledger, planting: int) -> Chart:
         "more hands.",
         {
             "data": values(rows),
-            "facet": {"row": {"field": "year", "type": "nominal", "sort": [names[index] for index in shown]}},
+            "facet": {
+                "row": {"field": "year", "type": "nominal", "sort": list(names.values()), "header": {"orient": "top"}}
+            },
             "spec": {
                 "width": WIDTH,
                 "height": 80,
                 "layer": [
                     {
                         "mark": {"type": "bar", "color": MIDDLE},
-                        "encoding": {"x": when("week"), "x2": {"field": "until"}, "y": quantity("hours", title)},
+                        "encoding": {
+                            "x": when("week"),
+                            "x2": {"field": "until"},
+                            "y": quantity("hours", title),
+                            "y2": {"datum": 0},
+                        },
                     },
                     {
                         "transform": [{"filter": "datum.over > datum.hands"}],

@@ -46,6 +46,7 @@ def crop(years: CropForecast, orchard: Orchard, reader: Reader) -> Table:
         tuple(rows),
         f"New trees only. Full grown: {low:.0f}, {middle:.0f}, {high:.0f} {reader.yield_unit} (low, middle, high).",
         ("A tree planted in autumn opens its first leaf the next spring.",),
+        charts=("crop",),
     )
 
 
@@ -68,6 +69,7 @@ def to_the_wire(years: CropForecast, reader: Reader) -> Table:
         tuple(rows),
         "Middle heights; “not” = not within fifteen leaves. A tree carries no crop before its leader is at the wire.",
         widths=(1.8, 1, 1, 1, 1, 1, 0.8, 0.8),
+        charts=("leader",),
     )  # fmt: skip
 
 
@@ -240,6 +242,7 @@ def money(ledger: Ledger, planting: int) -> Table:
         ("year", "cost", "value of fruit, low", "middle", "high", "cash flow, low", "middle", "high"),
         rows,
         "Fruit valued at what it would cost to buy; low, middle and high weather years.",
+        charts=("cash",),
     )
 
 
@@ -267,6 +270,7 @@ def hours(ledger: Ledger, planting: int) -> Table:
         tuple(rows),
         f"There are hands for {ledger.hands_hours_per_week:,.0f} hours a week.",
         widths=(2, *(1.0,) * len(shown)),
+        charts=("labour",),
     )
 
 
