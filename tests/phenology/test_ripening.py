@@ -34,6 +34,13 @@ def test_a_year_without_bloom_has_no_harvest_and_spoils_no_mean() -> None:
     assert np.isfinite(dates[[0, 2], 0]).all()
 
 
+def test_lists_of_dates_outweigh_one_catalogue_offset() -> None:
+    assert ripening.combined_offset(None, []) is None
+    assert ripening.combined_offset(15.0, []) == 15.0
+    assert ripening.combined_offset(None, [28.0, 32.0]) == pytest.approx(30.0)
+    assert ripening.combined_offset(15.0, [30.0]) == pytest.approx((15 / 100 + 30 / 49) / (1 / 100 + 1 / 49))
+
+
 def test_unknown_offset_is_no_date() -> None:
     rule = np.full((2, 1), 260.0)
     assert np.isnan(ripening.first_pick(rule, np.array([np.nan]), rule[0])).all()

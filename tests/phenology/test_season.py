@@ -16,6 +16,7 @@ from topwire.notices import Faults, Severity
 from topwire.phenology.own_dates import Event, OwnDate
 from topwire.phenology.result import PlaceSeasons
 from topwire.phenology.season import foresee
+from topwire.phenology.traits import traits_of
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.weather.record import Weather
@@ -233,6 +234,14 @@ def test_an_own_date_that_is_none_is_a_fault(tmp_path: Path) -> None:
     )
     with pytest.raises(Faults, match="line 2, column event"):
         foresee(plan(), Catalogue(read_tables(tmp_path)), weather())
+
+
+def test_the_growers_own_offset_stands_as_written(tmp_path: Path) -> None:
+    (tmp_path / "cultivars.csv").write_text("name,harvest_offset_days\nGoldRush,21\n", encoding="utf-8")
+    shipped, own = traits_of(catalogue()), traits_of(Catalogue(read_tables(tmp_path)))
+    column = shipped.names.index("GoldRush")
+    assert own.harvest_offset[column] == 21.0
+    assert shipped.harvest_offset[column] > 21.0  # lists of dates put it later than the catalogue
 
 
 def test_an_own_cultivar_without_figures_is_taken_as_the_reference(tmp_path: Path) -> None:

@@ -6,6 +6,8 @@ to 18 % in Gala and Cox). So a published rule sets the place's middle date, and 
 what the rule says: less in late cultivars, more in early ones.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -30,10 +32,33 @@ EARLY, LATE = -25.0, -5.0  # [d] from Golden Delicious, between which the share 
 WINDOW_SUMMER, WINDOW, WINDOW_LATE = 7.0, 10.0, 14.0  # [d] tree-ripe (MSU-DATES, and proposals of our own)
 LATE_HANGING = 15.0  # [d] after Golden Delicious from which kinds hang well
 
+CATALOGUE_SD, LIST_SD = (
+    10.0,
+    7.0,
+)  # [d] of the catalogue's offset, and of one place's list of dates (MSU-DATES, HARVEST-MO)
+
 LIGHT_CROP = 3.5  # [d] a light crop ripens 3 to 4 days earlier (MSU-DATES)
 
 HARD_FREEZE = -4.0  # [deg C] that spoils apples on the tree (common practice, no source)
 COOL_END = 7.0  # [deg C] 15-day mean under which apples no longer ripen (common practice, no source)
+
+
+def combined_offset(listed: float | None, elsewhere: Sequence[float]) -> float | None:
+    """Ripening of a cultivar in days from Golden Delicious, from the catalogue and from lists of dates.
+
+    Weighted with the inverse of their variances: two lists count about as much as four catalogues.
+
+    Parameters
+    ----------
+    listed : the catalogue's offset [d], None where not known
+    elsewhere : one offset a place that has a list of dates [d]
+    """
+    weights = [1.0 / LIST_SD**2] * len(elsewhere)
+    values = list(elsewhere)
+    if listed is not None:
+        weights.append(1.0 / CATALOGUE_SD**2)
+        values.append(listed)
+    return float(np.average(values, weights=weights)) if values else None
 
 
 def rule_date(

@@ -9,6 +9,7 @@ from topwire.catalogue.model import Catalogue, Chill
 from topwire.phenology.bloom import BloomNeed
 from topwire.phenology.frost import HARDIER
 from topwire.phenology.injury import WOOD_LETHAL
+from topwire.phenology.ripening import combined_offset
 
 Array = npt.NDArray[np.float64]
 
@@ -63,6 +64,18 @@ class RootHardiness:
 
 
 @dataclass(frozen=True)
+class HarvestListed:
+    """A row of harvest_lists.csv: a date in one place's list, in days from Golden Delicious in the same list."""
+
+    entry: str
+    cultivar: str
+    place: str
+    days_from_golden_delicious: float
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
 class Traits:
     """Arrays (cultivars,) in the order of `names`.
 
@@ -103,7 +116,7 @@ def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
     names = tuple(row.name for row in rows)
     of = [groups[row.chill or Chill.MEDIUM] for row in rows]
     offset = np.array([row.bloom_offset_days or 0.0 for row in rows])
-    harvest = [row.harvest_offset_days for row in rows]
+    harvest = _harvest_offsets(catalogue)
     return Traits(
         names=names,
         reference=names.index(REFERENCE),
@@ -121,3 +134,20 @@ def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
         bloom_shift=np.zeros(len(names)),
         harvest_shift=np.zeros(len(names)),
     )
+
+
+def _harvest_offsets(catalogue: Catalogue) -> list[float | None]:
+    """Offsets of ripening [d]; a row of the grower's own stands as it is."""
+    by_place: dict[str, dict[str, list[float]]] = {}
+    for row in catalogue.rows("harvest_lists", HarvestListed):
+        places = by_place.setdefault(row.cultivar, {})
+        places.setdefault(row.place, []).append(row.days_from_golden_delicious)
+    written = catalogue.tables["cultivars"].rows
+    return [
+        row.harvest_offset_days
+        if written[row.name].own
+        else combined_offset(
+            row.harvest_offset_days, [float(np.mean(days)) for days in by_place.get(row.name, {}).values()]
+        )
+        for row in catalogue.cultivars
+    ]
