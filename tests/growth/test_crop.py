@@ -110,3 +110,18 @@ def test_trials_stand_beside() -> None:
     assert len(crop.trials) == 27
     assert {name.split(":")[0] for name, _, _ in crop.beside_trials} == {line.trial for line in crop.trials}
     assert any("trial stocks" in notice.says for notice in crop.notices)
+
+
+def test_size_and_flowers_against_load() -> None:
+    crop = forecast()
+    assert crop.mass_by_load.shape == crop.flowers_by_load.shape == (6, 9)
+    assert (np.diff(crop.mass_by_load) < 0).all()
+    assert (np.diff(crop.flowers_by_load) < 0).all()
+    honeycrisp, gala = crop.cultivars.index("Honeycrisp"), crop.cultivars.index("Gala")
+    assert (crop.flowers_by_load[honeycrisp] < crop.flowers_by_load[gala]).all()
+
+
+def test_rules_of_training_and_thinning_come_along() -> None:
+    crop = forecast()
+    assert len(crop.training) >= 10
+    assert {rule.mark for rule in crop.thinning} <= {"READ", "proposal"}

@@ -4,7 +4,8 @@ import pytest
 from nursery.invented import NAMES, TREES, catalogue, choice, layout, plan
 from pydantic import TypeAdapter
 
-from topwire.catalogue.model import Right
+from topwire.catalogue.model import Catalogue, Right
+from topwire.catalogue.tables import _overlay, read_tables
 from topwire.notices import Faults, Severity
 from topwire.nursery.order import order_trees
 from topwire.nursery.result import NurseryOrder
@@ -101,3 +102,45 @@ def test_same_input_same_order() -> None:
 def test_a_hopeless_take_rate_is_a_fault_with_a_remedy() -> None:
     with pytest.raises(Faults, match="take_rate"):
         order_trees(plan(nursery={"take_rate": 0.051, "chance": 0.9998}), catalogue(), choice(), layout())
+
+
+def with_takes(*rows: str) -> Catalogue:
+    """The catalogue with own lots laid over it, as a folder of the orchard would."""
+    tables = dict(read_tables())
+    table, faults = _overlay(
+        tables["own_takes"], "lot,started,good\n" + "\n".join(rows), "catalogue/own_takes.csv"
+    )
+    assert faults == []
+    return Catalogue(tables | {"own_takes": table})
+
+
+def test_own_counts_teach_the_order() -> None:
+    plain = order_trees(plan(), catalogue(), choice(), layout())
+    taught = order_trees(plan(), with_takes("a,60,39", "b,50,34", "c,40,20", "d,30,24"), choice(), layout())
+    assert plain.take_range is None
+    assert taught.take_range is not None
+    low, high = taught.take_range
+    assert low < dict(taught.chain_steps)["take"] < high < 0.9
+    assert sum(line.grafts for line in taught.lines) > sum(line.grafts for line in plain.lines)
+    assert taught.lot_correlation != plain.lot_correlation
+    assert any("4 of your own lots" in notice.says for notice in taught.notices)
+
+
+def test_the_plans_own_rate_stands_above_the_counts() -> None:
+    stated = order_trees(plan(nursery={"take_rate": 0.8}), with_takes("a,60,39"), choice(), layout())
+    assert dict(stated.chain_steps)["take"] == 0.8
+    assert stated.take_range is None
+
+
+def test_a_count_that_cannot_be_is_a_fault() -> None:
+    with pytest.raises(Faults, match="lot b"):
+        order_trees(plan(), with_takes("a,60,39", "b,10,12"), choice(), layout())
+
+
+def test_standing_trees_could_be_grafted_over() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout(standing=14))
+    line = order.topworking[0]
+    assert (line.cultivar, line.trees) == ("Esopus Spitzenburg", 14)
+    assert line.scions == 14 * 3 * 4
+    assert 0 < line.crop_lost < line.crop_lost_replanted
+    assert order_trees(plan(), catalogue(), choice(), layout()).topworking == ()

@@ -8,7 +8,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar, Grade, Rootstock
 from topwire.choice.result import Choice
-from topwire.growth.bearing import bearing_index, habit_of
+from topwire.growth.bearing import bearing_index, flowers_next_year, habit_of
 from topwire.growth.leader import (
     START_FEATHERED,
     START_WHIP,
@@ -16,8 +16,10 @@ from topwire.growth.leader import (
     scion_vigour,
     soil_vigour,
 )
+from topwire.growth.load import mass_under_load
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
-from topwire.growth.result import CropForecast, RuleOutcome, TrialLine
+from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule, TrialLine
+from topwire.growth.training import RULES
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats, Integers
 from topwire.layout.result import Ground, Layout
@@ -30,6 +32,7 @@ WHERE = "years"
 ORCHARDS = 2000
 SEED = 11
 USUAL_MASS = 165.0  # [g], where the catalogue does not know the fruit's
+LOAD_STEPS = np.arange(2.0, 11.0)  # [fruits/cm2]
 _MATURE_FROM = 10  # leaf from which a year counts as full-grown
 # First leaf with flowers worth counting on a stock of that precocity (memory; seedling “late, 8 and more years”).
 _FIRST_LEAF = {"very early": 2, "early": 2, "medium": 4, "late-medium": 5, "late": 8}
@@ -140,6 +143,11 @@ def foresee_crop(
             _outcome("a light crop from leaf 2", light, trees, False),
         ),
         trials=trials,
+        load_steps=LOAD_STEPS,
+        mass_by_load=mass_under_load(stand.mass[:, None], LOAD_STEPS, stand.load[:, None]),
+        flowers_by_load=flowers_next_year(LOAD_STEPS, stand.turning[:, None]),
+        training=RULES,
+        thinning=catalogue.rows("thinning_rules", ThinningRule),
     )
 
 
@@ -366,6 +374,9 @@ def _notices(
             "Measure leaders and trunks each autumn.",
             "YIELD-GFG13",
         )
+    )
+    notices.append(
+        assumption(WHERE, "Trees are taken to be watered, fed and weeded so that none of it holds them back.")
     )
     if plan.nursery.seasons == 1:
         notices.append(

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from topwire.arrays import Floats, Integers
+from topwire.growth.training import TrainingRule
 from topwire.notices import Notice
 
 
@@ -31,6 +32,17 @@ class TrialLine:
     thinned_to_rule: float  # grown and thinned as we advise
     as_cropped: float  # thinned to six fruits per cm2, as the trial's yields say it was
     source: str
+
+
+@dataclass(frozen=True)
+class ThinningRule:
+    """One row of thinning_rules.csv."""
+
+    rule: str
+    condition: str
+    action: str
+    source: str | None
+    mark: str
 
 
 @dataclass(frozen=True)
@@ -66,3 +78,10 @@ class CropForecast:
     )  # (cultivars,) leaves 8-15; 0 even, 1 alternate
     rules: tuple[RuleOutcome, ...] = ()
     trials: tuple[TrialLine, ...] = ()
+    load_steps: Floats = field(default_factory=lambda: np.zeros(0))  # (loads,) [fruits/cm2]
+    mass_by_load: Floats = field(default_factory=lambda: np.zeros((0, 0)))  # (cultivars, loads) [g]
+    flowers_by_load: Floats = field(
+        default_factory=lambda: np.zeros((0, 0))
+    )  # (cultivars, loads) share next year
+    training: tuple[TrainingRule, ...] = ()
+    thinning: tuple[ThinningRule, ...] = ()

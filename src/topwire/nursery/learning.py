@@ -15,6 +15,18 @@ from topwire.nursery.starts import chance_curve
 
 
 @dataclass(frozen=True)
+class TakeRow:
+    """A row of own_takes.csv: one lot of wood grafted at home, so many started, so many alive in June."""
+
+    lot: str
+    cultivar: str | None
+    year: int | None
+    started: int
+    good: int
+    remark: str | None
+
+
+@dataclass(frozen=True)
 class Rate:
     """A share that is not known for certain, as a beta distribution."""
 

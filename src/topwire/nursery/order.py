@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import prod
 
 import numpy as np
@@ -10,9 +9,18 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.result import Choice
 from topwire.layout.result import Layout
-from topwire.notices import Faults, Notice, assumption, caution, fault, remark, warning
-from topwire.nursery.prices import Price, price_notices, read_prices
-from topwire.nursery.result import GraftLine, NurseryOrder, Policy, StockLine
+from topwire.notices import Faults, fault
+from topwire.nursery.demand import Wanted, trees_wanted
+from topwire.nursery.figures import (
+    PropagationRow,
+    chain_steps,
+    graft_cost,
+    learnt_take,
+    own_correlation,
+    own_lots,
+)
+from topwire.nursery.prices import Price, read_prices
+from topwire.nursery.result import GraftLine, NurseryOrder, Policy, StockLine, TopworkLine
 from topwire.nursery.rows import nursery_ground
 from topwire.nursery.schedule import NurseryClock, nursery_dates, spring_shift
 from topwire.nursery.spares import Rates, cheapest_spare_plan
@@ -23,47 +31,15 @@ from topwire.nursery.starts import (
     least_cost_joint_start,
     smallest_start,
 )
-from topwire.nursery.unions import Union, UnionRisk, UnionRow, may_graft_at_home, union_of
+from topwire.nursery.telling import order_notices
+from topwire.nursery.topwork import crop_lost, topwork
 from topwire.nursery.wood import scion_sticks, stocks_to_order
 from topwire.plan.model import Plan
 
-WHERE = "nursery"
-_PRICES_USED = (
-    "bench graft stock",
-    "scion wood",
-    "grafting goods",
-    "nursery care goods",
-    "bought tree",
-    "royalty",
-)
-
-
-@dataclass(frozen=True)
-class PropagationRow:
-    """One row of propagation.csv."""
-
-    item: str
-    low: float
-    middle: float
-    high: float
-    unit: str
-    source: str | None
-    mark: str
-    remark: str | None
-
-
-@dataclass(frozen=True)
-class _Wanted:
-    """New trees of one cultivar on one stock."""
-
-    cultivar: str
-    rootstock: str
-    trees: int
-    at_home: bool
-    reason: str
-    union: Union
-    success: float
-    take: float
+# A standing tree grafted over: three stubs of 6 cm; crop by season after the nurse limb is gone (common practice).
+_STUBS, _STUB = 3, 0.06
+_GRAFTED_OVER = np.array([0.1, 0.5, 0.85])
+_REPLANTED = np.array([0.0, 0.1, 0.3, 0.6, 0.8, 0.9])
 
 
 def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -> NurseryOrder:
@@ -74,14 +50,18 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
     """
     figure = {row.item: row.middle for row in catalogue.rows("propagation", PropagationRow)}
     prices = read_prices(catalogue)
-    steps = _chain_steps(plan, figure)
-    chain = chain_success(*steps.values())
-    wanted = _wanted(catalogue, layout, steps, figure["weak union penalty"])
-    home = [line for line in wanted if line.at_home]
+    lots = own_lots(catalogue)
     correlation = figure["lot correlation"]
-    graft_cost = _graft_cost(plan, prices, figure)
+    learnt = learnt_take(plan, figure, lots, correlation)
+    if lots and plan.nursery.take_rate is None:
+        correlation = own_correlation(lots, correlation)
+    steps = chain_steps(plan, figure, learnt)
+    chain = chain_success(*steps.values())
+    wanted = trees_wanted(catalogue, layout, steps, figure["weak union penalty"])
+    home = [line for line in wanted if line.at_home]
+    each = graft_cost(plan, prices, figure)
     try:
-        started, policies = _starts(plan, home, steps, correlation, graft_cost, figure, prices)
+        started, policies = _starts(plan, home, steps, correlation, each, figure, prices)
     except OutOfReach as none:
         raise Faults(
             [
@@ -112,7 +92,7 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
         spares_policy=_compared(policies),
         nursery_area=ground.area,
         nursery_row_metres=ground.row_metres,
-        cost=total * graft_cost + bought * prices["bought tree"].price + licensed * prices["royalty"].price,
+        cost=total * each + bought * prices["bought tree"].price + licensed * prices["royalty"].price,
         dates=nursery_dates(
             NurseryClock(
                 plan.years.planting,
@@ -122,55 +102,24 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
         )
         if total
         else (),
-        notices=tuple(_notices(plan, catalogue, wanted, prices, steps)),
+        notices=tuple(order_notices(plan, wanted, prices, steps, lots, learnt)),
         policies=policies,
         chain_steps=tuple(steps.items()),
         lot_correlation=correlation,
         nursery_rows=ground.rows,
         bench_hours=total / figure[f"bench grafts per hour {skill}"],
         care_hours=total * figure["nursery care"] / 60 * plan.nursery.seasons,
+        take_range=learnt.range_80 if learnt else None,
+        topworking=_topworking(layout, choice, figure, skill),
     )
-
-
-def _chain_steps(plan: Plan, figure: Mapping[str, float]) -> dict[str, float]:
-    skill = plan.nursery.skill.value
-    take = plan.nursery.take_rate or figure[f"take bench graft {skill}"]
-    rest = {step: figure[f"{step} {skill}"] for step in ("overwinter", "grade", "transplant")}
-    return {"take": take} | rest
-
-
-def _wanted(
-    catalogue: Catalogue, layout: Layout, steps: Mapping[str, float], penalty: float
-) -> list[_Wanted]:
-    unions = catalogue.rows("unions", UnionRow)
-    rest = steps["overwinter"] * steps["grade"] * steps["transplant"]
-    found = []
-    for index, (name, stock) in enumerate(zip(layout.cultivars, layout.rootstock, strict=True)):
-        trees = int(((layout.cultivar == index) & ~layout.standing).sum())
-        if trees == 0:
-            continue
-        at_home, reason = may_graft_at_home(catalogue.cultivar[name].propagation_right)
-        union = union_of(stock, name, unions)
-        take = max(0.05, steps["take"] - (penalty if union.takes_worse else 0.0))
-        found.append(_Wanted(name, stock, trees, at_home, reason, union, take * rest, take))
-    return found
-
-
-def _graft_cost(plan: Plan, prices: Mapping[str, Price], figure: Mapping[str, float]) -> float:
-    """One graft from bought stock to the lifted tree, the grower's hours at the plan's wage included."""
-    skill, seasons, wage = plan.nursery.skill.value, plan.nursery.seasons, plan.money.wage
-    goods = sum(prices[item].price for item in ("bench graft stock", "scion wood", "grafting goods"))
-    bench = wage / figure[f"bench grafts per hour {skill}"]
-    care = seasons * (prices["nursery care goods"].price + wage * figure["nursery care"] / 60)
-    return goods + bench + care
 
 
 def _starts(
     plan: Plan,
-    home: list[_Wanted],
+    home: list[Wanted],
     steps: Mapping[str, float],
     correlation: float,
-    graft_cost: float,
+    each: float,
     figure: Mapping[str, float],
     prices: Mapping[str, Price],
 ) -> tuple[dict[str, int], tuple[Policy, ...]]:
@@ -186,7 +135,7 @@ def _starts(
         for line, n in zip(home, alone, strict=True)
     )
     joint = least_cost_joint_start(
-        trees, success, np.full(len(home), graft_cost), chance=chance, correlation=correlation
+        trees, success, np.full(len(home), each), chance=chance, correlation=correlation
     )
     skill, wage = plan.nursery.skill.value, plan.money.wage
     care = plan.nursery.seasons * (prices["nursery care goods"].price + wage * figure["nursery care"] / 60)
@@ -198,7 +147,7 @@ def _starts(
             rest=steps["overwinter"] * steps["grade"] * steps["transplant"],
             stock_lives=figure["stock lives after failed graft"],
             correlation=correlation,
-            graft_cost=np.full(len(home), graft_cost),
+            graft_cost=np.full(len(home), each),
             spare_cost=prices["bench graft stock"].price + care,
             bud_cost=prices["scion wood"].price
             + prices["grafting goods"].price
@@ -214,7 +163,7 @@ def _starts(
             0.0,
             alone_chance,
             0.0,
-            sum(alone) * graft_cost,
+            sum(alone) * each,
             not jointly,
         ),
         Policy("all cultivars together", sum(joint.started), 0, 0.0, joint.chance, 0.0, joint.cost, jointly),
@@ -250,7 +199,7 @@ def _compared(policies: tuple[Policy, ...]) -> str:
 
 
 def _lines(
-    wanted: list[_Wanted],
+    wanted: list[Wanted],
     started: Mapping[str, int],
     correlation: float,
     figure: Mapping[str, float],
@@ -298,7 +247,7 @@ def _lines(
 
 
 def _stocks(
-    catalogue: Catalogue, home: list[_Wanted], started: Mapping[str, int], culls: float
+    catalogue: Catalogue, home: list[Wanted], started: Mapping[str, int], culls: float
 ) -> tuple[StockLine, ...]:
     numbers: Counter[str] = Counter()
     for line in home:
@@ -314,109 +263,24 @@ def _stocks(
     return tuple(lines)
 
 
-def _notices(
-    plan: Plan,
-    catalogue: Catalogue,
-    wanted: list[_Wanted],
-    prices: Mapping[str, Price],
-    steps: Mapping[str, float],
-) -> list[Notice]:
-    notices: list[Notice] = []
-    home = [line for line in wanted if line.at_home]
-    if home:
-        notices.append(
-            caution(
-                WHERE,
-                "Grafting knives cause deep cuts, most often in the hand that holds the stock.",
-                "Cut-resistant glove, blade away from the body, first aid on the bench.",
+def _topworking(
+    layout: Layout, choice: Choice, figure: Mapping[str, float], skill: str
+) -> tuple[TopworkLine, ...]:
+    """What grafting the standing trees over would take, by cultivar, beside planting new ones in their place."""
+    full = {chosen.name: kg for chosen, kg in zip(choice.chosen, choice.yield_per_tree, strict=True)}
+    lines = []
+    for index, (name, stock) in enumerate(zip(layout.cultivars, layout.rootstock, strict=True)):
+        trees = int(((layout.cultivar == index) & layout.standing).sum())
+        if trees:
+            work = topwork(
+                trees, stubs_per_tree=_STUBS, stub_diameter=_STUB, take=figure[f"take bark graft {skill}"]
             )
-        )
-        notices.append(
-            caution(
-                WHERE,
-                "Wood carries viruses and fire blight from tree to tree.",
-                "Certified or tested wood; none from trees with fire blight; wipe blades with 70 % alcohol.",
-            )
-        )
-        notices.append(
-            caution(
-                WHERE,
-                "“Free” means no plant patent known to be in force. It is no legal advice, and sports of a free "
-                "cultivar may be protected on their own.",
-                "Ask where in doubt.",
-                "PPATENT",
-            )
-        )
-    protected = [line.cultivar for line in wanted if "protected" in line.reason]
-    unknown = [line.cultivar for line in wanted if not line.at_home and "protected" not in line.reason]
-    if protected:
-        notices.append(
-            caution(
-                WHERE,
-                f"Protected, so bought and never grafted at home: {', '.join(protected)}.",
-                "Order finished trees from a licensed nursery, often two years ahead.",
-                "PPATENT",
-            )
-        )
-    if unknown:
-        notices.append(
-            warning(
-                WHERE,
-                f"The right to propagate is not known for {', '.join(unknown)}; their trees stand here as bought.",
-                "Ask the breeder or a nursery; set propagation_right in catalogue/cultivars.csv to free or licensed.",
-            )
-        )
-    breaks = [line for line in wanted if line.union.risk is UnionRisk.BREAK]
-    if breaks:
-        pairs = ", ".join(f"{line.cultivar} on {line.rootstock}" for line in breaks)
-        notices.append(
-            warning(
-                WHERE,
-                f"Unions known to break in wind or under crop: {pairs}.",
-                "Take another stock (trees.rootstock_for), or stake before leaf-out and tie to every wire.",
-                "ROOT-S7",
-            )
-        )
-    weak = sorted({line.rootstock for line in wanted if line.union.risk in (UnionRisk.WEAK, UnionRisk.BREAK)})
-    if weak:
-        notices.append(
-            caution(
-                WHERE,
-                f"Trees on {', '.join(weak)} can snap at the union when young.",
-                "Stake at planting, before leaf-out; never pull a tree upright by its top.",
-                "ROOT-S7",
-            )
-        )
-    virus = sorted({line.rootstock for line in wanted if line.union.virus_sensitive})
-    if virus:
-        notices.append(
-            warning(
-                WHERE,
-                f"{', '.join(virus)} dies or stalls from viruses that other stocks carry unseen; old trees of "
-                "heritage cultivars often have them.",
-                "Use only wood tested free of viruses on it.",
-            )
-        )
-    whips = plan.nursery.seasons == 1
-    notices.append(
-        remark(
-            WHERE,
-            f"Bench grafts made in spring {plan.years.planting - plan.nursery.seasons + 1} are planted as "
-            + ("whips" if whips else "feathered trees")
-            + f" in autumn {plan.years.planting}.",
-            "",
-            "GFTREES",
-        )
-    )
-    if home:
-        take = "your own count" if plan.nursery.take_rate else f"a {plan.nursery.skill.value} grafter’s"
-        notices.append(
-            assumption(
-                WHERE,
-                f"Of 100 grafts {100 * chain_success(*steps.values()):.0f} end as good trees: take "
-                f"{steps['take']:.0%} ({take}), winter {steps['overwinter']:.0%}, grade {steps['grade']:.0%}, "
-                f"transplant {steps['transplant']:.0%}. Grade and winter are trade rules.",
-                "Count your own lots and set nursery.take_rate.",
-            )
-        )
-    return notices + price_notices(prices, _PRICES_USED, plan.money.currency, WHERE)
+            kilograms = float(full.get(name, 0.0))
+            lines.append(
+                TopworkLine(
+                    name, stock, trees, work.scions, work.hours, work.chance_per_tree,
+                    crop_lost(_GRAFTED_OVER, kilograms, delay=1, years=10),
+                    crop_lost(_REPLANTED, kilograms, delay=1, years=10),
+                )
+            )  # fmt: skip
+    return tuple(lines)

@@ -56,6 +56,20 @@ class Policy:
 
 
 @dataclass(frozen=True)
+class TopworkLine:
+    """Standing trees of one cultivar, if they were grafted over instead of pulled out."""
+
+    cultivar: str
+    rootstock: str
+    trees: int
+    scions: int
+    hours: float  # [h]
+    chance_per_tree: float  # at least half of its stubs take
+    crop_lost: float  # [kg/tree] over ten years against a tree left alone, grafted over
+    crop_lost_replanted: float  # [kg/tree] the same, a new tree in its place
+
+
+@dataclass(frozen=True)
 class NurseryOrder:
     lines: tuple[GraftLine, ...]
     stocks: tuple[StockLine, ...]
@@ -73,3 +87,7 @@ class NurseryOrder:
     nursery_rows: int = 0
     bench_hours: float = 0.0  # [h] grafting
     care_hours: float = 0.0  # [h] lining out, weeding, lifting
+    take_range: tuple[float, float] | None = (
+        None  # 10th and 90th percentile of the take rate, learnt from own lots
+    )
+    topworking: tuple[TopworkLine, ...] = ()
