@@ -55,6 +55,7 @@ class Choice:
     bound: float  # proven least
     gap: float  # (objective - bound) / objective, 0 where both are 0
     time_limit: float  # [s] stated
+    unavoidable: float  # [weighted kg a year] part of the objective that no planting could serve here
     yield_per_tree: Floats  # (chosen,) [kg] of a full-grown tree in an ordinary year
     proof: "Proof | None"
     notices: tuple[Notice, ...]
@@ -65,7 +66,7 @@ class Rival:
     """A plan made another way, served over the same held-out years."""
 
     name: str
-    shortfall: float  # weighted kg short a year, mean
+    shortfall: float  # avoidable weighted kg short a year, mean
     worst_fifth: float  # mean of the worst fifth of years
 
 

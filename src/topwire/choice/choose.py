@@ -1,0 +1,294 @@
+"""The Choice: which cultivars and how many of each, with the reason for each."""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right, Susceptibility
+from topwire.choice import reasons
+from topwire.choice.needs import WeeklyNeed, weekly_needs
+from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
+from topwire.choice.programme import Limits
+from topwire.choice.proof import prove
+from topwire.choice.result import Choice, ChosenCultivar, NeedLine
+from topwire.choice.search import SECONDS, Found, Infeasible, Service, find, serve, unavoidable
+from topwire.choice.supply import Supply, candidates, supply_of
+from topwire.layout.result import Ground
+from topwire.notices import Faults, Notice, assumption, caution, remark, warning
+from topwire.phenology.result import PlaceSeasons
+from topwire.plan.kitchen import Resistance
+from topwire.plan.model import Plan
+from topwire.progress import Progress, silent
+from topwire.weeks import WEEKS, week_label
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+
+DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
+ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
+
+
+def choose(
+    plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, ground: Ground, *, progress: Progress = silent
+) -> Choice:
+    """Cultivars and numbers for this place, this kitchen, this ground.
+
+    Raises
+    ------
+    Faults
+        When no set of cultivars can meet the plan's conditions: says the least that must give.
+    """
+    needs = weekly_needs(plan.kitchen, catalogue, plan.unit_system)
+    rows, left_out = candidates(
+        catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
+    )
+    rows, left_out = _resistant(plan, rows, left_out)
+    if not rows:
+        raise Faults([reasons.nothing_left(left_out)])
+    block = ground.blocks[0]
+    supply = supply_of(
+        rows,
+        seasons,
+        ground_per_tree=block.row_spacing * block.tree_spacing,
+        cellar=plan.kitchen.cellar.temperature,
+    )
+    columns = [seasons.cultivars.index(row.name) for row in rows]
+    overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
+    useful = useful_donors(overlap, compatibility(rows))
+    limits = limits_of(plan, rows, ground)
+    progress(f"weighing {len(rows)} cultivars over {supply.years.size} weather years and {len(needs)} needs")
+    try:
+        found = find(supply, needs, limits, useful)
+    except Infeasible:
+        raise Faults(reasons.what_must_give(supply, limits, useful)) from None
+    progress(f"gap {found.gap:.2%}; serving every week of every year")
+    _, service = serve(supply, needs, limits, found.trees)
+    progress("the same on half of the years, beside three plain rivals")
+    proof = prove(supply, needs, limits, useful)
+    losses = reasons.losses_without(supply, needs, limits, found.trees)
+    chosen = _chosen(plan, supply, needs, limits, useful, found, service, losses)
+    keep = np.flatnonzero(found.trees)
+    return Choice(
+        chosen=chosen,
+        near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
+        years=supply.years,
+        needs=tuple(
+            NeedLine(
+                str(need.use),
+                need.label,
+                need.weight,
+                need.by_week(),
+                service.served[:, number],
+                need.weekly is None,
+            )
+            for number, need in enumerate(needs)
+        ),
+        board=_board(needs, service),
+        board_wanted=_board_wanted(plan, needs),
+        harvest=supply.crop[:, keep] * found.trees[keep],
+        waste=service.waste,
+        stored=service.stored,
+        trees=int(found.trees.sum()),
+        objective=found.objective,
+        bound=min(found.bound, found.objective),
+        gap=found.gap,
+        time_limit=SECONDS,
+        unavoidable=float(unavoidable(supply, needs).mean()),
+        yield_per_tree=supply.ordinary[keep],
+        proof=proof,
+        notices=tuple(_notices(plan, supply, needs, found, service, ground)),
+    )
+
+
+def limits_of(plan: Plan, rows: Sequence[Cultivar], ground: Ground) -> Limits:
+    """The plan's numbers as the programme takes them."""
+    standing: dict[str, int] = {}
+    for name in ground.standing_cultivar:
+        if name:
+            standing[name] = standing.get(name, 0) + 1
+    already = sum(standing.values())
+    places = ground.capacity
+    if isinstance(plan.trees.total, int):
+        places = min(places, already + plan.trees.total)
+    taste = plan.taste
+    here = {row.name for row in rows}
+    others = already - sum(count for name, count in standing.items() if name in here)
+    cost = np.ones(len(rows))
+    if taste.disease_resistance is not Resistance.ANY:
+        cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
+    return Limits(
+        places=places - others,
+        fewest_trees=taste.fewest_trees,
+        most_trees=taste.most_trees,
+        fewest_cultivars=taste.fewest_cultivars,
+        most_cultivars=taste.most_cultivars,
+        heritage_share=taste.heritage_share,
+        must_have=tuple(taste.must_have),
+        standing={name: count for name, count in standing.items() if name in here},
+        tree_cost=cost,
+        board=plan.kitchen.different_on_the_board,
+        press_week=plan.kitchen.press.weekly_capacity,
+        cellar=plan.kitchen.cellar.capacity,
+    )
+
+
+def _very_susceptible(row: Cultivar) -> int:
+    return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
+
+
+def _resistant(
+    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str]
+) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
+    """Where strong resistance is wanted, cultivars known to be susceptible are left out unless they must be there."""
+    if plan.taste.disease_resistance is not Resistance.STRONG:
+        return rows, left_out
+    weak = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
+    kept = []
+    for row in rows:
+        ills = [
+            name for name, rating in (("scab", row.scab), ("fire blight", row.fire_blight)) if rating in weak
+        ]
+        if ills and row.name not in plan.taste.must_have:
+            left_out = left_out | {
+                row.name: f"it is susceptible to {' and '.join(ills)}, and strong resistance is wanted"
+            }
+        else:
+            kept.append(row)
+    return tuple(kept), left_out
+
+
+def _chosen(
+    plan: Plan,
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: npt.NDArray[np.bool_],
+    found: Found,
+    service: Service,
+    losses: dict[int, float],
+) -> tuple[ChosenCultivar, ...]:
+    keep = np.flatnonzero(found.trees)
+    names = [row.name for row in supply.cultivars]
+    lines = []
+    for at in sorted(keep, key=lambda at: (np.median(supply.first[:, at]), names[at])):
+        row = supply.cultivars[at]
+        given = service.given[:, at].mean(axis=0)
+        uses: dict[str, float] = {}
+        for number, need in enumerate(needs):
+            if given[number] > 0.5:
+                uses[str(need.use)] = uses.get(str(need.use), 0.0) + float(given[number])
+        donors = tuple(names[other] for other in keep if useful[other, at])
+        lines.append(
+            ChosenCultivar(
+                name=row.name,
+                trees=int(found.trees[at]),
+                standing=limits.standing.get(row.name, 0),
+                rootstock=plan.trees.rootstock_for.get(row.name, plan.trees.rootstock),
+                own_graft=row.propagation_right is Right.FREE,
+                harvest_weeks=(int(np.median(supply.first[:, at])), int(np.median(supply.last[:, at]))),
+                uses=uses,
+                donors=donors,
+                loss_without=losses.get(int(at)),
+                reasons=reasons.why(supply, needs, limits, service, int(at), losses.get(int(at))),
+            )
+        )
+    order = {name: position for position, name in enumerate(names)}
+    return tuple(sorted(lines, key=lambda line: order[line.name]))
+
+
+def _board(needs: Sequence[WeeklyNeed], service: Service) -> Index:
+    """Different table cultivars served in each week."""
+    wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
+    enough = service.fresh > ON_THE_BOARD * np.maximum(wanted, 1e-9)[None, None, :]
+    return np.asarray((enough & (wanted > 0)[None, None, :]).sum(axis=1))
+
+
+def _board_wanted(plan: Plan, needs: Sequence[WeeklyNeed]) -> Index:
+    wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
+    return np.where(wanted > 0, plan.kitchen.different_on_the_board, 0).astype(np.int64)
+
+
+def _notices(
+    plan: Plan, supply: Supply, needs: Sequence[WeeklyNeed], found: Found, service: Service, ground: Ground
+) -> list[Notice]:
+    notices = []
+    for number, need in enumerate(needs):
+        served = service.served[:, number].sum(axis=1)
+        low = float(np.percentile(served, 10))
+        if served.mean() < 0.9 * need.total:
+            says = (
+                f"{need.label}: {served.mean() / need.total:.0%} is served in the mean year and {low / need.total:.0%} in "
+                "the bad year in ten."
+            )
+            remedy = "More trees, more cellar, or a smaller need; `topwire plan --trees` tries it out."
+            notices.append(warning("choice", says, remedy))
+    for need in needs:
+        closed = _out_of_reach(supply, need)
+        if closed:
+            says = f"{need.label}: from {closed[0]} to {closed[1]} no cultivar of the catalogue is to be had in most years."
+            notices.append(
+                remark("choice", says, "A colder cellar stretches the end; preserves fill the rest.")
+            )
+    spare = ground.capacity - int(found.trees.sum())
+    if spare > 0:
+        notices.append(
+            remark(
+                "choice",
+                f"{spare} places of the ground stay free: more trees would bring nothing that is wanted.",
+            )
+        )
+    unknown = [row.name for row in _planted(supply, found) if not row.alleles]
+    if unknown:
+        notices.append(
+            assumption(
+                "choice",
+                f"the S-alleles of {len(unknown)} chosen cultivars are not known; their pollen counts three quarters.",
+                "Each has at least two donors, so that one that fails does no harm.",
+            )
+        )
+    memory = [
+        row.name
+        for row in _planted(supply, found)
+        if row.evidence_of("harvest_offset_days").mark is not Mark.READ
+    ]
+    if memory:
+        says = f"harvest dates of {len(memory)} chosen cultivars rest on memory, not on a source: {', '.join(memory)}."
+        notices.append(
+            assumption("choice", says, "Ask a neighbour who grows them, or record your own picks.")
+        )
+    bought = [row.name for row in _planted(supply, found) if row.propagation_right is not Right.FREE]
+    if bought:
+        says = f"{', '.join(bought)}: the right to graft at home is licensed or not known."
+        notices.append(
+            caution("choice", says, "Buy these trees, or ask the holder of the right. No legal advice.")
+        )
+    notices.append(
+        assumption(
+            "choice",
+            "a full-grown tree is reckoned at 30 t/ha, the lower of the published yield worlds (15 to 45); 4 % of places "
+            "without a tree, a quarter of a dessert crop below table grade, 3 % of stored fruit lost a month.",
+        )
+    )
+    if any(need.pressed for need in needs):
+        says = (
+            "juice and cider are food: cull rotten fruit before milling (patulin), press no windfalls into unheated "
+            "juice, heat juice or warn as the law asks."
+        )
+        notices.append(caution("choice", says, "Local food law decides."))
+    return notices
+
+
+def _out_of_reach(supply: Supply, need: WeeklyNeed) -> tuple[str, str] | None:
+    """First and last day of the weeks that no candidate reaches in more than half of the years."""
+    if need.weekly is None:
+        return None
+    fit = np.array([need.served_by(row) for row in supply.cultivars])
+    weeks = np.array(need.weeks)
+    reached = (supply.kept(eating=need.eaten_fresh)[:, fit][:, :, weeks - 1] > 0).any(axis=1).mean(axis=0)
+    closed = weeks[reached < 0.5]
+    return (week_label(int(closed[0])), week_label(int(closed[-1]))) if closed.size else None
+
+
+def _planted(supply: Supply, found: Found) -> list[Cultivar]:
+    return [supply.cultivars[at] for at in np.flatnonzero(found.trees)]

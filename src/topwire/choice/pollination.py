@@ -1,0 +1,65 @@
+"""Who can pollinate whom: S-alleles, ploidy, pollen quality, bloom that overlaps.
+
+A pollen grain fails in a flower that carries its own S-allele (MATS2014, GOLD1999).
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.catalogue.model import Cultivar, Pollen
+
+Array = npt.NDArray[np.float64]
+
+POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, no source
+UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
+USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half the bloom, half the alleles
+GOOD_YEARS = 0.9  # weather years in which a donor has to be useful
+
+
+def compatible_fraction(donor: Cultivar, parent: Cultivar) -> float:
+    """Share of a donor's pollen that can set the seed parent's fruit, 0 to 1.
+
+    Alleles the parent does not carry, over all the donor's; 0 for triploid donors, and for a cultivar with itself.
+    """
+    if donor.name == parent.name or donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
+        return 0.0
+    weight = POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
+    if not donor.alleles or not parent.alleles:
+        return weight * UNKNOWN_MATCH
+    strange = [allele for allele in donor.alleles if allele not in parent.alleles]
+    return weight * len(strange) / len(donor.alleles)
+
+
+def compatibility(cultivars: Sequence[Cultivar]) -> Array:
+    """Compatible fraction of every pair, shape (donors, parents)."""
+    return np.array([[compatible_fraction(donor, parent) for parent in cultivars] for donor in cultivars])
+
+
+def bloom_overlap(first_bloom: Array, petal_fall: Array) -> Array:
+    """Share of a seed parent's bloom during which a donor flowers, shape (years, donors, parents).
+
+    Parameters
+    ----------
+    first_bloom, petal_fall : (years, cultivars) [day of year]; NaN where there is no bloom, which overlaps nothing.
+    """
+    start = np.maximum(first_bloom[:, :, None], first_bloom[:, None, :])
+    end = np.minimum(petal_fall[:, :, None], petal_fall[:, None, :])
+    length = (petal_fall - first_bloom)[:, None, :]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.clip(end - start, 0.0, None) / length
+    return np.asarray(np.nan_to_num(np.clip(share, 0.0, 1.0), nan=0.0, posinf=0.0))
+
+
+def useful_donors(overlap: Array, compatible: Array) -> npt.NDArray[np.bool_]:
+    """Donors that are useful to a parent in nine weather years of ten, shape (donors, parents).
+
+    Parameters
+    ----------
+    overlap : (years, donors, parents); compatible : (donors, parents)
+    """
+    match = overlap * compatible[None]
+    failing = int(np.floor((1 - GOOD_YEARS + 1e-9) * overlap.shape[0]))
+    dependable = np.sort(match, axis=0)[failing]
+    return np.asarray(dependable >= USEFUL)

@@ -1,0 +1,181 @@
+"""Why this and not that, and what must give where nothing fits."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.programme import (
+    Limits,
+    heritage,
+    none_or_enough,
+    number_of_cultivars,
+    plant,
+    two_donors,
+    within_the_ground,
+)
+from topwire.choice.result import NearMiss
+from topwire.choice.search import Found, Service, serve
+from topwire.choice.solver import Model, solve
+from topwire.choice.supply import Supply
+from topwire.notices import Notice, fault
+from topwire.weeks import week_label
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+Donors = npt.NDArray[np.bool_]
+
+SAMPLE_YEARS = 6  # weather years a loss is reckoned over
+NEAR_MISSES = 15
+
+
+def losses_without(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index
+) -> dict[int, float]:
+    """What the plan would lose without each chosen cultivar, the other trees unchanged [weighted kg a year].
+
+    Served again without it, over a few years spread evenly from the best to the worst.
+    """
+    _, all_years = serve(supply, needs, limits, trees)
+    order = np.argsort(all_years.short, kind="stable")
+    picks = order[np.linspace(0, order.size - 1, min(SAMPLE_YEARS, order.size)).astype(np.int64)]
+    sample = supply.in_years(np.sort(np.unique(picks)))
+    with_all = float(serve(sample, needs, limits, trees)[1].short.mean())
+    found = {}
+    for at in np.flatnonzero(trees):
+        fewer = trees.copy()
+        fewer[at] = 0
+        if fewer.sum():
+            found[int(at)] = max(0.0, float(serve(sample, needs, limits, fewer)[1].short.mean()) - with_all)
+    return found
+
+
+def why(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, service: Service, at: int, loss: float | None
+) -> tuple[str, ...]:
+    """Reasons for one chosen cultivar, the strongest first."""
+    row = supply.cultivars[at]
+    said = []
+    if row.name in limits.must_have:
+        said.append("the plan says it must be there")
+    if limits.standing.get(row.name):
+        said.append(f"{limits.standing[row.name]} of its trees stand already")
+    given = service.given[:, at].mean(axis=0)
+    total = max(float(given.sum()), 1e-9)
+    main = [
+        needs[number].use for number in np.argsort(-given, kind="stable")[:2] if given[number] > 0.15 * total
+    ]
+    if main:
+        said.append(f"serves {' and '.join(dict.fromkeys(str(use) for use in main))}")
+    weeks = service.fresh[:, at].mean(axis=0)
+    alone = weeks > 0.5 * np.maximum(service.fresh.mean(axis=0).sum(axis=0), 1e-9)
+    if (weeks > 0).any() and alone.any():
+        first = int(np.flatnonzero(alone)[0]) + 1
+        said.append(f"carries the table about {week_label(first)}")
+    life = supply.cooking[at]
+    if life >= 20:
+        said.append(f"keeps about {life:.0f} weeks in this cellar")
+    if row.heritage and limits.heritage_share > 0:
+        said.append("counts to the heritage share")
+    if loss is not None and loss < 1.0 and not said:
+        said.append("rounds out the number of cultivars wanted")
+    return tuple(said)
+
+
+def near_misses(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found, left_out: dict[str, str]
+) -> tuple[NearMiss, ...]:
+    """The cultivars that came nearest, and why each stayed out; then those that could not be weighed at all.
+
+    The cost is the reduced cost of the relaxed programme times the smallest planting: a least loss, not an exact one.
+    """
+    out = np.flatnonzero(found.trees == 0)
+    cost = found.reduced_cost[out] * limits.fewest_trees
+    order = np.lexsort((out, cost))[:NEAR_MISSES]
+    misses = []
+    for at, loss in zip(out[order], cost[order], strict=True):
+        rivals = _same_place(supply, needs, found.trees, int(at))
+        if loss < 1e-6:
+            reason = "as good as what was chosen within the solver's gap"
+        elif rivals:
+            reason = f"{' and '.join(rivals)} serve the same needs in the same weeks and bring more"
+        else:
+            reason = "brings less than the trees that would have to make room"
+        misses.append(NearMiss(supply.cultivars[at].name, reason, max(0.0, float(loss))))
+    misses += [NearMiss(name, reason, None) for name, reason in sorted(left_out.items())]
+    return tuple(misses)
+
+
+def _same_place(supply: Supply, needs: Sequence[WeeklyNeed], trees: Index, at: int) -> list[str]:
+    """Chosen cultivars that serve all its needs and are picked within three weeks of it."""
+    mine = {number for number, need in enumerate(needs) if need.served_by(supply.cultivars[at])}
+    week = float(np.median(supply.first[:, at]))
+    names = []
+    for other in sorted(np.flatnonzero(trees), key=lambda other: -trees[other]):
+        theirs = {number for number, need in enumerate(needs) if need.served_by(supply.cultivars[other])}
+        apart = abs(float(np.median(supply.first[:, other])) - week)
+        if mine and mine <= theirs and min(apart, 52 - apart) <= 3:
+            names.append(supply.cultivars[other].name)
+    return names[:2]
+
+
+def nothing_left(left_out: dict[str, str]) -> Notice:
+    """The fault of a place or plan that leaves no cultivar."""
+    some = "; ".join(f"{name}: {reason}" for name, reason in list(left_out.items())[:3])
+    return fault(
+        "choice", f"no cultivar of the catalogue is left to choose from ({some} …).", "Widen taste or needs."
+    )
+
+
+def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notice]:
+    """One condition at a time is lifted: those that make the rest possible are named, in the plan's words."""
+    everyone = np.ones_like(useful)
+    lifted = (
+        ("taste.heritage_share", replace(limits, heritage_share=0.0), useful, "lower the heritage share"),
+        ("taste.fewest_cultivars", replace(limits, fewest_cultivars=1), useful, "ask for fewer cultivars"),
+        ("taste.most_cultivars", replace(limits, most_cultivars=200), useful, "allow more cultivars"),
+        (
+            "taste.fewest_trees",
+            replace(limits, fewest_trees=1),
+            useful,
+            "allow smaller plantings of a cultivar",
+        ),
+        (
+            "taste.most_trees",
+            replace(limits, most_trees=10**6),
+            useful,
+            "allow larger plantings of a cultivar",
+        ),
+        ("taste.must_have", replace(limits, must_have=()), useful, "shorten must_have"),
+        ("the ground", replace(limits, places=10**6), useful, "make room for more trees"),
+        ("pollination", limits, everyone, "allow cultivars that pollinate those that must be there"),
+    )
+    enough = [
+        (name, remedy) for name, changed, donors, remedy in lifted if _possible(supply, changed, donors)
+    ]
+    missing = [name for name in limits.must_have if name not in {row.name for row in supply.cultivars}]
+    notices = []
+    if missing:
+        says = f"{', '.join(missing)} must be there but cannot be weighed at this place."
+        notices.append(fault("choice, taste.must_have", says, "`topwire show place` says why."))
+    if enough:
+        names = ", or ".join(remedy for _, remedy in enough)
+        says = f"no set of cultivars meets the plan; one of these would be enough: {names}."
+        notices.append(fault("choice", says, f"It hangs on {', '.join(name for name, _ in enough)}."))
+    elif not missing:
+        says = "no set of cultivars meets the plan, and lifting a single condition is not enough."
+        notices.append(fault("choice", says, "Begin with fewest_cultivars, fewest_trees and heritage_share."))
+    return notices
+
+
+def _possible(supply: Supply, limits: Limits, useful: Donors) -> bool:
+    model = Model()
+    trees, planted = plant(model, supply, limits)
+    within_the_ground(model, trees, limits)
+    number_of_cultivars(model, planted, limits)
+    none_or_enough(model, supply, trees, planted, limits)
+    heritage(model, supply, trees, limits)
+    two_donors(model, planted, useful)
+    return solve(model, gap=0.5, seconds=10.0).values is not None

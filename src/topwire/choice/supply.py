@@ -1,0 +1,193 @@
+"""What each cultivar would bring: crop of a tree by weather year, weeks of picking, weeks of keeping."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.catalogue.model import Cultivar, Grade, Kind
+from topwire.cellar.keeping import share_kept, storage_life
+from topwire.phenology.result import PlaceSeasons
+from topwire.weeks import WEEKS, week_of_day
+
+Array = npt.NDArray[np.float64]
+Weeks = npt.NDArray[np.int64]
+
+MATURE_YIELD = (
+    3.0  # [kg/m2] 30 t/ha, the lower of the two yield worlds; range 15 to 45 (proposal on trial data)
+)
+# Full crop beside an evenly bearing cultivar: 20 kg and 14 kg a tree at full size in the crop-by-leaf table (proposal).
+BEARING = {Grade.LOW: 1.0, Grade.MEDIUM: 0.85, Grade.HIGH: 0.7}
+# Share of next year's flowers a full crop costs, with ordinary thinning (proposal; direction READ).
+ALTERNATION = {Grade.LOW: 0.05, Grade.MEDIUM: 0.2, Grade.HIGH: 0.45}
+WEAK_SCION = 0.85  # a weak scion fills its space less (proposal)
+LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no source
+TABLE_GRADE = (
+    0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
+)
+SPAN = 40  # weeks of keeping looked at
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Candidates and their fruit. Arrays (years, cultivars) unless said otherwise.
+
+    Attributes
+    ----------
+    cultivars : the candidates
+    crop : [kg] of a full-grown tree in each weather year
+    ordinary : (cultivars,) [kg] of a full-grown tree without frost, mean over on and off years
+    first, last : week 1 to 52 of the first and last pick
+    eating, cooking : (cultivars,) [weeks] life in the cellar for the table and for all else
+    """
+
+    cultivars: tuple[Cultivar, ...]
+    years: Weeks
+    crop: Array
+    ordinary: Array
+    first: Weeks
+    last: Weeks
+    eating: Array
+    cooking: Array
+
+    @property
+    def picking_weeks(self) -> Weeks:
+        """Weeks from first to last pick, both counted."""
+        return (self.last - self.first) % WEEKS + 1
+
+    def kept(self, *, eating: bool) -> Array:
+        """Share left of fruit served in a week, (years, cultivars, 52): age counted from the middle of picking.
+
+        A week is served from what is on the trees or in the cellar: fruit of the first picking week is fresh, not of
+        negative age. Weeks before the first pick give 0.
+        """
+        week = np.arange(1, WEEKS + 1)
+        since_first = (week[None, None, :] - self.first[:, :, None]) % WEEKS
+        middle = (self.picking_weeks[:, :, None] - 1) / 2
+        age = np.maximum(since_first - middle, 0.0)
+        life = (self.eating if eating else self.cooking)[None, :, None]
+        return share_kept(age, life)
+
+    def chosen(self, keep: npt.NDArray[np.int64]) -> "Supply":
+        """The same of some cultivars only."""
+        return Supply(
+            tuple(self.cultivars[at] for at in keep),
+            self.years,
+            self.crop[:, keep],
+            self.ordinary[keep],
+            self.first[:, keep],
+            self.last[:, keep],
+            self.eating[keep],
+            self.cooking[keep],
+        )
+
+    def in_years(self, keep: npt.NDArray[np.int64]) -> "Supply":
+        """The same in some weather years only."""
+        return Supply(
+            self.cultivars,
+            self.years[keep],
+            self.crop[keep],
+            self.ordinary,
+            self.first[keep],
+            self.last[keep],
+            self.eating,
+            self.cooking,
+        )
+
+    def mean_year(self) -> "Supply":
+        """One year with the mean crop and the middle picking weeks of all."""
+        middle = np.median(self.first, axis=0, keepdims=True).astype(np.int64)
+        long = np.median(self.picking_weeks, axis=0, keepdims=True).astype(np.int64)
+        return Supply(
+            self.cultivars,
+            self.years[:1],
+            self.crop.mean(axis=0, keepdims=True),
+            self.ordinary,
+            middle,
+            (middle + long - 2) % WEEKS + 1,
+            self.eating,
+            self.cooking,
+        )
+
+
+def candidates(
+    cultivars: Sequence[Cultivar], seasons: PlaceSeasons, *, wanted: Sequence[str], unwanted: Sequence[str]
+) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
+    """Cultivars that can be weighed, and why each of the others is not."""
+    out: dict[str, str] = {}
+    kept = []
+    for column, row in enumerate(cultivars):
+        ripe = np.isfinite(seasons.harvest_first[:, column])
+        if row.name in unwanted:
+            out[row.name] = "the plan says it must not be there"
+        elif not row.kitchen_uses or row.kind is Kind.CRAB:
+            out[row.name] = "it serves no use of the kitchen"
+        elif row.name in seasons.unfit and row.name not in wanted:
+            out[row.name] = f"it does not fit the place: {seasons.unfit[row.name]}"
+        elif ripe.mean() < 0.75:
+            out[row.name] = "it ripens in fewer than three years of four, or its harvest date is not known"
+        elif row.storage_weeks is None:
+            out[row.name] = "how long it keeps is not known"
+        else:
+            kept.append(row)
+    return tuple(kept), out
+
+
+def supply_of(
+    cultivars: Sequence[Cultivar], seasons: PlaceSeasons, *, ground_per_tree: float, cellar: float
+) -> Supply:
+    """Supply of the candidates over the place's weather years.
+
+    Parameters
+    ----------
+    ground_per_tree : [m2] row spacing times tree spacing
+    cellar : [deg C]
+    """
+    columns = [seasons.cultivars.index(row.name) for row in cultivars]
+    first = _filled(seasons.harvest_first[:, columns])
+    last = np.maximum(_filled(seasons.harvest_last[:, columns]), first)
+    ripe = np.isfinite(seasons.harvest_first[:, columns])
+    frost = np.where(ripe, np.nan_to_num(seasons.crop_after_frost[:, columns]), 0.0)
+    grade = [row.biennial or Grade.MEDIUM for row in cultivars]
+    weak = np.array([WEAK_SCION if row.vigour is Grade.LOW else 1.0 for row in cultivars])
+    level = np.array([BEARING[item] for item in grade])
+    ordinary = MATURE_YIELD * ground_per_tree * level * weak * (1 - LOST_TREES)
+    bearing = alternate(frost, np.array([ALTERNATION[item] for item in grade]))
+    weeks = np.array([row.storage_weeks if row.storage_weeks is not None else np.nan for row in cultivars])
+    return Supply(
+        tuple(cultivars),
+        seasons.years,
+        ordinary[None, :] * bearing,
+        ordinary,
+        week_of_day(first),
+        week_of_day(last),
+        storage_life(weeks, cellar, eating=True),
+        storage_life(weeks, cellar, eating=False),
+    )
+
+
+def alternate(frost: Array, cost: Array) -> Array:
+    """Crop of successive years beside the mean of a frost-free run, shape (years, cultivars).
+
+    A full crop costs a share of the next year's flowers; a year that frost thinned costs less, and so the state goes
+    from year to year. Years that are missing between two weather years count as ordinary.
+
+    Parameters
+    ----------
+    frost : (years, cultivars) share of a full crop that frost leaves
+    cost : (cultivars,) share of next year's flowers a full crop costs
+    """
+    steady = 1 / (1 + cost)  # the crop that reproduces itself
+    flowers = steady.copy()
+    crop = np.empty_like(frost)
+    for year in range(frost.shape[0]):
+        crop[year] = flowers * frost[year]
+        flowers = 1 - cost * crop[year]
+    return crop / steady
+
+
+def _filled(days: Array) -> Array:
+    """Days of the year with unripe years at the cultivar's middle date: their crop is 0 anyway."""
+    middle = np.nanmedian(days, axis=0)
+    return np.where(np.isfinite(days), days, middle[None, :])
