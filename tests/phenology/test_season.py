@@ -228,6 +228,27 @@ def test_own_dates_come_from_the_orchards_folder(tmp_path: Path) -> None:
     assert found.learned[0].years == 3
 
 
+def test_own_dates_that_teach_nothing_are_told() -> None:
+    own = [
+        OwnDate("a", "Galla", Event.FULL_BLOOM, date(2005, 5, 1)),
+        OwnDate("b", "Gala", Event.FULL_BLOOM, date(1950, 5, 1)),
+    ]
+    found = foresee(plan(), catalogue(), weather(), observed=own)
+    (told,) = (notice for notice in found.notices if "own_dates.csv" in notice.where)
+    assert "perhaps Gala" in told.says
+    assert "1950" in told.says
+    assert found.learned == ()
+
+
+def test_a_learned_offset_in_bloom_does_not_move_the_harvest() -> None:
+    """Harvest has an offset of its own: only what the dates say of the whole place moves it."""
+    found = foresee(plan(), catalogue(), weather(), observed=seen("Gala", Event.FULL_BLOOM, 8.0))
+    gala = found.cultivars.index("Gala")
+    bloom = np.mean(found.full_bloom - seasons().full_bloom, axis=0)[gala]
+    harvest = np.mean(found.harvest_first - seasons().harvest_first, axis=0)[gala]
+    assert 0 < harvest < 0.8 * bloom
+
+
 def test_an_own_date_that_is_none_is_a_fault(tmp_path: Path) -> None:
     (tmp_path / "own_dates.csv").write_text(
         "entry,cultivar,event,date\n1,Gala,bloom,2004-05-01\n", encoding="utf-8"

@@ -69,10 +69,12 @@ def notices(
     system: UnitSystem,
     bloom_error: float,
     harvest_error: float,
+    unused_dates: Sequence[str],
 ) -> tuple[Notice, ...]:
     """All the place has to tell beside its figures."""
     return (
         *_record(seasons),
+        *_own_dates(unused_dates),
         *_fit(traits, found, reasons, coldest, portions_by_spring, latitude),
         *_winter(coldest, system),
         *_roots(root_injury, rootstocks),
@@ -91,6 +93,14 @@ def _record(seasons: Seasons) -> list[Notice]:
         says = f"only {usable} of weather can be used; rare frosts and cold winters will be missed."
         told.append(warning(WHERE, says, "Add the record of a station near by, 20 years or more."))
     return told
+
+
+def _own_dates(unused: Sequence[str]) -> list[Notice]:
+    if not unused:
+        return []
+    says = f"{_plural(len(unused), 'date')} of your own cannot be used: {_some(unused, separator='; ')}."
+    remedy = "Write cultivars as the catalogue does, and add weather that covers the years."
+    return [warning("catalogue/own_dates.csv", says, remedy)]
 
 
 def _fit(
@@ -126,7 +136,7 @@ def _fit(
     for name, reason in reasons.items():
         by_reason.setdefault(reason.split(" in ")[0], []).append(name)
     for reason, names in sorted(by_reason.items()):
-        told.append(remark(WHERE, f"{_plural(len(names), 'cultivar')} do not fit, {reason}: {_some(names)}."))
+        told.append(remark(WHERE, f"does not fit here ({reason}): {_some(names)}."))
     unknown = [name for name, days in zip(traits.names, traits.harvest_offset, strict=True) if np.isnan(days)]
     if unknown:
         says = f"no harvest date is known for {_some(unknown)}; none is shown."
@@ -192,8 +202,8 @@ def _evidence(catalogue: Catalogue, bloom_error: float, harvest_error: float) ->
     ]
 
 
-def _some(names: Sequence[str], most: int = 8) -> str:
-    listed = ", ".join(names[:most])
+def _some(names: Sequence[str], most: int = 8, separator: str = ", ") -> str:
+    listed = separator.join(names[:most])
     return f"{listed} and {len(names) - most} more" if len(names) > most else listed
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from difflib import get_close_matches
 from enum import StrEnum
 
 import numpy as np
@@ -63,9 +64,28 @@ def learn(
             continue
         learned.append(result)
         days = result.shift.place + result.shift.cultivar
-        traits = replace(traits, bloom_shift=days) if what == BLOOM else replace(traits, harvest_shift=days)
+        if what == BLOOM:
+            # the cultivar's part is a better offset: harvest, which has an offset of its own, is not to follow it
+            offset = traits.bloom_offset + result.shift.cultivar
+            traits = replace(traits, bloom_shift=days, bloom_offset=offset)
+        else:
+            traits = replace(traits, harvest_shift=days)
         found = forecast(seasons, traits, colder=colder)
     return traits, found, tuple(learned)
+
+
+def unused(own: Sequence[OwnDate], seasons: Seasons, traits: Traits) -> list[str]:
+    """Own dates that cannot teach anything, each with the reason."""
+    years = set(seasons.years.tolist())
+    told = []
+    for row in own:
+        if row.cultivar not in traits.names:
+            near = get_close_matches(row.cultivar, traits.names, n=1)
+            hint = f", perhaps {near[0]}" if near else ""
+            told.append(f"{row.entry}: no cultivar “{row.cultivar}”{hint}")
+        elif row.date.year not in years:
+            told.append(f"{row.entry}: no usable weather of {row.date.year}")
+    return told
 
 
 def _learn_one(

@@ -13,7 +13,7 @@ from topwire.phenology.chill import chilling_hours, utah_units
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import notices, unfit
-from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, OwnDate, learn
+from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, OwnDate, learn, unused
 from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.traits import RootHardiness, Traits, traits_of
@@ -126,6 +126,7 @@ def foresee(
             system=plan.unit_system,
             bloom_error=bloom_error,
             harvest_error=harvest_error,
+            unused_dates=unused(own, seasons, traits),
         ),
         chill_hours=chilling_hours(hours).sum(axis=1),
         utah_units=utah_units(hours).sum(axis=1),
