@@ -232,11 +232,14 @@ def test_own_dates_that_teach_nothing_are_told() -> None:
     own = [
         OwnDate("a", "Galla", Event.FULL_BLOOM, date(2005, 5, 1)),
         OwnDate("b", "Gala", Event.FULL_BLOOM, date(1950, 5, 1)),
+        OwnDate("c", "Gala", Event.FULL_BLOOM, date(2005, 10, 1)),
+        OwnDate("d", "Dolgo", Event.FULL_BLOOM, date(2005, 10, 1)),
     ]
     found = foresee(plan(), catalogue(), weather(), observed=own)
     (told,) = (notice for notice in found.notices if "own_dates.csv" in notice.where)
     assert "perhaps Gala" in told.says
     assert "1950" in told.says
+    assert told.says.count("is the date right") == 2
     assert found.learned == ()
 
 

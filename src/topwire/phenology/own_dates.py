@@ -9,7 +9,7 @@ from enum import StrEnum
 import numpy as np
 
 from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread, Shift, learn_shift
-from topwire.phenology.forecast import Forecast, forecast
+from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.seasons import Seasons
 from topwire.phenology.traits import Traits
 
@@ -22,6 +22,9 @@ class Event(StrEnum):
 
 
 BLOOM, HARVEST = "bloom", "harvest"
+
+# A date further from the forecast than this is taken for a slip of the pen (or another apple) and teaches nothing.
+FARTHEST = 45.0  # [d]
 
 
 @dataclass(frozen=True)
@@ -74,9 +77,9 @@ def learn(
     return traits, found, tuple(learned)
 
 
-def unused(own: Sequence[OwnDate], seasons: Seasons, traits: Traits) -> list[str]:
-    """Own dates that cannot teach anything, each with the reason."""
-    years = set(seasons.years.tolist())
+def unused(own: Sequence[OwnDate], seasons: Seasons, traits: Traits, found: Forecast) -> list[str]:
+    """Own dates that taught nothing, each with the reason."""
+    years = seasons.years.tolist()
     told = []
     for row in own:
         if row.cultivar not in traits.names:
@@ -85,6 +88,13 @@ def unused(own: Sequence[OwnDate], seasons: Seasons, traits: Traits) -> list[str
             told.append(f"{row.entry}: no cultivar “{row.cultivar}”{hint}")
         elif row.date.year not in years:
             told.append(f"{row.entry}: no usable weather of {row.date.year}")
+        else:
+            known = _forecasts(found)[row.event][years.index(row.date.year), traits.names.index(row.cultivar)]
+            away = row.date.timetuple().tm_yday - known
+            if not np.isfinite(away):
+                told.append(f"{row.entry}: no {row.event} is forecast for {row.cultivar} in {row.date.year}")
+            elif abs(away) > FARTHEST:
+                told.append(f"{row.entry}: {abs(away):.0f} days from the forecast; is the date right?")
     return told
 
 
@@ -96,13 +106,11 @@ def _learn_one(
     found: Forecast,
     spread: DateSpread,
 ) -> Learned | None:
-    known = {Event.FIRST_PICK: found.harvest_first}
-    if what == BLOOM:
-        known = {
-            Event.FIRST_BLOOM: found.first_bloom,
-            Event.FULL_BLOOM: found.full_bloom,
-            Event.PETAL_FALL: found.petal_fall,
-        }
+    known = {
+        event: days
+        for event, days in _forecasts(found).items()
+        if (event is Event.FIRST_PICK) == (what == HARVEST)
+    }
     at_year = {int(year): index for index, year in enumerate(seasons.years)}
     at_name = {name: index for index, name in enumerate(traits.names)}
     used = [row for row in own if row.event in known and row.date.year in at_year and row.cultivar in at_name]
@@ -114,6 +122,7 @@ def _learn_one(
             for row in used
         ]
     )
+    departure = np.where(np.abs(departure) <= FARTHEST, departure, np.nan)
     fit = np.isfinite(departure)
     if not fit.any():
         return None
@@ -126,3 +135,12 @@ def _learn_one(
         reference=traits.reference,
     )
     return Learned(what, int(fit.sum()), len(set(year[fit].tolist())), shift)
+
+
+def _forecasts(found: Forecast) -> dict[Event, Array]:
+    return {
+        Event.FIRST_BLOOM: found.first_bloom,
+        Event.FULL_BLOOM: found.full_bloom,
+        Event.PETAL_FALL: found.petal_fall,
+        Event.FIRST_PICK: found.harvest_first,
+    }

@@ -126,7 +126,7 @@ def foresee(
             system=plan.unit_system,
             bloom_error=bloom_error,
             harvest_error=harvest_error,
-            unused_dates=unused(own, seasons, traits),
+            unused_dates=unused(own, seasons, traits, today),
         ),
         chill_hours=chilling_hours(hours).sum(axis=1),
         utah_units=utah_units(hours).sum(axis=1),
