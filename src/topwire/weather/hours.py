@@ -16,7 +16,7 @@ from topwire.weather.sun import day_length
 Array = npt.NDArray[np.float64]
 Booleans = npt.NDArray[np.bool_]
 
-_HOURS = np.arange(24.0)[np.newaxis, :]
+_hour = np.arange(24.0)[np.newaxis, :]
 # Parton and Logan (1981), air at 1.5 m: lag of the maximum [h], night-time coefficient [-], lag of the minimum [h]
 PARTON_LAG, PARTON_COOLING, PARTON_DELAY = 1.86, 2.20, -0.17
 
@@ -83,13 +83,13 @@ def _linvill(latitude: float) -> _Weights:
         share: Array = np.log(np.maximum(since_sunset, 1)) / np.log(np.maximum(night, np.e))
         return share
 
-    evening = fallen(_HOURS - sunset, 24 - length)
-    morning = fallen(_HOURS + 24 - sunset_before, 24 - length_before)
+    evening = fallen(_hour - sunset, 24 - length)
+    morning = fallen(_hour + 24 - sunset_before, 24 - length_before)
     return _Weights(
-        morning=_HOURS < sunrise,
-        evening=_HOURS > sunset,
-        rise=np.sin(np.pi * (_HOURS - sunrise) / (length + 4)),
-        fallen=np.where(_HOURS < sunrise, morning, evening),
+        morning=_hour < sunrise,
+        evening=_hour > sunset,
+        rise=np.sin(np.pi * (_hour - sunrise) / (length + 4)),
+        fallen=np.where(_hour < sunrise, morning, evening),
         sunset=np.sin(np.pi * length / (length + 4))[:, 0],
     )
 
@@ -103,14 +103,14 @@ def _parton_logan(latitude: float) -> _Weights:
         share: Array = 1 - np.exp(-PARTON_COOLING * since_sunset / np.maximum(night, 1))
         return share
 
-    evening = fallen(_HOURS - sunset, 24 - length)
-    morning = fallen(_HOURS + 24 - sunset_before, 24 - length_before)
+    evening = fallen(_hour - sunset, 24 - length)
+    morning = fallen(_hour + 24 - sunset_before, 24 - length_before)
     begins = sunrise + PARTON_DELAY
     return _Weights(
-        morning=_HOURS < begins,
-        evening=_HOURS > sunset,
-        rise=np.sin(np.pi * (_HOURS - begins) / wave),
-        fallen=np.where(_HOURS < begins, morning, evening),
+        morning=_hour < begins,
+        evening=_hour > sunset,
+        rise=np.sin(np.pi * (_hour - begins) / wave),
+        fallen=np.where(_hour < begins, morning, evening),
         sunset=np.sin(np.pi * (length - PARTON_DELAY) / wave)[:, 0],
     )
 

@@ -78,7 +78,8 @@ def clearness(arriving: npt.ArrayLike, clear: npt.ArrayLike) -> Array:
     """Share of the clear sky's radiation that arrived, between 0.3 and 1. [-]"""
     with np.errstate(divide="ignore", invalid="ignore"):
         share = np.asarray(arriving, dtype=float) / np.asarray(clear, dtype=float)
-    return np.clip(share, _LEAST_CLEARNESS, _MOST_CLEARNESS)
+    limited: Array = np.clip(share, _LEAST_CLEARNESS, _MOST_CLEARNESS)
+    return limited
 
 
 def net_longwave_daily(

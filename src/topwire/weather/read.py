@@ -1,23 +1,21 @@
 """Weather files to one checked record: recognised by content, joined, repaired, every repair told."""
 
-import csv
-import io
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, fault, warning
-from topwire.weather import daily_csv
+from topwire.notices import Faults, Notice, fault, remark, warning
+from topwire.weather.joining import join
 from topwire.weather.quality import take_out_impossible, unit_faults
-from topwire.weather.reading import NAMES, Array, Reading
+from topwire.weather.reading import Array, Reading
+from topwire.weather.recognise import read_any
 from topwire.weather.record import Weather
-from topwire.weather.repair import fill_gaps, gap_notices
+from topwire.weather.repair import fill_rain, fill_temperature, gap_notices
+from topwire.weather.text import read_text
 
-LARGEST = 100_000_000  # bytes
 FEWEST_DAYS = 330  # less than a year tells nothing of an orchard's seasons
-AGREES_WITHIN = 1.0  # [K] two files of one day
 
 
 def read_weather(paths: Sequence[Path], *, labels: Sequence[str] | None = None) -> Weather:
@@ -34,125 +32,97 @@ def read_weather(paths: Sequence[Path], *, labels: Sequence[str] | None = None) 
     Faults
         With every fault of every file: not readable, of no known kind, damaged lines, units that cannot be, too short.
     """
+    names = list(labels) if labels is not None else [path.name for path in paths]
     faults: list[Notice] = []
     readings: list[Reading] = []
-    for path, label in zip(paths, labels or [path.name for path in paths], strict=True):
+    for path, label in zip(paths, names, strict=True):
         try:
-            readings.append(_checked(read_file(path, label)))
+            readings.append(read_file(path, label))
         except Faults as found:
             faults.extend(found.notices)
+    if not faults:
+        faults = _too_short(readings)
     if faults:
         raise Faults(faults)
-    return _joined(readings)
+    return _record(readings, names)
 
 
 def read_file(path: Path, label: str) -> Reading:
-    """One file, its kind recognised by what stands in it. Raises Faults."""
-    try:
-        if path.stat().st_size > LARGEST:
-            says = (
-                f"is {path.stat().st_size / 1e6:,.0f} MB; weather files up to {LARGEST // 10**6} MB are read."
-            )
-            raise Faults([fault(label, says, "Cut it to this station and to the years wanted.")])
-        raw = path.read_bytes()
-    except OSError as error:
-        raise Faults([fault(label, f"cannot be read: {error.strerror}.")]) from None
-    if not raw.strip():
-        raise Faults([fault(label, "is empty.", "docs/weather.md shows what a weather file looks like.")])
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise Faults(
-            [fault(label, "is not a text file.", "A spreadsheet has to be saved as CSV (UTF-8).")]
-        ) from None
-    if "\x00" in text:
-        raise Faults([fault(label, "is not a text file.", "A spreadsheet has to be saved as CSV (UTF-8).")])
-    first = next(csv.reader(io.StringIO(text)), [])
-    if daily_csv.is_ghcn_access(first):
-        return daily_csv.read_ghcn_access(text, label)
-    if daily_csv.is_ghcn_by_station(first):
-        return daily_csv.read_ghcn_by_station(text, label)
-    if daily_csv.is_plain(first):
-        return daily_csv.read_plain(text, label)
-    says = f"is of no kind that is known: it begins “{text.strip().splitlines()[0][:60]}”."
-    remedy = "A plain table begins: date,tmin_c,tmax_c,rain_mm. docs/weather.md shows all kinds."
-    raise Faults([fault(f"{label}, line 1", says, remedy)])
+    """One file, its kind recognised by what stands in it: days once each and in order, units possible, nonsense out.
+
+    Raises Faults as :func:`read_weather`, but takes a file of any length.
+    """
+    reading = _in_order(read_any(read_text(path, label), label))
+    nothing = np.full(reading.day.size, np.nan)
+    columns = dict(reading.columns)
+    for name in ("tmin", "tmax", "rain"):
+        columns.setdefault(name, nothing)
+    faults = unit_faults(columns["tmin"], columns["tmax"], columns["rain"], label)
+    if faults:
+        raise Faults(faults)
+    tmin, tmax, rain, notices = take_out_impossible(columns["tmin"], columns["tmax"], columns["rain"], label)
+    columns |= {"tmin": tmin, "tmax": tmax, "rain": rain}
+    return replace(reading, columns=columns, notices=(*reading.notices, *notices))
 
 
-def _checked(reading: Reading) -> Reading:
-    """Dates once each and in order, units possible. Raises Faults."""
-    faults = []
+def _in_order(reading: Reading) -> Reading:
+    """Days sorted, each once. Raises Faults where a day stands twice with different values."""
     label = reading.label
     order = np.argsort(reading.day, kind="stable")
-    day = reading.day[order]
-    columns = {name: values[order] for name, values in reading.columns.items()}
+    notices = list(reading.notices)
+    if np.any(np.diff(order) < 0):
+        notices.append(
+            remark(label, "its lines are not in the order of their dates; they were put in order.")
+        )
+    sorted_reading = reading.taken(order)
+    day = sorted_reading.day
     twice = np.flatnonzero(day[1:] == day[:-1])
     if twice.size:
         differ = [
-            at for at in twice if any(not _same(values[at], values[at + 1]) for values in columns.values())
+            at
+            for at in twice
+            if any(not _same(values[at], values[at + 1]) for values in sorted_reading.columns.values())
         ]
         if differ:
             says = f"{day[differ[0]]} stands twice with different values ({len(differ)} such days)."
-            faults.append(fault(label, says, "Keep one line a day; two stations belong in two files."))
-        keep = np.append(True, day[1:] != day[:-1])
-        day, columns = day[keep], {name: values[keep] for name, values in columns.items()}
-    if day.size < FEWEST_DAYS:
-        says = (
-            f"holds {day.size} days; seasons need at least a year, and a choice worth trusting ten or more."
-        )
-        faults.append(fault(label, says, "Bring a longer record."))
-    nothing = np.full(day.size, np.nan)
-    faults += unit_faults(
-        columns.get("tmin", nothing), columns.get("tmax", nothing), columns.get("rain", nothing), label
-    )
-    if faults:
-        raise Faults(faults)
-    hourly = None if reading.hourly is None else reading.hourly[order]
-    return Reading(label, day, columns, hourly, reading.typical, reading.notices)
+            raise Faults([fault(label, says, "Keep one line a day; two stations belong in two files.")])
+        notices.append(remark(label, f"{twice.size} days stand twice with the same values; one was kept."))
+        sorted_reading = sorted_reading.taken(np.flatnonzero(np.append(True, day[1:] != day[:-1])))
+    return replace(sorted_reading, notices=tuple(notices))
 
 
 def _same(one: float, other: float) -> bool:
     return bool(one == other or (np.isnan(one) and np.isnan(other)))
 
 
-def _joined(readings: Sequence[Reading]) -> Weather:
-    first = min(reading.day[0] for reading in readings)
-    last = max(reading.day[-1] for reading in readings)
-    day = np.arange(first, last + np.timedelta64(1, "D"))
-    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
-    notices = [notice for reading in readings for notice in reading.notices]
-    columns: dict[str, Array] = {name: np.full(day.size, np.nan) for name in NAMES}
-    hourly: Array | None = None
-    source = np.full(day.size, -1, dtype=np.int64)
-    ranked = sorted(
-        range(len(readings)), key=lambda at: (-readings[at].day.size, readings[at].day[0], readings[at].label)
-    )
-    for at in ranked:
-        reading = readings[at]
-        where = (reading.day - first).astype(np.int64)
-        notices += _disagreement(columns, reading, where)
-        for name, values in reading.columns.items():
-            target = columns[name]
-            open_days = ~np.isfinite(target[where])
-            used = open_days & np.isfinite(values)
-            target[where[used]] = values[used]
-            if name == "tmin":
-                fresh = used & (source[where] < 0)
-                source[where[fresh]] = at
-        if reading.hourly is not None:
-            hourly = np.full((day.size, 24), np.nan) if hourly is None else hourly
-            open_days = ~np.isfinite(hourly[where]).all(axis=1)
-            hourly[where[open_days]] = reading.hourly[open_days]
+def _too_short(readings: Sequence[Reading]) -> list[Notice]:
+    """A fault when all files together hold less than a year: a station's file a month or a year each is welcome."""
+    days = np.unique(np.concatenate([reading.day for reading in readings])).size
+    if days >= FEWEST_DAYS:
+        return []
     label = " + ".join(sorted(reading.label for reading in readings))
-    tmin, tmax, rain, taken_out = take_out_impossible(
-        columns["tmin"], columns["tmax"], columns["rain"], label
-    )
-    tmin, filled_min = fill_gaps(tmin, of_year)
-    tmax, filled_max = fill_gaps(tmax, of_year)
-    tmin = np.minimum(tmin, np.where(np.isfinite(tmax), tmax, tmin))
-    rain, filled_rain = fill_gaps(rain, of_year, rain=True)
-    filled = filled_min | filled_max | filled_rain
-    notices += taken_out + gap_notices(day, tmin, tmax, rain, filled, label)
+    says = f"holds {days} days; seasons need at least a year, and a choice worth trusting ten or more."
+    return [fault(label, says, "Bring a longer record.")]
+
+
+def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
+    notices = [
+        notice for reading in sorted(readings, key=lambda one: one.label) for notice in reading.notices
+    ]
+    kept = _without_typical(readings, notices)
+    used = [readings[at] for at in kept]
+    joined = join(used)
+    notices += joined.notices
+    day, columns = joined.day, joined.columns
+    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
+    label = " + ".join(sorted(reading.label for reading in used))
+    tmin, tmax, filled = fill_temperature(columns["tmin"], columns["tmax"], of_year)
+    open_days = ~(np.isfinite(tmin) & np.isfinite(tmax))
+    rain, rain_filled = fill_rain(columns["rain"], of_year, where=~open_days)
+    notices += gap_notices(day, open_days, rain, filled, rain_filled, label)
+    if not (np.isfinite(columns["tmin"]) & np.isfinite(columns["tmax"])).any():
+        says = "no day of the record has both a lowest and a highest temperature."
+        raise Faults([fault(label, says, "Bring a file with both.")])
     return Weather(
         day=day,
         tmin=tmin,
@@ -161,31 +131,35 @@ def _joined(readings: Sequence[Reading]) -> Weather:
         dew_point=_or_none(columns["dew_point"]),
         wind=_or_none(columns["wind"]),
         sun=_or_none(columns["sun"]),
-        hourly=hourly,
-        filled=filled,
-        source=source,
-        files=tuple(reading.label for reading in readings),
-        typical=any(reading.typical for reading in readings),
+        hourly=_hours_or_none(joined.hours, "temperature"),
+        filled=filled | rain_filled,
+        source=np.where(joined.source >= 0, np.array(kept)[joined.source], -1),
+        files=tuple(names),
+        typical=used[0].typical,
         notices=tuple(notices),
+        rain_filled=rain_filled,
+        hourly_dew_point=_hours_or_none(joined.hours, "dew_point"),
+        hourly_wind=_hours_or_none(joined.hours, "wind"),
+        hourly_sun=_hours_or_none(joined.hours, "sun"),
+        hourly_rain=_hours_or_none(joined.hours, "rain"),
     )
 
 
-def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArray[np.int64]) -> list[Notice]:
-    """How far a further file lies from what is there already, where both have the day."""
-    notices = []
-    for name, said in (("tmin", "lowest"), ("tmax", "highest")):
-        if name not in reading.columns:
-            continue
-        apart = reading.columns[name] - columns[name][where]
-        apart = apart[np.isfinite(apart)]
-        if apart.size >= 30 and abs(float(np.mean(apart))) > AGREES_WITHIN:
-            says = (
-                f"the days' {said} temperatures lie {np.mean(apart):+.1f} K from the other file's on {apart.size:,} days "
-                "both have."
-            )
-            notices.append(warning(reading.label, says, "The two stations may not stand for one place."))
-    return notices
+def _without_typical(readings: Sequence[Reading], notices: list[Notice]) -> list[int]:
+    """Places of the real years, where there are any: a typical year has no date it could fill."""
+    real = [at for at, reading in enumerate(readings) if not reading.typical]
+    if not real:
+        return list(range(len(readings)))
+    for reading in readings:
+        if reading.typical:
+            says = "is a typical year and was left out beside real years."
+            notices.append(warning(reading.label, says, "Take it out of the plan's weather files."))
+    return real
 
 
 def _or_none(values: Array) -> Array | None:
     return values if np.isfinite(values).any() else None
+
+
+def _hours_or_none(hours: dict[str, Array], name: str) -> Array | None:
+    return _or_none(hours[name]) if name in hours else None

@@ -6,6 +6,7 @@ import numpy.typing as npt
 from topwire.notices import Notice, assumption, warning
 
 Array = npt.NDArray[np.float64]
+Booleans = npt.NDArray[np.bool_]
 
 LONGEST_FILLED = 7  # [d] the longest gap that is filled
 SMOOTHED_OVER = 31  # [d] width of the mean that makes the ordinary course of the year
@@ -34,67 +35,119 @@ def ordinary_year(day_of_year: npt.NDArray[np.int64], values: Array) -> Array:
     return ordinary
 
 
-def fill_gaps(
-    values: Array, day_of_year: npt.NDArray[np.int64], *, rain: bool = False
-) -> tuple[Array, Array]:
-    """Fill gaps of up to seven days.
+def fill_temperature(
+    tmin: Array, tmax: Array, day_of_year: npt.NDArray[np.int64]
+) -> tuple[Array, Array, Booleans]:
+    """Fill gaps of up to seven days in either temperature.
 
-    A temperature is the ordinary one of that day plus the departure of the days on both sides, drawn straight across
-    the gap. Rain is the ordinary amount of that time of year.
+    A missing value is the ordinary one of that day plus the departure of the days on both sides, drawn straight across
+    the gap. A day is filled only when that makes it whole, so a filled day lacks neither end.
+
+    Parameters
+    ----------
+    tmin, tmax : (days,) [deg C], NaN where missing
+    day_of_year : (days,) [d]
 
     Returns
     -------
-    values, filled : (days,) and a mask (days,) of what was filled; longer gaps stay NaN.
+    tmin, tmax, filled : longer gaps stay NaN; the mask is True where either was filled
     """
-    missing = ~np.isfinite(values)
-    filled = np.zeros(values.size, dtype=bool)
+    low, high = _bridged(tmin, day_of_year), _bridged(tmax, day_of_year)
+    made = ~(np.isfinite(tmin) & np.isfinite(tmax)) & np.isfinite(low) & np.isfinite(high)
+    # where one end was measured, the made one gives way to it
+    made_low = np.where(np.isfinite(tmax), np.minimum(low, tmax), low)
+    made_high = np.where(np.isfinite(tmin), np.maximum(high, tmin), np.maximum(high, made_low))
+    new_low = np.where(made & ~np.isfinite(tmin), made_low, tmin)
+    new_high = np.where(made & ~np.isfinite(tmax), made_high, tmax)
+    return new_low, new_high, made
+
+
+def fill_rain(rain: Array, day_of_year: npt.NDArray[np.int64], *, where: Booleans) -> tuple[Array, Booleans]:
+    """Fill gaps of up to seven days in rain by the ordinary amount of that time of year. [mm]
+
+    Many small amounts stand for a few large ones, so sums over a season come out and single days do not.
+
+    Parameters
+    ----------
+    rain : (days,) [mm], NaN where missing
+    day_of_year : (days,) [d]
+    where : (days,) days whose temperature is known; others are of no use and stay as they are
+    """
+    missing = ~np.isfinite(rain)
     if not missing.any() or missing.all():
-        return values, filled
+        return rain, np.zeros(rain.size, dtype=bool)
+    made = missing & _short(missing) & where
+    return np.where(made, ordinary_year(day_of_year, rain), rain), made
+
+
+def _bridged(values: Array, day_of_year: npt.NDArray[np.int64]) -> Array:
+    missing = ~np.isfinite(values)
+    if not missing.any() or missing.all():
+        return values
     ordinary = ordinary_year(day_of_year, values)
-    departure = values - ordinary
     known = np.flatnonzero(~missing)
-    across = np.interp(np.arange(values.size), known, departure[known])
+    across = np.interp(np.arange(values.size), known, (values - ordinary)[known])
+    bridged: Array = np.where(_short(missing), ordinary + across, values)
+    return bridged
+
+
+def _short(missing: Booleans) -> Booleans:
+    """True on missing days of gaps that are short and have a measured day on both sides."""
+    short = np.zeros(missing.size, dtype=bool)
     for start, end in gaps(missing):
-        inside = start > 0 and end < values.size
-        if end - start <= LONGEST_FILLED and inside:
-            filled[start:end] = True
-    made = ordinary if rain else ordinary + across
-    return np.where(filled, made, values), filled
+        if end - start <= LONGEST_FILLED and start > 0 and end < missing.size:
+            short[start:end] = True
+    return short
 
 
-def gaps(missing: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
+def gaps(missing: Booleans) -> list[tuple[int, int]]:
     """Runs of missing days as (first, one past the last)."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], missing, [False]]).astype(np.int8)))
     return [(int(start), int(end)) for start, end in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def gap_notices(
-    days: npt.NDArray[np.datetime64],
-    tmin: Array,
-    tmax: Array,
+    day: npt.NDArray[np.datetime64],
+    open_days: Booleans,
     rain: Array,
-    filled: npt.NDArray[np.bool_],
+    filled: Booleans,
+    rain_filled: Booleans,
     where: str,
 ) -> list[Notice]:
-    """What was filled, and which gaps stay open."""
+    """What was filled, and which gaps stay open.
+
+    Parameters
+    ----------
+    day : (days,) dates
+    open_days : (days,) True where a temperature is still missing
+    rain : (days,) [mm] after filling
+    filled, rain_filled : (days,) what was filled
+    where : file, for the messages
+    """
     notices = []
-    if filled.any():
-        says = (
-            f"{int(filled.sum())} of {filled.size:,} days had a short gap (up to {LONGEST_FILLED} days) and were filled "
-            "from the ordinary course of the year and the days around them."
-        )
-        notices.append(assumption(where, says))
-    open_gaps = gaps(~(np.isfinite(tmin) & np.isfinite(tmax)))
-    if open_gaps:
-        longest = sorted(open_gaps, key=lambda gap: gap[0] - gap[1])[:5]
-        told = "; ".join(f"{days[start]} to {days[end - 1]}" for start, end in sorted(longest))
-        total = sum(end - start for start, end in open_gaps)
-        says = f"temperature is missing for longer on {total:,} days in {len(open_gaps)} gaps, the longest {told}."
+    for made, what, how in (
+        (filled, "temperature", "the ordinary course of the year and the days around them"),
+        (rain_filled, "rain", "the ordinary rain of the time of year"),
+    ):
+        if made.any():
+            says = (
+                f"{what} was missing on {int(made.sum())} of {made.size:,} days in gaps of up to "
+                f"{LONGEST_FILLED} days; they were filled from {how}."
+            )
+            notices.append(assumption(where, says))
+    if open_days.any():
+        runs = gaps(open_days)
+        longest = sorted(runs, key=lambda gap: gap[0] - gap[1])[:5]
+        told = "; ".join(f"{day[start]} to {day[end - 1]}" for start, end in sorted(longest))
+        says = f"temperature is missing for longer on {int(open_days.sum()):,} days in {len(runs)} gaps, the longest {told}."
+        remedy = "Seasons with such a gap are not used; a second station's file can fill it."
+        notices.append(warning(where, says, remedy))
+    dry = ~np.isfinite(rain)
+    if dry.all():
+        says = "no file has rain: water needs are worked out as if none fell."
+        notices.append(warning(where, says, "Bring a file with rain."))
+    elif dry.any():
         notices.append(
-            warning(where, says, "Seasons with such a gap are not used; a second station's file can fill it.")
+            warning(where, f"rain is missing on {int(dry.sum()):,} days and was not filled there.")
         )
-    dry = gaps(~np.isfinite(rain))
-    if dry and len(dry) < rain.size:
-        total = sum(end - start for start, end in dry)
-        notices.append(warning(where, f"rain is missing on {total:,} days and not filled."))
     return notices

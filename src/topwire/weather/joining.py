@@ -1,0 +1,166 @@
+"""Several readings of one place to one run of days: the longest leads, the others fill what it misses."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.notices import Notice, warning
+from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading
+from topwire.weather.repair import ordinary_year
+
+AGREES_WITHIN = 1.0  # [K] mean difference of two files on the days both have
+FEWEST_SHARED = 30  # [d] from which a mean difference means something
+STEP = 1.0  # [K] a change of level where one file takes over from another
+STEP_ERRORS = 3.0  # and as many standard errors
+LOOKED_AT = 3 * 365  # [d] either side of a change of file
+_SAID = {"tmin": "lowest", "tmax": "highest"}
+
+
+@dataclass(frozen=True)
+class Joined:
+    """One run of days.
+
+    Attributes
+    ----------
+    day : (days,) unbroken
+    columns : every name of DAY_NAMES -> (days,)
+    hours : names of HOUR_NAMES that any file has -> (days, 24)
+    source : (days,) index of the reading that gave the day's temperature, or its rain where no file has temperature;
+        -1 where none has the day
+    notices : how the files agree
+    """
+
+    day: Days
+    columns: dict[str, Array]
+    hours: dict[str, Array]
+    source: npt.NDArray[np.int64]
+    notices: list[Notice]
+
+
+def join(readings: Sequence[Reading]) -> Joined:
+    """All readings on one axis of days.
+
+    The file with the most days leads, and then the one that begins first; names decide between equals. So the order in
+    which the files are named changes nothing but the numbers in `source`.
+    """
+    first = min(reading.day[0] for reading in readings)
+    last = max(reading.day[-1] for reading in readings)
+    day = np.arange(first, last + np.timedelta64(1, "D"))
+    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
+    columns = {name: np.full(day.size, np.nan) for name in DAY_NAMES}
+    hours: dict[str, Array] = {}
+    source = np.full(day.size, -1, dtype=np.int64)
+    notices: list[Notice] = []
+    ranked = sorted(
+        range(len(readings)), key=lambda at: (-readings[at].day.size, readings[at].day[0], readings[at].label)
+    )
+    for at in ranked:
+        reading = readings[at]
+        where = (reading.day - first).astype(np.int64)
+        notices += _disagreement(columns, reading, where)
+        _take_over(columns, source, reading, where, at)
+        for name in HOUR_NAMES:
+            if name in reading.hours:
+                table = hours.setdefault(name, np.full((day.size, 24), np.nan))
+                held = table[where]
+                table[where] = np.where(np.isfinite(held), held, reading.hours[name])
+    notices += _steps(columns, of_year, source, [reading.label for reading in readings], day)
+    return Joined(day, columns, hours, source, notices)
+
+
+def _take_over(
+    columns: dict[str, Array],
+    source: npt.NDArray[np.int64],
+    reading: Reading,
+    where: npt.NDArray[np.int64],
+    at: int,
+) -> None:
+    """Put the reading's values where nothing stands yet.
+
+    The two temperatures of a day come from one file wherever one file has both: a lowest of one station and a highest
+    of another make no day.
+    """
+    low = reading.columns.get("tmin", np.full(where.size, np.nan))
+    high = reading.columns.get("tmax", np.full(where.size, np.nan))
+    held_low, held_high = columns["tmin"][where], columns["tmax"][where]
+    whole = np.isfinite(low) & np.isfinite(high) & ~(np.isfinite(held_low) & np.isfinite(held_high))
+    new_low = np.where(whole | ~np.isfinite(held_low), low, held_low)
+    new_high = np.where(whole | ~np.isfinite(held_high), high, held_high)
+    gave = whole | (np.isfinite(low) & ~np.isfinite(held_low)) | (np.isfinite(high) & ~np.isfinite(held_high))
+    columns["tmin"][where], columns["tmax"][where] = new_low, new_high
+    for name, values in reading.columns.items():
+        if name not in ("tmin", "tmax"):
+            held = columns[name][where]
+            columns[name][where] = np.where(np.isfinite(held), held, values)
+            gave |= np.isfinite(values) & (source[where] < 0)
+    source[where[gave & ((source[where] < 0) | whole)]] = at
+
+
+def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArray[np.int64]) -> list[Notice]:
+    """How far a further file lies from what is there already, on the days both have."""
+    notices = []
+    for name, said in _SAID.items():
+        if name not in reading.columns:
+            continue
+        apart = reading.columns[name] - columns[name][where]
+        apart = apart[np.isfinite(apart)]
+        if apart.size >= FEWEST_SHARED and abs(float(np.mean(apart))) > AGREES_WITHIN:
+            says = (
+                f"the days' {said} temperatures lie {np.mean(apart):+.1f} °C from the other file's on {apart.size:,} "
+                "days both have."
+            )
+            notices.append(warning(reading.label, says, "The two stations may not stand for one place."))
+    return notices
+
+
+def _steps(
+    columns: dict[str, Array],
+    of_year: npt.NDArray[np.int64],
+    source: npt.NDArray[np.int64],
+    labels: Sequence[str],
+    day: Days,
+) -> list[Notice]:
+    """Changes of level where one file takes over for good: up to three years before against three after.
+
+    The standard error comes from the spread of the months' mean departures, so that a warm season is not called a step.
+    """
+    notices = []
+    held = np.flatnonzero(source >= 0)
+    changes = held[1:][source[held[1:]] != source[held[:-1]]]
+    for name, said in _SAID.items():
+        if not changes.size:
+            break
+        departure = columns[name] - ordinary_year(of_year, columns[name])
+        for change in changes:
+            before, after = (
+                departure[max(change - LOOKED_AT, 0) : change],
+                departure[change : change + LOOKED_AT],
+            )
+            new = source[change]
+            old = source[held[np.searchsorted(held, change) - 1]]
+            before = before[source[max(change - LOOKED_AT, 0) : change] == old]
+            after = after[source[change : change + LOOKED_AT] == new]
+            was, became = _level(before), _level(after)
+            if was is None or became is None:
+                continue
+            height, error = became[0] - was[0], float(np.hypot(was[1], became[1]))
+            if abs(height) > max(STEP, STEP_ERRORS * error):
+                says = (
+                    f"the days' {said} temperatures step by {height:+.1f} °C on {day[change]}, where {labels[new]} "
+                    f"takes over from {labels[old]}."
+                )
+                remedy = "Part of a change over the years may be this change of station."
+                notices.append(warning(labels[new], says, remedy))
+    return notices
+
+
+def _level(departure: Array) -> tuple[float, float] | None:
+    """Mean and its standard error, months taken as independent; None with less than a year."""
+    known = departure[np.isfinite(departure)]
+    months = known.size // 30
+    if months < 12:
+        return None
+    means = known[: months * 30].reshape(months, 30).mean(axis=1)
+    return float(means.mean()), float(means.std(ddof=1) / np.sqrt(months))

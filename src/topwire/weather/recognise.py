@@ -1,0 +1,48 @@
+"""Which kind of file this is: told by what stands in it, never by its name."""
+
+from topwire.notices import Faults, fault
+from topwire.weather import ghcn, plain, power, typical
+from topwire.weather.reading import Reading
+
+_PAGE = "docs/weather.md shows all kinds."
+
+
+def read_any(text: str, label: str) -> Reading:
+    """One file's text, read by the reader of its kind.
+
+    Raises
+    ------
+    Faults
+        Of no known kind, or what its reader found wrong.
+    """
+    text = text.lstrip("\ufeff\n\r ")
+    lines = text.splitlines()
+    if text.startswith(("{", "[")):
+        if power.is_power_json(text):
+            return power.read_power_json(text, label)
+        says = "is JSON, but not of the kind that is known (NASA POWER, with properties, parameter)."
+        raise Faults([fault(label, says, _PAGE)])
+    if typical.is_epw(lines):
+        return typical.read_epw(lines, label)
+    if typical.is_tmy3(lines):
+        return typical.read_tmy3(lines, label)
+    if power.is_power_csv(lines):
+        return power.read_power_csv(lines, label)
+    if ghcn.is_fixed_width(lines[0]):
+        return ghcn.read_fixed_width(lines, label)
+    first = [cell.strip().strip('"') for cell in lines[0].split(",")]
+    if ghcn.is_access(first):
+        return ghcn.read_access(lines, label)
+    if ghcn.is_by_station(first):
+        return ghcn.read_by_station(lines, label)
+    at = plain.header_line(lines)
+    if at is not None:
+        names = plain.names_of(lines, at)
+        if plain.looks_plain(names):
+            hourly = plain.looks_hourly(names)
+            return plain.read_hourly(lines, at, label) if hourly else plain.read_daily(lines, at, label)
+    begins = lines[0][:60].encode("ascii", "replace").decode()
+    says = f"is of no kind that is known: it begins “{begins}”."
+    raise Faults(
+        [fault(f"{label}, line 1", says, f"A plain table begins: date,tmin_c,tmax_c,rain_mm. {_PAGE}")]
+    )
