@@ -16,7 +16,7 @@ def stand(vigour: float = 1.2, grade: Grade = Grade.LOW, count: int = 3) -> Stan
     habit, one = HABITS[grade], np.ones(count)
     return Stand(
         one * vigour, one * 0.1, np.zeros(count, dtype=np.int64), one * 0.46, 3.0, one * habit.load,
-        one * habit.turning, one * habit.late_share, one * 165.0, one * 2.0, one * 9.0, 0.1, CURVE,
+        one * habit.turning, one * habit.late_share, one, one * 165.0, one * 2.0, one * 9.0, 0.1, CURVE,
     )  # fmt: skip
 
 

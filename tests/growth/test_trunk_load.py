@@ -50,3 +50,9 @@ def test_honeycrisp_load_and_mass_are_inverse() -> None:
 
 def test_fruit_buds_carry_a_reserve() -> None:
     assert 115 <= load.fruit_buds_wanted(100) <= 120
+
+
+def test_small_fruit_hangs_denser_up_to_nine() -> None:
+    more = load.small_fruit(np.array([40.0, 110.0, 165.0, 250.0]), np.array([4.0, 4.0, 4.0, 4.0]))
+    assert more.tolist() == pytest.approx([2.25, 1.5, 1.0, 1.0])
+    assert float(load.small_fruit(40, 12)) == 1.0

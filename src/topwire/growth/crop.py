@@ -16,7 +16,7 @@ from topwire.growth.leader import (
     scion_vigour,
     soil_vigour,
 )
-from topwire.growth.load import mass_under_load
+from topwire.growth.load import USUAL_MASS, mass_under_load, small_fruit
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
 from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule, TrialLine
 from topwire.growth.training import RULES
@@ -31,7 +31,6 @@ from topwire.progress import Progress, silent
 WHERE = "years"
 ORCHARDS = 2000
 SEED = 11
-USUAL_MASS = 165.0  # [g], where the catalogue does not know the fruit's
 LOAD_STEPS = np.arange(2.0, 11.0)  # [fruits/cm2]
 _MATURE_FROM = 10  # leaf from which a year counts as full-grown
 # First leaf with flowers worth counting on a stock of that precocity (memory; seedling “late, 8 and more years”).
@@ -198,6 +197,13 @@ def _stand(
     ]
     home = {chosen.name for chosen in choice.chosen if chosen.own_graft}
     whip = plan.nursery.seasons == 1
+    mass = np.array([scion.fruit_mass_g or USUAL_MASS for scion in scions])
+    load = np.array(
+        [
+            loads[scion.name].load if scion.name in loads else habit.load
+            for scion, habit in zip(scions, habits, strict=True)
+        ]
+    )
     return Stand(
         vigour=np.array(vigour),
         vigour_spread=np.array(spread),
@@ -206,15 +212,11 @@ def _stand(
             [START_WHIP if whip and name in home else START_FEATHERED for name in layout.cultivars]
         ),
         wire=plan.trellis.wire_heights[-1],
-        load=np.array(
-            [
-                loads[scion.name].load if scion.name in loads else habit.load
-                for scion, habit in zip(scions, habits, strict=True)
-            ]
-        ),
+        load=load,
         turning=np.array([habit.turning for habit in habits]),
         late_share=np.array([habit.late_share for habit in habits]),
-        mass=np.array([scion.fruit_mass_g or USUAL_MASS for scion in scions]),
+        small=small_fruit(mass, load),
+        mass=mass,
         first_leaf=np.array(
             [first_flowering_leaf(stock, scion) for stock, scion in zip(stocks, scions, strict=True)],
             dtype=float,

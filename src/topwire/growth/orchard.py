@@ -35,6 +35,7 @@ class Stand:
     start : height at planting [m]
     wire : height of the top wire [m]
     load, turning, late_share : bearing habit, see `bearing.BearingHabit`
+    small : fruits a trunk carries beside those of ordinary size, see `load.small_fruit` [-]
     mass : fruit mass at the normal load [g]
     first_leaf : first leaf with flowers worth counting
     full_crop : ordinary crop of a full-grown tree by the ground it stands on [kg]
@@ -50,6 +51,7 @@ class Stand:
     load: Floats
     turning: Floats
     late_share: Floats
+    small: Floats
     mass: Floats
     first_leaf: Floats
     full_crop: Floats
@@ -117,7 +119,7 @@ def simulate(
         year = random.integers(len(season), size=orchards)
         bearing_leaf = np.clip(leaf - stand.first_leaf, -1, len(stand.curve) - 1).astype(int)
         grown = np.where(bearing_leaf >= 0, stand.curve[bearing_leaf], 0.0)
-        target = np.minimum(stand.load * trunk, grown * full_crop * 1000 / stand.mass)
+        target = np.minimum(stand.load * stand.small * trunk, grown * full_crop * 1000 / stand.mass)
         if rule.strip_below_wire and leaf <= rule.latest_strip:
             target = target * (height + expected >= stand.wire)
         noise = random.standard_normal((3, *shape))
@@ -132,7 +134,7 @@ def simulate(
         )
         flowers = flowers_next_year(saw, stand.turning)
         mass = mass_under_load(stand.mass, bearing_load, stand.load)
-        carried = fruits / trunk
+        carried = fruits / stand.small / trunk
         good = season[year][:, None]
         growth = leader_growth(vigour, carried, good) * np.maximum(0.0, 1 + GROWTH_SPREAD * noise[2])
         height = next_height(height, growth, natural)

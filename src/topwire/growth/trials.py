@@ -59,6 +59,7 @@ def beside_trials(rows: Iterable[TrialRow], curve: Floats) -> tuple[TrialLine, .
         load=np.full(count, habit.load),
         turning=np.full(count, habit.turning),
         late_share=np.full(count, habit.late_share),
+        small=np.ones(count),
         mass=np.full(count, _MASS),
         first_leaf=np.full(count, 2.0),
         full_crop=np.array([_MATURE * 1000 / row.trees_per_ha for row in trials]),
