@@ -217,16 +217,16 @@ def _notices(
         served = service.served[:, number].sum(axis=1)
         low = float(np.percentile(served, 10))
         if served.mean() < 0.9 * need.total:
+            mean, bad = served.mean() / need.total, low / need.total
             says = (
-                f"{need.label}: {served.mean() / need.total:.0%} is served in the mean year and {low / need.total:.0%} in "
-                "the bad year in ten."
+                f"{need.label}: {mean:.0%} is served in the mean year and {bad:.0%} in the bad year in ten."
             )
             remedy = "More trees, more cellar, or a smaller need; `topwire plan --trees` tries it out."
             notices.append(warning("choice", says, remedy))
     for need in needs:
         closed = _out_of_reach(supply, need)
         if closed:
-            says = f"{need.label}: from {closed[0]} to {closed[1]} no cultivar of the catalogue is to be had in most years."
+            says = f"{need.label}: from {closed[0]} to {closed[1]} no cultivar is to be had in most years."
             notices.append(
                 remark("choice", says, "A colder cellar stretches the end; preserves fill the rest.")
             )
@@ -266,8 +266,8 @@ def _notices(
     notices.append(
         assumption(
             "choice",
-            "a full-grown tree is reckoned at 30 t/ha, the lower of the published yield worlds (15 to 45); 4 % of places "
-            "without a tree, a quarter of a dessert crop below table grade, 3 % of stored fruit lost a month.",
+            "a full-grown tree is reckoned at 30 t/ha, the lower of the published yield worlds (15 to 45); 4 % of "
+            "places without a tree, a quarter of a dessert crop below table grade, 3 % of stored fruit lost a month.",
         )
     )
     if any(need.pressed for need in needs):

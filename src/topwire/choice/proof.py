@@ -13,6 +13,7 @@ from topwire.choice.supply import Supply
 
 Index = npt.NDArray[np.int64]
 
+SETS = 12  # sets looked at for each of the two programmes
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
 POPULAR = (
@@ -34,9 +35,12 @@ def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
     seen, unseen = supply.in_years(chosen_on), supply.in_years(served_in)
     plantings: list[tuple[str, Index]] = []
     try:
-        plantings.append(("this programme", find(seen, needs, limits, useful).trees))
+        plantings.append(("this programme", find(seen, needs, limits, useful, most_sets=SETS).trees))
         plantings.append(
-            ("the same programme on one mean year", find(seen.mean_year(), needs, limits, useful).trees)
+            (
+                "the same programme on one mean year",
+                find(seen.mean_year(), needs, limits, useful, most_sets=SETS).trees,
+            )
         )
     except Infeasible:
         return None
@@ -92,4 +96,4 @@ def _prices(
     year: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: npt.NDArray[np.float64]
 ) -> npt.NDArray[np.float64]:
     _, service = serve(year, needs, limits, trees)  # type: ignore[arg-type]
-    return service.fruit_price[0]
+    return np.asarray(service.fruit_price[0])

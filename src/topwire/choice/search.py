@@ -38,7 +38,7 @@ Index = npt.NDArray[np.int64]
 Donors = npt.NDArray[np.bool_]
 
 SECONDS = 120.0  # for one linear programme, which takes a few; a stop is an error, not an answer
-MOST_SETS = 40  # sets of cultivars looked at
+MOST_SETS = 36  # sets of cultivars looked at
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
 
 
@@ -66,8 +66,14 @@ class Found:
         return max(0.0, (self.objective - self.bound) / self.objective) if self.objective > 1e-9 else 0.0
 
 
-def find(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Found:
+def find(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, most_sets: int = MOST_SETS
+) -> Found:
     """Trees of each cultivar.
+
+    Parameters
+    ----------
+    most_sets : sets of cultivars looked at
 
     Raises
     ------
@@ -80,7 +86,7 @@ def find(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Do
         raise Infeasible
     fractions = relaxed.values[full.trees]
     reduced = relaxed.reduced_cost[full.trees]
-    sets = Sets(supply, needs, limits, useful)
+    sets = Sets(supply, needs, limits, useful, most_sets)
     best = sets.improve(first_set(supply, limits, useful, fractions, reduced), fractions, reduced)
     trees = sets.whole_trees(best)
     objective, _ = serve(supply, needs, limits, trees)
@@ -134,8 +140,10 @@ class Valued:
 class Sets:
     """Sets of cultivars and what they cost, each looked at once."""
 
-    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> None:
-        self.supply, self.needs, self.limits, self.useful = supply, needs, limits, useful
+    def __init__(
+        self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, most: int
+    ) -> None:
+        self.supply, self.needs, self.limits, self.useful, self.most = supply, needs, limits, useful, most
         self.kept = {
             at for at, row in enumerate(supply.cultivars)
             if row.name in limits.must_have or limits.standing.get(row.name)
@@ -191,10 +199,10 @@ class Sets:
             raise Infeasible
         outside = np.lexsort((np.arange(reduced.size), -fractions, reduced))
         moved = True
-        while moved and len(self.seen) < MOST_SETS:
+        while moved and len(self.seen) < self.most:
             moved = False
             for members in self._neighbours(best, outside):
-                if len(self.seen) >= MOST_SETS:
+                if len(self.seen) >= self.most:
                     break
                 if members in self.seen or not self.allowed(members):
                     continue
@@ -250,7 +258,7 @@ def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
     for need in needs:
         fit = np.array([need.served_by(row) for row in supply.cultivars])
         weeks = np.array(need.weeks) - 1
-        reached = (kept[need.eaten_fresh][:, fit][:, :, weeks] > 0).any(axis=1)
+        reached = np.any(kept[need.eaten_fresh][:, fit][:, :, weeks] > 0, axis=1)
         if need.weekly is not None:
             short += need.weight * need.weekly * (~reached).sum(axis=1)
         else:

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -88,7 +89,7 @@ def show_checks(*, as_json: bool) -> None:
     """Every outside check, computed now."""
     from topwire.checks import all_checks
 
-    rows = []
+    rows: list[dict[str, Any]] = []
     for check in all_checks():
         ours = check.ours()
         rows.append(

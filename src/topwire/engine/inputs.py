@@ -157,7 +157,7 @@ def _name_faults(plan: Plan, catalogue: Catalogue, tree: Any) -> list[Notice]:
 
 def synonyms_of(catalogue: Catalogue) -> Mapping[str, str]:
     """Catalogue name by lower-case synonym or lower-case name."""
-    found = {}
+    found: dict[str, str] = {}
     for row in catalogue.cultivars:
         for synonym in row.synonyms:
             found.setdefault(synonym.lower(), row.name)

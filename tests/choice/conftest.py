@@ -1,0 +1,63 @@
+"""Small kitchens and supplies that can be reckoned by hand."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.choice.needs import WeeklyNeed, span
+from topwire.choice.programme import Limits
+from topwire.choice.supply import Supply
+from topwire.plan.kitchen import Need, Use
+
+CATALOGUE = Catalogue(read_tables())
+
+
+def need(
+    use: str, first: int, last: int, *, weekly: float | None = None, total: float = 0.0, weight: float = 1.0
+) -> WeeklyNeed:
+    """A need by weeks; the plan's own text stands for nothing here."""
+    weeks = span(first, last)
+    text = Need.model_validate({"use": use, "amount": "1 kg/season", "from": "1 Jan", "to": "31 Dec"})
+    amount = weekly * len(weeks) if weekly is not None else total
+    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text)
+
+
+@pytest.fixture
+def supply() -> Supply:
+    """Three cultivars of two weather years: an early one that does not keep, a keeper, a presser."""
+    names = ("Yellow Transparent", "GoldRush", "Brown's Apple")
+    return Supply(
+        cultivars=tuple(CATALOGUE.cultivar[name] for name in names),
+        years=np.array([2001, 2002]),
+        crop=np.array([[10.0, 10.0, 10.0], [5.0, 10.0, 0.0]]),
+        ordinary=np.array([10.0, 10.0, 10.0]),
+        first=np.array([[28, 42, 38], [28, 42, 38]]),
+        last=np.array([[28, 43, 38], [28, 43, 38]]),
+        eating=np.array([2.0, 20.0, 6.0]),
+        cooking=np.array([3.0, 30.0, 8.0]),
+    )
+
+
+@pytest.fixture
+def limits() -> Limits:
+    return Limits(
+        places=100,
+        fewest_trees=2,
+        most_trees=60,
+        fewest_cultivars=1,
+        most_cultivars=3,
+        heritage_share=0.0,
+        must_have=(),
+        standing={},
+        tree_cost=np.ones(3),
+        board=1,
+        press_week=None,
+        cellar=None,
+    )
+
+
+def loosened(limits: Limits, **changes: object) -> Limits:
+    return replace(limits, **changes)  # type: ignore[arg-type]

@@ -1,0 +1,60 @@
+"""Who can pollinate whom."""
+
+import numpy as np
+import pytest
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.choice.pollination import (
+    UNKNOWN_MATCH,
+    bloom_overlap,
+    compatibility,
+    compatible_fraction,
+    useful_donors,
+)
+
+CATALOGUE = Catalogue(read_tables())
+
+
+@pytest.mark.parametrize("name", ["Gala", "Jonagold", "Dolgo", "Winesap"])
+def test_a_cultivar_does_not_pollinate_itself(name: str) -> None:
+    row = CATALOGUE.cultivar[name]
+    assert compatible_fraction(row, row) == 0
+
+
+def test_triploids_give_nothing_and_reject_more() -> None:
+    jonagold, golden = CATALOGUE.cultivar["Jonagold"], CATALOGUE.cultivar["Golden Delicious"]
+    assert compatible_fraction(jonagold, golden) == 0
+    assert compatible_fraction(golden, jonagold) == 0  # S2S3 within S2S3S9
+
+
+def test_an_unknown_genotype_counts_three_quarters() -> None:
+    unknown = next(
+        row for row in CATALOGUE.cultivars if not row.alleles and row.pollen == "good" and row.ploidy == 2
+    )
+    assert compatible_fraction(unknown, CATALOGUE.cultivar["Gala"]) == UNKNOWN_MATCH
+
+
+def test_matrix_is_donors_by_parents() -> None:
+    rows = [CATALOGUE.cultivar[name] for name in ("Golden Delicious", "Jonagold")]
+    assert compatibility(rows).tolist() == [[0.0, 0.0], [0.0, 0.0]]
+    rows = [CATALOGUE.cultivar[name] for name in ("Golden Delicious", "Gala")]
+    assert compatibility(rows)[0, 1] == 0.5
+
+
+def test_overlap_is_the_parents_share() -> None:
+    first = np.array([[100.0, 104.0, np.nan]])
+    last = np.array([[110.0, 124.0, np.nan]])
+    share = bloom_overlap(first, last)
+    assert share[0, 0, 1] == pytest.approx(0.3)  # donor 0 covers 6 of parent 1's 20 days
+    assert share[0, 1, 0] == pytest.approx(0.6)
+    assert share[0, 2].tolist() == [0, 0, 0]
+
+
+def test_useful_in_nine_years_of_ten() -> None:
+    compatible = np.array([[0.0, 1.0], [1.0, 0.0]])
+    overlap = np.ones((10, 2, 2))
+    overlap[0] = 0.0
+    assert useful_donors(overlap, compatible)[0, 1]
+    overlap[1] = 0.0
+    assert not useful_donors(overlap, compatible)[0, 1]
