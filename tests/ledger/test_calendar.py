@@ -90,3 +90,16 @@ def test_cultivars_get_a_pick_with_starch() -> None:
     assert "nobody has listed" in picks["pick Ashmead's Kernel"].how
     assert picks["pick Gala"].start == "2031-08-18"
     assert "Windfalls" in picks["pick Gala"].caution
+
+
+def test_a_pick_after_new_year_falls_in_the_next_one() -> None:
+    events = work_by_age(
+        ROWS, MATURITY, [Harvest("Late", 360.0, 372.0, True)], STAGES, planting=2027, first_crop=4
+    )
+    late = next(event for event in events if event.what == "pick Late")
+    assert (late.start, late.end) == ("2031-12-26", "2032-01-07")
+
+
+def test_no_event_ends_before_it_starts() -> None:
+    for leaf in range(16):
+        assert all(e.start <= e.end for e in year_of_work(ROWS, STAGES, planting=2027, leaf=leaf))

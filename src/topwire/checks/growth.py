@@ -9,11 +9,12 @@ from topwire.catalogue.tables import read_tables
 from topwire.checks import Check
 from topwire.growth import carbon, fruit, load, trunk
 from topwire.growth.bearing import HABITS
-from topwire.growth.crop import LeafRow, first_flowering_leaf
+from topwire.growth.crop import first_flowering_leaf
 from topwire.growth.leader import START_WHIP, scion_vigour, wire_forecast
 from topwire.growth.orchard import CropRule, Simulated, Stand, simulate
 from topwire.growth.pollen_tube import tube_growth
 from topwire.growth.result import TrialLine
+from topwire.growth.rows import LeafRow
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats
 from topwire.plan.trees import TrellisSection

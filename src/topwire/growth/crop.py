@@ -1,7 +1,6 @@
 """From the planted layout to the crop of each leaf."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import log
 
 import numpy as np
@@ -18,51 +17,27 @@ from topwire.growth.leader import (
 )
 from topwire.growth.load import USUAL_MASS, mass_under_load, small_fruit
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
-from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule, TrialLine
+from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule
+from topwire.growth.rows import LeafRow, LoadRow
+from topwire.growth.telling import WHERE, forecast_notices
 from topwire.growth.training import RULES
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats, Integers
 from topwire.layout.result import Ground, Layout
-from topwire.notices import Faults, Notice, assumption, fault, remark, warning
+from topwire.notices import Faults, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
 
-WHERE = "years"
 ORCHARDS = 2000
+DRAWN = 200  # of them are handed on whole, for what hangs on a run of years
 SEED = 11
 LOAD_STEPS = np.arange(2.0, 11.0)  # [fruits/cm2]
 _MATURE_FROM = 10  # leaf from which a year counts as full-grown
-# First leaf with flowers worth counting on a stock of that precocity (memory; seedling “late, 8 and more years”).
-_FIRST_LEAF = {"very early": 2, "early": 2, "medium": 4, "late-medium": 5, "late": 8}
+# First leaf with flowers worth counting on a stock of that precocity (memory; seedling “late, 8 and more years”); the
+# first that fits the stock's entry counts.
+_FIRST_LEAF = (("very early", 2), ("early", 2), ("medium", 4), ("late-medium", 5), ("late", 8))
 _SCION_DELAY = {Grade.HIGH: -1, Grade.MEDIUM: 0, Grade.LOW: 1}
-
-
-@dataclass(frozen=True)
-class LeafRow:
-    """One row of yield_by_leaf.csv."""
-
-    leaf: int
-    share: float
-    goal_t_ha: float
-    fruit_annual: float
-    fruit_biennial: float
-    source: str | None
-    mark: str
-    remark: str | None
-
-
-@dataclass(frozen=True)
-class LoadRow:
-    """One row of crop_load.csv: fruits per cm2, or t/ha for the mature yield."""
-
-    item: str
-    low: float
-    load: float
-    high: float
-    source: str | None
-    mark: str
-    remark: str | None
 
 
 def foresee_crop(
@@ -100,38 +75,36 @@ def foresee_crop(
     total = strict.crop @ trees.astype(np.float32)
     planted = float((trees * area).sum())
     hectares = planted / 1e4
-    orchard_kg = np.percentile(total, [10, 50, 90], axis=0).T
+    orchard_kg = _band(total)
     mature = np.percentile(total[:, _MATURE_FROM - 1 :] / 1000 / max(hectares, 1e-9), [10, 50, 90])
-    kg_per_tree = np.percentile(strict.crop, [10, 50, 90], axis=0).transpose(2, 1, 0)
-    heights = np.minimum(np.percentile(strict.height, [10, 50, 90], axis=0), ground.wall_height)
+    kg_per_tree = _band(strict.crop)
     rows, row_trees = _trees_by_row(ground, layout)
-    row_kg = np.percentile(strict.crop @ row_trees.T.astype(np.float32), [10, 50, 90], axis=0).transpose(
-        2, 1, 0
-    )
     trials = beside_trials(catalogue.rows("crop_trials", TrialRow), stand.curve)
     reaches = _percentile_leaf(strict.reached)
     return CropForecast(
         cultivars=layout.cultivars,
         leaf=np.arange(1, LEAVES + 1),
-        height=heights.transpose(2, 1, 0).astype(float),
+        height=np.minimum(_band(strict.height), ground.wall_height),  # held there by the knife
         reaches_wire=reaches,
-        kg_per_tree=kg_per_tree.astype(float),
-        orchard_kg=orchard_kg.astype(float),
+        kg_per_tree=kg_per_tree,
+        orchard_kg=orchard_kg,
         fruit_target=np.round(np.median(strict.target, axis=0).T).astype(float),
         trunk_area=np.median(strict.trunk, axis=0).T.astype(float),
-        full_crop_kg_per_tree=kg_per_tree[:, :, 2].max(axis=1).astype(float),
+        full_crop_kg_per_tree=kg_per_tree[:, :, 2].max(axis=1),
         mature_t_per_ha=(float(mature[0]), float(mature[1]), float(mature[2])),
         beside_trials=tuple(
             (f"{line.trial}: {line.quantity}", line.published, line.thinned_to_rule)
             for line in trials
             if line.unit == "kg/tree"
         ),
-        notices=tuple(_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)),
+        notices=tuple(
+            forecast_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)
+        ),
         wire_height=stand.wire,
         vigour=stand.vigour,
         trees=trees,
         rows=rows,
-        row_kg=row_kg.astype(float),
+        row_kg=_band(strict.crop @ row_trees.T.astype(np.float32)),
         goal_t_per_ha=np.array([row.goal_t_ha for row in leaves]),
         t_per_ha=orchard_kg / 1000 / max(hectares, 1e-9),
         bearing_index=np.median(bearing_index(strict.crop[:, 7:, :].transpose(0, 2, 1)), axis=0).astype(
@@ -142,6 +115,7 @@ def foresee_crop(
             _outcome("a light crop from leaf 2", light, trees, False),
         ),
         trials=trials,
+        drawn_kg=np.round(total[:DRAWN].astype(float), 1),
         load_steps=LOAD_STEPS,
         mass_by_load=mass_under_load(stand.mass[:, None], LOAD_STEPS, stand.load[:, None]),
         flowers_by_load=flowers_next_year(LOAD_STEPS, stand.turning[:, None]),
@@ -150,21 +124,21 @@ def foresee_crop(
     )
 
 
+def _band(drawn: np.ndarray) -> Floats:
+    """Low, middle, high over the drawn orchards (first axis), as the last axis; leaves come before it."""
+    found = np.percentile(drawn, [10, 50, 90], axis=0).astype(float)
+    return np.asarray(found.T if drawn.ndim == 2 else found.transpose(2, 1, 0))
+
+
 def first_flowering_leaf(stock: Rootstock | None, cultivar: Cultivar) -> int:
     """First leaf with flowers worth counting: the stock's, a leaf earlier or later by the scion; never before 2."""
     said = (stock.precocity if stock else None) or "early"
-    first = next(
-        (leaf for name, leaf in sorted(_FIRST_LEAF.items(), key=_longest) if said.startswith(name)), 2
-    )
+    first = next((leaf for name, leaf in _FIRST_LEAF if said.startswith(name)), 2)
     if first > 2:
         first += _SCION_DELAY[cultivar.precocity or Grade.MEDIUM]
     elif cultivar.precocity is Grade.LOW:
         first += 1
     return max(2, first)
-
-
-def _longest(item: tuple[str, int]) -> int:
-    return -len(item[0])
 
 
 def _stand(
@@ -285,105 +259,3 @@ def _outcome(name: str, run: Simulated, trees: Integers, chosen: bool) -> RuleOu
         float(crop[:10].sum()),
         chosen,
     )
-
-
-def _notices(
-    plan: Plan,
-    catalogue: Catalogue,
-    layout: Layout,
-    stand: Stand,
-    reaches: Floats,
-    trees: Integers,
-    mature: Floats,
-    loads: Mapping[str, LoadRow],
-    trials: tuple[TrialLine, ...],
-) -> list[Notice]:
-    notices: list[Notice] = []
-    planted = [index for index in range(len(layout.cultivars)) if trees[index] > 0]
-    never = [index for index in planted if np.isnan(reaches[index, 1])]
-    slow = [index for index in planted if index not in never and not reaches[index, 1] <= 6]
-    for which, says in (
-        (never, "More often than not the leader never reaches the top wire"),
-        (slow, "The leader needs seven leaves or more to the top wire"),
-    ):
-        if which:
-            pairs = ", ".join(f"{layout.cultivars[index]} on {layout.rootstock[index]}" for index in which)
-            notices.append(
-                warning(
-                    WHERE,
-                    f"{says}: {pairs}.",
-                    "Take a stronger stock for them (trees.rootstock_for), feathered trees (nursery.seasons: 2), or a "
-                    "lower top wire in their row; strip their flowers a leaf longer.",
-                    "ROOT-S1",
-                )
-            )
-    late = [index for index in planted if stand.first_leaf[index] > 4]
-    if late:
-        names = ", ".join(layout.cultivars[index] for index in late)
-        notices.append(
-            remark(WHERE, f"First flowers worth counting come after leaf 4 on their stock: {names}.")
-        )
-    biennial = [
-        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].biennial is Grade.HIGH
-    ]
-    if biennial:
-        notices.append(
-            warning(
-                WHERE,
-                f"Bear every other year unless thinned by a week after bloom: {', '.join(biennial)}.",
-                "Thin them first, to four fruits per cm2 of trunk.",
-                "LOAD-YORK",
-            )
-        )
-    unknown = [
-        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].fruit_mass_g is None
-    ]
-    if unknown:
-        notices.append(
-            assumption(
-                WHERE, f"Fruit of {', '.join(unknown)} is taken as {USUAL_MASS:.0f} g: its mass is not known."
-            )
-        )
-    limits = loads["mature yield"]
-    if not limits.low <= mature[1] <= limits.high:
-        notices.append(
-            warning(
-                WHERE,
-                f"Full-grown the orchard would carry {mature[1]:.0f} t/ha, outside the {limits.low:.0f} to "
-                f"{limits.high:.0f} t/ha of mixed kitchen orchards.",
-                "Check spacing and stocks before relying on it.",
-            )
-        )
-    kilograms = [line for line in trials if line.quantity == "crop of leaves 2 to 5"]
-    if kilograms:
-        rule = np.mean([line.thinned_to_rule / line.published for line in kilograms])
-        cropped = np.mean([line.as_cropped / line.published for line in kilograms])
-        notices.append(
-            remark(
-                WHERE,
-                f"For the trees of {len(kilograms)} trial stocks this forecast gives {rule:.0%} of the crop weighed to "
-                f"leaf 5 when thinned as advised, {cropped:.0%} when cropped as they were.",
-                "",
-                "ROOT-S1",
-            )
-        )
-    notices.append(
-        assumption(
-            WHERE,
-            "The lower of the two published worlds is planned on: about 30 t/ha full-grown. Specialists aim at twice "
-            "that (goal curve). Share by leaf, leader growth of 0.6 m a season and its spread are proposals fitted to "
-            "one ten-site trial.",
-            "Measure leaders and trunks each autumn.",
-            "YIELD-GFG13",
-        )
-    )
-    notices.append(
-        assumption(WHERE, "Trees are taken to be watered, fed and weeded so that none of it holds them back.")
-    )
-    if plan.nursery.seasons == 1:
-        notices.append(
-            assumption(WHERE, f"Home-grafted whips are taken as {START_WHIP} m tall when planted.")
-        )
-    if bool(layout.standing.any()):
-        notices.append(remark(WHERE, "Trees that already stand are not in these figures."))
-    return notices

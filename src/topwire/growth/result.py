@@ -85,3 +85,6 @@ class CropForecast:
     )  # (cultivars, loads) share next year
     training: tuple[TrainingRule, ...] = ()
     thinning: tuple[ThinningRule, ...] = ()
+    drawn_kg: Floats = field(
+        default_factory=lambda: np.zeros((0, 0))
+    )  # (drawn orchards, leaves) whole orchard

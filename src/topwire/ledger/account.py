@@ -13,7 +13,7 @@ from topwire.layout.result import Ground, Layout
 from topwire.ledger.calendar import Harvest, MaturityRow, WorkRow, work_by_age
 from topwire.ledger.cashbook import Case, Cashbook, Rates
 from topwire.ledger.labour import LabourRow, short_weeks
-from topwire.ledger.money import Swing, internal_rate, net_present_value, payback_year, widest_first
+from topwire.ledger.money import Swing, internal_rate, payback_year, widest_first
 from topwire.ledger.result import Ledger, Sensitivity, Task
 from topwire.ledger.work import WorkLoad, tasks_of
 from topwire.notices import Notice, assumption, caution, remark, warning
@@ -23,10 +23,16 @@ from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
 from topwire.water.result import WaterPlan
+from topwire.weeks import WEEKS
 
 Floats = npt.NDArray[np.float64]
 WHERE = "ledger"
 _SMALL_FARM_HOURS = 1334.0  # [h/ha] READ, TRAIN-GOA: 540 h/acre
+# Trees and USD a hectare (MON-ROB05).
+_ESTABLISHED = (
+    ("slender pyramid of 840 trees/ha", 840, 18431.0),
+    ("super spindle of 5,382 trees/ha", 5382, 47524.0),
+)
 _KEEPS_WEEKS = 8
 _IN_NURSERY_BILL = ("grafting", "nursery care")
 
@@ -69,22 +75,23 @@ def account(
         hectares=load.hectares,
         fence=load.fence,
         crop=_by_year(crop.orchard_kg, years),
+        drawn=_by_year(crop.drawn_kg.T, years).T,
         full_crop=float(np.median(crop.orchard_kg[9:, 1])),
         served=load.made,
-        hours=_yearly_hours(tasks),
+        hours=_paid_hours(tasks, years),
     )
     value = book.value(rates)
     flow = value - book.cost(rates)[:, None]
     flow[0] -= sum(book.establishment(rates).values())
     middle_flow = flow[:, 1]
-    case = Case(rates, book.hours, 1, plan.money.interest)
-    moved = _swings(book, case, prices, _yearly_hours(quick), _yearly_hours(slow))
+    case = Case(rates, book.hours, plan.money.interest)
+    npv = np.percentile(book.present_values(case), [10, 50, 90])
+    moved = _swings(book, case, prices, _paid_hours(quick, years), _paid_hours(slow, years))
     full = min(10, years - 1)
-    hours = np.sum([task.hours for task in tasks], axis=0)
+    hours = _all_hours(tasks, years)
     per_hectare = float(hours[full].sum() / max(load.hectares, 1e-9))
     hands = plan.money.hands * plan.money.hours_per_week
     short = short_weeks(hours, hands)
-    npv = net_present_value(flow.T, plan.money.interest)
     establishment = book.establishment(rates)
     return Ledger(
         currency=plan.money.currency,
@@ -116,7 +123,7 @@ def account(
         value_by_use=book.value_by_use(rates),
         cost_by_kind=book.cost_by_kind(rates, full),
         hours_per_hectare=per_hectare,
-        beside=_beside(load, establishment, per_hectare, middle_flow),
+        beside=_beside(load, establishment, per_hectare, middle_flow, plan.money.currency),
     )
 
 
@@ -187,7 +194,8 @@ def _load(
     return WorkLoad(
         trees=trees,
         hectares=float(by_block[ground.block[new]].sum()) / 1e4,
-        fence=sum(_perimeter(block.outline) for block in ground.blocks if not block.along_fence),
+        fence=sum(_perimeter(block.outline) for block in ground.blocks if not block.along_fence)
+        * (trees > 0),
         crop=middle,
         full_share=_by_year(crop.orchard_kg[:, 1], years) / max(full, 1e-9),
         below_wire=_below_wire(crop, years),
@@ -219,10 +227,15 @@ def _perimeter(outline: Floats) -> float:
     return float(np.hypot(*np.diff(closed, axis=0).T).sum())
 
 
-def _yearly_hours(tasks: tuple[Task, ...]) -> Floats:
+def _all_hours(tasks: tuple[Task, ...], years: int) -> Floats:
+    """Hours of all tasks together, shape (years, 52)."""
+    return sum((task.hours for task in tasks), np.zeros((years, WEEKS)))
+
+
+def _paid_hours(tasks: tuple[Task, ...], years: int) -> Floats:
     """Hours paid by year; those of the nursery are in its bill already."""
-    paid = [task.hours.sum(axis=1) for task in tasks if task.name not in _IN_NURSERY_BILL]
-    return np.asarray(np.sum(paid, axis=0))
+    paid = tuple(task for task in tasks if task.name not in _IN_NURSERY_BILL)
+    return np.asarray(_all_hours(paid, years).sum(axis=1))
 
 
 def _best(row: LabourRow) -> float:
@@ -255,7 +268,6 @@ def _swings(
     dear = replace(case, interest=case.interest + 0.02)
     cheap = replace(case, interest=max(case.interest - 0.02, 0.0))
     pairs = {
-        "crop: low or high years all along": (replace(case, column=0), replace(case, column=2)),
         "worth of fruit, cider and preserves": (priced(0), priced(1)),
         "hours a task takes": (replace(case, hours=slow), replace(case, hours=quick)),
         "wage, a third either way": (paid(4 / 3), paid(2 / 3)),
@@ -264,8 +276,13 @@ def _swings(
         "cider, juice and preserves valued as bare fruit": (as_fruit, case),
         "surplus fruit left unsold": (unsold, case),
     }
+    found = [
+        Swing(name, *(float(np.median(book.present_values(end))) for end in ends))
+        for name, ends in pairs.items()
+    ]
+    low, high = np.percentile(book.present_values(case), [10, 90])
     return widest_first(
-        Swing(name, book.present_value(low), book.present_value(high)) for name, (low, high) in pairs.items()
+        [*found, Swing("crop: the poorest and the best orchard of ten", float(low), float(high))]
     )
 
 
@@ -287,23 +304,19 @@ def _first_crop(crop: CropForecast) -> int:
 
 
 def _beside(
-    load: WorkLoad, establishment: Mapping[str, float], per_hectare: float, flow: Floats
+    load: WorkLoad, establishment: Mapping[str, float], per_hectare: float, flow: Floats, currency: str
 ) -> tuple[tuple[str, float, float], ...]:
+    """Published figures with ours; those in dollars only beside sums in dollars."""
+    lines = [("hours a hectare of a small hands-on farm", _SMALL_FARM_HOURS, per_hectare)]
     total = sum(establishment.values())
+    if currency == "USD" and load.trees:
+        for name, trees, spent in _ESTABLISHED:
+            said = f"establishment of a {name}, New York, money of 2005"
+            lines.append((f"{said}, USD/ha", spent, total / load.hectares))
+            lines.append((f"{said}, USD a tree", spent / trees, total / load.trees))
     back = payback_year(flow)
-    lines = [
-        ("hours of a small hands-on farm, 540 h/acre, as h/ha", _SMALL_FARM_HOURS, per_hectare),
-        (
-            "establishment of 3,312 trees/ha class, 2005 USD/ha, lower published end (840 trees/ha)",
-            18431.0,
-            total / max(load.hectares, 1e-9),
-        ),
-        ("the same, upper published end (5,382 trees/ha)", 47524.0, total / max(load.hectares, 1e-9)),
-        ("establishment by tree, 2005 USD, 5,382 trees/ha", 8.83, total / max(load.trees, 1)),
-        ("establishment by tree, 2005 USD, 840 trees/ha", 21.94, total / max(load.trees, 1)),
-    ]
     if back is not None:
-        lines.append(("year in which costs are recovered, tall spindle, New York 2005", 10.0, float(back)))
+        lines.append(("year in which costs are recovered, tall spindle, New York", 10.0, float(back)))
     return tuple(lines)
 
 

@@ -68,6 +68,7 @@ class Cashbook:
     ----------
     trees, hectares, fence : number, [ha], [m]
     crop : low, middle, high by year of the horizon, planting year first, shape (years, 3) [kg]
+    drawn : crop of whole orchard lives drawn at random, shape (orchards, years) [kg]
     full_crop : of a full-grown middle year [kg]
     served : whole fruit the kitchen takes for each use in a full-grown year [kg]
     hours : paid at the wage by year, shape (years,) [h]; the first year's belong to the establishment
@@ -77,6 +78,7 @@ class Cashbook:
     hectares: float
     fence: float
     crop: Floats
+    drawn: Floats
     full_crop: float
     served: Mapping[str, float]
     hours: Floats
@@ -105,13 +107,21 @@ class Cashbook:
         found["surplus"] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
         return found
 
-    def value(self, rates: Rates) -> Floats:
-        """Worth of the crop of each year, shape (years, 3): all uses in step until they are served, then surplus."""
+    def value(self, rates: Rates, crop: Floats | None = None) -> Floats:
+        """Worth of a crop: all uses in step until they are served, then surplus.
+
+        Parameters
+        ----------
+        rates : Rates
+        crop : ndarray, optional
+            Any shape; the low, middle and high of each year where none is given. [kg]
+        """
+        kilograms = self.crop if crop is None else crop
         wanted = sum(self.served.values())
         mean = sum(kg * self.worth(use, rates) for use, kg in self.served.items()) / wanted if wanted else 0.0
-        used = np.minimum(self.crop, wanted)
+        used = np.minimum(kilograms, wanted)
         gate = rates.prices["surplus apples"] if rates.surplus_sold else 0.0
-        return np.asarray(used * mean + (self.crop - used) * gate)
+        return np.asarray(used * mean + (kilograms - used) * gate)
 
     def cost(self, rates: Rates) -> Floats:
         """Cost of each year after the planting year, shape (years,); 0 in the first."""
@@ -134,12 +144,12 @@ class Cashbook:
             "work": rates.wage * float(self.hours[0]),
         }
 
-    def present_value(self, case: "Case") -> float:
-        """Net present value of one case."""
+    def present_values(self, case: "Case") -> Floats:
+        """Net present value of every drawn orchard, shape (orchards,). Hours and goods are those of the middle crop."""
         book = replace(self, hours=case.hours)
-        flow = book.value(case.rates)[:, case.column] - book.cost(case.rates)
-        flow[0] -= sum(book.establishment(case.rates).values())
-        return float(net_present_value(flow, case.interest))
+        flow = book.value(case.rates, book.drawn) - book.cost(case.rates)
+        flow[:, 0] -= sum(book.establishment(case.rates).values())
+        return net_present_value(flow, case.interest)
 
     def _yearly(self, rates: Rates) -> dict[str, Floats]:
         years = np.arange(len(self.hours))
@@ -163,5 +173,4 @@ class Case:
 
     rates: Rates
     hours: Floats  # by year [h]
-    column: int  # 0 low, 1 middle, 2 high crop in every year
     interest: float

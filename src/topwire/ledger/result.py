@@ -44,7 +44,7 @@ class Ledger:
     yearly_cost: Floats  # (years,)
     value: Floats  # (years, 3) low, middle, high
     cash_flow: Floats  # (years, 3)
-    npv: tuple[float, float, float]
+    npv: tuple[float, float, float]  # 10th, 50th, 90th percentile over drawn orchard lives
     payback_year: int | None  # years after the planting year
     internal_rate: float | None
     sensitivity: tuple[Sensitivity, ...]
