@@ -49,9 +49,8 @@ def cultivars_of_interest(orchard: Orchard) -> list[str]:
 def over_years(place: PlaceSeasons) -> str:
     """What every figure of the place rests on."""
     first, last = int(place.years[0]), int(place.years[-1])
-    left_out = (
-        f", without {len(place.unusable_years)} years of too little weather" if place.unusable_years else ""
-    )
+    count = len(place.unusable_years)
+    left_out = f", without {count} year{'s' if count > 1 else ''} of too little weather" if count else ""
     return f"Over {len(place.years)} weather years, {first} to {last}{left_out}."
 
 

@@ -1,0 +1,97 @@
+"""The blocks a printed page is made of, as plain data for the templates."""
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from topwire.notices import Notice, Severity
+from topwire.show.table import Table
+
+Block = dict[str, Any]
+
+
+def text(words: str) -> Block:
+    return {"kind": "text", "text": words}
+
+
+def quiet(words: str) -> Block:
+    return {"kind": "quiet", "text": words}
+
+
+def heading(words: str) -> Block:
+    return {"kind": "heading", "text": words}
+
+
+def page() -> Block:
+    """A new page, unless one has just begun."""
+    return {"kind": "page"}
+
+
+def facts(title: str, items: Iterable[tuple[str, str]]) -> Block:
+    return {"kind": "facts", "title": title, "items": [list(item) for item in items]}
+
+
+def table(found: Table) -> Block:
+    return {
+        "kind": "table",
+        "title": found.title,
+        "columns": list(found.columns),
+        "rows": [[str(cell) for cell in row] for row in found.rows],
+        "right": [found.is_number(column) for column in range(len(found.columns))],
+        "widths": list(found.widths),
+        "notes": [note for note in found.notes if note],
+        "rests_on": found.rests_on,
+    }
+
+
+def figure(
+    title: str, file: str, says: str, *, width: float = 1.0, height: float = 0.0, turned: bool = False
+) -> Block:
+    """`width`: share of the text's width; `height` [mm], 0 = as it falls; `turned`: on a page laid on its side."""
+    return {
+        "kind": "figure",
+        "title": title,
+        "file": file,
+        "says": says,
+        "width": width,
+        "height": height,
+        "turned": turned,
+    }
+
+
+def notices(found: Iterable[Notice], severity: Severity, *, title: str = "", where: bool = False) -> Block:
+    """All notices of one severity; an empty list prints nothing."""
+    items = [
+        {
+            "says": sentence(notice.says),
+            "remedy": notice.remedy,
+            "where": notice.where if where else "",
+            "source": notice.source,
+        }
+        for notice in dict.fromkeys(found)
+        if notice.severity is severity
+    ]
+    return {"kind": "notices", "severity": str(severity), "title": title, "items": items}
+
+
+def sentence(words: str) -> str:
+    """Begun with a capital where it begins with a plain word."""
+    return words[:1].upper() + words[1:] if re.match(r"[a-z]+[ ,]", words) else words
+
+
+def all_text(blocks: Sequence[Block]) -> str:
+    """Every word of the blocks, for tests and for those who search."""
+    words: list[str] = []
+
+    def walk(value: Any) -> None:
+        if isinstance(value, str):
+            words.append(value)
+        elif isinstance(value, dict):
+            for inner in value.values():
+                walk(inner)
+        elif isinstance(value, (list, tuple)):
+            for inner in value:
+                walk(inner)
+
+    walk(list(blocks))
+    return "\n".join(words)

@@ -1,0 +1,57 @@
+"""Sets book, planting sheets and labels with Typst. Words travel as a data file, never as markup."""
+
+import json
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from topwire.book.contents import contents
+from topwire.book.sheets import labels_data, sheets_data
+from topwire.engine.orchard import Orchard
+from topwire.engine.store import write_safely
+
+TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ")
+
+
+def write_book(orchard: Orchard, path: Path) -> None:
+    """The whole book as PDF. Same orchard, same bytes.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    write_safely(path, book_pdf(orchard))
+
+
+def book_pdf(orchard: Orchard) -> bytes:
+    book = contents(orchard)
+    return _set("book", book.data, book.drawings)
+
+
+def sheets_pdf(orchard: Orchard) -> bytes:
+    """Planting and staking sheets alone."""
+    return _set("sheets", sheets_data(orchard), {})
+
+
+def labels_pdf(orchard: Orchard) -> bytes:
+    """Labels with their codes on a plain grid."""
+    return _set("labels", labels_data(orchard), {})
+
+
+def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:
+    """One template set with its data; the fonts are those that come with Typst, so every machine sets the same."""
+    import typst
+
+    with TemporaryDirectory(prefix="topwire-") as folder:
+        room = Path(folder)
+        for template in TEMPLATES:
+            (room / template).write_bytes(files(__package__).joinpath(template).read_bytes())
+        for file, drawn in drawings.items():
+            (room / file).write_text(drawn, encoding="utf-8")
+        (room / f"{name}.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+        made: bytes = typst.compile(
+            str(room / f"{name}.typ"), root=folder, ignore_system_fonts=True, timestamp=0, format="pdf"
+        )
+    return made

@@ -1,0 +1,283 @@
+"""What stands in the book, chapter by chapter, as plain data; the templates only set it."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from topwire.book.blocks import Block, facts, figure, notices, page, quiet, table, text
+from topwire.book.sheets import paper, planting_blocks, staking_blocks
+from topwire.engine.orchard import Orchard
+from topwire.notices import Notice, Severity
+from topwire.show.charts import Chart, department_charts, svg
+from topwire.show.cited import cited, mark
+from topwire.show.summary import job
+from topwire.show.table import Table
+from topwire.show.tables import department_tables
+
+BOOK_FONT = "Libertinus Serif"
+TITLES = {
+    "place": "Place",
+    "ground": "Ground",
+    "choice": "Choice",
+    "layout": "Planting",
+    "years": "Years",
+    "nursery": "Nursery",
+    "trellis": "Trellis",
+    "water": "Water",
+    "ledger": "Ledger and calendar",
+}
+OPENINGS = {
+    "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
+    "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
+    "choice": "Which cultivars, and how many trees of each, so that the kitchen is served in good years and bad, with "
+    "the trees full grown. How the crop grows up to that stands under Years.",
+    "ground": "The blocks, the way their rows run, and every place a tree can stand.",
+    "layout": "Who stands where: every tree within reach of useful pollen, harvest in order along the rows, early "
+    "bloomers off the frosty ground. A tree's address is block, row and place.",
+    "nursery": "What to graft, what to buy and when, so that the trees are there with the chance you asked for.",
+    "trellis": "Posts, ends and wires that stand in a storm at full crop, what to buy, and in which order to build.",
+    "water": "How much water, through what, and when.",
+    "years": "From the first leaf to the full crop: how the trees grow to the top wire and what they carry.",
+    "ledger": "Hours and money, and the year's work in order.",
+}
+
+
+@dataclass
+class Book:
+    """The data of the template and the drawings it shows, by file name."""
+
+    data: dict[str, object]
+    drawings: dict[str, str] = field(default_factory=dict)
+
+
+def contents(orchard: Orchard) -> Book:
+    """The whole book as data."""
+    drawings: dict[str, str] = {}
+    chapters = [
+        _department(orchard, "place", drawings),
+        _department(orchard, "choice", drawings, leave_out=("rivals",)),
+        _sureness(orchard, drawings),
+        _department(orchard, "ground", drawings),
+        _department(orchard, "layout", drawings, before=_maps),
+        _department(orchard, "nursery", drawings),
+        _department(orchard, "trellis", drawings, before=_elevation),
+        _department(orchard, "water", drawings),
+        _department(orchard, "years", drawings),
+        _department(orchard, "ledger", drawings),
+        _assumptions(orchard),
+        _sources(orchard),
+        {"title": "Staking out", "blocks": staking_blocks(orchard) or [text("There is no ground yet.")]},
+        {"title": "Planting sheets", "blocks": planting_blocks(orchard)},
+    ]
+    origin = orchard.origin
+    data: dict[str, object] = {
+        "title": origin.name,
+        "subtitle": f"An orchard plan for the autumn of {origin.planting_year}; {_degrees(origin.latitude, 'NS')}, "
+        f"{_degrees(origin.longitude, 'EW')}",
+        "paper": paper(origin.units),
+        "foot": f"{origin.name}: a plan, not a promise. topwire {origin.version}, plan {origin.plan_hash[:8]}",
+        "front": _front(orchard),
+        "chapters": chapters,
+    }
+    return Book(data, drawings)
+
+
+def _degrees(value: float, signs: str) -> str:
+    return f"{abs(value):.2f}° {signs[value < 0]}"
+
+
+def _front(orchard: Orchard) -> list[Block]:
+    """The job on one page; everything else is detail."""
+    warnings = [
+        notice for notice in orchard.all_notices() if notice.severity in (Severity.FAULT, Severity.WARNING)
+    ]
+    shown = warnings[:5]
+    more = len(warnings) - len(shown)
+    blocks = [facts("The job on one page", job(orchard))]
+    blocks.append(notices(shown, Severity.FAULT, where=True))
+    blocks.append(notices(shown, Severity.WARNING, where=True))
+    if more > 0:
+        blocks.append(quiet(f"And {more} further decisions, each in its chapter."))
+    return blocks
+
+
+def _department(
+    orchard: Orchard,
+    name: str,
+    drawings: dict[str, str],
+    *,
+    leave_out: tuple[str, ...] = (),
+    before: Callable[[Orchard, dict[str, str]], list[Block]] | None = None,
+) -> dict[str, object]:
+    """Opening, what needs a decision, cautions, drawings, then tables with the charts that tell the same."""
+    result = orchard.departments[name]
+    title = TITLES[name]
+    if result is None:
+        return {"title": title, "blocks": _absent(orchard, name)}
+    told: tuple[Notice, ...] = getattr(result, "notices", ())
+    if name == "place":
+        told = (*orchard.notices, *told)
+    blocks = [text(OPENINGS[name])]
+    blocks += [notices(told, severity) for severity in (Severity.FAULT, Severity.WARNING, Severity.CAUTION)]
+    if before is not None:
+        blocks += before(orchard, drawings)
+    charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
+    tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
+    if name == "layout":
+        tables = [
+            found for found in tables if found.title != "Runs of one cultivar"
+        ]  # the planting sheets tell them
+    for found in tables:
+        blocks += [_chart(charts.pop(key), drawings) for key in found.charts if key in charts]
+        blocks.append(table(found))
+    blocks += [_chart(chart, drawings) for chart in charts.values()]
+    blocks.append(notices(told, Severity.REMARK))
+    return {"title": title, "blocks": blocks}
+
+
+def _absent(orchard: Orchard, name: str) -> list[Block]:
+    """Why a department is missing."""
+    told = [notice for notice in orchard.notices if notice.where.split(",")[0].split(":")[0] == name]
+    blocks = [text("This department could not be computed. The rest of the plan stands without it.")]
+    return blocks + [notices(told, severity) for severity in Severity]
+
+
+def _chart(chart: Chart, drawings: dict[str, str]) -> Block:
+    file = f"chart-{chart.name}.svg"
+    drawings[file] = svg(chart)
+    return figure(chart.title, file, chart.says)
+
+
+def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
+    """How good the choice is, how it fares in years it has not seen, and what the dates and crops are off by."""
+    blocks: list[Block] = []
+    choice, place = orchard.choice, orchard.place
+    if choice is None:
+        blocks.append(text("Without a choice there is nothing to be sure of."))
+    else:
+        blocks.append(
+            text(
+                f"The choice was solved as one programme over {len(choice.years)} weather years. The solver proves "
+                f"that no other choice of cultivars and numbers could do better by more than {choice.gap:.2%}. That "
+                "is a proof about the sums, not about the years to come; the page below asks how the plan fares in years it "
+                "has not seen."
+            )
+        )
+        charts = {chart.name: chart for chart in department_charts(orchard, "choice")}
+        tables = [found for found in department_tables(orchard, "choice") if "rivals" in found.charts]
+        if not tables:
+            blocks.append(text("No held-out years were served for this plan."))
+        for found in tables:
+            blocks += [_chart(charts[key], drawings) for key in found.charts if key in charts]
+            blocks.append(table(_untitled(found)))
+    if place is not None:
+        blocks.append(
+            text(
+                f"Dates: a bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to about "
+                f"{place.harvest_error_days:.0f} (root mean square error in years left out of the fit). Three years of "
+                "your own dates in catalogue/own_dates.csv make both better."
+            )
+        )
+    for department in ("years", "ledger"):
+        blocks += [
+            table(found)
+            for found in department_tables(orchard, department)
+            if found.title.startswith("Beside")
+        ]
+    blocks.append(
+        text(
+            "What nobody has measured here is listed under Assumptions. Where a figure matters to you and stands "
+            "there, measuring it is worth more than any further sum."
+        )
+    )
+    return {"title": "How sure are we", "blocks": blocks}
+
+
+def _untitled(found: Table) -> Table:
+    return Table("", found.columns, found.rows, found.rests_on, found.notes, found.widths)
+
+
+def _maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """The ground by cultivar and by harvest week, a page each."""
+    from topwire.show.ground_drawing import draw_ground
+    from topwire.show.ground_views import View
+
+    if orchard.ground is None or orchard.layout is None:
+        return []
+    found = []
+    for view, title in ((View.CULTIVAR, "The map"), (View.HARVEST, "The map by harvest week")):
+        drawn = draw_ground(
+            orchard.ground,
+            orchard.layout,
+            view=view,
+            system=orchard.origin.units,
+            choice=orchard.choice,
+            place=orchard.place,
+        )
+        file = f"map-{view.name.lower()}.svg"
+        drawings[file] = in_book_type(drawn)
+        says = "North is up. Signs and hatching tell the runs apart; row numbers stand at the end counting starts from."
+        wide = _is_wide(drawn)
+        found += [figure(title, file, says, height=135 if wide else 180, turned=wide), page()]
+    return found
+
+
+def _is_wide(drawn: str) -> bool:
+    width, height = _size(drawn)
+    return width > 1.2 * height
+
+
+def _size(drawn: str) -> tuple[float, float]:
+    box = re.search(r'viewBox="[\d.+-]+ [\d.+-]+ ([\d.]+) ([\d.]+)"', drawn)
+    return (float(box[1]), float(box[2])) if box else (1.0, 1.0)
+
+
+def in_book_type(drawn: str) -> str:
+    """A drawing with its letters in the book's own type, which is the same on every machine."""
+    return re.sub(r'font-family="[^"]*"', f'font-family="{BOOK_FONT}"', drawn)
+
+
+def _elevation(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    return []
+
+
+def _assumptions(orchard: Orchard) -> dict[str, object]:
+    """Everything the plan takes as so, by department."""
+    blocks = [
+        text(
+            "Figures the plan rests on and nobody has measured here. Each can be replaced by your own: in plan.yaml, "
+            "or as rows of your own tables in the orchard's catalogue folder."
+        )
+    ]
+    groups = {"": orchard.notices} | {
+        name: getattr(result, "notices", ()) for name, result in orchard.departments.items()
+    }
+    found = [
+        notices(told, Severity.ASSUMPTION, title=TITLES.get(name, "Reading the inputs"))
+        for name, told in groups.items()
+    ]
+    told = [block for block in found if block["items"]]
+    return {"title": "Assumptions", "blocks": blocks + (told or [text("No department reported one.")])}
+
+
+def _sources(orchard: Orchard) -> dict[str, object]:
+    """The sources this plan's notices, bills and comparisons cite, and where the weather comes from."""
+    files = ", ".join(orchard.origin.weather_files)
+    rows = tuple(
+        (source.key, source.citation, source.where or "–", mark(source)) for source in cited(orchard)
+    )
+    found = Table(
+        "",
+        ("key", "source", "where", "mark"),
+        rows,
+        "READ: seen in the source. MEMORY: known, not seen in the source. A dash: the entry does not say. The whole "
+        "bibliography: topwire sources. How our figures stand beside published ones: topwire sources --checks.",
+        widths=(1.1, 3.2, 2, 0.8),
+    )
+    weather = (
+        f"The weather years are those of {files}. Daily records of the Global Historical Climatology Network "
+        "(GHCN-Daily) of the United States National Oceanic and Atmospheric Administration, which the shipped examples "
+        "use, are in the public domain in the United States (Menne and others, doi:10.7289/V5D21VHZ); the orchard's "
+        "weather folder says where this record comes from."
+    )
+    return {"title": "Sources", "blocks": [text(weather), *([table(found)] if rows else [])]}

@@ -1,0 +1,63 @@
+"""The year's work and the nursery's dates as an iCalendar file (RFC 5545)."""
+
+import hashlib
+from datetime import UTC, date, datetime, timedelta
+
+from topwire.engine.orchard import Orchard
+from topwire.export.comma import Absent
+
+PRODUCT = "-//topwire//orchard calendar//EN"
+
+
+def calendar(orchard: Orchard) -> bytes:
+    """All-day events; the same entry keeps its UID from run to run, so a calendar program replaces it.
+
+    Raises
+    ------
+    Absent
+        When neither ledger nor nursery was computed.
+    """
+    from icalendar import Calendar, Event
+
+    if orchard.ledger is None and orchard.nursery is None:
+        raise Absent("neither ledger nor nursery was computed")
+    found = Calendar()
+    found.add("prodid", PRODUCT)
+    found.add("version", "2.0")
+    found.add("x-wr-calname", orchard.origin.name)
+    stamp = datetime(
+        orchard.origin.planting_year, 1, 1, tzinfo=UTC
+    )  # fixed: the same plan gives the same bytes
+    seen: dict[str, int] = {}
+    for start, end, what, how, category in sorted(_entries(orchard)):
+        name = f"{orchard.origin.name}|{category}|{what}"  # not the date: an entry that moves keeps its UID
+        seen[name] = seen.get(name, 0) + 1
+        event = Event()
+        event.add("uid", f"{hashlib.sha256(f'{name}|{seen[name]}'.encode()).hexdigest()[:32]}@topwire")
+        event.add("dtstamp", stamp)
+        event.add("dtstart", date.fromisoformat(start))
+        event.add("dtend", date.fromisoformat(end) + timedelta(days=1))  # the day after the last
+        event.add("summary", what)
+        event.add("description", how)
+        event.add("categories", [category])
+        event.add("transp", "TRANSPARENT")
+        found.add_component(event)
+    made: bytes = found.to_ical()
+    return made
+
+
+def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
+    """Start, end, what, how, category."""
+    entries = []
+    if orchard.nursery is not None:
+        entries += [(line.day, line.until, line.what, line.how, "nursery") for line in orchard.nursery.dates]
+    if orchard.ledger is not None:
+        for event in orchard.ledger.calendar:
+            parts = [
+                "" if event.leaf in ("", "all") else f"Leaf {event.leaf}.",
+                f"{event.how}." if event.how else "",
+                f"Hangs on: {event.basis}." if event.basis else "",
+                f"Caution: {event.caution}" if event.caution else "",
+            ]
+            entries.append((event.start, event.end, event.what, " ".join(filter(None, parts)), "orchard"))
+    return entries

@@ -1,0 +1,182 @@
+"""Trees, cultivars, orders and bills as CSV files."""
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+import numpy as np
+
+from topwire.engine.orchard import Orchard
+from topwire.layout.staking import staking_sheets
+from topwire.show.reader import Reader
+from topwire.show.table import Figure
+from topwire.show.works_tables import bill
+from topwire.units import Kind, from_si, unit_of
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
+Result = TypeVar("Result")
+
+
+class Absent(Exception):
+    """What a file would hold was not computed."""
+
+
+def needed(result: Result | None, name: str) -> Result:
+    """The result, or Absent where its department could not run."""
+    if result is None:
+        raise Absent(f"{name} was not computed")
+    return result
+
+
+def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
+    """A CSV in UTF-8 with a byte order mark, which spreadsheets need to read accents.
+
+    A word that a spreadsheet would take for a formula gets an apostrophe before it; numbers stay numbers.
+    """
+    stream = io.StringIO(newline="")
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(header)
+    for row in rows:
+        writer.writerow([_harmless(cell) for cell in row])
+    return stream.getvalue().encode("utf-8-sig")
+
+
+def _harmless(cell: object) -> object:
+    if cell is None or (isinstance(cell, float) and not np.isfinite(cell)):
+        return ""
+    if isinstance(cell, Figure):
+        return f"{float(cell):.{cell.digits}f}"
+    if isinstance(cell, str) and cell.startswith(_FORMULA):
+        return f"'{cell}"
+    return cell
+
+
+def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...]]]:
+    """Captions and one line a place, empty ones included, in the order of the ground."""
+    ground, layout = needed(orchard.ground, "ground"), needed(orchard.layout, "layout")
+    unit = unit_of(Kind.LENGTH, orchard.origin.units)
+    rows: list[tuple[object, ...]] = []
+    for index in range(ground.capacity):
+        block = ground.blocks[ground.block[index]]
+        kind = int(layout.cultivar[index])
+        stands = bool(layout.standing[index])
+        stock = ground.standing_rootstock[index] if stands else layout.rootstock[kind] if kind >= 0 else ""
+        rows.append(
+            (
+                ground.address(index),
+                block.name,
+                block.rows[ground.row[index]].number,
+                int(ground.place[index]),
+                layout.cultivars[kind] if kind >= 0 else "",
+                stock,
+                int(layout.year_planted[index]) or None,
+                "yes" if stands else "no",
+                round(from_si(float(layout.along_row[index]), unit, Kind.LENGTH), 2),
+                round(float(layout.longitude[index]), 7),
+                round(float(layout.latitude[index]), 7),
+                round(float(layout.pollen[index]), 3) if kind >= 0 else None,
+                int(layout.donors_in_reach[index]) if kind >= 0 else None,
+            )
+        )
+    header = (
+        "address", "block", "row", "place", "cultivar", "rootstock", "year planted", "stood already",
+        f"from the start post ({unit})", "longitude (deg)", "latitude (deg)", "useful pollen (1 = enough)",
+        "useful donors in reach",
+    )  # fmt: skip
+    return header, rows
+
+
+def trees(orchard: Orchard) -> bytes:
+    return csv_bytes(*tree_rows(orchard))
+
+
+def cultivars(orchard: Orchard) -> bytes:
+    """One line a chosen cultivar."""
+    choice = needed(orchard.choice, "choice")
+    unit = unit_of(Kind.MASS, orchard.origin.units)
+    uses = sorted({use for line in choice.chosen for use in line.uses})
+    rows = [
+        (
+            line.name,
+            line.trees,
+            line.standing,
+            line.rootstock,
+            "graft" if line.own_graft else "buy",
+            *line.harvest_weeks,
+            round(from_si(float(tree), unit, Kind.MASS), 1),
+            *(round(from_si(line.uses.get(use, 0.0), unit, Kind.MASS), 1) for use in uses),
+            "; ".join(line.donors),
+            "; ".join(line.reasons),
+        )
+        for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True)
+    ]
+    header = (
+        "cultivar", "trees", "of these standing", "rootstock", "how to get it", "first pick week (1-52)",
+        "last pick week (1-52)", f"full crop of a tree ({unit})", *(f"{use} ({unit} in the mean year)" for use in uses),
+        "pollen donors", "why it is here",
+    )  # fmt: skip
+    return csv_bytes(header, rows)
+
+
+def staking(orchard: Orchard) -> bytes:
+    """Every row's end posts on the ground and on the globe."""
+    ground = needed(orchard.ground, "ground")
+    unit = unit_of(Kind.LENGTH, orchard.origin.units)
+    rows = [
+        (
+            sheet.block,
+            stake.name,
+            *(
+                round(from_si(value, unit, Kind.LENGTH), 2)
+                for value in (stake.east, stake.north, stake.height)
+            ),
+            round(stake.longitude, 7),
+            round(stake.latitude, 7),
+        )
+        for sheet in staking_sheets(ground)
+        for stake in sheet.stakes
+    ]
+    header = (
+        "block", "post", f"east ({unit})", f"north ({unit})", f"height ({unit})", "longitude (deg)", "latitude (deg)",
+    )  # fmt: skip
+    return csv_bytes(header, rows)
+
+
+def grafts(orchard: Orchard) -> bytes:
+    """The graft order, a line a cultivar."""
+    rows = [
+        (
+            line.cultivar,
+            line.rootstock,
+            line.trees,
+            line.grafts,
+            line.bought_trees,
+            round(line.chance, 4),
+            line.scion_sticks,
+            line.stool_rows_note,
+            line.reason,
+        )
+        for line in needed(orchard.nursery, "nursery").lines
+    ]
+    header = (
+        "cultivar", "rootstock", "trees wanted", "grafts to make", "trees to buy", "chance of enough (0-1)",
+        "scion sticks", "stands in", "remark",
+    )  # fmt: skip
+    return csv_bytes(header, rows)
+
+
+def trellis_bill(orchard: Orchard) -> bytes:
+    found = bill(
+        "", needed(orchard.trellis, "trellis").bill, _currency(orchard), Reader(orchard.origin.units)
+    )
+    return csv_bytes(found.columns, found.rows)
+
+
+def water_bill(orchard: Orchard) -> bytes:
+    found = bill("", needed(orchard.water, "water").bill, _currency(orchard), Reader(orchard.origin.units))
+    return csv_bytes(found.columns, found.rows)
+
+
+def _currency(orchard: Orchard) -> str:
+    return orchard.ledger.currency if orchard.ledger else ""

@@ -1,0 +1,137 @@
+"""The job in a few lines: what is planted, what it serves, what it takes."""
+
+import numpy as np
+
+from topwire.engine.orchard import Orchard
+from topwire.show.reader import Reader, date_words
+from topwire.units import Kind
+
+Facts = list[tuple[str, str]]
+
+
+def job(orchard: Orchard) -> Facts:
+    """One line a department, in the order of the journey; absent ones say so."""
+    reader = Reader(orchard.origin.units)
+    lines = {
+        "place": ("The place", _place),
+        "layout": ("The planting", _planting),
+        "choice": ("The kitchen", _kitchen),
+        "nursery": ("The nursery", _nursery),
+        "trellis": ("The trellis", _trellis),
+        "water": ("The water", _water),
+        "years": ("The years", _years),
+        "ledger": ("The money", _money),
+    }
+    departments = orchard.departments
+    return [
+        (
+            title,
+            tell(orchard, reader) if departments[name] is not None else "Not computed; the chapter says why.",
+        )
+        for name, (title, tell) in lines.items()
+    ]
+
+
+def _place(orchard: Orchard, reader: Reader) -> str:
+    place = orchard.place
+    assert place is not None
+    free = np.nanmedian(place.frost_free_days) if np.isfinite(place.frost_free_days).any() else None
+    days = f"; {free:.0f} days without frost in the middle year" if free is not None else ""
+    return (
+        f"{len(place.years)} weather years, {int(place.years[0])} to {int(place.years[-1])}{days}; "
+        f"{len(place.cultivars) - len(place.unfit)} of {len(place.cultivars)} known cultivars fit."
+    )
+
+
+def _planting(orchard: Orchard, reader: Reader) -> str:
+    layout, ground = orchard.layout, orchard.ground
+    assert layout is not None
+    planted = layout.cultivar >= 0
+    standing = int((layout.standing & planted).sum())
+    kinds = len(set(layout.cultivar[planted].tolist()))
+    says = f"{int(planted.sum()):,} trees of {kinds} cultivars"
+    if ground is not None:
+        rows = sum(len(block.rows) for block in ground.blocks)
+        area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA, 2)
+        says += f" in {rows} row{'s' if rows != 1 else ''} on {area}"
+    if standing:
+        says += f", {standing} of them standing already"
+    return f"{says}, planted in autumn {orchard.origin.planting_year}."
+
+
+def _kitchen(orchard: Orchard, reader: Reader) -> str:
+    choice = orchard.choice
+    assert choice is not None
+    wanted = sum(float(need.wanted.sum()) for need in choice.needs)
+    served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+    share = f" ({served / wanted:.0%})" if wanted else ""
+    return (
+        f"Of {reader.text(wanted, Kind.MASS)} wanted a year, {reader.text(served, Kind.MASS)}{share} served in the "
+        f"mean year of full crop. No other choice can do more than {choice.gap:.1%} better."
+    )
+
+
+def _nursery(orchard: Orchard, reader: Reader) -> str:
+    nursery = orchard.nursery
+    assert nursery is not None
+    grafts = sum(line.grafts for line in nursery.lines)
+    bought = sum(line.bought_trees for line in nursery.lines)
+    stocks = sum(line.number for line in nursery.stocks)
+    parts = [f"{grafts:,} grafts on {stocks:,} rootstocks"] if grafts else []
+    if bought:
+        parts.append(f"{bought:,} trees to buy")
+    says = "; ".join(parts) or "Nothing to graft and nothing to buy"
+    return f"{says}." + (f" First date: {date_words(nursery.dates[0].day)}." if nursery.dates else "")
+
+
+def _trellis(orchard: Orchard, reader: Reader) -> str:
+    trellis = orchard.trellis
+    assert trellis is not None
+    first = min(
+        (gust for row in trellis.rows for gust in row.gusts), key=lambda gust: gust.middle, default=None
+    )
+    says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED)}"
+    if first is not None:
+        says += f"; the first part to give: {first.part} at {reader.text(first.middle, Kind.SPEED)} ({first.condition})"
+    return (
+        f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {trellis.labour_hours:,.0f} hours."
+    )
+
+
+def _water(orchard: Orchard, reader: Reader) -> str:
+    water = orchard.water
+    assert water is not None
+    peak = reader.litres(water.peak_need_l_per_tree[1])
+    digits = 1 if peak < 10 else 0
+    zones = len(water.zones)
+    return (
+        f"{peak:.{digits}f} {reader.small_volume} a tree on a hot week's day, full grown; {zones} "
+        f"zone{'s' if zones != 1 else ''} of drip line. Material {water.cost:,.0f}{_currency(orchard)}."
+    )
+
+
+def _years(orchard: Orchard, reader: Reader) -> str:
+    years = orchard.years
+    assert years is not None
+    crop = years.orchard_kg[:, 1]
+    first = next((index for index, kg in enumerate(crop) if kg > 0), None)
+    if first is None:
+        return "No crop within fifteen leaves."
+    says = (
+        f"First crop in leaf {int(years.leaf[first])} ({orchard.origin.planting_year + int(years.leaf[first])}), about "
+        f"{reader.text(float(crop[first]), Kind.MASS)}"
+    )
+    return f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather."
+
+
+def _money(orchard: Orchard, reader: Reader) -> str:
+    ledger = orchard.ledger
+    assert ledger is not None
+    cost = f"{sum(ledger.establishment.values()):,.0f} {ledger.currency} to establish"
+    if ledger.payback_year is None:
+        return f"{cost}; not paid back within the plan's years."
+    return f"{cost}; paid back after {ledger.payback_year} years, fruit valued at what it would cost to buy."
+
+
+def _currency(orchard: Orchard) -> str:
+    return f" {orchard.ledger.currency}" if orchard.ledger else ""
