@@ -51,7 +51,10 @@ class Soil:
         """TEW, FAO56 equation 73, over the ground that evaporates. [mm]"""
         water: Array = (
             1000
-            * (np.asarray(self.field_capacity, dtype=float) - 0.5 * np.asarray(self.wilting_point, dtype=float))
+            * (
+                np.asarray(self.field_capacity, dtype=float)
+                - 0.5 * np.asarray(self.wilting_point, dtype=float)
+            )
             * np.asarray(self.surface_depth, dtype=float)
         )
         return water
@@ -87,7 +90,10 @@ class Drive:
     grass : coefficient of grass that roots in the trees' store, over the whole floor [-]
     cover : ground under the crowns [-]
     most : upper limit of the coefficients together [-]
-    allowed : watering as a share of what the rule asks: 1 full, 0 none; deficit stages lie between [-]
+    allowed : 1 where the rule may water, 0 where it may not [-]
+    mulch : share of evaporation that mulch lets through [-]
+    given : net water given whatever the rule says, as in days that are past [mm]
+    ceiling : most the rule may give on a day, as in a deficit [mm]
     """
 
     reference: Array
@@ -97,7 +103,9 @@ class Drive:
     cover: npt.ArrayLike = 0.3
     most: npt.ArrayLike = 1.2
     allowed: npt.ArrayLike = 1.0
-    mulch: npt.ArrayLike = 1.0  # share of evaporation that mulch lets through [-]
+    mulch: npt.ArrayLike = 1.0
+    given: npt.ArrayLike = 0.0
+    ceiling: npt.ArrayLike = np.inf
 
 
 @dataclass(frozen=True)
@@ -127,7 +135,9 @@ class Balance:
 def depletion_share(tabled: npt.ArrayLike, crop_evapotranspiration: npt.ArrayLike) -> Array:
     """p at a daily use other than 5 mm; FAO56 table 22, note. [-]"""
     share: Array = np.clip(
-        np.asarray(tabled, dtype=float) + 0.04 * (5 - np.asarray(crop_evapotranspiration, dtype=float)), 0.1, 0.8
+        np.asarray(tabled, dtype=float) + 0.04 * (5 - np.asarray(crop_evapotranspiration, dtype=float)),
+        0.1,
+        0.8,
     )
     return share
 
@@ -138,7 +148,8 @@ def stress_factor(depletion: npt.ArrayLike, total: npt.ArrayLike, share: npt.Arr
     left = (available - np.asarray(depletion, dtype=float)) / np.maximum(
         (1 - np.asarray(share, dtype=float)) * available, 1e-12
     )
-    return np.clip(left, 0.0, 1.0)
+    factor: Array = np.clip(left, 0.0, 1.0)
+    return factor
 
 
 def evaporation_share(depletion: npt.ArrayLike, total: npt.ArrayLike, ready: npt.ArrayLike) -> Array:
@@ -162,7 +173,8 @@ def evaporation_coefficient(
     """
     room = np.asarray(most, dtype=float) - np.asarray(basal, dtype=float)
     coefficient: Array = np.minimum(
-        np.asarray(dryness, dtype=float) * room, np.asarray(exposed, dtype=float) * np.asarray(most, dtype=float)
+        np.asarray(dryness, dtype=float) * room,
+        np.asarray(exposed, dtype=float) * np.asarray(most, dtype=float),
     )
     return np.maximum(coefficient, 0.0)
 
@@ -184,8 +196,17 @@ def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> 
     ValueError
         Where a driving array holds NaN: fill the weather first.
     """
-    reference, rain, basal, grass, cover, most, allowed, mulch = np.broadcast_arrays(
-        drive.reference, drive.rain, drive.basal, drive.grass, drive.cover, drive.most, drive.allowed, drive.mulch
+    reference, rain, basal, grass, cover, most, allowed, mulch, given_anyway, limit = np.broadcast_arrays(
+        drive.reference,
+        drive.rain,
+        drive.basal,
+        drive.grass,
+        drive.cover,
+        drive.most,
+        drive.allowed,
+        drive.mulch,
+        drive.given,
+        drive.ceiling,
     )
     for name, values in (("reference", reference), ("rain", rain), ("basal", basal)):
         if np.isnan(values).any():
@@ -205,7 +226,7 @@ def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> 
     # Everything that does not depend on the state is computed for all days at once; the loop keeps only the state.
     open_ground = np.clip(np.minimum(1 - cover, (1 - 2 / 3 * cover) * wetted), 0.01, 1.0)
     room = np.maximum(most - basal, 0.0)
-    ceiling = open_ground * most
+    exposed = open_ground * most
     per_exposed = 1 / open_ground
     wanted = (basal + grass) * reference
     soaks = rain * rooted
@@ -223,14 +244,14 @@ def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> 
     for day in range(days):
         # watering is decided on what the evening before left
         ask = np.where(now >= trigger * ready_before, np.maximum(now - refill * ready_before, 0.0), 0.0)
-        gift = np.minimum(ask, capacity) * allowed[day]
+        gift = np.minimum(np.minimum(ask, capacity), limit[day]) * allowed[day] + given_anyway[day]
         level = now - soaks[day] - gift
         surface = np.maximum(surface - rain[day] - gift / np.maximum(wetted, 1e-9), 0.0)
         lost = np.maximum(-level, 0.0)
         level = np.maximum(level, 0.0)
 
         kr = np.clip((tew - surface) / dry_to, 0.0, 1.0)
-        ke = np.minimum(kr * room[day], ceiling[day]) * mulch[day]
+        ke = np.minimum(kr * room[day], exposed[day]) * mulch[day]
         use = wanted[day] + ke * reference[day]
         p = np.clip(p_plain - 0.04 * use, 0.1, 0.8)
         raw = p * taw
@@ -284,5 +305,13 @@ def single_coefficient_run(
         now = level + drunk[day]
         depletion[day] = now
     return Balance(
-        depletion, np.array(added), drunk, np.zeros_like(reference), sunk, np.array(rain), stress, ready, begin
+        depletion,
+        np.array(added),
+        drunk,
+        np.zeros_like(reference),
+        sunk,
+        np.array(rain),
+        stress,
+        ready,
+        begin,
     )

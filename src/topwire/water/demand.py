@@ -59,7 +59,9 @@ def climate_step(wind: npt.ArrayLike, humidity_least: npt.ArrayLike, height: npt
     speed = np.clip(np.asarray(wind, dtype=float), 1, 6)
     humidity = np.clip(np.asarray(humidity_least, dtype=float), 20, 80)
     tall = np.clip(np.asarray(height, dtype=float), 0.1, 10)
-    step: Array = (0.04 * (speed - STANDARD_WIND) - 0.004 * (humidity - STANDARD_HUMIDITY)) * (tall / 3) ** 0.3
+    step: Array = (0.04 * (speed - STANDARD_WIND) - 0.004 * (humidity - STANDARD_HUMIDITY)) * (
+        tall / 3
+    ) ** 0.3
     return step
 
 
@@ -104,7 +106,7 @@ def stomata_factor(
     leaf_resistance : float
         [s/m]
     slope, psychrometric : array_like
-        [kPa/K] of the vapour pressure curve, and the psychrometric constant.
+        Of the vapour pressure curve, and the psychrometric constant; the same unit. [Pa/K]
     wind : array_like
         [m/s] at 2 m.
     """

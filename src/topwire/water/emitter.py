@@ -67,7 +67,7 @@ def coefficient(nominal_flow: float, nominal_head: float, exponent: float) -> fl
     exponent : float
         [-]
     """
-    return nominal_flow / nominal_head**exponent
+    return float(nominal_flow / nominal_head**exponent)
 
 
 def emission_uniformity(least: float, mean: float, *, variation: float, per_tree: float) -> float:
@@ -90,7 +90,7 @@ def emission_uniformity(least: float, mean: float, *, variation: float, per_tree
 def lowest_quarter(flow: npt.ArrayLike) -> float:
     """Distribution uniformity: mean of the lowest quarter of the flows over the mean of all. [-]"""
     values = np.sort(np.asarray(flow, dtype=float).ravel())
-    quarter = max(int(round(values.size / 4)), 1)
+    quarter = max(round(values.size / 4), 1)
     return float(values[:quarter].mean() / values.mean())
 
 
@@ -114,13 +114,18 @@ def manufacturing_class(variation: float, *, line: bool) -> str:
     line : bool
         Emitters in the wall of a line rather than single ones.
     """
+    classes: tuple[tuple[float, str], ...]
     if line:
-        limits = ((0.10, "good"), (0.20, "average"))
-        worst = "marginal"
+        classes = ((0.10, "good"), (0.20, "average"), (np.inf, "marginal"))
     else:
-        limits = ((0.05, "excellent"), (0.07, "average"), (0.11, "marginal"), (0.15, "poor"))
-        worst = "unacceptable"
-    return next((name for limit, name in limits if variation < limit), worst)
+        classes = (
+            (0.05, "excellent"),
+            (0.07, "average"),
+            (0.11, "marginal"),
+            (0.15, "poor"),
+            (np.inf, "unacceptable"),
+        )
+    return next(name for limit, name in classes if variation < limit)
 
 
 def wetted_share(strip_width: float, row_spacing: float) -> float:

@@ -32,7 +32,8 @@ def velocity(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> Array:
 
 def reynolds(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> Array:
     """Reynolds number in water at 20 deg C. [-]"""
-    return velocity(flow, diameter) * np.asarray(diameter, dtype=float) / VISCOSITY
+    number: Array = velocity(flow, diameter) * np.asarray(diameter, dtype=float) / VISCOSITY
+    return number
 
 
 def blasius(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> tuple[Array, Array]:

@@ -1,0 +1,228 @@
+"""The need for water of every block and age over all weather years, and what would change it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.water import balance, demand
+from topwire.water.canopy import GROWN_LEAF, Canopy
+from topwire.water.climate import DAYS, Climate
+from topwire.water.tables import CoverRow, SoilRow
+
+Array = npt.NDArray[np.float64]
+
+STOMATA = 0.90  # [-] apple against grass; from memory and weak
+MULTIPLIER = 1.5  # [-] for a tall narrow wall; from memory and weak
+TO_FULL_CANOPY = 65.0  # [d] from bud break, common practice
+TO_DEVELOPMENT = 20.0  # [d] FAO56 table 11
+LATE_STAGE = 30.0  # [d] before leaf fall, FAO56 table 11
+LAST_LEAF_FALL = 325.0  # [d] 21 November, where frost has not taken the leaves before
+MULCH_LETS_THROUGH = 0.5  # [-] of evaporation, common practice
+# The plain rule waters when this share of the readily available water is gone and leaves room for the next rain.
+TRIGGER = 0.8
+REFILL_TO = 0.3
+SURFACE_SHARE = 0.5  # a drip strip is half as wide on the surface as below, common practice
+_ROUNDS = 6
+
+
+@dataclass(frozen=True)
+class Site:
+    """What a block brings to its balance."""
+
+    name: str
+    row_spacing: float  # [m]
+    tree_spacing: float  # [m]
+    canopy: Canopy
+    soil: SoilRow
+    wetted_share: float
+
+    @property
+    def floor(self) -> float:
+        """Ground of one tree. [m2]"""
+        return self.row_spacing * self.tree_spacing
+
+
+@dataclass(frozen=True)
+class Variation:
+    """A what-if on a full-grown block."""
+
+    name: str
+    mulch: bool = False
+    deeper: float = 0.0  # [m]
+    deficit: tuple[float, float, float] | None = (
+        None  # from day, to day, share of the day's use that is given
+    )
+    watered: bool = True
+
+
+@dataclass(frozen=True)
+class Need:
+    """Runs of one site; arrays (days, years, leaves)."""
+
+    site: Site
+    runs: balance.Balance
+    years: int
+    leaves: int
+
+    def shaped(self, values: Array) -> Array:
+        return values.reshape(DAYS, self.years, self.leaves)
+
+    @property
+    def net(self) -> Array:
+        """(years, leaves) water given over the season. [mm over the floor]"""
+        total: Array = self.shaped(self.runs.irrigation).sum(axis=0)
+        return total
+
+    @property
+    def use(self) -> Array:
+        """Water taken up and evaporated. (days, years, leaves) [mm/d]"""
+        return self.shaped(self.runs.transpiration + self.runs.evaporation)
+
+
+def stages(
+    years: npt.NDArray[np.int64], season_years: npt.NDArray[np.int64], green_tip: Array, first_frost: Array
+) -> demand.Stages:
+    """Turns of the coefficient curve from the place's own green tip and first autumn frost.
+
+    A weather year the seasons do not know takes their median.
+    """
+
+    def of(values: Array, other: float) -> Array:
+        finite = values[np.isfinite(values)]
+        middle = float(np.median(finite)) if finite.size else other
+        known = dict(zip(season_years.tolist(), values.tolist(), strict=True))
+        found = np.array([known.get(int(year), np.nan) for year in years])
+        return np.where(np.isfinite(found), found, middle)
+
+    bud_break = of(green_tip, 95.0)
+    leaf_fall = np.clip(of(first_frost, 300.0) + 14.0, bud_break + 150.0, LAST_LEAF_FALL)
+    full = bud_break + TO_FULL_CANOPY
+    return demand.Stages(
+        bud_break, bud_break + TO_DEVELOPMENT, full, np.maximum(leaf_fall - LATE_STAGE, full), leaf_fall
+    )
+
+
+def foresee_need(
+    site: Site,
+    climate: Climate,
+    turns: demand.Stages,
+    *,
+    trees: CoverRow,
+    grass: CoverRow | None,
+    mulch: bool,
+    variation: Variation | None = None,
+) -> Need:
+    """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
+
+    Parameters
+    ----------
+    trees : coefficients of apple over a bare alley; their seasonal shape is used
+    grass : coefficients of the alley's grass, or None for a bare alley
+    mulch : mulch along the row
+    """
+    full_grown = variation is not None
+    changed = variation or Variation("")
+    crown = site.canopy
+    pick = slice(GROWN_LEAF - 1, GROWN_LEAF) if full_grown else slice(0, GROWN_LEAF)
+    height, cover = crown.height[pick], crown.cover[pick]
+    rooted, depth = crown.rooted_share[pick], crown.root_depth[pick] + changed.deeper
+    years, leaves = climate.years.size, height.size
+    basal, grazed, most, under = _coefficients(site, climate, turns, height, cover, rooted, trees, grass)
+    counts, _, _ = demand.effective_rain(climate.rain, climate.reference, site.soil.curve_number)
+    days = np.arange(1, DAYS + 1)
+    allowed = (days[:, np.newaxis] >= turns.bud_break) & (days[:, np.newaxis] <= turns.leaf_fall)
+    share = allowed.astype(float) * changed.watered
+    ceiling = np.full((DAYS, 1, 1), np.inf)
+    if changed.deficit is not None:
+        begin, end, part = changed.deficit
+        held = ((days >= begin) & (days <= end))[:, np.newaxis, np.newaxis]
+        ceiling = np.where(held, part * basal * climate.reference[:, :, np.newaxis], np.inf)
+
+    def spread(values: Array) -> Array:
+        wide: Array = np.broadcast_to(values, (DAYS, years, leaves)).reshape(DAYS, years * leaves)
+        return wide
+
+    def across(values: Array) -> Array:
+        wide: Array = np.broadcast_to(values, (years, leaves)).ravel()
+        return wide
+
+    drive = balance.Drive(
+        spread(climate.reference[:, :, np.newaxis]),
+        spread(counts[:, :, np.newaxis]),
+        spread(basal),
+        spread(grazed),
+        spread(under),
+        spread(most),
+        spread(share[:, :, np.newaxis]),
+        np.asarray(MULCH_LETS_THROUGH if mulch or changed.mulch else 1.0),
+        ceiling=spread(ceiling),
+    )
+    soil = balance.Soil(
+        site.soil.field_capacity,
+        site.soil.wilting_point,
+        across(depth),
+        across(rooted),
+        trees.depletion_share,
+        0.1,
+        site.soil.readily_evaporable_mm,
+    )
+    # Drip refills only the soil it wets: a watering gives no more than that part holds ready (KB90).
+    wetted_part = np.minimum(site.wetted_share / rooted, 1.0)
+    rule = balance.Rule(
+        TRIGGER,
+        REFILL_TO,
+        trees.depletion_share * soil.total_available * across(wetted_part),
+        across(np.minimum(SURFACE_SHARE * site.wetted_share, rooted)),
+    )
+    return Need(site, _carry(drive, soil, rule, climate.years, leaves), years, leaves)
+
+
+def _coefficients(
+    site: Site,
+    climate: Climate,
+    turns: demand.Stages,
+    height: Array,
+    cover: Array,
+    rooted: Array,
+    trees: CoverRow,
+    grass: CoverRow | None,
+) -> tuple[Array, Array, Array, Array]:
+    """Basal coefficient, that of grass in the trees' ground, upper limit and cover, each (days, years, leaves)."""
+    days = np.arange(1, DAYS + 1)
+    table = demand.Coefficients(trees.basal_initial, trees.basal_middle, trees.basal_end)
+    curve = demand.stage_curve(days, turns, table)
+    shape = (curve - demand.KC_LEAST) / (table.middle - demand.KC_LEAST)
+    wind, dry = climate.wind[:, np.newaxis], climate.humidity_least[:, np.newaxis]
+    full = demand.full_cover_coefficient(height, stomata=STOMATA, wind=wind, humidity_least=dry)
+    grown = demand.density(cover, height, multiplier=MULTIPLIER) * (full - demand.KC_LEAST)
+    basal = demand.KC_LEAST * rooted + shape[:, :, np.newaxis] * grown
+    under = np.clip(shape, 0.0, 1.0)[:, :, np.newaxis] * cover
+    if grass is None:
+        grazed = np.zeros_like(basal)
+    else:
+        growing = (days[:, np.newaxis] > turns.bud_break - 15) & (days[:, np.newaxis] < turns.leaf_fall + 15)
+        sward = np.where(growing, grass.basal_middle - demand.KC_LEAST, 0.0)[:, :, np.newaxis]
+        grazed = sward * np.maximum(rooted - site.wetted_share, 0.0) * (1 - under)
+    most = demand.most_coefficient(basal, height, wind=wind, humidity_least=dry)
+    return basal, grazed, np.broadcast_to(most, basal.shape), under
+
+
+def _carry(
+    drive: balance.Drive, soil: balance.Soil, rule: balance.Rule, years: npt.NDArray[np.int64], leaves: int
+) -> balance.Balance:
+    """Run all years at once, each starting from what the year before left, until nothing changes any more.
+
+    A first year, or one after a year left out, starts from full soil.
+    """
+    follows = np.repeat(np.concatenate([[False], np.diff(years) == 1]), leaves)
+    start = np.zeros(years.size * leaves)
+    runs = balance.run(drive, soil, rule, start=start)
+    for _ in range(_ROUNDS):
+        left = np.concatenate([np.zeros(leaves), runs.depletion[-1, :-leaves]])
+        left = np.where(follows, left, 0.0)
+        if np.abs(left - start).max() < 1e-9:
+            break
+        start = left
+        runs = balance.run(drive, soil, rule, start=start)
+    return runs

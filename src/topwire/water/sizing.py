@@ -1,0 +1,87 @@
+"""Pipe sizes at least cost that lose no more head than each path may."""
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice.solver import Model, solve
+from topwire.water.friction import Law, blasius, velocity
+
+Array = npt.NDArray[np.float64]
+Indices = npt.NDArray[np.int64]
+
+FASTEST = 1.5  # [m/s] in mains and manifolds, common practice (water hammer)
+_SECONDS = 5.0
+_GAP = 1e-4
+
+
+def cheapest_sizes(
+    flow: Array,
+    length: Array,
+    *,
+    paths: npt.NDArray[np.bool_],
+    allowed: Array,
+    diameters: Array,
+    prices: Array,
+    fastest: float = FASTEST,
+    law: Law = blasius,
+) -> Indices | None:
+    """One size for each stretch of pipe, cheapest together; None where no choice keeps every bound.
+
+    Parameters
+    ----------
+    flow : (stretches,) [m3/s] the most each carries
+    length : (stretches,) [m]
+    paths : (ends, stretches) True where a stretch lies on the way to an end
+    allowed : (ends,) [m] head the way to each end may lose to friction
+    diameters : (sizes,) [m] inside
+    prices : (sizes,) for a metre
+    fastest : velocity no stretch exceeds [m/s]
+
+    Notes
+    -----
+    A whole-number programme: one column for each stretch and size that is slow enough. With the flows of the design
+    fixed, the head a stretch loses is a number, so the choice is exact, not a rule of thumb.
+    """
+    flows, sizes = np.asarray(flow, dtype=float)[:, np.newaxis], np.asarray(diameters, dtype=float)
+    if flow.size == 0:
+        return np.empty(0, dtype=np.int64)
+    loss = law(flows, np.broadcast_to(sizes, (flow.size, sizes.size)))[0] * length[:, np.newaxis]
+    slow = velocity(flows, sizes) <= fastest
+    if not slow.any(axis=1).all():
+        return None
+    stretch, size = np.nonzero(slow)
+    model = Model()
+    columns = model.add_columns(length[stretch] * prices[size], low=0.0, high=1.0, whole=True)
+    model.put(model.add_rows(np.ones(flow.size), np.ones(flow.size))[stretch], columns, 1.0)
+    ends = model.add_rows(np.full(allowed.size, -np.inf), allowed)
+    end, column = np.nonzero(paths[:, stretch])
+    if end.size:
+        model.put(ends[end], columns[column], loss[stretch, size][column])
+    found = solve(model, gap=_GAP, seconds=_SECONDS)
+    if found.values is None:
+        return None
+    table = np.zeros(slow.shape)
+    table[stretch, size] = found.values
+    chosen: Indices = table.argmax(axis=1).astype(np.int64)
+    return chosen
+
+
+def spanning_tree(x: Array, y: Array) -> Indices:
+    """Parent of each point in the shortest tree that joins all, rooted at point 0 (Prim). -1 for the root.
+
+    Ties fall to the lower number.
+    """
+    count = x.size
+    parent = np.full(count, -1, dtype=np.int64)
+    near = np.hypot(x - x[0], y - y[0])
+    nearest = np.zeros(count, dtype=np.int64)
+    joined = np.zeros(count, dtype=bool)
+    joined[0] = True
+    for _ in range(count - 1):
+        candidate = int(np.where(joined, np.inf, near).argmin())
+        joined[candidate] = True
+        parent[candidate] = nearest[candidate]
+        away = np.hypot(x - x[candidate], y - y[candidate])
+        closer = away < near
+        near, nearest = np.where(closer, away, near), np.where(closer, candidate, nearest)
+    return parent

@@ -1,0 +1,352 @@
+"""The whole system behind one source: zones, what runs together, the main, and whether the source is enough."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.water.friction import blasius
+from topwire.water.sizing import cheapest_sizes, spanning_tree
+from topwire.water.tables import EmitterRow, FittingRow, TubeRow, WaterTables
+from topwire.water.zone import SizedZone, WateredRow, size_zone, split_rows
+
+Array = npt.NDArray[np.float64]
+
+DETOUR = 1.1  # mains follow headlands, not the bird, common practice
+FLOW_USED = 0.95  # share of the source's flow that may be planned, common practice
+EFFICIENCY = 0.90  # [-] of water that leaves emitters, common practice for drip
+LEAST_LOSS = 2.0  # [m] a main may always lose, where the source has too little pressure anyway
+
+
+@dataclass(frozen=True)
+class Source:
+    """What feeds the orchard.
+
+    `point` is where its pipe reaches the first block, (x, y, height) [m]; `height` that of the source itself.
+    """
+
+    flow: float  # [m3/s]
+    head: float  # [m] of pressure at that flow
+    height: float  # [m]
+    distance: float  # [m] to `point`
+    point: tuple[float, float, float]
+    hours_per_day: float
+    open_water: bool
+    drinking_water: bool
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A pipe of the main: to a zone's valve from the point before it."""
+
+    length: float
+    flow: float  # [m3/s] the most it carries
+    size: TubeRow
+
+
+@dataclass(frozen=True)
+class System:
+    """One sized system.
+
+    Attributes
+    ----------
+    line : what the rows carry
+    zones : sized zones
+    together : for each set that runs at one time, the numbers of its zones
+    hours : (sets,) run a day at the peak [h]
+    main : stretches, the first from the source
+    head_wanted : at the source [m]
+    losses : what the head goes to, for the zone that needs most [m]
+    cost : of lines, manifolds and main
+    """
+
+    line: EmitterRow
+    zones: tuple[SizedZone, ...]
+    together: tuple[tuple[int, ...], ...]
+    hours: tuple[float, ...]
+    main: tuple[Stretch, ...]
+    head_wanted: float
+    losses: tuple[tuple[str, float], ...]
+    head_fitting: tuple[FittingRow, ...]
+    valves: tuple[FittingRow, ...]
+    cost: float
+
+    @property
+    def most_flow(self) -> float:
+        """[m3/s] the most any set takes."""
+        return max(sum(self.zones[zone].flow for zone in run) for run in self.together)
+
+    @property
+    def least_uniformity(self) -> float:
+        return min(zone.uniformity for zone in self.zones)
+
+    @property
+    def total_hours(self) -> float:
+        return sum(self.hours)
+
+
+def pack(flows: Sequence[float], limit: float) -> tuple[tuple[int, ...], ...]:
+    """Zones that run together: largest first, each into the first set with room; lower numbers first on a tie."""
+    sets: list[list[int]] = []
+    used: list[float] = []
+    for zone in sorted(range(len(flows)), key=lambda number: (-flows[number], number)):
+        for number, taken in enumerate(used):
+            if taken + flows[zone] <= limit * (1 + 1e-9):
+                sets[number].append(zone)
+                used[number] += flows[zone]
+                break
+        else:
+            sets.append([zone])
+            used.append(flows[zone])
+    return tuple(tuple(sorted(members)) for members in sets)
+
+
+def line_cost(rows: Sequence[WateredRow], line: EmitterRow, tables: WaterTables) -> float:
+    """What the rows' lines cost."""
+    return sum(metres * price for _, metres, price in line_items(rows, line, tables))
+
+
+def line_items(
+    rows: Sequence[WateredRow], line: EmitterRow, tables: WaterTables
+) -> tuple[tuple[str, float, float], ...]:
+    """Item, quantity and price for the lines of all rows; lengths are post to post plus the riser."""
+    metres = sum(row.length + row.low_wire for row in rows)
+    if line.kind == "line":
+        return ((line.name, metres, line.price_per_m or 0.0),)
+    tube = next((row for row in tables.tubes if row.name == line.tube), None)
+    buttons = float(sum(row.emitters(line) for row in rows))
+    return (
+        (line.tube or "blank tube", metres, (tube.price_per_m if tube else None) or 0.0),
+        (line.name, buttons, line.price_each or 0.0),
+    )
+
+
+def peak_hours(zone: SizedZone, peak: Array) -> float:
+    """Run a day that gives a zone's trees their peak net need. [h]
+
+    Parameters
+    ----------
+    peak : (blocks,) [L/d] net for a tree
+    """
+    litres = sum(row.trees * float(peak[row.block]) for row in zone.rows)
+    return litres / 1000 / EFFICIENCY / (zone.flow * 3600)
+
+
+def build(
+    blocks: Sequence[tuple[WateredRow, ...]],
+    line: EmitterRow,
+    source: Source,
+    tables: WaterTables,
+    peak: Array,
+) -> System | None:
+    """A sized system with this line, or None where uniformity cannot be had with it."""
+    zones = []
+    for rows in blocks:
+        for part in split_rows(rows, line, FLOW_USED * source.flow):
+            zone = size_zone(part, line, tables.mains)
+            if zone is None:
+                return None
+            zones.append(zone)
+    together = pack([zone.flow for zone in zones], max(FLOW_USED * source.flow, max(z.flow for z in zones)))
+    hours = tuple(max(peak_hours(zones[zone], peak) for zone in run) for run in together)
+    return _with_main(tuple(zones), together, hours, line, source, tables)
+
+
+def _with_main(
+    zones: tuple[SizedZone, ...],
+    together: tuple[tuple[int, ...], ...],
+    hours: tuple[float, ...],
+    line: EmitterRow,
+    source: Source,
+    tables: WaterTables,
+) -> System:
+    spots = np.array([source.point, *(zone.valve for zone in zones)])
+    parent = spanning_tree(spots[:, 0], spots[:, 1])
+    reach = np.hypot(*(spots[1:, :2] - spots[np.maximum(parent[1:], 0), :2]).T) * DETOUR
+    # stretch 0 is the pipe from the source; stretch k the one to zone k's valve
+    length = np.concatenate([[source.distance], reach])
+    way = np.zeros((len(zones), length.size), dtype=bool)
+    for zone in range(len(zones)):
+        node = zone + 1
+        way[zone, 0] = True
+        while node > 0:
+            way[zone, node] = True
+            node = int(parent[node])
+    flow = np.zeros(length.size)
+    for run in together:
+        carried = sum((way[zone] * zones[zone].flow for zone in run), np.zeros(length.size))
+        flow = np.maximum(flow, carried)
+    most = float(flow[0])
+    head_fitting = _head_fittings(source, tables, most)
+    valves = tuple(tables.fitting("valve", zone.flow) for zone in zones)
+    regulator = tables.fitting("regulator", most)
+    fixed = sum(item.loss_dirty_m for item in head_fitting) + regulator.loss_dirty_m
+    wanted = np.array(
+        [
+            zone.head + valve.loss_dirty_m + fixed + zone.valve[2] - source.height
+            for zone, valve in zip(zones, valves, strict=True)
+        ]
+    )
+    used = length > 0
+    sizes = cheapest_sizes(
+        flow[used],
+        length[used],
+        paths=way[:, used],
+        allowed=np.maximum(source.head - wanted, LEAST_LOSS),
+        diameters=np.array([tube.diameter for tube in tables.mains]),
+        prices=np.array([tube.price_per_m or 0.0 for tube in tables.mains]),
+    )
+    if sizes is None:
+        # even the widest pipes lose too much: take the widest, and let the pump head say so
+        sizes = np.full(int(used.sum()), len(tables.mains) - 1)
+    chosen = [tables.mains[int(size)] for size in sizes]
+    loss = np.zeros(length.size)
+    loss[used] = blasius(flow[used], np.array([size.diameter for size in chosen]))[0] * length[used]
+    friction = way @ loss
+    hardest = int((wanted + friction).argmax())
+    main = tuple(
+        Stretch(float(metres), float(most_flow), size)
+        for metres, most_flow, size in zip(length[used], flow[used], chosen, strict=True)
+    )
+    rows = [row for zone in zones for row in zone.rows]
+    cost = (
+        line_cost(rows, line, tables)
+        + sum(zone.manifold_cost for zone in zones)
+        + sum(stretch.length * (stretch.size.price_per_m or 0.0) for stretch in main)
+    )
+    losses = (
+        ("height of the valve above the source", zones[hardest].valve[2] - source.height),
+        ("main", float(friction[hardest])),
+        *((item.item, item.loss_dirty_m) for item in head_fitting),
+        (valves[hardest].item, valves[hardest].loss_dirty_m),
+        (regulator.item, regulator.loss_dirty_m),
+        ("behind the valve", zones[hardest].head),
+    )
+    return System(
+        line,
+        zones,
+        together,
+        hours,
+        main,
+        float((wanted + friction).max()),
+        losses,
+        head_fitting,
+        valves,
+        cost,
+    )
+
+
+def _head_fittings(source: Source, tables: WaterTables, flow: float) -> tuple[FittingRow, ...]:
+    """What stands at the source: against backflow, the filter, the meter."""
+    guard = tables.fitting("backflow" if source.drinking_water else "check", flow)
+    cleaner = tables.fitting("media filter" if source.open_water else "filter", flow)
+    return (guard, cleaner, tables.fitting("meter", flow))
+
+
+def hours_at(blocks: Sequence[tuple[WateredRow, ...]], line: EmitterRow, flow: float, peak: Array) -> float:
+    """Run a day at the peak that a source of this flow [m3/s] would need, at nominal emitter flow. [h]"""
+    single = line.litres_per_hour / 3.6e6
+    flows, hours = [], []
+    for rows in blocks:
+        for part in split_rows(rows, line, FLOW_USED * flow):
+            given = sum(row.emitters(line) for row in part) * single
+            litres = sum(row.trees * float(peak[row.block]) for row in part)
+            flows.append(given)
+            hours.append(litres / 1000 / EFFICIENCY / (given * 3600))
+    together = pack(flows, max(FLOW_USED * flow, max(flows)))
+    return sum(max(hours[zone] for zone in run) for run in together)
+
+
+def flow_for(
+    blocks: Sequence[tuple[WateredRow, ...]], line: EmitterRow, hours_per_day: float, peak: Array
+) -> float:
+    """Least flow of a source that waters all in the hours of a day. [m3/s]"""
+    litres = sum(row.trees * float(peak[row.block]) for rows in blocks for row in rows)
+    low = litres / 1000 / EFFICIENCY / (hours_per_day * 3600) / FLOW_USED
+    everything = sum(row.emitters(line) for rows in blocks for row in rows) * line.litres_per_hour / 3.6e6
+    high = max(everything / FLOW_USED, low)
+    if hours_at(blocks, line, high, peak) > hours_per_day:
+        return high * hours_at(blocks, line, high, peak) / hours_per_day
+    for _ in range(30):
+        middle = (low + high) / 2
+        if hours_at(blocks, line, middle, peak) <= hours_per_day:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def choose(
+    blocks: Sequence[tuple[WateredRow, ...]],
+    lines: Sequence[EmitterRow],
+    source: Source,
+    tables: WaterTables,
+    peak: Array,
+) -> tuple[System | None, tuple[tuple[str, float | None, str], ...]]:
+    """The cheapest system that meets uniformity within the source; where none does, the one that misses least.
+
+    Returns the system and, for every line looked at, its cost (None where not built) and why it was not taken.
+    Lines are tried from the cheapest on; one that even with the narrowest pipes costs more than the best system
+    so far is not built.
+    """
+    every = [row for rows in blocks for row in rows]
+    order = sorted(lines, key=lambda line: (line_cost(every, line, tables), line.name))
+    pipes = _least_pipe_cost(every, source, tables)
+    best: System | None = None
+    fallback: System | None = None
+    verdicts: list[tuple[str, float | None, str]] = []
+    for line in order:
+        hours = hours_at(blocks, line, source.flow, peak)
+        if best is not None and line_cost(every, line, tables) + pipes >= best.cost:
+            verdicts.append(
+                (line.name, None, "with the narrowest pipes it costs more than the system chosen")
+            )
+            continue
+        if best is not None and hours > source.hours_per_day:
+            verdicts.append((line.name, None, f"runs {hours:.1f} h a day at the peak"))
+            continue
+        system = build(blocks, line, source, tables, peak)
+        if system is None:
+            verdicts.append((line.name, None, "emission uniformity of 0.90 cannot be had with it here"))
+            continue
+        short = _shortfall(system, source)
+        if short <= 1 + 1e-9:
+            if best is None or system.cost < best.cost:
+                best = system
+            verdicts.append((line.name, system.cost, ""))
+        else:
+            verdicts.append((line.name, system.cost, _why(system, source)))
+            if fallback is None or short < _shortfall(fallback, source):
+                fallback = system
+    return best or fallback, tuple(verdicts)
+
+
+def _least_pipe_cost(rows: Sequence[WateredRow], source: Source, tables: WaterTables) -> float:
+    """What the shortest net from the source to all row ends costs in the cheapest pipe: no system has cheaper."""
+    spots = np.array([source.point, *(row.feed for row in rows)])
+    parent = spanning_tree(spots[:, 0], spots[:, 1])
+    net = np.hypot(*(spots[1:, :2] - spots[parent[1:], :2]).T).sum()
+    return float((source.distance + net) * min(tube.price_per_m or 0.0 for tube in tables.mains))
+
+
+def _shortfall(system: System, source: Source) -> float:
+    """How many times the source would have to be better in its worst respect; 1 or less: it is enough."""
+    return max(
+        system.head_wanted / source.head,
+        system.total_hours / source.hours_per_day,
+        system.most_flow / source.flow,
+    )
+
+
+def _why(system: System, source: Source) -> str:
+    reasons = []
+    if system.head_wanted > source.head:
+        reasons.append(
+            f"needs {system.head_wanted:.1f} m of head at the source, which has {source.head:.1f} m"
+        )
+    if system.total_hours > source.hours_per_day:
+        reasons.append(f"runs {system.total_hours:.1f} h a day at the peak, more than allowed")
+    if system.most_flow > source.flow:
+        reasons.append("one row alone takes more than the source gives")
+    return "; ".join(reasons)

@@ -1,0 +1,265 @@
+"""Zones: neighbouring rows on one valve, their manifold and lines as a network, and the head the valve must give."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.water import emitter as emitters
+from topwire.water.network import NotSolved, Solution, Tree, solve
+from topwire.water.sizing import cheapest_sizes
+from topwire.water.tables import EmitterRow, TubeRow
+
+Array = npt.NDArray[np.float64]
+
+BURIED = 0.4  # [m] manifold below ground, common practice: below the reach of a cultivator
+GOAL = 0.905  # [-] emission uniformity designed to; the bar is 0.90
+COMPENSATING_MARGIN = 1.0  # [m] above the head a compensating emitter starts to regulate at
+COMPENSATING_LOSS = 4.0  # [m] a manifold of compensating rows may lose: the valve makes it up
+_TIGHTEN = 0.6
+_ROUNDS = 7
+
+
+@dataclass(frozen=True)
+class WateredRow:
+    """One row as the water sees it.
+
+    `feed` and `far` are (x, y, height) [m] of the ground at the fed and the far end post; `lead` runs from the feed
+    post to the first tree, `run` from the first tree to the last.
+    """
+
+    address: str
+    block: int
+    feed: tuple[float, float, float]
+    far: tuple[float, float, float]
+    length: float
+    lead: float
+    run: float
+    trees: int
+    tree_spacing: float
+    low_wire: float
+
+    def emitters(self, line: EmitterRow) -> int:
+        if line.spacing_m is None:
+            return round(self.trees * (line.per_tree or 1.0))
+        return int(self.run / line.spacing_m + 1e-9) + 1
+
+    @property
+    def rise(self) -> float:
+        """[m/m] of the ground, away from the feed."""
+        return (self.far[2] - self.feed[2]) / max(self.length, 1e-9)
+
+
+@dataclass(frozen=True)
+class SizedZone:
+    """A zone with its manifold sized and its heads solved."""
+
+    rows: tuple[WateredRow, ...]
+    valve: tuple[float, float, float]
+    manifold_lengths: Array  # (rows - 1,) [m] between neighbouring rows
+    manifold_sizes: tuple[TubeRow, ...]  # (rows - 1,)
+    head: float  # [m] of pressure behind the valve
+    flow: float  # [m3/s]
+    uniformity: float  # emission uniformity with the make's variation
+    flow_variation: float  # (most - least) / most
+    least_head: float  # [m] at an emitter
+    most_head: float
+    emitters: int
+    trees: int
+
+    @property
+    def manifold_cost(self) -> float:
+        return sum(
+            (size.price_per_m or 0.0) * float(length)
+            for size, length in zip(self.manifold_sizes, self.manifold_lengths, strict=True)
+        )
+
+
+def split_rows(
+    rows: tuple[WateredRow, ...], line: EmitterRow, flow_limit: float
+) -> list[tuple[WateredRow, ...]]:
+    """Part a block's rows, in order, into as few groups as the flow limit [m3/s] allows, as even as can be.
+
+    A single row that alone takes more than the limit stands alone and breaks it.
+    """
+    one = line.litres_per_hour / 3.6e6
+    flows = np.array([row.emitters(line) * one for row in rows])
+    count = max(int(np.ceil(flows.sum() / flow_limit - 1e-9)), 1)
+    while count < len(rows):
+        ends = np.cumsum(flows) - flows / 2
+        group = np.minimum((ends / flows.sum() * count).astype(int), count - 1)
+        if all(flows[group == number].sum() <= flow_limit * (1 + 1e-9) for number in range(count)):
+            break
+        count += 1
+    else:
+        group = np.arange(len(rows))
+    return [
+        tuple(row for row, mine in zip(rows, group, strict=True) if mine == number)
+        for number in range(int(group.max()) + 1)
+        if (group == number).any()
+    ]
+
+
+def zone_tree(
+    rows: tuple[WateredRow, ...], line: EmitterRow, manifold: Array, lengths: Array
+) -> tuple[Tree, int]:
+    """The network behind a valve at the middle row, and the number of nodes that are no emitter.
+
+    Parameters
+    ----------
+    manifold : (rows - 1,) [m] inside diameters
+    lengths : (rows - 1,) [m]
+    """
+    count = len(rows)
+    middle = count // 2
+    # node 0 is the valve, nodes 1 .. count the tees, from the middle outwards
+    order = [middle, *range(middle - 1, -1, -1), *range(middle + 1, count)]
+    tee = {row: node + 1 for node, row in enumerate(order)}
+    parent, length, diameter = [-1], [0.0], [1.0]
+    height, outlets = [rows[middle].feed[2] - BURIED], [0.0]
+    for row in order:
+        if row == middle:
+            parent.append(0)
+            length.append(0.0)
+            diameter.append(1.0)
+        else:
+            inner = row + 1 if row < middle else row - 1
+            between = min(row, inner)
+            parent.append(tee[inner])
+            length.append(float(lengths[between]))
+            diameter.append(float(manifold[between]))
+        height.append(rows[row].feed[2] - BURIED)
+        outlets.append(0.0)
+    parents, more = [np.array(parent, dtype=np.int64)], count + 1
+    parts = [(np.array(length), np.array(diameter), np.array(height), np.array(outlets))]
+    for index, row in enumerate(rows):
+        emitting = row.emitters(line)
+        spacing = line.spacing(row.tree_spacing)
+        nodes = np.arange(more, more + emitting)
+        above = nodes - 1
+        above[0] = tee[index]
+        pipe = np.full(emitting, spacing + line.barb_m)
+        pipe[0] = row.lead + row.low_wire + BURIED + line.barb_m
+        along = row.lead + spacing * np.arange(emitting)
+        parents.append(above)
+        parts.append(
+            (
+                pipe,
+                np.full(emitting, line.diameter),
+                row.feed[2] + row.low_wire + row.rise * along,
+                np.ones(emitting),
+            )
+        )
+        more += emitting
+    columns = [np.concatenate(column) for column in zip(*parts, strict=True)]
+    return Tree(np.concatenate(parents), *columns), count + 1
+
+
+def size_zone(rows: tuple[WateredRow, ...], line: EmitterRow, mains: tuple[TubeRow, ...]) -> SizedZone | None:
+    """Cheapest manifold that keeps the zone's emission uniformity at the goal; None where not even the widest does.
+
+    The manifold may first lose what a rule of thumb allows; the whole network is then solved, and where uniformity
+    falls short the allowance is tightened and the sizes chosen again.
+    """
+    spots = np.array([row.feed for row in rows])
+    lengths = np.sqrt((np.diff(spots, axis=0) ** 2).sum(axis=1))
+    single = line.litres_per_hour / 3.6e6
+    row_flow = np.array([row.emitters(line) * single for row in rows])
+    middle = len(rows) // 2
+    # flow in each stretch between rows: everything beyond it, seen from the valve at the middle row
+    beyond = np.array(
+        [row_flow[: k + 1].sum() if k < middle else row_flow[k + 1 :].sum() for k in range(len(rows) - 1)]
+    )
+    ends = [end for end in {0, len(rows) - 1} if end != middle]
+    paths = np.array(
+        [[(end <= k < middle) or (middle <= k < end) for k in range(len(rows) - 1)] for end in sorted(ends)],
+        dtype=bool,
+    ).reshape(len(ends), len(rows) - 1)
+    diameters = np.array([tube.diameter for tube in mains])
+    prices = np.array([tube.price_per_m or 0.0 for tube in mains])
+    widest = _solved(rows, line, lengths, (mains[-1],) * (len(rows) - 1))
+    if widest is None or widest.uniformity < GOAL or widest.most_head > line.most_head_m:
+        return None  # the lines themselves, or the slope, are at fault: no manifold mends that
+    allowance = _allowance(line)
+    for _ in range(_ROUNDS):
+        sizes = cheapest_sizes(
+            beyond,
+            lengths,
+            paths=paths,
+            allowed=np.full(len(ends), allowance),
+            diameters=diameters,
+            prices=prices,
+        )
+        if sizes is None:
+            return None
+        sized = _solved(rows, line, lengths, tuple(mains[int(size)] for size in sizes))
+        if sized is None:
+            return None
+        if sized.uniformity >= GOAL and sized.most_head <= line.most_head_m:
+            return sized
+        allowance *= _TIGHTEN
+    return widest
+
+
+def _allowance(line: EmitterRow) -> float:
+    if line.compensating:
+        return COMPENSATING_LOSS
+    hydraulics = line.hydraulics
+    nominal = line.litres_per_hour / 3.6e6
+    least = emitters.least_flow(nominal, GOAL, variation=line.variation, per_tree=1.0)
+    least = min(least, 0.97 * nominal)
+    least_head = (least / hydraulics.coefficient) ** (1 / line.exponent)
+    return emitters.allowed_head_difference(line.nominal_head_m, least_head) / 2
+
+
+def _solved(
+    rows: tuple[WateredRow, ...], line: EmitterRow, lengths: Array, sizes: tuple[TubeRow, ...]
+) -> SizedZone | None:
+    tree, plain = zone_tree(rows, line, np.array([size.diameter for size in sizes]), lengths)
+    found = _set_head(tree, plain, line)
+    if found is None:
+        return None
+    head, solution = found
+    flows, heads = solution.outlet[plain:], solution.head[plain:]
+    trees = sum(row.trees for row in rows)
+    per_tree = flows.size / max(trees, 1)
+    uniformity = emitters.emission_uniformity(
+        float(flows.min()), float(flows.mean()), variation=line.variation, per_tree=per_tree
+    )
+    middle = rows[len(rows) // 2]
+    return SizedZone(
+        rows,
+        middle.feed,
+        lengths,
+        sizes,
+        head,
+        solution.total,
+        uniformity,
+        float(1 - flows.min() / flows.max()),
+        float(heads.min()),
+        float(heads.max()),
+        int(flows.size),
+        trees,
+    )
+
+
+def _set_head(tree: Tree, plain: int, line: EmitterRow) -> tuple[float, Solution] | None:
+    """Head behind the valve: a compensating line works just above where it regulates, a plain one at nominal flow."""
+    emitter = line.hydraulics
+    nominal = line.litres_per_hour / 3.6e6
+    rise = float(tree.height[plain:].max() - tree.height[0])
+    head = line.nominal_head_m + max(rise, 0.0) + 2.0
+    try:
+        for _ in range(6):
+            solution = solve(tree, emitter, head)
+            if line.compensating:
+                step = line.regulates_from_m + COMPENSATING_MARGIN - float(solution.head[plain:].min())
+            else:
+                mean = float(solution.outlet[plain:].mean())
+                step = line.nominal_head_m * (1 - (mean / nominal) ** (1 / line.exponent))
+            if abs(step) < 0.01:
+                break
+            head = max(head + step, 0.5)
+    except NotSolved:
+        return None
+    return head, solution
