@@ -137,6 +137,10 @@ def test_sampled_pollen_is_the_pollen_of_the_trees() -> None:
     wanted = (plan.kinds.match[:, here] * by_kind[:, at]).sum(axis=0) / around[at]
     np.testing.assert_allclose(share, wanted, atol=1e-9)
     assert donors.max() <= 3
+    plan.every_run = False
+    coarse, _ = plan.sampled(runs)
+    assert coarse.size == 5 * 4
+    assert set(np.round(coarse[[0, -1]], 9)) <= set(np.round(wanted, 9))
 
 
 def test_equal_seeds_give_equal_plantings() -> None:

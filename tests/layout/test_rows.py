@@ -121,6 +121,14 @@ def test_a_pond_breaks_a_row_in_two() -> None:
     assert not stray_places(points, ground, pond).any()
 
 
+def test_a_grazed_obstacle_keeps_the_pieces_a_spacing_apart() -> None:
+    how = plain(tree_spacing=3.0, clearance=1.5)
+    for offset in np.linspace(-1.6, 1.6, 9):
+        pond = Point(5.5 + offset, 60).buffer(1.5, quad_segs=32)
+        points, _ = fit(rectangle(120, 20, bearing=0), how, obstacles=pond)
+        assert pdist(points).min() >= 3.0 - 1e-6
+
+
 def test_one_row_along_a_fence() -> None:
     points, rows = fit(
         rectangle(24 * 0.3048, 0.6, bearing=90), plain(bearing=90.0, headland=0.0, margin=0.0, tree_spacing=3 * 0.3048),

@@ -17,7 +17,7 @@ def rows_of(count: int, length: float = 100.0, pitch: float = 4.0) -> Rows:
 
 
 def test_one_tree_is_fetched_and_carried_back() -> None:
-    low, high = reach(np.array([1]), np.array([30.0]), np.array([[True]]), 3)
+    low, high = reach(np.array([1]), np.array([30.0]), np.array([30.0]), np.array([[True]]), 3)
     assert picking_walk(rows_of(3), low, high)[0] == pytest.approx(4 + 60 + 4)
 
 
@@ -27,7 +27,7 @@ def test_two_full_rows_are_walked_through() -> None:
 
 
 def test_a_week_without_fruit_costs_nothing() -> None:
-    low, high = reach(np.array([0]), np.array([5.0]), np.array([[False]]), 2)
+    low, high = reach(np.array([0]), np.array([5.0]), np.array([5.0]), np.array([[False]]), 2)
     assert picking_walk(rows_of(2), low, high)[0] == 0.0
 
 
@@ -67,5 +67,5 @@ def test_no_round_is_below_the_least_walk(seed: int) -> None:
     row = np.repeat(np.arange(4), 20)
     along = np.tile(np.arange(20) * 5.0, 4)
     ripe = random.random((80, 3)) < 0.3
-    walk = picking_walk(rows_of(4), *reach(row, along, ripe, 4)).sum()
+    walk = picking_walk(rows_of(4), *reach(row, along, along, ripe, 4)).sum()
     assert walk >= least_walk(ripe.sum(axis=0), 5.0, 4) - 1e-9

@@ -24,8 +24,11 @@ Index = npt.NDArray[np.int64]
 Booleans = npt.NDArray[np.bool_]
 Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
 
+HOT, COLD = 0.15, 0.002  # worsenings accepted one time in e at the beginning and the end of a search
+WARM = 0.1  # share of the heat a second search begins with
 DONORS = 2  # useful donor cultivars wanted within reach of every tree
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
+LOOKED_AT = np.linspace(0.0, 1.0, 5)  # trees of a stretch whose pollen is looked at in the search
 MARGIN = 1.1  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
 LONGER = 5.0  # a walk longer than in catalogue order counts so many times more for its excess
 
@@ -164,6 +167,7 @@ class Planner:
         weights: Weights,
         walk_scale: float | None = None,
     ) -> None:
+        self.every_run = True  # False: pollen is looked at more coarsely, for the search on large ground
         self.stand, self.kinds, self.weights = stand, kinds, weights
         self.shortest = np.minimum(shortest_run, np.maximum(kinds.trees, 1))
         steps = int(np.concatenate([stand.step, stand.watched.step]).max()) + 2
@@ -241,11 +245,11 @@ class Planner:
     def walk(self, runs: Segments) -> float:
         """Picking walk of the season [m], the standing trees' included."""
         stand = self.stand
-        low, high = stand.standing_low.copy(), stand.standing_high.copy()
-        row, ripe = stand.row[runs.start], self.kinds.ripe[runs.kind]
-        for end in (runs.start, runs.stop - 1):
-            near, far = reach(row, stand.along[end], ripe, len(low))
-            low, high = np.minimum(low, near), np.maximum(high, far)
+        first, last = stand.along[runs.start], stand.along[runs.stop - 1]
+        ripe = self.kinds.ripe[runs.kind]
+        near, far = np.minimum(first, last), np.maximum(first, last)
+        low, high = reach(stand.row[runs.start], near, far, ripe, len(stand.standing_low))
+        low, high = np.minimum(low, stand.standing_low), np.maximum(high, stand.standing_high)
         return float(picking_walk(stand.rows, low, high).sum())
 
     def cheap_terms(self, runs: Segments) -> dict[str, float]:
@@ -271,7 +275,8 @@ class Planner:
     def sampled(self, runs: Segments) -> tuple[Array, Index]:
         """Useful share of pollen in nine years of ten, and useful donor cultivars within reach.
 
-        At the first, middle and last tree of every run, then at the standing trees that are watched: (trees,) each.
+        At the first, middle and last tree of every run (or at five trees of every stretch of a cultivar, see
+        `every_run`), then at the standing trees that are watched: (trees,) each.
         """
         stand, trees = self.stand, self._sample(runs)
         edges = np.stack([stand.step[runs.start], stand.step[runs.stop - 1]])
@@ -294,8 +299,11 @@ class Planner:
 
     def _sample(self, runs: Segments) -> Trees:
         stand, watched = self.stand, self.stand.watched
-        at = np.concatenate([runs.start, (runs.start + runs.stop - 1) // 2, runs.stop - 1])
-        kind = np.tile(runs.kind, 3)
+        if self.every_run:
+            at = np.concatenate([runs.start, (runs.start + runs.stop - 1) // 2, runs.stop - 1])
+            kind = np.tile(runs.kind, 3)
+        else:
+            at, kind = self._along_stretches(runs)
         return Trees(
             np.concatenate([stand.line[at], watched.line]),
             np.concatenate([stand.step[at], watched.step]),
@@ -305,6 +313,18 @@ class Planner:
             np.concatenate([stand.standing_around[at], watched.around]),
             np.concatenate([stand.standing_beside[:, at], watched.beside], axis=1),
         )
+
+    @staticmethod
+    def _along_stretches(runs: Segments) -> tuple[Index, Index]:
+        """Five trees of every stretch of a cultivar, over row ends, from its first to its last; and their kinds."""
+        begins = np.flatnonzero(np.concatenate([[True], runs.kind[1:] != runs.kind[:-1]]))
+        size = runs.stop - runs.start
+        before = np.concatenate([[0], np.cumsum(size)])
+        first, count = before[begins], np.diff(np.append(before[begins], before[-1]))
+        tree = (first[None] + np.rint(LOOKED_AT[:, None] * (count[None] - 1)).astype(np.int64)).ravel()
+        run = np.searchsorted(before, tree, side="right") - 1
+        at = runs.start[run] + tree - before[run]
+        return at, runs.kind[run]
 
     def pollen_term(self, runs: Segments) -> float:
         """How far the worst tree, and all trees in the mean, fall short of the pollen and the donors aimed at."""
@@ -345,7 +365,13 @@ class Planner:
 
 
 def plan_runs(
-    planner: Planner, *, seed: int, tries: int, starts: Sequence[Order], progress: Progress = silent
+    planner: Planner,
+    *,
+    seed: int,
+    tries: int,
+    starts: Sequence[Order],
+    coarse_tries: int = 0,
+    progress: Progress = silent,
 ) -> Planting:
     """The best planting found: exactly where few runs are to be ordered, else by search.
 
@@ -354,13 +380,19 @@ def plan_runs(
     seed : of the search; equal seeds give equal plantings
     tries : plantings looked at
     starts : orders to begin from, the best of them is taken
+    coarse_tries : plantings looked at before, with pollen at fewer trees: on large ground most of the search
     """
     kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
     if len(kinds) <= EXACT_UP_TO:
         return _try_all(planner, kinds)
-    values = [planner.worth(order) for order in starts]
-    first = min(range(len(starts)), key=values.__getitem__)
-    return _search(planner, starts[first], seed=seed, tries=tries, progress=progress)
+    planner.every_run = coarse_tries == 0
+    order = min(starts, key=planner.worth)
+    heat = HOT
+    if coarse_tries:
+        order = _search(planner, order, seed=seed, tries=coarse_tries, heat=heat, progress=progress)
+        planner.every_run, heat = True, HOT * WARM
+    order = _search(planner, order, seed=seed + 1, tries=tries, heat=heat, progress=progress)
+    return _finished(planner, order, exact=False, tried=coarse_tries + tries)
 
 
 def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
@@ -374,24 +406,26 @@ def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
     return _finished(planner, best, exact=True, tried=tried)
 
 
-def _search(planner: Planner, start: Order, *, seed: int, tries: int, progress: Progress) -> Planting:
+def _search(
+    planner: Planner, start: Order, *, seed: int, tries: int, heat: float, progress: Progress
+) -> Order:
+    """Annealing: `heat` is the worsening accepted one time in e at first; it falls to COLD."""
     random = np.random.default_rng(seed)
     current = best = start
     value = best_value = planner.worth(start)
-    hot, cold = 0.15, 0.002  # a worsening accepted one time in e at first and at last
     told = max(tries // 5, 1)
     for turn in range(tries):
         if turn and turn % told == 0:
             progress(f"runs: {turn:,} of {tries:,} plantings tried")
-        heat = hot * (cold / hot) ** (turn / tries)
+        warmth = heat * (COLD / heat) ** (turn / tries)
         candidate = _changed(current, planner.shortest, random)
-        allowed = value - heat * math.log(max(random.random(), 1e-300))
+        allowed = value - warmth * math.log(max(random.random(), 1e-300))
         found = planner.worth(candidate, at_most=allowed)
         if found <= allowed:
             current, value = candidate, found
             if value < best_value - 1e-12:
                 best, best_value = current, value
-    return _finished(planner, best, exact=False, tried=tries)
+    return best
 
 
 def _changed(order: Order, shortest: Index, random: np.random.Generator) -> Order:

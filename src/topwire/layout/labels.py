@@ -6,8 +6,9 @@ from itertools import islice
 
 from topwire.layout.result import Ground, Layout
 
-MILLIMETRE = 1e-3
 INCH = 0.0254
+A4 = (0.210, 0.297)
+LETTER = (8.5 * INCH, 11 * INCH)
 
 
 @dataclass(frozen=True)
@@ -36,14 +37,10 @@ class LabelSheet:
 
 # Plain grids that fill the two common papers; a printed sheet is held against the light before the first real print.
 SHEETS = (
-    LabelSheet("A4, 3 by 8", 210 * MILLIMETRE, 297 * MILLIMETRE, 3, 8, 0.070, 0.037, 0.0, 0.0005, 0.070, 0.037),
-    LabelSheet("A4, 2 by 7", 210 * MILLIMETRE, 297 * MILLIMETRE, 2, 7, 0.099, 0.038, 0.005, 0.0155, 0.101, 0.038),
-    LabelSheet(
-        "letter, 3 by 10", 8.5 * INCH, 11 * INCH, 3, 10, 2.625 * INCH, INCH, 0.1875 * INCH, 0.5 * INCH, 2.75 * INCH, INCH
-    ),
-    LabelSheet(
-        "letter, 2 by 5", 8.5 * INCH, 11 * INCH, 2, 5, 4 * INCH, 2 * INCH, 0.15 * INCH, 0.5 * INCH, 4.2 * INCH, 2 * INCH
-    ),
+    LabelSheet("A4, 3 by 8", *A4, 3, 8, 0.070, 0.037, 0.0, 0.0005, 0.070, 0.037),
+    LabelSheet("A4, 2 by 7", *A4, 2, 7, 0.099, 0.038, 0.005, 0.0155, 0.101, 0.038),
+    LabelSheet("letter, 3 by 10", *LETTER, 3, 10, 2.625 * INCH, INCH, 0.1875 * INCH, 0.5 * INCH, 2.75 * INCH, INCH),
+    LabelSheet("letter, 2 by 5", *LETTER, 2, 5, 4 * INCH, 2 * INCH, 0.15 * INCH, 0.5 * INCH, 4.2 * INCH, 2 * INCH),
 )  # fmt: skip
 
 

@@ -33,7 +33,8 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 SEED = 20_000
-TRIES = (4000, 1500)  # plantings looked at: up to 5,000 trees, beyond
+TRIES = 4000  # plantings looked at up to LARGE trees
+TRIES_LARGE = (3000, 400)  # beyond: first with pollen at few trees, then at every run
 LARGE = 5000  # [trees]
 SHORTEST_RUN = 5  # trees of one cultivar side by side: common practice, no source
 WIDEST_BLOCK = 24.0  # [m] of one cultivar, across the rows (POLL-WAFLER)
@@ -76,8 +77,10 @@ def lay_out(
         progress("laying out runs along the rows")
         planner = _planner(plan, catalogue, ground, choice, cast, new, placed, match, path)
         starts = _starts(planner, ground, cast)
-        tries = TRIES[0] if new.sum() <= LARGE else TRIES[1]
-        found = plan_runs(planner, seed=SEED, tries=tries, starts=starts, progress=progress)
+        coarse, tries = (0, TRIES) if new.sum() <= LARGE else TRIES_LARGE
+        found = plan_runs(
+            planner, seed=SEED, tries=tries, coarse_tries=coarse, starts=starts, progress=progress
+        )
         placed[path.place] = found.kind
         layout_terms = (found, planner)
     progress("checking every tree's pollen")
@@ -176,30 +179,33 @@ def _planner(
 
 
 def _starts(planner: Planner, ground: Ground, cast: Cast) -> list[Order]:
-    """Orders the search begins from: by harvest, forward and back, and as the catalogue lists them."""
+    """Orders the search begins from: by harvest and as the catalogue lists them, whole and in parts."""
     weeks = [(sum(span) / 2 if span else 99.0) for span in cast.weeks]
     kinds = [kind for kind in range(len(weeks)) if planner.kinds.trees[kind] > 0]
     by_harvest = sorted(kinds, key=lambda kind: (weeks[kind], kind))
     block = max(ground.blocks, key=lambda item: item.area)
     per_row = float(np.mean([row.places for row in block.rows])) if block.rows else 1.0
     most = max(planner.shortest.max() * 2, int(WIDEST_BLOCK / block.row_spacing * per_row))
-    orders: list[Order] = []
-    for listed in (by_harvest, by_harvest[::-1], kinds):
-        # parts of a planting too wide to be pollinated from its sides go apart: one of each cultivar, then the rest
-        parts = {
-            kind: np.array_split(np.arange(count), -(-count // most))
-            for kind, count in planner.in_order(listed)
-        }
-        deepest = max((len(pieces) for pieces in parts.values()), default=0)
-        orders.append(
-            tuple(
-                (kind, len(pieces[turn]))
-                for turn in range(deepest)
-                for kind, pieces in parts.items()
-                if turn < len(pieces)
-            )
-        )
+    orders = [planner.in_order(listed) for listed in (by_harvest, by_harvest[::-1], kinds)]
+    for together in (2, 3):
+        orders.append(_interleaved(planner.in_order(by_harvest), most, together))
     return orders
+
+
+def _interleaved(order: Order, most: int, together: int) -> Order:
+    """Plantings wider than `most` trees in parts, those of `together` neighbours taking turns.
+
+    No tree of a part is then further from another cultivar than half a part.
+    """
+    found: list[tuple[int, int]] = []
+    for first in range(0, len(order), together):
+        parts = [
+            [(kind, len(part)) for part in np.array_split(np.arange(count), -(-count // most))]
+            for kind, count in order[first : first + together]
+        ]
+        deepest = max(len(pieces) for pieces in parts)
+        found += [pieces[turn] for turn in range(deepest) for pieces in parts if turn < len(pieces)]
+    return tuple(found)
 
 
 def _beside(ground: Ground, placed: Index, kinds: int) -> npt.NDArray[np.bool_]:

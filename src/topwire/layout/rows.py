@@ -153,7 +153,10 @@ def _free_intervals(
     closed_to = _extents(outside, fit.headland)
     if closed is not None:
         thin = box(low_u - reach, v - SLACK, high_u + reach, v + SLACK)
-        closed_to += _extents(thin.intersection(closed), 0.0)
+        # a grazed obstacle parts the row by a full spacing too, so that its two pieces keep their distance
+        for low, high in _extents(thin.intersection(closed), 0.0):
+            short = max(0.0, fit.tree_spacing - (high - low)) / 2
+            closed_to.append((low - short, high + short))
     closed_to.sort()
     free: list[tuple[float, float]] = []
     position = low_u - reach

@@ -38,7 +38,7 @@ def rows_of(ground: Ground) -> Rows:
 def week_reach(ground: Ground, path: Path, placed: Index, ripe: Booleans) -> tuple[Array, Array]:
     trees = np.flatnonzero(placed >= 0)
     rows = sum(len(block.rows) for block in ground.blocks)
-    return reach(path.row_of[trees], path.along[trees], ripe[placed[trees]], rows)
+    return reach(path.row_of[trees], path.along[trees], path.along[trees], ripe[placed[trees]], rows)
 
 
 def season_walk(ground: Ground, path: Path, placed: Index, ripe: Booleans) -> float:

@@ -6,6 +6,7 @@ covered counts, not what is carried.
 """
 
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 import numpy.typing as npt
@@ -27,15 +28,19 @@ class Rows:
     gate: Array
 
 
-def reach(row: Index, along: Array, ripe: npt.NDArray[np.bool_], rows: int) -> tuple[Array, Array]:
+def reach(row: Index, near: Array, far: Array, ripe: npt.NDArray[np.bool_], rows: int) -> tuple[Array, Array]:
     """Nearest and farthest ripe tree of every row in every week, [m] from the row's start.
 
-    row, along : (trees,); ripe : (trees, weeks). Returns two (rows, weeks); inf and -inf where nothing is ripe.
+    row, near, far : (trees or runs,), `near` to `far` [m] being the stretch a run takes, one point for a tree; ripe :
+    (trees or runs, weeks). Returns two (rows, weeks); inf and -inf where nothing is ripe.
     """
     low = np.full((rows, ripe.shape[1]), np.inf)
     high = np.full((rows, ripe.shape[1]), -np.inf)
-    np.minimum.at(low, row, np.where(ripe, along[:, None], np.inf))
-    np.maximum.at(high, row, np.where(ripe, along[:, None], -np.inf))
+    if row.size:
+        order = np.argsort(row, kind="stable")
+        here, first = np.unique(row[order], return_index=True)
+        low[here] = np.minimum.reduceat(np.where(ripe, near[:, None], np.inf)[order], first, axis=0)
+        high[here] = np.maximum.reduceat(np.where(ripe, far[:, None], -np.inf)[order], first, axis=0)
     return low, high
 
 
@@ -44,28 +49,35 @@ def picking_walk(rows: Rows, low: Array, high: Array) -> Array:
 
     low, high : (rows, weeks) from :func:`reach`.
     """
-    weeks = np.arange(low.shape[1])
-    at_start = np.zeros(weeks.size)
-    at_end = np.zeros(weeks.size)
-    last = np.full(weeks.size, -1)
-    visited = high >= low
-    for row in np.flatnonzero(visited.any(axis=1)):
-        here = weeks[visited[row]]
-        before = last[here]
-        from_start = np.where((before >= 0)[:, None], rows.start[before], rows.gate)
-        from_end = np.where((before >= 0)[:, None], rows.end[before], rows.gate)
-        to_start = at_start[here] + np.hypot(*(rows.start[row] - from_start).T)
-        to_end = at_end[here] + np.hypot(*(rows.end[row] - from_end).T)
-        length = rows.length[row]
-        at_start[here] = np.minimum(to_start + 2 * high[row, here], to_end + length)
-        at_end[here] = np.minimum(to_end + 2 * (length - low[row, here]), to_start + length)
-        last[here] = row
-    home = np.zeros(weeks.size)
-    gone = last >= 0
-    start_home = np.hypot(*(rows.start[last[gone]] - rows.gate).T)
-    end_home = np.hypot(*(rows.end[last[gone]] - rows.gate).T)
-    home[gone] = np.minimum(at_start[gone] + start_home, at_end[gone] + end_home)
-    return home
+    walked = np.zeros(low.shape[1])
+    weeks, visits = np.nonzero((high >= low).T)
+    gate_x, gate_y = (float(value) for value in rows.gate)
+    # plain numbers: a week visits few rows, and this is the inside of the search
+    start_x, start_y, end_x, end_y = (
+        column.tolist() for column in (*rows.start[visits].T, *rows.end[visits].T)
+    )
+    near, far = low[visits, weeks].tolist(), high[visits, weeks].tolist()
+    lengths, week_of = rows.length[visits].tolist(), weeks.tolist()
+    last = len(week_of) - 1
+    week = -1
+    at_start = at_end = 0.0
+    for i, here in enumerate(week_of):
+        if here != week:
+            week = here
+            to_start = hypot(start_x[i] - gate_x, start_y[i] - gate_y)
+            to_end = hypot(end_x[i] - gate_x, end_y[i] - gate_y)
+        else:
+            to_start = at_start + hypot(start_x[i] - start_x[i - 1], start_y[i] - start_y[i - 1])
+            to_end = at_end + hypot(end_x[i] - end_x[i - 1], end_y[i] - end_y[i - 1])
+        length = lengths[i]
+        at_start = min(to_start + 2 * far[i], to_end + length)
+        at_end = min(to_end + 2 * (length - near[i]), to_start + length)
+        if i == last or week_of[i + 1] != week:
+            walked[week] = min(
+                at_start + hypot(start_x[i] - gate_x, start_y[i] - gate_y),
+                at_end + hypot(end_x[i] - gate_x, end_y[i] - gate_y),
+            )
+    return walked
 
 
 def least_walk(trees: Index, spacing: float, rows: int) -> float:

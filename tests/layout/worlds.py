@@ -1,0 +1,129 @@
+"""Small worlds to lay out: plans of a few lines, seasons and a choice that need no weather."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.choice.pollination import compatibility
+from topwire.choice.result import Choice, ChosenCultivar
+from topwire.phenology.result import PlaceSeasons
+from topwire.plan.model import Plan
+
+BASE: dict[str, Any] = {
+    "name": "Trial orchard",
+    "units": "metric",
+    "place": {"latitude": 39.2, "longitude": -78.2, "elevation": "220 m"},
+    "kitchen": {"needs": [{"use": "fresh", "amount": "10 kg/week", "from": "1 Aug", "to": "1 Dec"}]},
+    "years": {"planting": 2027},
+}
+
+
+def catalogue() -> Catalogue:
+    return Catalogue(read_tables())
+
+
+def plan(blocks: Sequence[Mapping[str, Any]], **sections: Any) -> Plan:
+    """A plan with the given blocks and ground, everything else plain."""
+    ground = {"blocks": list(blocks)} | sections.pop("ground", {})
+    return Plan.model_validate(BASE | {"ground": ground} | sections)
+
+
+def overlapping_names(catalogue: Catalogue, count: int) -> list[str]:
+    """Cultivars whose bloom and harvest are known and that flower near the middle, with donors among them."""
+    rows = [
+        row
+        for row in catalogue.cultivars
+        if row.bloom_offset_days is not None
+        and abs(row.bloom_offset_days) <= 5
+        and row.harvest_offset_days is not None
+        and (row.ploidy or 2) == 2
+    ]
+    good = compatibility(rows).sum(axis=0)
+    best = sorted(range(len(rows)), key=lambda index: (-good[index], rows[index].name))[:count]
+    return [rows[index].name for index in sorted(best)]
+
+
+def seasons(catalogue: Catalogue) -> PlaceSeasons:
+    """Twenty years in which bloom and harvest follow the catalogue's offsets, with some noise between years."""
+    rows = catalogue.cultivars
+    years = np.arange(2000, 2020)
+    random = np.random.default_rng(3)
+    spring = random.normal(115, 5, years.size)[:, None]
+    stretch = random.uniform(0.7, 1.3, years.size)[:, None]
+    bloom = np.array([row.bloom_offset_days or 0.0 for row in rows])[None] * stretch + spring
+    harvest = np.array([row.harvest_offset_days or 0.0 for row in rows])[None] + 270 + (spring - 115) / 2
+    one, flat = np.zeros(years.size), np.zeros(bloom.shape)
+    return PlaceSeasons(
+        years=years,
+        cultivars=tuple(row.name for row in rows),
+        first_bloom=bloom - 4,
+        full_bloom=bloom,
+        petal_fall=bloom + 6,
+        harvest_first=harvest,
+        harvest_last=harvest + 12,
+        bloom_kill=flat,
+        crop_after_frost=flat + 1,
+        green_tip=one + 80,
+        last_frost=one + 120,
+        first_frost=one + 290,
+        chill_portions=one + 70,
+        heat_degree_days=one + 2000,
+        coldest=one - 18,
+        hottest=one + 35,
+        normals=np.zeros((12, 3)),
+        unusable_years=(),
+        worth_of_a_degree=np.zeros(len(rows)),
+        unfit={},
+        warmer=(),
+        bloom_error_days=4.0,
+        harvest_error_days=7.0,
+        hardiness_zone="6b",
+    )
+
+
+def choice(catalogue: Catalogue, trees: Mapping[str, int | tuple[int, int]], stock: str = "G.41") -> Choice:
+    """A choice of stated trees: {name: new trees} or {name: (new, standing)}."""
+    chosen = []
+    for name, said in trees.items():
+        new, standing = said if isinstance(said, tuple) else (said, 0)
+        row = catalogue.cultivar[name]
+        ripe = 270 + (row.harvest_offset_days or 0.0)
+        week = int(min(50, max(1, (ripe - 1) // 7 + 1)))
+        chosen.append(
+            ChosenCultivar(
+                name=name,
+                trees=new + standing,
+                standing=standing,
+                rootstock=stock,
+                own_graft=True,
+                harvest_weeks=(week, week + 1),
+                uses={"fresh": 10.0 * new if "fresh" in row.uses else 0.0, "juice": 5.0 * new},
+                donors=(),
+                loss_without=None,
+                reasons=(),
+            )
+        )
+    none = np.zeros(0)
+    return Choice(
+        chosen=tuple(chosen),
+        near_misses=(),
+        years=np.arange(2000, 2020),
+        needs=(),
+        board=np.zeros((20, 52), dtype=int),
+        board_wanted=np.zeros(52, dtype=int),
+        harvest=np.zeros((20, len(chosen))),
+        waste=none,
+        stored=np.zeros((20, 52)),
+        trees=sum(row.trees for row in chosen),
+        objective=0.0,
+        bound=0.0,
+        gap=0.0,
+        time_limit=1.0,
+        yield_per_tree=np.full(len(chosen), 10.0),
+        proof=None,
+        unavoidable=0.0,
+        notices=(),
+    )
