@@ -139,7 +139,8 @@ def gap_notices(
         runs = gaps(open_days)
         longest = sorted(runs, key=lambda gap: gap[0] - gap[1])[:5]
         told = "; ".join(f"{day[start]} to {day[end - 1]}" for start, end in sorted(longest))
-        says = f"temperature is missing for longer on {int(open_days.sum()):,} days in {len(runs)} gaps, the longest {told}."
+        total = int(open_days.sum())
+        says = f"temperature is missing on {total:,} days in {len(runs)} longer gaps, the longest {told}."
         remedy = "Seasons with such a gap are not used; a second station's file can fill it."
         notices.append(warning(where, says, remedy))
     dry = ~np.isfinite(rain)
