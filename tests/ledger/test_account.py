@@ -209,3 +209,14 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
 def test_dollars_stand_only_beside_dollars() -> None:
     names = [name for name, _, _ in ledger(money={"currency": "EUR"}).beside]
     assert not any("USD" in name for name in names)
+
+
+def test_a_press_season_may_run_past_new_year() -> None:
+    kitchen = {
+        "needs": [{"use": "juice", "amount": "900 kg/season", "from": "1 Oct", "to": "15 Jan"}],
+        "press": {"from": "1 Oct", "to": "15 Jan"},
+    }
+    book = ledger(kitchen=kitchen)
+    weeks = np.flatnonzero(next(task.hours for task in book.tasks if task.name == "pressing")[12]) + 1
+    assert {1, 2, 40, 52} <= set(weeks.tolist())
+    assert not set(range(4, 39)) & set(weeks.tolist())

@@ -15,8 +15,9 @@ from topwire.ledger.cashbook import Case, Cashbook, Rates
 from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import Swing, internal_rate, payback_year, widest_first
 from topwire.ledger.result import Ledger, Sensitivity, Task
+from topwire.ledger.setting import GRAFTING, NURSERY_CARE, by_year, stages_of, work_load
+from topwire.ledger.telling import WHERE, account_notices
 from topwire.ledger.work import WorkLoad, tasks_of
-from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.nursery.prices import Price, price_notices, read_prices
 from topwire.nursery.result import NurseryOrder
 from topwire.phenology.result import PlaceSeasons
@@ -26,7 +27,6 @@ from topwire.water.result import WaterPlan
 from topwire.weeks import WEEKS
 
 Floats = npt.NDArray[np.float64]
-WHERE = "ledger"
 _SMALL_FARM_HOURS = 1334.0  # [h/ha] READ, TRAIN-GOA: 540 h/acre
 # Trees and USD a hectare (MON-ROB05).
 _ESTABLISHED = (
@@ -34,7 +34,7 @@ _ESTABLISHED = (
     ("super spindle of 5,382 trees/ha", 5382, 47524.0),
 )
 _KEEPS_WEEKS = 8
-_IN_NURSERY_BILL = ("grafting", "nursery care")
+_IN_NURSERY_BILL = (GRAFTING, NURSERY_CARE)
 
 
 def account(
@@ -57,8 +57,8 @@ def account(
     years = plan.years.horizon
     rows = catalogue.rows("labour", LabourRow)
     prices = read_prices(catalogue)
-    stages = _stages(seasons, choice, layout)
-    load = _load(plan, seasons, choice, ground, layout, crop, nursery, trellis, stages, years)
+    stages = stages_of(seasons, layout)
+    load = work_load(plan, seasons, choice, ground, layout, crop, nursery, trellis, stages, years)
     tasks = tasks_of(rows, load)
     quick = tasks_of([replace(row, middle=_best(row)) for row in rows], load)
     slow = tasks_of([replace(row, middle=_worst(row)) for row in rows], load)
@@ -74,8 +74,8 @@ def account(
         trees=load.trees,
         hectares=load.hectares,
         fence=load.fence,
-        crop=_by_year(crop.orchard_kg, years),
-        drawn=_by_year(crop.drawn_kg.T, years).T,
+        crop=by_year(crop.orchard_kg, years),
+        drawn=by_year(crop.drawn_kg.T, years).T,
         full_crop=float(np.median(crop.orchard_kg[9:, 1])),
         served=load.made,
         hours=_paid_hours(tasks, years),
@@ -115,7 +115,7 @@ def account(
             first_crop=_first_crop(crop),
         ),
         notices=tuple(
-            _notices(plan, load, trellis, water, short, per_hectare, establishment)
+            account_notices(plan, load, trellis, water, short, per_hectare, establishment)
             + price_notices(prices, book.prices_used(), plan.money.currency, WHERE)
         ),
         years=np.arange(plan.years.planting, plan.years.planting + years),
@@ -125,106 +125,6 @@ def account(
         hours_per_hectare=per_hectare,
         beside=_beside(load, establishment, per_hectare, middle_flow, plan.money.currency),
     )
-
-
-def _stages(seasons: PlaceSeasons, choice: Choice, layout: Layout) -> dict[str, float]:
-    """Day of year of each stage in the middle year; a stage the place lacks is left out."""
-    columns = [seasons.cultivars.index(name) for name in layout.cultivars]
-    found = {
-        "green_tip": _median(seasons.green_tip),
-        "full_bloom": _median(seasons.full_bloom[:, columns]),
-        "petal_fall": _median(seasons.petal_fall[:, columns]),
-        "last_frost": _median(seasons.last_frost),
-        "first_frost": _median(seasons.first_frost),
-    }
-    first = [_median(seasons.harvest_first[:, column]) for column in columns]
-    last = [_median(seasons.harvest_last[:, column]) for column in columns]
-    found["first_harvest"] = min((day for day in first if day is not None), default=None)
-    found["last_harvest"] = max((day for day in last if day is not None), default=None)
-    return {stage: day for stage, day in found.items() if day is not None}
-
-
-def _median(days: Floats) -> float | None:
-    known = days[np.isfinite(days)]
-    return float(np.median(known)) if known.size else None
-
-
-def _load(
-    plan: Plan,
-    seasons: PlaceSeasons,
-    choice: Choice,
-    ground: Ground,
-    layout: Layout,
-    crop: CropForecast,
-    nursery: NurseryOrder,
-    trellis: TrellisDesign | None,
-    stages: Mapping[str, float],
-    years: int,
-) -> WorkLoad:
-    by_block = np.array([block.row_spacing * block.tree_spacing for block in ground.blocks])
-    new = (layout.cultivar >= 0) & ~layout.standing
-    trees = int(new.sum())
-    columns = [seasons.cultivars.index(name) for name in layout.cultivars]
-    harvest = np.array(
-        [
-            [_median(seasons.harvest_first[:, c]) or np.nan, _median(seasons.harvest_last[:, c]) or np.nan]
-            for c in columns
-        ]
-    ).reshape(-1, 2)
-    middle = _by_year(crop.kg_per_tree[:, :, 1].T * crop.trees, years)
-    full = float(np.median(crop.orchard_kg[9:, 1]))
-    standing = int(layout.standing.sum())
-    share_new = trees / max(trees + standing, 1)
-    made: dict[str, float] = {}
-    for chosen in choice.chosen:
-        for use, kilograms in chosen.uses.items():
-            made[use] = made.get(use, 0.0) + kilograms * share_new
-    press = plan.kitchen.press
-    season = (
-        float(press.start.day_of_year) if press.start else stages.get("first_harvest", 240.0),
-        float(press.end.day_of_year) if press.end else stages.get("last_harvest", 300.0) + 21,
-    )
-    autumn = 320.0
-    fixed = {}
-    if nursery.bench_hours > 0:
-        fixed["grafting"] = (nursery.bench_hours, 60.0, 88.0)
-        fixed["nursery care"] = (nursery.care_hours, 105.0, 310.0)
-    if trellis is not None:
-        fixed["building the trellis"] = (trellis.labour_hours, autumn, 364.0)
-    return WorkLoad(
-        trees=trees,
-        hectares=float(by_block[ground.block[new]].sum()) / 1e4,
-        fence=sum(_perimeter(block.outline) for block in ground.blocks if not block.along_fence)
-        * (trees > 0),
-        crop=middle,
-        full_share=_by_year(crop.orchard_kg[:, 1], years) / max(full, 1e-9),
-        below_wire=_below_wire(crop, years),
-        harvest=harvest,
-        stages=stages,
-        press=season if season[0] <= season[1] else (season[1], season[0]),
-        made=made,
-        fixed=fixed,
-    )
-
-
-def _by_year(by_leaf: Floats, years: int) -> Floats:
-    """Figures of leaves 1, 2, ... (first axis) by year of the horizon: none in the planting year, the last held."""
-    leaf = np.minimum(np.arange(1, years), len(by_leaf)) - 1
-    return np.concatenate([np.zeros((1, *by_leaf.shape[1:])), by_leaf[leaf]])
-
-
-def _below_wire(crop: CropForecast, years: int) -> Floats:
-    """Share of trees whose leader is below the wire at the start of each year's leaf, by their middle leader."""
-    leaf = np.arange(years)
-    weight = crop.trees / max(int(crop.trees.sum()), 1)
-    reached = np.where(np.isfinite(crop.reaches_wire[:, 1]), crop.reaches_wire[:, 1], 99.0)
-    below = leaf[:, None] <= reached
-    return np.asarray((below * weight).sum(axis=1))
-
-
-def _perimeter(outline: Floats) -> float:
-    closed = np.vstack([outline, outline[:1]])
-    return float(np.hypot(*np.diff(closed, axis=0).T).sum())
 
 
 def _all_hours(tasks: tuple[Task, ...], years: int) -> Floats:
@@ -318,68 +218,3 @@ def _beside(
     if back is not None:
         lines.append(("year in which costs are recovered, tall spindle, New York", 10.0, float(back)))
     return tuple(lines)
-
-
-def _notices(
-    plan: Plan,
-    load: WorkLoad,
-    trellis: TrellisDesign | None,
-    water: WaterPlan | None,
-    short: tuple[tuple[int, int, float], ...],
-    per_hectare: float,
-    establishment: Mapping[str, float],
-) -> list[Notice]:
-    notices: list[Notice] = []
-    for name, result in (("trellis", trellis), ("irrigation", water)):
-        if result is None:
-            notices.append(
-                warning(
-                    WHERE,
-                    f"The {name} could not be sized, so its bill and hours are missing from every sum here.",
-                )
-            )
-    if short:
-        worst = max(short, key=lambda item: item[2])
-        notices.append(
-            warning(
-                WHERE,
-                f"{len(short)} weeks of the {plan.years.horizon} years need more hours than {plan.money.hands:g} "
-                f"people give; the worst is week {worst[1]} of {plan.years.planting + worst[0]}, "
-                f"{worst[2]:.0f} hours beyond.",
-                "Hire for these weeks, choose cultivars that ripen apart, or spread planting over two autumns.",
-            )
-        )
-    notices.append(
-        caution(
-            WHERE,
-            "Ladders, wire under tension, pruning tools and tractors on a slope cause most injuries in orchards.",
-            "See the cautions in the calendar; never work alone with the auger, the chain saw or the tractor.",
-        )
-    )
-    notices.append(
-        remark(
-            WHERE,
-            f"A full-grown year takes {per_hectare:,.0f} hours a hectare here, against 1,334 on a small hands-on farm "
-            "and about 300 in commercial blocks.",
-            "",
-            "TRAIN-GOA",
-        )
-    )
-    notices.append(
-        assumption(
-            WHERE,
-            "Fruit is valued at what it would cost to buy, not at the price on the menu; own hours are paid the wage "
-            "of the plan; no tax, grant or land price is in it; money is of one year, without inflation.",
-        )
-    )
-    per_tree = sum(establishment.values()) / max(load.trees, 1)
-    notices.append(
-        remark(
-            WHERE,
-            f"Establishment comes to {per_tree:,.2f} {plan.money.currency} a tree; published budgets of 2005 ran from "
-            "8.83 to 21.94 USD a tree in the money of that year.",
-            "",
-            "MON-ROB05",
-        )
-    )
-    return notices

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping
-from math import prod
+from math import ceil, prod
 
 import numpy as np
 
@@ -89,7 +89,7 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
         stocks=_stocks(catalogue, home, started, figure["stock culls"]),
         chain=chain,
         joint_chance=prod(line.chance for line in lines),
-        spares_policy=_compared(policies),
+        spares_policy=_compared(policies, plan.money.currency),
         nursery_area=ground.area,
         nursery_row_metres=ground.row_metres,
         cost=total * each + bought * prices["bought tree"].price + licensed * prices["royalty"].price,
@@ -185,16 +185,23 @@ def _starts(
     return {line.cultivar: n for line, n in zip(home, chosen, strict=True)}, tuple(policies)
 
 
-def _compared(policies: tuple[Policy, ...]) -> str:
-    if len(policies) < 3:
-        return "No spare plan reaches the chance asked for." if policies else "No tree is grafted at home."
-    alone, joint, spare = policies
-    return (
+def _compared(policies: tuple[Policy, ...], currency: str) -> str:
+    if not policies:
+        return "No tree is grafted at home."
+    alone, joint = policies[:2]
+    said = (
         f"{alone.grafts} grafts, each cultivar for itself, bring all of them through with a chance of "
         f"{alone.joint_chance:.0%}. To be {joint.joint_chance:.0%} sure of all takes {joint.grafts} grafts "
-        f"({joint.cost:,.0f}). Cheaper: {spare.grafts} grafts, {spare.spare_stocks} spare stocks in one pool and "
-        f"about {spare.august_buds:.0f} August buds on spares and failures give {spare.joint_chance:.0%} for "
-        f"{spare.cost:,.0f}, with about {spare.late_trees:.0f} trees a season younger than the rest."
+        f"({joint.cost:,.0f} {currency}). "
+    )
+    if len(policies) < 3:
+        return said + "No pool of spares reaches that chance."
+    spare = policies[2]
+    word = "Cheaper" if spare.cost < joint.cost else "No cheaper here"
+    return said + (
+        f"{word}: {spare.grafts} grafts, {spare.spare_stocks} spare stocks in one pool and about "
+        f"{spare.august_buds:.0f} August buds on spares and failures give {spare.joint_chance:.0%} for "
+        f"{spare.cost:,.0f} {currency}, with about {spare.late_trees:.0f} trees a season younger than the rest."
     )
 
 
@@ -237,9 +244,7 @@ def _lines(
                 watch,
                 line.success,
                 round(grafts * figure["buds per bench graft"]),
-                2
-                + -(-sticks // 25)
-                + line.trees,  # both ends of its stretch, bundles of 25, one for each tree
+                line.trees + ceil(sticks / 25) + 2,  # each tree, each bundle of 25, both ends of its row
             )
         )
         metre = end
