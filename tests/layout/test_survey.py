@@ -159,3 +159,23 @@ def test_the_ground_survives_being_written_and_read(make_plan: MakePlan, catalog
     again = adapter.validate_json(adapter.dump_json(ground))
     np.testing.assert_array_equal(again.x, ground.x)
     assert again.blocks[0].rows == ground.blocks[0].rows
+
+
+def test_the_light_of_a_block_is_shown_by_hour_zone_and_spacing(
+    make_plan: MakePlan, catalogue: Catalogue
+) -> None:
+    light = survey_ground(make_plan([FIELD | STATED]), catalogue, {}, ()).blocks[0].light
+    assert light is not None
+    assert light.side_names == ("west", "east")
+    assert light.zones[0] > light.zones[1] > light.zones[2] > 0.2  # the base of a wall wants 20-30 % (CO06)
+    assert light.beam_leaves < light.beam
+    assert light.diffuse_leaves < light.diffuse
+    assert light.by_hour.shape == (3, light.hours.size)
+    np.testing.assert_array_equal(light.by_hour[0], light.by_hour[1])  # the rows do run north-south
+    morning, noon = np.argmin(abs(light.hours - 8)), np.argmin(abs(light.hours - 12))
+    assert light.by_hour[1, morning] > light.by_hour[1, noon]
+    taken, machine, *_, roomy = light.spacings
+    assert taken.row_spacing == pytest.approx(3.5)
+    assert machine.row_spacing < roomy.row_spacing
+    assert machine.caught > roomy.caught
+    assert machine.base < roomy.base

@@ -31,6 +31,13 @@ def wall_of(plan: Plan, catalogue: Catalogue, row_spacing: float) -> Wall:
     return Wall(min(LOWEST_LEAVES, top / 2), top, training_of(plan, catalogue).canopy_width_m, row_spacing)
 
 
+def bounds_of(plan: Plan, catalogue: Catalogue, value: float) -> room.RowBounds:
+    """Row spacings that published rules and the machine ask for, rows at bearing `value`."""
+    height = plan.trellis.wire_heights[-1] + ABOVE_WIRE
+    width = training_of(plan, catalogue).canopy_width_m
+    return room.row_bounds(height, width, value, plan.ground.machine_width)
+
+
 def training_of(plan: Plan, catalogue: Catalogue) -> room.TrainingRow:
     rows = catalogue.rows("training_spacing", room.TrainingRow)
     return next(row for row in rows if row.training == plan.trees.training.value)
@@ -68,7 +75,7 @@ def space(plan: Plan, catalogue: Catalogue, block: Block, value: float, sun: tup
         rows = training.row_from_m if isinstance(rows_stated, str) else rows_stated
         return Spaced(trees, rows, "; ".join(said) + "; a single row, no alley")
     height = plan.trellis.wire_heights[-1] + ABOVE_WIRE
-    bounds = room.row_bounds(height, training.canopy_width_m, value, plan.ground.machine_width)
+    bounds = bounds_of(plan, catalogue, value)
     if isinstance(rows_stated, str):
         step = STEPS[system]
         low = max(training.row_from_m, bounds.machine)

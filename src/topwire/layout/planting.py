@@ -36,7 +36,6 @@ SEED = 20_000
 TRIES = 4000  # plantings looked at up to LARGE trees
 TRIES_LARGE = (3000, 400)  # beyond: first with pollen at few trees, then at every run
 LARGE = 5000  # [trees]
-SHORTEST_RUN = 5  # trees of one cultivar side by side: common practice, no source
 WIDEST_BLOCK = 24.0  # [m] of one cultivar, across the rows (POLL-WAFLER)
 FROST_SPAN = 4.0  # [m] of height from which cold air counts in full: a modelling choice, no source
 
@@ -59,7 +58,7 @@ def lay_out(
     standing = standing_kinds(ground, cast)
     placed = standing.copy()
     new = cast.new.copy()
-    gaps = _fill_gaps(ground, cast, placed, new)
+    gaps = _fill_gaps(ground, cast, placed, new, plan.trees.shortest_run)
     free = int((placed < 0).sum())
     if new.sum() > free:
         notices.append(
@@ -90,7 +89,7 @@ def lay_out(
     )
 
 
-def _fill_gaps(ground: Ground, cast: Cast, placed: Index, new: Index) -> tuple[str, ...]:
+def _fill_gaps(ground: Ground, cast: Cast, placed: Index, new: Index, shortest_run: int) -> tuple[str, ...]:
     """Losses between standing trees of a row: filled with the neighbours' cultivar where it is still planted."""
     told: list[str] = []
     rows = np.stack([ground.block, ground.row], axis=1)
@@ -102,7 +101,7 @@ def _fill_gaps(ground: Ground, cast: Cast, placed: Index, new: Index) -> tuple[s
         kinds_before = placed.copy()
         inner = row[(row > stands[0]) & (row < stands[-1]) & (placed[row] < 0)]
         for stretch in np.split(inner, np.flatnonzero(np.diff(inner) > 1) + 1):
-            if stretch.size == 0 or stretch.size >= SHORTEST_RUN:
+            if stretch.size == 0 or stretch.size >= shortest_run:
                 continue
             for at in stretch:
                 nearest = stands[int(np.argmin(np.abs(stands - at)))]
@@ -175,7 +174,7 @@ def _planner(
     kinds = kinds_of(plan, catalogue, choice, cast, new, steady, ripe)
     span = float(np.ptp(stand.height)) if stand.places else 0.0
     weights = replace(Weights(), frost=Weights().frost * min(1.0, span / FROST_SPAN))
-    return Planner(stand, kinds, shortest_run=SHORTEST_RUN, weights=weights)
+    return Planner(stand, kinds, shortest_run=plan.trees.shortest_run, weights=weights)
 
 
 def _starts(planner: Planner, ground: Ground, cast: Cast) -> list[Order]:

@@ -40,6 +40,33 @@ class Candidate:
 
 
 @dataclass(frozen=True)
+class SpacingLight:
+    """One row spacing and the light its wall catches and lets down."""
+
+    row_spacing: float  # [m]
+    why: str
+    caught: float  # share of the season's light an opaque wall takes, direct and diffuse in equal parts
+    base: float  # light on the lowest third of the leaves, share of open sky
+
+
+@dataclass(frozen=True)
+class BlockLight:
+    """Light on one block's wall over the growing season. Shares of the light in the open."""
+
+    leaf_area_index: float  # [m2/m2] leaves over the ground, taken
+    beam: float  # direct light caught by an opaque wall, the upper bound
+    diffuse: float  # the same of the light of an even sky
+    beam_leaves: float  # direct light caught by a wall of leaves
+    diffuse_leaves: float
+    zones: tuple[float, float, float]  # light on the leaves: top, middle, bottom third of the wall
+    sides: tuple[float, float]  # and on its left and right half, looking along the rows
+    side_names: tuple[str, str]  # “west”, “east”
+    hours: Floats  # (hours,) [h] solar time
+    by_hour: Floats  # (3, hours) share of the beam caught on 21 June: rows as laid, north-south, east-west
+    spacings: tuple[SpacingLight, ...]  # the one taken, and others
+
+
+@dataclass(frozen=True)
 class GroundBlock:
     name: str
     outline: Floats  # (corners, 2) [m]
@@ -55,6 +82,7 @@ class GroundBlock:
     along_fence: bool
     spacing_reason: str
     further_outlines: tuple[Floats, ...] = ()  # parts of a block that lie apart from the first
+    light: BlockLight | None = None  # None for a single row along a fence
 
 
 @dataclass(frozen=True)

@@ -16,10 +16,11 @@ from topwire.layout import spacing as room
 from topwire.layout.advice import block_notices, general_notices
 from topwire.layout.blocks import Placed, fence_line, fence_remark, gate_of, place_blocks, read_obstacles
 from topwire.layout.light import Array
-from topwire.layout.pitch import ABOVE_WIRE, Spaced, space, wall_of
+from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, space, wall_of
 from topwire.layout.polygons import directions, long_axis
 from topwire.layout.result import Candidate, Ground, GroundBlock, GroundRow
 from topwire.layout.rows import Fit, Line, fit_rows
+from topwire.layout.shade import block_light
 from topwire.layout.sunpath import season_sun
 from topwire.notices import Faults, Notice, fault, warning
 from topwire.plan.model import Plan
@@ -169,6 +170,15 @@ def _survey_block(
         along_fence=block.along_fence,
         spacing_reason=spacing.reason,
         further_outlines=tuple(outlines[1:]),
+        light=None
+        if block.along_fence
+        else block_light(
+            wall_of(plan, catalogue, spacing.rows),
+            latitude=plan.place.latitude,
+            bearing=taken.bearing,
+            bounds=bounds_of(plan, catalogue, taken.bearing),
+            tree_height=plan.trellis.wire_heights[-1] + ABOVE_WIRE,
+        ),
     )
     return made, block_notices(plan, catalogue, made, where, taken, stated, standing)
 

@@ -28,6 +28,9 @@ class TreesSection(Section):
         "choose", description="between trees in the row, or choose"
     )
     row_spacing: Length | Literal["choose"] = Field("choose", description="between rows, or choose")
+    shortest_run: int = Field(
+        5, ge=1, le=100, description="fewest trees of one cultivar side by side in a row"
+    )
     total: int | Literal["as the ground holds"] = Field(
         "as the ground holds", description="trees to plant, or “as the ground holds”"
     )
