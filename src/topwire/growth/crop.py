@@ -17,6 +17,7 @@ from topwire.growth.leader import (
 )
 from topwire.growth.load import USUAL_MASS, mass_under_load, small_fruit
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
+from topwire.growth.own_fruitlets import FruitletRow, sets_of
 from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule
 from topwire.growth.rows import LeafRow, LoadRow
 from topwire.growth.telling import WHERE, forecast_notices
@@ -81,6 +82,8 @@ def foresee_crop(
     rows, row_trees = _trees_by_row(ground, layout)
     trials = beside_trials(catalogue.rows("crop_trials", TrialRow), stand.curve)
     reaches = _percentile_leaf(strict.reached)
+    targets = np.round(np.median(strict.target, axis=0).T).astype(float)
+    sets, told = sets_of(catalogue.rows("own_fruitlets", FruitletRow), layout.cultivars, targets)
     return CropForecast(
         cultivars=layout.cultivars,
         leaf=np.arange(1, LEAVES + 1),
@@ -88,7 +91,7 @@ def foresee_crop(
         reaches_wire=reaches,
         kg_per_tree=kg_per_tree,
         orchard_kg=orchard_kg,
-        fruit_target=np.round(np.median(strict.target, axis=0).T).astype(float),
+        fruit_target=targets,
         trunk_area=np.median(strict.trunk, axis=0).T.astype(float),
         full_crop_kg_per_tree=kg_per_tree[:, :, 2].max(axis=1),
         mature_t_per_ha=(float(mature[0]), float(mature[1]), float(mature[2])),
@@ -97,9 +100,8 @@ def foresee_crop(
             for line in trials
             if line.unit == "kg/tree"
         ),
-        notices=tuple(
-            forecast_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)
-        ),
+        notices=tuple(told)
+        + tuple(forecast_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)),
         wire_height=stand.wire,
         vigour=stand.vigour,
         trees=trees,
@@ -120,6 +122,7 @@ def foresee_crop(
         mass_by_load=mass_under_load(stand.mass[:, None], LOAD_STEPS, stand.load[:, None]),
         flowers_by_load=flowers_next_year(LOAD_STEPS, stand.turning[:, None]),
         training=RULES,
+        sets=sets,
         thinning=catalogue.rows("thinning_rules", ThinningRule),
     )
 

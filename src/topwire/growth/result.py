@@ -46,6 +46,19 @@ class ThinningRule:
 
 
 @dataclass(frozen=True)
+class SetLine:
+    """What the grower's own fruitlets of one cultivar say."""
+
+    cultivar: str
+    measured: int
+    persisting: int
+    share: float
+    fruits_per_tree: float | None
+    wanted: float | None  # fruits to leave on a tree of that leaf
+    advice: str
+
+
+@dataclass(frozen=True)
 class CropForecast:
     """Leaves (growing seasons in the orchard) 1 to 15 of the new trees; low, middle, high over weather years.
 
@@ -88,3 +101,4 @@ class CropForecast:
     drawn_kg: Floats = field(
         default_factory=lambda: np.zeros((0, 0))
     )  # (drawn orchards, leaves) whole orchard
+    sets: tuple[SetLine, ...] = ()  # from own_fruitlets.csv

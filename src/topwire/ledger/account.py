@@ -34,6 +34,7 @@ _ESTABLISHED = (
     ("super spindle of 5,382 trees/ha", 5382, 47524.0),
 )
 _KEEPS_WEEKS = 8
+_INDOORS = ("pressing", "preserving")
 _IN_NURSERY_BILL = (GRAFTING, NURSERY_CARE)
 
 
@@ -89,7 +90,8 @@ def account(
     moved = _swings(book, case, prices, _paid_hours(quick, years), _paid_hours(slow, years))
     full = min(10, years - 1)
     hours = _all_hours(tasks, years)
-    per_hectare = float(hours[full].sum() / max(load.hectares, 1e-9))
+    outdoors = _all_hours(tuple(task for task in tasks if task.name not in _INDOORS), years)
+    per_hectare = float(outdoors[full].sum() / max(load.hectares, 1e-9))
     hands = plan.money.hands * plan.money.hours_per_week
     short = short_weeks(hours, hands)
     establishment = book.establishment(rates)

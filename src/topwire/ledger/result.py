@@ -58,5 +58,5 @@ class Ledger:
     )
     value_by_use: dict[str, float] = field(default_factory=dict)  # worth of a full-grown middle year, by use
     cost_by_kind: dict[str, float] = field(default_factory=dict)  # cost of a full-grown middle year, by kind
-    hours_per_hectare: float = 0.0  # [h/ha] of a full-grown middle year
+    hours_per_hectare: float = 0.0  # [h/ha] of a full-grown middle year, pressing and preserving left out
     beside: tuple[tuple[str, float, float], ...] = ()  # (published figure, its value, ours)
