@@ -4,8 +4,8 @@ from itertools import product
 
 import numpy as np
 import pytest
-
 from choice.conftest import loosened, need
+
 from topwire.choice.programme import (
     CLEAN_LOSS,
     TABLE_GRADE,
