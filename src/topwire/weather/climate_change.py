@@ -1,8 +1,8 @@
 """The same years in another climate: a record shifted and scaled month by month.
 
 The plainest method there is (the delta method): the record keeps its sequence of warm and cold spells, of wet and dry
-days; its level, and if wished its spread, moves. Stated by the grower ("two degrees warmer in spring") or taken from the
-difference of two series of a climate model, now and then. What it cannot show is a change in the sequence itself.
+days; its level, and if wished its spread, moves. Stated by the grower ("two degrees warmer in spring") or taken from
+the difference of two series of a climate model, now and then. What it cannot show is a change in the sequence itself.
 """
 
 from dataclasses import dataclass, replace
@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.notices import assumption
+from topwire.weather.reading import degrees
 from topwire.weather.record import Weather
 from topwire.weather.repair import ordinary_year
 
@@ -124,9 +125,9 @@ def changed(weather: Weather, change: MonthlyChange) -> Weather:
     shift = tmin - weather.tmin
     half = (shift + tmax - weather.tmax) / 2
     says = (
-        f"the record was changed to “{change.label}”: {change.tmax.mean():+.1f} °C by day, {change.tmin.mean():+.1f} °C "
-        f"by night over the year, rain times {_rain_factor(weather, month, change):.2f}. The order of warm and cold days is "
-        "that of the record."
+        f"the record was changed to “{change.label}”: {degrees(float(change.tmax.mean()))} by day, "
+        f"{degrees(float(change.tmin.mean()))} by night over the year, rain times "
+        f"{_rain_factor(weather, month, change):.2f}. The order of warm and cold days is that of the record."
     )
     return replace(
         weather,

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.notices import Notice, warning
-from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading
+from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading, degrees
 from topwire.weather.repair import ordinary_year
 
 AGREES_WITHIN = 1.0  # [K] mean difference of two files on the days both have
@@ -108,8 +108,8 @@ def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArra
         apart = apart[np.isfinite(apart)]
         if apart.size >= FEWEST_SHARED and abs(float(np.mean(apart))) > AGREES_WITHIN:
             says = (
-                f"the days' {said} temperatures lie {np.mean(apart):+.1f} °C from the other file's on {apart.size:,} "
-                "days both have."
+                f"the days' {said} temperatures lie {degrees(float(np.mean(apart)))} from the other file's on "
+                f"{apart.size:,} days both have."
             )
             notices.append(warning(reading.label, says, "The two stations may not stand for one place."))
     return notices
@@ -148,8 +148,8 @@ def _steps(
             height, error = became[0] - was[0], float(np.hypot(was[1], became[1]))
             if abs(height) > max(STEP, STEP_ERRORS * error):
                 says = (
-                    f"the days' {said} temperatures step by {height:+.1f} °C on {day[change]}, where {labels[new]} "
-                    f"takes over from {labels[old]}."
+                    f"the days' {said} temperatures step by {degrees(height)} on {day[change]}, where "
+                    f"{labels[new]} takes over from {labels[old]}."
                 )
                 remedy = "Part of a change over the years may be this change of station."
                 notices.append(warning(labels[new], says, remedy))

@@ -1,8 +1,9 @@
 """The plain tables of our own: one line a day, or one line an hour, under a line of column names in any order.
 
-Daily: date, tmin_c or tmin_f, tmax_c or tmax_f; beside them, if there, rain, dew_point, humidity, wind, sun. Hourly:
-time (or date and hour), temp_c or temp_f, and the same others. Lines above the header that begin with # may
-state units. Columns of other names are left alone, but a column “station” may name one station only.
+Daily: date (or year, month and day), tmin_c or tmin_f, tmax_c or tmax_f; beside them, if there, rain, dew_point,
+humidity, wind, sun. Hourly: time (or date and hour), temp_c or temp_f, and the same others. Lines above the header
+that begin with # may state units. Columns of other names are left alone, but a column “station” may name one station
+only.
 """
 
 import re
@@ -39,7 +40,7 @@ def names_of(lines: list[str], at: int) -> list[str]:
 
 def looks_plain(names: list[str]) -> bool:
     """True for a header with a column of ours, or one near enough that its misspelling can be told."""
-    ours = {*DAILY, *HOURLY, *_TIME_NAMES, *_DATE_NAMES, "tmin", "tmax", "temp", "rain"}
+    ours = {*DAILY, *HOURLY, *_TIME_NAMES, *_DATE_NAMES, "year", "month", "tmin", "tmax", "temp", "rain"}
     near = [name for name in names if name in ours or get_close_matches(name, list(ours), n=1, cutoff=0.75)]
     return len(names) >= 2 and len(near) >= 2
 
@@ -62,16 +63,18 @@ def read_daily(lines: list[str], at: int, label: str) -> Reading:
     names = names_of(lines, at)
     where = f"{label}, line {at + 1}"
     found, faults = find_columns(names, DAILY, ("tmin", "tmax"), where)
-    date_at = next((names.index(name) for name in _DATE_NAMES if name in names), None)
-    if date_at is None:
+    date_at = _date_columns(names)
+    if not date_at:
         near = get_close_matches("date", names, n=1, cutoff=0.5)
         hint = f"Is it “{near[0]}”? " if near else ""
         faults.append(fault(where, "there is no column of the date.", f"{hint}Call it date."))
-    if faults or date_at is None:
+    if faults:
         raise Faults(faults)
     table = parse_table(lines, label, first=at)
     _one_station(table, names)
-    day = table.dates(date_at)
+    if len(date_at) == 3:
+        table.together(date_at)
+    day = table.dates(date_at[0])
     columns = {column.name: column.convert(table.numbers(at)) for at, column in found.items()}
     table.settle()
     return daily_reading(label, day, columns, ())
@@ -101,6 +104,13 @@ def read_hourly(lines: list[str], at: int, label: str) -> Reading:
     columns = {column.name: column.convert(table.numbers(at)) for at, column in found.items()}
     table.settle()
     return hourly_reading(label, stamp, columns)
+
+
+def _date_columns(names: list[str]) -> list[int]:
+    """Where the date stands: one column, or those of year, month and day; none where it does not."""
+    if {"year", "month", "day"} <= set(names):
+        return [names.index(name) for name in ("year", "month", "day")]
+    return [names.index(name) for name in _DATE_NAMES if name in names][:1]
 
 
 def _stamps(table: Table, column: int) -> npt.NDArray[np.datetime64]:

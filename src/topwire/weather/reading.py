@@ -55,6 +55,11 @@ class Reading:
         )
 
 
+def degrees(step: float) -> str:
+    """A difference of temperature in both units: files are read before the plan's units are known."""
+    return f"{step:+.1f} °C ({step * 1.8:+.1f} °F)"
+
+
 def at_hour(day: Days, hour: npt.NDArray[np.int64]) -> Days:
     """Day and hour as one moment, to the hour."""
     moment: Days = np.add(day.astype("datetime64[h]"), hour.astype("timedelta64[h]"))

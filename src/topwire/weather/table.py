@@ -83,6 +83,11 @@ class Table:
             self.add(int(row), column, f"“{cells[row]}” is no year of weather records.", "Check the year.")
         return days
 
+    def together(self, columns: Sequence[int]) -> None:
+        """Year, month and day of three columns written into the first as one date."""
+        parts = zip(*(self.cells[column] for column in columns), strict=True)
+        self.cells[columns[0]] = tuple("-".join(part.strip() for part in row) for row in parts)
+
     def _day(self, row: int, column: int, cell: str) -> np.datetime64:
         day = day_of(cell)
         if day is not None:
