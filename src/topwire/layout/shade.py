@@ -31,7 +31,8 @@ def block_light(
     """
     sun = season_sun(latitude)
     day = season_sun(latitude, (MIDSUMMER,))
-    direct, sky = beam_light(wall, *sun, bearing), diffuse_light(wall)
+    coarse = (sun[0][:, ::3], sun[1][:, ::3])  # through leaves every 45 minutes tell enough
+    direct, sky = beam_light(wall, *coarse, bearing), diffuse_light(wall)
     up = clear_sky_beam(day[0][0]) > 0
     hours = ((np.arange(day[0].shape[1]) + 0.5) * 24 / day[0].shape[1])[up]
     by_hour = np.stack([beam_caught(wall, day[0][0][up], day[1][0][up], row) for row in (bearing, 0.0, 90.0)])
@@ -47,7 +48,7 @@ def block_light(
         side_names=(_COMPASS[left], _COMPASS[(left + 4) % 8]),
         hours=hours,
         by_hour=by_hour,
-        spacings=_spacings(wall, sun, bearing, bounds, tree_height),
+        spacings=_spacings(wall, coarse, bearing, bounds, tree_height),
     )
 
 
