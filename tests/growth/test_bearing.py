@@ -2,9 +2,11 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from nursery.invented import catalogue
 
 from topwire.catalogue.model import Grade
 from topwire.growth.bearing import HABITS, bearing_index, flowers_next_year, habit_of, load_seen
+from topwire.growth.rows import LoadRow
 
 
 def test_flowers_fall_with_load_and_are_half_at_the_turn() -> None:
@@ -35,3 +37,10 @@ def test_index_from_even_to_every_other_year() -> None:
 @given(st.lists(st.floats(0, 50), min_size=2, max_size=12))
 def test_index_lies_between(yields: list[float]) -> None:
     assert 0 <= float(bearing_index(yields)) <= 1
+
+
+def test_the_table_ships_the_habits_loads() -> None:
+    rows = {row.item: row.load for row in catalogue().rows("crop_load", LoadRow)}
+    assert {grade: rows[f"biennial {grade}"] for grade in Grade} == {
+        grade: HABITS[grade].load for grade in Grade
+    }

@@ -175,12 +175,7 @@ def _stand(
     home = {chosen.name for chosen in choice.chosen if chosen.own_graft}
     whip = plan.nursery.seasons == 1
     mass = np.array([scion.fruit_mass_g or USUAL_MASS for scion in scions])
-    load = np.array(
-        [
-            loads[scion.name].load if scion.name in loads else habit.load
-            for scion, habit in zip(scions, habits, strict=True)
-        ]
-    )
+    load = np.array([_load_of(scion, loads) for scion in scions])
     return Stand(
         vigour=np.array(vigour),
         vigour_spread=np.array(spread),
@@ -202,6 +197,12 @@ def _stand(
         full_crop_spread=log(mature.high / mature.low) / 5,  # the table's range taken as nearly all orchards
         curve=curve,
     )
+
+
+def _load_of(scion: Cultivar, loads: Mapping[str, LoadRow]) -> float:
+    """Fruits per cm2 a cultivar may carry: its own row of crop_load.csv, else that of its habit."""
+    row = loads.get(scion.name) or loads[f"biennial {scion.biennial or Grade.MEDIUM}"]
+    return row.load
 
 
 def _curve(leaves: tuple[LeafRow, ...]) -> Floats:

@@ -50,8 +50,8 @@ def account_notices(
     notices.append(
         remark(
             WHERE,
-            f"A full-grown year takes {per_hectare:,.0f} hours a hectare without pressing and preserving, against 1,334 on "
-            "a small hands-on farm and about 300 in commercial blocks.",
+            f"A full-grown year takes {per_hectare:,.0f} hours a hectare without pressing and preserving, against "
+            "1,334 on a small hands-on farm and about 300 in commercial blocks.",
             "",
             "TRAIN-GOA",
         )
