@@ -125,3 +125,13 @@ def test_rules_of_training_and_thinning_come_along() -> None:
     crop = forecast()
     assert len(crop.training) >= 10
     assert {rule.mark for rule in crop.thinning} <= {"READ", "proposal"}
+
+
+def test_a_cultivar_with_its_own_load_turns_at_as_much_more() -> None:
+    crop = forecast()
+    dabinett, honeycrisp = crop.cultivars.index("Dabinett"), crop.cultivars.index("Honeycrisp")
+    at_seven = list(crop.load_steps).index(7.0)
+    at_four = list(crop.load_steps).index(4.0)
+    assert crop.flowers_by_load[dabinett, at_seven] > crop.flowers_by_load[honeycrisp, at_seven]
+    assert crop.flowers_by_load[honeycrisp, at_four] > 0.5
+    assert crop.bearing_index[dabinett] < 0.2

@@ -185,7 +185,8 @@ def _stand(
         ),
         wire=plan.trellis.wire_heights[-1],
         load=load,
-        turning=np.array([habit.turning for habit in habits]),
+        # A cultivar that may carry more turns at as much more.
+        turning=np.array([habit.turning / habit.load for habit in habits]) * load,
         late_share=np.array([habit.late_share for habit in habits]),
         small=small_fruit(mass, load),
         mass=mass,
