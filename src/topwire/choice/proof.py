@@ -13,7 +13,7 @@ from topwire.choice.supply import Supply
 
 Index = npt.NDArray[np.int64]
 
-SETS = 12  # sets looked at for each of the two programmes
+SETS = 6  # sets looked at for each of the two programmes
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
 POPULAR = (

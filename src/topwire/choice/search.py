@@ -4,6 +4,7 @@
    can do better.
 2. The set of cultivars begins with those the relaxed plan leans on. One after another is dropped, added or exchanged
    where that helps, each set with its best numbers of trees (weeks served two by two).
+   A handful of trees is solved exactly instead.
 3. The best set's numbers are found again with single weeks, rounded to whole trees, and served in every year. What
    that costs, beside the bound, is the gap: it is a true gap on the full problem.
 
@@ -20,6 +21,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.programme import (
     TREE_COST,
     Limits,
+    Programme,
     Year,
     add_years,
     build,
@@ -38,7 +40,9 @@ Index = npt.NDArray[np.int64]
 Donors = npt.NDArray[np.bool_]
 
 SECONDS = 120.0  # for one linear programme, which takes a few; a stop is an error, not an answer
-MOST_SETS = 36  # sets of cultivars looked at
+MOST_SETS = 24  # sets of cultivars looked at
+SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
+SMALL_GAP = 0.005
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
 
 
@@ -86,6 +90,8 @@ def find(
         raise Infeasible
     fractions = relaxed.values[full.trees]
     reduced = relaxed.reduced_cost[full.trees]
+    if limits.places <= SMALL:
+        return _exactly(supply, needs, limits, full, fractions, reduced)
     sets = Sets(supply, needs, limits, useful, most_sets)
     best = sets.improve(first_set(supply, limits, useful, fractions, reduced), fractions, reduced)
     trees = sets.whole_trees(best)
