@@ -1,6 +1,7 @@
 """An invented Orchard of every department, for the tests of the faces: no science, only values of the right shape."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -91,7 +92,9 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         worth_of_a_degree=np.full(shape[1], 0.03),
         unfit={"Never Chosen": "does not ripen before winter in 4 years of 10."},
         warmer=(
-            WarmerClimate(2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()),
+            WarmerClimate(
+                2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()
+            ),
         ),
         bloom_error_days=4.3,
         harvest_error_days=7.0,
@@ -154,7 +157,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
     for row in ground_.blocks[0].rows:
         kinds = cultivar[ground_.row == row.number - 1]
         starts = [0, *(int(index) + 1 for index in np.flatnonzero(np.diff(kinds))), kinds.size]
-        for first, after in zip(starts[:-1], starts[1:], strict=True):
+        for first, after in pairwise(starts):
             if kinds[first] >= 0:
                 runs.append(Run("South", row.number, first + 1, after, names[int(kinds[first])]))
     longitude, latitude = to_degrees(ground_.x, ground_.y, origin=ORIGIN)
@@ -252,7 +255,8 @@ def nursery(trees: dict[str, int]) -> NurseryOrder:
         lines=tuple(
             GraftLine(
                 name, "G.41", count, name != "GoldRush", 0 if name == "GoldRush" else int(count * 1.4),
-                count if name == "GoldRush" else 0, 0.953, 6, "row 1", "protected: buy it" if name == "GoldRush" else "",
+                count if name == "GoldRush" else 0, 0.953, 6, "row 1",
+                "protected: buy it" if name == "GoldRush" else "",
                 0.78, 3 * count, count,
             )
             for name, count in trees.items()
@@ -287,7 +291,10 @@ def trellis(ground_: Ground) -> TrellisDesign:
         design_gust=40.0,
         gust_basis="stated in the plan",
         tension_table=((-10.0, 1000.0), (10.0, 700.0), (30.0, 450.0)),
-        bill=(BillLine("line post, pine 4-5 in, 4 m", 12, "piece", 14.5, "maker"), BillLine("strainer", 20, "piece", None, "")),
+        bill=(
+            BillLine("line post, pine 4-5 in, 4 m", 12, "piece", 14.5, "maker"),
+            BillLine("strainer", 20, "piece", None, ""),
+        ),
         cost=1640.0,
         labour_hours=62.0,
         build_order=("Call the utilities' locating service.", "Set the end posts.", "String the top wire."),
@@ -343,7 +350,8 @@ def ledger() -> Ledger:
         internal_rate=0.07,
         sensitivity=(Sensitivity("price of fresh fruit, 20 % down or up", 900.0, 3300.0),),
         calendar=(
-            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1", "leaf fall", ""),
+            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1",
+                  "leaf fall", ""),
             Event("2028-01-10", "2028-03-10", "prune", "take out the largest limbs", "4-40", "10 January",
                   "Ladders: firm ground, three points held."),
         ),

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 from topwire.book.blocks import Block, facts, figure, notices, page, quiet, table, text
 from topwire.book.sheets import paper, planting_blocks, staking_blocks
@@ -46,7 +47,7 @@ OPENINGS = {
 class Book:
     """The data of the template and the drawings it shows, by file name."""
 
-    data: dict[str, object]
+    data: dict[str, Any]
     drawings: dict[str, str] = field(default_factory=dict)
 
 
@@ -70,7 +71,7 @@ def contents(orchard: Orchard) -> Book:
         {"title": "Planting sheets", "blocks": planting_blocks(orchard)},
     ]
     origin = orchard.origin
-    data: dict[str, object] = {
+    data: dict[str, Any] = {
         "title": origin.name,
         "subtitle": f"An orchard plan for the autumn of {origin.planting_year}; {_degrees(origin.latitude, 'NS')}, "
         f"{_degrees(origin.longitude, 'EW')}",
@@ -159,8 +160,8 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
             text(
                 f"The choice was solved as one programme over {len(choice.years)} weather years. The solver proves "
                 f"that no other choice of cultivars and numbers could do better by more than {choice.gap:.2%}. That "
-                "is a proof about the sums, not about the years to come; the page below asks how the plan fares in years it "
-                "has not seen."
+                "is a proof about the sums, not about the years to come; the page below asks how the plan fares in "
+                "years it has not seen."
             )
         )
         charts = {chart.name: chart for chart in department_charts(orchard, "choice")}

@@ -1,0 +1,31 @@
+"""One invented orchard for all tests of the faces; drawing its book takes seconds, so it is drawn once."""
+
+from pathlib import Path
+
+import pytest
+from faces import invented
+
+from topwire.engine.orchard import Orchard
+from topwire.units import UnitSystem
+
+
+@pytest.fixture(scope="session")
+def orchard() -> Orchard:
+    return invented.orchard()
+
+
+@pytest.fixture(scope="session")
+def metric() -> Orchard:
+    return invented.orchard(units=UnitSystem.METRIC)
+
+
+@pytest.fixture(scope="session")
+def out(orchard: Orchard, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Everything written once."""
+    from topwire.export import write_all
+
+    folder = tmp_path_factory.mktemp("out")
+    written, notices = write_all(orchard, folder)
+    assert not notices
+    assert len(written) == 14
+    return folder

@@ -1,0 +1,181 @@
+"""The book: every chapter, absent departments said, hostile names harmless, the same bytes again, fast when long."""
+
+import io
+import re
+import time
+from pathlib import Path
+
+import pytest
+from faces import invented
+from pypdf import PdfReader
+
+from topwire.book.blocks import all_text, sentence
+from topwire.book.build import book_pdf, labels_pdf, sheets_pdf
+from topwire.book.contents import TITLES, Book, contents
+from topwire.book.sheets import COLUMNS, LINES, code_svg, packed
+from topwire.engine.orchard import Orchard
+from topwire.notices import Severity
+from topwire.sources import bibliography
+from topwire.units import UnitSystem, feet_and_inches
+
+
+def words(pdf: bytes) -> str:
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+
+
+def chapters_of(book: Book) -> dict[str, str]:
+    """Every word of each chapter, by its title."""
+    return {chapter["title"]: all_text(chapter["blocks"]) for chapter in book.data["chapters"]}
+
+
+@pytest.fixture(scope="module")
+def book(out: Path) -> bytes:
+    return (out / "book.pdf").read_bytes()
+
+
+@pytest.fixture(scope="module")
+def said(book: bytes) -> str:
+    return words(book)
+
+
+def test_every_chapter_is_there(said: str) -> None:
+    for title in (
+        *TITLES.values(),
+        "How sure are we",
+        "Assumptions",
+        "Sources",
+        "Staking out",
+        "Planting sheets",
+    ):
+        assert title in said
+
+
+def test_names_are_words_never_markup(said: str) -> None:
+    assert "#panic(1) *Pippin*" in said
+    assert "Invented <orchard>" in said
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["#panic(1)", "$x$", "= Heading", "*bold*", "@cite", "<label>", '#import "x"', "\\", "`raw`", "]", "//"],
+)
+def test_no_name_can_break_the_sheets(name: str) -> None:
+    pdf = sheets_pdf(invented.orchard(names=(name, "Gala"), rows=1, places=8))
+    assert re.sub(r"\s+", "", name) in re.sub(r"\s+", "", words(pdf))
+
+
+def test_the_first_page_tells_the_job(book: bytes) -> None:
+    first = re.sub(r"\s+", " ", PdfReader(io.BytesIO(book)).pages[0].extract_text())
+    assert "116 trees of 5 cultivars in 4 rows" in first
+    assert "Needs a decision" in first
+    assert "In this book" in first
+
+
+def test_each_notice_stands_in_the_book(orchard: Orchard, said: str) -> None:
+    flat = said.replace("- ", "-")
+    for notice in orchard.all_notices():
+        assert sentence(notice.says) in said or sentence(notice.says) in flat, notice
+
+
+def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
+    chapters = {
+        chapter["title"]: all_text(chapter["blocks"]) for chapter in contents(orchard).data["chapters"]
+    }  # type: ignore[attr-defined]
+    for name, result in orchard.departments.items():
+        for notice in getattr(result, "notices", ()):
+            if notice.severity is Severity.CAUTION:
+                assert notice.says in chapters[TITLES[name]]
+
+
+def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:
+    assert "have it checked where guests walk" in words((out / "sheets/planting.pdf").read_bytes())
+
+
+def test_sources_cited_are_listed_with_their_mark(orchard: Orchard, said: str) -> None:
+    (chapter,) = [found for found in contents(orchard).data["chapters"] if found["title"] == "Sources"]
+    (table,) = [block for block in chapter["blocks"] if block["kind"] == "table"]
+    assert [row[0] for row in table["rows"]] == ["KSU"]
+    assert table["rows"][0][1] == bibliography()["KSU"].citation
+    assert "public domain in the United States" in said
+
+
+def test_an_absent_department_is_said(orchard: Orchard) -> None:
+    book = contents(invented.without(orchard, "trellis", "layout", "choice"))
+    chapters = chapters_of(book)
+    for title in ("Trellis", "Planting", "Choice"):
+        assert "could not be computed" in chapters[title]
+        assert "because it failed" in chapters[title]
+    assert "could not be computed" not in chapters["Water"]
+
+
+def test_a_book_of_nothing_is_still_a_book(orchard: Orchard) -> None:
+    said = words(book_pdf(invented.without(orchard, *orchard.departments)))
+    assert said.count("could not be computed") == len(orchard.departments)
+
+
+def test_paper_follows_the_units(book: bytes, metric: Orchard) -> None:
+    letter, a4 = PdfReader(io.BytesIO(book)).pages[0], PdfReader(io.BytesIO(sheets_pdf(metric))).pages[0]
+    assert (round(letter.mediabox.width), round(letter.mediabox.height)) == (612, 792)
+    assert (round(a4.mediabox.width), round(a4.mediabox.height)) == (595, 842)
+
+
+def test_same_orchard_same_bytes(orchard: Orchard, book: bytes) -> None:
+    assert book_pdf(orchard) == book
+    assert labels_pdf(orchard) == labels_pdf(orchard)
+
+
+def test_every_tree_stands_on_the_sheets_at_its_distance(orchard: Orchard, out: Path) -> None:
+    layout, ground = orchard.layout, orchard.ground
+    assert layout is not None
+    assert ground is not None
+    said = words((out / "sheets/planting.pdf").read_bytes())
+    for place in (1, 7, 29):
+        distance = feet_and_inches(0.5 + 0.9 * (place - 1))
+        assert said.count(f" {place} {distance}") == 4, (place, distance)  # in each of the four rows
+    assert "Counted from the south end" in said
+
+
+def test_labels_say_run_and_stock(out: Path) -> None:
+    said = words((out / "labels.pdf").read_bytes())
+    assert "South 1, trees 8 to 14" in said
+    assert "G.41, planted 2027" in said
+
+
+def test_a_small_garden_gets_a_label_for_each_tree() -> None:
+    said = words(labels_pdf(invented.orchard(rows=1, places=9, units=UnitSystem.METRIC)))
+    assert said.count("tree ") == 8
+
+
+def test_the_code_on_a_label_has_its_finders_and_quiet_zone() -> None:
+    """ISO/IEC 18004: three finder patterns of 7 modules, a quiet zone of 4 modules about the symbol."""
+    drawn = code_svg("South 1, tree 1 | Gala")
+    size = int(re.search(r'viewBox="0 0 (\d+)', drawn)[1]) - 8  # type: ignore[index]
+    dark = {(int(x), int(y)) for x, y in re.findall(r"M(\d+) (\d+)h1", drawn)}
+    assert (size - 17) % 4 == 0  # versions are 21, 25, 29 ... modules wide
+    assert min(x for x, _ in dark) == min(y for _, y in dark) == 4
+    for x, y in ((4, 4), (4 + size - 7, 4), (4, 4 + size - 7)):
+        assert all((x + step, y) in dark and (x, y + step) in dark for step in range(7))
+        assert (x + 1, y + 1) not in dark
+        assert (x + 3, y + 3) in dark
+
+
+@pytest.mark.parametrize("trees", [1, 5, 60, 111, 400])
+def test_sheets_lose_no_tree(trees: int) -> None:
+    lines = [["Gala", "says"], *(["", str(number), "x"] for number in range(trees)), ["GoldRush", "says"]]
+    pages = packed(lines)
+    found = [line[1] for page in pages for column in page for line in column if len(line) == 3]
+    assert found == [str(number) for number in range(trees)]
+    for page in pages:
+        assert len(page) == COLUMNS
+        for column in page:
+            assert sum(2 if len(line) == 2 else 1 for line in column) <= LINES
+
+
+def test_three_thousand_trees_are_set_in_seconds() -> None:
+    names = tuple(f"Cultivar {number}" for number in range(40))
+    orchard = invented.orchard(names=names, rows=30, places=101)
+    began = time.perf_counter()
+    pdf = sheets_pdf(orchard)
+    assert len(PdfReader(io.BytesIO(pdf)).pages) >= 30
+    assert time.perf_counter() - began < 30  # a guard against running away, not a measure

@@ -1,0 +1,122 @@
+"""Charts: drawn without a network, true to the result, and readable without colour."""
+
+from itertools import chain
+from typing import Any
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from faces import invented
+
+from topwire.engine.orchard import Orchard
+from topwire.show.charts import CHARTS, Chart, department_charts, svg
+from topwire.show.tables import DEPARTMENTS, department_tables
+
+WANTED = {
+    "climate", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "rivals", "crop", "leader",
+    "watering", "cash", "labour",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def charts(orchard: Orchard) -> dict[str, Chart]:
+    found = list(chain.from_iterable(department_charts(orchard, name) for name in CHARTS))
+    assert len({chart.name for chart in found}) == len(found)
+    return {chart.name: chart for chart in found}
+
+
+def rows(chart: Chart) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = chart.spec["data"]["values"]
+    return found
+
+
+def test_all_are_there(charts: dict[str, Chart]) -> None:
+    assert set(charts) == WANTED
+
+
+def test_each_is_well_formed_svg(charts: dict[str, Chart]) -> None:
+    for chart in charts.values():
+        root = ElementTree.fromstring(svg(chart))
+        assert root.tag.endswith("svg")
+        assert len(list(root.iter())) > 20, chart.name
+
+
+def test_the_same_chart_draws_the_same(charts: dict[str, Chart]) -> None:
+    assert svg(charts["service"]) == svg(charts["service"])
+
+
+def test_each_says_in_words_how_to_read_it(charts: dict[str, Chart]) -> None:
+    for chart in charts.values():
+        assert chart.spec["description"] == chart.says
+        assert chart.says.endswith(".")
+        assert "colour" not in chart.says
+
+
+def test_colour_never_stands_alone(charts: dict[str, Chart]) -> None:
+    """Where a field is told by colour the same field is told by shape or dash too."""
+
+    def encodings(spec: Any) -> list[dict[str, Any]]:
+        if isinstance(spec, dict):
+            own = [spec["encoding"]] if "encoding" in spec else []
+            return own + [found for value in spec.values() for found in encodings(value)]
+        if isinstance(spec, list):
+            return [found for value in spec for found in encodings(value)]
+        return []
+
+    for chart in charts.values():
+        for encoding in encodings(chart.spec):
+            if "field" in encoding.get("color", {}):
+                others = {encoding.get(name, {}).get("field") for name in ("shape", "strokeDash", "y", "row")}
+                assert encoding["color"]["field"] in others, chart.name
+
+
+def test_tables_name_charts_that_exist(orchard: Orchard, charts: dict[str, Chart]) -> None:
+    named = {
+        name
+        for department in DEPARTMENTS
+        for table in department_tables(orchard, department)
+        for name in table.charts
+    }
+    assert named == set(charts)
+
+
+def test_service_is_the_choice(metric: Orchard) -> None:
+    choice = metric.choice
+    assert choice is not None
+    chart = next(chart for chart in department_charts(metric, "choice") if chart.name == "service")
+    middle = np.median(choice.needs[0].served, axis=0)
+    shown = {row["week"]: row for row in rows(chart)}
+    assert shown["2001-08-27"]["middle"] == pytest.approx(middle[34], abs=0.06)  # week 35 begins on 27 August
+    assert shown["2002-01-01"]["middle"] == pytest.approx(
+        middle[0], abs=0.06
+    )  # told after the summer before it
+    assert len(shown) == 43  # weeks 30 to 52 and 1 to 20
+
+
+def test_bloom_runs_from_first_bloom_to_petal_fall(metric: Orchard, orchard: Orchard) -> None:
+    place = orchard.place
+    assert place is not None
+    chart = next(chart for chart in department_charts(orchard, "place") if chart.name == "bloom")
+    row = next(row for row in rows(chart) if row["cultivar"] == "GoldRush")
+    assert row["from"] < row["first"] < row["peak"] < row["last"] < row["to"]
+    assert rows(chart) == rows(
+        next(chart for chart in department_charts(metric, "place") if chart.name == "bloom")
+    )
+
+
+def test_cash_is_summed_over_the_years(charts: dict[str, Chart], orchard: Orchard) -> None:
+    ledger = orchard.ledger
+    assert ledger is not None
+    shown = rows(charts["cash"])
+    assert [row["year"] for row in shown] == list(ledger.years)
+    assert shown[-1]["middle"] == pytest.approx(float(ledger.cash_flow[:, 1].sum()), abs=1)
+
+
+def test_labour_shows_what_is_beyond_the_hands(charts: dict[str, Chart]) -> None:
+    beyond = [row for row in rows(charts["labour"]) if row["over"] > row["hands"]]
+    assert [(row["year"], row["hours"], row["over"]) for row in beyond] == [("2027, planting", 120.0, 130.0)]
+
+
+@pytest.mark.parametrize("department", list(CHARTS))
+def test_an_absent_department_has_none(department: str) -> None:
+    assert department_charts(invented.without(invented.orchard(), *DEPARTMENTS), department) == []

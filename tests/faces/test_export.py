@@ -1,0 +1,237 @@
+"""The files of out/: read back by other programs, harmless, whole or absent, the same again."""
+
+import csv
+import io
+import json
+from datetime import date
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from faces import invented
+from icalendar import Calendar
+from openpyxl import load_workbook
+from pydantic import TypeAdapter
+
+from topwire.engine.orchard import Orchard
+from topwire.export import files, write_all
+from topwire.export.calendar_file import calendar
+from topwire.export.comma import csv_bytes
+from topwire.export.files import FILES
+from topwire.export.geography import ring
+from topwire.export.spreadsheet import spreadsheet
+
+
+def read_csv(path: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8-sig"), newline="")))
+
+
+def test_all_files_are_written(out: Path) -> None:
+    found = {str(path.relative_to(out)) for path in out.rglob("*") if path.is_file()}
+    assert found == set(FILES)
+
+
+def test_every_file_stands_in_the_manual() -> None:
+    text = (Path(__file__).parents[2] / "docs/outputs.md").read_text(encoding="utf-8")
+    for name in FILES:
+        assert f"`{name}`" in text
+
+
+def test_trees_by_line(out: Path, orchard: Orchard) -> None:
+    layout, ground = orchard.layout, orchard.ground
+    assert layout is not None
+    assert ground is not None
+    rows = read_csv(out / "trees.csv")
+    assert len(rows) == ground.capacity
+    assert [row["address"] for row in rows] == [ground.address(index) for index in range(ground.capacity)]
+    assert sum(row["cultivar"] != "" for row in rows) == 116
+    assert float(rows[1]["from the start post (ft)"]) == pytest.approx(1.4 / 0.3048, abs=0.005)
+
+
+def test_a_name_that_looks_like_a_formula_is_harmless_in_csv() -> None:
+    text = csv_bytes(("a", "b"), [("=1+1", -3.5), ("@SUM(A1)", None), ("-x", float("nan"))]).decode(
+        "utf-8-sig"
+    )
+    assert text.splitlines()[1:] == ["'=1+1,-3.5", "'@SUM(A1),", "'-x,"]
+
+
+def test_the_spreadsheet_reads_back(out: Path, orchard: Orchard) -> None:
+    book = load_workbook(out / "orchard.xlsx")
+    assert book.sheetnames == [*(name.capitalize() for name in orchard.departments), "Trees"]
+    sheet = book["Trees"]
+    captions = [cell.value for cell in sheet[1]]
+    assert "from the start post (ft)" in captions
+    names = {row[captions.index("cultivar")].value for row in sheet.iter_rows(min_row=2)}
+    assert "=Dabinett" in names  # whole, as a word
+
+
+def test_no_cell_is_a_formula_or_a_link(out: Path) -> None:
+    for sheet in load_workbook(out / "orchard.xlsx"):
+        for row in sheet.iter_rows():
+            for cell in row:
+                assert cell.data_type != "f", f"{sheet.title} {cell.coordinate}"
+                assert cell.hyperlink is None
+
+
+def test_figures_stay_numbers_in_the_spreadsheet(out: Path) -> None:
+    sheet = load_workbook(out / "orchard.xlsx")["Years"]
+    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
+    start = next(index for index, row in enumerate(rows) if row[0] == "leaf")
+    assert rows[start + 5][3] == pytest.approx(13 * 0.6 * 116 / 0.45359237)  # leaf 5, middle, lb
+
+
+def test_the_same_spreadsheet_again(orchard: Orchard) -> None:
+    assert spreadsheet(orchard) == spreadsheet(orchard)
+
+
+class TestGeography:
+    """RFC 7946."""
+
+    @pytest.fixture(scope="class")
+    @staticmethod
+    def collection(out: Path) -> dict[str, object]:
+        found: dict[str, object] = json.loads((out / "ground.geojson").read_text(encoding="utf-8"))
+        return found
+
+    @staticmethod
+    def of(collection: dict[str, object], kind: str) -> list[dict[str, object]]:
+        features = collection["features"]
+        assert isinstance(features, list)
+        return [feature for feature in features if feature["properties"]["kind"] == kind]
+
+    def test_is_a_feature_collection_without_a_reference_system(self, collection: dict[str, object]) -> None:
+        assert collection["type"] == "FeatureCollection"  # section 3.3
+        assert "crs" not in collection  # section 4: WGS 84, none may be named
+        features = collection["features"]
+        assert isinstance(features, list)
+        for feature in features:
+            assert set(feature) == {"type", "geometry", "properties"}  # section 3.2
+
+    def test_positions_are_longitude_then_latitude(self, collection: dict[str, object]) -> None:
+        for tree in self.of(collection, "tree"):  # section 3.1.1
+            longitude, latitude = tree["geometry"]["coordinates"]  # type: ignore[index]
+            assert longitude == pytest.approx(-78.16, abs=0.01)
+            assert latitude == pytest.approx(39.18, abs=0.01)
+
+    def test_rings_are_closed_and_right_handed(self, collection: dict[str, object]) -> None:
+        (block,) = self.of(collection, "block")
+        (outer,) = block["geometry"]["coordinates"]  # type: ignore[index]
+        assert outer[0] == outer[-1]  # section 3.1.6: first and last position are equal
+        assert len(outer) >= 4
+        assert _signed_area(outer) > 0  # exterior rings are counter-clockwise
+
+    @pytest.mark.parametrize("turned", [False, True])
+    @pytest.mark.parametrize("hole", [False, True])
+    def test_right_hand_rule_whatever_way_it_was_walked(
+        self, orchard: Orchard, turned: bool, hole: bool
+    ) -> None:
+        assert orchard.ground is not None
+        corners = np.array([[0.0, 0.0], [30.0, 0.0], [30.0, 20.0], [0.0, 20.0]])
+        found = ring(orchard.ground, corners[::-1] if turned else corners, hole=hole)
+        assert (_signed_area(found) < 0) == hole
+        assert found[0] == found[-1]
+
+    def test_trees_stand_where_the_layout_has_them(
+        self, collection: dict[str, object], orchard: Orchard
+    ) -> None:
+        assert orchard.layout is not None
+        assert len(self.of(collection, "tree")) == int((orchard.layout.cultivar >= 0).sum())
+
+
+def _signed_area(positions: list[list[float]]) -> float:
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(positions)) / 2
+
+
+class TestCalendar:
+    """RFC 5545."""
+
+    def test_parses_back_with_what_the_standard_wants(self, out: Path, orchard: Orchard) -> None:
+        found = Calendar.from_ical((out / "calendar.ics").read_bytes())
+        assert found["version"] == "2.0"  # section 3.7.4
+        assert found["prodid"]  # section 3.7.3
+        events = found.walk("VEVENT")
+        assert len(events) == 3
+        assert len({str(event["uid"]) for event in events}) == 3  # section 3.8.4.7: unique
+        for event in events:
+            assert event["dtstamp"]  # section 3.6.1: required
+        plant = next(event for event in events if str(event["summary"]) == "plant")
+        assert plant["dtstart"].dt == date(2027, 11, 1)
+        assert plant["dtend"].dt == date(2027, 11, 21)  # section 3.6.1: the end is not part of the event
+        assert "above the soil; water in" in str(plant["description"])
+
+    def test_lines_are_folded_and_end_as_they_must(self, out: Path) -> None:
+        content = (out / "calendar.ics").read_bytes()
+        assert content.count(b"\n") == content.count(b"\r\n")  # section 3.1
+        assert all(len(line) <= 75 for line in content.split(b"\r\n"))
+
+    def test_an_entry_that_moves_keeps_its_uid(self, orchard: Orchard) -> None:
+        from dataclasses import replace
+
+        ledger = orchard.ledger
+        assert ledger is not None
+        moved = replace(ledger.calendar[0], start="2027-11-08", end="2027-11-25")
+        later = replace(orchard, ledger=replace(ledger, calendar=(moved, *ledger.calendar[1:])))
+        assert _uids(calendar(later)) == _uids(calendar(orchard))
+        assert calendar(later) != calendar(orchard)
+
+    def test_cautions_travel_along(self, out: Path) -> None:
+        events = Calendar.from_ical((out / "calendar.ics").read_bytes()).walk("VEVENT")
+        assert any("Caution: Ladders" in str(event["description"]) for event in events)
+
+
+def _uids(content: bytes) -> dict[str, str]:
+    return {str(event["summary"]): str(event["uid"]) for event in Calendar.from_ical(content).walk("VEVENT")}
+
+
+def test_the_map_is_well_formed(out: Path) -> None:
+    assert ElementTree.parse(out / "ground.svg").getroot().tag.endswith("svg")
+
+
+def test_the_whole_result_reads_back(out: Path, orchard: Orchard) -> None:
+    back = TypeAdapter(Orchard).validate_json((out / "orchard.json").read_bytes())
+    assert back.origin == orchard.origin
+    assert back.layout is not None
+    assert orchard.layout is not None
+    assert np.array_equal(back.layout.cultivar, orchard.layout.cultivar)
+
+
+def test_a_failing_file_does_not_stop_the_others(
+    orchard: Orchard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(orchard: Orchard) -> bytes:
+        raise ZeroDivisionError("division by zero")
+
+    def full(orchard: Orchard) -> bytes:
+        raise OSError(28, "No space left on device")
+
+    few = {
+        "trees.csv": FILES["trees.csv"],
+        "labels.pdf": broken,
+        "grafts.csv": full,
+        "staking.csv": FILES["staking.csv"],
+    }
+    monkeypatch.setattr(files, "FILES", few)
+    written, notices = write_all(orchard, tmp_path)
+    assert [path.name for path in written] == ["trees.csv", "staking.csv"]
+    assert [notice.where for notice in notices] == ["out/labels.pdf", "out/grafts.csv"]
+    assert "ZeroDivisionError" in notices[0].says
+    assert "No space left" in notices[1].says
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "staking.csv",
+        "trees.csv",
+    ]  # no half-written rest
+
+
+def test_what_was_not_computed_is_not_written_and_no_old_file_stays(
+    orchard: Orchard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        files, "FILES", {"grafts.csv": FILES["grafts.csv"], "bill_water.csv": FILES["bill_water.csv"]}
+    )
+    write_all(orchard, tmp_path)
+    written, notices = write_all(invented.without(orchard, "nursery"), tmp_path)
+    assert [path.name for path in written] == ["bill_water.csv"]
+    assert not (tmp_path / "grafts.csv").exists()
+    assert [notice.says for notice in notices] == ["not written, because nursery was not computed."]
