@@ -99,6 +99,23 @@ def find(
     return Found(trees, fractions, reduced, objective, relaxed.objective)
 
 
+def _exactly(
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    full: Programme,
+    fractions: Array,
+    reduced: Array,
+) -> Found:
+    """The full programme with whole numbers, for a handful of trees."""
+    found = solve(full.model, gap=SMALL_GAP, seconds=SECONDS)
+    if found.values is None:
+        raise Infeasible
+    trees = np.round(found.values[full.trees]).astype(np.int64)
+    objective, _ = serve(supply, needs, limits, trees)
+    return Found(trees, fractions, reduced, objective, found.bound)
+
+
 def first_set(
     supply: Supply, limits: Limits, useful: Donors, fractions: Array, reduced: Array
 ) -> frozenset[int]:
