@@ -29,6 +29,7 @@ Donors = npt.NDArray[np.bool_]
 
 SAMPLE_YEARS = 6  # weather years a loss is reckoned over
 NEAR_MISSES = 15
+EQUALS = 5  # of them, cultivars as good as the chosen
 
 
 def losses_without(
@@ -92,18 +93,20 @@ def near_misses(
     The cost is the reduced cost of the relaxed programme times the smallest planting: a least loss, not an exact one.
     """
     out = np.flatnonzero(found.trees == 0)
-    cost = found.reduced_cost[out] * limits.fewest_trees
-    order = np.lexsort((out, cost))[:NEAR_MISSES]
+    cost = np.maximum(found.reduced_cost[out], 0.0) * limits.fewest_trees
+    order = np.lexsort((out, -found.relaxed[out], np.round(cost, 6)))
+    equal = order[cost[order] < 1e-6][:EQUALS]
+    dearer = order[cost[order] >= 1e-6][: NEAR_MISSES - equal.size]
     misses = []
-    for at, loss in zip(out[order], cost[order], strict=True):
-        rivals = _same_place(supply, needs, found.trees, int(at))
+    for at, loss in ((int(out[i]), float(cost[i])) for i in (*equal, *dearer)):
+        rivals = _same_place(supply, needs, found.trees, at)
         if loss < 1e-6:
             reason = "as good as what was chosen within the solver's gap"
         elif rivals:
             reason = f"{' and '.join(rivals)} serve the same needs in the same weeks and bring more"
         else:
             reason = "brings less than the trees that would have to make room"
-        misses.append(NearMiss(supply.cultivars[at].name, reason, max(0.0, float(loss))))
+        misses.append(NearMiss(supply.cultivars[at].name, reason, loss))
     misses += [NearMiss(name, reason, None) for name, reason in sorted(left_out.items())]
     return tuple(misses)
 
