@@ -124,6 +124,42 @@ def test_a_warmer_climate_brings_everything_forward_and_harvest_less_than_bloom(
     assert harvest[0] - harvest[2] < bloom[0] - bloom[2]
 
 
+MONTHS = "jan,feb,mar,apr,may,jun,jul,aug,sep,oct,nov,dec"
+
+
+def with_changes(folder: Path, *rows: str) -> Catalogue:
+    text = "\n".join([f"entry,change,part,{MONTHS}", *rows]) + "\n"
+    (folder / "climate_changes.csv").write_text(text, encoding="utf-8")
+    return Catalogue(read_tables(folder))
+
+
+def test_a_change_stated_by_month_stands_beside_the_plain_warming(tmp_path: Path) -> None:
+    even = "1,even,days," + ",".join(["2"] * 12)
+    spring = "2,warm spring,days,0,0,3,3,3,0,0,0,0,0,0,0"
+    found = foresee(plan(), with_changes(tmp_path, even, spring), weather())
+    plain, stated, late = found.warmer[1:]
+    assert (stated.label, late.label) == ("even", "warm spring")
+    assert stated.step == pytest.approx(2.0)
+    assert late.step == pytest.approx(0.75)
+    golden = found.cultivars.index(GOLDEN)
+    assert stated.full_bloom[golden] == pytest.approx(plain.full_bloom[golden], abs=0.1)
+    assert late.full_bloom[golden] < np.median(found.full_bloom[:, golden]) - 3
+
+
+@pytest.mark.parametrize(
+    ("rows", "says"),
+    [
+        (["1,odd,nights," + ",".join(["2"] * 12)], "says nothing of the days"),
+        (["1,odd,days," + ",".join(["2"] * 12), "2,odd,days," + ",".join(["3"] * 12)], "twice"),
+        (["1,odd,days," + ",".join(["40"] * 12)], "more than 15 degrees"),
+        (["1,odd,sun," + ",".join(["2"] * 12)], "column part"),
+    ],
+)
+def test_a_change_that_cannot_be_is_a_fault(tmp_path: Path, rows: list[str], says: str) -> None:
+    with pytest.raises(Faults, match=says):
+        foresee(plan(), with_changes(tmp_path, *rows), weather())
+
+
 def test_warm_winters_get_chill_not_met_and_no_date() -> None:
     """Real warm winters: the Tunis file of the installed package aquacrop."""
     found = foresee(plan(latitude=36.8), catalogue(), aquacrop_climate("tunis"))

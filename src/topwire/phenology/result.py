@@ -17,12 +17,13 @@ def _none() -> Floats:
 class WarmerClimate:
     """The same orchard under a warmer climate: middle values over the weather years."""
 
-    step: float  # [K] added to every day
+    step: float  # [K] added to every day; the mean over the year where the change differs by month
     chill_portions: float
     full_bloom: Floats  # (cultivars,) day of year, NaN = chill not met in the middle year
     harvest: Floats  # (cultivars,) day of year
     frost_years: float  # share of years that kill more than half the reference cultivar's bloom
     in_doubt: tuple[str, ...]  # cultivars that fit today and do not then
+    label: str = ""  # of a change the grower stated month by month; empty for the plan's plain warming
 
 
 @dataclass(frozen=True)

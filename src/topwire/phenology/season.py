@@ -10,6 +10,7 @@ from topwire.phenology import frost, injury
 from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
 from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread
 from topwire.phenology.chill import chilling_hours, utah_units
+from topwire.phenology.climates import stated_climates
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import notices, unfit
@@ -19,6 +20,7 @@ from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.traits import RootHardiness, Traits, traits_of
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
+from topwire.weather.climate_change import changed
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
@@ -44,7 +46,8 @@ def foresee(
     Parameters
     ----------
     plan : place, weather and units are read
-    catalogue : cultivars and the tables bloom_groups, wood_hardiness, own_dates
+    catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, own_dates,
+        climate_changes
     weather : the daily record
     observed : further own dates, beside those of the table own_dates
     progress : told what is being done
@@ -52,7 +55,7 @@ def foresee(
     Raises
     ------
     Faults
-        When no year of the record can be used.
+        When no year of the record can be used, or own rows cannot be understood.
     """
     progress("cutting the weather into seasons")
     place = plan.place
@@ -73,10 +76,17 @@ def foresee(
     portions_by_spring = today.chill[:, WINTER.stop * 24 - 1]
 
     progress("the same in a warmer climate")
-    warmer = tuple(
-        _warmer(step, seasons, traits, colder=colder, today=today, unfit_today=reasons)
+    climates = [
+        (step, "", seasons.warmed(step))
         for step in (plan.weather.warming / 2.0, plan.weather.warming)
         if step > 0
+    ]
+    for change in stated_climates(catalogue):
+        step = float((change.tmin + change.tmax).mean() / 2.0)
+        climates.append((step, change.label, cut(changed(weather, change), place.latitude)))
+    warmer = tuple(
+        _warmer(step, label, other, traits, colder=colder, today=today, unfit_today=reasons)
+        for step, label, other in climates
     )
     roots = catalogue.rows("root_hardiness", RootHardiness)
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
@@ -143,14 +153,14 @@ def foresee(
 
 def _warmer(
     step: float,
-    seasons: Seasons,
+    label: str,
+    warm: Seasons,
     traits: Traits,
     *,
     colder: float,
     today: Forecast,
     unfit_today: dict[str, str],
 ) -> WarmerClimate:
-    warm = seasons.warmed(step)
     then = forecast(warm, traits, colder=colder, today=today)
     reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - colder)
     return WarmerClimate(
@@ -160,6 +170,7 @@ def _warmer(
         harvest=_middle_year(then.harvest_first),
         frost_years=float(np.mean(then.kill[:, traits.reference] > 0.5)),
         in_doubt=tuple(name for name in reasons if name not in unfit_today),
+        label=label,
     )
 
 
