@@ -58,17 +58,22 @@ def simulate_policy(
 
 
 def cheapest_spare_plan(
-    wanted: Integers, rates: Rates, *, chance: float, nurseries: int = 1500, seed: int = 7
+    wanted: Integers, rates: Rates, *, chance: float, nurseries: int | None = None, seed: int = 7
 ) -> SparePlan | None:
     """Cheapest plan of spring grafts and spare stocks that reaches the joint `chance`; None where none is found.
 
     Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
-    stocks are sought by halving. The plan found is simulated again with ten times as many nurseries.
+    stocks are sought by halving. The plan found is simulated again with ten times as many nurseries (by default 1,500
+    to search, fewer when there are more than forty cultivars).
     """
+    nurseries = nurseries or int(np.clip(60_000 / len(wanted), 300, 1500))
     try:
         tables = _august_tables(wanted, rates, chance)
     except OutOfReach:
         return None
+    bar = (
+        chance + (chance * (1 - chance) / nurseries) ** 0.5
+    )  # one standard error up: luck is not to choose the plan
     best: SparePlan | None = None
     for level in (0.4, 0.6, 0.8, 0.95):
         started = np.array(
@@ -83,7 +88,7 @@ def cheapest_spare_plan(
         while low <= high:
             middle = (low + high) // 2
             trial = _simulate(wanted, started, middle, rates, tables, nurseries, seed)
-            if trial.chance >= chance:
+            if trial.chance >= bar:
                 found, high = trial, middle - 1
             else:
                 low = middle + 1

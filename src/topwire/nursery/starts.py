@@ -137,9 +137,10 @@ def least_cost_joint_start(
     """Grafts per cultivar so that *all* cultivars reach their numbers with `chance`, at the least total cost.
 
     Exact: the cheapest combination is found by merging, cultivar by cultivar, the list of (cost, log chance) pairs
-    none of which is beaten by another; a pair whose chance has already fallen below the target, or that costs more
-    than a known solution, is dropped. Lots of different cultivars are independent. Where more than 1,500 grafts are
-    to be shared out it goes in steps of several grafts, still at or above the chance.
+    none of which is beaten by another. A pair is dropped when its chance has already fallen below the target, when it
+    costs more than a known solution, or when no continuation can bring it to the target. Lots of different cultivars
+    are independent. Where more than 1,500 grafts are to be shared out it goes in steps of several grafts, still at or
+    above the chance.
 
     Parameters
     ----------
@@ -164,22 +165,28 @@ def least_cost_joint_start(
     least = [
         smallest_start(int(n), float(p), chance, correlation) for n, p in zip(wanted, success, strict=True)
     ]
-    spare = _cost_of_one_by_one(wanted, success, cost, least, chance, correlation)
+    spare, worth = _one_by_one(wanted, success, cost, least, chance, correlation)
     step = max(1, round(spare / float(np.min(cost)) / _FINE))
     if step > 1:
         spare += step * float(np.sum(cost))
     floor = np.log(chance) - 1e-12
     frontier_cost, frontier_log = np.zeros(1), np.zeros(1)
     trail: list[tuple[Integers, Integers]] = []  # by cultivar: the parent pair, and grafts above the least
+    options = []
     for index in range(len(wanted)):
         extras = np.arange(0, int(spare / cost[index] + 1e-9) + 1, step)
-        curve = chance_curve(
-            int(wanted[index]), float(success[index]), least[index] + int(extras[-1]), correlation
-        )
-        log_chance = np.log(curve[least[index] + extras])
+        most = least[index] + int(extras[-1])
+        curve = chance_curve(int(wanted[index]), float(success[index]), most, correlation)
+        options.append((extras, np.log(curve[least[index] + extras])))
+    # What the cultivars still to come can add at best, when a unit of cost is worth `worth` of log chance: a bound that
+    # holds for any worth, and is nearly reached at this one.
+    best = [float((log - worth * extras * c).max()) for (extras, log), c in zip(options, cost, strict=True)]
+    for index, (extras, log_chance) in enumerate(options):
+        to_come = sum(best[index + 1 :])
         total_cost = (frontier_cost[:, None] + extras * cost[index]).ravel()
         total_log = (frontier_log[:, None] + log_chance).ravel()
-        inside = np.flatnonzero((total_cost <= spare + 1e-9) & (total_log >= floor))
+        hope = total_log + to_come + worth * (spare - total_cost)
+        inside = np.flatnonzero((total_cost <= spare + 1e-9) & (total_log >= floor) & (hope >= floor - 1e-9))
         order = inside[np.lexsort((-total_log[inside], np.round(total_cost[inside], 9)))]
         best_so_far = np.maximum.accumulate(total_log[order])
         unbeaten = np.ones(len(order), dtype=bool)
@@ -203,10 +210,13 @@ def least_cost_joint_start(
     return JointStart(tuple(started), each, prod(each), float(np.dot(started, cost)))
 
 
-def _cost_of_one_by_one(
+def _one_by_one(
     wanted: Integers, success: Floats, cost: Floats, least: list[int], chance: float, correlation: float
-) -> float:
-    """Cost above the least numbers of a good joint start: always one graft more where it gains most for its cost."""
+) -> tuple[float, float]:
+    """Cost above the least numbers of a good joint start, and the log chance its last unit of cost gained.
+
+    Always one graft more where it gains most for its cost.
+    """
     room = 60 + 4 * max(least)
     logs = [
         np.log(chance_curve(int(n), float(p), first + room, correlation)[first:])
@@ -215,13 +225,15 @@ def _cost_of_one_by_one(
     extra = np.zeros(len(wanted), dtype=np.int64)
     gain = np.array([(log[1] - log[0]) / c for log, c in zip(logs, cost, strict=True)])
     reached = float(sum(log[0] for log in logs))
+    worth = float(gain.max())
     while reached < np.log(chance) and extra.max() < room - 1:
         index = int(np.argmax(gain))
+        worth = float(gain[index])
         log, at = logs[index], int(extra[index])
         reached += float(log[at + 1] - log[at])
         extra[index] += 1
         gain[index] = (log[at + 2] - log[at + 1]) / cost[index]
-    return float(np.dot(extra, cost))
+    return float(np.dot(extra, cost)), worth
 
 
 def simulated_joint_chance(
