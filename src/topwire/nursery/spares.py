@@ -75,7 +75,7 @@ def cheapest_spare_plan(
         chance + (chance * (1 - chance) / nurseries) ** 0.5
     )  # one standard error up: luck is not to choose the plan
     best: SparePlan | None = None
-    for level in (0.4, 0.6, 0.8, 0.95):
+    for level in (0.4, 0.6, 0.8):
         started = np.array(
             [
                 smallest_start(int(n), float(take) * rates.rest, level, rates.correlation)
@@ -83,7 +83,7 @@ def cheapest_spare_plan(
             ],
             dtype=np.int64,
         )
-        low, high = 0, 2 * int(np.sum(wanted)) + 20
+        low, high = 0, int(np.sum(wanted)) + 20
         found = None
         while low <= high:
             middle = (low + high) // 2
