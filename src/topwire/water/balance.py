@@ -179,7 +179,14 @@ def evaporation_coefficient(
     return np.maximum(coefficient, 0.0)
 
 
-def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> Balance:
+def run(
+    drive: Drive,
+    soil: Soil,
+    rule: Rule,
+    *,
+    start: npt.ArrayLike = 0.0,
+    surface_start: npt.ArrayLike = 0.0,
+) -> Balance:
     """Water in the soil through a season, every column on its own.
 
     Rain falls at the start of a day, watering follows the depletion of the evening before, and stress is judged
@@ -190,6 +197,8 @@ def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> 
     ----------
     start : array_like
         [mm] (columns,) depletion before the first day.
+    surface_start : array_like
+        [mm] (columns,) the same of the layer that evaporates, over the ground that evaporates.
 
     Raises
     ------
@@ -238,8 +247,8 @@ def run(drive: Drive, soil: Soil, rule: Rule, *, start: npt.ArrayLike = 0.0) -> 
     begin = np.broadcast_to(np.asarray(start, dtype=float), shape).copy()
     now = np.minimum(begin, taw)
     begin = now.copy()
-    surface = np.zeros(shape)  # depletion of the layer that evaporates, over the exposed ground
-    surface[:] = np.minimum(tew, begin / np.maximum(rooted, 1e-9))
+    # depletion of the layer that evaporates, over the exposed ground
+    surface = np.minimum(np.broadcast_to(np.asarray(surface_start, dtype=float), shape), tew)
     ready_before = np.clip(p_plain - 0.04 * wanted[0], 0.1, 0.8) * taw
     for day in range(days):
         # watering is decided on what the evening before left

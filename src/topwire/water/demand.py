@@ -220,16 +220,6 @@ def stage_curve(day_of_year: npt.ArrayLike, stages: Stages, coefficients: Coeffi
     return np.where(asleep, KC_LEAST, curve)
 
 
-def scaled(basal_middle: float, tabled: Coefficients) -> Coefficients:
-    """The seasonal shape of a table on the mid-season coefficient of another ground cover."""
-    grown = (basal_middle - KC_LEAST) / (tabled.middle - KC_LEAST)
-    return Coefficients(
-        KC_LEAST + grown * (tabled.initial - KC_LEAST),
-        basal_middle,
-        KC_LEAST + grown * (tabled.end - KC_LEAST),
-    )
-
-
 def runoff(rain: npt.ArrayLike, curve_number: float) -> Array:
     """Rain that runs off, curve number method of the US Soil Conservation Service, source TR55. [mm]
 

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.phenology.result import PlaceSeasons
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import Climate
-from topwire.water.demand import Stages
+from topwire.water.demand import Stages, adjusted
 from topwire.water.need import Need, Variation, foresee_need
 from topwire.water.result import BlockNeed, WhatIf
 from topwire.water.setting import Setting
@@ -135,4 +135,10 @@ def peak_by_table(climate: Climate, place: Setting) -> float:
     hottest = np.percentile(((padded[7:] - padded[:-7]) / 7).max(axis=0), 90)
     trees = np.array([item.all for item in place.trees], dtype=float)
     floor = np.array([site.floor for site in place.sites])
-    return float(hottest * place.cover.single_middle * (floor * trees).sum() / trees.sum())
+    coefficient = adjusted(
+        place.cover.single_middle,
+        wind=float(climate.wind.mean()),
+        humidity_least=float(climate.humidity_least.mean()),
+        height=place.cover.most_height_m,
+    )
+    return float(hottest * coefficient * (floor * trees).sum() / trees.sum())

@@ -115,6 +115,27 @@ def foresee_need(
 ) -> Need:
     """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
 
+    Parameters are those of `prepare`.
+    """
+    drive, soil, rule = prepare(
+        site, climate, turns, trees=trees, grass=grass, mulch=mulch, variation=variation
+    )
+    leaves = drive.reference.shape[1] // climate.years.size
+    return Need(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
+
+
+def prepare(
+    site: Site,
+    climate: Climate,
+    turns: demand.Stages,
+    *,
+    trees: CoverRow,
+    grass: CoverRow | None,
+    mulch: bool,
+    variation: Variation | None = None,
+) -> tuple[balance.Drive, balance.Soil, balance.Rule]:
+    """What drives a site's balance; columns are years, and within a year leaves 1 to full-grown.
+
     Parameters
     ----------
     trees : coefficients of apple over a bare alley; their seasonal shape is used
@@ -175,7 +196,7 @@ def foresee_need(
         trees.depletion_share * soil.total_available * across(wetted_part),
         across(np.minimum(SURFACE_SHARE * site.wetted_share, rooted)),
     )
-    return Need(site, _carry(drive, soil, rule, climate.years, leaves), years, leaves)
+    return drive, soil, rule
 
 
 def _coefficients(

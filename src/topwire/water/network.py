@@ -180,12 +180,3 @@ def _gather(drawn: Array, levels: list[tuple[int, int]], parent: Indices) -> Arr
     for start, stop in reversed(levels[1:]):
         np.add.at(flow, parent[start:stop], flow[start:stop])
     return flow
-
-
-def pipe_flows(tree: Tree, drawn: Array) -> Array:
-    """Flow in the pipe above each node when the nodes draw `drawn` [m3/s]; node 0 has the sum."""
-    order, levels, parent = _levels(tree.parent)
-    gathered = _gather(drawn[order], levels, parent)
-    flow = np.empty_like(gathered)
-    flow[order] = gathered
-    return flow

@@ -7,6 +7,7 @@ from topwire.notices import Notice, remark, warning
 from topwire.plan.model import Plan
 from topwire.plan.trees import WaterSource
 from topwire.units import Kind, shown
+from topwire.water.emitter import manufacturing_class
 from topwire.water.friction import DENSITY, GRAVITY, velocity
 from topwire.water.schedule import LEAST_FLUSH
 from topwire.water.setting import Setting
@@ -156,6 +157,15 @@ def system_notices(system: System, place: Setting, plan: Plan) -> tuple[Notice, 
                 "KB90",
             )
         )
+    make = manufacturing_class(line.variation, line=line.kind == "line")
+    found.append(
+        remark(
+            "water",
+            f"{line.name}: variation of the make {line.variation:g}, {make}. The figure is the maker's to give: ask.",
+            "",
+            "EP405",
+        )
+    )
     end_flow = LEAST_FLUSH * np.pi / 4 * line.diameter**2
     zone_flow = min(zone.flow for zone in system.zones)
     at_once = max(int(zone_flow / end_flow), 1)
