@@ -71,9 +71,8 @@ def cheapest_spare_plan(
         tables = _august_tables(wanted, rates, chance)
     except OutOfReach:
         return None
-    bar = (
-        chance + (chance * (1 - chance) / nurseries) ** 0.5
-    )  # one standard error up: luck is not to choose the plan
+    # One standard error up, so that luck in the search does not choose the plan.
+    bar = min(1.0, chance + (chance * (1 - chance) / nurseries) ** 0.5)
     best: SparePlan | None = None
     for level in (0.4, 0.6, 0.8):
         started = np.array(
