@@ -15,7 +15,7 @@ from topwire.show.reader import Reader, day
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import DEPARTMENTS, catalogue_table, department_tables
-from topwire.show.works_tables import addresses
+from topwire.show.trellis_tables import addresses
 from topwire.units import UnitSystem
 
 

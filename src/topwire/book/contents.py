@@ -14,8 +14,10 @@ from topwire.show.cited import cited, mark
 from topwire.show.summary import job
 from topwire.show.table import Table
 from topwire.show.tables import department_tables
+from topwire.show.trellis_tables import EVERY_CONDITION
 
 BOOK_FONT = "Libertinus Serif"
+BESIDE = "Beside published"
 TITLES = {
     "place": "Place",
     "ground": "Ground",
@@ -27,6 +29,8 @@ TITLES = {
     "water": "Water",
     "ledger": "Ledger and calendar",
 }
+# Tables the book tells in another way (planting sheets), in another chapter, or leaves to the spreadsheet.
+ELSEWHERE = ("Runs of one cultivar", BESIDE, EVERY_CONDITION)
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
@@ -124,10 +128,7 @@ def _department(
         blocks += before(orchard, drawings)
     charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
     tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
-    if name == "layout":
-        tables = [
-            found for found in tables if found.title != "Runs of one cultivar"
-        ]  # the planting sheets tell them
+    tables = [found for found in tables if not found.title.startswith(ELSEWHERE)]
     for found in tables:
         blocks += [_chart(charts.pop(key), drawings) for key in found.charts if key in charts]
         blocks.append(table(found))
@@ -146,7 +147,7 @@ def _absent(orchard: Orchard, name: str) -> list[Block]:
 def _chart(chart: Chart, drawings: dict[str, str]) -> Block:
     file = f"chart-{chart.name}.svg"
     drawings[file] = svg(chart)
-    return figure(chart.title, file, chart.says)
+    return figure(chart.title, file, chart.says, width=0.9)
 
 
 def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
@@ -181,9 +182,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         )
     for department in ("years", "ledger"):
         blocks += [
-            table(found)
-            for found in department_tables(orchard, department)
-            if found.title.startswith("Beside")
+            table(found) for found in department_tables(orchard, department) if found.title.startswith(BESIDE)
         ]
     blocks.append(
         text(
@@ -219,8 +218,8 @@ def _maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
         drawings[file] = in_book_type(drawn)
         says = "North is up. Signs and hatching tell the runs apart; row numbers stand at the end counting starts from."
         wide = _is_wide(drawn)
-        found += [figure(title, file, says, height=135 if wide else 180, turned=wide), page()]
-    return found
+        found += [page(), figure(title, file, says, height=135 if wide else 205, turned=wide)]
+    return [*found, page()]
 
 
 def _is_wide(drawn: str) -> bool:

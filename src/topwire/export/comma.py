@@ -9,9 +9,9 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
+from topwire.show.bill_table import bill
 from topwire.show.reader import Reader
 from topwire.show.table import Figure
-from topwire.show.works_tables import bill
 from topwire.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula

@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
 from topwire.show.chart_style import Chart, svg
-from topwire.show.season_charts import choice_charts, place_charts
+from topwire.show.choice_charts import choice_charts
+from topwire.show.place_charts import place_charts
 from topwire.show.years_charts import ledger_charts, water_charts, years_charts
 
 __all__ = ["CHARTS", "Chart", "department_charts", "svg"]

@@ -8,6 +8,8 @@ from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.units import Kind
 from topwire.weeks import week_label
 
+DONORS_NAMED = 4
+
 
 def tables(orchard: Orchard) -> list[Table]:
     choice = orchard.choice
@@ -63,7 +65,7 @@ def reasons(choice: Choice, reader: Reader) -> Table:
     known = any(line.loss_without is not None for line in choice.chosen)
     rows: list[tuple[Cell, ...]] = []
     for line in choice.chosen:
-        cells: list[Cell] = [line.name, "; ".join(line.reasons) or UNKNOWN, ", ".join(line.donors) or UNKNOWN]
+        cells: list[Cell] = [line.name, "; ".join(line.reasons) or UNKNOWN, _donors(line.donors)]
         if known:
             cells.append(reader.figure(line.loss_without, Kind.MASS))
         rows.append(tuple(cells))
@@ -73,6 +75,14 @@ def reasons(choice: Choice, reader: Reader) -> Table:
     return Table(
         "Why these", tuple(columns), tuple(rows), basis(choice), widths=(1, 2.2, 1.8, 0.7)[: len(columns)]
     )
+
+
+def _donors(names: tuple[str, ...]) -> str:
+    """The first few by name, the others counted."""
+    if not names:
+        return UNKNOWN
+    more = len(names) - DONORS_NAMED
+    return ", ".join(names[:DONORS_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def service(choice: Choice, reader: Reader) -> Table:

@@ -3,7 +3,15 @@
 from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
-from topwire.show import choice_tables, ground_tables, place_tables, works_tables, years_tables
+from topwire.show import (
+    choice_tables,
+    ground_tables,
+    nursery_tables,
+    place_tables,
+    trellis_tables,
+    water_tables,
+    years_tables,
+)
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.table import Cell, Figure, Table
 
@@ -15,9 +23,9 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
-    "nursery": works_tables.nursery_tables,
-    "trellis": works_tables.trellis_tables,
-    "water": works_tables.water_tables,
+    "nursery": nursery_tables.nursery_tables,
+    "trellis": trellis_tables.trellis_tables,
+    "water": water_tables.water_tables,
     "ledger": years_tables.ledger_tables,
 }
 

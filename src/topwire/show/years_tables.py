@@ -160,7 +160,7 @@ def beside(years: CropForecast, reader: Reader) -> list[Table]:
                     for line in years.trials
                 ),
                 "The forecast run for the trial's own stock and spacing; in the trial's units.",
-                widths=(2.4, 1.5, 0.6, 0.8, 0.9, 0.9, 1),
+                widths=(3.1, 1.3, 0.6, 0.8, 0.9, 0.9, 0.9),
             )
         ]  # fmt: skip
     if not years.beside_trials:
@@ -312,17 +312,31 @@ def published(ledger: Ledger) -> Table:
 
 
 def calendar(ledger: Ledger) -> Table:
+    """The year's work; what is done as in the line before is not said again."""
+    rows: list[tuple[Cell, ...]] = []
+    before = ""
+    for event in ledger.calendar:
+        how = "as above" if event.how and event.how == before else event.how
+        before = event.how
+        dates = (date_words(event.start), date_words(event.end))
+        rows.append((*dates, event.what, how, event.leaf, event.basis or UNKNOWN))
     return Table(
         "The year's work",
         ("from", "to", "what", "how", "leaf", "hangs on"),
-        tuple(
-            (
-                date_words(event.start), date_words(event.end), event.what, event.how, event.leaf,
-                event.basis or UNKNOWN,
-            )
-            for event in ledger.calendar
-        ),
+        tuple(rows),
         "Dates of a middle year.",
-        tuple(f"Caution, {event.what}: {event.caution}" for event in ledger.calendar if event.caution),
-        (0.9, 0.9, 1.4, 3, 0.6, 1.2),
-    )  # fmt: skip
+        tuple(_event_cautions(ledger)),
+        (0.9, 0.9, 1.5, 2.7, 0.6, 1.5),
+    )
+
+
+def _event_cautions(ledger: Ledger) -> list[str]:
+    """Each caution once, with the work it belongs to."""
+    works: dict[str, list[str]] = {}
+    for event in ledger.calendar:
+        if event.caution and event.what not in works.setdefault(event.caution, []):
+            works[event.caution].append(event.what)
+    return [
+        f"Caution, {', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}: {says}"
+        for says, names in works.items()
+    ]

@@ -1,0 +1,240 @@
+"""Charts of the Place department: climate, bloom, harvest, frost."""
+
+import numpy as np
+
+from topwire.arrays import Floats
+from topwire.engine.orchard import Orchard
+from topwire.estimate import estimate
+from topwire.phenology.result import PlaceSeasons
+from topwire.show.chart_style import (
+    ACCENT,
+    FAINT,
+    INK,
+    MIDDLE,
+    WIDTH,
+    Chart,
+    Spec,
+    chart,
+    iso,
+    number,
+    quantity,
+    values,
+    when,
+)
+from topwire.show.place_tables import cultivars_of_interest
+from topwire.show.reader import Reader
+from topwire.units import Kind
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+ROW = 15  # height of a cultivar's line
+
+
+def place_charts(orchard: Orchard) -> list[Chart]:
+    place = orchard.place
+    if place is None:
+        return []
+    names = cultivars_of_interest(orchard)
+    reader = Reader(orchard.origin.units)
+    found = [climate(place, reader), bloom(place, names), harvest(place, names)]
+    if place.frost_chance.size:
+        found.append(frost(place, names))
+    return found
+
+
+def climate(place: PlaceSeasons, reader: Reader) -> Chart:
+    rows = []
+    for index, (low, high, wet) in enumerate(place.normals):
+        month = {"month": _MONTHS[index], "rain": number(reader.convert(wet, Kind.RAIN))}
+        for what, value in (("mean day high", high), ("mean night low", low)):
+            rows.append(
+                {**month, "what": what, "degrees": number(reader.convert(value, Kind.TEMPERATURE), 1)}
+            )
+    months: Spec = {"field": "month", "type": "ordinal", "sort": list(_MONTHS), "title": None}
+    months["axis"] = {"labelAngle": 0}
+    rain = quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")
+    dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": {"orient": "top"}}
+    return chart(
+        "climate",
+        "The year's warmth and rain",
+        "Solid line: mean day high; dashed: mean night low. Bars: rain of the month.",
+        {
+            "data": values(rows),
+            "vconcat": [
+                {
+                    "width": WIDTH,
+                    "height": 130,
+                    "mark": {"type": "line", "point": {"color": INK}, "color": INK},
+                    "encoding": {
+                        "x": months,
+                        "y": quantity("degrees", reader.unit(Kind.TEMPERATURE)),
+                        "strokeDash": dash,
+                    },
+                },
+                {
+                    "width": WIDTH,
+                    "height": 60,
+                    "mark": {"type": "bar", "color": "#8fa9bb", "size": 18},
+                    "encoding": {"x": months, "y": rain},
+                },
+            ],
+        },
+    )  # fmt: skip
+
+
+def _span(
+    first: Floats, middle: Floats | None, last: Floats, names: list[str], place: PlaceSeasons
+) -> list[Spec]:
+    """For each cultivar: the span over all years, the middle year's span and its middle day."""
+    rows: list[Spec] = []
+    for name in names:
+        index = place.cultivars.index(name)
+        begin, end = estimate(first[:, index]), estimate(last[:, index])
+        peak = estimate(middle[:, index]) if middle is not None else begin
+        if begin is None or end is None or peak is None:
+            continue
+        rows.append(
+            {
+                "cultivar": name,
+                "from": iso(begin.low),
+                "to": iso(end.high),
+                "first": iso(begin.middle),
+                "last": iso(end.middle),
+                "peak": iso(peak.middle),
+            }
+        )
+    return rows
+
+
+def _bars(names: list[str], tick: bool) -> list[Spec]:
+    cultivar: Spec = {
+        "field": "cultivar",
+        "type": "nominal",
+        "sort": names,
+        "title": None,
+        "axis": {"labelLimit": 200, "grid": True, "tickBand": "extent"},
+    }
+    layers: list[Spec] = [
+        {
+            "mark": {"type": "rule", "color": FAINT, "strokeWidth": 2},
+            "encoding": {"y": cultivar, "x": when("from"), "x2": {"field": "to"}},
+        },
+        {
+            "mark": {"type": "bar", "color": MIDDLE, "size": 9},
+            "encoding": {"y": cultivar, "x": when("first"), "x2": {"field": "last"}},
+        },
+    ]
+    if tick:
+        layers.append(
+            {
+                "mark": {"type": "tick", "color": INK, "thickness": 2, "size": 15},
+                "encoding": {"y": cultivar, "x": when("peak")},
+            }
+        )
+    return layers
+
+
+def bloom(place: PlaceSeasons, names: list[str]) -> Chart:
+    layers = _bars(names, tick=True)
+    frost_day = estimate(place.last_frost)
+    says = (
+        "Thick bar: first bloom to petal fall in the middle year; upright tick: full bloom; thin line: from the "
+        "earliest year in ten to the latest."
+    )
+    if frost_day is not None:
+        marks = [
+            {"day": iso(frost_day.middle), "says": "last frost, middle year"},
+            {"day": iso(frost_day.high), "says": "late year"},
+        ]
+        rule = {
+            "data": values(marks),
+            "layer": [
+                {
+                    "mark": {"type": "rule", "color": ACCENT, "strokeDash": [5, 3]},
+                    "encoding": {"x": when("day")},
+                },
+                {
+                    "mark": {"type": "text", "align": "left", "dx": 3, "y": -7, "color": ACCENT},
+                    "encoding": {"x": when("day"), "text": {"field": "says"}},
+                },
+            ],
+        }
+        layers.append(rule)
+        says += " Dashed uprights: the last frost of spring in the middle year and in one year of ten."
+    body: Spec = {
+        "data": values(_span(place.first_bloom, place.full_bloom, place.petal_fall, names, place)),
+        "width": WIDTH - 120,
+        "height": {"step": ROW},
+        "layer": [_with_days(layer) for layer in layers],
+    }
+    return chart("bloom", "Bloom calendar", says, body)
+
+
+def _with_days(layer: Spec) -> Spec:
+    """Bloom and harvest are told by the day, not by the month."""
+    encoding = layer.get("encoding", {})
+    if "x" in encoding:
+        encoding["x"]["axis"] = {"format": "%-d %b", "tickCount": 10}
+    for inner in layer.get("layer", ()):
+        _with_days(inner)
+    return layer
+
+
+def harvest(place: PlaceSeasons, names: list[str]) -> Chart:
+    order = sorted(names, key=lambda name: _middle(place, name))
+    return chart(
+        "harvest",
+        "Harvest calendar",
+        "Thick bar: first to last pick in the middle year; thin line: from the earliest year in ten to the latest.",
+        {
+            "data": values(_span(place.harvest_first, None, place.harvest_last, order, place)),
+            "width": WIDTH - 120,
+            "height": {"step": ROW},
+            "layer": [_with_days(layer) for layer in _bars(order, tick=False)],
+        },
+    )
+
+
+def _middle(place: PlaceSeasons, name: str) -> float:
+    found = place.harvest_of(name)
+    return found.middle if found else np.inf
+
+
+def frost(place: PlaceSeasons, names: list[str]) -> Chart:
+    losses = ("a tenth or more", "half or more", "nine tenths or more")
+    rows = [
+        {"cultivar": name, "loss": loss, "chance": number(100 * float(chance), 0)}
+        for name in names
+        for loss, chance in zip(losses, place.frost_chance[place.cultivars.index(name)], strict=True)
+    ]
+    legend = {"orient": "top"}
+    return chart(
+        "frost",
+        "How often frost takes the bloom",
+        "Circle: years that lose a tenth of the bloom or more; square: half; triangle: nine tenths. A tree needs only "
+        "a small part of its flowers.",
+        {
+            "data": values(rows),
+            "width": WIDTH - 120,
+            "height": {"step": ROW},
+            "mark": {"type": "point", "filled": True, "size": 70, "opacity": 0.9},
+            "encoding": {
+                "y": {"field": "cultivar", "type": "nominal", "sort": names, "title": None, "axis": {"grid": True}},
+                "x": quantity("chance", "weather years, %", scale={"domain": [0, 100]}),
+                "shape": {
+                    "field": "loss",
+                    "type": "nominal",
+                    "sort": list(losses),
+                    "scale": {"range": ["circle", "square", "triangle-up"]},
+                    "title": "of the bloom lost",
+                    "legend": legend,
+                },
+                "color": {
+                    "field": "loss",
+                    "type": "nominal",
+                    "sort": list(losses),
+                    "scale": {"range": [FAINT, MIDDLE, ACCENT]},
+                    "legend": None,
+                },
+            },
+        },
+    )  # fmt: skip
