@@ -17,11 +17,15 @@ Array = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
 FEWEST_DAYS = 3 * 365 - 31  # three years with a few days missing
-_WAVES_MEAN, _WAVES_SPREAD = 5, 3  # yearly waves of mean and of spread
+_LONG, _WAVES_LONG, _WAVES_SHORT = (
+    10.0,
+    (5, 5),
+    (3, 2),
+)  # yearly waves of mean and of spread, from ten years on
 _SCORES = np.array(
     [-2.5, -2.0, -1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5, 2.0, 2.5]
 )  # normal scores of the rank tables
-_HALF_WINDOW = 45  # [d] either side, for ranks
+_HALF_WINDOW = 35  # [d] either side, for ranks
 
 
 @dataclass(frozen=True)
@@ -135,10 +139,11 @@ def _course(of_year: Integers, wet: npt.NDArray[np.bool_], values: Array) -> tup
         shift = _waves(all_days, min(waves, 2)) @ weights[base.shape[1] :] if wet.any() else np.zeros(366)
         return np.array([dry, dry + shift])
 
-    mean = fitted(values, _WAVES_MEAN)
+    of_mean, of_spread = _WAVES_LONG if values.size > _LONG * 365.25 else _WAVES_SHORT
+    mean = fitted(values, of_mean)
     state = wet.astype(np.int64)
     squared = (values - mean[state, of_year]) ** 2
-    variance = fitted(squared, _WAVES_SPREAD)
+    variance = fitted(squared, of_spread)
     return mean, np.sqrt(np.maximum(variance, 0.1 * float(np.mean(squared))))
 
 
