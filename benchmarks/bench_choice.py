@@ -29,20 +29,28 @@ def main() -> None:
     assert ground is not None
     needs = weekly_needs(plan.kitchen, inputs.catalogue, plan.unit_system)
     rows, _ = candidates(inputs.catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=())
-    block = ground.blocks[0]
-    area = block.row_spacing * block.tree_spacing
+    places = choose.Places(ground.capacity, ground.ground_per_tree, {})
     print(f"{'cultivars':>10}{'years':>7}{'seconds':>9}{'ratio':>7}{'gap':>8}{'peak MiB':>10}")
     before = None
-    for count, years in ((40, 10), (80, 10), (len(rows), 10), (len(rows), 20), (len(rows), seasons.years.size)):
+    for count, years in (
+        (40, 10),
+        (80, 10),
+        (len(rows), 10),
+        (len(rows), 20),
+        (len(rows), seasons.years.size),
+    ):
         must = [row for row in rows if row.name in plan.taste.must_have]
         some = [*must, *(row for row in rows if row not in must)][:count]
         columns = [seasons.cultivars.index(row.name) for row in some]
-        supply = supply_of(some, seasons, ground_per_tree=area, cellar=2.0).in_years(np.arange(years))
+        supply = supply_of(some, seasons, ground_per_tree=places.ground_per_tree, cellar=2.0).in_years(
+            np.arange(years)
+        )
         useful = useful_donors(
-            bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns]), compatibility(some)
+            bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns]),
+            compatibility(some),
         )
         began = time.perf_counter()
-        found = find(supply, needs, choose.limits_of(plan, some, ground), useful)
+        found = find(supply, needs, choose.limits_of(plan, some, places), useful)
         seconds = time.perf_counter() - began
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         ratio = f"{seconds / before:.1f}" if before else ""

@@ -1,6 +1,7 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -14,7 +15,6 @@ from topwire.choice.proof import prove
 from topwire.choice.result import Choice, ChosenCultivar, NeedLine
 from topwire.choice.search import SECONDS, Found, Infeasible, Service, find, serve, unavoidable
 from topwire.choice.supply import Supply, candidates, supply_of
-from topwire.layout.result import Ground
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.kitchen import Resistance
@@ -29,8 +29,24 @@ DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
 
 
+@dataclass(frozen=True)
+class Places:
+    """What the choice needs to know of the ground.
+
+    Attributes
+    ----------
+    capacity : tree places, those of standing trees included
+    ground_per_tree : [m2] row spacing times tree spacing
+    standing : trees already there, by cultivar
+    """
+
+    capacity: int
+    ground_per_tree: float
+    standing: Mapping[str, int]
+
+
 def choose(
-    plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, ground: Ground, *, progress: Progress = silent
+    plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Places, *, progress: Progress = silent
 ) -> Choice:
     """Cultivars and numbers for this place, this kitchen, this ground.
 
@@ -46,17 +62,16 @@ def choose(
     rows, left_out = _resistant(plan, rows, left_out)
     if not rows:
         raise Faults([reasons.nothing_left(left_out)])
-    block = ground.blocks[0]
     supply = supply_of(
         rows,
         seasons,
-        ground_per_tree=block.row_spacing * block.tree_spacing,
+        ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
     overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
     useful = useful_donors(overlap, compatibility(rows))
-    limits = limits_of(plan, rows, ground)
+    limits = limits_of(plan, rows, places)
     progress(f"weighing {len(rows)} cultivars over {supply.years.size} weather years and {len(needs)} needs")
     try:
         found = find(supply, needs, limits, useful)
@@ -97,20 +112,17 @@ def choose(
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
         proof=proof,
-        notices=tuple(_notices(plan, supply, needs, found, service, ground)),
+        notices=tuple(_notices(plan, supply, needs, found, service, places)),
     )
 
 
-def limits_of(plan: Plan, rows: Sequence[Cultivar], ground: Ground) -> Limits:
+def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
     """The plan's numbers as the programme takes them."""
-    standing: dict[str, int] = {}
-    for name in ground.standing_cultivar:
-        if name:
-            standing[name] = standing.get(name, 0) + 1
+    standing = places.standing
     already = sum(standing.values())
-    places = ground.capacity
+    room = places.capacity
     if isinstance(plan.trees.total, int):
-        places = min(places, already + plan.trees.total)
+        room = min(room, already + plan.trees.total)
     taste = plan.taste
     here = {row.name for row in rows}
     others = already - sum(count for name, count in standing.items() if name in here)
@@ -118,7 +130,7 @@ def limits_of(plan: Plan, rows: Sequence[Cultivar], ground: Ground) -> Limits:
     if taste.disease_resistance is not Resistance.ANY:
         cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
     return Limits(
-        places=places - others,
+        places=room - others,
         fewest_trees=taste.fewest_trees,
         most_trees=taste.most_trees,
         fewest_cultivars=taste.fewest_cultivars,
@@ -210,7 +222,7 @@ def _board_wanted(plan: Plan, needs: Sequence[WeeklyNeed]) -> Index:
 
 
 def _notices(
-    plan: Plan, supply: Supply, needs: Sequence[WeeklyNeed], found: Found, service: Service, ground: Ground
+    plan: Plan, supply: Supply, needs: Sequence[WeeklyNeed], found: Found, service: Service, places: Places
 ) -> list[Notice]:
     notices = []
     for number, need in enumerate(needs):
@@ -230,12 +242,12 @@ def _notices(
             notices.append(
                 remark("choice", says, "A colder cellar stretches the end; preserves fill the rest.")
             )
-    spare = ground.capacity - int(found.trees.sum())
+    spare = places.capacity - int(found.trees.sum())
     if spare > 0:
         notices.append(
             remark(
                 "choice",
-                f"{spare} places of the ground stay free: more trees would bring nothing that is wanted.",
+                f"{spare} places of the ground stay free: another tree would bring less than its place and care cost.",
             )
         )
     unknown = [row.name for row in _planted(supply, found) if not row.alleles]

@@ -3,6 +3,7 @@
 import hashlib
 import time
 import traceback
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -60,9 +61,12 @@ def _ground(inputs: Inputs, done: Results, progress: Progress) -> Any:
 
 
 def _choice(inputs: Inputs, done: Results, progress: Progress) -> Any:
-    from topwire.choice.choose import choose
+    from topwire.choice.choose import Places, choose
 
-    return choose(inputs.plan, inputs.catalogue, done["place"], done["ground"], progress=progress)
+    ground: Ground = done["ground"]
+    standing = Counter(name for name in ground.standing_cultivar if name)
+    places = Places(ground.capacity, ground.ground_per_tree, standing)
+    return choose(inputs.plan, inputs.catalogue, done["place"], places, progress=progress)
 
 
 def _layout(inputs: Inputs, done: Results, progress: Progress) -> Any:

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from topwire.arrays import Booleans, Floats, Integers
 from topwire.notices import Notice
 
@@ -110,6 +112,12 @@ class Ground:
     @property
     def capacity(self) -> int:
         return len(self.x)
+
+    @property
+    def ground_per_tree(self) -> float:
+        """[m2] row spacing times tree spacing, mean over all places."""
+        areas = [block.row_spacing * block.tree_spacing for block in self.blocks]
+        return float(np.mean([areas[at] for at in self.block])) if self.capacity else 0.0
 
     def address(self, index: int) -> str:
         """ "South 3, tree 41"."""
