@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.layout import assignment
-from topwire.layout.assignment import Kinds, Planner, Stand, Trees, Weights, plan_runs
+from topwire.layout import search
+from topwire.layout.assignment import Kinds, Planner, Stand, Trees, Weights
 from topwire.layout.pollen import fields
+from topwire.layout.search import plan_runs
 from topwire.layout.walk import Rows
 
 
@@ -103,7 +104,7 @@ def test_the_search_comes_to_the_exact_answer_on_small_ground(
     exact = plan_runs(plan, seed=1, tries=0, starts=[])
     assert exact.exact
     assert exact.tried == math.factorial(5)
-    monkeypatch.setattr(assignment, "EXACT_UP_TO", 0)
+    monkeypatch.setattr(search, "EXACT_UP_TO", 0)
     start = plan.in_order(range(5))
     found = plan_runs(plan, seed=1, tries=1500, starts=[start])
     assert not found.exact

@@ -4,6 +4,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from shapely import Polygon
 
 from topwire.layout.polygons import directions, from_corners, from_geojson, long_axis, rectangle, sound
@@ -120,3 +122,17 @@ def test_a_rectangle_lies_along_its_bearing(bearing: float) -> None:
     assert long_axis(made) == pytest.approx(bearing % 180, abs=1e-6)
     along, right = directions(bearing)
     assert np.dot(along, right) == pytest.approx(0, abs=1e-12)
+
+
+number = st.floats(-200, 200, allow_nan=False)
+
+
+@given(st.lists(st.tuples(number, number), max_size=12))
+def test_no_drawing_is_too_bad_to_be_answered(corners: list[tuple[float, float]]) -> None:
+    shape = from_corners(corners)
+    assert bool(shape.polygons) != bool(shape.wrong)
+    assert all(part.is_valid and part.area >= 1.0 for part in shape.polygons)
+    document = {"type": "Polygon", "units": "m", "coordinates": [[list(corner) for corner in corners]]}
+    mended = from_geojson(document, origin=ORIGIN)
+    assert mended.polygons or mended.wrong
+    assert all(part.is_valid and part.area >= 1.0 for part in mended.polygons)

@@ -4,12 +4,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from layout.worlds import stray_places
 from scipy.spatial.distance import pdist
 from shapely import MultiPolygon, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
 from topwire.layout.polygons import rectangle, sound
-from topwire.layout.rows import Fit, fit_rows, places_of, stray_places
+from topwire.layout.rows import Fit, fit_rows, places_of
 
 
 def plain(**changes: float) -> Fit:

@@ -4,12 +4,12 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from layout.worlds import stray_places
 from pydantic import TypeAdapter
 from shapely import Polygon
 
 from topwire.catalogue.model import Catalogue
 from topwire.layout.result import Ground
-from topwire.layout.rows import stray_places
 from topwire.layout.survey import survey_ground
 from topwire.notices import Faults
 from topwire.plan.model import Plan
@@ -179,3 +179,24 @@ def test_the_light_of_a_block_is_shown_by_hour_zone_and_spacing(
     assert machine.row_spacing < roomy.row_spacing
     assert machine.caught > roomy.caught
     assert machine.base < roomy.base
+
+
+def test_one_file_may_outline_several_blocks_by_name(make_plan: MakePlan, catalogue: Catalogue) -> None:
+    def square(name: str, left: float) -> dict[str, object]:
+        ring = [[left, 0], [left + 40, 0], [left + 40, 40], [left, 40], [left, 0]]
+        return {
+            "type": "Feature",
+            "properties": {"name": name},
+            "geometry": {"type": "Polygon", "coordinates": [ring]},
+        }
+
+    document = {
+        "type": "FeatureCollection",
+        "units": "m",
+        "features": [square("North", 0), square("South", 100)],
+    }
+    blocks = [{"name": name, "outline": "field.geojson"} for name in ("South", "North")]
+    ground = survey_ground(make_plan(blocks), catalogue, {"field.geojson": document}, ())
+    assert [round(block.area) for block in ground.blocks] == [1600, 1600]
+    assert ground.x[ground.block == 0].min() > 100
+    assert ground.x[ground.block == 1].max() < 40

@@ -4,6 +4,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
@@ -127,3 +130,14 @@ def choice(catalogue: Catalogue, trees: Mapping[str, int | tuple[int, int]], sto
         unavoidable=0.0,
         notices=(),
     )
+
+
+def stray_places(
+    points: npt.NDArray[np.float64], ground: BaseGeometry, obstacles: BaseGeometry | None = None
+) -> npt.NDArray[np.bool_]:
+    """Which of the (n, 2) points stand outside the ground or on an obstacle."""
+    made = shapely.points(points)
+    outside = ~shapely.covers(ground.buffer(1e-3), made)
+    if obstacles is None:
+        return outside
+    return outside | shapely.contains(obstacles.buffer(-1e-3), made)

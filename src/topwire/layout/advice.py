@@ -7,7 +7,7 @@ import numpy as np
 from topwire.catalogue.model import Catalogue
 from topwire.layout import bearing as bearings
 from topwire.layout import spacing as room
-from topwire.layout.pitch import ABOVE_WIRE, tape, wall_of
+from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, tape, wall_of
 from topwire.layout.result import GroundBlock
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.model import Plan
@@ -117,7 +117,8 @@ def block_notices(
             remark(
                 where,
                 f"the headland is {tape(stated_headland, system)}; a narrow tractor with a sprayer turns "
-                f"in about {tape(6.0, system)} to {tape(8.0, system)}, and anchors take 2 to 3 m beyond the end post.",
+                f"in about {tape(6.0, system)} to {tape(8.0, system)}, and an anchor takes up to "
+                f"{tape(3.0, system)} beyond the end post.",
             )
         )
     return found
@@ -129,7 +130,8 @@ def general_notices(plan: Plan) -> list[Notice]:
         assumption(
             "ground",
             f"each block is one even slope; the leaf wall is taken {tape(height, plan.unit_system)} high, from "
-            "half a metre above the ground, and opaque when bearings are compared.",
+            f"{tape(min(LOWEST_LEAVES, height / 2), plan.unit_system)} above the ground, and "
+            "opaque when bearings are compared.",
         ),
         assumption(
             "ground",

@@ -1,15 +1,13 @@
 """Which cultivar stands where: runs along the rows, weighed for pollen, picking, care, frost, guests and story.
 
 A planting is a sequence of runs (cultivar, number of trees) laid along the path through all free places, up one row
-and down the next. Everything wanted is a term near 0 to 1, smaller being better; the weighted sum is minimised:
-by trying every order where there are few runs, else by a seeded search that swaps, moves, turns, splits and joins
-runs and now and then accepts a worse planting on the way to a better one.
+and down the next. Everything wanted is a term near 0 to 1, smaller being better; `search` finds the least weighted
+sum.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from itertools import permutations
 
 import numpy as np
 import numpy.typing as npt
@@ -17,17 +15,14 @@ import numpy.typing as npt
 from topwire.choice.pollination import USEFUL
 from topwire.layout import pollen as pollination
 from topwire.layout.walk import Rows, picking_walk, reach
-from topwire.progress import Progress, silent
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 Booleans = npt.NDArray[np.bool_]
 Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
 
-HOT, COLD = 0.15, 0.002  # worsenings accepted one time in e at the beginning and the end of a search
-WARM = 0.1  # share of the heat a second search begins with
 DONORS = 2  # useful donor cultivars wanted within reach of every tree
-EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
+BAND, FAR = 24, 25  # [rows] looked at together, and beyond which pollen is below a thousandth
 LOOKED_AT = np.linspace(0.0, 1.0, 5)  # trees of a stretch whose pollen is looked at in the search
 MARGIN = 1.1  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
 LONGER = 5.0  # a walk longer than in catalogue order counts so many times more for its excess
@@ -132,18 +127,6 @@ class Kinds:
     bloom: Array
     favourite: Array
     story: Array
-
-
-@dataclass(frozen=True)
-class Planting:
-    """A planting found: `kind` (places,) along the path, -1 = empty."""
-
-    order: Order
-    kind: Index
-    terms: Terms
-    objective: float
-    exact: bool
-    tried: int
 
 
 @dataclass(frozen=True)
@@ -279,22 +262,36 @@ class Planner:
         `every_run`), then at the standing trees that are watched: (trees,) each.
         """
         stand, trees = self.stand, self._sample(runs)
-        edges = np.stack([stand.step[runs.start], stand.step[runs.stop - 1]])
-        low, high = edges.min(axis=0), edges.max(axis=0)
-        lines = np.abs(trees.line[:, None] - stand.line[runs.start][None])
-        near = trees.block[:, None] == stand.block[runs.start][None]
-        match = self.kinds.match[runs.kind[None, :], trees.kind[:, None]]
-        bound = self._steps
-        to_high, to_low = high[None] - trees.step[:, None], low[None] - trees.step[:, None]
-        kernel = self._upto[np.clip(to_high, -bound, bound) + bound]
-        kernel = kernel - self._upto[np.clip(to_low - 1, -bound, bound) + bound]
-        spread = kernel * np.where(near, self._across[lines], 0.0)
-        share = ((spread * match).sum(axis=1) + trees.useful) / (spread.sum(axis=1) + trees.around)
-        along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[trees.block][:, None]
-        across = lines * stand.row_spacing[trees.block][:, None]
-        reached = near & (match >= USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
-        donors = reached.astype(np.float32) @ self._one_hot[runs.kind] > 0
-        donors |= (trees.beside & self._useful[:, trees.kind]).T
+        share, donors = np.empty(trees.kind.size), np.empty(trees.kind.size, dtype=np.int64)
+        line, block = stand.line[runs.start], stand.block[runs.start]
+        # trees in bands of rows, each with the runs near enough to matter: large ground is mostly far away
+        band = trees.block * (self._across.size // BAND + 1) + trees.line // BAND
+        for number in np.unique(band):
+            here = np.flatnonzero(band == number)
+            lines = trees.line[here]
+            near = (block == trees.block[here[0]]) & (line >= lines.min() - FAR) & (line <= lines.max() + FAR)
+            share[here], donors[here] = self._received(trees, here, runs, np.flatnonzero(near))
+        return share, donors
+
+    def _received(self, trees: Trees, here: Index, runs: Segments, near: Index) -> tuple[Array, Index]:
+        """Useful share and donors of the trees `here` from the runs `near`, all of one block."""
+        stand, number = self.stand, trees.block[here[0]]
+        start, stop, kind = runs.start[near], runs.stop[near], runs.kind[near]
+        low, high = np.sort(np.stack([stand.step[start], stand.step[stop - 1]]), axis=0)
+        lines = np.abs(trees.line[here][:, None] - stand.line[start][None])
+        match = self.kinds.match[kind[None, :], trees.kind[here][:, None]]
+        step = trees.step[here][:, None]
+        to_high, to_low = high[None] - step, low[None] - step
+        spread = self._upto[to_high + self._steps] - self._upto[to_low - 1 + self._steps]
+        spread *= self._across[lines]
+        share = ((spread * match).sum(axis=1) + trees.useful[here]) / (
+            spread.sum(axis=1) + trees.around[here]
+        )
+        along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[number]
+        across = lines * stand.row_spacing[number]
+        reached = (match >= USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
+        donors = reached.astype(np.float32) @ self._one_hot[kind] > 0
+        donors |= (trees.beside[:, here] & self._useful[:, trees.kind[here]]).T
         return np.asarray(share), donors.sum(axis=1)
 
     def _sample(self, runs: Segments) -> Trees:
@@ -362,112 +359,6 @@ class Planner:
         order = years[told]
         backward = int((np.diff(order) < 0).sum())
         return (groups - 1 + backward) / (2 * (self._story.size - 1))
-
-
-def plan_runs(
-    planner: Planner,
-    *,
-    seed: int,
-    tries: int,
-    starts: Sequence[Order],
-    coarse_tries: int = 0,
-    progress: Progress = silent,
-) -> Planting:
-    """The best planting found: exactly where few runs are to be ordered, else by search.
-
-    Parameters
-    ----------
-    seed : of the search; equal seeds give equal plantings
-    tries : plantings looked at
-    starts : orders to begin from, the best of them is taken
-    coarse_tries : plantings looked at before, with pollen at fewer trees: on large ground most of the search
-    """
-    kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
-    if len(kinds) <= EXACT_UP_TO:
-        return _try_all(planner, kinds)
-    planner.every_run = coarse_tries == 0
-    order = min(starts, key=planner.worth)
-    heat = HOT
-    if coarse_tries:
-        order = _search(planner, order, seed=seed, tries=coarse_tries, heat=heat, progress=progress)
-        planner.every_run, heat = True, HOT * WARM
-    order = _search(planner, order, seed=seed + 1, tries=tries, heat=heat, progress=progress)
-    return _finished(planner, order, exact=False, tried=coarse_tries + tries)
-
-
-def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
-    best, best_value, tried = planner.in_order(kinds), math.inf, 0
-    for candidate in permutations(kinds):
-        order = planner.in_order(candidate)
-        value = planner.worth(order, at_most=best_value)
-        tried += 1
-        if value < best_value - 1e-12:
-            best, best_value = order, value
-    return _finished(planner, best, exact=True, tried=tried)
-
-
-def _search(
-    planner: Planner, start: Order, *, seed: int, tries: int, heat: float, progress: Progress
-) -> Order:
-    """Annealing: `heat` is the worsening accepted one time in e at first; it falls to COLD."""
-    random = np.random.default_rng(seed)
-    current = best = start
-    value = best_value = planner.worth(start)
-    told = max(tries // 5, 1)
-    for turn in range(tries):
-        if turn and turn % told == 0:
-            progress(f"runs: {turn:,} of {tries:,} plantings tried")
-        warmth = heat * (COLD / heat) ** (turn / tries)
-        candidate = _changed(current, planner.shortest, random)
-        allowed = value - warmth * math.log(max(random.random(), 1e-300))
-        found = planner.worth(candidate, at_most=allowed)
-        if found <= allowed:
-            current, value = candidate, found
-            if value < best_value - 1e-12:
-                best, best_value = current, value
-    return best
-
-
-def _changed(order: Order, shortest: Index, random: np.random.Generator) -> Order:
-    """A neighbour of `order`: runs swapped, moved, turned, split or joined."""
-    runs = list(order)
-    n = len(runs)
-    move = random.random()
-    i, j = (int(value) for value in np.sort(random.integers(0, n, 2)))
-    if move < 0.35:
-        runs[i], runs[j] = runs[j], runs[i]
-    elif move < 0.65:
-        runs.insert(int(random.integers(0, n)), runs.pop(j))
-    elif move < 0.85:
-        runs[i : j + 1] = runs[i : j + 1][::-1]
-    elif move < 0.93:
-        kind, count = runs[j]
-        least = int(shortest[kind])
-        if count >= 2 * least:
-            cut = int(random.integers(least, count - least + 1))
-            runs[j] = (kind, cut)
-            runs.insert(int(random.integers(0, n + 1)), (kind, count - cut))
-    else:
-        kind = runs[j][0]
-        whole = sum(count for other, count in runs if other == kind)
-        runs = [run for k, run in enumerate(runs) if run[0] != kind or k == j]
-        runs[next(k for k, run in enumerate(runs) if run[0] == kind)] = (kind, whole)
-    return tuple(_joined(runs))
-
-
-def _joined(runs: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    found: list[tuple[int, int]] = []
-    for kind, count in runs:
-        if found and found[-1][0] == kind:
-            found[-1] = (kind, found[-1][1] + count)
-        else:
-            found.append((kind, count))
-    return found
-
-
-def _finished(planner: Planner, order: Order, *, exact: bool, tried: int) -> Planting:
-    terms, runs = planner.measure(order)
-    return Planting(order, planner.kind_of(runs), terms, terms.total(planner.weights), exact, tried)
 
 
 def _range(place: Array, worth: Array, trees: Index) -> tuple[float, float]:

@@ -69,7 +69,7 @@ def place_blocks(
             turns, shape = False, from_corners(block.corners)
             first = (float(block.corners[0][0]), float(block.corners[0][1]))
         else:
-            document = outlines[block.outline or ""]
+            document = _named(outlines[block.outline or ""], block.name)
             turns, shape = False, from_geojson(document, origin=origin)
             first = (0.0, 0.0) if shape.wrong else _drawn_first(document, origin)
         for says in shape.wrong:
@@ -152,6 +152,20 @@ def _drawn_first(document: Any, origin: tuple[float, float]) -> tuple[float, flo
         return (longitude, latitude)
     east, north = to_metres(longitude, latitude, origin=origin)
     return (float(east), float(north))
+
+
+def _named(document: Any, name: str) -> Any:
+    """Of a file that outlines several blocks by name, the features of this one; else the file as it is."""
+    features = document.get("features") if isinstance(document, Mapping) else None
+    if not isinstance(features, list):
+        return document
+    own = [
+        feature
+        for feature in features
+        if isinstance(feature, Mapping)
+        and str((feature.get("properties") or {}).get("name", "")).strip().lower() == name.lower()
+    ]
+    return {**document, "features": own} if own else document
 
 
 def _first_position(node: Any) -> Any:

@@ -8,14 +8,16 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
 from topwire.layout import pollen as pollination
-from topwire.layout.assignment import Order, Planner, Planting, Stand, Trees, Weights, plan_runs
+from topwire.layout.assignment import Order, Planner, Stand, Trees, Weights
 from topwire.layout.cast import Cast, cast_of, kinds_of, match_of, ripe_of, standing_kinds
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.projection import to_degrees
 from topwire.layout.result import Ground, Layout
+from topwire.layout.search import Planting, plan_runs
 from topwire.layout.verdict import (
     bound,
     compared_walks,
+    free_notices,
     method_notices,
     pollen_notices,
     rows_of,
@@ -34,7 +36,7 @@ Index = npt.NDArray[np.int64]
 
 SEED = 20_000
 TRIES = 4000  # plantings looked at up to LARGE trees
-TRIES_LARGE = (3000, 400)  # beyond: first with pollen at few trees, then at every run
+TRIES_LARGE = (3000, 1000)  # beyond: first with pollen at few trees, then at every run
 LARGE = 5000  # [trees]
 WIDEST_BLOCK = 24.0  # [m] of one cultivar, across the rows (POLL-WAFLER)
 FROST_SPAN = 4.0  # [m] of height from which cold air counts in full: a modelling choice, no source
@@ -271,8 +273,9 @@ def _result(
     ripe = ripe_of(cast)
     walks = compared_walks(ground, path, placed, standing, ripe, search)
     year = np.where(standing >= 0, ground.standing_year, np.where(there, plan.years.planting, 0))
-    notices += pollen_notices(ground, cast, placed, steady, donors)
+    notices += pollen_notices(plan, ground, cast, placed, steady, donors)
     notices += vigour_notices(plan, catalogue, ground, cast, placed, standing)
+    notices += free_notices(ground, placed)
     notices += method_notices(search)
     return Layout(
         cultivars=cast.names,

@@ -6,8 +6,6 @@ pollen is the share of all the pollen reaching it that can set its fruit: every 
 times the days it flowers together with the tree, times the share of its pollen that is compatible.
 """
 
-from collections.abc import Sequence
-
 import numpy as np
 import numpy.typing as npt
 
@@ -129,10 +127,3 @@ def useful_matrix(overlap: Array, compatible: Array) -> Array:
     same = np.arange(match.shape[1])
     match[:, same, same] = 0.0
     return np.asarray(match)
-
-
-def worst(values: Sequence[float] | Array) -> float:
-    """Least finite value; 0 where there is none."""
-    array = np.asarray(values, float)
-    finite = array[np.isfinite(array)]
-    return float(finite.min()) if finite.size else 0.0

@@ -9,10 +9,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
-from shapely import box, union_all
+from shapely import box
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
-from shapely.prepared import prep
 
 from topwire.layout.polygons import directions
 
@@ -172,18 +171,3 @@ def _free_intervals(
 def _extents(shape: BaseGeometry, widened: float) -> list[tuple[float, float]]:
     parts = [shape] if not hasattr(shape, "geoms") else list(shape.geoms)
     return [(part.bounds[0] - widened, part.bounds[2] + widened) for part in parts if not part.is_empty]
-
-
-def stray_places(
-    points: npt.NDArray[np.float64], ground: BaseGeometry, obstacles: BaseGeometry | None = None
-) -> npt.NDArray[np.bool_]:
-    """Which of the (n, 2) points stand outside the ground or on an obstacle; for checks and standing trees."""
-    from shapely import points as as_points
-
-    inside = prep(ground.buffer(1e-3))
-    closed = prep(union_all([obstacles]).buffer(-1e-3)) if obstacles is not None else None
-    made = as_points(points)
-    return np.array(
-        [not inside.covers(point) or (closed is not None and closed.contains(point)) for point in made],
-        dtype=bool,
-    )

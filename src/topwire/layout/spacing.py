@@ -147,11 +147,6 @@ def row_bounds(height: float, canopy_width: float, bearing: float, machine_width
     )
 
 
-def trees_per_hectare(tree_spacing: float, row_spacing: float) -> float:
-    """10,000 m2 over the ground of one tree."""
-    return 10_000 / (tree_spacing * row_spacing)
-
-
 def trees_per_acre(tree_spacing_ft: float, row_spacing_ft: float) -> int:
     """Whole trees an acre holds at spacings in feet, as extension tables print it (PSU-SITE, table 1-1)."""
     return int(43_560 / (tree_spacing_ft * row_spacing_ft) + 1e-9)

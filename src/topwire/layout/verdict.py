@@ -6,10 +6,12 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
-from topwire.layout.assignment import Planner, Planting
+from topwire.layout.assignment import Planner
 from topwire.layout.cast import Cast
 from topwire.layout.path import Path
+from topwire.layout.pitch import tape
 from topwire.layout.result import Ground, Run
+from topwire.layout.search import Planting
 from topwire.layout.walk import Rows, least_walk, picking_walk, reach
 from topwire.notices import Notice, assumption, remark, warning
 from topwire.plan.model import Plan
@@ -110,7 +112,9 @@ def bound(
     return planner.weights.walk * least_walk(trees, spacing, len(rows)) / planner.walk_scale
 
 
-def pollen_notices(ground: Ground, cast: Cast, placed: Index, steady: Array, donors: Index) -> list[Notice]:
+def pollen_notices(
+    plan: Plan, ground: Ground, cast: Cast, placed: Index, steady: Array, donors: Index
+) -> list[Notice]:
     """The worst trees for pollen, and what the figures rest on."""
     there = np.flatnonzero(placed >= 0)
     if not there.size:
@@ -136,7 +140,7 @@ def pollen_notices(ground: Ground, cast: Cast, placed: Index, steady: Array, don
             warning(
                 "layout, pollen",
                 f"{few.size} trees ({names}) have fewer than two useful donor cultivars flowering with them within "
-                f"{pollination.REACH:.0f} m.",
+                f"{tape(pollination.REACH, plan.unit_system)}.",
                 "Choose another cultivar that flowers at their time.",
                 "KRON2001B",
             )
@@ -181,8 +185,8 @@ def vigour_notices(
             found.append(
                 warning(
                     "layout, vigour",
-                    f"{name} on {stock.name} is a weak pair: about {height:.1f} m after five seasons, and the top "
-                    f"wire is at {top:.1f} m.",
+                    f"{name} on {stock.name} is a weak pair: about {tape(height, plan.unit_system)} after five "
+                    f"seasons, and the top wire is at {tape(top, plan.unit_system)}.",
                     "A stronger stock for this cultivar (trees.rootstock_for), or a lower top wire.",
                     "ROOT-S1",
                 )
@@ -200,12 +204,31 @@ def vigour_notices(
             found.append(
                 warning(
                     "layout, vigour",
-                    f"{name} on {stock.name} is a strong pair: it wants about {wanted:.1f} m in the row "
-                    f"and has {given:.2f} m.",
+                    f"{name} on {stock.name} is a strong pair: it wants about {tape(wanted, plan.unit_system)} "
+                    f"in the row and has {tape(given, plan.unit_system)}.",
                     "A weaker stock for this cultivar, or more room; expect summer pruning otherwise.",
                 )
             )
     return found
+
+
+def free_notices(ground: Ground, placed: Index) -> list[Notice]:
+    """Places the choice left free, so that nobody looks for their trees."""
+    free = placed < 0
+    if not free.any():
+        return []
+    whole = []
+    for number, block in enumerate(ground.blocks):
+        rows = [
+            str(row.number)
+            for index, row in enumerate(block.rows)
+            if free[(ground.block == number) & (ground.row == index)].all()
+        ]
+        if rows:
+            whole.append(f"{block.name} {', '.join(rows)}")
+    says = f"{int(free.sum())} of {free.size} places stay free"
+    says += f"; whole rows: {'; '.join(whole)}." if whole else "."
+    return [remark("layout", says, "Raise trees.total, or leave them for later plantings.")]
 
 
 def method_notices(search: tuple[Planting, Planner] | None) -> list[Notice]:

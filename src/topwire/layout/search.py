@@ -1,0 +1,140 @@
+"""The best planting: every order tried where there are few runs, else a seeded search.
+
+The search swaps, moves, turns, splits and joins runs and now and then accepts a worse planting on the way to a better
+one (annealing). What a planting is worth is the planner's to say.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import permutations
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout.assignment import Order, Planner, Terms
+from topwire.progress import Progress, silent
+
+Index = npt.NDArray[np.int64]
+
+HOT, COLD = 0.15, 0.002  # worsenings accepted one time in e at the beginning and the end of a search
+WARM = 0.1  # share of the heat a second search begins with
+EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
+
+
+@dataclass(frozen=True)
+class Planting:
+    """A planting found: `kind` (places,) along the path, -1 = empty."""
+
+    order: Order
+    kind: Index
+    terms: Terms
+    objective: float
+    exact: bool
+    tried: int
+
+
+def plan_runs(
+    planner: Planner,
+    *,
+    seed: int,
+    tries: int,
+    starts: Sequence[Order],
+    coarse_tries: int = 0,
+    progress: Progress = silent,
+) -> Planting:
+    """The best planting found: exactly where few runs are to be ordered, else by search.
+
+    Parameters
+    ----------
+    seed : of the search; equal seeds give equal plantings
+    tries : plantings looked at
+    starts : orders to begin from, the best of them is taken
+    coarse_tries : plantings looked at before, with pollen at fewer trees: on large ground most of the search
+    """
+    kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
+    if len(kinds) <= EXACT_UP_TO:
+        return _try_all(planner, kinds)
+    planner.every_run = coarse_tries == 0
+    order = min(starts, key=planner.worth)
+    heat = HOT
+    if coarse_tries:
+        order = _search(planner, order, seed=seed, tries=coarse_tries, heat=heat, progress=progress)
+        planner.every_run, heat = True, HOT * WARM
+    order = _search(planner, order, seed=seed + 1, tries=tries, heat=heat, progress=progress)
+    return _finished(planner, order, exact=False, tried=coarse_tries + tries)
+
+
+def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
+    best, best_value, tried = planner.in_order(kinds), math.inf, 0
+    for candidate in permutations(kinds):
+        order = planner.in_order(candidate)
+        value = planner.worth(order, at_most=best_value)
+        tried += 1
+        if value < best_value - 1e-12:
+            best, best_value = order, value
+    return _finished(planner, best, exact=True, tried=tried)
+
+
+def _search(
+    planner: Planner, start: Order, *, seed: int, tries: int, heat: float, progress: Progress
+) -> Order:
+    """Annealing: `heat` is the worsening accepted one time in e at first; it falls to COLD."""
+    random = np.random.default_rng(seed)
+    current = best = start
+    value = best_value = planner.worth(start)
+    told = max(tries // 5, 1)
+    for turn in range(tries):
+        if turn and turn % told == 0:
+            progress(f"runs: {turn:,} of {tries:,} plantings tried")
+        warmth = heat * (COLD / heat) ** (turn / tries)
+        candidate = _changed(current, planner.shortest, random)
+        allowed = value - warmth * math.log(max(random.random(), 1e-300))
+        found = planner.worth(candidate, at_most=allowed)
+        if found <= allowed:
+            current, value = candidate, found
+            if value < best_value - 1e-12:
+                best, best_value = current, value
+    return best
+
+
+def _changed(order: Order, shortest: Index, random: np.random.Generator) -> Order:
+    """A neighbour of `order`: runs swapped, moved, turned, split or joined."""
+    runs = list(order)
+    n = len(runs)
+    move = random.random()
+    i, j = (int(value) for value in np.sort(random.integers(0, n, 2)))
+    if move < 0.35:
+        runs[i], runs[j] = runs[j], runs[i]
+    elif move < 0.65:
+        runs.insert(int(random.integers(0, n)), runs.pop(j))
+    elif move < 0.85:
+        runs[i : j + 1] = runs[i : j + 1][::-1]
+    elif move < 0.93:
+        kind, count = runs[j]
+        least = int(shortest[kind])
+        if count >= 2 * least:
+            cut = int(random.integers(least, count - least + 1))
+            runs[j] = (kind, cut)
+            runs.insert(int(random.integers(0, n + 1)), (kind, count - cut))
+    else:
+        kind = runs[j][0]
+        whole = sum(count for other, count in runs if other == kind)
+        runs = [run for k, run in enumerate(runs) if run[0] != kind or k == j]
+        runs[next(k for k, run in enumerate(runs) if run[0] == kind)] = (kind, whole)
+    return tuple(_joined(runs))
+
+
+def _joined(runs: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    found: list[tuple[int, int]] = []
+    for kind, count in runs:
+        if found and found[-1][0] == kind:
+            found[-1] = (kind, found[-1][1] + count)
+        else:
+            found.append((kind, count))
+    return found
+
+
+def _finished(planner: Planner, order: Order, *, exact: bool, tried: int) -> Planting:
+    terms, runs = planner.measure(order)
+    return Planting(order, planner.kind_of(runs), terms, terms.total(planner.weights), exact, tried)
