@@ -100,6 +100,7 @@ def test_degrees_become_metres() -> None:
         ([1, 2], "not a GeoJSON object"),
         (feature([[0, 0]], units="yards"), "yards"),
         ({"type": "Polygon", "coordinates": 5}, "not a list of rings"),
+        (feature([[0, 0], [float("nan"), 1], [1, 1]], units="m") | {"units": "m"}, "not a number"),
     ],
 )
 def test_documents_that_cannot_be_used_say_why(document: Any, says: str) -> None:

@@ -18,6 +18,7 @@ from topwire.layout.projection import to_metres
 
 SMALLEST_AREA = 1.0  # [m2] less holds no tree
 NARROWEST = 0.2  # [m] a sliver left by drawing, no ground
+FINEST = 4  # decimals of a metre kept of a corner; finer ones are dust that upsets geometry
 FARTHEST = 100_000.0  # [m] an outline farther than this from the stated place is a slip of the pen
 METRES = ("m", "metre", "metres", "meter", "meters")
 
@@ -39,7 +40,7 @@ class Shape:
 
 def from_corners(corners: Ring) -> Shape:
     """Shape of one outline walked corner by corner, [m]; closing it again at the first corner is allowed."""
-    points = [(float(x), float(y)) for x, y in corners]
+    points = [(round(float(x), FINEST), round(float(y), FINEST)) for x, y in corners]
     if not all(np.isfinite(value) for point in points for value in point):
         return Shape((), wrong=("a corner is not a number.",))
     points = [point for index, point in enumerate(points) if index == 0 or point != points[index - 1]]
@@ -103,6 +104,8 @@ def from_geojson(document: Any, *, origin: tuple[float, float]) -> Shape:
         return Shape((), wrong=tuple(wrong))
     if not found:
         return Shape((), wrong=("there is no Polygon or MultiPolygon in it.",))
+    if not all(np.isfinite(point).all() for rings in found for ring in rings for point in ring):
+        return Shape((), wrong=("a coordinate is not a number.",))
     polygons, mended = [], []
     for rings in found:
         if not metric:
@@ -110,6 +113,7 @@ def from_geojson(document: Any, *, origin: tuple[float, float]) -> Shape:
             if fault:
                 return Shape((), wrong=(fault,))
             rings = [_project(ring, origin) for ring in rings]
+        rings = [[(round(x, FINEST), round(y, FINEST)) for x, y in ring] for ring in rings]
         usable = [ring for ring in rings if len(set(ring)) >= 3]
         if not usable or usable[0] is not rings[0]:
             mended.append("a polygon with fewer than three corners that differ was left out.")
@@ -203,8 +207,6 @@ def _not_degrees(rings: list[list[tuple[float, float]]], origin: tuple[float, fl
     points = np.array([point for ring in rings for point in ring], float)
     if points.size == 0:
         return None
-    if not np.isfinite(points).all():
-        return "a coordinate is not a number."
     longitude, latitude = points[:, 0], points[:, 1]
     if np.abs(longitude).max() > 180 or np.abs(latitude).max() > 90:
         return (
