@@ -9,6 +9,7 @@ from topwire.ledger.calendar import (
     work_by_age,
     year_of_work,
 )
+from topwire.units import UnitSystem
 
 ROWS = catalogue().rows("work_calendar", WorkRow)
 MATURITY = catalogue().rows("maturity", MaturityRow)
@@ -82,7 +83,7 @@ def test_cultivars_get_a_pick_with_starch() -> None:
         Harvest("Ashmead's Kernel", 280.0, 294.0, True),
         Harvest("Yellow Transparent", 190.0, 200.0, False),
     ]
-    events = work_by_age(ROWS, MATURITY, harvests, STAGES, planting=2027, first_crop=4)
+    events = work_by_age(ROWS, MATURITY, harvests, STAGES, planting=2027, first_crop=4, units=UnitSystem.US)
     picks = {event.what: event for event in events if event.what.startswith("pick ")}
     assert set(picks) == {"pick Gala", "pick Ashmead's Kernel", "pick Yellow Transparent"}
     assert "starch 3 to 6" in picks["pick Gala"].how
@@ -103,3 +104,11 @@ def test_a_pick_after_new_year_falls_in_the_next_one() -> None:
 def test_no_event_ends_before_it_starts() -> None:
     for leaf in range(16):
         assert all(e.start <= e.end for e in year_of_work(ROWS, STAGES, planting=2027, leaf=leaf))
+
+
+def test_measures_follow_the_readers_units() -> None:
+    american = year_of_work(ROWS, STAGES, planting=2027, leaf=1, units=UnitSystem.US)
+    metric = year_of_work(ROWS, STAGES, planting=2027, leaf=1)
+    assert not [event.how for event in american if " cm" in event.how or "°C" in event.how]
+    assert [event.how for event in metric if " cm" in event.how]
+    assert [(a.what, a.start) for a in american] == [(m.what, m.start) for m in metric]

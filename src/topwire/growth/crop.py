@@ -1,6 +1,7 @@
 """From the planted layout to the crop of each leaf."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from math import log
 
 import numpy as np
@@ -24,6 +25,7 @@ from topwire.growth.telling import WHERE, forecast_notices
 from topwire.growth.training import RULES
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats, Integers
+from topwire.growth.wording import in_units
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.result import PlaceSeasons
@@ -62,6 +64,7 @@ def foresee_crop(
         raise Faults(
             [fault(WHERE, "there is no usable weather year to draw crops from.", "Add weather files.")]
         )
+    units = plan.unit_system
     leaves = catalogue.rows("yield_by_leaf", LeafRow)
     loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
     trees = _new_trees(layout)
@@ -121,9 +124,12 @@ def foresee_crop(
         load_steps=LOAD_STEPS,
         mass_by_load=mass_under_load(stand.mass[:, None], LOAD_STEPS, stand.load[:, None]),
         flowers_by_load=flowers_next_year(LOAD_STEPS, stand.turning[:, None]),
-        training=RULES,
+        training=tuple(replace(rule, how=in_units(rule.how, units)) for rule in RULES),
         sets=sets,
-        thinning=catalogue.rows("thinning_rules", ThinningRule),
+        thinning=tuple(
+            replace(row, condition=in_units(row.condition, units), action=in_units(row.action, units))
+            for row in catalogue.rows("thinning_rules", ThinningRule)
+        ),
     )
 
 

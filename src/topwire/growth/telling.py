@@ -5,15 +5,17 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Grade
-from topwire.growth.leader import START_WHIP
+from topwire.growth.leader import LEADER_GROWTH, START_WHIP
 from topwire.growth.load import USUAL_MASS
 from topwire.growth.orchard import Stand
 from topwire.growth.result import TrialLine
 from topwire.growth.rows import LoadRow
 from topwire.growth.trunk import Floats, Integers
+from topwire.growth.wording import yield_words
 from topwire.layout.result import Layout
 from topwire.notices import Notice, assumption, remark, warning
 from topwire.plan.model import Plan
+from topwire.units import Kind, shown
 
 WHERE = "years"
 
@@ -30,6 +32,7 @@ def forecast_notices(
     trials: tuple[TrialLine, ...],
 ) -> list[Notice]:
     notices: list[Notice] = []
+    units = plan.unit_system
     planted = [index for index in range(len(layout.cultivars)) if trees[index] > 0]
     never = [index for index in planted if np.isnan(reaches[index, 1])]
     slow = [index for index in planted if index not in never and not reaches[index, 1] <= 6]
@@ -80,8 +83,8 @@ def forecast_notices(
         notices.append(
             warning(
                 WHERE,
-                f"Full-grown the orchard would carry {mature[1]:.0f} t/ha, outside the {limits.low:.0f} to "
-                f"{limits.high:.0f} t/ha of mixed kitchen orchards.",
+                f"Full-grown the orchard would carry {yield_words(mature[1], units)}, outside the "
+                f"{yield_words(limits.low, units)} to {yield_words(limits.high, units)} of mixed kitchen orchards.",
                 "Check spacing and stocks before relying on it.",
             )
         )
@@ -101,9 +104,10 @@ def forecast_notices(
     notices.append(
         assumption(
             WHERE,
-            "The lower of the two published worlds is planned on: about 30 t/ha full-grown. Specialists aim at twice "
-            "that (goal curve). Share by leaf, leader growth of 0.6 m a season and its spread are proposals fitted to "
-            "one ten-site trial.",
+            f"The lower of the two published worlds is planned on: about {yield_words(limits.load, units)} full-grown. "
+            "Specialists aim at twice that (goal curve). Share by leaf, leader growth of "
+            f"{shown(LEADER_GROWTH, Kind.LENGTH, units, digits=1)} a season and its spread are proposals fitted to one "
+            "ten-site trial.",
             "Measure leaders and trunks each autumn.",
             "YIELD-GFG13",
         )
@@ -111,10 +115,9 @@ def forecast_notices(
     notices.append(
         assumption(WHERE, "Trees are taken to be watered, fed and weeded so that none of it holds them back.")
     )
+    whip = shown(START_WHIP, Kind.LENGTH, units, digits=2)
     if plan.nursery.seasons == 1:
-        notices.append(
-            assumption(WHERE, f"Home-grafted whips are taken as {START_WHIP} m tall when planted.")
-        )
+        notices.append(assumption(WHERE, f"Home-grafted whips are taken as {whip} tall when planted."))
     if bool(layout.standing.any()):
         notices.append(remark(WHERE, "Trees that already stand are not in these figures."))
     return notices

@@ -115,6 +115,7 @@ def account(
             stages,
             planting=plan.years.planting,
             first_crop=_first_crop(crop),
+            units=plan.unit_system,
         ),
         notices=tuple(
             account_notices(plan, load, trellis, water, short, per_hectare, establishment)

@@ -1,10 +1,12 @@
 """The work of the year, dated by the stages of the place: by tree age, and for any one year."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from topwire.growth.wording import in_units
 from topwire.ledger.result import Event
+from topwire.units import UnitSystem
 
 STAGES = (
     "green_tip",
@@ -85,7 +87,12 @@ def day_of(stage: str, stages: Mapping[str, float]) -> float | None:
 
 
 def year_of_work(
-    rows: Iterable[WorkRow], stages: Mapping[str, float], *, planting: int, leaf: int
+    rows: Iterable[WorkRow],
+    stages: Mapping[str, float],
+    *,
+    planting: int,
+    leaf: int,
+    units: UnitSystem = UnitSystem.METRIC,
 ) -> tuple[Event, ...]:
     """Everything to be done in the year in which the trees are in that leaf, in order of date.
 
@@ -98,9 +105,12 @@ def year_of_work(
         Year of the planting autumn.
     leaf : int
         0 is the planting year.
+    units : UnitSystem
+        Of the measures in the sentences.
     """
     return _sorted(
-        _event(row, stages, planting + leaf) for row in rows if row.first_leaf <= leaf <= row.last_leaf
+        (_event(row, stages, planting + leaf) for row in rows if row.first_leaf <= leaf <= row.last_leaf),
+        units,
     )
 
 
@@ -112,6 +122,7 @@ def work_by_age(
     *,
     planting: int,
     first_crop: int,
+    units: UnitSystem = UnitSystem.METRIC,
 ) -> tuple[Event, ...]:
     """Every work once, dated in the first year it falls due, with a test and a pick for each cultivar.
 
@@ -124,12 +135,14 @@ def work_by_age(
         Year of the planting autumn.
     first_crop : int
         Leaf of the first crop worth picking; the cultivars' events are dated in that year.
+    units : UnitSystem
+        Of the measures in the sentences.
     """
     events = [_event(row, stages, planting + row.first_leaf) for row in rows]
     known = {row.cultivar: row for row in maturity}
     for harvest in harvests:
         events += _harvest_events(harvest, known, planting + first_crop, first_crop)
-    return _sorted(events)
+    return _sorted(events, units)
 
 
 def _event(row: WorkRow, stages: Mapping[str, float], year: int) -> Event | None:
@@ -192,7 +205,10 @@ def _iso(year: int, day_of_year: float) -> str:
     return day.replace(year=year + day.year - 2001).isoformat()
 
 
-def _sorted(events: Iterable[Event | None]) -> tuple[Event, ...]:
-    return tuple(
-        sorted((event for event in events if event), key=lambda event: (event.start, event.what, event.leaf))
-    )
+def _sorted(events: Iterable[Event | None], units: UnitSystem) -> tuple[Event, ...]:
+    told = [
+        replace(event, what=in_units(event.what, units), how=in_units(event.how, units))
+        for event in events
+        if event is not None
+    ]
+    return tuple(sorted(told, key=lambda event: (event.start, event.what, event.leaf)))

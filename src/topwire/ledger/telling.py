@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from topwire.growth.wording import hours_words
 from topwire.ledger.work import WorkLoad
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.model import Plan
@@ -21,6 +22,7 @@ def account_notices(
     establishment: Mapping[str, float],
 ) -> list[Notice]:
     notices: list[Notice] = []
+    units = plan.unit_system
     for name, result in (("trellis", trellis), ("irrigation", water)):
         if result is None:
             notices.append(
@@ -50,8 +52,9 @@ def account_notices(
     notices.append(
         remark(
             WHERE,
-            f"A full-grown year takes {per_hectare:,.0f} hours a hectare without pressing and preserving, against "
-            "1,334 on a small hands-on farm and about 300 in commercial blocks.",
+            f"A full-grown year takes {hours_words(per_hectare, units)} without pressing and preserving, against "
+            f"{hours_words(1334, units)} on a small hands-on farm and about {hours_words(300, units)} in commercial "
+            "blocks.",
             "",
             "TRAIN-GOA",
         )

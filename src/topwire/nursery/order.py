@@ -35,6 +35,7 @@ from topwire.nursery.telling import order_notices
 from topwire.nursery.topwork import crop_lost, topwork
 from topwire.nursery.wood import scion_sticks, stocks_to_order
 from topwire.plan.model import Plan
+from topwire.units import Kind, shown
 
 # A standing tree grafted over: three stubs of 6 cm; crop by season after the nurse limb is gone (common practice).
 _STUBS, _STUB = 3, 0.06
@@ -76,7 +77,7 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
     ground = nursery_ground(
         total, tree_spacing=plan.nursery.tree_spacing, row_spacing=plan.nursery.row_spacing
     )
-    lines = _lines(wanted, started, correlation, figure, plan.nursery.tree_spacing)
+    lines = _lines(plan, wanted, started, correlation, figure)
     bought = sum(line.bought_trees for line in lines)
     licensed = sum(
         line.bought_trees
@@ -98,6 +99,7 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
                 plan.years.planting,
                 plan.nursery.seasons,
                 spring_shift(plan.place.latitude, plan.place.elevation),
+                plan.unit_system,
             )
         )
         if total
@@ -206,14 +208,18 @@ def _compared(policies: tuple[Policy, ...], currency: str) -> str:
 
 
 def _lines(
+    plan: Plan,
     wanted: list[Wanted],
     started: Mapping[str, int],
     correlation: float,
     figure: Mapping[str, float],
-    tree_spacing: float,
 ) -> list[GraftLine]:
     lines = []
     metre = 0.0
+
+    def along(metres: float) -> str:
+        return shown(metres, Kind.LENGTH, plan.unit_system)
+
     for line in wanted:
         grafts = started.get(line.cultivar, 0)
         watch = "; ".join(line.union.remarks)
@@ -229,7 +235,7 @@ def _lines(
             usable_buds_per_stick=figure["usable buds per dormant stick"],
             margin=figure["wood margin"],
         )
-        end = metre + grafts * tree_spacing
+        end = metre + grafts * plan.nursery.tree_spacing
         lines.append(
             GraftLine(
                 line.cultivar,
@@ -240,7 +246,7 @@ def _lines(
                 0,
                 chance_of_enough(line.trees, grafts, line.success, correlation),
                 sticks,
-                f"nursery row metre {metre:.1f} to {end:.1f}",
+                f"from {along(metre)} to {along(end)}",
                 watch,
                 line.success,
                 round(grafts * figure["buds per bench graft"]),

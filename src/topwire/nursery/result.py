@@ -17,7 +17,7 @@ class GraftLine:
     bought_trees: int
     chance: float  # that at least `trees` good ones are there in time
     scion_sticks: int
-    stool_rows_note: str  # where its young trees stand in the nursery rows
+    stool_rows_note: str  # where its young trees stand along the nursery rows, laid end to end
     reason: str  # why bought, or what to watch about the union
     success: float = 1.0  # share of its grafts that end as good trees
     buds: int = 0  # buds the grafts use

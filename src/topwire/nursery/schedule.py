@@ -7,7 +7,9 @@ tree after two; a bud set in August grows out in the next season (GFTREES, APPLE
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from topwire.growth.wording import in_units
 from topwire.nursery.result import WorkDay
+from topwire.units import UnitSystem
 
 
 @dataclass(frozen=True)
@@ -17,6 +19,7 @@ class NurseryClock:
     planting_year: int
     seasons: int
     shift: timedelta  # later than at 40 degrees north at sea level
+    units: UnitSystem = UnitSystem.METRIC  # of the measures in the sentences
 
 
 def spring_shift(latitude: float, elevation: float) -> timedelta:
@@ -44,7 +47,9 @@ def nursery_dates(clock: NurseryClock) -> tuple[WorkDay, ...]:
         return date(year, month, number) + clock.shift
 
     def work(start: date, length: int, what: str, how: str) -> WorkDay:
-        return WorkDay(start.isoformat(), (start + timedelta(days=length)).isoformat(), what, how)
+        end = start + timedelta(days=length)
+        told = (in_units(text, clock.units) for text in (what, how))
+        return WorkDay(start.isoformat(), end.isoformat(), *told)
 
     dates = [
         work(
