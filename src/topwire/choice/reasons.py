@@ -9,6 +9,7 @@ import numpy.typing as npt
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.programme import (
     Limits,
+    build,
     heritage,
     none_or_enough,
     number_of_cultivars,
@@ -16,8 +17,8 @@ from topwire.choice.programme import (
     two_donors,
     within_the_ground,
 )
-from topwire.choice.result import NearMiss
-from topwire.choice.search import Found, Service, serve
+from topwire.choice.result import Alternative, NearMiss, Worth
+from topwire.choice.search import SECONDS, Found, Service, part, serve
 from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
@@ -29,6 +30,7 @@ Donors = npt.NDArray[np.bool_]
 
 SAMPLE_YEARS = 6  # weather years a loss is reckoned over
 NEAR_MISSES = 15
+ALTERNATIVES = 6
 EQUALS = 5  # of them, cultivars as good as the chosen
 
 
@@ -109,6 +111,50 @@ def near_misses(
         misses.append(NearMiss(supply.cultivars[at].name, reason, loss))
     misses += [NearMiss(name, reason, None) for name, reason in sorted(left_out.items())]
     return tuple(misses)
+
+
+def alternatives(supply: Supply, found: Found) -> tuple[Alternative, ...]:
+    """The cheapest other sets of cultivars that were looked at, by what changes beside the chosen one."""
+    if not found.looked_at:
+        return ()
+    chosen, least = found.looked_at[0]
+    names = [row.name for row in supply.cultivars]
+    return tuple(
+        Alternative(
+            tuple(names[at] for at in sorted(chosen - members)),
+            tuple(names[at] for at in sorted(members - chosen)),
+            cost - least,
+        )
+        for members, cost in found.looked_at[1 : ALTERNATIVES + 1]
+    )
+
+
+def worth_of_more(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, trees: Index
+) -> tuple[Worth, ...]:
+    """What 50 more trees, a tenth more cellar and one more pressing day would bring, each found by solving again."""
+    keep = np.flatnonzero(trees)
+    few, donors = supply.chosen(keep), useful[np.ix_(keep, keep)]
+    base = replace(
+        part(limits, keep),
+        must_have=tuple(row.name for row in few.cultivars),
+        fewest_cultivars=1,
+        most_cultivars=keep.size,
+    )
+
+    def cost(changed: Limits) -> float:
+        programme = build(few, needs, changed, donors, weeks_together=2)
+        return solve(programme.model, gap=0.0, seconds=SECONDS, relaxed=True).objective
+
+    today = cost(base)
+    more = [("room for 50 more trees", replace(base, places=base.places + 50))]
+    if base.cellar is not None:
+        more.append(("a tenth more cellar", replace(base, cellar=1.1 * base.cellar)))
+    if base.press_week is not None:
+        more.append(
+            ("one more pressing day a week (a fifth more)", replace(base, press_week=1.2 * base.press_week))
+        )
+    return tuple(Worth(what, max(0.0, today - cost(changed))) for what, changed in more)
 
 
 def _same_place(supply: Supply, needs: Sequence[WeeklyNeed], trees: Index, at: int) -> list[str]:

@@ -28,6 +28,23 @@ class NearMiss:
 
 
 @dataclass(frozen=True)
+class Alternative:
+    """A plan nearly as good, with few cultivars changed."""
+
+    out: tuple[str, ...]  # cultivars that would go
+    come: tuple[str, ...]  # cultivars that would come
+    cost: float  # weighted kg a year the plan would lose; within the gap it means nothing
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What a little more of something would bring, the chosen cultivars kept and their numbers found anew."""
+
+    what: str
+    gain: float  # weighted kg a year
+
+
+@dataclass(frozen=True)
 class NeedLine:
     """One need as the programme saw it. Weeks 1 to 52 of the calendar year."""
 
@@ -59,6 +76,8 @@ class Choice:
     yield_per_tree: Floats  # (chosen,) [kg] of a full-grown tree in an ordinary year
     proof: "Proof | None"
     notices: tuple[Notice, ...]
+    alternatives: tuple[Alternative, ...] = ()
+    worth: tuple[Worth, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -57,6 +57,7 @@ class Found:
     trees : (cultivars,) of the supply given; relaxed : (cultivars,) of the relaxed plan
     reduced_cost : (cultivars,) least loss by one tree of a cultivar the relaxed plan leaves out
     objective, bound : weighted kg a year
+    looked_at : sets of cultivars tried on the way, cheapest first, as (members, cost); the first is the one chosen
     """
 
     trees: Index
@@ -64,6 +65,7 @@ class Found:
     reduced_cost: Array
     objective: float
     bound: float
+    looked_at: tuple[tuple[frozenset[int], float], ...] = ()
 
     @property
     def gap(self) -> float:
@@ -96,7 +98,9 @@ def find(
     best = sets.improve(first_set(supply, limits, useful, fractions, reduced), fractions, reduced)
     trees = sets.whole_trees(best)
     objective, _ = serve(supply, needs, limits, trees)
-    return Found(trees, fractions, reduced, objective, relaxed.objective)
+    tried = [(valued.members, valued.cost) for valued in sets.seen.values() if valued is not None]
+    tried.sort(key=lambda item: (item[1], sorted(item[0])))
+    return Found(trees, fractions, reduced, objective, relaxed.objective, tuple(tried))
 
 
 def _exactly(
