@@ -5,18 +5,46 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.choice.result import Choice, ChosenCultivar, NearMiss, NeedLine, Proof, Rival
+from topwire.choice.result import Alternative, Choice, ChosenCultivar, NearMiss, NeedLine, Proof, Rival, Worth
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.result import CropForecast
+from topwire.growth.result import CropForecast, RuleOutcome, SetLine, ThinningRule, TrialLine
+from topwire.growth.training import TrainingRule
 from topwire.layout.projection import to_degrees
-from topwire.layout.result import Candidate, Ground, GroundBlock, GroundRow, Layout, Run
+from topwire.layout.result import (
+    BlockLight,
+    Candidate,
+    Ground,
+    GroundBlock,
+    GroundRow,
+    Layout,
+    Run,
+    SpacingLight,
+)
 from topwire.ledger.result import Event, Ledger, Sensitivity, Task
 from topwire.notices import assumption, caution, remark, warning
-from topwire.nursery.result import GraftLine, NurseryOrder, StockLine, WorkDay
+from topwire.nursery.result import GraftLine, NurseryOrder, Policy, StockLine, TopworkLine, WorkDay
 from topwire.phenology.result import PlaceSeasons, WarmerClimate
-from topwire.trellis.result import BillLine, FailureGust, RowTrellis, TrellisDesign
+from topwire.trellis.result import (
+    BillLine,
+    CaseLine,
+    ChoiceLine,
+    EndDetail,
+    FailureGust,
+    FenceSupport,
+    RowTrellis,
+    TrellisDesign,
+)
 from topwire.units import UnitSystem
-from topwire.water.result import PipeLine, WaterPlan, Zone
+from topwire.water.result import (
+    BlockNeed,
+    CalendarEntry,
+    LineTried,
+    PipeLine,
+    QualityNote,
+    WaterPlan,
+    WhatIf,
+    Zone,
+)
 
 NAMES = ("Gala", "GoldRush", "#panic(1) *Pippin*", "=Dabinett", "Yellow Transparent")
 YEARS = np.arange(1990, 2002)
@@ -125,6 +153,10 @@ def ground(rows: int, places: int) -> Ground:
         "South", outline, (), width * (length + 14), 0.03, 180.0, 0.0, 3.6, 0.9, made,
         (Candidate(0.0, rows * places, 0.62, "as chosen"), Candidate(90.0, rows * places - 7, 0.58, "fewer trees")),
         False, "G.41 on silt loam asks for 0.9 m.",
+        light=BlockLight(
+            1.6, 0.7, 0.7, 0.56, 0.58, (0.57, 0.32, 0.25), (0.37, 0.38), ("west", "east"), np.arange(5.0, 19.0),
+            np.full((3, 14), 0.5), (SpacingLight(3.6, "taken", 0.71, 0.25),),
+        ),
     )  # fmt: skip
     row = np.repeat(np.arange(rows), places)
     number = np.tile(np.arange(1, places + 1), rows)
@@ -222,6 +254,8 @@ def choice(trees: dict[str, int]) -> Choice:
             tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
             (Rival("this plan", 210.0, 380.0), Rival("the most popular cultivars", 640.0, 900.0)),
         ),
+        alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
+        worth=(Worth("50 more trees", 61.0),),
         notices=(assumption("choice", "Storage lives are those of cold air.", source="KSU"),),
     )  # fmt: skip
 
@@ -247,6 +281,14 @@ def years(trees: dict[str, int]) -> CropForecast:
         notices=(caution("years", "Ladders: three points of contact, never alone."),),
         wire_height=3.0,
         trees=np.array(list(trees.values())),
+        rows=("South 1",),
+        row_kg=per_tree[:1] * 30,
+        t_per_ha=np.outer(per_tree[0, :, 1], [1.6, 2.3, 3.0]),
+        rules=(RuleOutcome("no crop before the wire", 3.6, 0.02, 9.0, 61.0, True),),
+        trials=(TrialLine("invented trial, G.41", "crop in leaf 5", "kg/tree", 6.0, 5.5, 6.4, "ROOT-S1"),),
+        training=(TrainingRule(1, 3, "June", "tie feathers down", "below level", "TRAIN-PLAN"),),
+        thinning=(ThinningRule("invented", "twenty fruits too many", "take off twenty", None, "proposal"),),
+        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, "take off one in ten"),),
     )
 
 
@@ -269,6 +311,11 @@ def nursery(trees: dict[str, int]) -> NurseryOrder:
         nursery_row_metres=58.0,
         cost=812.5,
         dates=(WorkDay("2026-02-01", "2026-02-20", "cut scion wood", "dormant, pencil thick, bagged and cold"),),
+        policies=(Policy("each cultivar for itself", 150, 0, 0.0, 0.81, 0.0, 812.5, True),),
+        chain_steps=(("take", 0.9), ("winter", 0.97)),
+        bench_hours=12.0,
+        take_range=(0.8, 0.93),
+        topworking=(TopworkLine("Red Delicious", "M.9", 8, 40, 10.0, 0.9, 30.0, 61.0),),
         notices=(caution("nursery", "Grafting knives: cut-resistant glove, blade away from the body."),),
     )  # fmt: skip
 
@@ -286,8 +333,17 @@ def trellis(ground_: Ground) -> TrellisDesign:
                     FailureGust("anchors pull", "full crop, wet soil, outer row", 27.0, 31.0, 35.0),
                 ),
                 410.0,
+                end=EndDetail("tie-back", "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2,
+                              5200.0, 9800.0),
+                cases=(
+                    CaseLine("full crop, still air", True, 1e-8, 1300.0, 0.22, 0.022, 0.01, 360.0, 0.06, 2800.0),
+                    CaseLine("one post lost", False, 4e3, None, None, None, None, None, None, None),
+                ),
             ),
         ),
+        choices=(ChoiceLine(50, 40.0, 1640.0, 0.33, True), ChoiceLine(300, 52.0, None, 0.06, False)),
+        common_build=(FailureGust("line posts push over", "full crop, wet soil, usual build", 11.0, 14.0, 18.0),),
+        fences=(FenceSupport("Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 300.0, 900.0, "a 5 in round post"),),
         design_gust=40.0,
         gust_basis="stated in the plan",
         tension_table=((-10.0, 1000.0), (10.0, 700.0), (30.0, 450.0)),
@@ -325,6 +381,14 @@ def water(ground_: Ground) -> WaterPlan:
         bill=(PipeLine("drip line 16 mm", 120.0, "m", 0.4, "maker"),),
         cost=530.0,
         water_cost_per_year=22.0,
+        blocks=(BlockNeed("South", 1, 0.04, 0.3, 8.5, (240.0, 300.0, 360.0), (2.6, 3.0, 3.3), 60.0, 5.0, 100.0),),
+        what_ifs=(WhatIf("mulch along the row", (500.0, 700.0, 900.0), (0.0, 0.0, 0.03), "halves the loss"),),
+        losses=(("lift", 6.1), ("filter", 4.0)),
+        source_head=31.0,
+        lines_tried=(LineTried("plain line 16 mm", None, "costs more"), LineTried("other line", 610.0, "")),
+        zone_hours=np.stack([np.stack([np.vstack([season, season, season])])]),
+        calendar=(CalendarEntry(86, "open the irrigation", "Fill slowly."),),
+        quality=(QualityNote("chloride", "mg/L", 70.0, 175.0, "burns leaves", "have it analysed", "FAO29"),),
         notices=(caution("water", "Drinking water needs a backflow preventer."),),
     )  # fmt: skip
 

@@ -90,3 +90,32 @@ def test_service_is_the_choice(metric: Orchard) -> None:
     assert shown["2002-01-01"]["middle"] == pytest.approx(middle[0], abs=0.06)  # told after the summer
     assert len(shown) == 53  # every week, the last one drawn to its end
     assert rows(chart) == sorted(rows(chart), key=lambda row: str(row["week"]))
+
+
+def test_bloom_runs_from_first_bloom_to_petal_fall(metric: Orchard, orchard: Orchard) -> None:
+    place = orchard.place
+    assert place is not None
+    chart = next(chart for chart in department_charts(orchard, "place") if chart.name == "bloom")
+    row = next(row for row in rows(chart) if row["cultivar"] == "GoldRush")
+    assert row["from"] < row["first"] < row["peak"] < row["last"] < row["to"]
+    assert rows(chart) == rows(
+        next(chart for chart in department_charts(metric, "place") if chart.name == "bloom")
+    )
+
+
+def test_cash_is_summed_over_the_years(charts: dict[str, Chart], orchard: Orchard) -> None:
+    ledger = orchard.ledger
+    assert ledger is not None
+    shown = rows(charts["cash"])
+    assert [row["year"] for row in shown] == list(ledger.years)
+    assert shown[-1]["middle"] == pytest.approx(float(ledger.cash_flow[:, 1].sum()), abs=1)
+
+
+def test_labour_shows_what_is_beyond_the_hands(charts: dict[str, Chart]) -> None:
+    beyond = [row for row in rows(charts["labour"]) if row["over"] > row["hands"]]
+    assert [(row["year"], row["hours"], row["over"]) for row in beyond] == [("2027, planting", 120.0, 130.0)]
+
+
+@pytest.mark.parametrize("department", list(CHARTS))
+def test_an_absent_department_has_none(department: str) -> None:
+    assert department_charts(invented.without(invented.orchard(), *DEPARTMENTS), department) == []

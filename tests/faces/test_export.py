@@ -152,8 +152,8 @@ class TestCalendar:
         assert found["version"] == "2.0"  # section 3.7.4
         assert found["prodid"]  # section 3.7.3
         events = found.walk("VEVENT")
-        assert len(events) == 3
-        assert len({str(event["uid"]) for event in events}) == 3  # section 3.8.4.7: unique
+        assert len(events) == 4
+        assert len({str(event["uid"]) for event in events}) == 4  # section 3.8.4.7: unique
         for event in events:
             assert event["dtstamp"]  # section 3.6.1: required
         plant = next(event for event in events if str(event["summary"]) == "plant")

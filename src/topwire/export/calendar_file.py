@@ -1,4 +1,4 @@
-"""The year's work and the nursery's dates as an iCalendar file (RFC 5545)."""
+"""The year's work, the nursery's and the irrigation's dates as an iCalendar file (RFC 5545)."""
 
 import hashlib
 from datetime import UTC, date, datetime, timedelta
@@ -15,12 +15,12 @@ def calendar(orchard: Orchard) -> bytes:
     Raises
     ------
     Absent
-        When neither ledger nor nursery was computed.
+        When neither ledger nor nursery nor water was computed.
     """
     from icalendar import Calendar, Event
 
-    if orchard.ledger is None and orchard.nursery is None:
-        raise Absent("neither ledger nor nursery was computed")
+    if orchard.ledger is None and orchard.nursery is None and orchard.water is None:
+        raise Absent("neither ledger nor nursery nor water was computed")
     found = Calendar()
     found.add("prodid", PRODUCT)
     found.add("version", "2.0")
@@ -60,4 +60,9 @@ def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
                 f"Caution: {event.caution}" if event.caution else "",
             ]
             entries.append((event.start, event.end, event.what, " ".join(filter(None, parts)), "orchard"))
+    if orchard.water is not None:
+        year = date(orchard.origin.planting_year + 1, 1, 1)
+        for entry in orchard.water.calendar:
+            day = (year + timedelta(days=entry.day - 1)).isoformat()
+            entries.append((day, day, entry.title, entry.says, "water"))
     return entries

@@ -19,6 +19,10 @@ def tables(orchard: Orchard) -> list[Table]:
     found = [chosen(choice, reader), reasons(choice, reader), service(choice, reader)]
     if choice.near_misses:
         found.append(near_misses(choice, reader))
+    if choice.alternatives:
+        found.append(alternatives(choice, reader))
+    if choice.worth:
+        found.append(worth(choice, reader))
     if choice.proof is not None:
         found.append(proof(choice.proof, reader))
     return found
@@ -147,6 +151,33 @@ def near_misses(choice: Choice, reader: Reader) -> Table:
         ),
         basis(choice),
         widths=(1, 2.6, 0.8),
+    )
+
+
+def alternatives(choice: Choice, reader: Reader) -> Table:
+    return Table(
+        "Plans nearly as good",
+        ("would go", "would come", f"would cost, weighted {reader.unit(Kind.MASS)} a year"),
+        tuple(
+            (
+                ", ".join(line.out) or UNKNOWN,
+                ", ".join(line.come) or UNKNOWN,
+                reader.figure(line.cost, Kind.MASS),
+            )
+            for line in choice.alternatives
+        ),
+        f"{basis(choice)} A cost within that means nothing: take the one you like better.",
+        widths=(2, 2, 1),
+    )
+
+
+def worth(choice: Choice, reader: Reader) -> Table:
+    return Table(
+        "What a little more would bring",
+        ("more of", f"gain, weighted {reader.unit(Kind.MASS)} a year"),
+        tuple((line.what, reader.figure(line.gain, Kind.MASS)) for line in choice.worth),
+        "The chosen cultivars kept, their numbers found anew.",
+        widths=(2.6, 1),
     )
 
 

@@ -24,6 +24,8 @@ def ground_tables(orchard: Orchard) -> list[Table]:
     found = [blocks(ground, reader)]
     if any(block.candidates for block in ground.blocks):
         found.append(bearings(ground))
+    if any(block.light for block in ground.blocks):
+        found += [light(ground), spacings(ground, reader)]
     return [*found, rows(ground, reader)]
 
 
@@ -78,6 +80,50 @@ def bearings(ground: Ground) -> Table:
         tuple(lines),
         "The same block filled at each bearing.",
         widths=(1, 0.8, 0.7, 1, 2.4),
+    )
+
+
+def light(ground: Ground) -> Table:
+    return Table(
+        "Light on the leaves over the season, % of the open sky",
+        (
+            "block",
+            "caught by the wall of leaves",
+            "top third",
+            "middle third",
+            "bottom third",
+            "one side",
+            "the other",
+        ),
+        tuple(
+            (
+                block.name,
+                percent((block.light.beam_leaves + block.light.diffuse_leaves) / 2),
+                *(percent(share) for share in block.light.zones),
+                *(
+                    f"{name} {share:.0%}"
+                    for name, share in zip(block.light.side_names, block.light.sides, strict=True)
+                ),
+            )
+            for block in ground.blocks
+            if block.light is not None
+        ),
+        "Direct and diffuse light in equal parts, trees full grown.",
+    )
+
+
+def spacings(ground: Ground, reader: Reader) -> Table:
+    return Table(
+        "Other row spacings",
+        ("block", "row to row", "what for", "light caught, %", "light on the lowest leaves, %"),
+        tuple(
+            (block.name, reader.tape(line.row_spacing), line.why, percent(line.caught), percent(line.base))
+            for block in ground.blocks
+            if block.light is not None
+            for line in block.light.spacings
+        ),
+        "Caught by a wall no light passes, an upper bound.",
+        widths=(0.8, 0.9, 2.6, 0.8, 0.9),
     )
 
 

@@ -17,6 +17,8 @@ def nursery_tables(orchard: Orchard) -> list[Table]:
     found = [grafts(nursery), stocks(nursery), outlook(nursery, reader)]
     if nursery.policies:
         found.append(policies(nursery, orchard.ledger.currency if orchard.ledger else ""))
+    if nursery.topworking:
+        found.append(topworking(nursery, reader))
     if nursery.dates:
         found.append(dates(nursery))
     return found
@@ -60,6 +62,9 @@ def stocks(nursery: NurseryOrder) -> Table:
 
 def outlook(nursery: NurseryOrder, reader: Reader) -> Table:
     rows: list[tuple[Cell, ...]] = [(what, f"{share:.0%}") for what, share in nursery.chain_steps]
+    if nursery.take_range is not None:
+        low, high = nursery.take_range
+        rows.append(("take, learnt from your own lots", f"{low:.0%} to {high:.0%}"))
     rows.append(("nursery ground", f"{reader.square(nursery.nursery_area):,.0f} {reader.ground}"))
     rows.append(("nursery rows together", reader.text(nursery.nursery_row_metres, Kind.LENGTH)))
     if nursery.bench_hours:
@@ -88,6 +93,26 @@ def policies(nursery: NurseryOrder, currency: str) -> Table:
         ),
         nursery.spares_policy,
         widths=(2.2, 0.7, 0.7, 0.8, 0.8, 0.7, 0.7, 0.6),
+    )  # fmt: skip
+
+
+def topworking(nursery: NurseryOrder, reader: Reader) -> Table:
+    mass = reader.unit(Kind.MASS)
+    return Table(
+        "Standing trees: grafted over, or pulled out and planted anew",
+        (
+            "cultivar now", "rootstock", "trees", "scions", "hours", "chance a tree takes, %",
+            f"crop lost in ten years, grafted over, {mass} a tree", f"planted anew, {mass} a tree",
+        ),
+        tuple(
+            (
+                line.cultivar, line.rootstock, line.trees, line.scions, figure(line.hours),
+                percent(line.chance_per_tree),
+                reader.figure(line.crop_lost, Kind.MASS), reader.figure(line.crop_lost_replanted, Kind.MASS),
+            )
+            for line in nursery.topworking
+        ),
+        "Against a tree left alone.",
     )  # fmt: skip
 
 

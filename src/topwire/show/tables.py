@@ -6,6 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show import (
     choice_tables,
     ground_tables,
+    ledger_tables,
     nursery_tables,
     place_tables,
     trellis_tables,
@@ -26,7 +27,7 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "nursery": nursery_tables.nursery_tables,
     "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
-    "ledger": years_tables.ledger_tables,
+    "ledger": ledger_tables.ledger_tables,
 }
 
 

@@ -18,11 +18,24 @@ def trellis_tables(orchard: Orchard) -> list[Table]:
         return []
     reader = Reader(orchard.origin.units)
     currency = orchard.ledger.currency if orchard.ledger else ""
-    return [
+    found = [
         posts(trellis, reader),
         wires(trellis, reader),
         gusts(trellis, reader),
         all_gusts(trellis, reader),
+    ]
+    if trellis.common_build:
+        found.append(usual_build(trellis, reader))
+    if trellis.choices:
+        found.append(storms(trellis, reader, currency))
+    if any(row.end for row in trellis.rows):
+        found.append(ends(trellis, reader))
+    if any(row.cases for row in trellis.rows):
+        found.append(cases(trellis, reader))
+    if trellis.fences:
+        found.append(fences(trellis, reader))
+    return [
+        *found,
         tension(trellis, reader),
         bill("Bill of the trellis", trellis.bill, currency, reader),
         build_order(trellis),
@@ -132,6 +145,132 @@ def _gust_captions(reader: Reader) -> tuple[str, ...]:
 def _gust(row: RowTrellis, gust: FailureGust, reader: Reader) -> tuple[Cell, ...]:
     speeds = (reader.figure(value, Kind.SPEED) for value in (gust.low, gust.middle, gust.high))
     return (rows_of(row), gust.part, gust.condition, *speeds)
+
+
+def usual_build(trellis: TrellisDesign, reader: Reader) -> Table:
+    gusts_ = sorted(trellis.common_build, key=lambda gust: gust.middle)
+    speed = reader.unit(Kind.SPEED)
+    return Table(
+        "What the usual build would stand here",
+        ("part", "when", f"gust at high drag, {speed}", "middle", "low drag"),
+        tuple(
+            (
+                gust.part,
+                gust.condition,
+                *(reader.figure(value, Kind.SPEED) for value in (gust.low, gust.middle, gust.high)),
+            )
+            for gust in gusts_
+        ),
+        f"Posts of {reader.text(0.1016, Kind.LENGTH, 2)} {reader.text(9.144, Kind.LENGTH)} apart, "
+        f"{reader.text(0.9144, Kind.LENGTH, 1)} deep, set beside the build above.",
+        widths=(1.6, 2, 0.9, 0.7, 0.7),
+    )
+
+
+def storms(trellis: TrellisDesign, reader: Reader, currency: str) -> Table:
+    return Table(
+        "Built for another storm",
+        (
+            "storm once in, years", f"gust, {reader.unit(Kind.SPEED)}", f"cost with labour, {currency}".rstrip(", "),
+            "chance it comes within the plan, %", "this plan",
+        ),
+        tuple(
+            (
+                line.return_period,
+                reader.figure(line.gust, Kind.SPEED),
+                figure(line.cost) if line.cost is not None else "nothing in the catalogue stands",
+                percent(line.chance_in_life),
+                "yes" if line.chosen else "",
+            )
+            for line in trellis.choices
+        ),
+        "The same orchard, every row sized anew.",
+    )  # fmt: skip
+
+
+def ends(trellis: TrellisDesign, reader: Reader) -> Table:
+    return Table(
+        "The ends, to build from",
+        (
+            "rows", "kind", "post", "in the ground", "leans, degrees", "anchor", "foot to anchor",
+            f"pull in guy or brace, {reader.unit(Kind.FORCE)}", f"anchors hold, {reader.unit(Kind.FORCE)}",
+        ),
+        tuple(
+            (
+                rows_of(row),
+                end.assembly,
+                end.post,
+                reader.tape(end.post_depth),
+                figure(end.lean),
+                f"{end.anchors} of {end.anchor}" if end.anchor else UNKNOWN,
+                reader.tape(end.reach),
+                reader.figure(end.member, Kind.FORCE),
+                reader.figure(end.anchor_holds, Kind.FORCE),
+            )
+            for row in trellis.rows
+            if (end := row.end) is not None
+        ),
+        "Pull in the design case; what the anchors hold is an estimate for soaked ground.",
+        widths=(1, 0.8, 1.3, 0.9, 0.7, 1.6, 0.9, 0.9, 0.9),
+    )  # fmt: skip
+
+
+def cases(trellis: TrellisDesign, reader: Reader) -> Table:
+    """The whole row solved in each load case; one that found no balance says so."""
+    force = reader.unit(Kind.FORCE)
+    rows = []
+    for row in trellis.rows:
+        for case in row.cases:
+            moves = [
+                reader.tape(value) if value is not None else UNKNOWN for value in (case.sag, case.sideways)
+            ]
+            rows.append(
+                (
+                    rows_of(row),
+                    case.case if case.converged else f"{case.case}: no balance found",
+                    reader.figure(case.tension, Kind.FORCE),
+                    percent(case.share_of_breaking),
+                    *moves,
+                    percent(case.share_of_post),
+                    reader.figure(case.end_pull, Kind.FORCE),
+                )
+            )
+    return Table(
+        "The whole row in each load case",
+        (
+            "rows", "case", f"greatest tension, {force}", "of breaking load, %", "sag", "sideways",
+            "of what a line post bears, %", f"all wires at one end, {force}",
+        ),
+        tuple(rows),
+        "Posts, wires and soil solved together, shape changes counted.",
+        widths=(1.1, 2, 0.8, 0.8, 1, 1, 0.9, 0.9),
+    )  # fmt: skip
+
+
+def fences(trellis: TrellisDesign, reader: Reader) -> Table:
+    force = reader.unit(Kind.FORCE)
+    return Table(
+        "Along a fence or wall that stands",
+        (
+            "row", "wires at", "fixings", "every", f"pull on a fixing, {force}",
+            f"pull along the fence at its end, {force}",
+            "post that carries it",
+        ),
+        tuple(
+            (
+                line.row,
+                ", ".join(reader.tape(height) for height in line.wire_heights),
+                line.fixings,
+                reader.tape(line.fixing_spacing),
+                reader.figure(line.pull_on_fixing, Kind.FORCE),
+                reader.figure(line.pull_at_end, Kind.FORCE),
+                line.post_needed,
+            )
+            for line in trellis.fences
+        ),
+        "Design gust from behind.",
+        widths=(0.8, 1.4, 0.6, 0.8, 0.8, 0.9, 1.8),
+    )  # fmt: skip
 
 
 def tension(trellis: TrellisDesign, reader: Reader) -> Table:

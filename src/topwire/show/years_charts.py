@@ -21,8 +21,8 @@ from topwire.show.chart_style import (
     values,
     when,
 )
+from topwire.show.ledger_tables import calendar_year
 from topwire.show.reader import Reader
-from topwire.show.years_tables import calendar_year
 from topwire.units import Kind
 from topwire.water.result import WaterPlan
 
