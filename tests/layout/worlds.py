@@ -1,6 +1,7 @@
 """Small worlds to lay out: plans of a few lines, seasons and a choice that need no weather."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -109,27 +110,10 @@ def choice(catalogue: Catalogue, trees: Mapping[str, int | tuple[int, int]], sto
                 reasons=(),
             )
         )
-    none = np.zeros(0)
-    return Choice(
-        chosen=tuple(chosen),
-        near_misses=(),
-        years=np.arange(2000, 2020),
-        needs=(),
-        board=np.zeros((20, 52), dtype=int),
-        board_wanted=np.zeros(52, dtype=int),
-        harvest=np.zeros((20, len(chosen))),
-        waste=none,
-        stored=np.zeros((20, 52)),
-        trees=sum(row.trees for row in chosen),
-        objective=0.0,
-        bound=0.0,
-        gap=0.0,
-        time_limit=1.0,
-        yield_per_tree=np.full(len(chosen), 10.0),
-        proof=None,
-        unavoidable=0.0,
-        notices=(),
-    )
+    read = {"chosen": tuple(chosen), "trees": sum(row.trees for row in chosen)}
+    # the layout reads the chosen rows alone; whatever else a choice tells stays empty here
+    rest = {field.name: () for field in fields(Choice) if field.name not in read}
+    return Choice(**(rest | read))  # type: ignore[arg-type]
 
 
 def stray_places(
