@@ -17,6 +17,40 @@ class FailureGust:
 
 
 @dataclass(frozen=True)
+class CaseLine:
+    """A whole row in one named case, from the non-linear solve. None where no equilibrium was found."""
+
+    case: str
+    converged: bool
+    residual: float  # [N] largest force left out of balance
+    tension: float | None  # [N] greatest in any wire
+    share_of_breaking: float | None
+    sag: float | None  # [m]
+    sideways: float | None  # [m]
+    post_moment: float | None  # [N m] greatest in a line post
+    share_of_post: float | None  # of what 19 of 20 posts bear
+    end_pull: float | None  # [N] all wires at one end
+
+
+@dataclass(frozen=True)
+class EndDetail:
+    """One end of a row, to build from."""
+
+    assembly: str
+    post: str
+    post_diameter: float  # [m]
+    post_length: float  # [m]
+    post_depth: float  # [m]
+    lean: float  # [deg] away from the row
+    anchor: str | None
+    anchors: int
+    reach: float  # [m] foot to anchor, or rail or strut on the row's side
+    guy_slope: float | None  # [rise over run]
+    member: float  # [N] in guy, brace wire or strut, design case
+    anchor_holds: float | None  # [N] estimated ultimate of all anchors, soaked ground
+
+
+@dataclass(frozen=True)
 class RowTrellis:
     """One row, or all rows alike, sized."""
 
@@ -40,6 +74,19 @@ class RowTrellis:
     sag: float  # [m]
     gusts: tuple[FailureGust, ...]
     cost: float
+    outer: bool = True
+    positions: tuple[float, ...] = ()  # [m] of every post from the start post, ends included
+    trees: tuple[float, ...] = ()  # [m] of every tree place
+    end: EndDetail | None = None
+    cases: tuple[CaseLine, ...] = ()
+    post_diameter: float = 0.0  # [m]
+    code_force: float | None = None  # [N] lateral load the code's presumptive soil allows one line post
+    ultimate_force: float | None = None  # [N] estimated ultimate of one line post, soaked ground
+    design_force: float | None = None  # [N] on one line post in the design storm
+    force_height: float | None = None  # [m] where it acts
+    bill: tuple["BillLine", ...] = ()  # all rows of this design together
+    labour_hours: float = 0.0
+    stands: bool = True  # holds the design gust
 
 
 @dataclass(frozen=True)
@@ -49,6 +96,32 @@ class BillLine:
     unit: str
     price: float | None  # each, in the plan's currency; None = ask the maker
     source: str
+
+
+@dataclass(frozen=True)
+class ChoiceLine:
+    """The same orchard built for another storm: what it costs and brings."""
+
+    return_period: int  # [years]
+    gust: float  # [m/s]
+    cost: float | None  # materials and labour of all rows; None where the catalogue has nothing that stands
+    chance_in_life: float  # that such a storm comes within the plan's horizon
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class FenceSupport:
+    """A fence or wall that stands already, used instead of a trellis."""
+
+    row: str
+    wire_heights: tuple[float, ...]  # [m]
+    fixings: int
+    fixing_spacing: float  # [m]
+    pull_on_fixing: float  # [N] straight out of the wall, design gust from behind
+    pull_at_end: float  # [N] along the fence, all wires
+    moment_per_metre: float  # [N m/m] added at the fence's foot, design gust through the leaves
+    wall_moment_per_metre: float  # [N m/m] a solid fence of this height gets from the wind anyway
+    post_needed: str  # smallest round post that carries it at 2.4 m, or why none does
 
 
 @dataclass(frozen=True)
@@ -63,3 +136,9 @@ class TrellisDesign:
     build_order: tuple[str, ...]
     next_better: str
     notices: tuple[Notice, ...]
+    choices: tuple[ChoiceLine, ...] = ()
+    common_build: tuple[
+        FailureGust, ...
+    ] = ()  # what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
+    fences: tuple[FenceSupport, ...] = ()
+    full_crop_t_per_ha: float | None = None

@@ -1,0 +1,293 @@
+"""What the sizing found that a person has to decide, doubt or look after."""
+
+from collections.abc import Sequence
+
+from topwire.notices import Notice, assumption, remark, warning
+from topwire.plan.model import Plan
+from topwire.trellis.cautions import cautions
+from topwire.trellis.gusts import working_factor_note
+from topwire.trellis.materials import Stock
+from topwire.trellis.result import ChoiceLine, FailureGust, FenceSupport
+from topwire.trellis.row_frame import CaseResult
+from topwire.trellis.rows import LONGEST_ROW, LikeRows, TrellisRow
+from topwire.trellis.search import Build
+from topwire.trellis.soil import frost_heave, skin_holding
+from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
+from topwire.units import Kind, shown
+
+WHERE = "trellis"
+PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at least hold (CORNELL-TREL)
+
+Sized = tuple[LikeRows, Build, bool, tuple[CaseResult, ...]]
+
+
+def basis(plan: Plan, gust_50: float, *, stated: bool) -> str:
+    """Where the design gust comes from."""
+    system = plan.unit_system
+    speed = shown(gust_50, Kind.SPEED, system)
+    origin = "stated in the plan" if stated else "not checked: no gust is stated in the plan"
+    return (
+        f"three-second gust at 33 ft (10 m) of {plan.trellis.return_period} years from {speed} in 50 years ({origin}), "
+        f"exposure “{plan.place.exposure.value}”"
+    )
+
+
+def advice(
+    plan: Plan,
+    stock: Stock,
+    *,
+    sized: Sequence[Sized],
+    staked: Sequence[TrellisRow],
+    fences: Sequence[FenceSupport],
+    choices: Sequence[ChoiceLine],
+    usual: Sequence[FailureGust],
+    cost: float,
+    trees: int,
+    gust: float,
+) -> list[Notice]:
+    """All notices of the department, warnings first."""
+    found: list[Notice] = []
+    if plan.place.gust is None:
+        found.append(
+            warning(
+                "plan.yaml, place.gust",
+                "no design gust is stated; 90 mph (40 m/s) in 50 years is assumed, and not checked.",
+                "Take the three-second gust of 50 years from the local wind map.",
+                "ASCE7-16",
+            )
+        )
+    else:
+        found.append(
+            assumption(
+                "plan.yaml, place.gust",
+                "The stated gust is taken as that of 50 years.",
+                "Newer wind maps show 300 or 700 years: divide such a figure by 1.18 or 1.26 before stating it.",
+                "ASCE7-16",
+            )
+        )
+    for like, build, stands, cases in sized:
+        found += _row_notices(plan, like, build, stands, cases, gust)
+    found += _long_rows(plan, sized)
+    found += _short_rows(staked)
+    found += [_fence_notice(fence, plan) for fence in fences]
+    found += _frost(plan, stock, sized)
+    found += _money(plan, stock, choices, cost, trees)
+    found += _crop(sized)
+    found += _usual(plan, usual)
+    slope = max((row.block.slope for like, *_ in sized for row in like.rows), default=0.0)
+    found += cautions(slope=slope, top=plan.trellis.wire_heights[-1], elevation_of_gust=working_factor_note())
+    return found
+
+
+def _row_notices(
+    plan: Plan,
+    like: LikeRows,
+    build: Build,
+    stands: bool,
+    cases: Sequence[CaseResult],
+    gust: float,
+) -> list[Notice]:
+    found = []
+    where = f"{WHERE}, {_names(like)}"
+    if not stands:
+        found.append(
+            warning(
+                where,
+                f"nothing in the catalogue stands in {shown(gust, Kind.SPEED, plan.unit_system)} at full crop; "
+                "the strongest choice is shown.",
+                "Read the gusts at which it gives; add stronger posts, stays across the row, a windbreak, or have it "
+                "engineered.",
+            )
+        )
+    if not cases:
+        found.append(
+            warning(
+                where,
+                "the row could not be solved as a whole: a post buckles under the crop.",
+                "Thicker posts.",
+            )
+        )
+    for case in cases:
+        if not case.converged:
+            found.append(
+                warning(
+                    where,
+                    f"no equilibrium was found for “{case.case}” (left out of balance: {case.residual:.0f} N), so no "
+                    "figure is shown for it.",
+                    "Closer posts, a thicker post or more pretension make the row stiffer.",
+                )
+            )
+        elif case.share_of_post is not None and case.share_of_post > 1:
+            found.append(
+                warning(
+                    where,
+                    f"in “{case.case}” the whole-row solve loads the heaviest line post to "
+                    f"{case.share_of_post * 100:.0f} % of what 19 of 20 posts bear.",
+                    "A thicker post or closer spacing in this row.",
+                )
+            )
+        elif case.share_of_breaking is not None and case.share_of_breaking > share_allowed(case.case):
+            found.append(
+                warning(
+                    where,
+                    f"in “{case.case}” a wire reaches {case.share_of_breaking * 100:.0f} % of its breaking load.",
+                    "A thicker wire or closer posts in this row.",
+                )
+            )
+    return found
+
+
+def share_allowed(case: str) -> float:
+    """Share of the breaking load a wire may reach: more in a storm or when a part is lost than in service."""
+    return STORM_SHARE if "storm" in case or "lost" in case else SERVICE_SHARE
+
+
+def _names(like: LikeRows) -> str:
+    first = like.rows[0].address
+    return first if len(like.rows) == 1 else f"{first} and {len(like.rows) - 1} more"
+
+
+def _long_rows(plan: Plan, sized: Sequence[Sized]) -> list[Notice]:
+    long = [row for like, *_ in sized for row in like.rows if row.parts > 1]
+    if not long:
+        return []
+    row = max(long, key=lambda item: item.row.length)
+    system = plan.unit_system
+    return [
+        warning(
+            f"{WHERE}, {row.address}",
+            f"a row of {shown(row.row.length, Kind.LENGTH, system)} is longer than wires should run between ends "
+            f"({shown(LONGEST_ROW, Kind.LENGTH, system)}); it is built in {row.parts} lengths, each with its own ends.",
+            "Leave a cross alley where two lengths meet: their anchors need the room of one tree on each side.",
+            "OMAFRA",
+        )
+    ]
+
+
+def _short_rows(staked: Sequence[TrellisRow]) -> list[Notice]:
+    return [
+        warning(
+            f"{WHERE}, {row.address}",
+            f"a row with {row.row.places} place{'s' if row.row.places != 1 else ''} is too short for wires between two "
+            "braced ends.",
+            "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
+        )
+        for row in staked
+    ]
+
+
+def _fence_notice(fence: FenceSupport, plan: Plan) -> Notice:
+    system = plan.unit_system
+    return warning(
+        f"{WHERE}, {fence.row}",
+        f"the standing fence has to bear {shown(fence.pull_on_fixing, Kind.FORCE, system)} on each eye, "
+        f"{shown(fence.pull_at_end, Kind.FORCE, system)} along it at both ends, and "
+        f"{fence.moment_per_metre:.0f} N m at its foot for every metre where the wind blows through it; its strength "
+        "is not known to the plan, so this is not checked.",
+        f"Post that would carry it: {fence.post_needed}. Ask whoever built the fence; ask the neighbour if it is "
+        "shared. Keep 4 in (100 mm) of air between wall and wire.",
+    )
+
+
+def _frost(plan: Plan, stock: Stock, sized: Sequence[Sized]) -> list[Notice]:
+    depth = plan.place.frost_depth
+    if depth is None or not sized or depth <= 0:
+        return []
+    build = min((item[1] for item in sized), key=lambda b: b.depth)
+    lift = frost_heave(build.post.diameter, depth)
+    grip = skin_holding(
+        build.post.diameter, build.depth, depth, friction=0.5 * (stock.soil.cohesion_wet or 15e3)
+    )
+    system = plan.unit_system
+    return [
+        warning(
+            WHERE,
+            f"ground frozen to {shown(depth, Kind.LENGTH, system, digits=1)} can lift a post with up "
+            f"to {shown(lift, Kind.FORCE, system)} (upper bound) where {shown(grip, Kind.FORCE, system)} of grip lies "
+            "below it; posts creep up over the winters.",
+            "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
+            "FROST-DIA",
+        )
+    ]
+
+
+def _money(plan: Plan, stock: Stock, choices: Sequence[ChoiceLine], cost: float, trees: int) -> list[Notice]:
+    found = []
+    prices = {row.currency for row in stock.fittings.values() if row.currency}
+    if prices - {plan.money.currency}:
+        found.append(
+            warning(
+                WHERE,
+                f"prices are in {', '.join(sorted(prices))} and the plan counts in {plan.money.currency}: they are "
+                "added as they stand, never converted.",
+                "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
+            )
+        )
+    found.append(
+        assumption(
+            WHERE,
+            "Prices of posts, wire, anchors and fittings are planning figures that nobody has quoted.",
+            "Replace them with quotations in your own catalogue before comparing choices.",
+        )
+    )
+    budget = plan.trellis.budget_per_tree
+    if budget is not None and trees and cost / trees > budget:
+        within = [line for line in choices if line.cost is not None and line.cost <= budget * trees]
+        best = max(within, key=lambda line: line.gust, default=None)
+        found.append(
+            warning(
+                "plan.yaml, trellis.budget_per_tree",
+                f"materials come to {cost / trees:,.2f} a tree, above the {budget:,.2f} allowed; the trellis that "
+                "stands is shown all the same.",
+                f"Within the budget stands one for the gust of {best.return_period} years ({best.gust:.0f} m/s)."
+                if best
+                else "Even the weakest storm weighed costs more: fewer, closer rows or a windbreak.",
+            )
+        )
+    return found
+
+
+def _crop(sized: Sequence[Sized]) -> list[Notice]:
+    light = [
+        like for like, *_ in sized if like.demand.crop < 0.8 * PUBLISHED_FULL_CROP * like.demand.row_spacing
+    ]
+    found: list[Notice] = [
+        assumption(
+            WHERE,
+            f"The wires carry {like.demand.crop_on_wires * 100:.0f} % of the crop's weight; the trunks the rest.",
+            "State trellis.crop_on_wires; 1.0 is the cautious end, 0.3-0.5 usual for trees on their own trunk.",
+        )
+        for like, *_ in sized[:1]
+    ]
+    if light:
+        like = max(light, key=lambda item: PUBLISHED_FULL_CROP * item.demand.row_spacing - item.demand.crop)
+        found.append(
+            remark(
+                WHERE,
+                f"The heaviest crop foreseen is {like.demand.crop:.0f} kg on a metre of row in {_names(like)}; "
+                f"published advice is to hold {PUBLISHED_FULL_CROP * like.demand.row_spacing:.0f} kg "
+                "(63,000 lb an acre).",
+                "Wind rules these posts, crop the wires: see the share of breaking load before trusting a record crop.",
+                "CORNELL-TREL",
+            )
+        )
+    return found
+
+
+def _usual(plan: Plan, usual: Sequence[FailureGust]) -> list[Notice]:
+    """How the trade's usual line of posts would fare in this place, so that the difference can be seen."""
+    if not usual:
+        return []
+    first = min(usual, key=lambda gust: gust.middle)
+    low, middle, high = (
+        shown(v, Kind.SPEED, plan.unit_system) for v in (first.low, first.middle, first.high)
+    )
+    return [
+        remark(
+            WHERE,
+            f"Posts of 4 in, 3 ft deep and 30 ft apart, a usual build, would give first in the outer row at about "
+            f"{middle} ({low} to {high}): {first.part}.",
+            "Many stand for years all the same: trunks and roots help, and few storms meet a full crop on wet ground.",
+            "GFG-2016",
+        )
+    ]

@@ -1,0 +1,127 @@
+"""The same orchard built for other storms, and the trade's usual build beside it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.plan.model import Plan
+from topwire.trellis import wind
+from topwire.trellis.bill import Basket, put_row, total
+from topwire.trellis.demand import RowDemand, post_positions
+from topwire.trellis.gusts import failure_gusts
+from topwire.trellis.holding import Ground, ground_of
+from topwire.trellis.materials import Post, Stock
+from topwire.trellis.result import ChoiceLine, FailureGust
+from topwire.trellis.row_frame import CaseResult
+from topwire.trellis.rows import LikeRows
+from topwire.trellis.search import Build, Wishes, search
+
+RETURN_PERIODS = (10, 25, 50, 100, 300)
+COMMON = (0.1016, 0.9144, 9.144)  # [m] line post 4 in, 3 ft deep, 30 ft apart: the trade's usual (GFG-2016)
+
+
+@dataclass(frozen=True)
+class SizedRows:
+    """A group of rows with its build and what the whole-row solve says."""
+
+    like: LikeRows
+    build: Build
+    stands: bool
+    gusts: tuple[FailureGust, ...]
+    cases: tuple[CaseResult, ...]
+
+
+def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:
+    """Places of all posts of a row [m]."""
+    return np.asarray(
+        post_positions(
+            demand.length,
+            first_tree=demand.first_tree,
+            tree_spacing=demand.tree_spacing,
+            widest=build.spacing,
+        )
+    )
+
+
+def storm_choices(
+    plan: Plan, stock: Stock, sized: Sequence[SizedRows], gust_50: float, wishes: Wishes, chosen: float
+) -> tuple[ChoiceLine, ...]:
+    """The orchard built for each return period."""
+    if not sized:
+        return ()
+    soaked = ground_of(stock.soil, wet=True).step_down()
+    lines = []
+    life = float(plan.years.horizon)
+    for years in RETURN_PERIODS:
+        gust = gust_50 * float(wind.return_factor(years) / wind.return_factor(50))
+        this = years == plan.trellis.return_period
+        cost: float | None = chosen if all(item.stands for item in sized) else None
+        if not this:
+            cost = _cost_for(stock, sized, soaked, gust, wishes, deeper=years > plan.trellis.return_period)
+        lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, life)), this))
+    return tuple(lines)
+
+
+def _cost_for(
+    stock: Stock, sized: Sequence[SizedRows], ground: Ground, gust: float, wishes: Wishes, *, deeper: bool
+) -> float | None:
+    basket = Basket(stock)
+    for item in sized:
+        floor = item.build.depth if deeper else 0.0
+        build = search(item.like.demand, stock, ground, gust, wishes, floor=floor)
+        if build is None:
+            return None
+        for row in item.like.rows:
+            part = row.row.length / row.parts
+            posts = len(row_positions(replace(item.like.demand, length=part), build)) - 2
+            put_row(
+                basket,
+                build,
+                length=part,
+                line_posts=posts,
+                wires=len(item.like.demand.heights),
+                low_wire=True,
+                times=row.parts,
+            )
+    return total(basket.bill()) + basket.hours * wishes.wage
+
+
+def next_better(choices: Sequence[ChoiceLine]) -> str:
+    """What the next stronger trellis costs and brings, in a sentence."""
+    here = next((line for line in choices if line.chosen), None)
+    better = [line for line in choices if here and line.return_period > here.return_period]
+    if here is None or not better:
+        return "The design is already for the rarest storm weighed."
+    nearest = better[0]
+    if here.cost is None or nearest.cost is None:
+        return (
+            f"Nothing in the catalogue stands in the gust that comes once in {nearest.return_period} years "
+            f"({nearest.gust:.1f} m/s): stays across the outer rows, a windbreak or an engineer's design are next."
+        )
+    return (
+        f"For {nearest.cost - here.cost:,.0f} more in materials and work it stands in {nearest.gust:.1f} m/s, the gust "
+        f"of {nearest.return_period} years, instead of {here.gust:.1f} m/s: the chance that such a storm comes "
+        f"within the plan's years falls from {here.chance_in_life * 100:.0f} % to {nearest.chance_in_life * 100:.0f} %."
+    )
+
+
+def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust, ...]:
+    """When the trade's usual line post would give in the heaviest outer row here; ends as designed."""
+    rows = [item for item in sized if item.like.outer] or list(sized)
+    wood = [post for post in stock.posts if post.kind == "round wood"]
+    if not rows or not wood:
+        return ()
+    heaviest = max(rows, key=lambda item: item.like.demand.crop)
+    diameter, depth, spacing = COMMON
+    like = wood[0]
+    scale = (diameter / like.diameter) ** 3
+    post = Post(
+        "4 in post, 3 ft deep, 30 ft apart", like.kind, diameter, heaviest.like.demand.heights[-1] + depth,
+        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0, "",
+    )  # fmt: skip
+    build = replace(heaviest.build, post=post, depth=depth, spacing=spacing)
+    soaked = {"wet soil": ground_of(stock.soil, wet=True)}
+    found = failure_gusts(heaviest.like.demand, build, soaked, place="outer row, usual build")
+    return tuple(gust for gust in found if "full crop" in gust.condition and "end" not in gust.part)

@@ -1,0 +1,216 @@
+"""Which end assembly, end post and anchor hold the wires of a row at least cost."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis.anchors import ANCHOR_FACTOR
+from topwire.trellis.holding import SOIL_FACTOR, Ground
+from topwire.trellis.materials import AnchorRow, FittingRow, Post, Stock
+
+if TYPE_CHECKING:
+    from topwire.trellis.search import Wishes
+
+Floats = npt.NDArray[np.float64]
+
+TIE_BACK, H_BRACE, DIAGONAL = "tie-back", "h-brace", "diagonal brace"
+LEANS = (0.0, 10.0, 17.0)  # [deg] end post away from the row; 15-18 is the trade's (GFG-CONSTRUCT)
+MOST_ANCHORS = 3  # side by side at one end
+CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
+LEAST_END_DEPTH = 0.9  # [m]
+STRUT_GROUND = 0.3  # [m] face of the pad under a diagonal
+RAIL = 3.0  # [m] rail of an H-brace
+TOP = 0.15  # [m] of end post above the top wire
+
+
+@dataclass(frozen=True)
+class EndChoice:
+    """One end of a row."""
+
+    assembly: str
+    post: Post
+    depth: float  # [m]
+    lean: float  # [deg]
+    anchor: AnchorRow | None
+    anchors: int
+    anchor_distance: float  # [m] from the end post's foot, or length of rail or reach of strut
+    cost: float
+    member: float  # [N] in guy, brace wire or strut, design case
+    anchor_holds: float  # [N] ultimate of all anchors together; 0 where there is none
+
+    @property
+    def says(self) -> str:
+        if self.anchor is None:
+            return f"{self.assembly}, {self.post.name}"
+        many = f"{self.anchors} x " if self.anchors > 1 else ""
+        return f"{self.assembly}, {self.post.name} leaning {self.lean:.0f} degrees, {many}{self.anchor.name}"
+
+
+@dataclass(frozen=True)
+class EndOptions:
+    """What every row of one height in one ground may choose from."""
+
+    stock: Stock
+    top: float
+    ground: Ground
+    posts: tuple[tuple[Post, float], ...]  # with depth, cheapest first
+
+    @staticmethod
+    def of(stock: Stock, top: float, ground: Ground) -> "EndOptions":
+        posts = [
+            (post, depth)
+            for post in stock.posts
+            if (depth := post.length - (top + TOP) / float(np.cos(np.radians(LEANS[-1])))) >= LEAST_END_DEPTH
+        ]
+        return EndOptions(stock, top, ground, tuple(sorted(posts, key=lambda item: item[0].price)))
+
+
+def guy_geometry(top: float, lean: float) -> tuple[float, float]:
+    """Slope [rise over run] and anchor distance [m] of a guy: the anchor as far out as the post is high."""
+    return top / (top - top * float(np.tan(np.radians(lean)))), top
+
+
+def guy_force(moment: npt.ArrayLike, top: float, lean: float) -> Floats:
+    """Guy tension [N] that holds the wires' ground moment."""
+    slope, _ = guy_geometry(top, lean)
+    angle, tilt = np.arctan(slope), np.tan(np.radians(lean))
+    return np.asarray(np.asarray(moment, dtype=float) / (top * (np.cos(angle) + tilt * np.sin(angle))))
+
+
+def cheapest_ends(
+    options: EndOptions, tensions: Floats, heights: Floats, wishes: "Wishes"
+) -> Sequence[EndChoice | None]:
+    """For every line of `tensions` (cases, wires) the cheapest end that holds, or None."""
+    best: list[EndChoice | None] = [None] * len(tensions)
+    wanted = (TIE_BACK, H_BRACE, DIAGONAL) if wishes.assembly is None else (wishes.assembly,)
+    for assembly in wanted:
+        for index, found in enumerate(_assembly(options, assembly, tensions, heights, wishes.wage)):
+            held = best[index]
+            if found is not None and (held is None or found.cost < held.cost - 1e-9):
+                best[index] = found
+    return best
+
+
+def _assembly(
+    options: EndOptions, assembly: str, tensions: Floats, heights: Floats, wage: float
+) -> list[EndChoice | None]:
+    if assembly == TIE_BACK:
+        return _tie_backs(options, tensions, heights, wage)
+    return _braces(options, assembly, tensions, heights, wage)
+
+
+def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: float) -> list[EndChoice | None]:
+    total, moment = tensions.sum(axis=1), tensions @ heights
+    best: list[EndChoice | None] = [None] * len(tensions)
+    fittings = options.stock.fittings
+    for lean in LEANS:
+        slope, distance = guy_geometry(options.top, lean)
+        guy = guy_force(moment, options.top, lean)
+        cable = float(np.hypot(options.top, options.top / slope)) + 1.0
+        fixing = (fittings["guy cable 1/4 in"].price or 0) * cable + 6 * _with_time(
+            fittings["cable clamp"], wage
+        )
+        anchored = _anchors(options, guy, slope, wage)
+        foot = total - guy * np.cos(np.arctan(slope))
+        bend = beam_moment(tensions, heights, options.top) / np.cos(np.radians(lean))
+        posts = _end_posts(options, bend, np.abs(foot), np.zeros_like(foot), wage)
+        for i in range(len(tensions)):
+            anchor, post = anchored[i], posts[i]
+            if anchor is None or post is None or guy[i] > CABLE_BREAKS / 2 * anchor[1]:
+                continue
+            row, count, holds, price = anchor
+            cost = price + post[2] + fixing * count
+            held = best[i]
+            if held is None or cost < held.cost - 1e-9:
+                best[i] = EndChoice(
+                    TIE_BACK, post[0], post[1], lean, row, count, distance, cost, float(guy[i]), holds
+                )
+    return best
+
+
+def _braces(
+    options: EndOptions, assembly: str, tensions: Floats, heights: Floats, wage: float
+) -> list[EndChoice | None]:
+    """H-brace (two posts and a rail) or a diagonal strut; the rail is at 0.75 of the top wire's height."""
+    total, moment = tensions.sum(axis=1), tensions @ heights
+    level, reach = 0.75 * options.top, RAIL if assembly == H_BRACE else 1.5 * options.top
+    bend = beam_moment(tensions, heights, level)
+    push = moment / level
+    fittings = options.stock.fittings
+    if assembly == H_BRACE:
+        member, foot = push * np.hypot(level, reach) / reach, total
+    else:
+        member, foot = push * np.hypot(level, reach) / reach, np.abs(total - push)
+    posts = _end_posts(options, bend, foot, moment / reach, wage)
+    best: list[EndChoice | None] = []
+    for i in range(len(tensions)):
+        post = posts[i]
+        if post is None:
+            best.append(None)
+            continue
+        pins = 2 * _with_time(fittings["brace pin"], wage)
+        if assembly == H_BRACE:
+            # second post, rail of the same wood, brace cable there and back
+            cable = (fittings["guy cable 1/4 in"].price or 0) * 2 * float(np.hypot(level, reach))
+            cost = 2 * post[2] + post[0].price * reach / post[0].length + pins + cable
+        else:
+            pad = options.ground.post(0.6, 0.0, STRUT_GROUND) / SOIL_FACTOR
+            if push[i] > float(pad):
+                best.append(None)
+                continue
+            cost = post[2] + post[0].price + pins + _with_time(fittings["strut foot"], wage)
+        if assembly == H_BRACE and member[i] > CABLE_BREAKS:  # two strands, factor two
+            best.append(None)
+            continue
+        best.append(EndChoice(assembly, post[0], post[1], 0.0, None, 0, reach, cost, float(member[i]), 0.0))
+    return best
+
+
+def _end_posts(
+    options: EndOptions, bend: Floats, foot: Floats, uplift: Floats, wage: float
+) -> list[tuple[Post, float, float] | None]:
+    """Cheapest post for each case: bending, sideways push of the foot, pull out of the ground."""
+    best: list[tuple[Post, float, float] | None] = [None] * len(bend)
+    for post, depth in options.posts:
+        sideways = float(options.ground.post(depth, 0.0, post.diameter)) / SOIL_FACTOR
+        grip = float(options.ground.uplift(depth, post.diameter)) / SOIL_FACTOR
+        cost = (
+            post.price + (post.minutes + 2) / 60 * wage
+        )  # an end post takes six minutes where a line post takes four
+        for i in np.flatnonzero((bend <= post.moment) & (foot <= sideways) & (uplift <= grip)):
+            held = best[i]
+            if held is None or cost < held[2] - 1e-9:
+                best[i] = (post, depth, cost)
+    return best
+
+
+def _anchors(
+    options: EndOptions, guy: Floats, slope: float, wage: float
+) -> list[tuple[AnchorRow, int, float, float] | None]:
+    """Cheapest anchor and number for each guy force: row, number, ultimate together, cost."""
+    best: list[tuple[AnchorRow, int, float, float] | None] = [None] * len(guy)
+    for row in options.stock.anchors:
+        one = options.ground.anchor(row, slope)
+        price = (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage
+        for count in range(1, MOST_ANCHORS + 1):
+            for i in np.flatnonzero(guy <= one * count / ANCHOR_FACTOR):
+                held = best[i]
+                if held is None or price * count < held[3] - 1e-9:
+                    best[i] = (row, count, one * count, price * count)
+    return best
+
+
+def beam_moment(tensions: Floats, heights: Floats, support: float) -> Floats:
+    """Greatest moment in a post held at foot and `support` (cases,), wires along it."""
+    t, z = np.asarray(tensions, dtype=float), np.asarray(heights, dtype=float)
+    places = np.append(z, support)
+    held = (t @ z / support)[:, None] * np.maximum(support - places, 0)
+    pulled = t @ np.maximum(z[:, None] - places[None, :], 0)
+    return np.asarray(np.abs(held - pulled).max(axis=1))
+
+
+def _with_time(row: FittingRow, wage: float) -> float:
+    return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage

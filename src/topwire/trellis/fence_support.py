@@ -1,0 +1,56 @@
+"""A fence or wall that stands already as the support: wires on eyes, air behind the tree, and what the fence gets."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from topwire.trellis import wind
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.materials import Post, Wire
+from topwire.trellis.result import FenceSupport
+from topwire.trellis.wire import loaded_tension
+
+AIR_GAP = 0.10  # [m] wire in front of the wall, so that leaves dry; common practice
+WALL_DRAG = 1.3  # long solid wall, 1.3-1.4 (ASCE 7, MEMORY)
+WIDEST_FIXING = 2.4  # [m] usual spacing of fence posts, 8 ft; common practice
+GARDEN_PRETENSION = 450.0  # [N] 100 lbf: a fence is no anchor; common practice
+SERVICE = 0.25  # of the wire's breaking load
+
+
+def support_by_fence(
+    row: str, demand: RowDemand, wire: Wire, posts: Sequence[Post], *, gust: float, drag: float
+) -> FenceSupport:
+    """Loads that wires with trees hand to a fence, and the post that would carry them.
+
+    The fence's own strength is not known to the plan, so the answer is what it must bear: the leaves do not add to the
+    wind on a solid wall behind them, but on an open fence they are new. A fence open to the wind is the worse case and
+    is the one sized for.
+    """
+    spans = max(int(np.ceil(demand.length / WIDEST_FIXING)), 1)
+    spacing = demand.length / spans
+    lateral = demand.lateral(gust, drag, cropped=True, wet=True)
+    load = np.hypot(lateral, demand.vertical + wire.weight)
+    tension = loaded_tension(GARDEN_PRETENSION, load, spacing, wire.stiffness)
+    pressure = demand.pressure_at_1 * gust**2
+    _, moment = demand.on_posts(gust, drag, cropped=True, wet=True)
+    _, wall = wind.band_force(0.0, float(demand.heights[-1]), inner=False)
+    ends = float(tension @ demand.heights)
+    needed = [post for post in posts if post.moment >= max(float(moment) * WIDEST_FIXING, 1e-9)]
+    smallest = min(needed, key=lambda post: (post.diameter, post.price), default=None)
+    says = (
+        f"{smallest.diameter * 1000:.0f} mm round at {WIDEST_FIXING} m; "
+        f"end posts also take {ends:.0f} N m along the fence"
+        if smallest
+        else "no post of the catalogue carries it: tie to a masonry wall, or build a trellis of its own"
+    )
+    return FenceSupport(
+        row=row,
+        wire_heights=tuple(float(z) for z in demand.heights),
+        fixings=(spans + 1) * len(demand.heights),
+        fixing_spacing=spacing,
+        pull_on_fixing=float(lateral.max() * spacing),
+        pull_at_end=float(tension.sum()),
+        moment_per_metre=float(moment),
+        wall_moment_per_metre=float(WALL_DRAG * pressure * wall),
+        post_needed=says,
+    )

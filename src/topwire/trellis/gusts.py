@@ -1,0 +1,141 @@
+"""The gust at which each part of a build gives first."""
+
+from collections.abc import Callable
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis.anchors import ANCHOR_FACTOR
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, beam_moment, guy_force
+from topwire.trellis.holding import Ground
+from topwire.trellis.result import FailureGust
+from topwire.trellis.search import Build, ground_moment, wire_tensions
+from topwire.trellis.wind import DRAG
+from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
+
+Floats = npt.NDArray[np.float64]
+
+SPEEDS = np.arange(0.0, 140.5, 0.5)  # [m/s]
+
+POSTS_BREAK = "line posts break"
+POSTS_TIP = "line posts push over in the soil"
+WIRE_HALF = "a wire passes half its breaking load"
+WIRE_BREAKS = "a wire gives at its connectors"
+END_ANCHOR = "an end anchor pulls out"
+END_POST = "an end post breaks or its brace gives"
+
+
+def failure_gusts(
+    demand: RowDemand, build: Build, grounds: dict[str, Ground], *, place: str
+) -> tuple[FailureGust, ...]:
+    """For each part, in soaked and drained ground, at full crop and after harvest.
+
+    Low: high drag, and posts at the strength that 19 of 20 bear. Middle and high: middle and low drag, and posts at
+    their mean strength. Soil and anchors at their estimated ultimate, wires at three quarters of their breaking load.
+    """
+    found = []
+    for cropped, season in ((True, "full crop"), (False, "after harvest, leaves on")):
+        for state, ground in grounds.items():
+            wet = state == "wet soil"
+            weak = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=False)
+            usual = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=True)
+            for part, share in usual.items():
+                if state != "wet soil" and part in (WIRE_HALF, WIRE_BREAKS):
+                    continue  # the ground's state does not matter to a wire
+                speeds = (
+                    first_at_one(weak[part], DRAG[2]),
+                    first_at_one(share, DRAG[1]),
+                    first_at_one(share, DRAG[0]),
+                )
+                condition = (
+                    f"{season}, {state}, {place}"
+                    if part not in (WIRE_HALF, WIRE_BREAKS)
+                    else (f"{season}, {place}")
+                )
+                found.append(FailureGust(part, condition, *speeds))
+    return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.condition)))
+
+
+Share = Callable[[Floats, float], Floats]
+
+
+def part_shares(
+    demand: RowDemand, build: Build, ground: Ground, *, cropped: bool, wet: bool, mean: bool
+) -> dict[str, Share]:
+    """For each part, load over ultimate resistance by gusts and drag; posts of `mean` strength, or weak ones."""
+    post, end = build.post, build.ends.post
+    post_bears = post.mean_moment if mean else post.moment
+    end_bears = end.mean_moment if mean else end.moment
+
+    def tension(gusts: Floats, drag: float) -> Floats:
+        lateral = demand.lateral(gusts, drag, cropped=cropped, wet=wet)
+        vertical = demand.vertical if cropped else 0.0
+        return wire_tensions(
+            demand, build.wire, build.spacing, build.pretension, vertical=vertical, lateral=lateral
+        )
+
+    def bend(gusts: Floats, drag: float) -> Floats:
+        force, moment = demand.on_posts(gusts, drag, cropped=cropped, wet=wet)
+        below = ground_moment(ground, force, moment / force, build.post.diameter, build.spacing)
+        return np.asarray(moment * build.spacing * below / post_bears)
+
+    def tip(gusts: Floats, drag: float) -> Floats:
+        force, moment = demand.on_posts(gusts, drag, cropped=cropped, wet=wet)
+        return np.asarray(
+            force * build.spacing / ground.post(build.depth, moment / force, build.post.diameter)
+        )
+
+    def half(gusts: Floats, drag: float) -> Floats:
+        return np.asarray(tension(gusts, drag).max(axis=-1) / (SERVICE_SHARE * build.wire.breaking))
+
+    def breaks(gusts: Floats, drag: float) -> Floats:
+        return np.asarray(tension(gusts, drag).max(axis=-1) / (STORM_SHARE * build.wire.breaking))
+
+    shares: dict[str, Share] = {POSTS_BREAK: bend, POSTS_TIP: tip, WIRE_HALF: half, WIRE_BREAKS: breaks}
+    ends = build.ends
+    top = float(demand.heights[-1])
+    level = top if ends.assembly == TIE_BACK else 0.75 * top
+
+    def end_post(gusts: Floats, drag: float) -> Floats:
+        moment = beam_moment(tension(gusts, drag), demand.heights, level)
+        return np.asarray(moment / np.cos(np.radians(ends.lean)) / end_bears)
+
+    def anchor(gusts: Floats, drag: float) -> Floats:
+        turning = tension(gusts, drag) @ demand.heights
+        if ends.anchor is None:
+            # braces hold by the grip of the ground on the end post
+            return np.asarray(turning / ends.anchor_distance / ground.uplift(ends.depth, ends.post.diameter))
+        slope = top / (top - top * np.tan(np.radians(ends.lean)))
+        holds = ground.anchor(ends.anchor, slope) * ends.anchors
+        return np.asarray(guy_force(turning, top, ends.lean) / min(holds, CABLE_BREAKS * ends.anchors))
+
+    shares[END_ANCHOR] = anchor
+    shares[END_POST] = end_post
+    return shares
+
+
+def first_at_one(share: Share, drag: float) -> float:
+    """Gust at which a share reaches 1; 0 where still air is too much already, 140 m/s where nothing blows so hard."""
+    values = share(SPEEDS, drag)
+    over = np.flatnonzero(values >= 1)
+    if not over.size:
+        return float(SPEEDS[-1])
+    i = int(over[0])
+    if i == 0:
+        return 0.0
+    below, above = values[i - 1], values[i]
+    return float(SPEEDS[i - 1] + (1 - below) / (above - below) * (SPEEDS[i] - SPEEDS[i - 1]))
+
+
+def first_to_give(gusts: tuple[FailureGust, ...]) -> FailureGust:
+    """The part that gives at the lowest gust; passing half the breaking load is a warning, not a failure."""
+    return min((gust for gust in gusts if gust.part != WIRE_HALF), key=lambda gust: gust.middle)
+
+
+def working_factor_note() -> str:
+    return (
+        f"Soil and anchors are sized with a factor of {ANCHOR_FACTOR:g} on their estimated ultimate load, wires to "
+        "three quarters of their breaking load, posts to the strength that 19 of 20 bear, all in the design gust with "
+        "middle drag."
+    )

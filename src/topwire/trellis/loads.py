@@ -1,0 +1,112 @@
+"""What hangs on a row: crop, trees, rain, ice, snow, and the named cases a trellis is taken through."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+
+GRAVITY = 9.80665  # [m/s2]
+ICE = 917.0  # [kg/m3]
+LEAF_FRESH_MASS = 0.22  # [kg/m2 leaf] 75 g/m2 dry (LEAF-MASS, READ, peach) times about 3 (MEMORY)
+RAIN_FILM = 1.5e-4  # [m] water held on a leaf, 0.1-0.2 mm (MEMORY)
+WOOD_PER_TREE = 9.5  # [kg] trunk and branches of a mature tall spindle, 7-12 (estimate, weigh one)
+LEAF_AREA_INDEX = 2.0  # (MEMORY, 1.5-2.5)
+SNOW_ON_LEAVES = 10.0  # [kg/m2 of canopy seen from above] scenario, 5-15, common practice without source
+LEAN = 5.0  # [deg] a row leans before anyone straightens it
+CANOPY_WIDTH = 1.0  # [m] across the row, narrow wall
+TOUCH = 1000.0  # [N] a tractor's touch at 1 m, common practice without source
+
+
+def crop_per_metre(tonnes_per_hectare: npt.ArrayLike, row_spacing: npt.ArrayLike) -> Floats:
+    """Fruit on a metre of row [kg/m] from a yield [t/ha]."""
+    return np.asarray(np.asarray(tonnes_per_hectare, dtype=float) / 10 * np.asarray(row_spacing))
+
+
+def weight(mass: npt.ArrayLike) -> Floats:
+    """Weight [N] of a mass [kg]; also N/m of kg/m."""
+    return np.asarray(GRAVITY * np.asarray(mass, dtype=float))
+
+
+def tree_mass(tree_spacing: float, row_spacing: float, *, leafed: bool, wet: bool) -> float:
+    """Tree without fruit on a metre of row [kg/m]: wood, leaves in leaf, rain film when wet."""
+    leaf_area = LEAF_AREA_INDEX * row_spacing  # [m2 per metre of row]
+    leaves = leaf_area * LEAF_FRESH_MASS if leafed else 0.0
+    film = leaf_area * RAIN_FILM * 1000 if leafed and wet else 0.0
+    return WOOD_PER_TREE / tree_spacing + leaves + film
+
+
+def lean_force(mass: npt.ArrayLike, angle: float = LEAN) -> Floats:
+    """Sideways force per metre [N/m] of a row of `mass` [kg/m] that leans by `angle` [deg]."""
+    return np.asarray(weight(mass) * np.tan(np.radians(angle)))
+
+
+def ice_weight(diameter: npt.ArrayLike, thickness: npt.ArrayLike) -> Floats:
+    """Glaze of a thickness [m] on a wire [m]: N/m."""
+    d, t = np.asarray(diameter, dtype=float), np.asarray(thickness, dtype=float)
+    return np.asarray(ICE * GRAVITY * np.pi / 4 * ((d + 2 * t) ** 2 - d**2))
+
+
+def snow_weight(mass_per_area: float = SNOW_ON_LEAVES, width: float = CANOPY_WIDTH) -> float:
+    """Wet snow caught by leaves on a metre of row [N/m]."""
+    return GRAVITY * mass_per_area * width
+
+
+@dataclass(frozen=True)
+class LoadCase:
+    """One named case: what acts, and its factors.
+
+    `crop`, `tree`, `wind`, `snow` multiply the loads on the wires; `warmer` [K] counts from the stringing day; `ice` is
+    the thickness of glaze on bare wires [m].
+    """
+
+    name: str
+    crop: float = 0.0
+    tree: float = 1.0
+    wind: float = 0.0
+    snow: float = 0.0
+    ice: float = 0.0
+    warmer: float = 0.0
+    leafed: bool = True
+    wet: bool = False
+    along: bool = False  # the wind blows along the row
+    lost_post: bool = False
+    lost_wire: bool = False
+    touch: bool = False
+
+
+# Factors of 1: the storm is chosen by its return period and held against ultimate resistances (ASCE 7 form with the
+# wind of the design return period); crop is a live load whose greatest value is known. Code combinations: see below.
+CASES = (
+    LoadCase("full crop, still air", crop=1.0),
+    LoadCase("full crop, storm across the row, wet soil", crop=1.0, wind=1.0, wet=True),
+    LoadCase("full crop, storm along the row, wet soil", crop=1.0, wind=1.0, wet=True, along=True),
+    LoadCase("after harvest, leaves on, storm across, wet soil", wind=1.0, wet=True),
+    LoadCase("early snow on leaves", snow=1.0, wet=True),
+    LoadCase(
+        "bare, 30 K colder than on the stringing day, 6 mm of ice", ice=0.006, warmer=-30.0, leafed=False
+    ),
+    LoadCase("bare, 40 K warmer than on the stringing day", warmer=40.0, leafed=False),
+    LoadCase("full crop, one line post lost", crop=1.0, lost_post=True),
+    LoadCase("full crop, top wire lost", crop=1.0, lost_wire=True),
+    LoadCase("full crop, a tractor touches a post", crop=1.0, touch=True),
+)
+
+
+def working_combinations(dead: float, crop: float, wind: float) -> dict[str, float]:
+    """Allowable-stress combinations of the ASCE 7 form (MEMORY); `wind` is the ultimate wind effect."""
+    return {
+        "D + C": dead + crop,
+        "D + C + 0.6 W": dead + crop + 0.6 * wind,
+        "0.6 D + 0.6 W": 0.6 * dead + 0.6 * wind,
+    }
+
+
+def strength_combinations(dead: float, crop: float, wind: float) -> dict[str, float]:
+    """Strength combinations of the ASCE 7 form (MEMORY); crop as a live load."""
+    return {
+        "1.2 D + 1.6 C": 1.2 * dead + 1.6 * crop,
+        "1.2 D + 1.0 C + 1.0 W": 1.2 * dead + crop + wind,
+        "0.9 D + 1.0 W": 0.9 * dead + wind,
+    }

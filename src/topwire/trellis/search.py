@@ -1,0 +1,244 @@
+"""The cheapest trellis for a row that stands in its storm: posts, wire, spacing and ends searched together.
+
+Every check is a threshold on the load, so a stronger gust only takes choices away; costs do not depend on the load.
+Hence a stronger gust never makes a cheaper trellis, nor one that a weaker gust would not also have borne.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis import loads
+from topwire.trellis.demand import RowDemand, post_positions
+from topwire.trellis.end_choice import EndChoice, EndOptions, cheapest_ends
+from topwire.trellis.holding import SOIL_FACTOR, Ground
+from topwire.trellis.materials import Post, Stock, Wire
+from topwire.trellis.wire import (
+    SERVICE_SHARE,
+    STEEL_EXPANSION,
+    STORM_SHARE,
+    loaded_tension,
+    yielding_stiffness,
+)
+
+Floats = npt.NDArray[np.float64]
+
+HEADROOM = 0.10  # [m] of post above the top wire
+LEAST_DEPTH = 0.60  # [m]
+GREATEST_DEPTH = 1.80  # [m] a longer post is driven this deep and cut off above, common practice
+SPANS = (1.8, 12.2)  # [m] narrowest and widest span weighed
+END_GIVES = (
+    1.0e5  # [N/m] for each wire: an end assembly moves 10 mm under 1 kN a wire (assumption, 50-200 weighed)
+)
+PRETENSION = 1000.0  # [N] 225 lbf at 15 deg C: on a day of 5 deg C that is 250 lbf, the most ever strung
+PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (POWERFIELDS22)
+WASTE = 1.05  # wire bought over wire strung
+
+
+@dataclass(frozen=True)
+class Build:
+    """One trellis for one row."""
+
+    post: Post
+    depth: float  # [m]
+    wire: Wire
+    spacing: float  # [m] widest span allowed
+    pretension: float  # [N]
+    ends: EndChoice
+    cost: float  # materials and labour of the row
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the grower fixed, and what an hour costs."""
+
+    spacing: float | None
+    pretension: float | None
+    assembly: str | None
+    wage: float
+    drag: float
+    wire_reserve: float = 1.0  # kept on the wires' share of their breaking load in the storm
+    post_reserve: float = 1.0  # kept on the posts' bending
+
+
+def pretension_of(wire: Wire, wish: float | None) -> float:
+    """Tension at 15 deg C: the wish, else 18 % of the breaking load and at most 1,000 N."""
+    if wish is not None:
+        return wish
+    return min(PRETENSION, PRETENSION_SHARE * wire.breaking)
+
+
+def wire_tensions(
+    demand: RowDemand,
+    wire: Wire,
+    span: npt.ArrayLike,
+    pretension: float,
+    *,
+    vertical: npt.ArrayLike,
+    lateral: npt.ArrayLike,
+    warmer: float = 0.0,
+    end_gives: float = END_GIVES,
+) -> Floats:
+    """Tension H of each wire [N], ends that give a little; `lateral` (..., wires) [N/m]."""
+    stiff = yielding_stiffness(wire.stiffness, demand.length, end_gives)
+    load = np.hypot(np.asarray(vertical, dtype=float) + wire.weight, np.asarray(lateral, dtype=float))
+    # stretch of the anchors relieves heat and cold in the same proportion
+    return loaded_tension(
+        pretension, load, np.asarray(span, dtype=float), stiff, warmer=warmer, expansion=STEEL_EXPANSION
+    )
+
+
+def spans_weighed(demand: RowDemand, wish: float | None) -> Floats:
+    """Post spacings to weigh: whole numbers of trees between 1.8 and 12.2 m, or the one wished."""
+    if wish is not None:
+        return np.array([wish])
+    step = demand.tree_spacing
+    first, last = int(np.ceil(SPANS[0] / step)), max(int(SPANS[1] / step), 1)
+    counts = np.arange(min(first, last), last + 1)
+    return np.asarray(counts * step, dtype=float)
+
+
+def search(
+    demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes, *, floor: float = 0.0
+) -> Build | None:
+    """The cheapest build that stands, posts at least `floor` deep; None where none does.
+
+    Ties go to the earlier row of the catalogue, then to the wider spacing.
+    """
+    spans = spans_weighed(demand, wishes.spacing)[::-1]
+    top = float(demand.heights[-1])
+    depths = np.minimum(np.array([post.length for post in stock.posts]) - top - HEADROOM, GREATEST_DEPTH)
+    lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
+    fits = (depths >= max(LEAST_DEPTH, floor) - 1e-9)[:, None] & _posts_stand(
+        demand, stock, ground, gust, wishes, depths, spans
+    )
+    if not fits.any():
+        return None
+    counts = np.array(
+        [
+            len(
+                post_positions(
+                    demand.length, first_tree=demand.first_tree, tree_spacing=demand.tree_spacing, widest=s
+                )
+            )
+            - 2
+            for s in spans
+        ]
+    )
+    each = np.array([post.price + post.minutes / 60 * wishes.wage for post in stock.posts])
+    staples = len(demand.heights) * _fitting(stock, "barbed fence staple", wishes.wage)
+    post_cost = np.where(fits, (each[:, None] + staples) * counts, np.inf)
+    best_post = post_cost.argmin(axis=0)
+    per_span = post_cost.min(axis=0)
+    stringing = _fitting(stock, "wire stringing", wishes.wage)
+    strung = wire_cases(demand, stock.wires, spans, wishes, lateral)
+    wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
+    ends = cheapest_ends(
+        EndOptions.of(stock, top, ground), strung.tension[wires, places], demand.heights, wishes
+    )
+    choices = []
+    for index, s, end in zip(wires.tolist(), places.tolist(), ends, strict=True):
+        if end is not None:
+            run = demand.length * len(demand.heights) * (stock.wires[index].price * WASTE + stringing)
+            choices.append((float(per_span[s] + run + 2 * end.cost), index, s, end))
+    if not choices:
+        return None
+    cost, index, s, end = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
+    post = int(best_post[s])
+    wire = stock.wires[index]
+    pretension = pretension_of(wire, wishes.pretension)
+    return Build(stock.posts[post], float(depths[post]), wire, float(spans[s]), pretension, end, cost)
+
+
+def _posts_stand(
+    demand: RowDemand,
+    stock: Stock,
+    ground: Ground,
+    gust: float,
+    wishes: Wishes,
+    depths: Floats,
+    spans: Floats,
+) -> npt.NDArray[np.bool_]:
+    """(posts, spans) bending and soil both hold in the storm at full crop."""
+    force, moment = demand.on_posts(gust, wishes.drag, cropped=True, wet=True)
+    bears = np.array([post.moment for post in stock.posts])
+    widths = np.array([post.diameter for post in stock.posts])
+    arm = float(moment / force)
+    holds = np.where(depths > 0, ground.post(np.maximum(depths, 1e-3), arm, widths), 0.0) / SOIL_FACTOR
+    # the greatest moment sits below the ground, where the soil has pushed back half the shear: see ground_moment
+    bend = moment * spans[None, :] * ground_moment(ground, float(force), arm, widths[:, None], spans[None, :])
+    return np.asarray(
+        (bend * wishes.post_reserve <= bears[:, None]) & (float(force) * spans[None, :] <= holds[:, None])
+    )
+
+
+def ground_moment(
+    ground: Ground, force: npt.ArrayLike, arm: npt.ArrayLike, width: npt.ArrayLike, span: npt.ArrayLike
+) -> Floats:
+    """Greatest moment of a post over its moment at grade, soil at its ultimate pressure above the turning point.
+
+    Clay: the shear is used up over 1.5 b + f, f = H / (9 cu b), adding H (1.5 b + f/2). Sand: over
+    f = sqrt(2 H / (3 gamma b Kp)), adding 2/3 H f. [BROMS64, MEMORY]
+    """
+    h, width, arm = np.asarray(force) * np.asarray(span), np.asarray(width), np.asarray(arm)
+    if ground.sand:
+        kp = np.tan(np.radians(45 + ground.strength / 2)) ** 2
+        below = 2 / 3 * np.sqrt(2 * h / (3 * ground.unit_weight * width * kp))
+    else:
+        below = 1.5 * width + h / (9 * ground.strength * width) / 2
+    return np.asarray(1 + below / arm)
+
+
+@dataclass(frozen=True)
+class WireCases:
+    """Every wire of the catalogue at every span."""
+
+    tension: Floats  # (catalogue, spans, wires) [N] greatest of the cases
+    holds: npt.NDArray[np.bool_]  # (catalogue, spans)
+
+
+def wire_cases(
+    demand: RowDemand, stock: tuple[Wire, ...], spans: Floats, wishes: Wishes, lateral: Floats
+) -> WireCases:
+    """Greatest tension in storm, still air and ice, and whether the wire keeps its shares of the breaking load."""
+
+    def column(values: list[float]) -> Floats:
+        return np.asarray(values, dtype=float)[:, None, None]
+
+    stiff = column([float(yielding_stiffness(w.stiffness, demand.length, END_GIVES)) for w in stock])
+    start = column([pretension_of(w, wishes.pretension) for w in stock])
+    own = column([w.weight for w in stock])
+    breaking = column([w.breaking for w in stock])[..., 0]
+    span = spans[None, :, None]
+    still_load = demand.vertical + own
+    storm = loaded_tension(start, np.hypot(still_load, lateral), span, stiff)
+    still = loaded_tension(start, still_load, span, stiff)
+    case = loads.CASES[5]
+    ice = column([float(loads.ice_weight(w.diameter, case.ice)) for w in stock])
+    cold = loaded_tension(start, own + ice, span, stiff, warmer=case.warmer)
+    tension = np.maximum(np.maximum(storm, still), cold)
+    holds = (
+        (storm.max(axis=2) <= STORM_SHARE * breaking / wishes.wire_reserve)
+        & (still.max(axis=2) <= SERVICE_SHARE * breaking)
+        & (cold.max(axis=2) <= SERVICE_SHARE * breaking)
+    )
+    return WireCases(tension, holds)
+
+
+def _fitting(stock: Stock, item: str, wage: float) -> float:
+    row = stock.fittings[item]
+    return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage
+
+
+def search_down(demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes) -> Build | None:
+    """As `search`, from the stiffest step of ground down to this one, no post shallower than on the step before.
+
+    Without it a soft ground could get many shallow posts close together; they would hold on paper.
+    """
+    floor, found = 0.0, None
+    for step in ground.stiffer_steps():
+        found = search(demand, stock, step, gust, wishes, floor=floor)
+        if found is not None:
+            floor = max(floor, found.depth)
+    return found

@@ -1,0 +1,144 @@
+"""A post in the ground: code formulas, ultimate load of a short post, springs, frost.
+
+Two answers stand side by side on purpose: the code's presumptive values are for any soil and any building, and come out
+many times below the estimated ultimate load of a driven post.
+"""
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+
+CODE_DEPTH_LIMIT = 3.6576  # [m] 12 ft: lateral bearing grows no further (IBC-1807)
+AUGERED = 1 / 1.5  # resistance of an augered post over a driven one (OMAFRA)
+CLAY_SPRING = 67.0  # k b = 67 cu (DAVISSON, MEMORY)
+
+
+def code_depth_free(force: float, height: float, *, width: float, bearing: float) -> float:
+    """Depth [m] of a post not held at the ground, IBC 1807.3.2.1.
+
+    Parameters
+    ----------
+    force : lateral load [N] at `height` [m]
+    width : diameter, or diagonal of a square post [m]
+    bearing : allowable lateral bearing per metre of depth [Pa/m], increases already in it
+    """
+    from scipy.optimize import brentq
+
+    return float(brentq(lambda d: d - _free_step(d, force, height, width, bearing), 0.05, 30.0))
+
+
+def _free_step(depth: float, force: float, height: float, width: float, bearing: float) -> float:
+    a = code_parameter(force, depth, width=width, bearing=bearing)
+    return 0.5 * a * (1 + float(np.sqrt(1 + 4.36 * height / a)))
+
+
+def code_parameter(force: float, depth: float, *, width: float, bearing: float) -> float:
+    """A = 2.34 P / (S1 b), S1 at a third of the depth."""
+    return 2.34 * force / (bearing * min(depth / 3, CODE_DEPTH_LIMIT) * width)
+
+
+def code_depth_restrained(force: float, height: float, *, width: float, bearing: float) -> float:
+    """Depth [m] of a post held at the ground (paving, slab): d^3 = 4.25 P h / (S b). [IBC-1807]"""
+    return float(np.cbrt(4.25 * force * height / (bearing * width)))
+
+
+def code_force_free(depth: npt.ArrayLike, height: float, *, width: float, bearing: float) -> Floats:
+    """Allowable lateral load [N] of a post of `depth` [m]: the free formula solved for P.
+
+    d = A/2 (1 + sqrt(1 + 4.36 h/A)) gives A = d^2 / (d + 1.09 h).
+    """
+    d = np.asarray(depth, dtype=float)
+    s1 = bearing * np.minimum(d / 3, CODE_DEPTH_LIMIT)
+    return np.asarray(d**2 / (d + 1.09 * height) * s1 * width / 2.34)
+
+
+def clay_ultimate(
+    depth: npt.ArrayLike, height: npt.ArrayLike, *, width: npt.ArrayLike, cohesion: npt.ArrayLike
+) -> Floats:
+    """Ultimate lateral load [N] of a short free-headed post in clay, Broms 1964. [BROMS64, MEMORY]
+
+    f = Hu/(9 cu b); g = L - 1.5 b - f; Hu (e + 1.5 b + f/2) = 2.25 b g^2 cu. No resistance above 1.5 b.
+    """
+    length, e, b, cu = np.broadcast_arrays(
+        *(np.asarray(value, dtype=float) for value in (depth, height, width, cohesion))
+    )
+    reach = np.maximum(length - 1.5 * b, 0)
+    # 9 cu b f (e + 1.5 b + f/2) = 2.25 b cu (r - f)^2, a quadratic in f: f^2 + (4 e + 6 b + 2 r) f - r^2 = 0
+    p = 4 * e + 6 * b + 2 * reach
+    f = (-p + np.sqrt(p**2 + 4 * reach**2)) / 2
+    return np.asarray(9 * cu * b * f)
+
+
+def sand_ultimate(
+    depth: npt.ArrayLike,
+    height: npt.ArrayLike,
+    *,
+    width: npt.ArrayLike,
+    unit_weight: npt.ArrayLike,
+    friction: npt.ArrayLike,
+) -> Floats:
+    """Ultimate lateral load [N] of a short free-headed post in sand: gamma b L^3 Kp / (2 (e + L)). [BROMS64, MEMORY]
+
+    `friction` in degrees.
+    """
+    length, b = np.asarray(depth, dtype=float), np.asarray(width, dtype=float)
+    kp = np.tan(np.radians(45 + np.asarray(friction, dtype=float) / 2)) ** 2
+    return np.asarray(
+        0.5 * np.asarray(unit_weight) * b * length**3 * kp / (np.asarray(height, dtype=float) + length)
+    )
+
+
+def rigid_post(force: float, height: float, *, depth: float, width: float, growth: float) -> dict[str, float]:
+    """Rigid post on springs that stiffen with depth, p = m z y.
+
+    Parameters
+    ----------
+    growth : m [N/m4]; m times width is the n_h of tables
+
+    Returns
+    -------
+    y_grade [m], rotation [rad], pivot [m], peak_pressure [Pa] at peak_depth [m], foot_pressure [Pa]
+    """
+    d, h, b, m = depth, height, width, growth
+    y0 = 6 * force * (3 * d + 4 * h) / (m * b * d**3)
+    rotation = 12 * force * (2 * d + 3 * h) / (m * b * d**4)
+    pivot = d * (3 * d + 4 * h) / (4 * d + 6 * h)
+    return {
+        "y_grade": y0,
+        "rotation": rotation,
+        "pivot": pivot,
+        "peak_depth": pivot / 2,
+        "peak_pressure": m * rotation * pivot**2 / 4,
+        "foot_pressure": m * d * (y0 - rotation * d),
+    }
+
+
+def rigid_post_even(
+    force: float, height: float, *, depth: float, width: float, modulus: float
+) -> dict[str, float]:
+    """Rigid post on even springs of subgrade `modulus` k [N/m3]: y_grade, rotation, pivot."""
+    d, h, b, k = depth, height, width, modulus
+    return {
+        "y_grade": 2 * force * (2 * d + 3 * h) / (k * b * d**2),
+        "rotation": 6 * force * (d + 2 * h) / (k * b * d**3),
+        "pivot": d * (2 * d + 3 * h) / (3 * (d + 2 * h)),
+    }
+
+
+def foundation_flexibility(heights: npt.ArrayLike, *, depth: float, width: float, growth: float) -> Floats:
+    """Movement at each height by a unit force at each other, rigid post on stiffening springs."""
+    h = np.asarray(heights, dtype=float)
+    i, j = h[:, None], h[None, :]
+    d = depth
+    return np.asarray((18 * d**2 + 24 * d * (i + j) + 36 * i * j) / (growth * width * d**4))
+
+
+def frost_heave(width: float, frost_depth: float, *, adfreeze: float = 1.0e5) -> float:
+    """Uplift [N] of frozen ground gripping a post; there is no accepted method. [FROST-DIA; 65-100 kPa MEMORY]"""
+    return float(adfreeze * np.pi * width * frost_depth)
+
+
+def skin_holding(width: float, depth: float, frost_depth: float, *, friction: float) -> float:
+    """Grip [N] of the ground below the frost on the post's skin, `friction` [Pa] on average."""
+    return float(friction * np.pi * width * max(depth - frost_depth, 0.0))
