@@ -2,6 +2,7 @@
 
 import math
 from collections import Counter
+from itertools import permutations
 
 import numpy as np
 import pytest
@@ -161,3 +162,50 @@ def test_scaled_terms_stay_between_best_and_worst() -> None:
         assert 0 <= terms.frost <= 1
         assert 0 <= terms.gate <= 1
         assert 0 <= terms.heritage <= 1
+
+
+def one_wish(**wish: object) -> Planner:
+    """Four cultivars of one row each, alike but for one thing."""
+    n = 4
+    plain = {
+        "trees": np.full(n, 20),
+        "match": np.ones((n, n)) - np.eye(n),
+        "ripe": np.eye(n, 6, dtype=bool),
+        "vigour": np.ones(n),
+        "care": np.zeros(n),
+        "bloom": np.zeros(n),
+        "favourite": np.zeros(n),
+        "story": np.full(n, np.nan),
+    }
+    return Planner(stand(4, 20, kinds=n), Kinds(**(plain | wish)), shortest_run=5, weights=Weights())  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("term", "wish", "best", "worst"),
+    [
+        # row 4 of the trial stand is the highest and the farthest from the gate
+        ("frost", {"bloom": np.array([6.0, -5.0, 0.0, 2.0])}, (0, 3, 2, 1), (1, 2, 3, 0)),
+        ("gate", {"favourite": np.array([0.0, 1.0, 0.0, 0.0])}, (1, 0, 2, 3), (0, 2, 3, 1)),
+        ("heritage", {"story": np.array([1650.0, np.nan, 1790.0, 1820.0])}, (1, 0, 2, 3), (3, 1, 2, 0)),
+        ("alike", {"vigour": np.array([0.8, 1.4, 0.9, 1.3])}, (0, 2, 3, 1), (0, 1, 2, 3)),
+    ],
+)
+def test_every_wish_is_met_best_where_it_should_be(
+    term: str, wish: dict[str, object], best: tuple[int, ...], worst: tuple[int, ...]
+) -> None:
+    plan = one_wish(**wish)
+    values = {order: getattr(plan.measure(plan.in_order(order))[0], term) for order in permutations(range(4))}
+    assert values[best] == pytest.approx(min(values.values()))
+    assert values[worst] > values[best]
+    if term in ("frost", "gate"):
+        assert values[worst] == pytest.approx(max(values.values()))
+    if term == "frost":  # whole rows are of one height: the bound over all ways to place trees is reached
+        assert values[best] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_longer_walk_than_catalogue_order_is_charged() -> None:
+    plan = one_wish()
+    runs = plan.lay(plan.in_order(range(4)))
+    assert plan.walk_term(runs) == pytest.approx(1.0)
+    plan.walk_scale /= 1.5
+    assert plan.walk_term(runs) == pytest.approx(1.5 + 5 * 0.5)

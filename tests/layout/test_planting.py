@@ -140,6 +140,18 @@ def test_a_gap_without_new_trees_of_its_kind_stays_empty(planted) -> None:  # ty
     assert "Jonagold should stand there" in layout.gaps[0]
 
 
+def test_a_wide_gap_takes_a_run_of_new_trees(planted) -> None:  # type: ignore[no-untyped-def]
+    standing = tuple(
+        StandingTree("Jonagold", "M.9 NAKBT337", "South", 1, place, 2015)
+        for place in range(1, 40)
+        if not 10 <= place <= 21
+    )
+    _, layout = planted({"Gala": 150, "Fuji": 150}, standing)
+    assert len(layout.gaps) == 1
+    assert layout.gaps[0].startswith("South 1, tree 10 to 21: a gap")
+    assert "will stand there" in layout.gaps[0]
+
+
 def test_too_many_trees_are_cut_down_and_told(planted) -> None:  # type: ignore[no-untyped-def]
     ground, layout = planted({"Gala": 600, "Fuji": 500})
     assert (layout.cultivar >= 0).sum() == ground.capacity

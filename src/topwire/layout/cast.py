@@ -39,7 +39,8 @@ class Cast:
     new: Index  # (kinds,) trees to plant
 
 
-def cast_of(plan: Plan, seasons: PlaceSeasons, ground: Ground, choice: Choice) -> Cast:
+def cast_of(seasons: PlaceSeasons, ground: Ground, choice: Choice) -> Cast:
+    """Cultivars with trees to plant or standing, those of the choice first."""
     names = [row.name for row in choice.chosen]
     stocks = [row.rootstock for row in choice.chosen]
     weeks: list[tuple[int, int] | None] = [row.harvest_weeks for row in choice.chosen]
@@ -47,7 +48,7 @@ def cast_of(plan: Plan, seasons: PlaceSeasons, ground: Ground, choice: Choice) -
     for name, stock in zip(ground.standing_cultivar, ground.standing_rootstock, strict=True):
         if name and name not in names:
             names.append(name)
-            stocks.append(plan.trees.rootstock_for.get(name, plan.trees.rootstock) or stock)
+            stocks.append(stock)
             weeks.append(_weeks_of(seasons, name))
             new.append(0)
     return Cast(tuple(names), tuple(stocks), tuple(weeks), np.array(new, dtype=np.int64))

@@ -56,11 +56,11 @@ def lay_out(
     Deterministic: the search is seeded, and equal plans give equal layouts.
     """
     notices: list[Notice] = []
-    cast = cast_of(plan, seasons, ground, choice)
+    cast = cast_of(seasons, ground, choice)
     standing = standing_kinds(ground, cast)
     placed = standing.copy()
     new = cast.new.copy()
-    gaps = _fill_gaps(ground, cast, placed, new, plan.trees.shortest_run)
+    gaps, wide_gaps = _fill_gaps(ground, cast, placed, new, plan.trees.shortest_run)
     free = int((placed < 0).sum())
     if new.sum() > free:
         notices.append(
@@ -73,7 +73,7 @@ def lay_out(
         new = _cut_down(new, free)
     match = match_of(catalogue, seasons, cast)
     path = free_path(ground, placed)
-    layout_terms: tuple[Planting, Planner] | None = None
+    search: tuple[Planting, Planner] | None = None
     if new.sum() > 0:
         progress("laying out runs along the rows")
         planner = _planner(plan, catalogue, ground, choice, cast, new, placed, match, path)
@@ -83,42 +83,57 @@ def lay_out(
             planner, seed=SEED, tries=tries, coarse_tries=coarse, starts=starts, progress=progress
         )
         placed[path.place] = found.kind
-        layout_terms = (found, planner)
+        search = (found, planner)
+    gaps += tuple(_told_gap(ground, cast, placed, gap) for gap in wide_gaps)
     progress("checking every tree's pollen")
     shares = _shares(ground, placed, match)
     return _result(
-        plan, catalogue, ground, choice, cast, placed, standing, match, shares, gaps, layout_terms, notices
+        plan, catalogue, ground, choice, cast, placed, standing, match, shares, gaps, search, notices
     )
 
 
-def _fill_gaps(ground: Ground, cast: Cast, placed: Index, new: Index, shortest_run: int) -> tuple[str, ...]:
-    """Losses between standing trees of a row: filled with the neighbours' cultivar where it is still planted."""
+def _fill_gaps(
+    ground: Ground, cast: Cast, placed: Index, new: Index, shortest_run: int
+) -> tuple[tuple[str, ...], list[Index]]:
+    """Losses between standing trees of a row: filled with the neighbours' cultivar where it is still planted.
+
+    Changes `placed` and `new`. Returns what to tell of them, and the gaps wide enough for a run of anything, which are
+    left to the search.
+    """
     told: list[str] = []
+    wide: list[Index] = []
     rows = np.stack([ground.block, ground.row], axis=1)
     edges = np.flatnonzero((np.diff(rows, axis=0) != 0).any(axis=1)) + 1
     for row in np.split(np.arange(placed.size), edges):
         stands = row[placed[row] >= 0]
         if stands.size < 2:
             continue
-        kinds_before = placed.copy()
+        neighbours = placed.copy()
         inner = row[(row > stands[0]) & (row < stands[-1]) & (placed[row] < 0)]
         for stretch in np.split(inner, np.flatnonzero(np.diff(inner) > 1) + 1):
-            if stretch.size == 0 or stretch.size >= shortest_run:
+            if stretch.size >= shortest_run:
+                wide.append(stretch)
                 continue
             for at in stretch:
-                nearest = stands[int(np.argmin(np.abs(stands - at)))]
-                kind = int(kinds_before[nearest])
+                kind = int(neighbours[stands[int(np.argmin(np.abs(stands - at)))]])
                 says = f"{ground.address(int(at))}: a gap between standing trees; {cast.names[kind]} should stand there"
                 if new[kind] > 0:
                     placed[at], new[kind] = kind, new[kind] - 1
                     told.append(says + ", and one of the new trees does.")
                 else:
                     told.append(says + "; none is among the trees to plant, so it stays empty.")
-    return tuple(told)
+    return tuple(told), wide
+
+
+def _told_gap(ground: Ground, cast: Cast, placed: Index, gap: Index) -> str:
+    """What stands in a wide gap once all is laid out."""
+    kinds = list(dict.fromkeys(cast.names[kind] for kind in placed[gap] if kind >= 0))
+    where = f"{ground.address(int(gap[0]))} to {ground.place[gap[-1]]}: a gap between standing trees"
+    return f"{where}; {' and '.join(kinds)} will stand there." if kinds else f"{where}; it stays empty."
 
 
 def _cut_down(new: Index, free: int) -> Index:
-    """As many of each in proportion, the last ones of the largest plantings given up first."""
+    """No more trees than there are free places: the largest plantings give up theirs first."""
     kept = new.copy()
     while kept.sum() > free:
         kept[int(np.argmax(kept))] -= 1

@@ -144,7 +144,7 @@ def _survey_block(
         )
     taken = weighed[0] if chosen is not None else bearings.best(weighed)
     lines, spacing = fitted[taken.bearing]
-    lines = _to_standing(lines, spacing.trees, shape, block, taken.bearing, standing)
+    lines = _to_standing(lines, shape, block, standing)
     most = max(item.places for item in weighed)
     listed = tuple(
         Candidate(item.bearing, item.places, item.beam, bearings.said(item, most))
@@ -199,8 +199,8 @@ def _fit(
     fit = Fit(
         bearing=value,
         row_spacing=spacing.rows,
-        tree_spacing=spacing.trees
-        / float(np.hypot(1.0, climb)),  # spaced along the ground, fitted on the map
+        # spaced along the ground, fitted on the map
+        tree_spacing=spacing.trees / float(np.hypot(1.0, climb)),
         headland=0.0
         if block.along_fence
         else (plan.ground.headland if block.headland is None else block.headland),
@@ -227,12 +227,7 @@ def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
 
 
 def _to_standing(
-    lines: tuple[Line, ...],
-    tree_spacing: float,
-    shape: BaseGeometry,
-    block: Block,
-    value: float,
-    standing: Sequence[StandingTree],
+    lines: tuple[Line, ...], shape: BaseGeometry, block: Block, standing: Sequence[StandingTree]
 ) -> tuple[Line, ...]:
     """Rows lengthened into the headland where a tree is recorded beyond the last place: it does stand there."""
     deepest: dict[int, int] = {}
