@@ -77,6 +77,27 @@ CASES: dict[str, tuple[str | bytes, list[str]]] = {
         ),
         ["millimetres may have been read as inches", "rain_mm"],
     ),
+    "watts read as megajoules": (
+        plain(
+            header="date,tmin_c,tmax_c,sun_mj_m2",
+            row=lambda day, low, high, rain: f"{day},{low:.1f},{high:.1f},{60 + 8 * high:.0f}",
+        ),
+        ["MJ/m2 of sun a day cannot be", "sun_w_m2"],
+    ),
+    "kilometres an hour read as metres a second": (
+        plain(
+            header="date,tmin_c,tmax_c,wind_m_s",
+            row=lambda day, low, high, rain: f"{day},{low:.1f},{high:.1f},{20 + rain}",
+        ),
+        ["a daily wind of", "km/h may have been read as m/s", "wind_km_h"],
+    ),
+    "dew point in fahrenheit": (
+        plain(
+            header="date,tmin_c,tmax_c,dew_point_c",
+            row=lambda day, low, high, rain: f"{day},{low:.1f},{high:.1f},{low * 1.8 + 30:.0f}",
+        ),
+        ["a dew point of", "Fahrenheit", "dew_point_f"],
+    ),
     "unit not said": (
         GOOD.replace("tmin_c", "tmin"),
         ["line 1", "“tmin” does not say its unit", "tmin_c or tmin_f"],
@@ -214,6 +235,15 @@ def test_says_what_is_wrong(tmp_path: Path, name: str) -> None:
     assert told.startswith("weather/mine.csv")
     for part in expected:
         assert part in told, told
+
+
+def test_a_desert_is_only_doubted(tmp_path: Path) -> None:
+    """Little rain in whole tenths of a millimetre may be a desert with ditches: apples grow there."""
+    path = tmp_path / "daily.csv"
+    path.write_text(
+        plain(row=lambda day, low, high, rain: f"{day},{low:.1f},{high:.1f},{0.4 if rain else 0.0}")
+    )
+    assert ["is a desert's" in notice.says for notice in read_weather([path]).notices] == [True]
 
 
 def test_a_huge_file_is_refused_before_it_is_read(tmp_path: Path) -> None:

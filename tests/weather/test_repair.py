@@ -100,12 +100,12 @@ def test_every_repair_is_told(tmp_path: Path) -> None:
 def spoiled(where: slice, low: float, high: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, str]:
     tmin, tmax = TMIN.copy(), TMAX.copy()
     tmin[where], tmax[where] = low, high
-    tmin, tmax, rain, notices = take_out_impossible(tmin, tmax, RAIN, "daily.csv")
+    tmin, tmax, rain, notices = take_out_impossible(DAY, tmin, tmax, RAIN, "daily.csv")
     return tmin, tmax, rain, " ".join(str(notice) for notice in notices)
 
 
 def test_a_sound_record_is_left_alone() -> None:
-    tmin, tmax, rain, notices = take_out_impossible(TMIN, TMAX, RAIN, "daily.csv")
+    tmin, tmax, rain, notices = take_out_impossible(DAY, TMIN, TMAX, RAIN, "daily.csv")
     np.testing.assert_array_equal(tmin, TMIN)
     np.testing.assert_array_equal(tmax, TMAX)
     np.testing.assert_array_equal(rain, RAIN)
@@ -116,7 +116,7 @@ def test_minimum_over_maximum() -> None:
     tmin, tmax, _, told = spoiled(slice(50, 52), 20.0, 3.0)
     assert np.isnan(tmin[50:52]).all()
     assert np.isnan(tmax[50:52]).all()
-    assert "2 days have a lowest temperature above the highest" in told
+    assert "2 days have a lowest temperature above the highest (2015-02-20, 2015-02-21)" in told
 
 
 def test_a_hanging_sensor() -> None:
@@ -124,6 +124,7 @@ def test_a_hanging_sensor() -> None:
     assert np.isnan(tmin[300:310]).all()
     assert np.isfinite(tmin[299])
     assert "10 days belong to runs of 6 or more" in told
+    assert "(2015-10-28, 2015-10-29, 2015-10-30 …)" in told
 
 
 def test_the_same_two_numbers_on_five_days_may_be() -> None:
@@ -146,6 +147,6 @@ def test_beyond_all_thermometers() -> None:
 def test_impossible_rain() -> None:
     wet = RAIN.copy()
     wet[7], wet[8] = -3.0, 900.0
-    _, _, rain, notices = take_out_impossible(TMIN, TMAX, wet, "daily.csv")
+    _, _, rain, notices = take_out_impossible(DAY, TMIN, TMAX, wet, "daily.csv")
     assert np.isnan(rain[7:9]).all()
     assert "2 days have impossible rain" in str(notices[0])

@@ -1,5 +1,7 @@
 """Does a weather record look right? Impossible days are taken out, doubtful units are faults."""
 
+from collections.abc import Mapping
+
 import numpy as np
 import numpy.typing as npt
 
@@ -12,89 +14,141 @@ WETTEST = 700.0  # [mm/d]
 STUCK_DAYS = 6  # the same two numbers on so many days running: the sensor hangs
 SPIKE_SPREADS = 7.0  # robust standard deviations from the running median
 WINDOW = 15  # [d] of that running median
+FEWEST_JUDGED = 30  # days before a unit is doubted
+DESERT = 80.0  # [mm/year] less rain than that is doubted
+DATES_TOLD = 3  # of the days taken out
+# Column, what nine days in ten stay under, what it looks like, what to do.
+_OTHER_UNITS = (
+    (
+        "sun",
+        45.0,
+        "{:.0f} MJ/m2 of sun a day cannot be; watts may have been read as megajoules.",
+        "Call it sun_w_m2.",
+    ),
+    (
+        "wind",
+        18.0,
+        "a daily wind of {:.0f} m/s cannot be; km/h may have been read as m/s.",
+        "Call it wind_km_h.",
+    ),
+    (
+        "dew_point",
+        35.0,
+        "a dew point of {:.0f} °C cannot be; this looks like Fahrenheit.",
+        "Call it dew_point_f.",
+    ),
+)
 
 
-def unit_faults(tmin: Array, tmax: Array, rain: Array, where: str) -> list[Notice]:
-    """Faults of a whole column that can only be a wrong unit or swapped columns.
+def unit_notices(columns: Mapping[str, Array], where: str) -> list[Notice]:
+    """What looks like a wrong unit or swapped columns: faults where nothing else can be, warnings where it may be.
 
     Parameters
     ----------
-    tmin, tmax : [deg C] as read, shape (days,)
-    rain : [mm]
+    columns : names of the house -> (days,); those it has not are not judged
+    where : file, for the messages
     """
-    faults = []
-    known = np.isfinite(tmin) & np.isfinite(tmax)
-    if known.sum() < 30:
-        return []
-    if np.mean(tmin[known] > tmax[known]) > 0.5:
-        faults.append(
-            fault(where, "the lowest temperatures lie above the highest.", "Are the columns swapped?")
-        )
-        return faults
-    warmest, middle = float(np.percentile(tmax[known], 98)), float(np.median(tmax[known]))
-    if warmest > 50:
-        says = f"a warm day of {warmest:.0f} °C cannot be; this looks like Fahrenheit read as Celsius."
-        faults.append(fault(where, says, "Call the columns tmin_f and tmax_f."))
-    elif known.sum() > 300 and warmest < 12 and middle > -25:
-        says = f"the warmest days reach only {warmest:.0f} °C; this looks like Celsius read as Fahrenheit."
-        faults.append(fault(where, says, "Call the columns tmin_c and tmax_c."))
-    wet = np.isfinite(rain)
-    if wet.sum() > 300:
-        yearly = float(np.mean(rain[wet]) * 365.25)
+    tmin, tmax, rain = (known_of(columns, name) for name in ("tmin", "tmax", "rain"))
+    notices = []
+    warmest: float | None = None
+    if tmax.size >= FEWEST_JUDGED:
+        warmest, middle = float(np.percentile(tmax, 98)), float(np.median(tmax))
+        if _mostly_crossed(columns):
+            return [
+                fault(where, "the lowest temperatures lie above the highest.", "Are the columns swapped?")
+            ]
+        if warmest > 50:
+            says = f"a warm day of {warmest:.0f} °C cannot be; this looks like Fahrenheit read as Celsius."
+            notices.append(fault(where, says, "Call the columns tmin_f and tmax_f."))
+        elif tmax.size > 300 and warmest < 12 and middle > -25:
+            says = (
+                f"the warmest days reach only {warmest:.0f} °C; this looks like Celsius read as Fahrenheit."
+            )
+            notices.append(fault(where, says, "Call the columns tmin_c and tmax_c."))
+    if rain.size > 300:
+        yearly = float(np.mean(rain) * 365.25)
+        finest = float(np.min(rain[rain > 0], initial=np.inf))
         if yearly > 8000:
             says = f"{yearly:,.0f} mm of rain a year cannot be; millimetres may have been read as inches."
-            faults.append(fault(where, says, "Call the column rain_mm."))
-        elif 0 < yearly < 80 and warmest < 40:
+            notices.append(fault(where, says, "Call the column rain_mm."))
+        elif 0 < yearly < DESERT and (warmest is None or warmest < 40):
             says = f"{yearly:,.0f} mm of rain a year is a desert's; inches may have been read as millimetres."
-            faults.append(fault(where, says, "Call the column rain_in."))
-    return faults
+            # gauges in millimetres show tenths at the finest, gauges in inches hundredths
+            tell = fault if finest < 0.05 else warning
+            notices.append(tell(where, says, "If so, call the column rain_in."))
+    for name, most, says, remedy in _OTHER_UNITS:
+        values = known_of(columns, name)
+        if values.size >= FEWEST_JUDGED and float(np.percentile(values, 90)) > most:
+            notices.append(fault(where, says.format(float(np.percentile(values, 90))), remedy))
+    if tmin.size == 0 and tmax.size == 0 and rain.size == 0:
+        notices.append(warning(where, "holds neither temperature nor rain that could be read."))
+    return notices
+
+
+def known_of(columns: Mapping[str, Array], name: str) -> Array:
+    """The measured values of a column; none where the file has no such column."""
+    values = columns.get(name, np.array([]))
+    return values[np.isfinite(values)]
+
+
+def _mostly_crossed(columns: Mapping[str, Array]) -> bool:
+    if "tmin" not in columns or "tmax" not in columns:
+        return False
+    known = np.isfinite(columns["tmin"]) & np.isfinite(columns["tmax"])
+    crossed = columns["tmin"][known] > columns["tmax"][known]
+    return bool(known.sum() >= FEWEST_JUDGED and np.mean(crossed) > 0.5)
 
 
 def take_out_impossible(
-    tmin: Array, tmax: Array, rain: Array, where: str
+    day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array, rain: Array, where: str
 ) -> tuple[Array, Array, Array, list[Notice]]:
     """The record without days that cannot be, and what was taken out.
 
     Taken out: values beyond the extremes, a lowest above the highest, single-day spikes, days on which a sensor
     hangs, negative rain.
+
+    Parameters
+    ----------
+    day : (days,) dates, in order
+    tmin, tmax, rain : (days,) [deg C], [deg C], [mm]
+    where : file, for the messages
     """
     tmin, tmax, rain = tmin.copy(), tmax.copy(), rain.copy()
     notices = []
 
     def drop(days: npt.NDArray[np.bool_], says: str, *columns: Array) -> None:
         if days.any():
-            notices.append(
-                warning(where, f"{int(days.sum())} {says}", "They were left out and count as missing.")
+            found = day[days]
+            dates = ", ".join(str(one) for one in found[:DATES_TOLD]) + (
+                " …" if found.size > DATES_TOLD else ""
             )
+            told = f"{found.size} days {says} ({dates})."
+            notices.append(warning(where, told, "They were left out and count as missing."))
             for column in columns:
                 column[days] = np.nan
 
     with np.errstate(invalid="ignore"):
         beyond = (tmin < COLDEST) | (tmin > HOTTEST) | (tmax < COLDEST) | (tmax > HOTTEST)
-        drop(beyond, "days have a temperature no thermometer has shown here.", tmin, tmax)
-        drop((rain < 0) | (rain > WETTEST), "days have impossible rain.", rain)
-        drop(tmin > tmax, "days have a lowest temperature above the highest.", tmin, tmax)
-        drop(
-            _stuck(tmin, tmax),
-            f"days belong to runs of {STUCK_DAYS} or more with the same two temperatures.",
-            tmin,
-            tmax,
-        )
+        drop(beyond, "have a temperature no thermometer has shown where apples grow", tmin, tmax)
+        drop((rain < 0) | (rain > WETTEST), "have impossible rain", rain)
+        drop(tmin > tmax, "have a lowest temperature above the highest", tmin, tmax)
+        running = f"belong to runs of {STUCK_DAYS} or more with the same two temperatures"
+        drop(_stuck(day, tmin, tmax), running, tmin, tmax)
         for column, name in ((tmin, "lowest"), (tmax, "highest")):
-            drop(_spikes(column), f"days have a {name} temperature far from the days around it.", column)
+            drop(_spikes(column), f"have a {name} temperature far from the days around it", column)
     return tmin, tmax, rain, notices
 
 
-def _stuck(tmin: Array, tmax: Array) -> npt.NDArray[np.bool_]:
+def _stuck(day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array) -> npt.NDArray[np.bool_]:
     same = np.zeros(tmin.size, dtype=bool)
-    same[1:] = (np.diff(tmin) == 0) & (np.diff(tmax) == 0)
+    same[1:] = (np.diff(tmin) == 0) & (np.diff(tmax) == 0) & (np.diff(day) == np.timedelta64(1, "D"))
     stuck = np.zeros(tmin.size, dtype=bool)
     start = 0
-    for day in range(1, tmin.size + 1):
-        if day == tmin.size or not same[day]:
-            if day - start >= STUCK_DAYS:
-                stuck[start:day] = True
-            start = day
+    for at in range(1, tmin.size + 1):
+        if at == tmin.size or not same[at]:
+            if at - start >= STUCK_DAYS:
+                stuck[start:at] = True
+            start = at
     return stuck
 
 

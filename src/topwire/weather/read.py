@@ -6,9 +6,9 @@ from pathlib import Path
 
 import numpy as np
 
-from topwire.notices import Faults, Notice, fault, remark, warning
+from topwire.notices import Faults, Notice, Severity, fault, remark, warning
 from topwire.weather.joining import join
-from topwire.weather.quality import take_out_impossible, unit_faults
+from topwire.weather.quality import take_out_impossible, unit_notices
 from topwire.weather.reading import Array, Reading
 from topwire.weather.recognise import read_any
 from topwire.weather.record import Weather
@@ -53,16 +53,15 @@ def read_file(path: Path, label: str) -> Reading:
     Raises Faults as :func:`read_weather`, but takes a file of any length.
     """
     reading = _in_order(read_any(read_text(path, label), label))
-    nothing = np.full(reading.day.size, np.nan)
-    columns = dict(reading.columns)
-    for name in ("tmin", "tmax", "rain"):
-        columns.setdefault(name, nothing)
-    faults = unit_faults(columns["tmin"], columns["tmax"], columns["rain"], label)
+    doubts = unit_notices(reading.columns, label)
+    faults = [notice for notice in doubts if notice.severity is Severity.FAULT]
     if faults:
         raise Faults(faults)
-    tmin, tmax, rain, notices = take_out_impossible(columns["tmin"], columns["tmax"], columns["rain"], label)
-    columns |= {"tmin": tmin, "tmax": tmax, "rain": rain}
-    return replace(reading, columns=columns, notices=(*reading.notices, *notices))
+    nothing = np.full(reading.day.size, np.nan)
+    low, high, wet = (reading.columns.get(name, nothing) for name in ("tmin", "tmax", "rain"))
+    tmin, tmax, rain, notices = take_out_impossible(reading.day, low, high, wet, label)
+    columns = {**reading.columns, "tmin": tmin, "tmax": tmax, "rain": rain}
+    return replace(reading, columns=columns, notices=(*reading.notices, *doubts, *notices))
 
 
 def _in_order(reading: Reading) -> Reading:
@@ -137,6 +136,7 @@ def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
         files=tuple(names),
         typical=used[0].typical,
         notices=tuple(notices),
+        temperature_filled=filled,
         rain_filled=rain_filled,
         hourly_dew_point=_hours_or_none(joined.hours, "dew_point"),
         hourly_wind=_hours_or_none(joined.hours, "wind"),

@@ -24,8 +24,8 @@ class Weather:
     files : names of the files, in the order given
     typical : the record is a typical year put together of several, not a sequence of real years
     notices : what reading and checking found
-    rain_filled : (days,) True where rain was filled by rule; wherever `filled` is True, tmin and tmax are known, and
-        wherever this is True, rain is
+    temperature_filled, rain_filled : (days,) the two parts of `filled`. Wherever `filled` is True tmin and tmax are
+        known, and wherever `rain_filled` is True so is rain
     hourly_dew_point, hourly_wind, hourly_sun, hourly_rain : (days, 24) [deg C], [m/s] at 2 m, [MJ/m2/h], [mm]; NaN
         where missing, or None where no file has hours of it
     """
@@ -43,6 +43,7 @@ class Weather:
     files: tuple[str, ...]
     typical: bool
     notices: tuple[Notice, ...]
+    temperature_filled: Booleans | None = None
     rain_filled: Booleans | None = None
     hourly_dew_point: Floats | None = None
     hourly_wind: Floats | None = None

@@ -97,5 +97,6 @@ def lengthen(weather: Weather, years: int, *, seed: int) -> Weather:
         files=(f"invented from {' + '.join(weather.files)}",),
         typical=False,
         notices=(assumption("weather", says, source="RICHARDSON1981"),),
+        temperature_filled=np.zeros(size, dtype=bool),
         rain_filled=np.zeros(size, dtype=bool),
     )
