@@ -76,7 +76,7 @@ def popular(supply: Supply, limits: Limits) -> Index:
 def greedy(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Index:
     """The smallest planting again and again of whatever brings most to the mean year, until the places are full."""
     year = supply.mean_year()
-    step = max(limits.fewest_trees, limits.places // 60)
+    step = max(limits.fewest_trees, limits.places // 30)
     trees = np.zeros(len(year.cultivars), dtype=np.int64)
     start = np.full(len(year.cultivars), 1e-6)  # a trace of every cultivar, so that each has a price
     while trees.sum() + step <= limits.places:

@@ -28,7 +28,7 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 Donors = npt.NDArray[np.bool_]
 
-SAMPLE_YEARS = 6  # weather years a loss is reckoned over
+SAMPLE_YEARS = 4  # weather years a loss is reckoned over
 NEAR_MISSES = 15
 ALTERNATIVES = 6
 EQUALS = 5  # of them, cultivars as good as the chosen

@@ -40,7 +40,7 @@ Index = npt.NDArray[np.int64]
 Donors = npt.NDArray[np.bool_]
 
 SECONDS = 120.0  # for one linear programme, which takes a few; a stop is an error, not an answer
-MOST_SETS = 24  # sets of cultivars looked at
+MOST_SETS = 16  # sets of cultivars looked at
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 SMALL_GAP = 0.005
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
