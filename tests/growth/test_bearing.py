@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from nursery.invented import catalogue
 
@@ -35,6 +35,7 @@ def test_index_from_even_to_every_other_year() -> None:
 
 
 @given(st.lists(st.floats(0, 50), min_size=2, max_size=12))
+@settings(deadline=None)
 def test_index_lies_between(yields: list[float]) -> None:
     assert 0 <= float(bearing_index(yields)) <= 1
 

@@ -1,12 +1,13 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.growth import load, trunk
 
 
 @given(st.floats(5, 200))
+@settings(deadline=None)
 def test_diameter_girth_and_area_agree(diameter: float) -> None:
     area = trunk.area_of_diameter(diameter)
     assert float(trunk.area_of_girth(np.pi * diameter)) == pytest.approx(float(area))
@@ -14,6 +15,7 @@ def test_diameter_girth_and_area_agree(diameter: float) -> None:
 
 
 @given(st.floats(50, 400))
+@settings(deadline=None)
 def test_mass_and_diameter_agree(mass: float) -> None:
     assert float(load.mass_of_diameter(load.diameter_of_mass(mass))) == pytest.approx(mass)
 
@@ -36,6 +38,7 @@ def test_the_mass_line_refuses_pruned_dwarfs() -> None:
 
 
 @given(st.floats(0, 15), st.floats(0, 15))
+@settings(deadline=None)
 def test_fruit_gets_smaller_with_load(light: float, heavy: float) -> None:
     low, high = sorted((light, heavy))
     assert load.mass_under_load(180, high, 5) <= load.mass_under_load(180, low, 5) + 1e-9

@@ -1,12 +1,13 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.ledger.labour import crop_hours, per_tree_hours, pickers_needed, short_weeks, spread_over_weeks
 
 
 @given(st.floats(1, 365), st.floats(0, 120))
+@settings(deadline=None)
 def test_spreading_loses_nothing(first: float, length: float) -> None:
     share = spread_over_weeks(first, first + length)
     assert share.shape == (52,)

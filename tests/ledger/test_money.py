@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.ledger.money import (
@@ -17,6 +17,7 @@ FLOW = np.array([-100.0, 30, 40, 50, 60])
 
 
 @given(st.floats(0, 0.5))
+@settings(deadline=None)
 def test_interest_lowers_what_comes_late(interest: float) -> None:
     assert net_present_value(FLOW, interest + 0.01) < net_present_value(FLOW, interest)
 
@@ -30,6 +31,7 @@ def test_years_on_the_last_axis() -> None:
 
 
 @given(st.lists(st.floats(1, 1000), min_size=1, max_size=30), st.floats(1, 5000))
+@settings(deadline=None)
 def test_at_the_internal_rate_nothing_is_left(later: list[float], spent: float) -> None:
     flow = np.array([-spent, *later])
     rate = internal_rate(flow)

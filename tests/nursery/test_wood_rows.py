@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.nursery.rows import nursery_ground
@@ -12,6 +12,7 @@ def test_a_grafts_buds_come_from_one_stick() -> None:
 
 
 @given(st.integers(0, 500), st.integers(1, 3), st.integers(3, 10))
+@settings(deadline=None)
 def test_sticks_are_enough(grafts: int, per_graft: int, per_stick: int) -> None:
     sticks = scion_sticks(grafts, buds_per_graft=per_graft, usable_buds_per_stick=per_stick)
     assert sticks * (per_stick // per_graft) >= grafts
@@ -37,6 +38,7 @@ def test_mother_trees_round_up() -> None:
 
 
 @given(st.integers(1, 3000))
+@settings(deadline=None)
 def test_rows_hold_the_trees(trees: int) -> None:
     ground = nursery_ground(trees, tree_spacing=0.3, row_spacing=1.0)
     assert ground.rows * ground.row_length >= trees * 0.3 - 1e-9
