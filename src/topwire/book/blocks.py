@@ -39,6 +39,7 @@ def table(found: Table) -> Block:
         "rows": [[str(cell) for cell in row] for row in found.rows],
         "right": [found.is_number(column) for column in range(len(found.columns))],
         "widths": list(found.widths),
+        "halved": not found.widths and len(found.columns) <= 5 and len(found.rows) >= 12,
         "notes": [note for note in found.notes if note],
         "rests_on": found.rests_on,
     }

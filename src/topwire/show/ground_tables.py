@@ -79,7 +79,7 @@ def bearings(ground: Ground) -> Table:
         ("block", "degrees from north", "places", "light caught, % of direct sun", "remark"),
         tuple(lines),
         "The same block filled at each bearing.",
-        widths=(1, 0.8, 0.7, 1, 2.4),
+        widths=(0.9, 0.7, 0.6, 0.8, 3.4),
     )
 
 

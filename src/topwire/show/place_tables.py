@@ -4,7 +4,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.estimate import estimate
-from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.phenology.result import OwnDatesUsed, PlaceSeasons
 from topwire.show.reader import Reader, day, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.units import Kind
@@ -24,7 +24,8 @@ def tables(orchard: Orchard) -> list[Table]:
         calendar(place, names),
         frost(place, names, reader),
     ]
-    found += [warmer(place, step, names, reader) for step in place.warmer]
+    if place.warmer:
+        found.append(warmer(place, names, reader))
     if place.unfit:
         found.append(unfit(place))
     if place.learned:
@@ -189,39 +190,47 @@ def _mean(values: np.ndarray) -> float | None:
     return float(finite.mean()) if finite.size else None
 
 
-def warmer(place: PlaceSeasons, step: WarmerClimate, names: list[str], reader: Reader) -> Table:
-    rows = []
+def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Table:
+    """Today beside every warmer climate: bloom, then harvest, then what comes into doubt."""
+    steps = place.warmer
+    called = [step.label or f"+{reader.text(step.step, Kind.TEMPERATURE_STEP, 1)}" for step in steps]
+    rows: list[tuple[Cell, ...]] = []
     for name in names:
         index = place.cultivars.index(name)
         bloom, pick = place.full_bloom_of(name), place.harvest_of(name)
-        doubt = "in doubt" if name in step.in_doubt else ""
+        doubts = [label for label, step in zip(called, steps, strict=True) if name in step.in_doubt]
         rows.append(
             (
                 name,
                 day(bloom.middle) if bloom else UNKNOWN,
-                day(float(step.full_bloom[index]))
-                if np.isfinite(step.full_bloom[index])
-                else "chill not met",
+                *(
+                    day(float(step.full_bloom[index]))
+                    if np.isfinite(step.full_bloom[index])
+                    else "chill not met"
+                    for step in steps
+                ),
                 day(pick.middle) if pick else UNKNOWN,
-                day(float(step.harvest[index])),
-                doubt,
+                *(day(float(step.harvest[index])) for step in steps),
+                f"in doubt: {', '.join(doubts)}" if doubts else "",
             )
         )
     chill = estimate(place.chill_portions)
-    notes = (
-        f"Winter chill: {chill.middle:.0f} portions today, {step.chill_portions:.0f} then. Years in which frost kills "
-        f"more than half the bloom: {step.frost_years:.0%} then."
-        if chill
-        else "",
-    )
+    notes = [
+        f"{label}: winter chill {step.chill_portions:.0f} portions"
+        + (f" ({chill.middle:.0f} today)" if chill else "")
+        + f"; frost kills more than half the bloom in {step.frost_years:.0%} of years."
+        for label, step in zip(called, steps, strict=True)
+    ]
     return Table(
-        f"The same orchard {reader.text(step.step, Kind.TEMPERATURE_STEP, 1)} warmer",
-        ("cultivar", "full bloom today", "full bloom then", "first pick today", "first pick then", "remark"),
+        "The same orchard in a warmer climate",
+        (
+            "cultivar", "full bloom today", *called, "first pick today", *called, "remark",
+        ),
         tuple(rows),
-        f"{over_years(place)} Every day made warmer by the same step; middle years.",
-        notes,
-        (1.8, 1, 1, 1, 1, 0.8),
-    )
+        f"{over_years(place)} Every day made warmer; middle years.",
+        tuple(notes),
+        (1.8, *(1.0,) * (2 + 2 * len(steps)), 1.4),
+    )  # fmt: skip
 
 
 def unfit(place: PlaceSeasons) -> Table:

@@ -1,15 +1,18 @@
 """Tables of the Trellis department: posts, wires, the gusts that break them, tension, bill and build order."""
 
+import math
 from collections.abc import Sequence
 
 from topwire.engine.orchard import Orchard
 from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.trellis.result import FailureGust, RowTrellis, TrellisDesign
+from topwire.trellis.result import CaseLine, FailureGust, RowTrellis, TrellisDesign
 from topwire.units import Kind
 
-EVERY_CONDITION = "Gusts in every condition"  # too long for the book
+# Too long for the book; they stand in the spreadsheet.
+EVERY_CONDITION = "Gusts in every condition"
+EVERY_CASE = "Every row in each load case"
 
 
 def trellis_tables(orchard: Orchard) -> list[Table]:
@@ -31,7 +34,7 @@ def trellis_tables(orchard: Orchard) -> list[Table]:
     if any(row.end for row in trellis.rows):
         found.append(ends(trellis, reader))
     if any(row.cases for row in trellis.rows):
-        found.append(cases(trellis, reader))
+        found += [cases(trellis, reader), all_cases(trellis, reader)]
     if trellis.fences:
         found.append(fences(trellis, reader))
     return [
@@ -216,35 +219,58 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
 
 
 def cases(trellis: TrellisDesign, reader: Reader) -> Table:
-    """The whole row solved in each load case; one that found no balance says so."""
-    force = reader.unit(Kind.FORCE)
-    rows = []
+    """Each load case in the row it strains most; a row that found no balance comes first."""
+    strained: dict[str, tuple[RowTrellis, CaseLine]] = {}
     for row in trellis.rows:
         for case in row.cases:
-            moves = [
-                reader.tape(value) if value is not None else UNKNOWN for value in (case.sag, case.sideways)
-            ]
-            rows.append(
-                (
-                    rows_of(row),
-                    case.case if case.converged else f"{case.case}: no balance found",
-                    reader.figure(case.tension, Kind.FORCE),
-                    percent(case.share_of_breaking),
-                    *moves,
-                    percent(case.share_of_post),
-                    reader.figure(case.end_pull, Kind.FORCE),
-                )
-            )
+            if case.case not in strained or _strain(case) > _strain(strained[case.case][1]):
+                strained[case.case] = (row, case)
     return Table(
         "The whole row in each load case",
-        (
-            "rows", "case", f"greatest tension, {force}", "of breaking load, %", "sag", "sideways",
-            "of what a line post bears, %", f"all wires at one end, {force}",
-        ),
-        tuple(rows),
+        _case_captions(reader),
+        tuple(_case(row, case, reader) for row, case in strained.values()),
+        "Posts, wires and soil solved together, shape changes counted; each case in the row it strains most.",
+        widths=_CASE_WIDTHS,
+    )
+
+
+def all_cases(trellis: TrellisDesign, reader: Reader) -> Table:
+    return Table(
+        EVERY_CASE,
+        _case_captions(reader),
+        tuple(_case(row, case, reader) for row in trellis.rows for case in row.cases),
         "Posts, wires and soil solved together, shape changes counted.",
-        widths=(1.1, 2, 0.8, 0.8, 1, 1, 0.9, 0.9),
+        widths=_CASE_WIDTHS,
+    )
+
+
+_CASE_WIDTHS = (1.1, 2, 0.8, 0.8, 1, 1, 0.9, 0.9)
+
+
+def _strain(case: CaseLine) -> float:
+    shares = (case.share_of_breaking, case.share_of_post)
+    return max((share for share in shares if share is not None), default=math.inf)
+
+
+def _case_captions(reader: Reader) -> tuple[str, ...]:
+    force = reader.unit(Kind.FORCE)
+    return (
+        "rows", "case", f"greatest tension, {force}", "of breaking load, %", "sag", "sideways",
+        "of what a line post bears, %", f"all wires at one end, {force}",
     )  # fmt: skip
+
+
+def _case(row: RowTrellis, case: CaseLine, reader: Reader) -> tuple[Cell, ...]:
+    moves = (reader.tape(value) if value is not None else UNKNOWN for value in (case.sag, case.sideways))
+    return (
+        rows_of(row),
+        case.case if case.converged else f"{case.case}: no balance found",
+        reader.figure(case.tension, Kind.FORCE),
+        percent(case.share_of_breaking),
+        *moves,
+        percent(case.share_of_post),
+        reader.figure(case.end_pull, Kind.FORCE),
+    )
 
 
 def fences(trellis: TrellisDesign, reader: Reader) -> Table:

@@ -11,6 +11,7 @@ from topwire.units import Kind
 from topwire.water.result import WaterPlan
 from topwire.weeks import week_label
 
+LINES_TRIED = "Drip lines tried"
 _PASCAL_PER_METRE = 9806.65  # of water column, conventional (NIST SP 811, appendix B.8)
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -147,7 +148,7 @@ def losses(water: WaterPlan, reader: Reader) -> Table:
 
 def lines_tried(water: WaterPlan, currency: str) -> Table:
     return Table(
-        "Drip lines tried",
+        LINES_TRIED,
         ("line", f"whole system, {currency}".rstrip(", "), "verdict"),
         tuple((line.name, figure(line.cost), line.verdict or "would do") for line in water.lines_tried),
         widths=(2, 0.9, 2),
