@@ -41,7 +41,8 @@ def canopy_photosynthesis(
     caught = 1 - np.exp(-EXTINCTION * np.asarray(leaf_area, dtype=float))
     top = QUANTUM_YIELD * sun * hours * LEAF_RATE * caught
     under = QUANTUM_YIELD * EXTINCTION * sun + hours * LEAF_RATE
-    return np.asarray(np.divide(top, under, out=np.zeros_like(top), where=under > 0))
+    # Not known stays not known; a day without light makes nothing.
+    return np.asarray(np.divide(top, under, out=np.zeros_like(top), where=under != 0))
 
 
 def respiration(mass: npt.ArrayLike, rate_25: npt.ArrayLike, temperature: npt.ArrayLike) -> Floats:

@@ -19,9 +19,10 @@ from topwire.growth.leader import (
 from topwire.growth.load import USUAL_MASS, mass_under_load, small_fruit
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
 from topwire.growth.own_fruitlets import FruitletRow, sets_of
-from topwire.growth.result import CropForecast, RuleOutcome, ThinningRule
+from topwire.growth.result import CropForecast, RuleOutcome, SugarYear, ThinningRule
 from topwire.growth.rows import LeafRow, LoadRow
-from topwire.growth.telling import WHERE, forecast_notices
+from topwire.growth.sugar import sugar_years
+from topwire.growth.telling import WHERE, forecast_notices, sugar_notices
 from topwire.growth.training import RULES
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats, Integers
@@ -31,6 +32,7 @@ from topwire.notices import Faults, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
+from topwire.weather.record import Weather
 
 ORCHARDS = 2000
 DRAWN = 200  # of them are handed on whole, for what hangs on a run of years
@@ -51,9 +53,12 @@ def foresee_crop(
     choice: Choice,
     layout: Layout,
     *,
+    weather: Weather | None = None,
     progress: Progress = silent,
 ) -> CropForecast:
     """Height, trunk and crop of the new trees for 15 leaves, over simulated orchards in the place's weather years.
+
+    With the daily record the carbohydrate index of each year's thinning window comes along.
 
     Raises
     ------
@@ -87,6 +92,7 @@ def foresee_crop(
     reaches = _percentile_leaf(strict.reached)
     targets = np.round(np.median(strict.target, axis=0).T).astype(float)
     sets, told = sets_of(catalogue.rows("own_fruitlets", FruitletRow), layout.cultivars, targets)
+    sugar = _sugar(plan, seasons, columns, weather)
     return CropForecast(
         cultivars=layout.cultivars,
         leaf=np.arange(1, LEAVES + 1),
@@ -103,7 +109,7 @@ def foresee_crop(
             for line in trials
             if line.unit == "kg/tree"
         ),
-        notices=tuple(told)
+        notices=tuple(told + sugar_notices(sugar))
         + tuple(forecast_notices(plan, catalogue, layout, stand, reaches, trees, mature, loads, trials)),
         wire_height=stand.wire,
         vigour=stand.vigour,
@@ -126,11 +132,24 @@ def foresee_crop(
         flowers_by_load=flowers_next_year(LOAD_STEPS, stand.turning[:, None]),
         training=tuple(replace(rule, how=in_units(rule.how, units)) for rule in RULES),
         sets=sets,
+        sugar=sugar,
         thinning=tuple(
             replace(row, condition=in_units(row.condition, units), action=in_units(row.action, units))
             for row in catalogue.rows("thinning_rules", ThinningRule)
         ),
     )
+
+
+def _sugar(
+    plan: Plan, seasons: PlaceSeasons, columns: list[int], weather: Weather | None
+) -> tuple[SugarYear, ...]:
+    bloom = seasons.full_bloom[:, columns]
+    if weather is None or not np.isfinite(bloom).any():
+        return ()
+    middle = np.array(
+        [np.median(row[np.isfinite(row)]) if np.isfinite(row).any() else np.nan for row in bloom]
+    )
+    return sugar_years(weather, seasons.years, seasons.green_tip, middle, latitude=plan.place.latitude)
 
 
 def _band(drawn: np.ndarray) -> Floats:

@@ -59,6 +59,16 @@ class SetLine:
 
 
 @dataclass(frozen=True)
+class SugarYear:
+    """The main thinning window of one weather year, and whether sugar was short in it."""
+
+    year: int
+    first_day: int  # day of year
+    last_day: int
+    index: float  # relative: 0 the ordinary day after bloom of this place, below it a deficit
+
+
+@dataclass(frozen=True)
 class CropForecast:
     """Leaves (growing seasons in the orchard) 1 to 15 of the new trees; low, middle, high over weather years.
 
@@ -102,3 +112,4 @@ class CropForecast:
         default_factory=lambda: np.zeros((0, 0))
     )  # (drawn orchards, leaves) whole orchard
     sets: tuple[SetLine, ...] = ()  # from own_fruitlets.csv
+    sugar: tuple[SugarYear, ...] = ()  # empty where no daily weather was given

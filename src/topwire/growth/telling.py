@@ -8,7 +8,7 @@ from topwire.catalogue.model import Catalogue, Grade
 from topwire.growth.leader import LEADER_GROWTH, START_WHIP
 from topwire.growth.load import USUAL_MASS
 from topwire.growth.orchard import Stand
-from topwire.growth.result import TrialLine
+from topwire.growth.result import SugarYear, TrialLine
 from topwire.growth.rows import LoadRow
 from topwire.growth.trunk import Floats, Integers
 from topwire.growth.wording import yield_words
@@ -18,6 +18,23 @@ from topwire.plan.model import Plan
 from topwire.units import Kind, shown
 
 WHERE = "years"
+
+
+def sugar_notices(sugar: tuple[SugarYear, ...]) -> list[Notice]:
+    """How often sugar is short when the fruit is thinned, and what the index is not."""
+    if not sugar:
+        return []
+    short = sum(year.index < 0 for year in sugar)
+    return [
+        remark(
+            WHERE,
+            f"In {short} of {len(sugar)} weather years the main thinning window falls in days with less sugar than "
+            "ordinary: fruit drops more easily then. The index is relative; the published table of grams a day belongs "
+            "to another model's tree and must not be used with it.",
+            "Watch the forecast from bloom on; thin less when it turns warm and dim.",
+            "THIN-PSU",
+        )
+    ]
 
 
 def forecast_notices(
