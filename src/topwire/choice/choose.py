@@ -87,6 +87,7 @@ def choose(
     return Choice(
         chosen=chosen,
         near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
+        shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(supply, found),
         worth=reasons.worth_of_more(supply, needs, limits, useful, found.trees),
         years=supply.years,

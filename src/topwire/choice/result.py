@@ -68,14 +68,15 @@ class Choice:
     waste: Floats  # (years,) [kg]
     stored: Floats  # (years, 52) [kg] in the cellar
     trees: int
-    objective: float  # weighted kg short, a year
+    objective: float  # [weighted kg a year] shortfall, worst years, trees and waste, as docs/choice.md says
     bound: float  # proven least
     gap: float  # (objective - bound) / objective, 0 where both are 0
     time_limit: float  # [s] stated
-    unavoidable: float  # [weighted kg a year] part of the objective that no planting could serve here
+    unavoidable: float  # [weighted kg a year] part of the shortfall that no planting could serve here
     yield_per_tree: Floats  # (chosen,) [kg] of a full-grown tree in an ordinary year
     proof: "Proof | None"
     notices: tuple[Notice, ...]
+    shortfall: float = 0.0  # [weighted kg a year] mean over the weather years, what none could serve included
     alternatives: tuple[Alternative, ...] = ()
     worth: tuple[Worth, ...] = ()
 

@@ -70,7 +70,7 @@ def _beside(plan: Plan, before: Choice, after: Choice) -> list[str]:
         f"{'cultivars':28}{len(old):>14}{len(new):>14}",
     ]
     for says, value in (
-        ("weighted shortfall a year", (before.objective, after.objective)),
+        ("weighted shortfall a year", (before.shortfall, after.shortfall)),
         ("waste a year", (float(before.waste.mean()), float(after.waste.mean()))),
     ):
         lines.append(f"{says:28}" + "".join(f"{shown(mass, Kind.MASS, units):>14}" for mass in value))

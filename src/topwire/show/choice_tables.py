@@ -109,10 +109,10 @@ def service(choice: Choice, reader: Reader) -> Table:
         )
     waste = estimate(choice.waste)
     notes = [f"Fruit left over in the middle year: {reader.text(waste.middle, Kind.MASS)}."] if waste else []
-    short = reader.text(choice.objective, Kind.MASS)
+    short = reader.text(choice.shortfall, Kind.MASS)
     none_could = reader.text(choice.unavoidable, Kind.MASS)
     notes.append(
-        f"Short in a year, each need times its weight: {short}; of this no planting here could serve {none_could}."
+        f"Short in the mean year, each need times its weight: {short}; {none_could} of it no planting here could serve."
     )
     return Table(
         "What the kitchen wants and what it gets in a year of full crop",
