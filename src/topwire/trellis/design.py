@@ -39,7 +39,7 @@ from topwire.trellis.search import (
     search_down,
 )
 from topwire.trellis.soil import code_force_free
-from topwire.trellis.wire import GREATEST_PRETENSION, stringing_tension
+from topwire.trellis.wire import GREATEST_PRETENSION, STORM_SHARE, stringing_tension
 
 WHERE = "trellis"
 DEFAULT_GUST = 40.2  # [m/s] 90 mph, the 50-year gust of most of the inland United States (ASCE 7-05, MEMORY)
@@ -194,7 +194,9 @@ def _size(plan: Plan, stock: Stock, like: LikeRows, gust: float, wishes: Wishes)
         # the whole row found more than the search's closed forms: keep that much in reserve and search again
         wishes = replace(
             wishes,
-            wire_reserve=wishes.wire_reserve * max(over[0] * 1.02, 1.0),
+            wire_reserve=max(wishes.wire_reserve, 1.02 * over[0] * STORM_SHARE / build.storm_share)
+            if over[0] > 1
+            else wishes.wire_reserve,
             post_reserve=wishes.post_reserve * max(over[1] * 1.02, 1.0),
         )
         build, stands = _best(stock, like, gust, wishes)

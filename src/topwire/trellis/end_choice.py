@@ -20,7 +20,7 @@ TIE_BACK, H_BRACE, DIAGONAL = "tie-back", "h-brace", "diagonal brace"
 LEANS = (0.0, 10.0, 17.0)  # [deg] end post away from the row; 15-18 is the trade's (GFG-CONSTRUCT)
 MOST_ANCHORS = 3  # side by side at one end
 CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
-LEAST_END_DEPTH = 0.9  # [m]
+LEAST_END_DEPTH, GREATEST_END_DEPTH = 0.9, 1.8  # [m]
 STRUT_GROUND = 0.3  # [m] face of the pad under a diagonal
 RAIL = 3.0  # [m] rail of an H-brace
 TOP = 0.15  # [m] of end post above the top wire
@@ -57,15 +57,28 @@ class EndOptions:
     top: float
     ground: Ground
     posts: tuple[tuple[Post, float], ...]  # with depth, cheapest first
+    sideways: Floats  # (posts,) [N] push each foot bears, factor in it
+    grip: Floats  # (posts,) [N] pull each bears out of the ground, factor in it
 
     @staticmethod
     def of(stock: Stock, top: float, ground: Ground) -> "EndOptions":
+        lean = float(np.cos(np.radians(LEANS[-1])))
         posts = [
             (post, depth)
             for post in stock.posts
-            if (depth := post.length - (top + TOP) / float(np.cos(np.radians(LEANS[-1])))) >= LEAST_END_DEPTH
+            if (depth := min(post.length - (top + TOP) / lean, GREATEST_END_DEPTH)) >= LEAST_END_DEPTH
         ]
-        return EndOptions(stock, top, ground, tuple(sorted(posts, key=lambda item: item[0].price)))
+        posts.sort(key=lambda item: item[0].price)
+        depths = np.array([depth for _, depth in posts])
+        widths = np.array([post.diameter for post, _ in posts])
+        return EndOptions(
+            stock,
+            top,
+            ground,
+            tuple(posts),
+            ground.post(depths, 0.0, widths) / SOIL_FACTOR,
+            ground.uplift(depths, widths) / SOIL_FACTOR,
+        )
 
 
 def guy_geometry(top: float, lean: float) -> tuple[float, float]:
@@ -174,12 +187,9 @@ def _end_posts(
 ) -> list[tuple[Post, float, float] | None]:
     """Cheapest post for each case: bending, sideways push of the foot, pull out of the ground."""
     best: list[tuple[Post, float, float] | None] = [None] * len(bend)
-    for post, depth in options.posts:
-        sideways = float(options.ground.post(depth, 0.0, post.diameter)) / SOIL_FACTOR
-        grip = float(options.ground.uplift(depth, post.diameter)) / SOIL_FACTOR
-        cost = (
-            post.price + (post.minutes + 2) / 60 * wage
-        )  # an end post takes six minutes where a line post takes four
+    for (post, depth), sideways, grip in zip(options.posts, options.sideways, options.grip, strict=True):
+        # an end post takes six minutes where a line post takes four (LAB-FRASER99)
+        cost = post.price + (post.minutes + 2) / 60 * wage
         for i in np.flatnonzero((bend <= post.moment) & (foot <= sideways) & (uplift <= grip)):
             held = best[i]
             if held is None or cost < held[2] - 1e-9:

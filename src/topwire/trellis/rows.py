@@ -16,7 +16,7 @@ from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
 BLOOM_TO_HARVEST = 150.0  # [days] Golden Delicious, the cultivar that offsets count from
 LONGEST_ROW = 150.0  # [m] between end assemblies (OMAFRA)
 SHORTEST_ROW = 3.0  # [m]
-LENGTH_STEP, CROP_STEP = 15.0, 2.0  # rows are sized for the next step up [m], [kg/m]
+LENGTH_STEP, CROP_STEP = 30.0, 4.0  # rows are sized for the next step up [m], [kg/m]
 CANOPY_ABOVE = 0.3  # [m] where the ground states no wall height
 EXPOSURES = {
     Exposure.SHELTERED: wind.WindExposure.B,

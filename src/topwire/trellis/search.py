@@ -47,6 +47,7 @@ class Build:
     pretension: float  # [N]
     ends: EndChoice
     cost: float  # materials and labour of the row
+    storm_share: float  # of the wire's breaking load in the storm across the row, closed form
 
 
 @dataclass(frozen=True)
@@ -147,8 +148,16 @@ def search(
     cost, index, s, end = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
     post = int(best_post[s])
     wire = stock.wires[index]
-    pretension = pretension_of(wire, wishes.pretension)
-    return Build(stock.posts[post], float(depths[post]), wire, float(spans[s]), pretension, end, cost)
+    return Build(
+        stock.posts[post],
+        float(depths[post]),
+        wire,
+        float(spans[s]),
+        pretension_of(wire, wishes.pretension),
+        end,
+        cost,
+        float(strung.storm[index, s]) / wire.breaking,
+    )
 
 
 def _posts_stand(
@@ -195,6 +204,7 @@ class WireCases:
     """Every wire of the catalogue at every span."""
 
     tension: Floats  # (catalogue, spans, wires) [N] greatest of the cases
+    storm: Floats  # (catalogue, spans) [N] the heaviest wire in the storm
     holds: npt.NDArray[np.bool_]  # (catalogue, spans)
 
 
@@ -223,7 +233,7 @@ def wire_cases(
         & (still.max(axis=2) <= SERVICE_SHARE * breaking)
         & (cold.max(axis=2) <= SERVICE_SHARE * breaking)
     )
-    return WireCases(tension, holds)
+    return WireCases(tension, storm.max(axis=2), holds)
 
 
 def _fitting(stock: Stock, item: str, wage: float) -> float:

@@ -1,0 +1,259 @@
+"""Outside checks of the Trellis department: wind, wire, post, soil, ends and the whole row."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from topwire.catalogue.model import Mark
+from topwire.checks import Check
+from topwire.trellis import anchors, ends, loads, post, soil, wind, wire
+from topwire.trellis.catenary import elastic_catenary
+from topwire.trellis.frame import Frame, solve
+from topwire.trellis.ground_post import GroundPost, even_spring, ground_post
+
+TRELLIS = "Trellis"
+LBF = 4.4482216152605
+PSI = 6894.757293168
+EA = float(wire.axial_stiffness(2.515e-3))
+
+
+def checks() -> list[Check]:
+    """Single figures of standards, handbooks and the trade; the table of reference cases has a module of its own."""
+    return [*_wind(), *_wood(), *_wires(), *_beams(), *_ground(), *_ends()]
+
+
+def _check(
+    quantity: str, source: str, published: float, ours: Callable[[], float], tolerance: float, mark: Mark
+) -> Check:
+    return Check(TRELLIS, quantity, source, published, ours, tolerance, mark)
+
+
+def _wind() -> list[Check]:
+    b, c, d = wind.WindExposure.B, wind.WindExposure.C, wind.WindExposure.D
+    found = [
+        _check(f"Kz at {z} ft, exposure {e}", "ASCE7-16, table 26.10-1", value,
+               lambda z=z, e=e: float(wind.exposure_coefficient(z * 0.3048, e)), 0.0051, Mark.MEMORY)  # type: ignore[misc]
+        for z, e, value in ((15, b, 0.57), (15, c, 0.85), (15, d, 1.03), (30, b, 0.70), (30, d, 1.16))
+    ]  # fmt: skip
+    found.append(
+        _check("Kz at 30 ft, exposure C", "ASCE7-16, table 26.10-1", 0.98,
+               lambda: float(wind.exposure_coefficient(9.144, c)), 0.0051, Mark.READ)
+    )  # fmt: skip
+    found += [
+        _check(f"Kz at 15 ft, edition of 2022, exposure {e}", "ASCE7-22, table 26.10-1", value,
+               lambda e=e: float(wind.exposure_coefficient_2022(4.57, e)), 0.0051, Mark.MEMORY)  # type: ignore[misc]
+        for e, value in ((b, 0.57), (c, 0.85), (d, 1.03))
+    ]  # fmt: skip
+    found += [
+        _check(f"gust of {years} years over that of 50", "ASCE7-16, commentary", value,
+               lambda years=years: float(wind.return_factor(years)), 0.0006, Mark.MEMORY)  # type: ignore[misc]
+        for years, value in ((5, 0.769), (25, 0.930), (100, 1.069), (300, 1.179), (700, 1.264))
+    ]  # fmt: skip
+    found += [
+        _check(f"peak pressure at 3 m, 25 m/s mean, terrain {name} [Pa]", "EN1991-1-4, 4.5", value,
+               lambda name=name: float(wind.peak_pressure(25.0, 3.0, wind.TERRAINS[name])), 0.5, Mark.READ)  # type: ignore[misc]
+        for name, value in (("0", 913.7), ("I", 815.7), ("II", 640.6), ("III", 500.3), ("IV", 459.4))
+    ]  # fmt: skip
+    found += [
+        _check(f"c_prob of {years} years", "EN1991-1-4, 4.2", value,
+               lambda years=years: float(wind.season_factor(years)), 0.0001, Mark.READ)  # type: ignore[misc]
+        for years, value in ((10, 0.9025), (25, 0.9597), (100, 1.0385))
+    ]  # fmt: skip
+    found += [
+        _check(f"drag of a wall of solidity {e} over a solid one", "ASCE7-16, freestanding walls", value,
+               lambda e=e: float(wind.porosity_factor(e)), 0.0006, Mark.READ)  # type: ignore[misc]
+        for e, value in ((0.5, 0.646), (0.7, 0.836), (0.9, 0.968))
+    ]  # fmt: skip
+    found += [
+        _check(f"aerodynamic porosity of optical porosity {beta}", "GUAN03, alpha = beta^0.4", value,
+               lambda beta=beta: float(wind.aerodynamic_porosity(beta)), 0.0006, Mark.READ)  # type: ignore[misc]
+        for beta, value in ((0.1, 0.398), (0.3, 0.618), (0.5, 0.758))
+    ]  # fmt: skip
+    return found
+
+
+def _wood() -> list[Check]:
+    found = [
+        _check("share of the mean that 19 poles of 20 bear, scatter 20 %", "FPL-GTR158, abstract", 0.671,
+               lambda: float(post.fifth_percentile(1.0, 0.20)), 0.0006, Mark.READ)
+    ]  # fmt: skip
+    found += [
+        _check(f"moment of a {d} in post at 6,600 psi [kN m]", "UNITLOAD, section modulus of a circle", value,
+               lambda d=d: float(post.rupture_moment(d * 0.0254, 6600 * PSI)) / 1e3, 0.006, Mark.READ)  # type: ignore[misc]
+        for d, value in ((3, 1.98), (4, 4.69), (5, 9.15), (6, 15.81))
+    ]  # fmt: skip
+    found.append(
+        _check("allowable stress of a 6,600 psi pole in a storm, customary factors [MPa]",
+               "ASCE7-16, NDS form of factors", 23.3,
+               lambda: float(post.allowable_stress(6600 * PSI, 0.2, post.SHORT_LOAD)) / 1e6, 0.1, Mark.MEMORY)
+    )  # fmt: skip
+    kz = 0.613 * 0.85 * 0.849
+    found += [
+        _check(f"gust that breaks a {d} in post, {s} m apart, drag {c}, 6,600 psi [m/s]",
+               "UNITLOAD, moment of a canopy 0.6-3.2 m in exposure C", value,
+               lambda d=d, s=s, c=c: float(post.storm_gust(  # type: ignore[misc]
+                   post.rupture_moment(d * 0.0254, 6600 * PSI), arm_per_metre=4.94 * c, spacing=s, pressure_at_1=kz)),
+               0.06, Mark.READ)
+        for d, s, c, value in ((3, 6, 0.3, 22.4), (4, 9, 0.5, 21.8), (5, 9, 0.5, 30.5), (6, 12, 0.8, 27.4))
+    ]  # fmt: skip
+    return found
+
+
+def _wires() -> list[Check]:
+    found = [
+        _check("12.5 gauge wire at 200,000 psi [lbf]", "UFL-CIR851, strength of high tensile wire", 1540.0,
+               lambda: float(np.pi / 4 * 0.099**2 * 200_000), 2.0, Mark.READ),
+        _check("glaze of 12.7 mm on 2.515 mm wire [N/m]", "UNITLOAD, ring of ice at 917 kg/m3", 5.459,
+               lambda: float(loads.ice_weight(2.515e-3, 12.7e-3)), 0.001, Mark.READ),
+        _check("full crop of 63,000 lb/acre on a metre of row, rows 3.6 m [kg/m]", "CORNELL-TREL, full crop", 25.42,
+               lambda: float(loads.crop_per_metre(63_000 * 0.45359237 / 0.40468564 / 1e3, 3.6)), 0.01, Mark.READ),
+        _check("slack wire, 200 N at mid-span of 9 m: cubic limit (L/2)(P/EA)^(1/3) [m]", "UNITLOAD, small angles",
+               0.26373, lambda: float(wire.point_load(200.0, 0.0, 9.0, EA)[0]), 0.0003, Mark.READ),
+        _check("taut string, 1 N at mid-span: P L / 4 T [m]", "UNITLOAD, string", 9 / (4 * 1112.06),
+               lambda: float(wire.point_load(1.0, 1112.06, 9.0, EA)[0]), 2e-6, Mark.READ),
+        _check("inextensible chain: sag of 100 m span, a = 200 m [m]", "IRVINE81, a (cosh(l/2a) - 1)",
+               200 * (np.cosh(0.25) - 1),
+               lambda: elastic_catenary(100.0, 0.0, free_length=400 * np.sinh(0.25), load=10.0, stiffness=1e12).sag,
+               1e-4, Mark.MEMORY),
+        _check("inextensible chain: horizontal tension w a [N]", "IRVINE81, H = w a", 2000.0,
+               lambda: elastic_catenary(
+                   100.0, 0.0, free_length=400 * np.sinh(0.25), load=10.0, stiffness=1e12).horizontal,
+               0.01, Mark.MEMORY),
+        _check("25 mm of movement at one end of a 100 m row [N]", "STLUCIE, movement at which anchors are judged",
+               248.0, lambda: wire.lost_to_movement(EA, 0.025, 100.0), 1.0, Mark.READ),
+        _check("shallow two-bar frame pushed to u = 0.1 m: 2 EA (l/L0 - 1) sin, exact [N]",
+               "UNITLOAD, von Mises truss", _two_bars(0.1), _two_bars_solved, 0.05, Mark.READ),
+    ]  # fmt: skip
+    text = _SAG
+    for t0, span, load, h, d, t in text:
+        found += [
+            _check(f"tension of {t0} N wire, {span} m span, {load} N/m [N]", "IRVINE81, shallow parabola", h,
+                   lambda t0=t0, span=span, load=load: float(wire.loaded_tension(t0, load, span, EA)),  # type: ignore[misc]
+                   0.1, Mark.MEMORY),
+            _check(f"sag of {t0} N wire, {span} m span, {load} N/m [m]", "IRVINE81, shallow parabola", d,
+                   lambda t0=t0, span=span, load=load: float(  # type: ignore[misc]
+                       wire.sag(load, span, wire.loaded_tension(t0, load, span, EA))), 0.0001, Mark.MEMORY),
+            _check(f"tension at the post, {t0} N wire, {span} m span, {load} N/m [N]", "IRVINE81, shallow parabola", t,
+                   lambda t0=t0, span=span, load=load: float(  # type: ignore[misc]
+                       wire.end_tension(load, span, wire.loaded_tension(t0, load, span, EA))), 0.1, Mark.MEMORY),
+        ]  # fmt: skip
+    return found
+
+
+# Tensions and sags of rigidly held 12.5 gauge wire, EA 993,564 N: T0, span, load, H, sag, T at the post.
+_SAG = (
+    (667.2, 6, 20, 1132.2, 0.0795, 1133.8), (667.2, 12, 150, 5351.2, 0.5046, 5426.4),
+    (889.6, 9, 50, 2375.4, 0.2131, 2386.0), (1112.06, 6, 100, 2892.9, 0.1556, 2908.4),
+    (1112.06, 12, 20, 1826.7, 0.1971, 1830.6), (1334.5, 9, 150, 4720.5, 0.3217, 4768.5),
+)  # fmt: skip
+
+
+def _two_bars(u: float) -> float:
+    """Load [N] that pushes the apex of two bars (span 2 m, rise 0.5 m, EA 1e6 N) down by u."""
+    free, long = float(np.hypot(1.0, 0.5)), float(np.hypot(1.0, 0.5 - u))
+    return -2 * 1e6 * (long / free - 1) * (0.5 - u) / long
+
+
+def _two_bars_solved() -> float:
+    """The load for which our frame moves by 0.1 m, by secant."""
+    from scipy.optimize import brentq
+
+    nodes = np.array([[-1.0, 0, 0], [0, 0, 0.5], [1.0, 0, 0]])
+    fixed = np.array([[True] * 3, [False, True, False], [True] * 3])
+    frame = Frame(nodes, fixed, np.array([[0, 1], [1, 2]]), np.full(2, np.hypot(1, 0.5)), np.full(2, 1e6),
+                  np.zeros(2, dtype=bool))  # fmt: skip
+
+    def off(load: float) -> float:
+        push = np.zeros((3, 3))
+        push[1, 2] = -load
+        return float(solve(frame, push).moved[1, 2] + 0.1)
+
+    return float(brentq(off, 1e4, 8e4, xtol=1e-3))
+
+
+def _beams() -> list[Check]:
+    bending = 2.0e5
+    stiff, lam = 8.0e5, (8.0e5 / (4 * bending)) ** 0.25
+    above = 0.01  # [m] the load stands this high above grade, its moment counted in the handbook form
+
+    def long_post() -> GroundPost:
+        return ground_post([above], depth=8.0, steps=320, bending=bending, spring=even_spring(stiff))
+
+    return [
+        _check("cantilever, end load: P h^3 / 3 EI [m/N]", "HANDBOOK-BEAM, cantilever", 27 / (3 * bending),
+               lambda: float(post.flexibility(3.0, 3.0, bending)), 1e-12, Mark.MEMORY),
+        _check("cantilever, even load: q h^4 / 8 EI [m]", "HANDBOOK-BEAM, cantilever", 100 * 81 / (8 * bending),
+               lambda: float(post.band_deflection(3.0, 0.0, 3.0, 100.0, bending)), 1e-9, Mark.MEMORY),
+        _check("propped cantilever, even load: prop 3 q h / 8 [N]", "HANDBOOK-BEAM, propped cantilever", 3 * 300 / 8,
+               lambda: float(post.propped_cantilever(
+                   low=0.0, high=3.0, load=100.0, bending=bending, props=[3.0], stiffness=np.inf)[0][0]),
+               1e-6, Mark.MEMORY),
+        _check("propped cantilever, even load: foot moment q h^2 / 8 [N m]", "HANDBOOK-BEAM, propped cantilever",
+               100 * 9 / 8, lambda: float(post.propped_cantilever(
+                   low=0.0, high=3.0, load=100.0, bending=bending, props=[3.0], stiffness=np.inf)[1]),
+               1e-6, Mark.MEMORY),
+        _check("long post pushed 10 mm above grade, even springs: 2 lambda (P + lambda M) / k [m/N]",
+               "HANDBOOK-BEAM, beam on springs", 2 * lam * (1 + lam * above) / stiff,
+               lambda: float(long_post().move[-2, 0]), 2e-3 * 2 * lam / stiff, Mark.MEMORY),
+        _check("its greatest moment, 0.3224 (P / lambda + 2 M) [N m/N]", "HANDBOOK-BEAM, beam on springs",
+               0.3224 * (1 / lam + 2 * above), lambda: float(long_post().greatest_moment([1.0])), 2e-3 * 0.3224 / lam,
+               Mark.MEMORY),
+    ]  # fmt: skip
+
+
+def _ground() -> list[Check]:
+    psf = 157.0874638462
+    found = [
+        _check(f"allowable load of a 4 in post {d} ft deep, {s} psf/ft, load at 6.2 ft [lbf]", "IBC-1807, free form",
+               value, lambda d=d, s=s: float(soil.code_force_free(  # type: ignore[misc]
+                   d * 0.3048, 6.2 * 0.3048, width=4 * 0.0254, bearing=s * psf)) / LBF, 0.6, Mark.READ)
+        for s, d, value in ((100, 3, 13), (100, 3.5, 20), (100, 4, 28), (150, 3, 20), (150, 3.5, 30), (150, 4, 42))
+    ]  # fmt: skip
+    found += [
+        _check(f"short post in clay {cu} kPa, 0.1 m wide, {depth} m deep, load at 1.8 m [kN]", "BROMS64, clay", value,
+               lambda depth=depth, cu=cu: float(soil.clay_ultimate(  # type: ignore[misc]
+                   depth, 1.8, width=0.1, cohesion=cu * 1e3)) / 1e3, 0.0006, Mark.MEMORY)
+        for depth, cu, value in ((0.9, 25, 1.352), (1.2, 25, 2.478), (0.9, 50, 2.704), (1.2, 50, 4.956))
+    ]  # fmt: skip
+    found += [
+        _check(f"short post in sand of {phi} degrees, 0.1 m wide, {depth} m deep, load at 1.8 m [kN]",
+               "BROMS64, sand", value, lambda depth=depth, phi=phi: float(soil.sand_ultimate(  # type: ignore[misc]
+                   depth, 1.8, width=0.1, unit_weight=18e3, friction=phi)) / 1e3, 0.0006, Mark.MEMORY)
+        for depth, phi, value in ((0.9, 30, 0.729), (1.2, 30, 1.555), (0.9, 35, 0.897), (1.2, 35, 1.913))
+    ]  # fmt: skip
+    found.append(
+        _check("frost on a 114 mm post, 0.5 m of frozen ground at 100 kPa [kN]", "FROST-DIA, adfreeze times skin", 17.9,
+               lambda: soil.frost_heave(0.114, 0.5) / 1e3, 0.05, Mark.MEMORY)
+    )  # fmt: skip
+    return found
+
+
+def _ends() -> list[Check]:
+    found = [
+        _check(f"log of 8 in for 4,500 lbf, {depth} ft deep, slope 1:1 [ft]", "ARMY-TM5, holding table", value,
+               lambda depth=depth: anchors.deadman_length(  # type: ignore[misc]
+                   4500 * LBF, face=8 * 0.0254, depth=depth * 0.3048, slope=1.0) / 0.3048, 0.006, Mark.READ)
+        for depth, value in ((3, 8.10), (4, 4.86), (5, 3.41), (6, 2.78))
+    ]  # fmt: skip
+    found += [
+        _check(f"holding at {depth} ft, slope 1:{run} [kPa]", "ARMY-TM5, holding table", value,
+               lambda depth=depth, run=run: anchors.deadman_pressure(depth * 0.3048, 1 / run) / 1e3,  # type: ignore[misc]
+               0.06, Mark.READ)
+        for depth, run, value in ((3, 1, 45.5), (4, 2, 105.3), (6, 3, 277.7), (7, 4, 402.2))
+    ]  # fmt: skip
+    found += [
+        _check("equilateral tie-back: guy over wire", "FRASER99, simplest and strongest", 1.0,
+               lambda: ends.tie_back([1.0], [2.75], guy_height=2.75, lean=30, guy_angle=60).member, 1e-9, Mark.READ),
+        _check("anchor 5 ft from a 9 ft post: uplift over wire", "GFG-CONSTRUCT, pulls down on the post", 1.8,
+               lambda: ends.tie_back(
+                   [1.0], [9.0], guy_height=9.0, lean=0, guy_angle=float(np.degrees(np.arctan(9 / 5)))).anchor_uplift,
+               1e-9, Mark.READ),
+        _check("row length with a 4 in plate over a 6 in plate", "DOMOTO02, 250 and 600 ft", 250 / 600,
+               lambda: ends.length_ratio_of_plates(4, 6), 0.03, Mark.READ),
+    ]  # fmt: skip
+    found += [
+        _check(f"6 in plate in clay of {cu} kPa, plate only [kN]", "BROMS64, 9 cu A", value,
+               lambda cu=cu: float(anchors.helix_clay(0.152, cu * 1e3)) / 1e3, 0.006, Mark.MEMORY)  # type: ignore[misc]
+        for cu, value in ((15, 2.45), (25, 4.08), (50, 8.17), (75, 12.25))
+    ]  # fmt: skip
+    return found
