@@ -48,25 +48,43 @@ def test_first_emitter_may_stand_closer() -> None:
 
 
 def test_longest_line_is_the_last_that_fits() -> None:
-    line = Line(1, 0.9, 0.0136, slope=0.01)
-    count = longest_line(line, PLAIN, 12.0, least_over_mean=0.95)
+    mean, share = 2.0 / 3.6e6, 0.95
+    least = 10.0 * share**2
+    count = longest_line(
+        Line(1, 0.9, 0.0136, slope=0.01), PLAIN, last_head=least, most_head=25.0, mean_flow=mean
+    )
     assert count > 10
-    fits = solve_line(Line(count, 0.9, 0.0136, slope=0.01), PLAIN, 12.0)
-    over = solve_line(Line(count + 1, 0.9, 0.0136, slope=0.01), PLAIN, 12.0)
-    assert fits.least_over_mean >= 0.95 > over.least_over_mean
+
+    def ratio(emitters: int) -> float:
+        """Least over mean of a line fed so that its mean flow is the nominal one."""
+        low, high = 9.0, 20.0
+        for _ in range(40):
+            head = (low + high) / 2
+            run = solve_line(Line(emitters, 0.9, 0.0136, slope=0.01), PLAIN, head)
+            low, high = (head, high) if run.flow.mean() < mean else (low, head)
+        return run.least_over_mean
+
+    assert ratio(count) >= share > ratio(count + 1)
 
 
 def test_wider_tube_runs_further_and_compensating_furthest() -> None:
-    narrow = longest_line(Line(1, 0.5, 0.0136), PLAIN, 10.0, least_over_mean=0.95)
-    wide = longest_line(Line(1, 0.5, 0.0176), PLAIN, 10.0, least_over_mean=0.95)
-    steady = longest_line(Line(1, 0.5, 0.0136), STEADY, 20.0, least_over_mean=0.95)
-    assert narrow < wide < steady
+    def most(inside: float, emitter: Emitter, **bounds: float) -> int:
+        return longest_line(Line(1, 0.5, inside), emitter, **bounds)
+
+    even = {"last_head": 9.0, "most_head": 25.0, "mean_flow": 2.0 / 3.6e6}
+    assert most(0.0136, PLAIN, **even) < most(0.0176, PLAIN, **even)
+    assert most(0.0136, PLAIN, **even) < most(0.0136, STEADY, last_head=6.0, most_head=35.0)
+
+
+def test_longest_line_refuses_a_falling_one() -> None:
+    with pytest.raises(ValueError, match="level and rising"):
+        longest_line(Line(1, 0.5, 0.0136, slope=-0.02), PLAIN, last_head=9.0, most_head=20.0)
+    assert longest_line(Line(1, 1.0, 0.0136, slope=20.0), PLAIN, last_head=9.0, most_head=20.0) == 0
 
 
 def test_a_line_that_climbs_out_of_reach_says_so() -> None:
     with pytest.raises(ValueError, match="higher than the head"):
         solve_line(Line(100, 1.0, 0.0136, slope=0.2), PLAIN, 10.0)
-    assert longest_line(Line(1, 1.0, 0.0136, slope=20.0), PLAIN, 10.0, least_over_mean=0.9) == 0
 
 
 def test_laws_differ_as_known_for_small_tube() -> None:

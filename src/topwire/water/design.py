@@ -13,6 +13,7 @@ from topwire.units import Kind, UnitSystem, shown
 from topwire.water import bill, quality, verdict
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import DAYS, climate_of
+from topwire.water.emitter import least_flow
 from topwire.water.figures import (
     block_needs,
     emitted,
@@ -36,8 +37,8 @@ from topwire.water.result import (
 from topwire.water.schedule import LOSSES_OF_A_POND, calendar, scenario_years, storage, weekly
 from topwire.water.setting import Setting, setting
 from topwire.water.system import EFFICIENCY, System, choose, peak_hours
-from topwire.water.tables import EmitterRow, WaterTables, water_tables
-from topwire.water.zone import GOAL
+from topwire.water.tables import LITRES_PER_HOUR, EmitterRow, WaterTables, water_tables
+from topwire.water.zone import COMPENSATING_MARGIN, GOAL
 from topwire.weather.record import Weather
 
 Array = npt.NDArray[np.float64]
@@ -106,7 +107,7 @@ def plan_water(
     peak_all = (peaks * trees_of[:, np.newaxis]).sum(axis=0) / trees_of.sum()
     lines_to_buy = bill.bill(system, place.source, tables)
     what_ifs = what_ifs_of(place, climate, turns, needs, seasons)
-    enough, fit_notices = verdict.source_notices(system, place, peak, tables, plan, wanted)
+    enough, fit_notices = verdict.source_notices(system, place, peak, tables, plan, wanted, lines)
     starts, ends = _watering_season(zone_hours)
     notices = (
         *climate.notices,
@@ -252,16 +253,21 @@ def _zones(system: System, place: Setting, peak: Array) -> tuple[Zone, ...]:
 
 
 def _longest(system: System) -> float:
-    """[m] a level line of the chosen kind may be before emitter flow falls to the goal."""
-    line = system.line
-    spacing = line.spacing(system.zones[0].rows[0].tree_spacing)
-    per_tree = max(system.zones[0].emitters / max(system.zones[0].trees, 1), 1.0)
-    bound = min(GOAL / (1 - 1.27 * line.variation / per_tree**0.5), 0.99)
-    head = line.most_head_m if line.compensating else line.nominal_head_m * 1.2
-    count = longest_line(
-        Line(1, spacing, line.diameter, barb=line.barb_m), line.hydraulics, head, least_over_mean=bound
-    )
-    return count * spacing
+    """[m] a level line of the chosen kind may be: heads within its range, or emission uniformity at the goal."""
+    line, zone = system.line, system.zones[0]
+    level = Line(1, line.spacing(zone.rows[0].tree_spacing), line.diameter, barb=line.barb_m)
+    if line.compensating:
+        least = line.regulates_from_m + COMPENSATING_MARGIN
+        count = longest_line(level, line.hydraulics, last_head=least, most_head=line.most_head_m)
+    else:
+        mean = line.litres_per_hour * LITRES_PER_HOUR
+        per_tree = zone.emitters / max(zone.trees, 1)
+        least_flow_wanted = least_flow(mean, GOAL, variation=line.variation, per_tree=per_tree)
+        least = line.nominal_head_m * (least_flow_wanted / mean) ** (1 / line.exponent)
+        count = longest_line(
+            level, line.hydraulics, last_head=least, most_head=line.most_head_m, mean_flow=mean
+        )
+    return count * level.spacing
 
 
 def _assumptions(place: Setting, peak: float, by_table: float, plan: Plan) -> tuple[Notice, ...]:

@@ -7,12 +7,12 @@ import numpy.typing as npt
 
 from topwire.water.emitter import Emitter
 from topwire.water.friction import Law, blasius
-from topwire.water.network import NotSolved, Tree, solve
 
 Array = npt.NDArray[np.float64]
 
 _CLOSE = 1e-9  # [m] head at the inlet is met this closely
 _TRIES = 80
+_MOST_EMITTERS = 5000
 
 
 @dataclass(frozen=True)
@@ -93,38 +93,38 @@ def solve_line(line: Line, emitter: Emitter, inlet_head: float, *, law: Law = bl
 
 
 def longest_line(
-    line: Line, emitter: Emitter, inlet_head: float, *, least_over_mean: float, law: Law = blasius
+    line: Line,
+    emitter: Emitter,
+    *,
+    last_head: float,
+    most_head: float,
+    mean_flow: float = np.inf,
+    law: Law = blasius,
 ) -> int:
-    """Most emitters a line like `line` may have before least over mean flow falls under the bound; 0 if none."""
+    """Most emitters a level or rising line like `line` may have.
 
-    def fits(count: int) -> bool:
-        # as a network without branches: quicker than marching where many lengths are tried
-        pipe = np.full(count + 1, line.spacing + line.barb)
-        if line.first is not None:
-            pipe[1] = line.first + line.barb
-        along = np.concatenate([[0.0], np.cumsum(pipe[1:] - line.barb)])
-        chain = Tree(
-            np.arange(-1, count),
-            pipe,
-            np.full(count + 1, line.diameter),
-            line.slope * along,
-            np.concatenate([[0.0], np.ones(count)]),
-        )
-        try:
-            flow = solve(chain, emitter, inlet_head, law=law).outlet[1:]
-        except NotSolved:
-            return False
-        return bool(flow.min() >= least_over_mean * flow.mean() > 0)
+    Marches from the far end, kept at `last_head` [m], until one more emitter would want more than `most_head` [m] at
+    the inlet or lift the mean flow above `mean_flow` [m3/s]. With the last flow a set share of the mean wanted, that
+    is the longest line of that uniformity.
 
-    if not fits(1):
-        return 0
-    good, bad = 1, 2
-    while bad <= 4096 and fits(bad):
-        good, bad = bad, 2 * bad
-    while bad - good > 1:
-        middle = (good + bad) // 2
-        good, bad = (middle, bad) if fits(middle) else (good, middle)
-    return good
+    Raises
+    ------
+    ValueError
+        For a falling line: its least head may stand anywhere along it, so solve it at the length in mind.
+    """
+    if line.slope < 0:
+        raise ValueError("the march from the far end holds for level and rising lines only")
+    diameter = np.asarray(line.diameter)
+    head, carried = last_head, 0.0
+    for count in range(_MOST_EMITTERS):
+        carried += float(emitter.flow(head))
+        if carried > mean_flow * (count + 1):
+            return count
+        loss = float(law(np.asarray(carried), diameter)[0])
+        head += loss * (line.spacing + line.barb) + line.slope * line.spacing
+        if head > most_head:
+            return count
+    return _MOST_EMITTERS
 
 
 def _inlet(line: Line, emitter: Emitter, last_head: float, law: Law) -> tuple[float, Array, Array]:

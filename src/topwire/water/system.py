@@ -16,6 +16,7 @@ Array = npt.NDArray[np.float64]
 DETOUR = 1.1  # mains follow headlands, not the bird, common practice
 FLOW_USED = 0.95  # share of the source's flow that may be planned, common practice
 EFFICIENCY = 0.90  # [-] of water that leaves emitters, common practice for drip
+_FINER = 1.02  # steps in which a larger source is sought
 LEAST_LOSS = 2.0  # [m] a main may always lose, where the source has too little pressure anyway
 
 
@@ -189,14 +190,18 @@ def _with_main(
         ]
     )
     used = length > 0
-    sizes = cheapest_sizes(
-        flow[used],
-        length[used],
-        paths=way[:, used],
-        allowed=np.maximum(source.head - wanted, LEAST_LOSS),
-        diameters=np.array([tube.diameter for tube in tables.mains]),
-        prices=np.array([tube.price_per_m or 0.0 for tube in tables.mains]),
-    )
+    available = source.head - wanted
+    sizes = None
+    for allowed in (available, np.maximum(available, LEAST_LOSS)):
+        if sizes is None and (allowed > 0).all():
+            sizes = cheapest_sizes(
+                flow[used],
+                length[used],
+                paths=way[:, used],
+                allowed=allowed,
+                diameters=np.array([tube.diameter for tube in tables.mains]),
+                prices=np.array([tube.price_per_m or 0.0 for tube in tables.mains]),
+            )
     if sizes is None:
         # even the widest pipes lose too much: take the widest, and let the pump head say so
         sizes = np.full(int(used.sum()), len(tables.mains) - 1)
@@ -260,21 +265,21 @@ def hours_at(blocks: Sequence[tuple[WateredRow, ...]], line: EmitterRow, flow: f
 
 def flow_for(
     blocks: Sequence[tuple[WateredRow, ...]], line: EmitterRow, hours_per_day: float, peak: Array
-) -> float:
-    """Least flow of a source that waters all in the hours of a day. [m3/s]"""
+) -> float | None:
+    """Least flow of a source that waters all in the hours of a day, to 2 %; None where no flow does. [m3/s]
+
+    Zones come in whole rows, so that a little more flow may need more hours than a little less: flows are tried from
+    the least upwards.
+    """
     litres = sum(row.trees * float(peak[row.block]) for rows in blocks for row in rows)
-    low = litres / 1000 / EFFICIENCY / (hours_per_day * 3600) / FLOW_USED
+    flow = litres / 1000 / EFFICIENCY / (hours_per_day * 3600) / FLOW_USED
     everything = sum(row.emitters(line) for rows in blocks for row in rows) * line.litres_per_hour / 3.6e6
-    high = max(everything / FLOW_USED, low)
-    if hours_at(blocks, line, high, peak) > hours_per_day:
-        return high * hours_at(blocks, line, high, peak) / hours_per_day
-    for _ in range(30):
-        middle = (low + high) / 2
-        if hours_at(blocks, line, middle, peak) <= hours_per_day:
-            high = middle
-        else:
-            low = middle
-    return high
+    most = everything / FLOW_USED
+    while flow < most:
+        if hours_at(blocks, line, flow, peak) <= hours_per_day:
+            return flow
+        flow *= _FINER
+    return most if hours_at(blocks, line, most, peak) <= hours_per_day else None
 
 
 def choose(
@@ -303,7 +308,8 @@ def choose(
                 (line.name, None, "with the narrowest pipes it costs more than the system chosen")
             )
             continue
-        if best is not None and hours > source.hours_per_day:
+        bar = 1.0 if best is not None else _shortfall(fallback, source) if fallback is not None else np.inf
+        if hours / source.hours_per_day > bar + 1e-9:
             verdicts.append((line.name, None, f"runs {hours:.1f} h a day at the peak"))
             continue
         system = build(blocks, line, source, tables, peak)

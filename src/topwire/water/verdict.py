@@ -1,5 +1,8 @@
 """Is the source enough, and is the system sound: notices with the smallest change that would do."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import numpy as np
 import numpy.typing as npt
 
@@ -11,27 +14,37 @@ from topwire.water.emitter import manufacturing_class
 from topwire.water.friction import DENSITY, GRAVITY, velocity
 from topwire.water.schedule import LEAST_FLUSH
 from topwire.water.setting import Setting
-from topwire.water.system import EFFICIENCY, FLOW_USED, System, flow_for, hours_at
-from topwire.water.tables import WaterTables
+from topwire.water.system import EFFICIENCY, FLOW_USED, System, build, flow_for
+from topwire.water.tables import EmitterRow, WaterTables
 from topwire.water.zone import GOAL
 
 Array = npt.NDArray[np.float64]
 
 _BAR = 0.90
+# How large a change is: times the source must be better; a tank and fewer trees count as larger by these.
+_TANK_IS_LIKE = 0.5
+_FEWER_IS_LIKE = 1.0
+_HOURS_SLACK = 0.005
 _WORTH_A_TANK = 0.5  # [m3] less is within a day's slack
 
 
 def source_notices(
-    system: System, place: Setting, peak: Array, tables: WaterTables, plan: Plan, storage: float
+    system: System,
+    place: Setting,
+    peak: Array,
+    tables: WaterTables,
+    plan: Plan,
+    storage: float,
+    lines: Sequence[EmitterRow],
 ) -> tuple[bool, tuple[Notice, ...]]:
-    """Whether the source is enough, and what to say about it."""
+    """Whether the source is enough, and what to say about it; `lines` are those to choose from."""
     source, units = place.source, plan.unit_system
     found: list[Notice] = []
     hours = system.total_hours
     enough = True
     if hours > source.hours_per_day * (1 + 1e-9) or system.most_flow > source.flow * (1 + 1e-9):
         enough = False
-        found.append(_too_little(system, place, peak, plan))
+        found.append(_too_little(system, place, peak, tables, lines, plan))
     if system.head_wanted > source.head + 1e-6:
         enough = False
         short = system.head_wanted - source.head
@@ -76,37 +89,55 @@ def _pressure(head: float) -> float:
     return head * DENSITY * GRAVITY
 
 
-def _too_little(system: System, place: Setting, peak: Array, plan: Plan) -> Notice:
+def _least_source(
+    place: Setting, peak: Array, tables: WaterTables, lines: Sequence[EmitterRow]
+) -> tuple[float, str] | None:
+    """Least flow that would do [m3/s] and the line that does with it, its system built to make sure."""
+    flows = (
+        (flow_for(place.rows, line, place.source.hours_per_day, peak), line.name, line) for line in lines
+    )
+    known = sorted((flow, name, line) for flow, name, line in flows if flow is not None)
+    for flow, name, line in known:
+        # the planned share of the flow leaves room for emitters that run a little above their nominal flow
+        system = build(place.rows, line, replace(place.source, flow=flow), tables, peak)
+        if system is not None and system.total_hours <= place.source.hours_per_day * (1 + _HOURS_SLACK):
+            return flow, name
+    return None
+
+
+def _too_little(
+    system: System, place: Setting, peak: Array, tables: WaterTables, lines: Sequence[EmitterRow], plan: Plan
+) -> Notice:
     """What the source lacks, and the changes that would do, the smallest first."""
     source, units = place.source, plan.unit_system
-    line = system.line
-    hours = hours_at(place.rows, line, source.flow, peak)
-    flow = flow_for(place.rows, line, source.hours_per_day, peak)
+    hours = system.total_hours
+    least = _least_source(place, peak, tables, lines)
     ways = []
     if hours <= 24:
         ways.append((hours / source.hours_per_day, f"let it run {hours:.1f} hours a day"))
-    ways.append((flow / source.flow, f"a source of {shown(flow, Kind.FLOW, units, digits=1)}"))
-    share = source.hours_per_day / hours
     litres = float(sum(row.trees * peak[row.block] for rows in place.rows for row in rows))
     day = litres / 1000 / EFFICIENCY
-    if day <= source.flow * 24 * 3600 * FLOW_USED:
-        tank = day - source.flow * source.hours_per_day * 3600 * FLOW_USED
-        if tank > 0:
-            ways.append(
-                (
-                    flow / source.flow + 0.5,
-                    f"a tank of {shown(tank, Kind.VOLUME, units)} that fills round the clock, with a pump of "
-                    f"{shown(flow, Kind.FLOW, units, digits=1)}",
-                )
-            )
+    given = source.flow * source.hours_per_day * 3600 * FLOW_USED
+    if least is not None:
+        flow, name = least
+        wanted = shown(flow, Kind.FLOW, units, digits=1)
+        ways.append((flow / source.flow, f"a source of {wanted} (with the {name})"))
+        if given < day <= source.flow * 24 * 3600 * FLOW_USED:
+            tank = shown(day - given, Kind.VOLUME, units)
+            filled = f"a tank of {tank} that fills round the clock, with a pump of {wanted}"
+            ways.append((flow / source.flow + _TANK_IS_LIKE, filled))
     trees = sum(item.all for item in place.trees)
-    ways.append((1 / share + 1.0, f"fewer trees: about {int(trees * share):,} instead of {trees:,}"))
+    fewer = int(trees * source.hours_per_day / hours)
+    ways.append(
+        (trees / max(fewer, 1) + _FEWER_IS_LIKE, f"fewer trees: about {fewer:,} instead of {trees:,}")
+    )
     ways.sort(key=lambda way: way[0])
+    others = "; or ".join(way for _, way in ways[1:])
     return warning(
         "water",
-        f"the source gives too little: at the peak all zones together run {hours:.1f} hours a day, it may run "
-        f"{source.hours_per_day:g}.",
-        f"Smallest change: {ways[0][1]}. Or: {'; or '.join(way for _, way in ways[1:])}.",
+        f"the source gives too little: at the peak all zones together run {hours:.1f} hours a day, it may "
+        f"run {source.hours_per_day:g}.",
+        f"Smallest change: {ways[0][1]}." + (f" Or: {others}." if others else ""),
     )
 
 

@@ -177,10 +177,8 @@ def size_zone(rows: tuple[WateredRow, ...], line: EmitterRow, mains: tuple[TubeR
     ).reshape(len(ends), len(rows) - 1)
     diameters = np.array([tube.diameter for tube in mains])
     prices = np.array([tube.price_per_m or 0.0 for tube in mains])
-    widest = _solved(rows, line, lengths, (mains[-1],) * (len(rows) - 1))
-    if widest is None or widest.uniformity < GOAL or widest.most_head > line.most_head_m:
-        return None  # the lines themselves, or the slope, are at fault: no manifold mends that
     allowance = _allowance(line)
+    widest: SizedZone | None = None
     for _ in range(_ROUNDS):
         sizes = cheapest_sizes(
             beyond,
@@ -197,6 +195,10 @@ def size_zone(rows: tuple[WateredRow, ...], line: EmitterRow, mains: tuple[TubeR
             return None
         if sized.uniformity >= GOAL and sized.most_head <= line.most_head_m:
             return sized
+        if widest is None:
+            widest = _solved(rows, line, lengths, (mains[-1],) * (len(rows) - 1))
+            if widest is None or widest.uniformity < GOAL or widest.most_head > line.most_head_m:
+                return None  # the lines themselves, or the slope, are at fault: no manifold mends that
         allowance *= _TIGHTEN
     return widest
 

@@ -1,0 +1,89 @@
+"""The two examples as the water finds them, with invented trees on their places."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from topwire.engine.inputs import Inputs, read_inputs
+from topwire.layout.result import Ground, Layout
+from topwire.layout.survey import survey_ground
+from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.season import foresee
+from topwire.plan.model import Plan
+from topwire.water.design import plan_water
+from topwire.water.result import WaterPlan
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def planted(ground: Ground, year: int) -> Layout:
+    """Every place taken, two cultivars in turns of twenty."""
+    count = ground.capacity
+    standing = np.array([name != "" for name in ground.standing_cultivar], dtype=bool)
+    return Layout(
+        cultivars=("A", "B"),
+        cultivar=(np.arange(count) // 20) % 2,
+        rootstock=("G.41", "G.41"),
+        year_planted=np.where(standing, ground.standing_year, year),
+        standing=standing,
+        longitude=np.zeros(count),
+        latitude=np.zeros(count),
+        along_row=np.zeros(count),
+        pollen=np.ones(count),
+        donors_in_reach=np.full(count, 2),
+        runs=(),
+        picking_walk=0.0,
+        picking_walk_random=0.0,
+        picking_walk_catalogue=0.0,
+        bound=None,
+        objective=0.0,
+        gaps=(),
+        notices=(),
+    )
+
+
+@dataclass(frozen=True)
+class Example:
+    inputs: Inputs
+    seasons: PlaceSeasons
+    ground: Ground
+    layout: Layout
+    result: WaterPlan
+
+    def again(self, **water: object) -> WaterPlan:
+        """The same orchard with other words in the plan's water section."""
+        plan: Plan = self.inputs.plan
+        changed = plan.model_copy(update={"water": plan.water.model_copy(update=water)})
+        inputs = self.inputs
+        return plan_water(changed, inputs.catalogue, inputs.weather, self.seasons, self.ground, self.layout)
+
+
+def _example(name: str) -> Example:
+    inputs = read_inputs(EXAMPLES / name)
+    seasons = foresee(inputs.plan, inputs.catalogue, inputs.weather)
+    ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    layout = planted(ground, inputs.plan.years.planting)
+    result = plan_water(inputs.plan, inputs.catalogue, inputs.weather, seasons, ground, layout)
+    return Example(inputs, seasons, ground, layout, result)
+
+
+@pytest.fixture(scope="session")
+def valley() -> Example:
+    return _example("valley-inn")
+
+
+@pytest.fixture(scope="session")
+def ridge() -> Example:
+    return _example("ridge-cider")
+
+
+@pytest.fixture(scope="session")
+def fence() -> Example:
+    return _example("garden-fence")
+
+
+@pytest.fixture(scope="session")
+def without_trees(valley: Example) -> Layout:
+    return replace(valley.layout, cultivar=np.full(valley.ground.capacity, -1))
