@@ -41,7 +41,9 @@ def test_examples_are_listed() -> None:
 def test_check_tells_all_faults_and_ends_with_two(tmp_path: Path) -> None:
     run("new", str(tmp_path), "--example", "ridge-cider")
     plan = tmp_path / "plan.yaml"
-    plan.write_text(plan.read_text(encoding="utf-8").replace("40.71", "95").replace("units: metric", "units: both"))
+    plan.write_text(
+        plan.read_text(encoding="utf-8").replace("40.71", "95").replace("units: metric", "units: both")
+    )
     done = run("check", str(tmp_path))
     assert done.exit_code == 2
     assert "place.latitude" in done.output
@@ -82,3 +84,72 @@ def test_checks_are_listed_as_data() -> None:
     fields = {"department", "quantity", "source", "published", "ours", "difference", "tolerance", "mark"}
     assert all(set(row) == fields for row in rows)
     assert all(row["mark"] in ("READ", "MEMORY") for row in rows)
+
+
+@pytest.fixture(scope="module")
+def fence(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The smallest example, planned and written."""
+    folder = tmp_path_factory.mktemp("fence") / "fence"
+    run("new", str(folder), "--example", "garden-fence")
+    done = run("plan", str(folder))
+    assert done.exit_code == 0, done.output
+    return folder
+
+
+def test_plan_ends_with_where_to_look(fence: Path) -> None:
+    assert (fence / "out" / "book.pdf").read_bytes().startswith(b"%PDF")
+    again = run("plan", str(fence))
+    assert again.exit_code == 0
+    assert "0 steps run" in again.output
+    assert "book.pdf" in again.output
+
+
+def test_plan_as_data_prints_nothing_else(fence: Path) -> None:
+    done = CliRunner().invoke(main, ["plan", str(fence), "--json"])
+    orchard = json.loads(done.stdout)
+    assert orchard["origin"]["name"] == "Garden fence"
+    assert orchard["choice"]["chosen"]
+
+
+@pytest.mark.parametrize(
+    "department", ["place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger"]
+)
+def test_every_department_can_be_shown(fence: Path, department: str) -> None:
+    shown = run("show", str(fence), department)
+    assert shown.exit_code == 0, shown.output
+    assert len(shown.output.splitlines()) > 5
+    assert json.loads(CliRunner().invoke(main, ["show", str(fence), department, "--json"]).stdout)
+
+
+def test_tables_of_the_catalogue_are_filtered() -> None:
+    rows = json.loads(run("show", "catalogue", "--use", "cider", "--kind", "heritage", "--json").output)
+    assert 5 < len(rows) < 100
+    assert run("show", "rootstocks", "--right", "licensed").exit_code == 0
+    assert "pie" in run("show", "kitchen").output
+
+
+def test_what_if_sets_the_change_beside_the_plan(fence: Path) -> None:
+    before = sorted(path.name for path in (fence / "out").iterdir())
+    done = run("plan", str(fence), "--with", "goldrush", "--trees", "7")
+    assert done.exit_code == 0, done.output
+    assert "comes in: GoldRush" in done.output
+    assert sorted(path.name for path in (fence / "out").iterdir()) == before
+    wrong = run("plan", str(fence), "--without", "Gold Rash")
+    assert wrong.exit_code == 2
+    assert "Did you mean GoldRush" in wrong.output
+
+
+def test_a_plan_that_cannot_be_met_says_what_must_give(tmp_path: Path) -> None:
+    run("new", str(tmp_path), "--example", "garden-fence")
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(
+        plan.read_text(encoding="utf-8").replace(
+            "fewest_cultivars: 4", "fewest_cultivars: 8\n  heritage_share: 1"
+        )
+    )
+    text = plan.read_text(encoding="utf-8").replace("fewest_trees: 1", "fewest_trees: 2")
+    plan.write_text(text, encoding="utf-8")
+    done = run("plan", str(tmp_path))
+    assert done.exit_code == 2
+    assert "one of these would be enough" in done.output
+    assert not (tmp_path / "out").exists()
