@@ -57,6 +57,7 @@ CASES: dict[str, tuple[str | bytes, list[str]]] = {
         "The weather was fine all year.\nMostly.\n",
         ["line 1", "of no kind that is known", "docs/weather.md"],
     ),
+    "one endless line": ("date,tmin_c," * 20_000, ["line 1", "too long"]),
     "other json": ('{"weather": [1, 2]}', ["is JSON, but not of the kind"]),
     "cut json": (sample("power_daily.json")[:600], ["line", "column", "not whole JSON"]),
     "header alone": ("date,tmin_c,tmax_c\n", ["a header but no days"]),

@@ -208,6 +208,6 @@ def _finished(label: str, day: npt.NDArray[np.datetime64], columns: dict[str, Ar
         columns["wind"] = wind_at_two_metres(columns.pop("wind10"), 10.0)
     notices: tuple[Notice, ...] = ()
     if failed:
-        says = f"{failed} values failed NOAA's own quality checks and were left out."
+        says = f"values that failed NOAA's own quality checks were left out ({failed})."
         notices = (remark(label, says, source="GHCND"),)
     return Reading(label, day, columns, notices=notices)

@@ -6,6 +6,7 @@ that begin with # may state units. Columns of other names are left alone, but a 
 only.
 """
 
+import csv
 import re
 from difflib import get_close_matches
 
@@ -21,6 +22,7 @@ _TIME_NAMES = ("time", "datetime", "date_time", "timestamp")
 _DATE_NAMES = ("date", "day")
 _HOUR_NAMES = ("hour", "hr")
 _CLOCK = re.compile(r"(\d{1,2})(?::(\d{2})(?::\d{2}(?:\.\d+)?)?)?$")
+_STAMP = re.compile(r"\d{4}-\d\d-\d\d \d\d(?::\d\d(?::\d\d)?)?")
 _ZONE = re.compile(r"(Z|UTC|GMT|[+-]\d{2}:?\d{2})$")
 
 
@@ -35,7 +37,8 @@ def header_line(lines: list[str]) -> int | None:
 def names_of(lines: list[str], at: int) -> list[str]:
     """The header's names in the house's spelling."""
     stated = stated_units(lines[:at])
-    return [plain_name(cell.strip().strip('"'), stated) for cell in lines[at].split(delimiter_of(lines[at]))]
+    cells = next(csv.reader(lines[at : at + 1], delimiter=delimiter_of(lines[at])), [])
+    return [plain_name(cell, stated) for cell in cells]
 
 
 def looks_plain(names: list[str]) -> bool:
@@ -120,7 +123,7 @@ def _stamps(table: Table, column: int) -> npt.NDArray[np.datetime64]:
         says = f"“{cells[0]}” is not in local standard time."
         table.add(0, column, says, "Convert the times, and leave the zone away: 2019-05-03 14:00.")
         table.settle()
-    if {len(cell) for cell in cells} <= {13, 16, 19}:
+    if all(map(_STAMP.fullmatch, cells)):
         try:
             return np.array(cells, dtype="datetime64[s]").astype("datetime64[h]")
         except ValueError:

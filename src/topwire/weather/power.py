@@ -89,7 +89,7 @@ def read_power_csv(lines: list[str], label: str) -> Reading:
     values = {name: table.numbers(at) for at, name in enumerate(names) if _known(name)}
     hour = whole("HR") if "HR" in names else None
     table.settle()
-    longitude = re.search(r"longitude\s+(-?[\d.]+)", "\n".join(head), re.IGNORECASE)
+    longitude = re.search(r"longitude\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
     universal = bool(re.search(r"\bUTC\b", "\n".join(head)))
     place = float(longitude[1]) if longitude else None
     return _reading(label, day, hour, values, units, place if universal else None, universal=universal)

@@ -122,20 +122,20 @@ def take_out_impossible(
             dates = ", ".join(str(one) for one in found[:DATES_TOLD]) + (
                 " …" if found.size > DATES_TOLD else ""
             )
-            told = f"{found.size} days {says} ({dates})."
-            notices.append(warning(where, told, "They were left out and count as missing."))
+            told = f"{says} on {found.size} day{'s' if found.size > 1 else ''} ({dates})."
+            notices.append(warning(where, told, "Left out; counts as missing."))
             for column in columns:
                 column[days] = np.nan
 
     with np.errstate(invalid="ignore"):
         beyond = (tmin < COLDEST) | (tmin > HOTTEST) | (tmax < COLDEST) | (tmax > HOTTEST)
-        drop(beyond, "have a temperature no thermometer has shown where apples grow", tmin, tmax)
-        drop((rain < 0) | (rain > WETTEST), "have impossible rain", rain)
-        drop(tmin > tmax, "have a lowest temperature above the highest", tmin, tmax)
-        running = f"belong to runs of {STUCK_DAYS} or more with the same two temperatures"
+        drop(beyond, "a temperature no thermometer has shown where apples grow", tmin, tmax)
+        drop((rain < 0) | (rain > WETTEST), "impossible rain", rain)
+        drop(tmin > tmax, "a lowest temperature above the highest", tmin, tmax)
+        running = f"the same two temperatures on {STUCK_DAYS} or more days running (the sensor hung),"
         drop(_stuck(day, tmin, tmax), running, tmin, tmax)
         for column, name in ((tmin, "lowest"), (tmax, "highest")):
-            drop(_spikes(column), f"have a {name} temperature far from the days around it", column)
+            drop(_spikes(column), f"a {name} temperature far from those of the days around it", column)
     return tmin, tmax, rain, notices
 
 

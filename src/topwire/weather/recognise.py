@@ -1,9 +1,12 @@
 """Which kind of file this is: told by what stands in it, never by its name."""
 
+import csv
+
 from topwire.notices import Faults, fault
 from topwire.weather import ghcn, plain, power, typical
 from topwire.weather.reading import Reading
 
+_LONGEST_LINE = 50_000  # characters
 _PAGE = "docs/weather.md shows all kinds."
 
 
@@ -16,12 +19,16 @@ def read_any(text: str, label: str) -> Reading:
         Of no known kind, or what its reader found wrong.
     """
     text = text.lstrip("\ufeff\n\r ")
+    if not text:
+        raise Faults([fault(label, "is empty.", _PAGE)])
     lines = text.splitlines()
     if text.startswith(("{", "[")):
         if power.is_power_json(text):
             return power.read_power_json(text, label)
         says = "is JSON, but not of the kind that is known (NASA POWER, with properties, parameter)."
         raise Faults([fault(label, says, _PAGE)])
+    if len(lines[0]) > _LONGEST_LINE:
+        raise Faults([fault(f"{label}, line 1", "is too long for a table's first line.", _PAGE)])
     if typical.is_epw(lines):
         return typical.read_epw(lines, label)
     if typical.is_tmy3(lines):
@@ -30,7 +37,7 @@ def read_any(text: str, label: str) -> Reading:
         return power.read_power_csv(lines, label)
     if ghcn.is_fixed_width(lines[0]):
         return ghcn.read_fixed_width(lines, label)
-    first = [cell.strip().strip('"') for cell in lines[0].split(",")]
+    first = [cell.strip() for cell in next(csv.reader(lines[:1]), [])]
     if ghcn.is_access(first):
         return ghcn.read_access(lines, label)
     if ghcn.is_by_station(first):

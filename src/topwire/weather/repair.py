@@ -140,7 +140,7 @@ def gap_notices(
         longest = sorted(runs, key=lambda gap: gap[0] - gap[1])[:5]
         told = "; ".join(f"{day[start]} to {day[end - 1]}" for start, end in sorted(longest))
         total = int(open_days.sum())
-        says = f"temperature is missing on {total:,} days in {len(runs)} longer gaps, the longest {told}."
+        says = f"temperature is missing on {total:,} days in longer gaps ({len(runs)}; the longest {told})."
         remedy = "Seasons with such a gap are not used; a second station's file can fill it."
         notices.append(warning(where, says, remedy))
     dry = ~np.isfinite(rain)
