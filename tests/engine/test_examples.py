@@ -61,7 +61,7 @@ def test_no_tree_stands_outside_its_block(orchard: Orchard) -> None:
     assert ground is not None
     for index, block in enumerate(ground.blocks):
         inside = ground.block == index
-        outline = Polygon(block.outline, [hole for hole in block.holes]).buffer(1e-6)
+        outline = Polygon(block.outline, list(block.holes)).buffer(1e-6)
         assert contains_xy(outline, ground.x[inside], ground.y[inside]).all()
 
 
