@@ -1,6 +1,6 @@
 """Tables of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
-from topwire.choice.result import Choice, NeedLine, Proof
+from topwire.choice.result import Choice, NearMiss, NeedLine, Proof
 from topwire.engine.orchard import Orchard
 from topwire.estimate import estimate
 from topwire.show.reader import Reader, percent
@@ -48,7 +48,7 @@ def chosen(choice: Choice, reader: Reader) -> Table:
                 f"{week_label(first)} to {week_label(last)}" if last != first else week_label(first),
                 reader.figure(float(tree), Kind.MASS),
                 uses or UNKNOWN,
-                "graft" if line.own_graft else "buy the trees",
+                "graft" if line.own_graft else "buy",
             )
         )
     return Table(
@@ -142,15 +142,24 @@ def _weeks(need: NeedLine) -> str:
 
 
 def near_misses(choice: Choice, reader: Reader) -> Table:
+    """Cultivars kept out by the same reason at the same cost stand in one line."""
+    groups: dict[tuple[str, str], list[NearMiss]] = {}
+    for line in choice.near_misses:
+        cost = str(reader.figure(line.cost_to_include, Kind.MASS))
+        groups.setdefault((line.reason, cost), []).append(line)
     return Table(
         "Near misses: left out, and why",
-        ("cultivar", "why not", f"would cost, weighted {reader.unit(Kind.MASS)} a year"),
+        ("cultivar", "why not", f"each would cost, weighted {reader.unit(Kind.MASS)} a year"),
         tuple(
-            (line.name, line.reason, reader.figure(line.cost_to_include, Kind.MASS))
-            for line in choice.near_misses
+            (
+                ", ".join(line.name for line in lines),
+                reason,
+                reader.figure(lines[0].cost_to_include, Kind.MASS),
+            )
+            for (reason, _), lines in groups.items()
         ),
         basis(choice),
-        widths=(1, 2.6, 0.8),
+        widths=(2, 2, 0.7),
     )
 
 

@@ -107,19 +107,20 @@ def wires(trellis: TrellisDesign, reader: Reader) -> Table:
 
 
 def gusts(trellis: TrellisDesign, reader: Reader) -> Table:
-    """Each part in the condition that lets it go first."""
-    rows = []
+    """Each part in the row and condition that lets it go first, outer and inner rows apart."""
+    weakest: dict[tuple[bool, str], tuple[RowTrellis, FailureGust]] = {}
     for row in trellis.rows:
-        weakest: dict[str, FailureGust] = {}
-        for gust in sorted(row.gusts, key=lambda gust: gust.middle):
-            weakest.setdefault(gust.part, gust)
-        rows += [_gust(row, gust, reader) for gust in weakest.values()]
+        for gust in row.gusts:
+            key = (row.outer, gust.part)
+            if key not in weakest or gust.middle < weakest[key][1].middle:
+                weakest[key] = (row, gust)
+    ordered = sorted(weakest.values(), key=lambda pair: pair[1].middle)
     return Table(
         "At which gust what gives first",
         _gust_captions(reader),
-        tuple(rows),
+        tuple(_gust(row, gust, reader) for row, gust in ordered),
         f"Set these beside the design gust of {reader.text(trellis.design_gust, Kind.SPEED)} ({trellis.gust_basis}). "
-        "Each part in the condition that is worst for it.",
+        "Each part in the row and condition that is worst for it, outer and inner rows apart.",
         (trellis.next_better,) if trellis.next_better else (),
         (1.2, 1.4, 2, 0.9, 0.7, 0.7),
     )
