@@ -174,6 +174,7 @@ def test_stands_beside_published_figures() -> None:
     lines = {name: (published, ours) for name, published, ours in ledger().beside}
     assert any("small hands-on farm" in name for name in lines)
     assert any("USD a tree" in name for name in lines)
+    assert any("internal rate" in name for name in lines)
     for published, ours in lines.values():
         assert published > 0
         assert ours > 0

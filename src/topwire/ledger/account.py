@@ -220,4 +220,10 @@ def _beside(
     back = payback_year(flow)
     if back is not None:
         lines.append(("year in which costs are recovered, tall spindle, New York", 10.0, float(back)))
+    rate = internal_rate(flow)
+    if rate is not None:
+        for end, percent in (("least", 7.5), ("most", 11.1)):
+            lines.append(
+                (f"internal rate of return, {end} of five systems, New York, %", percent, 100 * rate)
+            )
     return tuple(lines)
