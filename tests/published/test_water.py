@@ -221,3 +221,20 @@ def test_coefficients_are_those_of_pyfao56() -> None:
         )
         printed = [float(value) for value in theirs.loc[crop, ["Kcbini", "Kcbmid", "Kcbend"]]]
         assert [row.basal_initial, row.basal_middle, row.basal_end] == printed
+
+
+def test_nine_thousand_emitters_as_epanet(tmp_path: Path) -> None:
+    """60 rows of 150 emitters on one manifold; the benchmark times the same network."""
+    tree = comb(
+        supply=(30.0, 0.0766),
+        manifold_lengths=[3.5] * 59,
+        manifold_diameters=[0.066] * 59,
+        row_emitters=[150] * 60,
+        spacing=0.5,
+        diameter=0.0176,
+    )
+    emitter = Emitter(2.0 * LPH / 10**0.5, 0.5)
+    theirs, _ = epanet(tree, emitter, 25.0, tmp_path, roughness=150)
+    ours = solve(tree, emitter, 25.0, law=hazen_williams(150))
+    assert np.abs(ours.head[1:] / theirs - 1).max() < 1e-3
+    assert ours.total == pytest.approx(float(emitter.flow(theirs[tree.outlets[1:] > 0]).sum()), rel=1e-4)

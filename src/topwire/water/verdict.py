@@ -212,7 +212,7 @@ def system_notices(system: System, place: Setting, plan: Plan) -> tuple[Notice, 
     found.append(
         remark(
             "water",
-            "the line hangs on the low wire, "
+            "the drip line (lateral) hangs on the low wire, "
             f"{shown(place.rows[0][0].low_wire, Kind.LENGTH, units, digits=1)} above ground; its length "
             "in the bill is post to post with the riser.",
         )
