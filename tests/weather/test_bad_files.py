@@ -184,6 +184,18 @@ CASES: dict[str, tuple[str | bytes, list[str]]] = {
         sample("power_daily.csv").replace("T2M_MIN", "TS_MIN"),
         ["has no T2M_MIN", "Ask for T2M_MIN, T2M_MAX"],
     ),
+    "power, day 400": (
+        sample("power_daily.csv").replace("2021,122", "2021,400"),
+        ["line 17, DOY", "make no date"],
+    ),
+    "power, 30 February": (
+        sample("power_hourly.csv").replace("2021,5,2,5,", "2021,2,30,5,"),
+        ["line", "MO", "make no date"],
+    ),
+    "power, hour 24": (
+        sample("power_hourly.csv").replace("2021,5,2,23,", "2021,5,2,24,"),
+        ["HR", "24 is no hour of the day"],
+    ),
     "power, kelvin": (
         sample("power_daily.json").replace('"units": "C"', '"units": "K"'),
         ["T2M_MAX is in “K”", "agroclimatology"],

@@ -12,7 +12,7 @@ from topwire.weather.read import read_file, read_weather
 
 SAMPLES = sorted((Path(__file__).parent / "data").iterdir())
 SETTINGS = settings(
-    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

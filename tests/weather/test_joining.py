@@ -129,3 +129,30 @@ def test_units_change_nothing(tmp_path: Path, seed: int) -> None:
     for name in ("tmin", "tmax", "rain"):
         np.testing.assert_allclose(getattr(us, name), getattr(metric, name), atol=1e-9)
     assert us.notices == metric.notices
+
+
+def test_a_file_that_fills_gaps_takes_nothing_over(tmp_path: Path) -> None:
+    """Three degrees apart and two hundred changes of source: told once, as a disagreement, not as steps."""
+    day, tmin, tmax, rain = invented_days("2010-01-01", "2020-01-01")
+    low = np.where(np.random.default_rng(2).random(day.size) < 0.03, np.nan, tmin)
+    first = write_daily(tmp_path / "a.csv", day, low, tmax, rain)
+    second = write_daily(tmp_path / "b.csv", day[:3000], tmin[:3000] + 3, tmax[:3000] + 3, rain[:3000])
+    told = [str(notice) for notice in read_weather([first, second]).notices]
+    assert not any("step" in one for one in told)
+    assert sum("lie +3.0" in one for one in told) == 2
+
+
+def test_a_day_of_two_files_must_fit_together(tmp_path: Path) -> None:
+    day, tmin, tmax, rain = invented_days("2018-01-01", "2020-01-01")
+    high = tmax.copy()
+    high[100] = np.nan
+    other = np.where(np.arange(day.size) == 100, tmin[100] - 5, np.nan)
+    first = write_daily(tmp_path / "a.csv", day, tmin, high, rain)
+    second = write_daily(tmp_path / "b.csv", day[:400], np.full(400, np.nan), other[:400], rain[:400])
+    weather = read_weather([first, second])
+    assert any(
+        "lies above the highest of another on 1 day, first on 2018-04-11" in str(one)
+        for one in weather.notices
+    )
+    assert weather.filled[100]
+    assert weather.tmin[100] <= weather.tmax[100]

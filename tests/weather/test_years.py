@@ -6,7 +6,11 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 import pytest
+from phenology_support import catalogue
 
+from topwire.phenology.forecast import forecast
+from topwire.phenology.seasons import cut
+from topwire.phenology.traits import traits_of
 from topwire.weather.climate import Climate, fit_climate
 from topwire.weather.read import read_weather
 from topwire.weather.record import Weather
@@ -15,7 +19,7 @@ from topwire.weather.years import InventedYears, invent_years, lengthen
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PLACES = ["valley-inn", "ridge-cider"]
-YEARS = 400
+YEARS = 300
 ELEMENTS = ["tmin", "tmax"]
 
 Array = npt.NDArray[np.float64]
@@ -244,3 +248,17 @@ def test_a_longer_record_says_that_it_is_invented() -> None:
     assert np.diff(longer.day).max() == np.timedelta64(1, "D")
     assert "60 years were invented" in longer.notices[0].says
     assert "seed 4" in longer.notices[0].says
+
+
+@pytest.mark.parametrize(("place", "latitude"), [("valley-inn", 39.18), ("ridge-cider", 40.71)])
+def test_apples_bloom_as_in_the_record(place: str, latitude: float) -> None:
+    """What the years are for: full bloom of all cultivars, over 150 invented years and over the record."""
+    traits = traits_of(catalogue())
+    held = forecast(cut(record(place), latitude), traits).full_bloom
+    made = forecast(cut(lengthen(record(place), 150, seed=3), latitude), traits).full_bloom
+    met = np.isfinite(held).all(axis=0) & np.isfinite(made).all(axis=0)
+    assert met.sum() > 100
+    assert np.abs(made[:, met].mean(axis=0) - held[:, met].mean(axis=0)).max() < 3.0
+    ratio = made[:, met].std(axis=0) / held[:, met].std(axis=0)
+    assert (ratio > 0.75).all()
+    assert (ratio < 1.4).all()

@@ -66,6 +66,7 @@ def join(readings: Sequence[Reading]) -> Joined:
                 table = hours.setdefault(name, np.full((day.size, 24), np.nan))
                 held = table[where]
                 table[where] = np.where(np.isfinite(held), held, reading.hours[name])
+    notices += _crossed(columns, day)
     notices += _steps(columns, of_year, source, [reading.label for reading in readings], day)
     return Joined(day, columns, hours, source, notices)
 
@@ -115,6 +116,22 @@ def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArra
     return notices
 
 
+def _crossed(columns: dict[str, Array], day: Days) -> list[Notice]:
+    """Take out days whose two ends came from two files and do not fit together."""
+    with np.errstate(invalid="ignore"):
+        crossed = columns["tmin"] > columns["tmax"]
+    if not crossed.any():
+        return []
+    columns["tmin"][crossed] = np.nan
+    columns["tmax"][crossed] = np.nan
+    count = int(crossed.sum())
+    says = (
+        f"the lowest temperature of one file lies above the highest of another on {count} day{'s' if count > 1 else ''}, "
+        f"first on {day[crossed][0]}."
+    )
+    return [warning("weather", says, "Left out; counts as missing.")]
+
+
 def _steps(
     columns: dict[str, Array],
     of_year: npt.NDArray[np.int64],
@@ -126,34 +143,44 @@ def _steps(
 
     The standard error comes from the spread of the months' mean departures, so that a warm season is not called a step.
     """
-    notices = []
-    held = np.flatnonzero(source >= 0)
-    changes = held[1:][source[held[1:]] != source[held[:-1]]]
+    notices: list[Notice] = []
+    changes = _take_overs(source)
+    if not changes:
+        return notices
     for name, said in _SAID.items():
-        if not changes.size:
-            break
         departure = columns[name] - ordinary_year(of_year, columns[name])
-        for change in changes:
-            before, after = (
-                departure[max(change - LOOKED_AT, 0) : change],
-                departure[change : change + LOOKED_AT],
-            )
-            new = source[change]
-            old = source[held[np.searchsorted(held, change) - 1]]
-            before = before[source[max(change - LOOKED_AT, 0) : change] == old]
-            after = after[source[change : change + LOOKED_AT] == new]
-            was, became = _level(before), _level(after)
+        for at, old, new in changes:
+            before, after = slice(max(at - LOOKED_AT, 0), at), slice(at, at + LOOKED_AT)
+            was = _level(departure[before][source[before] == old])
+            became = _level(departure[after][source[after] == new])
             if was is None or became is None:
                 continue
             height, error = became[0] - was[0], float(np.hypot(was[1], became[1]))
             if abs(height) > max(STEP, STEP_ERRORS * error):
                 says = (
-                    f"the days' {said} temperatures step by {degrees(height)} on {day[change]}, where "
-                    f"{labels[new]} takes over from {labels[old]}."
+                    f"the days' {said} temperatures step by {degrees(height)} on {day[at]}, where {labels[new]} takes "
+                    f"over from {labels[old]}."
                 )
                 remedy = "Part of a change over the years may be this change of station."
                 notices.append(warning(labels[new], says, remedy))
     return notices
+
+
+def _take_overs(source: npt.NDArray[np.int64]) -> list[tuple[int, int, int]]:
+    """Days on which a file takes over that gives most of the next year, from one that gave most of the last.
+
+    (day, old, new) each; a file that only fills the other's gaps takes nothing over.
+    """
+    held = np.flatnonzero(source >= 0)
+    turns = np.flatnonzero(source[held[1:]] != source[held[:-1]])
+    found = []
+    for turn in turns:
+        at, old, new = int(held[turn + 1]), int(source[held[turn]]), int(source[held[turn + 1]])
+        before, after = source[max(at - 365, 0) : at], source[at : at + 365]
+        most = 0.8 * 365
+        if (before == old).sum() >= most and (after == new).sum() >= most:
+            found.append((at, old, new))
+    return found
 
 
 def _level(departure: Array) -> tuple[float, float] | None:

@@ -67,9 +67,8 @@ def read_power_csv(lines: list[str], label: str) -> Reading:
     units = {match[1]: match[2] for line in head if (match := _SAID_UNIT.match(line.strip()))}
     table = parse_table(lines, label, first=end + 1)
     names = [name.strip().upper() for name in table.header]
-    missing = [name for name in ("YEAR",) if name not in names]
     by_month = "MO" in names and "DY" in names
-    if missing or not (by_month or "DOY" in names):
+    if "YEAR" not in names or not (by_month or "DOY" in names):
         raise Faults([fault(f"{label}, line {end + 2}", "there is no YEAR with MO and DY, or with DOY.")])
 
     def whole(name: str) -> npt.NDArray[np.int64]:
@@ -79,15 +78,23 @@ def read_power_csv(lines: list[str], label: str) -> Reading:
     january = (year - 1970).astype("datetime64[Y]")
     if by_month:
         month, in_month = whole("MO"), whole("DY")
-        for row in np.flatnonzero((month < 1) | (month > 12) | (in_month < 1) | (in_month > 31)):
-            table.add(int(row), names.index("MO"), f"{year[row]}-{month[row]}-{in_month[row]} is not a date.")
-        table.settle()
-        starts = np.add(january.astype("datetime64[M]"), month - 1).astype("datetime64[D]")
-        day = np.add(starts, in_month - 1)
+        starts = np.add(january.astype("datetime64[M]"), month - 1)
+        day = np.add(starts.astype("datetime64[D]"), in_month - 1)
+        wrong = (month < 1) | (month > 12) | (day.astype("datetime64[M]") != starts)
     else:
         day = np.add(january.astype("datetime64[D]"), whole("DOY") - 1)
+        wrong = day.astype("datetime64[Y]") != january
+    wrong |= (year < 1900) | (year > 2200)
+    date_at = names.index("MO" if by_month else "DOY")
+    for row in np.flatnonzero(wrong):
+        table.add(int(row), date_at, "year, month and day (or day of the year) make no date.")
     values = {name: table.numbers(at) for at, name in enumerate(names) if _known(name)}
     hour = whole("HR") if "HR" in names else None
+    if hour is not None:
+        for row in np.flatnonzero((hour < 0) | (hour > 23)):
+            table.add(
+                int(row), names.index("HR"), f"{hour[row]} is no hour of the day.", "They run from 0 to 23."
+            )
     table.settle()
     longitude = re.search(r"longitude\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
     universal = bool(re.search(r"\bUTC\b", "\n".join(head)))
@@ -123,6 +130,8 @@ def read_power_json(text: str, label: str) -> Reading:
     except ValueError as error:
         raise Faults([fault(label, f"holds a date that does not exist: {error}.")]) from None
     hour = np.array([int(s[8:]) for s in stamps]) if lengths == {10} else None
+    if hour is not None and hour.max() > 23:
+        raise Faults([fault(label, f"holds an hour {hour.max()}; they run from 0 to 23.")])
     fill = _inside(content, "header", "fill_value")
     values = {}
     for name, one in series.items():
@@ -172,6 +181,9 @@ def _reading(
         if name is None:
             continue
         unit = units.get(written, "").replace(" ", "").lower()
+        if name == "sun" and not unit:
+            notices.append(warning(label, f"does not say the unit of {written}; it was left out."))
+            continue
         factor: float | None = 1.0
         if name in ("sun", "rain") and unit:
             factor = (_SUN if name == "sun" else _RAIN).get(unit)
