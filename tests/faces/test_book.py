@@ -151,7 +151,8 @@ def test_the_code_on_a_label_has_its_finders_and_quiet_zone() -> None:
     """ISO/IEC 18004: three finder patterns of 7 modules, a quiet zone of 4 modules about the symbol."""
     drawn = code_svg("South 1, tree 1 | Gala")
     size = int(re.search(r'viewBox="0 0 (\d+)', drawn)[1]) - 8  # type: ignore[index]
-    dark = {(int(x), int(y)) for x, y in re.findall(r"M(\d+) (\d+)h1", drawn)}
+    stretches = re.findall(r"M(\d+) (\d+)h(\d+)", drawn)
+    dark = {(int(x) + step, int(y)) for x, y, long in stretches for step in range(int(long))}
     assert (size - 17) % 4 == 0  # versions are 21, 25, 29 ... modules wide
     assert min(x for x, _ in dark) == min(y for _, y in dark) == 4
     for x, y in ((4, 4), (4 + size - 7, 4), (4, 4 + size - 7)):

@@ -166,9 +166,9 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         blocks.append(
             text(
                 f"The choice was solved as one programme over {len(choice.years)} weather years. The solver proves "
-                f"that no other choice of cultivars and numbers could do better by more than {choice.gap:.2%}. That "
-                "is a proof about the sums, not about the years to come; the page below asks how the plan fares in "
-                "years it has not seen."
+                "that no other choice of cultivars and numbers could cut the weighted shortfall by more than "
+                f"{choice.gap:.2%}. That is a proof about the sums, not about the years to come; the page below asks "
+                "how the plan fares in years it has not seen."
             )
         )
         charts = {chart.name: chart for chart in department_charts(orchard, "choice")}

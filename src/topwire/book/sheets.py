@@ -1,10 +1,10 @@
 """Planting and staking sheets as blocks, and the labels' data."""
 
-import numpy as np
+from itertools import groupby
 
 from topwire.book.blocks import Block, notices, quiet, table, text
 from topwire.engine.orchard import Orchard
-from topwire.layout.labels import SHEETS, Label, LabelSheet, place_labels, run_labels, tree_labels
+from topwire.layout.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
 from topwire.layout.result import Ground, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, StakingSheet, planting_sheets, staking_sheets
 from topwire.notices import Severity
@@ -216,13 +216,18 @@ def _measures(sheet: LabelSheet) -> dict[str, float]:
 
 
 def code_svg(words: str) -> str:
-    """The square code of `words` with its quiet zone, as SVG."""
-    from topwire.layout.labels import qr_modules
-
-    modules = np.array(qr_modules(words), dtype=bool)
+    """The square code of `words` with its quiet zone of four modules, as SVG."""
+    modules = qr_modules(words)
     size = len(modules) + 8
-    path = "".join(f"M{column + 4} {row + 4}h1v1h-1z" for row, column in np.argwhere(modules))
+    path = []
+    for row, line in enumerate(modules, start=4):
+        column = 4
+        for dark, stretch in groupby(line):
+            long = len(list(stretch))
+            if dark:
+                path.append(f"M{column} {row}h{long}v1h-{long}z")
+            column += long
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size} {size}"><rect width="{size}" height="{size}" '
-        f'fill="#fff"/><path d="{path}" fill="#000"/></svg>'
+        f'fill="#fff"/><path d="{"".join(path)}" fill="#000"/></svg>'
     )
