@@ -1,0 +1,250 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from trellis_support import PRESSURE, Yard, a_row
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import RawRow, RawTable
+from topwire.notices import Faults
+from topwire.trellis.demand import post_positions
+from topwire.trellis.fence_support import support_by_fence
+from topwire.trellis.gusts import POSTS_BREAK, WIRE_HALF, failure_gusts, first_to_give
+from topwire.trellis.holding import Ground, ground_of
+from topwire.trellis.materials import read_stock
+from topwire.trellis.row_frame import row_frame, run_cases
+from topwire.trellis.search import END_GIVES, Build, search, search_down
+
+
+def strength(yard: Yard, build: Build, ground: Ground, *, inner: bool, crop: float) -> float:
+    """Gust in which the build would still be chosen: its own search limits, by halving."""
+    demand = a_row(inner=inner, crop=crop)
+    alone = replace(yard.stock, posts=(build.post,), wires=(build.wire,))
+    fixed = replace(yard.wishes, spacing=build.spacing)
+    low, high = 0.0, 120.0
+    while high - low > 0.01:
+        middle = (low + high) / 2
+        stands = search(demand, alone, ground, middle, fixed) is not None
+        low, high = (middle, high) if stands else (low, middle)
+    return low
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    gust=st.floats(12, 45),
+    stronger=st.floats(1.0, 1.6),
+    cohesion=st.floats(10e3, 1.2e5),
+    inner=st.booleans(),
+    crop=st.floats(5, 40),
+)
+def test_a_stronger_gust_never_makes_a_weaker_or_cheaper_trellis(
+    yard: Yard, gust: float, stronger: float, cohesion: float, inner: bool, crop: float
+) -> None:
+    ground = Ground(False, cohesion, 18e3)
+    demand = a_row(inner=inner, crop=crop)
+    calm = search(demand, yard.stock, ground, gust, yard.wishes)
+    rough = search(demand, yard.stock, ground, gust * stronger, yard.wishes)
+    if rough is None:
+        return
+    assert calm is not None
+    assert rough.cost >= calm.cost - 1e-9
+    if rough != calm:
+        # the calm choice would not have stood, the rough one does: it is the stronger
+        assert strength(yard, rough, ground, inner=inner, crop=crop) >= min(
+            gust * stronger - 0.02, strength(yard, calm, ground, inner=inner, crop=crop)
+        )
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    gust=st.floats(12, 45), cohesion=st.floats(8e3, 1.4e5), softer=st.floats(0.3, 1.0), inner=st.booleans()
+)
+def test_softer_clay_never_gets_a_shallower_post(
+    yard: Yard, gust: float, cohesion: float, softer: float, inner: bool
+) -> None:
+    demand = a_row(inner=inner)
+    firm = search_down(demand, yard.stock, Ground(False, cohesion, 18e3), gust, yard.wishes)
+    soft = search_down(demand, yard.stock, Ground(False, cohesion * softer, 18e3), gust, yard.wishes)
+    if firm is not None and soft is not None:
+        assert soft.depth >= firm.depth - 1e-9
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    gust=st.floats(12, 40), friction=st.floats(26, 40), less=st.floats(0, 8), weight=st.floats(9.5e3, 19e3)
+)
+def test_softer_sand_never_gets_a_shallower_post(
+    yard: Yard, gust: float, friction: float, less: float, weight: float
+) -> None:
+    demand = a_row()
+    firm = search_down(demand, yard.stock, Ground(True, friction, weight), gust, yard.wishes)
+    soft = search_down(demand, yard.stock, Ground(True, friction - less, weight), gust, yard.wishes)
+    if firm is not None and soft is not None:
+        assert soft.depth >= firm.depth - 1e-9
+
+
+def test_the_search_finds_the_cheapest_of_all(yard: Yard) -> None:
+    """Every post, wire and spacing tried alone costs at least as much as the choice."""
+    demand = a_row()
+    best = search(demand, yard.stock, yard.ground, 30.0, yard.wishes)
+    assert best is not None
+    costs = []
+    for post in yard.stock.posts:
+        for wire in yard.stock.wires:
+            alone = replace(yard.stock, posts=(post, best.ends.post), wires=(wire,))
+            found = search(demand, alone, yard.ground, 30.0, yard.wishes)
+            if found is not None:
+                costs.append(found.cost)
+    assert min(costs) == pytest.approx(best.cost)
+
+
+def test_wishes_are_kept(yard: Yard) -> None:
+    wishes = replace(yard.wishes, spacing=5.4, pretension=700.0, assembly="tie-back")
+    found = search(a_row(), yard.stock, yard.ground, 25.0, wishes)
+    assert found is not None
+    assert found.spacing == 5.4
+    assert found.pretension == 700.0
+    assert found.ends.assembly == "tie-back"
+
+
+def test_nothing_stands_in_an_impossible_storm(yard: Yard) -> None:
+    assert search_down(a_row(), yard.stock, yard.ground, 130.0, yard.wishes) is None
+
+
+def test_gusts_are_in_order_and_say_what_gives_first(yard: Yard) -> None:
+    demand = a_row()
+    build = search_down(demand, yard.stock, yard.ground, 30.0, yard.wishes)
+    assert build is not None
+    grounds = {"wet soil": yard.ground, "dry soil": ground_of(yard.stock.soil, wet=False)}
+    gusts = failure_gusts(demand, build, grounds, place="outer row")
+    assert [gust.middle for gust in gusts] == sorted(gust.middle for gust in gusts)
+    assert all(gust.low < gust.middle <= gust.high for gust in gusts)
+    assert min(gust.middle for gust in gusts if gust.part != WIRE_HALF) >= 30.0
+    assert first_to_give(gusts).part != WIRE_HALF
+
+    def one(part: str, condition: str) -> float:
+        return next(gust.middle for gust in gusts if gust.part == part and gust.condition == condition)
+
+    assert one(POSTS_BREAK, "after harvest, leaves on, wet soil, outer row") > one(
+        POSTS_BREAK, "full crop, wet soil, outer row"
+    )
+    inner = failure_gusts(a_row(inner=True), build, grounds, place="inner row")
+    assert first_to_give(inner).middle > first_to_give(gusts).middle
+
+
+def test_a_weak_build_holds_no_gust_at_all(yard: Yard) -> None:
+    """Where still air is too much already the table says 0, not a small number."""
+    demand = a_row(crop=400.0, crop_on_wires=1.0)
+    build = search_down(a_row(), yard.stock, yard.ground, 20.0, yard.wishes)
+    assert build is not None
+    gusts = failure_gusts(demand, replace(build, spacing=12.0), {"wet soil": yard.ground}, place="outer row")
+    assert gusts[0].middle == 0.0
+
+
+def test_a_whole_row_bears_what_it_was_sized_for(yard: Yard) -> None:
+    demand = a_row()
+    build = search_down(demand, yard.stock, yard.ground, 30.0, yard.wishes)
+    assert build is not None
+    posts = post_positions(60.0, first_tree=0.45, tree_spacing=0.9, widest=build.spacing)
+    row = row_frame(
+        demand, positions=posts, low_wire=0.45, wire=build.wire, pretension=build.pretension, post=build.post,
+        depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth, end_gives=END_GIVES,
+        soil=yard.stock.soil,
+    )  # fmt: skip
+    cases = {case.case: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
+    assert all(case.converged and case.residual < 1e-3 for case in cases.values())
+    storm = cases["full crop, storm across the row, wet soil"]
+    still = cases["full crop, still air"]
+    assert storm.share_of_post is not None
+    assert 0.5 < storm.share_of_post <= 1.0
+    assert storm.tension is not None
+    assert still.tension is not None
+    assert storm.tension > still.tension > build.pretension
+    harvested = cases["after harvest, leaves on, storm across, wet soil"]
+    assert harvested.post_moment is not None
+    assert storm.post_moment is not None
+    assert harvested.post_moment < storm.post_moment
+    lost = cases["full crop, one line post lost"]
+    assert lost.sag is not None
+    assert still.sag is not None
+    assert lost.sag > still.sag
+    assert cases["bare, 40 K warmer than on the stringing day"].tension < build.pretension  # type: ignore[operator]
+
+
+def test_a_finer_mesh_changes_little(yard: Yard) -> None:
+    demand = a_row(length=30.0)
+    build = search_down(demand, yard.stock, yard.ground, 30.0, yard.wishes)
+    assert build is not None
+
+    def storm(per_span: int) -> tuple[float, float]:
+        row = row_frame(
+            demand, positions=np.linspace(0, 30, 8), low_wire=None, wire=build.wire, pretension=build.pretension,
+            post=build.post, depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth,
+            end_gives=END_GIVES, soil=yard.stock.soil, per_span=per_span,
+        )  # fmt: skip
+        case = run_cases(row, demand, build.post, gust=30.0, drag=0.5)[1]
+        assert case.tension is not None
+        assert case.post_moment is not None
+        return case.tension, case.post_moment
+
+    assert storm(4) == pytest.approx(storm(2), rel=0.005)
+
+
+def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
+    demand = a_row(length=9.0, heights=[0.76, 1.3, 1.83, 2.29], canopy_top=2.5, pressure_at_1=PRESSURE)
+    found = support_by_fence("Fence 1", demand, yard.stock.wires[0], yard.stock.posts, gust=30.0, drag=0.5)
+    assert found.fixings == 4 * 5
+    assert found.pull_on_fixing > 0
+    assert found.wall_moment_per_metre > 0
+    stronger = support_by_fence("Fence 1", demand, yard.stock.wires[0], yard.stock.posts, gust=60.0, drag=0.5)
+    assert stronger.moment_per_metre > 3 * found.moment_per_metre
+    assert (
+        "no post"
+        in support_by_fence("Fence 1", demand, yard.stock.wires[0], (), gust=30.0, drag=0.5).post_needed
+    )
+
+
+def own_row(catalogue: Catalogue, table: str, name: str, **cells: str) -> Catalogue:
+    """The catalogue with one row of the grower's own."""
+    raw = catalogue.tables[table]
+    filled = dict.fromkeys(raw.columns, "") | {raw.columns[0]: name} | cells
+    rows = {**raw.rows, name: RawRow(f"catalogue/{table}.csv, line 2", filled, own=True)}
+    return Catalogue({**catalogue.tables, table: RawTable(table, raw.columns, rows)})
+
+
+@pytest.mark.parametrize(
+    ("table", "cells", "says"),
+    [
+        ("posts", {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}, "strength is missing"),
+        ("posts", {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20", "moment_nm": "3000"},
+         "stiffness is missing"),
+        ("posts", {"kind": "round wood", "wood": "fir", "diameter_m": "0.1", "length_m": "4"}, "no price"),
+        ("wires", {"diameter_m": "0.003", "modulus_gpa": "200", "price_per_m": "0.2"}, "breaking load is missing"),
+        ("wires", {"diameter_m": "0.003", "breaking_n": "5000", "price_per_m": "0.2"}, "modulus is missing"),
+        ("anchors", {"kind": "plate", "price": "10"}, "capacity is missing"),
+    ],
+)  # fmt: skip
+def test_an_own_row_without_its_strength_is_not_used_and_said(
+    catalogue: Catalogue, table: str, cells: dict[str, str], says: str
+) -> None:
+    stock = read_stock(own_row(catalogue, table, "mine", **cells), units="us", texture="loam")
+    assert [n for n in stock.notices if "mine" in n.where and says in n.says and "ask the maker" in n.remedy]
+    assert "mine" not in [row.name for row in (*stock.posts, *stock.wires, *stock.anchors)]
+
+
+def test_an_own_row_with_its_strength_is_used(catalogue: Catalogue) -> None:
+    cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4.5", "price": "20", "moment_nm": "3000",
+             "stiffness_nm2": "40000"}  # fmt: skip
+    stock = read_stock(own_row(catalogue, "posts", "mine", **cells), units="us", texture="loam")
+    assert next(post for post in stock.posts if post.name == "mine").moment == 3000
+
+
+def test_unknown_names_and_soils_are_faults(catalogue: Catalogue) -> None:
+    with pytest.raises(Faults, match="Did you mean “southern pine"):
+        read_stock(catalogue, units="us", texture="loam", posts_at_hand=["southern pin 5 in x 14 ft"])
+    with pytest.raises(Faults, match="no row for “peat”"):
+        read_stock(catalogue, units="us", texture="peat")
+    with pytest.raises(Faults, match="no row is left"):
+        read_stock(catalogue, units="us", texture="loam", wires_at_hand=["polyester monofilament 3.0 mm"])

@@ -1,0 +1,114 @@
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from topwire.trellis import loads, wind
+from topwire.trellis.demand import crop_of_row, post_positions, row_demand
+
+
+@given(
+    heights=st.lists(st.floats(0.5, 4.0), min_size=1, max_size=6, unique=True).map(sorted),
+    above=st.floats(0.0, 0.6),
+    inner=st.booleans(),
+)
+def test_wires_take_the_whole_moment_of_the_canopy(heights: list[float], above: float, inner: bool) -> None:
+    high = heights[-1] + above + 0.2
+    low = min(0.6, heights[-1] / 2)
+    if len(heights) > 1 and min(np.diff(heights)) < 1e-3:
+        return
+    shares = wind.wire_shares(heights, low, high, inner=inner)
+    _, moment = wind.band_force(low, high, inner=inner)
+    assert shares @ np.asarray(heights) == pytest.approx(moment)
+
+
+def test_an_inner_row_is_sheltered_below_only() -> None:
+    assert wind.shelter(1.0) == 0.4
+    assert wind.shelter(2.0) == 0.65
+    assert wind.shelter(3.0) == 1.0
+
+
+def test_wind_at_an_angle_presses_less() -> None:
+    assert wind.normal_share(0.0) == pytest.approx(1)
+    assert wind.normal_share(60.0) == pytest.approx(0.25)
+    assert wind.normal_share(90.0) == pytest.approx(0, abs=1e-12)
+
+
+def test_gentle_slopes_do_not_speed_the_wind_up() -> None:
+    assert wind.slope_speed_up(0.08) == 1.0
+    assert wind.slope_speed_up(0.12) > 1.3
+    assert wind.slope_speed_up(0.6) == wind.slope_speed_up(0.25)  # the code's cap
+
+
+def test_drag_that_streamlines_never_rises() -> None:
+    speeds = np.linspace(0, 60, 61)
+    drag = wind.streamlined_drag(0.8, speeds)
+    assert np.all(np.diff(drag) <= 0)
+    assert drag.min() >= 0.25
+
+
+def test_thinner_air_presses_less() -> None:
+    assert wind.gust_pressure(30.0, coefficient=1.0, elevation=1500.0) < wind.gust_pressure(
+        30.0, coefficient=1.0
+    )
+
+
+def test_wind_along_a_row_loads_face_and_sides() -> None:
+    assert wind.end_force(100.0, height=3.0, width=1.0, length=50.0) == pytest.approx(100 * 3 * (1 + 4))
+
+
+def test_combinations_of_the_code() -> None:
+    strength = loads.strength_combinations(10.0, 20.0, 30.0)
+    assert strength["1.2 D + 1.0 C + 1.0 W"] == pytest.approx(62)
+    assert loads.working_combinations(10.0, 20.0, 30.0)["0.6 D + 0.6 W"] == pytest.approx(24)
+
+
+def test_a_wet_leafy_tree_is_heavier() -> None:
+    bare = loads.tree_mass(0.9, 3.6, leafed=False, wet=False)
+    dry = loads.tree_mass(0.9, 3.6, leafed=True, wet=False)
+    wet = loads.tree_mass(0.9, 3.6, leafed=True, wet=True)
+    assert bare < dry < wet
+    assert 11 <= wet <= 17  # kg/m, the range worked out from parts
+
+
+def test_crop_hangs_until_its_own_harvest() -> None:
+    kg = np.array([20.0] * 20)
+    same = crop_of_row(kg, np.full(20, 150.0), 1.0)
+    mixed = crop_of_row(kg, np.array([100.0, 200.0] * 10), 1.0)
+    assert same == pytest.approx(20.0)
+    # on day 100 the early trees hang full and the late ones half: 15 kg/m; later only the late ones: 10
+    assert mixed == pytest.approx(15.0)
+    assert crop_of_row(np.zeros(5), np.full(5, 150.0), 1.0) == 0.0
+
+
+def test_the_heaviest_stretch_counts_not_the_mean() -> None:
+    kg = np.concatenate([np.full(20, 5.0), np.full(10, 30.0), np.full(20, 5.0)])
+    assert crop_of_row(kg, np.full(50, 150.0), 1.0) == pytest.approx(30.0)
+
+
+@given(
+    length=st.floats(4.0, 400.0),
+    spacing=st.floats(0.6, 2.5),
+    first=st.floats(0.1, 1.5),
+    widest=st.floats(1.8, 12.0),
+)
+def test_no_span_is_wider_than_allowed(length: float, spacing: float, first: float, widest: float) -> None:
+    posts = post_positions(length, first_tree=first, tree_spacing=spacing, widest=widest)
+    assert posts[0] == 0
+    assert posts[-1] == length
+    assert np.all(np.diff(posts) > 0)
+    assert np.diff(posts).max() <= widest * (1 + 1e-9)
+
+
+def test_posts_stand_between_trees() -> None:
+    posts = post_positions(60.0, first_tree=0.5, tree_spacing=1.0, widest=8.0)
+    assert np.allclose((posts[1:-1] - 0.5) % 1.0, 0.5)
+
+
+@pytest.mark.parametrize("heights", [[-0.5, 1.0], [1.0, 1.0], [2.0, 1.0]])
+def test_impossible_wires_are_refused(heights: list[float]) -> None:
+    with pytest.raises(ValueError, match="wire heights are above the ground"):
+        row_demand(
+            length=50, tree_spacing=1, first_tree=0.5, row_spacing=3.5, inner=False, heights=heights, canopy_top=3,
+            crop=20, crop_on_wires=0.5, pressure_at_1=0.4,
+        )  # fmt: skip
