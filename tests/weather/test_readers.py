@@ -122,12 +122,16 @@ def test_missing_values_of_epw() -> None:
     assert reading.hours["temperature"][0].argmax() == 15
 
 
-def test_an_epw_of_one_year_is_a_real_year(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("kind", "typical"), [("measured", False), ("IWEC Data", True), ("TMYx", True)])
+def test_an_epw_of_one_year_is_real_unless_it_says_otherwise(
+    tmp_path: Path, kind: str, typical: bool
+) -> None:
     path = tmp_path / "one.epw"
-    path.write_text((DATA / "place.epw").read_text().replace("\n2004,", "\n1999,"))
+    path.write_text((DATA / "place.epw").read_text().replace("\n2004,", "\n1999,").replace("TMY", kind))
     reading = read_file(path, "one.epw")
-    assert not reading.typical
-    assert [str(day) for day in reading.day] == ["1999-01-01", "1999-07-01"]
+    assert reading.typical == typical
+    year = 2001 if typical else 1999
+    assert [str(day) for day in reading.day] == [f"{year}-01-01", f"{year}-07-01"]
 
 
 def test_dates_of_three_columns(tmp_path: Path) -> None:

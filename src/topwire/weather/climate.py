@@ -17,14 +17,9 @@ Array = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
 FEWEST_DAYS = 3 * 365 - 31  # three years with a few days missing
-_LONG, _WAVES_LONG, _WAVES_SHORT = (
-    10.0,
-    (5, 5),
-    (3, 2),
-)  # yearly waves of mean and of spread, from ten years on
-_SCORES = np.array(
-    [-2.5, -2.0, -1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5, 2.0, 2.5]
-)  # normal scores of the rank tables
+_LONG = 10.0  # years of record from which the course of the year may have more waves
+_WAVES_LONG, _WAVES_SHORT = (5, 5), (3, 2)  # yearly waves of mean and of spread
+_SCORES = np.linspace(-2.5, 2.5, 11)  # normal scores of the rank tables
 _HALF_WINDOW = 35  # [d] either side, for ranks
 
 

@@ -126,8 +126,8 @@ def _crossed(columns: dict[str, Array], day: Days) -> list[Notice]:
     columns["tmax"][crossed] = np.nan
     count = int(crossed.sum())
     says = (
-        f"the lowest temperature of one file lies above the highest of another on {count} day{'s' if count > 1 else ''}, "
-        f"first on {day[crossed][0]}."
+        f"the lowest temperature of one file lies above the highest of another on {count} "
+        f"day{'s' if count > 1 else ''}, first on {day[crossed][0]}."
     )
     return [warning("weather", says, "Left out; counts as missing.")]
 

@@ -1,8 +1,11 @@
 """Hourly years for building simulation: EPW (source EPW) and TMY3 (source TMY3).
 
 Most are a typical year put together of months of several years. It is no sequence of real years: no frequency of frosts
-and no spread can be read from it, and the record says so. A file whose hours all come from one year is a real year.
+and no spread can be read from it, and the record says so. An EPW whose hours all come from one year, and whose header
+names no typical kind, is a real year.
 """
+
+import re
 
 import numpy as np
 import numpy.typing as npt
@@ -29,6 +32,8 @@ _TMY3 = {
     "GHI (W/m^2)": "sun",
     "Lprecip depth (mm)": "rain",
 }
+# Kinds of typical years as the LOCATION and COMMENTS lines of EPW name them; some write one year over all months.
+_TYPICAL_KINDS = re.compile(r"\b(TMY\w*|TRY|DRY|DSY|IWEC\w*|CWEC\w*|WYEC\w*|CSWD|typical)\b", re.IGNORECASE)
 _MOST_RAIN = 4000.0  # [mm/year] more than that is not rain but a misread or mis-scaled column
 
 
@@ -64,7 +69,7 @@ def read_epw(lines: list[str], label: str) -> Reading:
         return np.where(values >= missing, np.nan, values)
 
     year, month, day, hour = (table.numbers(at) for at in range(4))
-    _possible(table, month, day, hour)
+    _possible(table, year, month, day, hour)
     columns = {
         "temperature": column("dry bulb", 99.9),
         "dew_point": column("dew point", 99.9),
@@ -73,7 +78,8 @@ def read_epw(lines: list[str], label: str) -> Reading:
         "rain": column("rain", 999),
     }
     table.settle()
-    return _year(label, year, month, day, hour, columns)
+    said = _TYPICAL_KINDS.search(" ".join((lines[0], *lines[5:7]))) is not None
+    return _year(label, year, month, day, hour, columns, said_typical=said)
 
 
 def read_tmy3(lines: list[str], label: str) -> Reading:
@@ -92,7 +98,7 @@ def read_tmy3(lines: list[str], label: str) -> Reading:
             says = f"“{date} {time}” is not a date and time."
             table.add(row, 0, says, "TMY3 writes 01/31/1988 and 13:00.")
     year, month, day, hour = parts
-    _possible(table, month, day, hour)
+    _possible(table, year, month, day, hour)
     columns = {}
     for written, name in _TMY3.items():
         if written in names:
@@ -103,25 +109,32 @@ def read_tmy3(lines: list[str], label: str) -> Reading:
         columns["wind"] = wind_at_two_metres(columns["wind"], 10.0)
     if "sun" in columns:
         columns["sun"] = columns["sun"] * 0.0036
-    return _year(label, year, month, day, hour, columns)
+    return _year(label, year, month, day, hour, columns, said_typical=True)
 
 
-def _possible(table: Table, month: Array, day: Array, hour: Array) -> None:
+def _possible(table: Table, year: Array, month: Array, day: Array, hour: Array) -> None:
     lengths = np.array([31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     with np.errstate(invalid="ignore"):
         known = (month >= 1) & (month <= 12) & (hour >= 1) & (hour <= 24)
         fits = day <= lengths[np.where(known, month, 1).astype(np.int64) - 1]
-    for row in np.flatnonzero(~(known & (day >= 1) & fits)):
-        says = f"month {month[row]:g}, day {day[row]:g}, hour {hour[row]:g} cannot be."
+    for row in np.flatnonzero(~(known & (day >= 1) & fits & (year > 1800) & (year < 2300))):
+        says = f"year {year[row]:g}, month {month[row]:g}, day {day[row]:g}, hour {hour[row]:g} cannot be."
         table.add(int(row), 0, says, "Hours run from 1 to 24.")
     table.settle()
 
 
 def _year(
-    label: str, year: Array, month: Array, day: Array, hour: Array, columns: dict[str, Array]
+    label: str,
+    year: Array,
+    month: Array,
+    day: Array,
+    hour: Array,
+    columns: dict[str, Array],
+    *,
+    said_typical: bool,
 ) -> Reading:
     """Hours, written for the hour that ends, on the calendar; a year of several laid on one without a leap day."""
-    several = np.unique(year).size > 1 and hour.size < 9000
+    several = hour.size < 9000 and (said_typical or np.unique(year).size > 1)
     leap_day = (month == 2) & (day == 29)
     calendar = np.full(year.size, float(TYPICAL_YEAR)) if several else year
     kept = ~leap_day if several else np.ones(year.size, dtype=bool)
@@ -130,9 +143,10 @@ def _year(
     stamp = stamp + (hour - 1).astype(np.int64)
     notices: list[Notice] = []
     if several:
-        span = f"{int(year.min())} to {int(year.max())}"
+        first, last = int(year.min()), int(year.max())
+        span = f"months out of {first} to {last}" if last > first else "several years"
         says = (
-            f"is a typical year made of months out of {span}, not a sequence of real years: extremes, frost "
+            f"is a typical year made of {span}, not a sequence of real years: extremes, frost "
             "chances and the spread between years cannot be told from it."
         )
         notices.append(warning(label, says, "Bring a station's daily record of ten years or more."))

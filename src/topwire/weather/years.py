@@ -13,7 +13,7 @@ from topwire.weather.record import Weather
 
 Array = npt.NDArray[np.float64]
 
-FIRST_YEAR = 2001  # calendar year of the first invented one: years that long ago or ahead are nobody's memory
+FIRST_YEAR = 2001  # the calendar year the invented ones begin with; it has no other meaning
 _RUN_IN = 365  # [d] thrown away, until chain and memory have forgotten how they began
 
 
