@@ -7,7 +7,7 @@ import pytest
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.choice.needs import WeeklyNeed, span
+from topwire.choice.needs import Blend, WeeklyNeed, span
 from topwire.choice.programme import Limits
 from topwire.choice.supply import Supply
 from topwire.plan.kitchen import Need, Use
@@ -16,13 +16,22 @@ CATALOGUE = Catalogue(read_tables())
 
 
 def need(
-    use: str, first: int, last: int, *, weekly: float | None = None, total: float = 0.0, weight: float = 1.0
+    use: str,
+    first: int,
+    last: int,
+    *,
+    weekly: float | None = None,
+    total: float = 0.0,
+    weight: float = 1.0,
+    more: dict[str, object] | None = None,
 ) -> WeeklyNeed:
-    """A need by weeks; the plan's own text stands for nothing here."""
+    """A need by weeks; of the plan's own text only what stands in `more` counts."""
     weeks = span(first, last)
-    text = Need.model_validate({"use": use, "amount": "1 kg/season", "from": "1 Jan", "to": "31 Dec"})
+    said = {"use": use, "amount": "1 kg/season", "from": "1 Jan", "to": "31 Dec"} | (more or {})
+    text = Need.model_validate(said)
+    blend = Blend(text.blend) if text.blend is not None else None
     amount = weekly * len(weeks) if weekly is not None else total
-    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text)
+    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text, blend)
 
 
 @pytest.fixture

@@ -15,6 +15,7 @@ from topwire.choice.proof import prove
 from topwire.choice.result import Choice, ChosenCultivar, NeedLine
 from topwire.choice.search import SECONDS, Found, Infeasible, Service, find, serve, unavoidable
 from topwire.choice.supply import Supply, candidates, supply_of
+from topwire.choice.young import standing_advice, young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.kitchen import Resistance
@@ -90,6 +91,8 @@ def choose(
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(supply, found),
         worth=reasons.worth_of_more(supply, needs, limits, useful, found.trees),
+        young=young_years(plan.years.planting, catalogue, supply, needs, limits, found.trees, service),
+        standing=standing_advice(supply, limits, found.trees, service),
         years=supply.years,
         needs=tuple(
             NeedLine(

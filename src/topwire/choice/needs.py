@@ -1,5 +1,6 @@
 """What the kitchen wants, week by week: the plan's needs as tables of whole fruit."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -7,11 +8,50 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.dishes import whole_fruit_per_week
-from topwire.plan.kitchen import KitchenSection, Need, Use
+from topwire.plan.kitchen import BlendBounds, CiderClass, KitchenSection, Need, Press, Use
 from topwire.units import Kind, UnitSystem, shown
 from topwire.weeks import WEEKS, week_of_day
 
 Array = npt.NDArray[np.float64]
+
+
+# Acid and tannin [g/L] of a class where the cultivar's own are not known: half as far from the class borders of 4.5 and
+# 2.0 g/L (LONGASHTON) as fruit of the class is found; design figures, no source.
+CLASS_JUICE = {
+    CiderClass.SWEET: (2.5, 1.0),
+    CiderClass.SHARP: (7.0, 1.0),
+    CiderClass.BITTERSWEET: (2.5, 3.0),
+    CiderClass.BITTERSHARP: (7.0, 3.0),
+}
+TABLE_TANNIN = (
+    0.5  # [g/L] of table fruit, whose tannin no one states: well under the border of 2; design figure
+)
+
+
+@dataclass(frozen=True)
+class Blend:
+    """Bounds on the mixed juice. [g/L]"""
+
+    bounds: BlendBounds
+
+    def sides(self, cultivars: Sequence[Cultivar]) -> tuple[tuple[Array, float | None, float | None], ...]:
+        """Acid and tannin of each cultivar, with the least and the most of the mixture."""
+        acid, tannin = np.array([juice_of(row) or (np.nan, np.nan) for row in cultivars]).T
+        return (
+            (acid, self.bounds.acid_low, self.bounds.acid_high),
+            (tannin, self.bounds.tannin_low, self.bounds.tannin_high),
+        )
+
+
+def juice_of(cultivar: Cultivar) -> tuple[float, float] | None:
+    """Acid and tannin [g/L]; by cider class where the own are not known; None where neither is."""
+    acid, tannin = cultivar.acid_g_l, cultivar.tannin_g_l
+    if cultivar.cider_class is not None:
+        usual = CLASS_JUICE[cultivar.cider_class]
+        return usual[0] if acid is None else acid, usual[1] if tannin is None else tannin
+    if acid is None:
+        return None
+    return acid, TABLE_TANNIN if tannin is None else tannin
 
 
 @dataclass(frozen=True)
@@ -32,6 +72,7 @@ class WeeklyNeed:
     weekly: float | None
     total: float
     need: Need
+    blend: Blend | None = None
 
     @property
     def eaten_fresh(self) -> bool:
@@ -51,6 +92,8 @@ class WeeklyNeed:
         """Whether a cultivar is fit for it."""
         if self.use not in cultivar.kitchen_uses:
             return False
+        if self.blend is not None and juice_of(cultivar) is None:
+            return False
         return self.need.cider_class is None or cultivar.cider_class is self.need.cider_class
 
 
@@ -61,6 +104,8 @@ def weekly_needs(kitchen: KitchenSection, catalogue: Catalogue, units: UnitSyste
         assert need.start is not None
         assert need.end is not None
         weeks = span(int(week_of_day(need.start.day_of_year)), int(week_of_day(need.end.day_of_year)))
+        if need.use in (Use.JUICE, Use.CIDER):
+            weeks = _press_runs(kitchen.press, weeks)
         weekly = whole_fruit_per_week(need.dishes, catalogue) if need.dishes is not None else None
         if need.amount is not None and need.amount.weekly:
             weekly = need.amount.kilograms
@@ -71,9 +116,26 @@ def weekly_needs(kitchen: KitchenSection, catalogue: Catalogue, units: UnitSyste
             assert need.amount is not None
             total = need.amount.kilograms
         found.append(
-            WeeklyNeed(need.use, _label(need, weekly, total, units), need.weight, weeks, weekly, total, need)
+            WeeklyNeed(
+                need.use,
+                _label(need, weekly, total, units),
+                need.weight,
+                weeks,
+                weekly,
+                total,
+                need,
+                Blend(need.blend) if need.blend is not None else None,
+            )
         )
     return tuple(found)
+
+
+def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:
+    """Of these weeks, those in which the press runs; all of them where the two do not meet."""
+    if press.start is None or press.end is None:
+        return weeks
+    runs = span(int(week_of_day(press.start.day_of_year)), int(week_of_day(press.end.day_of_year)))
+    return tuple(week for week in weeks if week in runs) or weeks
 
 
 def span(first: int, last: int) -> tuple[int, ...]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.needs import WeeklyNeed
+from topwire.choice.needs import Blend, WeeklyNeed
 from topwire.choice.solver import Model
 from topwire.choice.supply import TABLE_GRADE, Supply
 
@@ -188,6 +188,7 @@ class Year:
     missing_need: Index
     missing_week: Index
     fruit_rows: Index  # (cultivars,)
+    table_rows: Index  # (cultivars,)
 
 
 def serve_year(
@@ -228,6 +229,8 @@ def serve_year(
             middle = np.array([group[len(group) // 2] for group in groups])
             wanted = need.weekly * np.array([len(group) for group in groups], dtype=float)
             share = kept[need.eaten_fresh][year][:, middle - 1] * fit[:, None]
+            if need.need.picked_by_guests:
+                share = share * on_the_tree(supply, year, middle)
             rows = model.add_rows(wanted, wanted)
             missing = model.add_columns(np.zeros(len(groups)))
             model.put(rows, missing, 1.0)
@@ -255,8 +258,14 @@ def serve_year(
             model.put(row, missing, 1.0)
             model.put(counted, missing, -need.weight)
             gaps.append((missing, np.array([number]), np.array([0])))
-            given = model.add_columns(np.zeros(which.size), high=need.total / best[which])
+            most = np.minimum(need.total / best[which], _in_its_weeks(need, limits, kept[False][year][which]))
+            given = model.add_columns(np.zeros(which.size), high=most)
             model.put(row, given, best[which])
+            if need.blend is not None:
+                blend(model, need.blend, supply, given=given, which=which, share=best[which])
+            if need.need.weekly_capacity is not None:
+                whole = need.need.weekly_capacity * len(need.weeks)
+                model.put(model.add_rows(-np.inf, whole), given, 1.0)
             model.put(fruit[which], given, -1.0)
             parts.append(
                 (given, which, np.full(which.size, number), np.zeros(which.size, dtype=np.int64), best[which])
@@ -277,7 +286,33 @@ def serve_year(
     else:
         assert fixed is not None
         model.row_low[_part_of(model, counted)] = np.array([WASTE_COST * float(crop @ fixed)])
-    return Year(short, given, which, need_of, week_of, share, missing, missing_need, missing_week, fruit)
+    return Year(
+        short, given, which, need_of, week_of, share, missing, missing_need, missing_week, fruit, table
+    )
+
+
+def on_the_tree(supply: Supply, year: int, weeks: Index) -> npt.NDArray[np.bool_]:
+    """Guests pick from the tree: weeks in which each cultivar is picked, (cultivars, weeks)."""
+    since_first = (weeks[None, :] - supply.first[year][:, None]) % 52
+    return np.asarray(since_first < supply.picking_weeks[year][:, None])
+
+
+def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> None:
+    """Acid and tannin of what is pressed for a need, mixed by mass, stay within its bounds."""
+    for of_fruit, low, high in mixed.sides(supply.cultivars):
+        value = of_fruit[which]
+        if low is not None:
+            model.put(model.add_rows(0.0, np.inf), given, share * (value - low))
+        if high is not None:
+            model.put(model.add_rows(-np.inf, 0.0), given, share * (value - high))
+
+
+def _in_its_weeks(need: WeeklyNeed, limits: Limits, kept: Array) -> Array:
+    """[kg] of each cultivar that press or kitchen can take while its fruit lasts, (cultivars,)."""
+    weekly = [need.need.weekly_capacity, limits.press_week if need.pressed else None]
+    most = min((value for value in weekly if value is not None), default=np.inf)
+    weeks = (kept[:, np.array(need.weeks) - 1] > 0).sum(axis=1)
+    return np.asarray(np.where(weeks > 0, most * np.maximum(weeks, 1), 0.0))
 
 
 CELLAR_CHECKS = (42, 46, 50, 2, 8)  # weeks in which the cellar is fullest

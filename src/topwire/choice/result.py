@@ -57,6 +57,26 @@ class NeedLine:
 
 
 @dataclass(frozen=True)
+class YoungYear:
+    """Service in a year after planting, mean over a good, a middling and a bad weather year."""
+
+    leaf: int  # growing season of the new trees
+    year: int  # calendar year of that harvest
+    served: tuple[float, ...]  # share of each need, in the order of `needs`
+    harvest: float  # [kg]
+
+
+@dataclass(frozen=True)
+class StandingAdvice:
+    """What to do with trees that stand already."""
+
+    cultivar: str
+    standing: int
+    advice: str  # keep, add, graft over, take out
+    saves: float  # [weighted kg a year] by following it, at most
+
+
+@dataclass(frozen=True)
 class Choice:
     chosen: tuple[ChosenCultivar, ...]
     near_misses: tuple[NearMiss, ...]
@@ -79,6 +99,8 @@ class Choice:
     shortfall: float = 0.0  # [weighted kg a year] mean over the weather years, what none could serve included
     alternatives: tuple[Alternative, ...] = ()
     worth: tuple[Worth, ...] = ()
+    young: tuple[YoungYear, ...] = ()
+    standing: tuple[StandingAdvice, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -33,7 +33,7 @@ from topwire.choice.programme import (
     within_the_ground,
 )
 from topwire.choice.solver import Model, solve
-from topwire.choice.supply import Supply
+from topwire.choice.supply import TABLE_GRADE, Supply
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -360,7 +360,7 @@ def _service(
         crop = supply.crop[at, keep] * numbers
         waste[at] = max(0.0, float(crop.sum() - fruit.sum()))
         short[at] = float(weight[year.missing_need] @ values[year.missing])
-        prices[at, keep] = price[year.fruit_rows] * count
+        prices[at, keep] = (price[year.fruit_rows] + TABLE_GRADE * price[year.table_rows]) * count
         _store(stored[at], supply, at, column[weekly], year.week[weekly], fruit[weekly])
     return Service(served, short, waste, fresh, given, stored, prices)
 

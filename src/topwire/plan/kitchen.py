@@ -39,6 +39,23 @@ class Dishes(Section):
     dish: str = Field(description="a dish of the kitchen table: see `topwire show kitchen`")
 
 
+class BlendBounds(Section):
+    """Bounds on the mixed juice of a cider, malic acid and tannin in g/L."""
+
+    acid_low: float | None = Field(None, ge=0, le=30, description="least acid of the mixed juice, g/L as malic")
+    acid_high: float | None = Field(None, gt=0, le=30, description="most acid of the mixed juice, g/L as malic")
+    tannin_low: float | None = Field(None, ge=0, le=15, description="least tannin of the mixed juice, g/L")
+    tannin_high: float | None = Field(None, gt=0, le=15, description="most tannin of the mixed juice, g/L")
+
+    @model_validator(mode="after")
+    def _order(self) -> "BlendBounds":
+        for name in ("acid", "tannin"):
+            low, high = getattr(self, f"{name}_low"), getattr(self, f"{name}_high")
+            if low is not None and high is not None and low >= high:
+                raise ValueError(f"{name}_low ({low}) has to be below {name}_high ({high})")
+        return self
+
+
 class Need(Section):
     use: Use = Field(description="fresh, sauce, pie, baked, dried, butter, juice or cider")
     amount: NeedAmount | None = Field(None, description="whole fruit: “40 lb/week” or “900 lb/season”")
@@ -49,6 +66,15 @@ class Need(Section):
         1.0, gt=0, le=100, description="how much a missing pound matters beside other needs"
     )
     cider_class: CiderClass | None = Field(None, description="for cider: the class wanted")
+    blend: BlendBounds | None = Field(
+        None, description="for juice and cider: bounds on acid and tannin of the mixed juice"
+    )
+    picked_by_guests: bool = Field(
+        False, description="for fresh: guests pick it themselves, so only fruit of the week's own pick counts"
+    )
+    weekly_capacity: Mass | None = Field(
+        None, gt=0, description="for a product: fruit the kitchen can turn into it in a week at the most"
+    )
 
     @model_validator(mode="after")
     def _said(self) -> "Need":
@@ -60,6 +86,12 @@ class Need(Section):
             raise ValueError("a need has its weeks: give from and to, for instance from: 10 Aug, to: 20 May")
         if self.cider_class is not None and self.use is not Use.CIDER:
             raise ValueError("cider_class goes with use: cider only")
+        if self.blend is not None and self.use not in (Use.CIDER, Use.JUICE):
+            raise ValueError("blend goes with use: cider or juice only")
+        if self.blend is not None and self.amount is not None and self.amount.weekly:
+            raise ValueError("a blend is made over the season: state its amount per season (“900 lb/season”)")
+        if self.picked_by_guests and self.use is not Use.FRESH:
+            raise ValueError("picked_by_guests goes with use: fresh only")
         return self
 
 

@@ -1,0 +1,109 @@
+"""The years before full crop, standing trees, and what only some kitchens ask for: blends, guests who pick, pans."""
+
+import numpy as np
+import pytest
+from choice.conftest import CATALOGUE, loosened, need
+
+from topwire.choice.needs import Blend, juice_of
+from topwire.choice.programme import TABLE_GRADE, Limits
+from topwire.choice.search import serve
+from topwire.choice.supply import Supply
+from topwire.choice.young import LEAVES, standing_advice, young_years
+from topwire.plan.kitchen import BlendBounds, Need
+
+GUESTS = {"picked_by_guests": True}
+
+
+def test_guests_pick_from_the_tree_only(supply: Supply, limits: Limits) -> None:
+    _, service = serve(
+        supply, (need("fresh", 40, 52, weekly=10.0, more=GUESTS),), limits, np.array([0, 20, 0])
+    )
+    assert (np.flatnonzero(service.served[0, 0]) + 1).tolist() == [42, 43]
+
+
+def test_the_kitchen_makes_no_more_of_a_product_than_it_can(supply: Supply, limits: Limits) -> None:
+    sauce = need("sauce", 28, 29, total=1000.0, more={"weekly_capacity": "15 kg"})
+    _, service = serve(supply, (sauce,), limits, np.array([10, 0, 0]))
+    assert service.given[0, 0, 0] == pytest.approx(30)
+
+
+def test_fruit_that_does_not_last_has_only_its_own_weeks_at_the_press(supply: Supply, limits: Limits) -> None:
+    # Brown's Apple lasts eight weeks from week 38: of week 30 to 50 it can be pressed in nine
+    _, service = serve(
+        supply, (need("juice", 30, 50, total=1000.0),), loosened(limits, press_week=5.0), np.array([0, 0, 20])
+    )
+    assert service.given[0, 2, 0] == pytest.approx(45)
+
+
+def test_a_blend_keeps_its_bounds(supply: Supply, limits: Limits) -> None:
+    acid = np.array([(juice_of(row) or (np.nan, np.nan))[0] for row in supply.cultivars])
+    sharp, mild = (2, 1) if acid[2] > acid[1] else (1, 2)
+    bound = float((acid[sharp] + acid[mild]) / 2)  # no more of the sharper than of the milder
+    mixed = need("juice", 43, 44, total=1000.0, more={"blend": {"acid_high": bound}})
+    trees = np.zeros(3)
+    trees[sharp], trees[mild] = 20, 5
+    _, service = serve(supply, (mixed,), limits, trees.astype(int))
+    # all of the milder, and as much of the sharper as makes the mean acid the bound
+    assert service.given[0, mild, 0] == pytest.approx(50)
+    assert service.given[0, sharp, 0] == pytest.approx(50, rel=0.1)  # the two have kept a little differently
+    _, free = serve(supply, (need("juice", 43, 44, total=1000.0),), limits, trees.astype(int))
+    assert free.given[0, sharp, 0] == pytest.approx(200)
+
+
+def test_juice_of_a_class_stands_in_for_what_is_not_known() -> None:
+    rows = [row for row in CATALOGUE.cultivars if row.cider_class is not None and row.acid_g_l is None]
+    for row in rows:
+        acid, tannin = juice_of(row) or (0.0, 0.0)
+        assert (acid > 4.5) == row.cider_class.endswith("sharp")  # the class borders of Long Ashton
+        assert row.tannin_g_l is not None or (tannin > 2.0) == row.cider_class.startswith("bitter")
+
+
+def test_unknown_juice_stays_out_of_a_blend() -> None:
+    unknown = [row for row in CATALOGUE.cultivars if juice_of(row) is None and "juice" in row.uses]
+    mixed = need("juice", 40, 50, total=10.0, more={"blend": {"acid_low": 4.5}})
+    assert unknown
+    assert not any(mixed.served_by(row) for row in unknown)
+    assert isinstance(mixed.blend, Blend)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"use": "pie", "amount": "9 kg/season", "blend": {"acid_low": 4.5}},
+        {"use": "pie", "amount": "9 kg/season", "picked_by_guests": True},
+        {"use": "cider", "amount": "9 kg/week", "blend": {"acid_low": 4.5}},
+    ],
+)
+def test_needs_that_make_no_sense_are_refused(more: dict[str, object]) -> None:
+    with pytest.raises(ValueError, match=r"goes with|per season"):
+        Need.model_validate({**more, "from": "1 Sep", "to": "1 Nov"})
+
+
+def test_blend_bounds_are_in_order() -> None:
+    with pytest.raises(ValueError, match="below"):
+        BlendBounds.model_validate({"acid_low": 7.0, "acid_high": 5.0})
+
+
+def test_service_grows_to_full_crop_and_standing_trees_crop_at_once(supply: Supply, limits: Limits) -> None:
+    needs = (need("juice", 38, 46, total=60.0), need("fresh", 44, 50, weekly=5.0))
+    trees = np.array([0, 10, 10])
+    some = loosened(limits, standing={"GoldRush": 4})
+    _, service = serve(supply, needs, some, trees)
+    years = young_years(2027, CATALOGUE, supply, needs, some, trees, service)
+    assert [year.leaf for year in years] == list(range(1, LEAVES + 1))
+    harvest = [year.harvest for year in years]
+    assert harvest == sorted(harvest)
+    assert harvest[0] == pytest.approx(40)  # the four standing trees
+    assert harvest[-1] == pytest.approx(float((supply.crop @ trees).mean()), rel=0.01)
+    assert years[0].served[1] < years[-1].served[1]
+    assert years[0].year == 2028
+
+
+def test_standing_trees_of_no_use_could_be_grafted_over(supply: Supply, limits: Limits) -> None:
+    needs = (need("fresh", 44, 8, weekly=60.0, weight=3.0),)
+    some = loosened(limits, standing={"Yellow Transparent": 6}, most_trees=40)
+    trees = np.array([6, 20, 0])
+    _, service = serve(supply, needs, some, trees)
+    (advice,) = standing_advice(supply, some, trees, service)
+    assert advice.advice == "could be grafted over to GoldRush"
+    assert advice.saves == pytest.approx(6 * 3.0 * TABLE_GRADE * 10, rel=0.5)
