@@ -60,7 +60,15 @@ def _dish(name: str) -> Callable[[], float]:
 
 def checks() -> list[Check]:
     pairs = [
-        Check("Choice", f"share of {donor} pollen that sets {parent}", source, published, _pair(parent, donor), 0.0, mark)
+        Check(
+            "Choice",
+            f"share of {donor} pollen that sets {parent}",
+            source,
+            published,
+            _pair(parent, donor),
+            0.0,
+            mark,
+        )
         for parent, donor, published, source, mark in PAIRS
     ]
     faster = 1 / float(storage_life(1.0, 11.0, eating=False))
@@ -68,7 +76,7 @@ def checks() -> list[Check]:
         *pairs,
         Check("Choice", "whole fruit in an eighth of a 9-inch pie of 3 lb [kg]", "KITCH-MSU, nine-inch pie",
               3 * 0.45359237 / 8, _dish("slice of pie"), 0.01, Mark.READ),
-        Check("Choice", "whole fruit in 120 mL of sauce at 14 to 19 quarts a 48-lb bushel, mean yield [kg]",
+        Check("Choice", "whole fruit in 120 mL of sauce, 14 to 19 quarts a bushel [kg]",
               "KITCH-USDA, canned sauce", 0.12 / (16.5 * 0.946353 / (48 * 0.45359237)), _dish("sauce"), 0.02, Mark.READ),
         Check("Choice", "whole fruit in 200 mL of juice pressed at 0.625 L/kg [kg]", "KITCH-PRESS", 0.2 / 0.625,
               _dish("glass of juice"), 0.02, Mark.READ),

@@ -137,7 +137,11 @@ def k5() -> dict[str, float]:
     found: dict[str, float] = {}
     for name, warmer in (("T0", 0.0), ("T39_26", 39.26)):
         hung = elastic_catenary(
-            325.0, 0.0, free_length=325 * (1 + 2.3e-5 * warmer), load=2844.23 * 9.81 * area, stiffness=57e9 * area
+            325.0,
+            0.0,
+            free_length=325 * (1 + 2.3e-5 * warmer),
+            load=2844.23 * 9.81 * area,
+            stiffness=57e9 * area,
         )
         found |= {f"mid_drop_{name}": hung.sag, f"H_{name}": hung.horizontal}
     return found
@@ -155,7 +159,11 @@ def k6() -> dict[str, float]:
     load = np.zeros((4, 3))
     load[2, 0] = 1000.0
     found = solve(Frame(nodes, fixed, bars, long, np.full(6, 2e9), np.arange(6) > 3), load)
-    return {"cable_13": float(found.force[4]), "bar_34": float(found.force[2]), "cable_42": float(found.force[5])}
+    return {
+        "cable_13": float(found.force[4]),
+        "bar_34": float(found.force[2]),
+        "cable_42": float(found.force[5]),
+    }
 
 
 def p1() -> dict[str, float]:

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right, Susceptibility
-from topwire.choice import reasons
+from topwire.choice import reasons, store_and_press
 from topwire.choice.needs import WeeklyNeed, weekly_needs
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.programme import Limits
@@ -288,6 +288,8 @@ def _notices(
             "places without a tree, a quarter of a dessert crop below table grade, 3 % of stored fruit lost a month.",
         )
     )
+    notices += store_and_press.cellar_notices(plan, service)
+    notices += store_and_press.press_notices(supply, needs, service)
     if any(need.pressed for need in needs):
         says = (
             "juice and cider are food: cull rotten fruit before milling (patulin), press no windfalls into unheated "

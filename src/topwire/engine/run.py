@@ -80,9 +80,15 @@ def _layout(inputs: Inputs, done: Results, progress: Progress) -> Any:
 def _years(inputs: Inputs, done: Results, progress: Progress) -> Any:
     from topwire.growth.crop import foresee_crop
 
-    plan, catalogue = inputs.plan, inputs.catalogue
     return foresee_crop(
-        plan, catalogue, done["place"], done["ground"], done["choice"], done["layout"], progress=progress
+        inputs.plan,
+        inputs.catalogue,
+        done["place"],
+        done["ground"],
+        done["choice"],
+        done["layout"],
+        weather=inputs.weather,
+        progress=progress,
     )
 
 
@@ -135,7 +141,8 @@ STEPS = (
     Step("layout", "who stands where", Layout, _layout,
          ("place", "ground", "kitchen", "taste", "trees", "years"), needs=("place", "ground", "choice")),
     Step("years", "growth and crop by leaf", CropForecast, _years,
-         ("place", "trees", "years", "trellis", "water"), needs=("place", "ground", "choice", "layout")),
+         ("place", "trees", "years", "trellis", "water"), files=("weather",),
+         needs=("place", "ground", "choice", "layout")),
     Step("nursery", "what to graft and buy", NurseryOrder, _nursery,
          ("trees", "years", "nursery", "money"), needs=("choice", "layout")),
     Step("trellis", "posts, wires, anchors", TrellisDesign, _trellis,

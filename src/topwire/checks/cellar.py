@@ -1,0 +1,62 @@
+"""Outside checks of the Cellar department: heat of fruit, sugar and strength of cider, sulphite."""
+
+from collections.abc import Callable
+from functools import partial
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.catalogue.model import Mark
+from topwire.cellar.cider import brix_of_gravity, free_sulphite, strength
+from topwire.cellar.respiration import (
+    HEAT_PER_MG,
+    SPECIFIC_HEAT,
+    breathing_heat,
+    field_heat,
+    temperature_quotient,
+)
+from topwire.checks import Check
+
+CELLAR = "Cellar"
+MG_PER_ML = 1.9563  # of carbon dioxide at 0 deg C
+
+
+def _number(function: Callable[[float], npt.NDArray[np.float64]], value: float) -> float:
+    return float(function(value))
+
+
+def checks() -> list[Check]:
+    sulphite = [
+        Check(CELLAR, f"free SO2 for 0.8 mg/L molecular at pH {acidity} [mg/L]", "CIDER-SO2, table", table,
+              partial(_number, free_sulphite, acidity), 1.0, Mark.READ)
+        for acidity, table in ((3.0, 13), (3.2, 21), (3.3, 26), (3.4, 32), (3.5, 40), (3.6, 50), (3.7, 63))
+    ]  # fmt: skip
+    gravity = [
+        Check(CELLAR, f"sugar of juice of gravity {sg} [Brix]", "CIDER-SG, table", brix,
+              partial(_number, brix_of_gravity, sg), 0.35, Mark.READ)
+        for sg, brix in ((1.040, 10.0), (1.050, 12.5), (1.055, 13.5), (1.060, 15.0), (1.070, 17.0))
+    ]  # fmt: skip
+    alcohol = [
+        Check(CELLAR, f"alcohol of cider from gravity {sg} [% by volume]", "CIDER-SG, table", table,
+              partial(_number, strength, sg), 0.25, Mark.READ)
+        for sg, table in ((1.040, 5.0), (1.050, 6.2), (1.055, 7.0), (1.060, 7.8), (1.070, 9.0))
+    ]  # fmt: skip
+    return [
+        *sulphite,
+        *gravity,
+        *alcohol,
+        Check(CELLAR, "specific heat of apples, 0.87 Btu/lb/F [J/(kg K)]", "NCSTATE-COOL", 0.87 * 4186.8,
+              lambda: SPECIFIC_HEAT, 10.0, Mark.READ),
+        Check(CELLAR, "heat in 1 t of apples from 25 to 1 deg C at 0.87 Btu/lb/F [MJ]", "NCSTATE-COOL",
+              1000 * 0.87 * 4186.8 * 24 / 1e6, lambda: float(field_heat(1000, 25, 1)) / 1e6, 0.3, Mark.READ),
+        Check(CELLAR, "heat of breathing at 0 deg C [W/t]", "ASHRAE-REFRIG", 13.7,
+              lambda: float(breathing_heat(1000, 0)), 0.1, Mark.MEMORY),
+        Check(CELLAR, "heat of breathing at 20 deg C [W/t]", "ASHRAE-REFRIG", 97.3,
+              lambda: float(breathing_heat(1000, 20)), 0.3, Mark.MEMORY),
+        Check(CELLAR, "heat of 1 mL CO2/kg/h, from 122 kcal/t/day [W/t]", "UC-RESP", 122 * 4186.8 / 86400,
+              lambda: 1000 * MG_PER_ML * HEAT_PER_MG / 3600, 0.15, Mark.READ),
+        Check(CELLAR, "breathing at 10 beside 0 deg C, Golden Delicious, times", "ANDRICH1998", 1.933,
+              lambda: temperature_quotient(0, 10), 0.005, Mark.READ),
+        Check(CELLAR, "breathing at 20 beside 10 deg C, Golden Delicious, times", "ANDRICH1998", 1.848,
+              lambda: temperature_quotient(10, 20), 0.005, Mark.READ),
+    ]  # fmt: skip

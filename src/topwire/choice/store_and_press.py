@@ -1,0 +1,71 @@
+"""What the chosen fruit asks of the cellar and gives to the press, told as remarks."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, strength
+from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.search import Service
+from topwire.choice.supply import Supply
+from topwire.notices import Notice, remark
+from topwire.plan.kitchen import Use
+from topwire.plan.model import Plan
+from topwire.units import Kind, shown
+from topwire.weeks import week_label
+
+PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no source
+
+
+def cellar_notices(plan: Plan, service: Service) -> list[Notice]:
+    """The fullest week of the middle year, and the cooling it asks for."""
+    middle = np.median(service.stored, axis=0)
+    if middle.max() < 1.0:
+        return []
+    week = int(np.argmax(middle)) + 1
+    most = float(middle.max())
+    cold = plan.kitchen.cellar.temperature
+    breath = float(breathing_heat(most, cold))
+    day = (
+        float(np.max(np.diff(middle, append=middle[:1]), initial=0.0)) / 6
+    )  # a week's harvest on six picking days
+    fresh = float(field_heat(day, PICKED_AT, cold)) / PULL_DOWN
+    units = plan.unit_system
+    says = (
+        f"the cellar is fullest about {week_label(week)} with {shown(most, Kind.MASS, units)} in the middle year; the "
+        f"fruit breathes out about {breath:,.0f} W, and a day's picking brought in warm asks for about {fresh:,.0f} W more."
+    )
+    return [
+        remark(
+            "choice",
+            says,
+            "Walls and doors come on top; they mostly ask for more than the fruit.",
+            "NCSTATE-COOL",
+        )
+    ]
+
+
+def press_notices(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
+    """Sugar of the cider's juice and the strength to expect, from the cultivars that go into it."""
+    numbers = [number for number, need in enumerate(needs) if need.use is Use.CIDER]
+    fruit = service.given[:, :, numbers].sum(axis=(0, 2))
+    known = np.array([row.brix is not None for row in supply.cultivars])
+    if not fruit[known].sum() > 0:
+        return []
+    sugar = np.array([row.brix or 0.0 for row in supply.cultivars])
+    brix = float((fruit * sugar)[known].sum() / fruit[known].sum())
+    gravity = gravity_of_brix(brix)
+    low, high = (float(strength(gravity, STRENGTH + sign * STRENGTH_SPREAD)) for sign in (-1, 1))
+    says = (
+        f"the cider fruit together has about {brix:.1f} °Brix (gravity {gravity:.3f}); fermented dry that is "
+        f"{low:.1f} to {high:.1f} % alcohol."
+    )
+    return [
+        remark(
+            "choice",
+            says,
+            "Measure the juice of the year: sugar moves by two degrees with weather and crop.",
+            "CIDER-SG",
+        )
+    ]
