@@ -77,7 +77,7 @@ def checks() -> list[Check]:
         Check("Choice", "whole fruit in an eighth of a 9-inch pie of 3 lb [kg]", "KITCH-MSU, nine-inch pie",
               3 * 0.45359237 / 8, _dish("slice of pie"), 0.01, Mark.READ),
         Check("Choice", "whole fruit in 120 mL of sauce, 14 to 19 quarts a bushel [kg]",
-              "KITCH-USDA, canned sauce", 0.12 / (16.5 * 0.946353 / (48 * 0.45359237)), _dish("sauce"), 0.02, Mark.READ),
+              "KITCH-USDA, canned sauce", 0.12 / (16.5 * 0.946353 / 21.772434), _dish("sauce"), 0.02, Mark.READ),
         Check("Choice", "whole fruit in 200 mL of juice pressed at 0.625 L/kg [kg]", "KITCH-PRESS", 0.2 / 0.625,
               _dish("glass of juice"), 0.02, Mark.READ),
         Check("Cellar", "ageing at 11 °C beside 1 °C, times (published: 2 to 3)", "KEEP-IOWA", 2.5,

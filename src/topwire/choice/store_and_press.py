@@ -34,7 +34,7 @@ def cellar_notices(plan: Plan, service: Service) -> list[Notice]:
     units = plan.unit_system
     says = (
         f"the cellar is fullest about {week_label(week)} with {shown(most, Kind.MASS, units)} in the middle year; the "
-        f"fruit breathes out about {breath:,.0f} W, and a day's picking brought in warm asks for about {fresh:,.0f} W more."
+        f"fruit breathes out about {breath:,.0f} W, and a day's warm picking asks for about {fresh:,.0f} W more."
     )
     return [
         remark(
