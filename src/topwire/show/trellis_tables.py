@@ -59,11 +59,17 @@ def addresses(rows: Sequence[str]) -> str:
 
 
 def _ranges(numbers: list[int]) -> str:
-    parts, start = [], numbers[0]
-    for number, after in zip(numbers, [*numbers[1:], None], strict=True):
-        if after != number + 1:
-            parts.append(str(start) if start == number else f"{start} to {number}")
-            start = after or 0
+    """“1 to 3, 7, 8”: three neighbours or more make a stretch."""
+    stretches: list[list[int]] = []
+    for number in numbers:
+        if stretches and number == stretches[-1][-1] + 1:
+            stretches[-1].append(number)
+        else:
+            stretches.append([number])
+    parts = [
+        f"{stretch[0]} to {stretch[-1]}" if len(stretch) > 2 else ", ".join(map(str, stretch))
+        for stretch in stretches
+    ]
     return ", ".join(parts)
 
 
