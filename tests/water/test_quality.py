@@ -2,10 +2,13 @@
 
 import pytest
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
 from topwire.notices import Severity
 from topwire.plan.trees import WaterSource
 from topwire.units import UnitSystem
 from topwire.water import quality
+from topwire.water.tables import water_tables
 
 
 def said(source: WaterSource, **changed: object) -> str:
@@ -35,4 +38,13 @@ def test_frost_water_is_not_drip() -> None:
 def test_salt_costs_crop_beyond_the_threshold() -> None:
     assert quality.yield_under_salt([0.0, 1.7, 2.7, 20.0]).tolist() == [100.0, 100.0, 84.0, 0.0]
     assert quality.leaching_share_drip(0.8, 8.0) == pytest.approx(0.05)
-    assert quality.leaching_share_surface(0.8, 1.7) == pytest.approx(0.8 / 7.7)
+
+
+def test_laboratory_figures_are_judged() -> None:
+    table = water_tables(Catalogue(read_tables())).quality
+    unknown = quality.tested(None, None, table)
+    assert [notice.severity for notice in unknown] == [Severity.ASSUMPTION]
+    assert quality.tested(0.3, 0.05, table) == ()
+    salty, rusty = quality.tested(2.0, 3.0, table)
+    assert "79 % of a full crop" in salty.says  # 100 - 16 (1.5 * 2 - 1.7)
+    assert "Too much for drip" in rusty.remedy

@@ -121,6 +121,12 @@ class WaterSection(Section):
     emitter: str = Field("choose", description="an emitter of the catalogue, or choose")
     grassed_alley: bool = Field(True, description="grass in the alleys")
     mulch: bool = Field(False, description="mulch along the tree row")
+    salt: float | None = Field(
+        None, ge=0, le=20, description="electrical conductivity of the water in dS/m, from a laboratory"
+    )
+    iron: float | None = Field(
+        None, ge=0, le=100, description="iron in the water in mg/L (ppm), from a laboratory"
+    )
 
 
 class Skill(StrEnum):

@@ -18,8 +18,10 @@ from topwire.water.figures import (
     block_needs,
     emitted,
     low_middle_high,
+    middle_of,
     monthly,
     need_by_leaf,
+    of_planted,
     peak_by_table,
     peak_use,
     what_ifs_of,
@@ -44,6 +46,7 @@ from topwire.weather.record import Weather
 Array = npt.NDArray[np.float64]
 
 _WEEK = np.ones(7) / 7
+_FROSTY = 0.02  # share of bloom lost in a middle year from which water against frost is spoken of
 
 
 def plan_water(
@@ -106,7 +109,14 @@ def plan_water(
     by_leaf = need_by_leaf(litres, place)
     peak_all = (peaks * trees_of[:, np.newaxis]).sum(axis=0) / trees_of.sum()
     lines_to_buy = bill.bill(system, place.source, tables)
-    what_ifs = what_ifs_of(place, climate, turns, needs, seasons)
+    what_ifs = what_ifs_of(
+        place,
+        climate,
+        turns,
+        needs,
+        bloom=middle_of(of_planted(seasons.full_bloom, seasons, layout), 120.0),
+        harvest=middle_of(of_planted(seasons.harvest_first, seasons, layout), 260.0),
+    )
     enough, fit_notices = verdict.source_notices(system, place, peak, tables, plan, wanted, lines)
     starts, ends = _watering_season(zone_hours)
     notices = (
@@ -114,6 +124,7 @@ def plan_water(
         *fit_notices,
         *verdict.system_notices(system, place, plan),
         *_assumptions(place, float(np.percentile(peak_all, 90)), peak_by_table(climate, place), plan),
+        *quality.tested(plan.water.salt, plan.water.iron, tables.quality),
         *quality.notices(
             plan.water.source,
             floor=float(
@@ -121,7 +132,7 @@ def plan_water(
             ),
             flow=plan.water.flow,
             units=plan.unit_system,
-            frosty=bool(np.nanmedian(seasons.bloom_kill) > 0.02),
+            frosty=middle_of(of_planted(seasons.bloom_kill, seasons, layout), 0.0) > _FROSTY,
         ),
     )
     return WaterPlan(
@@ -152,12 +163,12 @@ def plan_water(
         ),
         zone_hours=zone_hours,
         hargreaves=monthly(climate.by_temperature)[:, 1],
-        blocks=block_needs(needs, litres),
+        blocks=block_needs(needs, litres, tables.covers["grass alone, cool season"].basal_middle),
         what_ifs=what_ifs,
         calendar=calendar(
             bud_break=float(np.median(turns.bud_break)),
             leaf_fall=float(np.median(turns.leaf_fall)),
-            first_frost=float(np.nanmedian(seasons.first_frost)),
+            first_frost=middle_of(seasons.first_frost, 300.0),
             starts=starts,
             ends=ends,
             drinking_water=place.source.drinking_water,

@@ -5,11 +5,18 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from topwire.layout.result import Layout
 from topwire.phenology.result import PlaceSeasons
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import Climate
-from topwire.water.demand import Stages, adjusted
-from topwire.water.need import Need, Variation, foresee_need
+from topwire.water.demand import (
+    Stages,
+    adjusted,
+    basal_coefficient,
+    basal_coefficient_with_grass,
+    full_cover_coefficient,
+)
+from topwire.water.need import STOMATA, Need, Variation, density_of, foresee_need
 from topwire.water.result import BlockNeed, WhatIf
 from topwire.water.setting import Setting
 from topwire.water.system import EFFICIENCY
@@ -37,6 +44,18 @@ def low_middle_high(values: Array) -> tuple[float, float, float]:
     return float(low), float(middle), float(high)
 
 
+def middle_of(values: Array, other: float) -> float:
+    """Median of the values known, or `other` where none is."""
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if known.size else other
+
+
+def of_planted(values: Array, seasons: PlaceSeasons, layout: Layout) -> Array:
+    """The columns of (years, cultivars) that belong to cultivars planted; all where none is of the catalogue."""
+    planted = [number for number, name in enumerate(seasons.cultivars) if name in layout.cultivars]
+    return values[:, planted] if planted else values
+
+
 def monthly(daily: Array) -> Array:
     """(12, 3) means of each month over the years: low, middle, high. [mm/d]"""
     return np.array(
@@ -55,10 +74,14 @@ def need_by_leaf(litres: tuple[Array, ...], place: Setting) -> Array:
     return middle
 
 
-def block_needs(needs: tuple[Need, ...], litres: tuple[Array, ...]) -> tuple[BlockNeed, ...]:
+def block_needs(needs: tuple[Need, ...], litres: tuple[Array, ...], sward: float) -> tuple[BlockNeed, ...]:
+    """Every block at every leaf up to full growth; `sward` is the basal coefficient of grass in the alleys. [-]"""
     found = []
     for need, part in zip(needs, litres, strict=True):
         site, peak = need.site, peak_use(need)
+        full = full_cover_coefficient(site.canopy.height, stomata=STOMATA)
+        share = density_of(site)
+        bare, grassed = basal_coefficient(share, full), basal_coefficient_with_grass(share, full, sward)
         given = need.shaped(need.runs.irrigation)
         ready = need.shaped(need.runs.readily_available)
         deep = need.shaped(need.runs.deep_loss).sum(axis=0)
@@ -71,6 +94,8 @@ def block_needs(needs: tuple[Need, ...], litres: tuple[Array, ...]) -> tuple[Blo
                     site.name,
                     leaf + 1,
                     float(site.canopy.cover[leaf]),
+                    float(bare[leaf]),
+                    float(grassed[leaf]),
                     float(site.canopy.root_depth[leaf]),
                     float(np.median(ready[180:240, :, leaf]) * site.floor),
                     low_middle_high(season),
@@ -84,14 +109,24 @@ def block_needs(needs: tuple[Need, ...], litres: tuple[Array, ...]) -> tuple[Blo
 
 
 def what_ifs_of(
-    place: Setting, climate: Climate, turns: Stages, needs: tuple[Need, ...], seasons: PlaceSeasons
+    place: Setting,
+    climate: Climate,
+    turns: Stages,
+    needs: tuple[Need, ...],
+    *,
+    bloom: float,
+    harvest: float,
 ) -> tuple[WhatIf, ...]:
-    """Mulch, deeper soil, deficits and no water at all, on full-grown trees of the block with most trees."""
+    """Mulch, deeper soil, deficits and no water at all, on full-grown trees of the block with most trees.
+
+    Parameters
+    ----------
+    bloom, harvest : float
+        [d] of the year, middle of the trees planted.
+    """
     largest = int(np.argmax([trees.all for trees in place.trees]))
     site = place.sites[largest]
     plain = needs[largest].shaped(needs[largest].runs.transpiration).sum(axis=0)[:, -1]
-    harvest = float(np.nanmedian(seasons.harvest_first))
-    bloom = float(np.nanmedian(seasons.full_bloom))
     variations = (
         (Variation("as planned"), "the plain rule: water when 80 % of the ready water is gone"),
         (Variation("mulch along the row", mulch=True), "mulch halves what the wet strip steams off"),

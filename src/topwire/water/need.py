@@ -36,6 +36,9 @@ class Site:
     canopy: Canopy
     soil: SoilRow
     wetted_share: float
+    noon_elevation: float = (
+        np.pi / 2
+    )  # [rad] sun over rows that run east and west; overhead for north and south
 
     @property
     def floor(self) -> float:
@@ -78,6 +81,13 @@ class Need:
     def use(self) -> Array:
         """Water taken up and evaporated. (days, years, leaves) [mm/d]"""
         return self.shaped(self.runs.transpiration + self.runs.evaporation)
+
+
+def density_of(site: Site) -> Array:
+    """(leaves,) share of a full stand's use that the site's trees reach. [-]"""
+    crown = site.canopy
+    shade = demand.effective_cover(crown.cover, site.noon_elevation)
+    return demand.density(crown.cover, crown.height, multiplier=MULTIPLIER, shade=shade)
 
 
 def stages(
@@ -216,7 +226,8 @@ def _coefficients(
     shape = (curve - demand.KC_LEAST) / (table.middle - demand.KC_LEAST)
     wind, dry = climate.wind[:, np.newaxis], climate.humidity_least[:, np.newaxis]
     full = demand.full_cover_coefficient(height, stomata=STOMATA, wind=wind, humidity_least=dry)
-    grown = demand.density(cover, height, multiplier=MULTIPLIER) * (full - demand.KC_LEAST)
+    share = density_of(site)[-height.size :]
+    grown = share * (full - demand.KC_LEAST)
     basal = demand.KC_LEAST * rooted + shape[:, :, np.newaxis] * grown
     under = np.clip(shape, 0.0, 1.0)[:, :, np.newaxis] * cover
     if grass is None:

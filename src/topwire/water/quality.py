@@ -1,16 +1,21 @@
 """What the water may carry, and what water may do to people: notices, never doses."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, assumption, caution, remark
+from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.trees import WaterSource
 from topwire.units import Kind, UnitSystem, shown
+from topwire.water.tables import QualityRow
 
 Array = npt.NDArray[np.float64]
 
 SALT_THRESHOLD = 1.7  # [dS/m] of the soil extract; indicative, source FAO29 from memory
 SALT_SLOPE = 16.0  # [% per dS/m] weak, from the same older table
+SOIL_OVER_WATER = 1.5  # [-] salt of the soil extract over that of the water, source FAO29 from memory
+NOTHING_YIELDS = SALT_THRESHOLD + 100 / SALT_SLOPE  # [dS/m] of the soil extract
 FROST_RATE = 3.5e-3  # [m/h] over all the floor, overhead water on a frost night, common practice
 
 
@@ -39,9 +44,47 @@ def leaching_share_drip(water_salt: float, most_soil_salt: float) -> float:
     return water_salt / (2 * most_soil_salt)
 
 
-def leaching_share_surface(water_salt: float, soil_salt: float) -> float:
-    """The same for water spread over the ground. [-] `soil_salt` is what the crop bears without loss. [dS/m]"""
-    return water_salt / (5 * soil_salt - water_salt)
+def tested(salt: float | None, iron: float | None, table: Sequence[QualityRow]) -> tuple[Notice, ...]:
+    """What a laboratory's figures mean; an assumption where there are none.
+
+    Parameters
+    ----------
+    salt : float or None
+        [dS/m] electrical conductivity of the water.
+    iron : float or None
+        [mg/L]
+    """
+    found = []
+    if salt is None or iron is None:
+        found.append(
+            assumption(
+                "water",
+                "nobody has said what is in this water; salt, iron, lime and slime decide filter and upkeep.",
+                "Have a laboratory test it (the table of water quality says for what) before ordering, and state "
+                "water.salt and water.iron.",
+                "BUCKS",
+            )
+        )
+    rows = {row.what.split(" (")[0]: row for row in table}
+    if salt is not None and salt > rows["salt"].well_below:
+        row = rows["salt"]
+        left = float(yield_under_salt(SOIL_OVER_WATER * salt))
+        wash = leaching_share_drip(salt, NOTHING_YIELDS)
+        found.append(
+            warning(
+                "water",
+                f"water of {salt:g} dS/m: {row.says}; in the long run about {left:.0f} % of a full crop (indicative).",
+                f"Give about {wash:.0%} more than the need where winter rain does not wash salt down; {row.remedy}.",
+                row.source,
+            )
+        )
+    if iron is not None and iron > rows["iron"].well_below:
+        row = rows["iron"]
+        grave = "Too much for drip as it comes: " if iron > row.trouble_above else ""
+        found.append(
+            warning("water", f"{iron:g} mg/L of iron: {row.says}.", f"{grave}{row.remedy}.", row.source)
+        )
+    return tuple(found)
 
 
 def notices(
@@ -99,14 +142,6 @@ def notices(
             "electricity at pump, valves and controller stands in wet places.",
             "A licensed electrician, a residual-current (ground-fault) breaker, and power off before the pump or "
             "filter is opened; let the pressure out first.",
-        )
-    )
-    found.append(
-        assumption(
-            "water",
-            "nobody has analysed this water here; salt, iron, lime and slime decide filter and upkeep.",
-            "Have a laboratory test it (the table of water quality says for what) before ordering.",
-            "BUCKS",
         )
     )
     if frosty:

@@ -47,6 +47,8 @@ class BlockNeed:
     block: str
     leaf: int
     ground_cover: float  # share of the floor under the crowns
+    basal_bare: float  # mid-season basal coefficient over the whole floor, bare alley, standard climate
+    basal_grassed: float  # the same with grass that grows all summer
     root_depth: float  # [m]
     readily_available: float  # [L] a tree can take from its soil without stress
     season: tuple[float, float, float]  # [L] to run out of the emitters in a season

@@ -13,6 +13,7 @@ from topwire.water.need import Site
 from topwire.water.system import Source
 from topwire.water.tables import CoverRow, WaterTables
 from topwire.water.zone import WateredRow
+from topwire.weather.sun import declination_fao
 
 LOW_WIRE = 0.3  # [m] line height where the trellis has no wire for it
 _HIGHER_END = 0.3  # [m] by which one end must stand higher to be the end that is fed
@@ -70,6 +71,7 @@ def setting(plan: Plan, tables: WaterTables, ground: Ground, layout: Layout) -> 
                 ),
                 soil,
                 min(soil.wetted_width_m / width, 1.0),
+                _noon(plan.place.latitude) if _east_west(block) else np.pi / 2,
             )
         )
         standing = int((here & layout.standing).sum())
@@ -90,6 +92,15 @@ def setting(plan: Plan, tables: WaterTables, ground: Ground, layout: Layout) -> 
         tables.covers["grass alone, cool season"] if grassed else None,
         plan.water.mulch,
     )
+
+
+def _noon(latitude: float) -> float:
+    """[rad] elevation of the sun at noon, mid-July."""
+    return float(np.radians(90 - latitude) + declination_fao(196))
+
+
+def _east_west(block: GroundBlock) -> bool:
+    return bool(abs(np.sin(np.radians(block.row_bearing))) > np.sqrt(0.5))
 
 
 def _start_is_fed(block: GroundBlock) -> bool:
