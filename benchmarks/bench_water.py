@@ -19,10 +19,17 @@ from typing import Any
 
 import numpy as np
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
 from topwire.water import balance
+from topwire.water.canopy import canopy
+from topwire.water.climate import Climate
+from topwire.water.demand import Stages
 from topwire.water.emitter import Emitter
 from topwire.water.friction import blasius, hazen_williams
+from topwire.water.need import Need, Site, foresee_need
 from topwire.water.network import Tree, comb, solve
+from topwire.water.tables import water_tables
 
 warnings.simplefilter("ignore")
 LPH = 1 / 3.6e6
@@ -138,6 +145,36 @@ def balances() -> None:
         print(f"   books out by {np.abs(run.error).max():.1e} mm")
 
 
+def needs() -> None:
+    """The whole need of blocks as a plan asks for it: coefficients, runs, years carried over; bar 1 s."""
+    tables = water_tables(Catalogue(read_tables()))
+    random = np.random.default_rng(1)
+    years = 37
+    turn = 2 * np.pi * np.arange(365)[:, np.newaxis] / 365
+    reference = np.maximum(2.6 - 2.4 * np.cos(turn) + random.normal(0, 0.8, (365, years)), 0.1)
+    rain = random.exponential(8, (365, years)) * (random.random((365, years)) < 0.3)
+    flat = np.full(years, 50.0)
+    climate = Climate(np.arange(1980, 2017), reference, reference, rain, reference, flat, flat / 25, ())
+    turns = Stages(*(np.full(years, float(day)) for day in (95, 115, 160, 290, 315)))
+    trees, grass = (
+        tables.covers["apple, bare alley, killing frost"],
+        tables.covers["grass alone, cool season"],
+    )
+    crown = canopy(wall_height=3.2, row_spacing=3.5, tree_spacing=0.9, soil_depth=0.9, grassed=True)
+    print(f"\nNeed of every block and age (6) over {years} years, years carried over")
+    for blocks in (1, 2, 4, 8):
+        sites = [Site(str(block), 3.5, 0.9, crown, tables.soils["loam"], 0.26) for block in range(blocks)]
+
+        def every(sites: list[Site] = sites) -> list[Need]:
+            return [
+                foresee_need(site, climate, turns, trees=trees, grass=grass, mulch=False) for site in sites
+            ]
+
+        took, _ = best(every, 3)
+        print(f"{blocks:3} blocks {took:8.3f} s, {1 / took:5.1f} times within the bar of 1 s")
+
+
 if __name__ == "__main__":
     network()
     balances()
+    needs()

@@ -1,5 +1,7 @@
 """Need of a site over the years: the books close, years carry over, and limits hold."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -10,7 +12,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.water.canopy import canopy
 from topwire.water.climate import DAYS, Climate
 from topwire.water.demand import Stages
-from topwire.water.need import Need, Site, Variation, foresee_need, stages
+from topwire.water.need import Need, Site, Variation, density_of, foresee_need, stages
 from topwire.water.tables import water_tables
 
 TABLES = water_tables(Catalogue(read_tables()))
@@ -126,6 +128,15 @@ def test_variations_run_on_full_grown_trees() -> None:
     assert plain.net[:, 0] == pytest.approx(every.net[:, -1])
     mulched = grown(climate, place, variation=Variation("mulch", mulch=True))
     assert mulched.net.sum() < plain.net.sum()
+
+
+def test_low_sun_over_an_east_west_row_shades_more() -> None:
+    along, across = site(), replace(site(), noon_elevation=np.radians(25))
+    # a crown whose use is held by its shade, not by the multiplier
+    wide = replace(along.canopy, cover=np.full(6, 0.7))
+    shares = [density_of(replace(place, canopy=wide)) for place in (along, across)]
+    assert (shares[1] > shares[0]).all()
+    assert (shares[1] <= 1).all()
 
 
 def test_seasons_unknown_take_the_median() -> None:

@@ -1,6 +1,6 @@
 """What to buy for the water, and what the water costs."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 
 from topwire.water.friction import shaft_power
 from topwire.water.result import PipeLine
@@ -20,12 +20,12 @@ def bill(system: System, source: Source, tables: WaterTables) -> tuple[PipeLine,
         PipeLine(item, _up(quantity * (SLACK if price_is_metre else 1.0)), unit, price, PROPOSAL)
         for item, quantity, price, unit, price_is_metre in _lines(system, tables)
     ]
-    pipes: Counter[str] = Counter()
+    pipes: defaultdict[str, float] = defaultdict(float)
     for zone in system.zones:
         for size, length in zip(zone.manifold_sizes, zone.manifold_lengths, strict=True):
-            pipes[size.name] += float(length)  # type: ignore[assignment]
+            pipes[size.name] += float(length)
     for stretch in system.main:
-        pipes[stretch.size.name] += stretch.length  # type: ignore[assignment]
+        pipes[stretch.size.name] += stretch.length
     for tube in tables.mains:
         if pipes[tube.name] > 0:
             lines.append(PipeLine(tube.name, _up(pipes[tube.name] * SLACK), "m", tube.price_per_m, PROPOSAL))
