@@ -91,7 +91,9 @@ def test_the_crop_comes_with_the_years(orchard: Orchard) -> None:
 
 def test_cited_keys_exist(orchard: Orchard) -> None:
     cited = {notice.source for notice in orchard.all_notices() if notice.source}
-    unknown = {key for cell in cited for key in cell.split("+") if key.partition(",")[0] not in bibliography()}
+    unknown = {
+        key for cell in cited for key in cell.split("+") if key.partition(",")[0] not in bibliography()
+    }
     assert not unknown
 
 

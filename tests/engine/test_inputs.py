@@ -88,3 +88,10 @@ def test_a_good_folder_is_read(folder: Path) -> None:
     assert len(inputs.standing) == 20
     assert set(inputs.outlines) == {"lower.geojson"}
     assert inputs.weather_hash != inputs.catalogue_hash
+
+
+def test_invented_years_stand_for_a_short_record(folder: Path) -> None:
+    edit("  warming: 2 C", "  warming: 2 C\n  invented_years: 50")(folder)
+    weather = read_inputs(folder).weather
+    assert weather.day.size >= 50 * 365
+    assert any("were invented" in notice.says for notice in weather.notices)

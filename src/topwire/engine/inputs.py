@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
+INVENTION_SEED = 1  # of invented weather years: equal plans see equal years
 LARGEST_OUTLINE = 20_000_000  # bytes
 LARGEST_WEATHER = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
 
@@ -38,10 +39,19 @@ class Inputs:
 
     @cached_property
     def weather(self) -> "Weather":
-        """The daily record. Raises Faults when a file cannot be used."""
+        """The daily record, or the years invented from it. Raises Faults when a file cannot be used."""
         from topwire.weather.read import read_weather
+        from topwire.weather.years import lengthen
 
-        return read_weather(self.weather_paths, labels=self.plan.weather.files)
+        record = read_weather(self.weather_paths, labels=self.plan.weather.files)
+        if self.plan.weather.invented_years is None:
+            return record
+        try:
+            made = lengthen(record, self.plan.weather.invented_years, seed=INVENTION_SEED)
+        except ValueError as error:
+            where = f"{PLAN_FILE}, weather.invented_years"
+            raise Faults([fault(where, f"{error}.", "Bring a longer record, or leave this out.")]) from None
+        return replace(made, notices=record.notices + made.notices)
 
     @cached_property
     def weather_hash(self) -> str:

@@ -42,8 +42,12 @@ class Dishes(Section):
 class BlendBounds(Section):
     """Bounds on the mixed juice of a cider, malic acid and tannin in g/L."""
 
-    acid_low: float | None = Field(None, ge=0, le=30, description="least acid of the mixed juice, g/L as malic")
-    acid_high: float | None = Field(None, gt=0, le=30, description="most acid of the mixed juice, g/L as malic")
+    acid_low: float | None = Field(
+        None, ge=0, le=30, description="least acid of the mixed juice, g/L as malic"
+    )
+    acid_high: float | None = Field(
+        None, gt=0, le=30, description="most acid of the mixed juice, g/L as malic"
+    )
     tannin_low: float | None = Field(None, ge=0, le=15, description="least tannin of the mixed juice, g/L")
     tannin_high: float | None = Field(None, gt=0, le=15, description="most tannin of the mixed juice, g/L")
 

@@ -89,7 +89,13 @@ class PlaceSection(Section):
 class WeatherSection(Section):
     files: Annotated[list[str], Field(min_length=1)] = Field(
         default_factory=lambda: ["weather/daily.csv"],
-        description="weather files, relative to the orchard's folder; later files fill what earlier ones miss",
+        description="weather files, relative to the orchard's folder; each fills what longer ones miss",
+    )
+    invented_years: int | None = Field(
+        None,
+        ge=10,
+        le=400,
+        description="plan over so many years invented from the record's statistics, where the record is short",
     )
     warming: TemperatureStep = Field(
         2.0, ge=0, le=6, description="the warmer climate shown beside today's, over the orchard's life"
