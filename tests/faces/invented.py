@@ -5,9 +5,20 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.choice.result import Alternative, Choice, ChosenCultivar, NearMiss, NeedLine, Proof, Rival, Worth
+from topwire.choice.result import (
+    Alternative,
+    Choice,
+    ChosenCultivar,
+    NearMiss,
+    NeedLine,
+    Proof,
+    Rival,
+    StandingAdvice,
+    Worth,
+    YoungYear,
+)
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.result import CropForecast, RuleOutcome, SetLine, ThinningRule, TrialLine
+from topwire.growth.result import CropForecast, RuleOutcome, SetLine, SugarYear, ThinningRule, TrialLine
 from topwire.growth.training import TrainingRule
 from topwire.layout.projection import to_degrees
 from topwire.layout.result import (
@@ -254,6 +265,9 @@ def choice(trees: dict[str, int]) -> Choice:
             tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
             (Rival("this plan", 210.0, 380.0), Rival("the most popular cultivars", 640.0, 900.0)),
         ),
+        shortfall=200.0,
+        young=(YoungYear(3, 2030, (0.2, 0.0), 300.0), YoungYear(8, 2035, (0.9, 0.9), 2000.0)),
+        standing=(StandingAdvice("Red Delicious", 8, "graft over", 40.0),),
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
         worth=(Worth("50 more trees", 61.0),),
         notices=(assumption("choice", "Storage lives are those of cold air.", source="KSU"),),
@@ -288,6 +302,7 @@ def years(trees: dict[str, int]) -> CropForecast:
         trials=(TrialLine("invented trial, G.41", "crop in leaf 5", "kg/tree", 6.0, 5.5, 6.4, "ROOT-S1"),),
         training=(TrainingRule(1, 3, "June", "tie feathers down", "below level", "TRAIN-PLAN"),),
         thinning=(ThinningRule("invented", "twenty fruits too many", "take off twenty", None, "proposal"),),
+        sugar=(SugarYear(1999, 128, 146, -0.4), SugarYear(2000, 130, 148, 0.2)),
         sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, "take off one in ten"),),
     )
 
@@ -333,6 +348,8 @@ def trellis(ground_: Ground) -> TrellisDesign:
                     FailureGust("anchors pull", "full crop, wet soil, outer row", 27.0, 31.0, 35.0),
                 ),
                 410.0,
+                positions=tuple(rows[0].length / 4 * number for number in range(5)),
+                trees=tuple(0.5 + 0.9 * number for number in range(rows[0].places)),
                 end=EndDetail("tie-back", "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2,
                               5200.0, 9800.0),
                 cases=(
@@ -381,7 +398,13 @@ def water(ground_: Ground) -> WaterPlan:
         bill=(PipeLine("drip line 16 mm", 120.0, "m", 0.4, "maker"),),
         cost=530.0,
         water_cost_per_year=22.0,
-        blocks=(BlockNeed("South", 1, 0.04, 0.3, 8.5, (240.0, 300.0, 360.0), (2.6, 3.0, 3.3), 60.0, 5.0, 100.0),),
+        blocks=(
+            BlockNeed(
+                block="South", leaf=1, ground_cover=0.04, basal_bare=0.3, basal_grassed=0.9, root_depth=0.3,
+                readily_available=8.5, season=(240.0, 300.0, 360.0), peak=(2.6, 3.0, 3.3), waterings=60.0,
+                litres_each=5.0, deep_loss=100.0,
+            ),
+        ),
         what_ifs=(WhatIf("mulch along the row", (500.0, 700.0, 900.0), (0.0, 0.0, 0.03), "halves the loss"),),
         losses=(("lift", 6.1), ("filter", 4.0)),
         source_head=31.0,

@@ -3,8 +3,11 @@
 import io
 import re
 import time
+from dataclasses import replace
 from pathlib import Path
+from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 from faces import invented
 from pypdf import PdfReader
@@ -12,6 +15,7 @@ from pypdf import PdfReader
 from topwire.book.blocks import all_text, sentence
 from topwire.book.build import book_pdf, labels_pdf, sheets_pdf
 from topwire.book.contents import TITLES, Book, contents
+from topwire.book.drawings import block_alone, elevations
 from topwire.book.sheets import COLUMNS, LINES, code_svg, packed
 from topwire.engine.orchard import Orchard
 from topwire.notices import Severity
@@ -98,6 +102,32 @@ def test_sources_cited_are_listed_with_their_mark(orchard: Orchard, said: str) -
     assert [row[0] for row in table["rows"]] == ["FAO29", "KSU", "ROOT-S1", "TRAIN-PLAN"]
     assert [row[1] for row in table["rows"]] == [bibliography()[row[0]].citation for row in table["rows"]]
     assert "public domain in the United States" in said
+
+
+def test_the_trellis_is_drawn_with_its_end(orchard: Orchard) -> None:
+    drawings: dict[str, str] = {}
+    found = elevations(orchard, drawings)
+    assert [block["title"] for block in found] == ["An outer row", "The end, to build from"]
+    for drawn in drawings.values():
+        root = ElementTree.fromstring(drawn)
+        assert {element.get("font-family") for element in root.iter()} <= {None, "Libertinus Serif"}
+
+
+def test_a_block_has_a_map_of_its_own_trees_only(orchard: Orchard) -> None:
+    ground, layout = orchard.ground, orchard.layout
+    assert ground is not None
+    assert layout is not None
+    both = replace(
+        ground,
+        blocks=(ground.blocks[0], replace(ground.blocks[0], name="North")),
+        block=(ground.row >= 2).astype(np.int64),
+    )
+    one, trees = block_alone(both, layout, 1)
+    assert one.capacity == 60
+    assert [block.name for block in one.blocks] == ["North"]
+    assert one.address(0) == "North 3, tree 1"
+    assert trees.longitude.tolist() == layout.longitude[60:].tolist()
+    assert trees.runs == ()  # none of the runs is named after the new block
 
 
 def test_an_absent_department_is_said(orchard: Orchard) -> None:

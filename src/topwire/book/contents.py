@@ -1,28 +1,22 @@
 """What stands in the book, chapter by chapter, as plain data; the templates only set it."""
 
-import re
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
-import numpy as np
-
-from topwire.book.blocks import Block, facts, figure, notices, page, quiet, table, text
+from topwire.book.blocks import Block, facts, figure, notices, quiet, table, text
+from topwire.book.drawings import elevations, maps
 from topwire.book.sheets import paper, planting_blocks, staking_blocks
 from topwire.engine.orchard import Orchard
-from topwire.layout.result import Ground, Layout
 from topwire.notices import Notice, Severity
 from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.cited import cited, mark
-from topwire.show.ground_drawing import draw_ground
-from topwire.show.ground_views import View
 from topwire.show.summary import job
 from topwire.show.table import Table
 from topwire.show.tables import department_tables
 from topwire.show.trellis_tables import EVERY_CASE, EVERY_CONDITION
 from topwire.show.water_tables import LINES_TRIED
 
-BOOK_FONT = "Libertinus Serif"
 BESIDE = "Beside published"
 TITLES = {
     "place": "Place",
@@ -53,6 +47,9 @@ OPENINGS = {
 }
 
 
+Drawing = Callable[[Orchard, dict[str, str]], list[Block]]  # gives figures, adds their drawings by file name
+
+
 @dataclass
 class Book:
     """The data of the template and the drawings it shows, by file name."""
@@ -69,9 +66,9 @@ def contents(orchard: Orchard) -> Book:
         _department(orchard, "choice", drawings, leave_out=("rivals",)),
         _sureness(orchard, drawings),
         _department(orchard, "ground", drawings),
-        _department(orchard, "layout", drawings, after=_maps),
+        _department(orchard, "layout", drawings, after=maps),
         _department(orchard, "nursery", drawings),
-        _department(orchard, "trellis", drawings),
+        _department(orchard, "trellis", drawings, before=elevations),
         _department(orchard, "water", drawings),
         _department(orchard, "years", drawings),
         _department(orchard, "ledger", drawings),
@@ -118,7 +115,8 @@ def _department(
     drawings: dict[str, str],
     *,
     leave_out: tuple[str, ...] = (),
-    after: Callable[[Orchard, dict[str, str]], list[Block]] | None = None,
+    before: Drawing | None = None,
+    after: Drawing | None = None,
 ) -> dict[str, object]:
     """Opening, what needs a decision, cautions, drawings, then tables with the charts that tell the same."""
     result = orchard.departments[name]
@@ -130,6 +128,8 @@ def _department(
         told = (*orchard.notices, *told)
     blocks = [text(OPENINGS[name])]
     blocks += [notices(told, severity) for severity in (Severity.FAULT, Severity.WARNING, Severity.CAUTION)]
+    if before is not None:
+        blocks += before(orchard, drawings)
     charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
     tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
     tables = [found for found in tables if not found.title.startswith(ELSEWHERE)]
@@ -166,9 +166,10 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         blocks.append(
             text(
                 f"The choice was solved as one programme over {len(choice.years)} weather years. The solver proves "
-                "that no other choice of cultivars and numbers could cut the weighted shortfall by more than "
-                f"{choice.gap:.2%}. That is a proof about the sums, not about the years to come; the page below asks "
-                "how the plan fares in years it has not seen."
+                "that by the plan's own measure (need not met, the worst years, waste and trees together) no other "
+                f"choice of cultivars and numbers is better by more than {choice.gap:.2%}. That is a proof "
+                "about the sums, not about the years to come; the page below asks how the plan fares in years it has "
+                "not seen."
             )
         )
         charts = {chart.name: chart for chart in department_charts(orchard, "choice")}
@@ -201,82 +202,6 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
 
 def _untitled(found: Table) -> Table:
     return Table("", found.columns, found.rows, found.rests_on, found.notes, found.widths)
-
-
-def _maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
-    """The whole ground, each block by itself where there are several, and the ground by harvest week; a page each."""
-    ground, layout = orchard.ground, orchard.layout
-    if ground is None or layout is None:
-        return []
-    found = _map(orchard, ground, layout, View.CULTIVAR, "The map", drawings)
-    if len(ground.blocks) > 1:
-        for number, block in enumerate(ground.blocks):
-            if block.rows:
-                part = block_alone(ground, layout, number)
-                found += _map(orchard, *part, View.CULTIVAR, f"The map of {block.name}", drawings)
-    return found + _map(orchard, ground, layout, View.HARVEST, "The map by harvest week", drawings)
-
-
-def _map(
-    orchard: Orchard, ground: Ground, layout: Layout, view: View, title: str, drawings: dict[str, str]
-) -> list[Block]:
-    drawn = draw_ground(
-        ground, layout, view=view, system=orchard.origin.units, choice=orchard.choice, place=orchard.place
-    )
-    file = f"map-{len(drawings)}.svg"
-    drawings[file] = in_book_type(drawn)
-    wide = _is_wide(drawn)
-    says = "North is up. Signs and hatching tell the runs apart; row numbers stand at the end counting starts from."
-    return [page(), figure(title, file, says, height=135 if wide else 205, turned=wide)]
-
-
-def block_alone(ground: Ground, layout: Layout, number: int) -> tuple[Ground, Layout]:
-    """One block of the ground with its trees, for a map of its own."""
-    here = np.flatnonzero(ground.block == number)
-    one = replace(
-        ground,
-        blocks=(ground.blocks[number],),
-        block=np.zeros(here.size, dtype=np.int64),
-        row=ground.row[here],
-        place=ground.place[here],
-        x=ground.x[here],
-        y=ground.y[here],
-        height=ground.height[here],
-        standing_cultivar=tuple(ground.standing_cultivar[index] for index in here),
-        standing_rootstock=tuple(ground.standing_rootstock[index] for index in here),
-        standing_year=ground.standing_year[here],
-        obstacles=(),
-        gate=None,
-        fence=(),
-    )
-    trees = replace(
-        layout,
-        cultivar=layout.cultivar[here],
-        year_planted=layout.year_planted[here],
-        standing=layout.standing[here],
-        longitude=layout.longitude[here],
-        latitude=layout.latitude[here],
-        along_row=layout.along_row[here],
-        pollen=layout.pollen[here],
-        donors_in_reach=layout.donors_in_reach[here],
-        runs=tuple(run for run in layout.runs if run.block == ground.blocks[number].name),
-    )
-    return one, trees
-
-
-def _is_wide(drawn: str) -> bool:
-    width, height = _size(drawn)
-    return width > 1.2 * height
-
-
-def _size(drawn: str) -> tuple[float, float]:
-    box = re.search(r'viewBox="[\d.+-]+ [\d.+-]+ ([\d.]+) ([\d.]+)"', drawn)
-    return (float(box[1]), float(box[2])) if box else (1.0, 1.0)
-
-
-def in_book_type(drawn: str) -> str:
-    """A drawing with its letters in the book's own type, which is the same on every machine."""
-    return re.sub(r'font-family="[^"]*"', f'font-family="{BOOK_FONT}"', drawn)
 
 
 def _assumptions(orchard: Orchard) -> dict[str, object]:

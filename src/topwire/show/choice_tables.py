@@ -17,6 +17,10 @@ def tables(orchard: Orchard) -> list[Table]:
         return []
     reader = Reader(orchard.origin.units)
     found = [chosen(choice, reader), reasons(choice, reader), service(choice, reader)]
+    if choice.young:
+        found.append(young(choice, reader))
+    if choice.standing:
+        found.append(standing(choice, reader))
     if choice.near_misses:
         found.append(near_misses(choice, reader))
     if choice.alternatives:
@@ -139,6 +143,37 @@ def _weeks(need: NeedLine) -> str:
     start = max(pauses)[1]
     end = max((week for week in weeks if week < start), default=weeks[-1])
     return f"{week_label(start)}, {week_label(end)}"
+
+
+def young(choice: Choice, reader: Reader) -> Table:
+    """How service grows from the first crop on."""
+    return Table(
+        "Until the trees are full grown, % of each need served",
+        ("leaf", "harvest of", f"crop, {reader.unit(Kind.MASS)}", *(need.label for need in choice.needs)),
+        tuple(
+            (
+                year.leaf,
+                year.year,
+                reader.figure(year.harvest, Kind.MASS),
+                *(percent(share) for share in year.served),
+            )
+            for year in choice.young
+        ),
+        "Means over a good, a middling and a bad weather year.",
+        widths=(0.6, 0.8, 0.9, *(1.0,) * len(choice.needs)),
+    )
+
+
+def standing(choice: Choice, reader: Reader) -> Table:
+    return Table(
+        "The trees that stand already",
+        ("cultivar", "trees", "advice", f"saves at most, weighted {reader.unit(Kind.MASS)} a year"),
+        tuple(
+            (line.cultivar, line.standing, line.advice, reader.figure(line.saves, Kind.MASS))
+            for line in choice.standing
+        ),
+        basis(choice),
+    )
 
 
 def near_misses(choice: Choice, reader: Reader) -> Table:

@@ -67,7 +67,7 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
     share = f" ({served / wanted:.0%})" if wanted else ""
     return (
         f"Of {reader.text(wanted, Kind.MASS)} wanted a year, {reader.text(served, Kind.MASS)}{share} served in the "
-        f"mean year of full crop. No other choice could cut the weighted shortfall by more than {choice.gap:.1%}."
+        f"mean year of full crop. By the plan's own measure no other choice is more than {choice.gap:.1%} better."
     )
 
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.growth.result import CropForecast
-from topwire.show.reader import Reader, percent
+from topwire.show.reader import Reader, day, percent
 from topwire.show.table import Cell, Table, figure
 from topwire.units import Kind
 
@@ -24,6 +24,8 @@ def years_tables(orchard: Orchard) -> list[Table]:
         found.append(rules(years, reader))
     if years.sets:
         found.append(own_fruitlets(years))
+    if years.sugar:
+        found.append(sugar(years))
     if years.training:
         found.append(training(years))
     if years.thinning:
@@ -158,6 +160,18 @@ def own_fruitlets(years: CropForecast) -> Table:
         "From the growth rates you measured.",
         widths=(1.3, 0.7, 0.7, 0.8, 0.7, 0.6, 2),
     )  # fmt: skip
+
+
+def sugar(years: CropForecast) -> Table:
+    return Table(
+        "Sugar in the thinning window, year by year",
+        ("year", "from", "to", "index"),
+        tuple(
+            (line.year, day(line.first_day), day(line.last_day), figure(line.index, 1))
+            for line in years.sugar
+        ),
+        "Relative: 0 is the ordinary day after bloom here; below it sugar was short and fruit drops by itself.",
+    )
 
 
 def training(years: CropForecast) -> Table:

@@ -1,0 +1,123 @@
+"""The book's drawings: maps of the ground and of each block, rows of the trellis from the side."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.book.blocks import Block, figure, page
+from topwire.engine.orchard import Orchard
+from topwire.layout.result import Ground, Layout
+from topwire.show.ground_drawing import draw_ground
+from topwire.show.ground_views import View
+from topwire.show.trellis_drawing import draw_elevation, draw_end
+from topwire.show.trellis_tables import rows_of
+
+BOOK_FONT = "Libertinus Serif"
+
+
+def maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """The whole ground, each block by itself where there are several, and the ground by harvest week; a page each."""
+    ground, layout = orchard.ground, orchard.layout
+    if ground is None or layout is None:
+        return []
+    found = _map(orchard, ground, layout, View.CULTIVAR, "The map", drawings)
+    if len(ground.blocks) > 1:
+        for number, block in enumerate(ground.blocks):
+            if block.rows:
+                part = block_alone(ground, layout, number)
+                found += _map(orchard, *part, View.CULTIVAR, f"The map of {block.name}", drawings)
+    return found + _map(orchard, ground, layout, View.HARVEST, "The map by harvest week", drawings)
+
+
+def _map(
+    orchard: Orchard, ground: Ground, layout: Layout, view: View, title: str, drawings: dict[str, str]
+) -> list[Block]:
+    drawn = draw_ground(
+        ground, layout, view=view, system=orchard.origin.units, choice=orchard.choice, place=orchard.place
+    )
+    file = f"map-{len(drawings)}.svg"
+    drawings[file] = in_book_type(drawn)
+    wide = _is_wide(drawn)
+    says = "North is up. Signs and hatching tell the runs apart; row numbers stand at the end counting starts from."
+    return [page(), figure(title, file, says, height=135 if wide else 205, turned=wide)]
+
+
+def block_alone(ground: Ground, layout: Layout, number: int) -> tuple[Ground, Layout]:
+    """One block of the ground with its trees, for a map of its own."""
+    here = np.flatnonzero(ground.block == number)
+    one = replace(
+        ground,
+        blocks=(ground.blocks[number],),
+        block=np.zeros(here.size, dtype=np.int64),
+        row=ground.row[here],
+        place=ground.place[here],
+        x=ground.x[here],
+        y=ground.y[here],
+        height=ground.height[here],
+        standing_cultivar=tuple(ground.standing_cultivar[index] for index in here),
+        standing_rootstock=tuple(ground.standing_rootstock[index] for index in here),
+        standing_year=ground.standing_year[here],
+        obstacles=(),
+        gate=None,
+        fence=(),
+    )
+    trees = replace(
+        layout,
+        cultivar=layout.cultivar[here],
+        year_planted=layout.year_planted[here],
+        standing=layout.standing[here],
+        longitude=layout.longitude[here],
+        latitude=layout.latitude[here],
+        along_row=layout.along_row[here],
+        pollen=layout.pollen[here],
+        donors_in_reach=layout.donors_in_reach[here],
+        runs=tuple(run for run in layout.runs if run.block == ground.blocks[number].name),
+    )
+    return one, trees
+
+
+def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """A row from the side, outer and inner, and its end in detail."""
+    trellis, system = orchard.trellis, orchard.origin.units
+    if trellis is None:
+        return []
+    drawable = [row for row in trellis.rows if row.positions]
+    kinds = [next((row for row in drawable if row.outer is outer), None) for outer in (True, False)]
+    found = [
+        _drawn(
+            "An outer row" if row.outer else "An inner row",
+            draw_elevation(row, system=system),
+            f"{rows_of(row)}, from the side, to scale. Other rows stand in the tables below.",
+            drawings,
+        )
+        for row in kinds
+        if row is not None
+    ]
+    for row in drawable[:1]:
+        end = draw_end(row, system=system)
+        if end is not None:
+            says = f"The end of {rows_of(row)}; both ends are built alike."
+            found.append(_drawn("The end, to build from", end, says, drawings, width=0.75))
+    return found
+
+
+def _drawn(title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0) -> Block:
+    file = f"drawing-{len(drawings)}.svg"
+    drawings[file] = in_book_type(drawn)
+    return figure(title, file, says, width=width)
+
+
+def _is_wide(drawn: str) -> bool:
+    width, height = _size(drawn)
+    return width > 1.2 * height
+
+
+def _size(drawn: str) -> tuple[float, float]:
+    box = re.search(r'viewBox="[\d.+-]+ [\d.+-]+ ([\d.]+) ([\d.]+)"', drawn)
+    return (float(box[1]), float(box[2])) if box else (1.0, 1.0)
+
+
+def in_book_type(drawn: str) -> str:
+    """A drawing with its letters in the book's own type, which is the same on every machine."""
+    return re.sub(r'font-family="[^"]*"', f'font-family="{BOOK_FONT}"', drawn)
