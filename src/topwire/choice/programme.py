@@ -25,7 +25,7 @@ WORST_WEIGHT = 0.3  # what it counts beside the mean
 TREE_COST = (
     1.0  # [weighted kg a year] what a tree has to bring to be worth its place and care: planning figure
 )
-WASTE_COST = 0.02  # [weighted kg] of a kilogram nobody uses
+WASTE_COST = 0.02  # [weighted kg] of a kilogram picked that never reaches the kitchen
 SAMENESS_COST = (
     0.3  # share of a need's weight by which fruit beyond a cultivar's part of the board falls short
 )
@@ -151,15 +151,17 @@ def add_years(
     level = model.add_columns(WORST_WEIGHT, low=-np.inf)
     over = model.add_columns(np.full(years, WORST_WEIGHT / (WORST_SHARE * years)))
     kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
+    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     found = []
     for year in range(years):
-        short = model.add_columns((1 - WORST_WEIGHT) / years)
+        short = model.add_columns((1 - WORST_WEIGHT) / years, low=-np.inf)
         made = serve_year(
             model,
             supply,
             needs,
             limits,
             kept,
+            fit,
             year,
             short=short,
             trees=trees,
@@ -197,6 +199,7 @@ def serve_year(
     needs: Sequence[WeeklyNeed],
     limits: Limits,
     kept: dict[bool, Array],
+    fit_for: npt.NDArray[np.bool_],
     year: int,
     *,
     short: Index,
@@ -223,7 +226,7 @@ def serve_year(
     gaps: list[tuple[Index, Index, Index]] = []
     pressed: list[Index] = []
     for number, need in enumerate(needs):
-        fit = np.array([need.served_by(row) for row in supply.cultivars])
+        fit = fit_for[number]
         if need.weekly is not None:
             groups = [need.weeks[start : start + together] for start in range(0, len(need.weeks), together)]
             middle = np.array([group[len(group) // 2] for group in groups])
@@ -234,7 +237,7 @@ def serve_year(
             rows = model.add_rows(wanted, wanted)
             missing = model.add_columns(np.zeros(len(groups)))
             model.put(rows, missing, 1.0)
-            model.put(counted, missing, -need.weight)
+            model.put(counted, missing, -(need.weight + WASTE_COST))
             gaps.append((missing, np.full(len(groups), number), middle))
             which, when = np.nonzero(share)
             pieces = [(wanted[when], 0.0)]
@@ -256,7 +259,7 @@ def serve_year(
             row = model.add_rows(need.total, need.total)
             missing = model.add_columns(0.0)
             model.put(row, missing, 1.0)
-            model.put(counted, missing, -need.weight)
+            model.put(counted, missing, -(need.weight + WASTE_COST))
             gaps.append((missing, np.array([number]), np.array([0])))
             most = np.minimum(need.total / best[which], _in_its_weeks(need, limits, kept[False][year][which]))
             given = model.add_columns(np.zeros(which.size), high=most)
@@ -279,13 +282,12 @@ def serve_year(
     missing, missing_need, missing_week = (np.concatenate([gap[at] for gap in gaps]) for at in range(3))
     if limits.cellar is not None:
         cellar_holds(model, supply, year, limits.cellar, given=given, which=which, week=week_of)
-    # waste counts a little: WASTE_COST * (crop - given); its constant part enters through the trees
-    model.put(counted, given, WASTE_COST)
+    # what does not reach the kitchen is picked - (wanted - missing): short >= weighted parts + WASTE_COST times that
+    all_wanted = sum(need.total for need in needs)
     if trees is not None:
         model.put(counted, trees, -WASTE_COST * crop)
-    else:
-        assert fixed is not None
-        model.row_low[_part_of(model, counted)] = np.array([WASTE_COST * float(crop @ fixed)])
+    picked = 0.0 if fixed is None else float(crop @ fixed)
+    model.row_low[_part_of(model, counted)] = np.array([WASTE_COST * (picked - all_wanted)])
     return Year(
         short, given, which, need_of, week_of, share, missing, missing_need, missing_week, fruit, table
     )

@@ -297,7 +297,8 @@ def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
 class Service:
     """What a planting gives: arrays (years, needs, 52) [kg] for needs, others as said.
 
-    short : (years,) weighted kg short; waste : (years,) [kg]; fresh : (years, cultivars, 52) [kg] served at table
+    short : (years,) weighted kg short; waste : (years,) [kg] picked and never in the kitchen
+    fresh : (years, cultivars, 52) [kg] served at table
     given : (years, cultivars, uses of needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
     fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
     """
@@ -358,7 +359,7 @@ def _service(
         np.add.at(fresh[at], (column[table], year.week[table] - 1), reached[table])
         np.add.at(given[at], (column, year.need), fruit)
         crop = supply.crop[at, keep] * numbers
-        waste[at] = max(0.0, float(crop.sum() - fruit.sum()))
+        waste[at] = max(0.0, float(crop.sum() - reached.sum()))
         short[at] = float(weight[year.missing_need] @ values[year.missing])
         prices[at, keep] = (price[year.fruit_rows] + TABLE_GRADE * price[year.table_rows]) * count
         _store(stored[at], supply, at, column[weekly], year.week[weekly], fruit[weekly])

@@ -85,6 +85,8 @@ def standing_advice(
             advice.append(
                 StandingAdvice(name, count, f"keep, and add {more}", max(0.0, float(brings[at]) * more))
             )
+        elif name in limits.must_have:
+            advice.append(StandingAdvice(name, count, "keep, as the plan asks", 0.0))
         elif at != best and np.isfinite(gain) and gain > GRAFT_OVER_GAIN:
             advice.append(
                 StandingAdvice(name, count, f"could be grafted over to {names[best]}", gain * count)
