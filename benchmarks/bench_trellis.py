@@ -102,7 +102,7 @@ def beside_pynite() -> None:
 
 def _moment_off(row: Row, here: Any, moved: Any) -> float:
     """Largest difference of ground moments, share of the largest moment."""
-    posts = [block for block in ours(row).blocks[::2]]
+    posts = ours(row).blocks[::2]
     levels = np.asarray(row.heights)
     mine = np.array([force @ levels for force in here.block_forces[::2]])
     theirs = np.array([block.stiffness @ moved.ravel()[block.freedoms] @ levels for block in posts])

@@ -364,6 +364,7 @@ def _end_detail(build: Build, demand: RowDemand) -> EndDetail:
         guy_slope=top / (top - top * float(np.tan(np.radians(ends.lean)))) if ends.anchor else None,
         member=ends.member,
         anchor_holds=ends.anchor_holds if ends.anchor else None,
+        anchor_depth=ends.anchor.depth_m if ends.anchor else None,
     )
 
 

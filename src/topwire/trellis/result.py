@@ -48,6 +48,7 @@ class EndDetail:
     guy_slope: float | None  # [rise over run]
     member: float  # [N] in guy, brace wire or strut, design case
     anchor_holds: float | None  # [N] estimated ultimate of all anchors, soaked ground
+    anchor_depth: float | None = None  # [m] of its plate or log
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,267 @@
+"""Drawings of the trellis as SVG: a row from the side, to scale with its dimensions, and its end in detail."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import radians, tan
+from xml.sax.saxutils import escape
+
+from topwire.trellis.result import EndDetail, RowTrellis
+from topwire.units import Kind, UnitSystem, feet_and_inches, shown
+
+PAGE = 1000.0  # drawing units across
+EDGE = 70.0
+WINDOW = 15.0  # [m] of a row shown large; the rest stands in the strip above
+TREE = 0.45  # [m] half width of a drawn crown
+INK, FAINT, EARTH, LEAF, WOOD = "#1d1d1b", "#8a8a85", "#efe8d8", "#dfe9d4", "#8a6a45"
+FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
+
+
+@dataclass
+class _Sheet:
+    """A drawing in work: metres to units, height above ground upwards."""
+
+    scale: float  # units per metre
+    left: float  # [m] at the left edge
+    ground: float  # [units] of the ground line
+    parts: list[str] = field(default_factory=list)
+
+    def x(self, metres: float) -> float:
+        return EDGE + (metres - self.left) * self.scale
+
+    def y(self, height: float) -> float:
+        return self.ground - height * self.scale
+
+    def line(self, a: tuple[float, float], b: tuple[float, float], width: float = 1.0, *, colour: str = INK,
+             dash: str = "") -> None:  # fmt: skip
+        """A line between points in metres."""
+        dashed = f' stroke-dasharray="{dash}"' if dash else ""
+        self.parts.append(
+            f'<line x1="{self.x(a[0]):.1f}" y1="{self.y(a[1]):.1f}" x2="{self.x(b[0]):.1f}" y2="{self.y(b[1]):.1f}" '
+            f'stroke="{colour}" stroke-width="{width:.2f}"{dashed}/>'
+        )
+
+    def text(self, x: float, y: float, says: str, *, size: float = 13.0, anchor: str = "middle", turn: bool = False
+             ) -> None:  # fmt: skip
+        """Words at a place in drawing units."""
+        turned = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if turn else ""
+        self.parts.append(
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}"{turned}>{escape(says)}</text>'
+        )
+
+    def across(self, start: float, end: float, at: float, says: str) -> None:
+        """A dimension along the row, `at` drawing units from the top."""
+        a, b = self.x(start), self.x(end)
+        for edge in (a, b):
+            self.parts.append(_stroke(edge, at - 5, edge, at + 5))
+        self.parts.append(_stroke(a, at, b, at))
+        self.text((a + b) / 2, at - 6, says)
+
+    def up(self, low: float, high: float, at: float, says: str) -> None:
+        """A dimension of height, `at` drawing units from the left."""
+        a, b = self.y(low), self.y(high)
+        for edge in (a, b):
+            self.parts.append(_stroke(at - 5, edge, at + 5, edge))
+        self.parts.append(_stroke(at, a, at, b))
+        self.text(at - 6, (a + b) / 2, says, turn=True)
+
+
+def _stroke(x1: float, y1: float, x2: float, y2: float) -> str:
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{FAINT}" stroke-width="0.9"/>'
+    )
+
+
+def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """A row from the side, to scale: end, first posts, wires, trees, depths; above it the whole row with every post."""
+    reach = _behind(row)
+    shown_to = min(row.length, WINDOW)
+    top = row.wire_heights[-1]
+    scale = (PAGE - 2 * EDGE) / (shown_to + reach + 0.5)
+    ground = 150 + (top + 0.6) * scale
+    deepest = max(row.post_depth, row.end.post_depth if row.end else 0.0, _anchor_depth(row), 1.2)
+    height = ground + deepest * scale + 95
+    sheet = _Sheet(scale, -reach - 0.25, ground)
+    sheet.parts.append(
+        f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
+    )
+    for tree in row.trees:
+        if tree <= shown_to:
+            _tree(sheet, tree, top)
+    _wires(sheet, row, shown_to)
+    for position in row.positions[1:]:
+        if position <= shown_to + 1e-9:
+            last = position >= row.length - 1e-6
+            _post(sheet, position, row.post_depth, top + 0.1, row.post_diameter, end=last)
+    if row.end is not None:
+        _end(sheet, row.end, top)
+    else:
+        _post(sheet, 0.0, row.post_depth, top + 0.1, row.post_diameter, end=True)
+    _dimensions(sheet, row, shown_to, height, system)
+    _strip(sheet, row, system)
+    title = f"{', '.join(row.rows[:4])}{' and more' if len(row.rows) > 4 else ''}: row from the side"
+    return _document(sheet.parts, height, title)
+
+
+def _dimensions(sheet: _Sheet, row: RowTrellis, shown_to: float, height: float, system: UnitSystem) -> None:
+    spans = [position for position in row.positions if position <= shown_to + 1e-9]
+    for a, b in pairwise(spans):
+        sheet.across(a, b, height - 45, length(b - a, system))
+    if shown_to < row.length - 1e-6:
+        sheet.text(PAGE - EDGE, height - 18, f"goes on to {length(row.length, system)}", anchor="end")
+    right = PAGE - 34
+    for z in _levels(row):
+        sheet.text(right + 30, sheet.y(z) + 4, length(z, system), size=11.5, anchor="end")
+    if len(spans) > 1:
+        at = sheet.x(spans[1]) + 12 + row.post_diameter * sheet.scale
+        sheet.up(-row.post_depth, 0.0, at, length(row.post_depth, system))
+    sheet.text(
+        EDGE,
+        height - 18,
+        f"line posts {row.post}; wire {row.wire}; dashed: wire of the drip line",
+        anchor="start",
+    )
+
+
+def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
+    """The whole row above, posts as strokes."""
+    whole = (PAGE - 2 * EDGE) / row.length
+    sheet.text(EDGE, 30, f"whole row, {length(row.length, system)}, {row.spans} spans", anchor="start")
+    sheet.parts.append(_stroke(EDGE, 70, PAGE - EDGE, 70))
+    for position in row.positions:
+        x = EDGE + position * whole
+        end = position in (row.positions[0], row.positions[-1])
+        sheet.parts.append(
+            f'<line x1="{x:.1f}" y1="{46 if end else 54}" x2="{x:.1f}" y2="78" stroke="{INK}" '
+            f'stroke-width="{3 if end else 1.4}"/>'
+        )
+
+
+def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str | None:
+    """The end assembly in detail, to scale, with its dimensions; None where the row has none."""
+    if row.end is None:
+        return None
+    end, top = row.end, row.wire_heights[-1]
+    tied = end.anchor is not None
+    left = _behind(row) + 0.3
+    right = max(2.2, 0.0 if tied else end.reach + 0.7)
+    scale = min((PAGE - 2 * EDGE) / (left + right), 150.0)
+    ground = 60 + (top + 0.5) * scale
+    deepest = max(end.post_depth, _anchor_depth(row), 1.4)
+    height = ground + deepest * scale + 95
+    sheet = _Sheet(scale, -left, ground)
+    sheet.parts.append(
+        f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
+    )
+    for z in row.wire_heights:
+        sheet.line((0.0, z), (right, z), 1.4)
+        sheet.text(sheet.x(right) + 6, sheet.y(z) + 4, length(z, system), anchor="start")
+    if row.low_wire is not None:
+        sheet.line((0.0, row.low_wire), (right, row.low_wire), 1.0, dash="7 3")
+        sheet.text(
+            sheet.x(right) + 6, sheet.y(row.low_wire) + 4, length(row.low_wire, system), anchor="start"
+        )
+    _end(sheet, end, top)
+    reach = (-end.reach, 0.0) if tied else (0.0, end.reach)
+    sheet.across(*reach, height - 45, length(end.reach, system))
+    foot = end.post_depth * tan(radians(end.lean)) + end.post_diameter
+    sheet.up(-end.post_depth, 0.0, sheet.x(foot) + 30, length(end.post_depth, system))
+    words = f"{end.assembly}: {end.post}, {length(end.post_length, system)} long"
+    if end.lean:
+        words += f", leaning {end.lean:.0f}° away from the row"
+    sheet.text(EDGE, height - 18, words, anchor="start")
+    if tied:
+        many = f"{end.anchors} × " if end.anchors > 1 else ""
+        pull = shown(end.member, Kind.FORCE, system)
+        sheet.text(EDGE, 30, f"{many}{end.anchor}; guy pulls {pull} in the design storm", anchor="start")
+    else:
+        sheet.text(
+            EDGE,
+            30,
+            f"brace carries {shown(end.member, Kind.FORCE, system)} in the design storm",
+            anchor="start",
+        )
+    return _document(sheet.parts, height, f"{row.rows[0]}: end assembly")
+
+
+def _anchor_depth(row: RowTrellis) -> float:
+    return (row.end.anchor_depth or 1.0) if row.end is not None and row.end.anchor else 0.0
+
+
+def _behind(row: RowTrellis) -> float:
+    """Room behind the end post [m]: to the plate or log in the ground."""
+    if row.end is None or not row.end.anchor:
+        return 0.6
+    return row.end.reach + _anchor_depth(row) / (row.end.guy_slope or 1.0)
+
+
+def _levels(row: RowTrellis) -> list[float]:
+    """All wires from the ground up."""
+    return [*([row.low_wire] if row.low_wire is not None else []), *row.wire_heights]
+
+
+def _wires(sheet: _Sheet, row: RowTrellis, to: float) -> None:
+    """Wires from the end post, wherever it leans, to `to` [m]; the drip line's dashed."""
+    back = tan(radians(row.end.lean)) if row.end is not None else 0.0
+    for z in row.wire_heights:
+        sheet.line((-z * back, z), (to, z), 1.4)
+    if row.low_wire is not None:
+        sheet.line((-row.low_wire * back, row.low_wire), (to, row.low_wire), 1.0, dash="7 3")
+
+
+def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
+    """End post with its guy and anchor, its rail and brace wire, or its strut."""
+    back = (top + 0.15) * tan(radians(end.lean))
+    width = max(end.post_diameter * sheet.scale, 3.0)
+    sheet.line(
+        (end.post_depth * tan(radians(end.lean)), -end.post_depth), (-back, top + 0.15), width, colour=WOOD
+    )
+    if end.anchor is not None:
+        head = -top * tan(radians(end.lean))
+        foot = (-end.reach, 0.0)
+        sheet.line((head, top), foot, 1.8)
+        slope = end.guy_slope or 1.0
+        down = end.anchor_depth or 1.0
+        tip = (-end.reach - down / slope, -down)
+        sheet.line(foot, tip, 2.6)
+        sheet.parts.append(
+            f'<circle cx="{sheet.x(tip[0]):.1f}" cy="{sheet.y(tip[1]):.1f}" r="6" fill="none" stroke="{INK}" '
+            f'stroke-width="2.2"><title>{escape(end.anchor)}</title></circle>'
+        )
+        return
+    level = 0.75 * top
+    if "brace" in end.assembly and end.assembly.startswith("h"):
+        sheet.line((end.reach, -end.post_depth), (end.reach, top + 0.15), width, colour=WOOD)
+        sheet.line((0.0, level), (end.reach, level), max(width * 0.8, 2.5), colour=WOOD)
+        sheet.line((end.reach, level), (0.0, 0.1), 1.8)
+    else:
+        sheet.line((0.0, level), (end.reach, 0.0), max(width * 0.8, 2.5), colour=WOOD)
+
+
+def _post(sheet: _Sheet, at: float, depth: float, top: float, diameter: float, *, end: bool) -> None:
+    width = max(diameter * sheet.scale, 2.5) * (1.2 if end else 1.0)
+    sheet.line((at, -depth), (at, top), width, colour=WOOD)
+
+
+def _tree(sheet: _Sheet, at: float, top: float) -> None:
+    """A spindle: a narrow cone of leaves and its trunk."""
+    points = ((at - TREE, 0.6), (at, top + 0.25), (at + TREE, 0.6))
+    corners = " ".join(f"{sheet.x(x):.1f},{sheet.y(z):.1f}" for x, z in points)
+    sheet.parts.append(f'<polygon points="{corners}" fill="{LEAF}"/>')
+    sheet.line((at, 0.0), (at, 0.6), 1.6, colour=FAINT)
+
+
+def length(metres: float, system: UnitSystem) -> str:
+    """A length as it is read from a tape."""
+    if system is UnitSystem.US:
+        return feet_and_inches(metres)
+    return f"{metres:.2f} m"
+
+
+def _document(parts: Iterable[str], height: float, title: str) -> str:
+    body = "\n".join(parts)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE:g} {height:.0f}" role="img" '
+        f'font-family="{FONT}" fill="{INK}">\n<title>{escape(title)}</title>\n'
+        f'<rect width="{PAGE:g}" height="{height:.0f}" fill="#ffffff"/>\n{body}\n</svg>\n'
+    )

@@ -1,0 +1,45 @@
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from topwire.show.trellis_drawing import draw_elevation, draw_end
+from topwire.trellis.result import EndDetail, RowTrellis
+from topwire.units import UnitSystem
+
+END = EndDetail("tie-back", "pine 140 mm", 0.14, 4.5, 1.3, 17.0, "screw", 2, 3.0, 1.4, 9000.0, 22000.0, 1.5)
+ROW = RowTrellis(
+    rows=("South 1",), length=42.0, spans=7, post_spacing=6.0, post="pine <120> mm", post_length=4.5, post_depth=1.4,
+    end_assembly="tie-back", end_post="pine", anchor="2 x screw", wire="2.5 mm", wire_heights=(0.9, 1.6, 2.3, 3.0),
+    low_wire=0.45, pretension=1000.0, crop_per_metre=20.0, loaded_tension=3000.0, share_of_breaking=0.5, sag=0.05,
+    gusts=(), cost=900.0, positions=tuple(6.0 * i for i in range(8)), trees=tuple(0.5 + i for i in range(42)),
+    end=END, post_diameter=0.12,
+)  # fmt: skip
+
+
+def words(svg: str) -> str:
+    return " ".join(text for text in ElementTree.fromstring(svg).itertext() if text.strip())
+
+
+@pytest.mark.parametrize("end", [END, replace(END, assembly="h-brace", anchor=None), None])
+def test_a_row_is_drawn_with_every_post_and_its_dimensions(end: EndDetail | None) -> None:
+    said = words(draw_elevation(replace(ROW, end=end)))
+    assert "7 spans" in said
+    assert said.count("6.00 m") == 2  # the two whole spans of the part shown large
+    for height in ("0.45 m", "0.90 m", "3.00 m", "1.40 m"):
+        assert height in said
+    assert "pine <120> mm" in said
+
+
+def test_the_end_is_drawn_with_guy_anchor_and_lean() -> None:
+    said = words(draw_end(ROW) or "")
+    assert "2 × screw" in said
+    assert "17°" in said
+    assert "3.00 m" in said
+    assert draw_end(replace(ROW, end=None)) is None
+    strut = words(draw_end(replace(ROW, end=replace(END, assembly="diagonal brace", anchor=None))) or "")
+    assert "brace carries" in strut
+
+
+def test_feet_where_feet_are_read() -> None:
+    assert "9 ft 10" in words(draw_elevation(ROW, system=UnitSystem.US))

@@ -1,0 +1,226 @@
+"""The whole department on invented ground: every row sized, bad input answered, result to JSON and back."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from pydantic import TypeAdapter
+
+from topwire.catalogue.model import Catalogue
+from topwire.growth.result import CropForecast
+from topwire.layout.result import Ground, Layout
+from topwire.layout.survey import survey_ground
+from topwire.notices import Faults, Severity
+from topwire.plan.model import Plan
+from topwire.plan.read import parse_plan
+from topwire.trellis.bill import total
+from topwire.trellis.design import design_trellis
+from topwire.trellis.result import TrellisDesign
+
+PLAN = """
+name: Test orchard
+units: {units}
+place: {{latitude: 40, longitude: -78, elevation: 300 m, exposure: open country, {gust}soil: {{texture: {soil}}}}}
+ground:
+  headland: 0 m
+  margin: 0 m
+  blocks: [{{name: South, rectangle: {{length: {length} m, width: {width} m}}, row_bearing: 0, {block}}}]
+kitchen: {{needs: [{{use: fresh, amount: 20 kg/week, from: 1 Sep, to: 30 Nov}}]}}
+trees: {{tree_spacing: 0.9 m, row_spacing: 3.6 m}}
+years: {{planting: 2027}}
+trellis: {{{trellis}}}
+"""
+
+
+def orchard(
+    catalogue: Catalogue,
+    *,
+    length: float = 60.0,
+    width: float = 24.0,
+    units: str = "metric",
+    gust: str = "30 m/s",
+    soil: str = "loam",
+    trellis: str = "return_period: 50",
+    block: str = "slope: 0 %",
+    kg: float = 20.0,
+) -> tuple[Plan, Ground, Layout, CropForecast]:
+    stated = f"gust: {gust}, " if gust else ""
+    text = PLAN.format(
+        length=length, width=width, units=units, gust=stated, soil=soil, trellis=trellis, block=block
+    )
+    plan = parse_plan(text, "plan.yaml")
+    ground = survey_ground(plan, catalogue, {}, ())
+    places = ground.capacity
+    names = ("Gala", "GoldRush")
+    who = (np.arange(places) // 20) % 2
+    layout = Layout(
+        cultivars=names, cultivar=who, rootstock=("G.41", "G.41"), year_planted=np.full(places, 2027),
+        standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
+        along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
+        picking_walk=0.0, picking_walk_random=0.0, picking_walk_catalogue=0.0, bound=None, objective=0.0, gaps=(),
+        notices=(),
+    )  # fmt: skip
+    leaves = np.arange(1, 16)
+    crop = CropForecast(
+        cultivars=names, leaf=leaves, height=np.full((2, 15, 3), 3.0), reaches_wire=np.full((2, 3), 3.0),
+        kg_per_tree=np.full((2, 15, 3), kg), orchard_kg=np.full((15, 3), kg * places),
+        fruit_target=np.full((2, 15), 100.0), trunk_area=np.full((2, 15), 15.0),
+        full_crop_kg_per_tree=np.array([kg, 0.8 * kg]), mature_t_per_ha=(30.0, 40.0, 50.0), beside_trials=(),
+        notices=(),
+    )  # fmt: skip
+    return plan, ground, layout, crop
+
+
+def design(catalogue: Catalogue, **changes: object) -> TrellisDesign:
+    plan, ground, layout, crop = orchard(catalogue, **changes)  # type: ignore[arg-type]
+    return design_trellis(plan, catalogue, ground, layout, crop)
+
+
+@pytest.fixture(scope="module")
+def usual(catalogue: Catalogue) -> TrellisDesign:
+    return design(catalogue)
+
+
+def test_every_row_is_sized_once(catalogue: Catalogue, usual: TrellisDesign) -> None:
+    _, ground, _, _ = orchard(catalogue)
+    wanted = [f"{block.name} {row.number}" for block in ground.blocks for row in block.rows]
+    assert sorted(address for row in usual.rows for address in row.rows) == sorted(wanted)
+    for row in usual.rows:
+        assert row.stands
+        assert row.positions[0] == 0
+        assert row.positions[-1] == pytest.approx(row.length, abs=1e-3)
+        assert len(row.positions) == row.spans + 1
+        assert row.post_length >= row.wire_heights[-1] + row.post_depth
+        assert row.ultimate_force is not None
+        assert row.code_force is not None
+        assert row.design_force is not None
+        assert row.ultimate_force >= 2 * row.design_force * 0.99
+        assert row.code_force < row.ultimate_force  # the code's figure is far below, both are shown
+        assert all(case.converged for case in row.cases)
+        assert min(g.middle for g in row.gusts if "half" not in g.part) >= usual.design_gust
+
+
+def test_outer_rows_are_no_weaker_than_inner_ones(usual: TrellisDesign) -> None:
+    outer = min(row.post_spacing for row in usual.rows if row.outer)
+    inner = min(row.post_spacing for row in usual.rows if not row.outer)
+    thick = max(row.post_diameter for row in usual.rows if row.outer)
+    assert outer <= inner or thick > max(row.post_diameter for row in usual.rows if not row.outer)
+
+
+def test_the_bill_adds_up(usual: TrellisDesign) -> None:
+    assert usual.cost == pytest.approx(total(usual.bill))
+    assert sum(row.cost for row in usual.rows) == pytest.approx(usual.cost)
+    assert sum(row.labour_hours for row in usual.rows) == pytest.approx(usual.labour_hours)
+    posts = {line.item: line.quantity for line in usual.bill if line.unit == "each"}
+    for row in usual.rows:
+        assert posts[row.post] >= (row.spans - 1) * len(row.rows)
+    metres = sum(
+        line.quantity for line in usual.bill if line.unit == "m" and line.item in {r.wire for r in usual.rows}
+    )
+    strung = sum(row.length * len(row.rows) * 5 for row in usual.rows)
+    assert strung < metres < 1.2 * strung
+
+
+def test_result_goes_to_json_and_back(usual: TrellisDesign) -> None:
+    adapter = TypeAdapter(TrellisDesign)
+    assert adapter.validate_json(adapter.dump_json(usual)) == usual
+
+
+def test_choices_cost_more_for_rarer_storms(usual: TrellisDesign) -> None:
+    gusts = [line.gust for line in usual.choices]
+    assert gusts == sorted(gusts)
+    assert [line.return_period for line in usual.choices if line.chosen] == [50]
+    costs = [line.cost for line in usual.choices if line.cost is not None]
+    assert costs[0] <= costs[-1]
+    assert "m/s" in usual.next_better
+
+
+def test_the_tension_table_never_asks_for_more_than_250_pounds(usual: TrellisDesign) -> None:
+    assert usual.tension_table
+    assert all(tension <= 1112.1 * 1.01 for _, tension in usual.tension_table)
+    warmths = [tension for _, tension in usual.tension_table]
+    assert warmths == sorted(warmths, reverse=True)
+
+
+def test_cautions_stand_where_the_risk_is(usual: TrellisDesign) -> None:
+    said = " ".join(f"{n.says} {n.remedy}" for n in usual.notices if n.severity is Severity.CAUTION).lower()
+    for word in ("planning estimate", "licensed engineer", "local code", "utilities", "eye protection", "driver",
+                 "ladder", "knot", "winch", "guests"):  # fmt: skip
+        assert word in said, word
+
+
+def test_no_gust_stated_is_said(catalogue: Catalogue) -> None:
+    found = design(catalogue, gust="")
+    assert any("place.gust" in n.where and n.severity is Severity.WARNING for n in found.notices)
+    assert "not checked" in found.gust_basis
+
+
+def test_wires_above_the_longest_post_are_refused(catalogue: Catalogue) -> None:
+    with pytest.raises(Faults, match=r"longest post at hand.*3\.00 m.*Lower the top wire to 2\.30 m"):
+        design(catalogue, trellis="posts: [pine 100 mm x 3.0 m]")
+
+
+def test_the_plan_refuses_negative_heights_and_no_tension() -> None:
+    for trellis, says in (
+        ("wire_heights: [-1 m, 2 m]", "between 0.2 m and 5 m"),
+        ("pretension: 0 N", "pretension is"),
+    ):
+        text = PLAN.format(
+            length=60, width=24, units="metric", gust="", soil="loam", trellis=trellis, block="slope: 0 %"
+        )
+        with pytest.raises(Faults, match=says):
+            parse_plan(text, "plan.yaml")
+
+
+def test_a_row_of_one_tree_gets_a_stake(catalogue: Catalogue) -> None:
+    found = design(catalogue, length=2.9, width=4.0)
+    assert not found.rows
+    assert any("too short for wires" in n.says and "stake" in n.remedy for n in found.notices)
+    assert [line.item for line in found.bill] == ["tree stake"]
+
+
+def test_a_row_of_two_kilometres_is_built_in_lengths(catalogue: Catalogue) -> None:
+    found = design(catalogue, length=2000.0, width=5.0)
+    assert any("longer than wires should run" in n.says for n in found.notices)
+    row = found.rows[0]
+    assert row.length == pytest.approx(2000, rel=0.01)
+    ends = {line.item: line.quantity for line in found.bill}
+    assert ends["wire strainer"] == 14 * 5 * sum(len(r.rows) for r in found.rows)
+
+
+def test_a_storm_nothing_stands_in_is_said_not_hidden(catalogue: Catalogue) -> None:
+    found = design(catalogue, gust="100 m/s", width=6.0)
+    assert not all(row.stands for row in found.rows)
+    assert any("nothing in the catalogue stands" in n.says for n in found.notices)
+
+
+def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:
+    found = design(catalogue, length=12.0, width=1.0, block="along_fence: true")
+    assert not found.rows
+    assert found.fences
+    assert any("standing fence has to bear" in n.says for n in found.notices)
+    assert found.cost > 0
+
+
+def test_a_budget_too_small_says_what_it_buys(catalogue: Catalogue) -> None:
+    found = design(catalogue, trellis="budget_per_tree: 1")
+    assert any("budget_per_tree" in n.where for n in found.notices)
+
+
+def test_a_stronger_wish_costs_more(catalogue: Catalogue, usual: TrellisDesign) -> None:
+    rare = design(catalogue, trellis="return_period: 300")
+    assert rare.design_gust > usual.design_gust
+    assert rare.cost > usual.cost
+
+
+def test_trees_that_stand_already_get_no_new_trellis(catalogue: Catalogue) -> None:
+    plan, ground, layout, crop = orchard(catalogue)
+    old = replace(layout, standing=np.ones(ground.capacity, dtype=bool))
+    found = design_trellis(plan, catalogue, ground, old, crop)
+    assert not found.rows
+    assert found.cost == 0
+
+
+def test_us_sizes_where_feet_are_read(catalogue: Catalogue) -> None:
+    found = design(catalogue, units="us")
+    assert all(" in x " in row.post for row in found.rows)
