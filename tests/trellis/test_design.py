@@ -173,7 +173,12 @@ def test_the_plan_refuses_negative_heights_and_no_tension() -> None:
 
 
 def test_a_row_of_one_tree_gets_a_stake(catalogue: Catalogue) -> None:
-    found = design(catalogue, length=2.9, width=4.0)
+    plan, ground, layout, crop = orchard(catalogue, length=4.0, width=4.0)
+    block = ground.blocks[0]
+    short = replace(block, rows=(replace(block.rows[0], length=1.8, places=1),))
+    alone = np.arange(ground.capacity) == 0
+    layout = replace(layout, cultivar=np.where(alone, layout.cultivar, -1))
+    found = design_trellis(plan, catalogue, replace(ground, blocks=(short,)), layout, crop)
     assert not found.rows
     assert any("too short for wires" in n.says and "stake" in n.remedy for n in found.notices)
     assert [line.item for line in found.bill] == ["tree stake"]

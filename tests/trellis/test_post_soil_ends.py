@@ -37,6 +37,7 @@ def test_weight_on_a_leaning_post_adds_moment_and_too_much_buckles_it() -> None:
         ground_post([-1.0], depth=1.2, bending=5e4, spring=even_spring(2e6))
 
 
+@settings(deadline=None)
 @given(load=st.floats(0.2, 5), low=st.floats(0, 1.5), band=st.floats(0.1, 1.5), at=st.floats(0.1, 3))
 def test_band_deflection_is_the_sum_of_its_strips(load: float, low: float, band: float, at: float) -> None:
     edges = np.linspace(low, low + band, 2001)
@@ -51,6 +52,7 @@ def test_channel_inertia_of_a_thin_section() -> None:
     )
 
 
+@settings(deadline=None)
 @given(
     depth=st.floats(0.4, 2),
     height=st.floats(0.5, 3),
@@ -76,6 +78,7 @@ def test_code_formula_and_its_inverse_agree(force: float) -> None:
     assert np.all(np.diff(soil.code_force_free([0.5, 1.0, 1.5], 1.9, width=0.12, bearing=47e3)) > 0)
 
 
+@settings(deadline=None)
 @given(
     strength=st.floats(3e3, 1.4e5),
     softer=st.floats(0.3, 0.99),
@@ -108,6 +111,7 @@ def test_anchor_rules() -> None:
         anchors.deadman_length(1e4, face=0.3, depth=0.5, slope=1.0)
 
 
+@settings(deadline=None)
 @given(
     t=st.lists(st.floats(100, 4000), min_size=4, max_size=4), lean=st.floats(0, 30), angle=st.floats(30, 70)
 )

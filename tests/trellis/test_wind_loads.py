@@ -1,12 +1,13 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.trellis import loads, wind
 from topwire.trellis.demand import crop_of_row, post_positions, row_demand
 
 
+@settings(deadline=None)
 @given(
     heights=st.lists(st.floats(0.5, 4.0), min_size=1, max_size=6, unique=True).map(sorted),
     above=st.floats(0.0, 0.6),
@@ -86,6 +87,7 @@ def test_the_heaviest_stretch_counts_not_the_mean() -> None:
     assert crop_of_row(kg, np.full(50, 150.0), 1.0) == pytest.approx(30.0)
 
 
+@settings(deadline=None)
 @given(
     length=st.floats(4.0, 400.0),
     spacing=st.floats(0.6, 2.5),

@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.notices import Faults
@@ -10,6 +10,7 @@ from topwire.trellis.catenary import elastic_catenary
 EA = float(wire.axial_stiffness(2.515e-3))
 
 
+@settings(deadline=None)
 @given(t0=st.floats(0, 2000), load=st.floats(0, 500), span=st.floats(1, 15), warmer=st.floats(-40, 60))
 def test_tension_solves_its_equation(t0: float, load: float, span: float, warmer: float) -> None:
     h = float(wire.loaded_tension(t0, load, span, EA, warmer=warmer))
@@ -19,6 +20,7 @@ def test_tension_solves_its_equation(t0: float, load: float, span: float, warmer
     assert left == pytest.approx(load**2 * span**2 / (24 * h**2), rel=1e-6, abs=1e-10)
 
 
+@settings(deadline=None)
 @given(t0=st.floats(50, 2000), load=st.floats(0.5, 400), more=st.floats(1.01, 2), span=st.floats(1, 15))
 def test_more_load_more_tension_and_yielding_less(t0: float, load: float, more: float, span: float) -> None:
     tension = wire.loaded_tension(t0, load, span, EA)
@@ -27,6 +29,7 @@ def test_more_load_more_tension_and_yielding_less(t0: float, load: float, more: 
     assert wire.loaded_tension(t0, load, span, soft) <= tension
 
 
+@settings(deadline=None)
 @given(t0=st.floats(50, 2000), tension=st.floats(2100, 8000), span=st.floats(1, 15))
 def test_load_at_tension_is_the_inverse(t0: float, tension: float, span: float) -> None:
     load = wire.load_at_tension(t0, tension, span, EA)
@@ -57,6 +60,7 @@ def test_no_pretension_is_refused() -> None:
         wire.gauge_tension(10.0, 40.0, 0.0)
 
 
+@settings(deadline=None)
 @given(
     span=st.floats(2, 200),
     rise=st.floats(-0.4, 0.4),
