@@ -23,8 +23,9 @@ Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
 
 DONORS = 2  # useful donor cultivars wanted within reach of every tree
 BAND, FAR = 24, 25  # [rows] looked at together, and beyond which pollen is below a thousandth
-LOOKED_AT = np.linspace(0.0, 1.0, 5)  # trees of a stretch whose pollen is looked at in the search
+LOOKED_AT = np.linspace(0.0, 1.0, 5)  # trees of a run whose pollen is looked at in the search
 MARGIN = 1.1  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
+EVERY_TREE = 5.0  # what all trees' shortfall in the mean counts beside the worst tree's
 LONGER = 5.0  # a walk longer than in catalogue order counts so many times more for its excess
 
 
@@ -131,11 +132,12 @@ class Kinds:
 
 @dataclass(frozen=True)
 class Segments:
-    """Runs as they lie in rows: path indices [start, stop) and kind, (runs,)."""
+    """Runs as they lie in rows: path indices [start, stop), kind, and position in the order they come from, (runs,)."""
 
     start: Index
     stop: Index
     kind: Index
+    item: Index
 
 
 class Planner:
@@ -163,9 +165,8 @@ class Planner:
         )
         self._steps = steps
         self._useful = kinds.match >= USEFUL
-        self._one_hot = np.eye(kinds.trees.size, dtype=np.float32)
         self._across = np.exp(-np.arange(lines) / pollination.ROWS_ACROSS)
-        self._aim = MARGIN * pollination.threshold()
+        self.margin = MARGIN  # useful pollen aimed at, over the threshold
         self._heights = np.concatenate(([0.0], np.cumsum(stand.height - stand.height.mean())))
         self._gates = np.concatenate(([0.0], np.cumsum(stand.to_gate)))
         self._frost = _range(stand.height - stand.height.mean(), kinds.bloom, kinds.trees)
@@ -188,9 +189,9 @@ class Planner:
         """Runs laid along the path; spare places are spent so that a row's end leaves no stump of a run."""
         last = self.stand.last
         spare = self.stand.places - sum(count for _, count in order)
-        found: list[tuple[int, int, int]] = []
+        found: list[tuple[int, int, int, int]] = []
         at = 0
-        for kind, count in order:
+        for item, (kind, count) in enumerate(order):
             least = int(self.shortest[kind])
             while count > 0:
                 room = int(last[at]) - at
@@ -201,17 +202,17 @@ class Planner:
                         continue
                     missing = least - (count - room)
                     if missing > 0 and spare >= missing and room - missing >= least:
-                        found.append((at, at + room - missing, kind))
+                        found.append((at, at + room - missing, kind, item))
                         spare -= missing
                         count -= room - missing
                         at += room
                         continue
                 taken = min(room, count)
-                found.append((at, at + taken, kind))
+                found.append((at, at + taken, kind, item))
                 at += taken
                 count -= taken
-        table = np.array(found, dtype=np.int64).reshape(-1, 3)
-        return Segments(table[:, 0], table[:, 1], table[:, 2])
+        table = np.array(found, dtype=np.int64).reshape(-1, 4)
+        return Segments(table[:, 0], table[:, 1], table[:, 2], table[:, 3])
 
     def kind_of(self, runs: Segments) -> Index:
         """(places,) kind along the path, -1 = empty."""
@@ -258,8 +259,8 @@ class Planner:
     def sampled(self, runs: Segments) -> tuple[Array, Index]:
         """Useful share of pollen in nine years of ten, and useful donor cultivars within reach.
 
-        At the first, middle and last tree of every run (or at five trees of every stretch of a cultivar, see
-        `every_run`), then at the standing trees that are watched: (trees,) each.
+        At five trees of every run, from first to last (or of every stretch of a cultivar, see `every_run`), then at
+        the standing trees that are watched: (trees,) each.
         """
         stand, trees = self.stand, self._sample(runs)
         share, donors = np.empty(trees.kind.size), np.empty(trees.kind.size, dtype=np.int64)
@@ -290,15 +291,15 @@ class Planner:
         along = np.maximum(np.maximum(to_low, -to_high), 0) * stand.tree_spacing[number]
         across = lines * stand.row_spacing[number]
         reached = (match >= USEFUL) & (along**2 + across**2 <= pollination.REACH**2)
-        donors = reached.astype(np.float32) @ self._one_hot[kind] > 0
+        donors = reached.astype(np.float32) @ np.eye(self.kinds.trees.size, dtype=np.float32)[kind] > 0
         donors |= (trees.beside[:, here] & self._useful[:, trees.kind[here]]).T
         return np.asarray(share), donors.sum(axis=1)
 
     def _sample(self, runs: Segments) -> Trees:
         stand, watched = self.stand, self.stand.watched
         if self.every_run:
-            at = np.concatenate([runs.start, (runs.start + runs.stop - 1) // 2, runs.stop - 1])
-            kind = np.tile(runs.kind, 3)
+            at = (runs.start[None] + within(runs)).ravel()
+            kind = np.tile(runs.kind, LOOKED_AT.size)
         else:
             at, kind = self._along_stretches(runs)
         return Trees(
@@ -325,9 +326,23 @@ class Planner:
 
     def pollen_term(self, runs: Segments) -> float:
         """How far the worst tree, and all trees in the mean, fall short of the pollen and the donors aimed at."""
+        missing = self.missing(runs)
+        return float(missing.max() + EVERY_TREE * missing.mean())
+
+    def missing(self, runs: Segments) -> Array:
+        """How far each tree of :meth:`sampled` falls short, 0 = not at all."""
         share, donors = self.sampled(runs)
-        missing = np.clip(1 - share / self._aim, 0.0, None) + 0.5 * np.clip(DONORS - donors, 0, None)
-        return float(missing.max() + missing.mean())
+        short = np.clip(1 - share / (self.margin * pollination.threshold()), 0.0, None)
+        return np.asarray(short + 0.5 * np.clip(DONORS - donors, 0, None))
+
+    def satisfied(self, order: Order) -> bool:
+        """No tree looked at is short of pollen, and the walk is no longer than in catalogue order."""
+        runs = self.lay(order)
+        return self.pollen_term(runs) == 0.0 and self.walk(runs) <= self.walk_scale
+
+    def donors_of(self, kind: int) -> Index:
+        """Useful donors of a cultivar, among those to be planted."""
+        return np.flatnonzero(self._useful[:, kind] & (self.kinds.trees > 0))
 
     def measure(self, order: Order) -> tuple[Terms, Segments]:
         runs = self.lay(order)
@@ -359,6 +374,12 @@ class Planner:
         order = years[told]
         backward = int((np.diff(order) < 0).sum())
         return (groups - 1 + backward) / (2 * (self._story.size - 1))
+
+
+def within(runs: Segments) -> Index:
+    """(looked at, runs) trees of each run before those whose pollen is looked at."""
+    size = runs.stop - runs.start
+    return np.rint(LOOKED_AT[:, None] * (size[None] - 1)).astype(np.int64)
 
 
 def _range(place: Array, worth: Array, trees: Index) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from topwire.layout.cast import Cast, cast_of, kinds_of, match_of, ripe_of, stan
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.projection import to_degrees
 from topwire.layout.result import Ground, Layout
-from topwire.layout.search import Planting, plan_runs
+from topwire.layout.search import MORE, Planting, plan_runs
 from topwire.layout.verdict import (
     bound,
     compared_walks,
@@ -80,7 +80,13 @@ def lay_out(
         starts = _starts(planner, ground, cast)
         coarse, tries = (0, TRIES) if new.sum() <= LARGE else TRIES_LARGE
         found = plan_runs(
-            planner, seed=SEED, tries=tries, coarse_tries=coarse, starts=starts, progress=progress
+            planner,
+            seed=SEED,
+            tries=tries,
+            coarse_tries=coarse,
+            more=0 if coarse else MORE,
+            starts=starts,
+            progress=progress,
         )
         placed[path.place] = found.kind
         search = (found, planner)

@@ -12,13 +12,15 @@ from itertools import permutations
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.assignment import Order, Planner, Terms
+from topwire.layout.assignment import Order, Planner, Terms, within
 from topwire.progress import Progress, silent
 
 Index = npt.NDArray[np.int64]
 
 HOT, COLD = 0.15, 0.002  # worsenings accepted one time in e at the beginning and the end of a search
-WARM = 0.1  # share of the heat a second search begins with
+MORE = 3  # times the tries of the first search are spent again where it left a tree or a picker short
+TOWARD_DONORS = 0.3  # share of tries that bring a donor to a tree short of pollen, while there is one
+WARM = 0.1  # share of the heat a second search on large ground begins with
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
 
 
@@ -41,6 +43,7 @@ def plan_runs(
     tries: int,
     starts: Sequence[Order],
     coarse_tries: int = 0,
+    more: int = MORE,
     progress: Progress = silent,
 ) -> Planting:
     """The best planting found: exactly where few runs are to be ordered, else by search.
@@ -51,18 +54,22 @@ def plan_runs(
     tries : plantings looked at
     starts : orders to begin from, the best of them is taken
     coarse_tries : plantings looked at before, with pollen at fewer trees: on large ground most of the search
+    more : times `tries` a longer search looks at, where a tree is left short of pollen or the walk is long
     """
     kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
     if len(kinds) <= EXACT_UP_TO:
         return _try_all(planner, kinds)
     planner.every_run = coarse_tries == 0
-    order = min(starts, key=planner.worth)
-    heat = HOT
+    start = order = min(starts, key=planner.worth)
+    heat, tried = HOT, coarse_tries + tries
     if coarse_tries:
         order = _search(planner, order, seed=seed, tries=coarse_tries, heat=heat, progress=progress)
         planner.every_run, heat = True, HOT * WARM
     order = _search(planner, order, seed=seed + 1, tries=tries, heat=heat, progress=progress)
-    return _finished(planner, order, exact=False, tried=coarse_tries + tries)
+    if more and not planner.satisfied(order):
+        again = _search(planner, start, seed=seed + 1, tries=more * tries, heat=HOT, progress=progress)
+        order, tried = min(order, again, key=planner.worth), tried + more * tries
+    return _finished(planner, order, exact=False, tried=tried)
 
 
 def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
@@ -77,25 +84,82 @@ def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
 
 
 def _search(
-    planner: Planner, start: Order, *, seed: int, tries: int, heat: float, progress: Progress
+    planner: Planner,
+    start: Order,
+    *,
+    seed: int,
+    tries: int,
+    heat: float,
+    progress: Progress,
 ) -> Order:
     """Annealing: `heat` is the worsening accepted one time in e at first; it falls to COLD."""
     random = np.random.default_rng(seed)
     current = best = start
     value = best_value = planner.worth(start)
+    wanting = _wanting(planner, current)
     told = max(tries // 5, 1)
     for turn in range(tries):
         if turn and turn % told == 0:
             progress(f"runs: {turn:,} of {tries:,} plantings tried")
         warmth = heat * (COLD / heat) ** (turn / tries)
-        candidate = _changed(current, planner.shortest, random)
+        if wanting and random.random() < TOWARD_DONORS:
+            item, tree = wanting[int(random.integers(len(wanting)))]
+            candidate = _with_donor(planner, current, item, tree, random)
+        else:
+            candidate = _changed(current, planner.shortest, random)
         allowed = value - warmth * math.log(max(random.random(), 1e-300))
         found = planner.worth(candidate, at_most=allowed)
         if found <= allowed:
             current, value = candidate, found
+            wanting = _wanting(planner, current)
             if value < best_value - 1e-12:
                 best, best_value = current, value
     return best
+
+
+def _wanting(planner: Planner, order: Order) -> list[tuple[int, int]]:
+    """Trees short of pollen or donors: (position in the order, trees of that run before it)."""
+    if not planner.every_run:
+        return []
+    runs = planner.lay(order)
+    count = runs.kind.size
+    offsets = within(runs)
+    short = np.flatnonzero(planner.missing(runs)[: offsets.size] > 0)
+    size = runs.stop - runs.start
+    before = np.cumsum(size) - size
+    first = np.searchsorted(runs.item, runs.item)  # the run in which this one's item begins
+    found = []
+    for tree in short:
+        place, run = divmod(int(tree), count)
+        found.append((int(runs.item[run]), int(before[run] - before[first[run]] + offsets[place, run])))
+    return found
+
+
+def _with_donor(planner: Planner, order: Order, item: int, tree: int, random: np.random.Generator) -> Order:
+    """A neighbour of `order` in which some trees of a useful donor stand beside the tree that wants one."""
+    kind, count = order[item]
+    donors = planner.donors_of(kind)
+    givers = [k for k, (other, _) in enumerate(order) if other in donors]
+    if not givers:
+        return order
+    giver = givers[int(random.integers(len(givers)))]
+    donor, there = order[giver]
+    least, own = int(planner.shortest[donor]), int(planner.shortest[kind])
+    taken = there
+    if there >= 2 * least and random.random() < 0.7:
+        taken = int(random.integers(least, there - least + 1))
+    middle = [(kind, tree), (donor, taken), (kind, count - tree)]
+    if min(tree, count - tree) < own:
+        middle = [(kind, count), (donor, taken)] if 2 * tree >= count else [(donor, taken), (kind, count)]
+    runs: list[tuple[int, int]] = []
+    for k, run in enumerate(order):
+        if k == item:
+            runs += middle
+        elif k == giver:
+            runs += [(donor, there - taken)] if taken < there else []
+        else:
+            runs.append(run)
+    return tuple(_joined(runs))
 
 
 def _changed(order: Order, shortest: Index, random: np.random.Generator) -> Order:
