@@ -1,6 +1,7 @@
 """What the sizing found that a person has to decide, doubt or look after."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from topwire.notices import Notice, assumption, remark, warning
 from topwire.plan.model import Plan
@@ -10,7 +11,7 @@ from topwire.trellis.materials import Stock
 from topwire.trellis.result import ChoiceLine, FailureGust, FenceSupport
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LONGEST_ROW, LikeRows, TrellisRow
-from topwire.trellis.search import Build
+from topwire.trellis.search import Build, wire_tensions
 from topwire.trellis.soil import frost_heave, skin_holding
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
 from topwire.units import Kind, shown
@@ -249,7 +250,9 @@ def _money(plan: Plan, stock: Stock, choices: Sequence[ChoiceLine], cost: float,
 
 def _crop(sized: Sequence[Sized]) -> list[Notice]:
     light = [
-        like for like, *_ in sized if like.demand.crop < 0.8 * PUBLISHED_FULL_CROP * like.demand.row_spacing
+        (like, build)
+        for like, build, *_ in sized
+        if like.demand.crop < 0.8 * PUBLISHED_FULL_CROP * like.demand.row_spacing
     ]
     found: list[Notice] = [
         assumption(
@@ -260,14 +263,25 @@ def _crop(sized: Sequence[Sized]) -> list[Notice]:
         for like, *_ in sized[:1]
     ]
     if light:
-        like = max(light, key=lambda item: PUBLISHED_FULL_CROP * item.demand.row_spacing - item.demand.crop)
+        like, build = max(
+            light, key=lambda item: PUBLISHED_FULL_CROP * item[0].demand.row_spacing - item[0].demand.crop
+        )
+        demand = like.demand
+        record = PUBLISHED_FULL_CROP * demand.row_spacing
+        heavy = replace(demand, crop=record)
+        tension = wire_tensions(
+            demand, build.wire, build.spacing, build.pretension, vertical=heavy.vertical, lateral=[0.0]
+        )
+        share = float(tension.max()) / build.wire.breaking
         found.append(
             remark(
                 WHERE,
-                f"The heaviest crop foreseen is {like.demand.crop:.0f} kg on a metre of row in {_names(like)}; "
-                f"published advice is to hold {PUBLISHED_FULL_CROP * like.demand.row_spacing:.0f} kg "
-                "(63,000 lb an acre).",
-                "Wind rules these posts, crop the wires: see the share of breaking load before trusting a record crop.",
+                f"The heaviest crop foreseen is {demand.crop:.0f} kg on a metre of row in {_names(like)}; published "
+                f"advice is to hold {record:.0f} kg (63,000 lb an acre), which in still air would bring these wires to "
+                f"{share * 100:.0f} % of their breaking load.",
+                "Up to 50 % is usual in service."
+                if share <= SERVICE_SHARE
+                else "Thicker wire for a record crop.",
                 "CORNELL-TREL",
             )
         )

@@ -38,7 +38,7 @@ def support_by_fence(
     needed = [post for post in posts if post.moment >= max(float(moment) * WIDEST_FIXING, 1e-9)]
     smallest = min(needed, key=lambda post: (post.diameter, post.price), default=None)
     says = (
-        f"{smallest.diameter * 1000:.0f} mm round at {WIDEST_FIXING} m; "
+        f"{smallest.name} at every {WIDEST_FIXING} m (8 ft); "
         f"end posts also take {ends:.0f} N m along the fence"
         if smallest
         else "no post of the catalogue carries it: tie to a masonry wall, or build a trellis of its own"
