@@ -60,7 +60,7 @@ def need(water: WaterPlan, reader: Reader) -> Table:
         ),
     ]  # fmt: skip
     notes = [
-        f"{water.emitters_per_tree:g} emitters a tree: {water.emitter}.",
+        f"{water.emitters_per_tree:.1f} emitters a tree: {water.emitter}.",
         f"Pump: {reader.text(water.pump_head, Kind.LENGTH)} of head, {water.pump_power:,.0f} W.",
         f"Store for the dry year in ten: {reader.text(water.storage_wanted, Kind.VOLUME)}."
         if water.storage_wanted > 0
