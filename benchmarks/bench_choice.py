@@ -28,7 +28,9 @@ def main() -> None:
     assert seasons is not None
     assert ground is not None
     needs = weekly_needs(plan.kitchen, inputs.catalogue, plan.unit_system)
-    rows, _ = candidates(inputs.catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=())
+    rows, _ = candidates(
+        inputs.catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
+    )
     places = choose.Places(ground.capacity, ground.ground_per_tree, {})
     print(f"{'cultivars':>10}{'years':>7}{'seconds':>9}{'ratio':>7}{'gap':>8}{'peak MiB':>10}")
     before = None
@@ -42,9 +44,9 @@ def main() -> None:
         must = [row for row in rows if row.name in plan.taste.must_have]
         some = [*must, *(row for row in rows if row not in must)][:count]
         columns = [seasons.cultivars.index(row.name) for row in some]
-        supply = supply_of(some, seasons, ground_per_tree=places.ground_per_tree, cellar=2.0).in_years(
-            np.arange(years)
-        )
+        supply = supply_of(
+            some, seasons, ground_per_tree=places.ground_per_tree, cellar=plan.kitchen.cellar.temperature
+        ).in_years(np.arange(years))
         useful = useful_donors(
             bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns]),
             compatibility(some),
