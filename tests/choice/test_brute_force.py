@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from choice.conftest import CATALOGUE, need
 
+from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import Limits, build
 from topwire.choice.search import find, serve
 from topwire.choice.solver import solve
@@ -46,7 +47,10 @@ def test_every_set_of_eight(seed: int) -> None:
     costs = {}
     for chosen in product((0, 1), repeat=8):
         inside = np.array(chosen, dtype=bool)
-        if 3 <= inside.sum() <= 4 and (useful[np.ix_(inside, inside)].sum(axis=0) >= 2).all():
+        if (
+            3 <= inside.sum() <= 4
+            and (useful[np.ix_(inside, inside)].sum(axis=0) >= donors_wanted(useful)[inside]).all()
+        ):
             costs[chosen] = serve(supply, NEEDS, limits, 4 * np.array(chosen))[0]
     best = min(costs.values())
     programme = build(supply, NEEDS, limits, useful)

@@ -63,3 +63,12 @@ def useful_donors(overlap: Array, compatible: Array) -> npt.NDArray[np.bool_]:
     failing = int(np.floor((1 - GOOD_YEARS + 1e-9) * overlap.shape[0]))
     dependable = np.sort(match, axis=0)[failing]
     return np.asarray(dependable >= USEFUL)
+
+
+def donors_wanted(useful: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
+    """Donor cultivars each parent has to have among the planted, (parents,): three, or two where there are no more.
+
+    Two would do; the third stands in for a genotype that turns out otherwise, and for a donor that stands too far off.
+    """
+    wanted: npt.NDArray[np.int64] = np.clip(useful.sum(axis=0), 2, 3).astype(np.int64)
+    return wanted

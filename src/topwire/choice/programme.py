@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.needs import Blend, WeeklyNeed
+from topwire.choice.pollination import donors_wanted
 from topwire.choice.solver import Model
 from topwire.choice.supply import TABLE_GRADE, Supply
 
@@ -81,7 +82,7 @@ def build(
     number_of_cultivars(model, planted, limits)
     enough = none_or_enough(model, supply, trees, planted, limits)
     heritage(model, supply, trees, limits)
-    two_donors(model, planted, useful)
+    enough_donors(model, planted, useful)
     add_years(model, supply, needs, limits, trees=trees, weeks_together=weeks_together)
     return Programme(model, trees, planted, enough)
 
@@ -128,12 +129,12 @@ def heritage(model: Model, supply: Supply, trees: Index, limits: Limits) -> None
         model.put(model.add_rows(0.0, np.inf), trees, old - limits.heritage_share)
 
 
-def two_donors(model: Model, planted: Index, useful: npt.NDArray[np.bool_]) -> None:
-    """Every planted cultivar has at least two useful donors among the planted."""
+def enough_donors(model: Model, planted: Index, useful: npt.NDArray[np.bool_]) -> None:
+    """Every planted cultivar has its useful donors among the planted, two at the least."""
     rows = model.add_rows(np.zeros(planted.size), np.inf)
     donor, parent = np.nonzero(useful)
     model.put(rows[parent], planted[donor], 1.0)
-    model.put(rows, planted, -2.0)
+    model.put(rows, planted, -donors_wanted(useful).astype(float))
 
 
 def add_years(

@@ -10,11 +10,11 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.programme import (
     Limits,
     build,
+    enough_donors,
     heritage,
     none_or_enough,
     number_of_cultivars,
     plant,
-    two_donors,
     within_the_ground,
 )
 from topwire.choice.result import Alternative, NearMiss, Worth
@@ -226,5 +226,5 @@ def _possible(supply: Supply, limits: Limits, useful: Donors) -> bool:
     number_of_cultivars(model, planted, limits)
     none_or_enough(model, supply, trees, planted, limits)
     heritage(model, supply, trees, limits)
-    two_donors(model, planted, useful)
+    enough_donors(model, planted, useful)
     return solve(model, gap=0.5, seconds=10.0).values is not None

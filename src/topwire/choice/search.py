@@ -18,6 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import (
     TREE_COST,
     Limits,
@@ -25,11 +26,11 @@ from topwire.choice.programme import (
     Year,
     add_years,
     build,
+    enough_donors,
     heritage,
     none_or_enough,
     number_of_cultivars,
     plant,
-    two_donors,
     within_the_ground,
 )
 from topwire.choice.solver import Model, solve
@@ -136,7 +137,7 @@ def first_set(
     number_of_cultivars(model, planted, limits)
     none_or_enough(model, supply, trees, planted, limits)
     heritage(model, supply, trees, limits)
-    two_donors(model, planted, useful)
+    enough_donors(model, planted, useful)
     # the set nearest to the relaxed plan: a cultivar it plants well is worth taking, one it leaves out costs
     worth = np.minimum(fractions / max(limits.fewest_trees, 1), 1.0) - 0.4
     near = np.where(fractions > 0.01, -worth, 0.5 + 1e-4 * reduced)
@@ -171,6 +172,7 @@ class Sets:
         self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, most: int
     ) -> None:
         self.supply, self.needs, self.limits, self.useful, self.most = supply, needs, limits, useful, most
+        self.donors = donors_wanted(useful)
         self.kept = {
             at for at, row in enumerate(supply.cultivars)
             if row.name in limits.must_have or limits.standing.get(row.name)
@@ -178,14 +180,14 @@ class Sets:
         self.seen: dict[frozenset[int], Valued | None] = {}
 
     def allowed(self, members: frozenset[int]) -> bool:
-        """Numbers within the plan's, nothing dropped that must stay, two useful donors for each."""
+        """Numbers within the plan's, nothing dropped that must stay, useful donors enough for each."""
         inside = self.limits.fewest_cultivars <= len(members) <= self.limits.most_cultivars
         who = sorted(members)
         return (
             inside
             and self.kept <= members
             and len(who) * self.limits.fewest_trees <= self.limits.places
-            and bool((self.useful[np.ix_(who, who)].sum(axis=0) >= 2).all())
+            and bool((self.useful[np.ix_(who, who)].sum(axis=0) >= self.donors[who]).all())
         )
 
     def value(self, members: frozenset[int], *, weeks_together: int = 2) -> Valued | None:
