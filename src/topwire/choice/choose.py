@@ -1,6 +1,7 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -74,15 +75,17 @@ def choose(
     useful = useful_donors(overlap, compatibility(rows))
     limits = limits_of(plan, rows, places)
     progress(f"weighing {len(rows)} cultivars over {supply.years.size} weather years and {len(needs)} needs")
-    try:
-        found = find(supply, needs, limits, useful)
-    except Infeasible:
-        raise Faults(reasons.what_must_give(supply, limits, useful)) from None
-    progress(f"gap {found.gap:.2%}; serving every week of every year")
-    _, service = serve(supply, needs, limits, found.trees)
-    progress("the same on half of the years, beside three plain rivals")
-    proof = prove(supply, needs, limits, useful)
-    losses = reasons.losses_without(supply, needs, limits, found.trees)
+    with ThreadPoolExecutor(max_workers=1) as beside:  # the solver lets other threads work meanwhile
+        proving = beside.submit(prove, supply, needs, limits, useful)
+        try:
+            found = find(supply, needs, limits, useful)
+        except Infeasible:
+            raise Faults(reasons.what_must_give(supply, limits, useful)) from None
+        progress(f"gap {found.gap:.2%}; serving every week of every year")
+        _, service = serve(supply, needs, limits, found.trees)
+        progress("the same on half of the years, beside three plain rivals")
+        losses = reasons.losses_without(supply, needs, limits, found.trees)
+        proof = proving.result()
     chosen = _chosen(plan, supply, needs, limits, useful, found, service, losses)
     keep = np.flatnonzero(found.trees)
     return Choice(
