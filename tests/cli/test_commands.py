@@ -153,3 +153,13 @@ def test_a_plan_that_cannot_be_met_says_what_must_give(tmp_path: Path) -> None:
     assert done.exit_code == 2
     assert "one of these would be enough" in done.output
     assert not (tmp_path / "out").exists()
+
+
+def test_out_is_written_again_only_where_something_is_missing(fence: Path) -> None:
+    book = fence / "out" / "book.pdf"
+    before = book.stat().st_mtime_ns
+    run("plan", str(fence))
+    assert book.stat().st_mtime_ns == before
+    (fence / "out" / "trees.csv").unlink()
+    run("plan", str(fence))
+    assert (fence / "out" / "trees.csv").exists()

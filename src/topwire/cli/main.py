@@ -126,14 +126,13 @@ def plan(
 
         click.echo(to_json(orchard))
     else:
-        from topwire.export import write_all
+        from topwire.cli.writing import write_out
 
-        progress("writing out/")
-        written, notices = write_all(orchard, folder / "out")
+        names, notices = write_out(orchard, folder, progress)
         _tell(
             tuple(notice for notice in orchard.all_notices() if notice.severity is Severity.WARNING) + notices
         )
-        _summary(orchard, folder, [path.name for path in written])
+        _summary(orchard, folder, names)
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)
         sys.exit(1)

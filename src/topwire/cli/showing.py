@@ -163,5 +163,6 @@ def _print_table(table: object) -> None:
         drawn.add_row(*(str(cell) for cell in row))
     console = Console(width=None if Console().is_terminal else 160, highlight=False, markup=False)
     console.print(drawn)
-    if table.rests_on:
-        console.print(table.rests_on)
+    for note in (*table.notes, table.rests_on):
+        if note:
+            console.print(note)

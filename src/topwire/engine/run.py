@@ -226,26 +226,34 @@ def _key(step: Step, inputs: Inputs, keys: Mapping[str, str]) -> str:
     """Hash of everything the step depends on, the program itself included."""
     sections = inputs.plan.model_dump_json(include=set(step.sections) | {"units"})
     hashes = {"weather": inputs.weather_hash, "ground": inputs.ground_hash}
-    parts = [__version__, _program(), step.name, sections, inputs.catalogue_hash]
+    parts = [__version__, program_hash(_ROOMS), step.name, sections, inputs.catalogue_hash]
     parts += [hashes[name] for name in step.files]
     parts += [keys.get(name, "absent") for name in step.needs + step.uses]
     return hashlib.sha256("\n".join(parts).encode()).hexdigest()
 
 
+def fingerprint(orchard: Orchard) -> str:
+    """Hash of everything the files in out/ are made from: the steps, what could not run, and the faces' own code."""
+    parts = [f"{step.name} {step.key}" for step in orchard.steps] + [
+        str(notice) for notice in orchard.notices
+    ]
+    return hashlib.sha256("\n".join([*parts, program_hash(_FACES)]).encode()).hexdigest()
+
+
 @cache
-def _program() -> str:
-    """Hash of the package's own code and tables: a changed program never serves an old result."""
+def program_hash(rooms: tuple[str, ...]) -> str:
+    """Hash of the rooms' code and tables: a changed program never serves an old result."""
     total = hashlib.sha256()
 
     def walk(folder: Traversable) -> None:
         for entry in sorted(folder.iterdir(), key=lambda item: item.name):
             if entry.is_dir():
                 walk(entry)
-            elif entry.name.endswith((".py", ".csv")):
+            elif entry.name.endswith((".py", ".csv", ".typ")):
                 total.update(entry.name.encode())
                 total.update(entry.read_bytes())
 
-    for room in _ROOMS:
+    for room in rooms:
         walk(files("topwire").joinpath(room))
     return total.hexdigest()
 
@@ -255,6 +263,7 @@ _ROOMS = (
     "catalogue", "plan", "weather", "phenology", "cellar", "choice", "layout", "growth", "nursery", "trellis",
     "water", "ledger",
 )  # fmt: skip
+_FACES = ("engine", "show", "book", "export", "sources")
 
 
 def _failure(step: Step, folder: Path, error: Exception) -> Notice:
