@@ -65,12 +65,21 @@ def test_no_tree_stands_outside_its_block(orchard: Orchard) -> None:
         assert contains_xy(outline, ground.x[inside], ground.y[inside]).all()
 
 
-def test_every_row_has_its_trellis(orchard: Orchard) -> None:
-    assert orchard.trellis is not None
-    assert orchard.ground is not None
-    sized = [address for row in orchard.trellis.rows for address in row.rows]
-    all_rows = [f"{block.name} {row.number}" for block in orchard.ground.blocks for row in block.rows]
-    assert sorted(sized) == sorted(all_rows)
+def test_every_planted_row_has_its_trellis_or_its_fence(orchard: Orchard) -> None:
+    trellis, ground, layout = orchard.trellis, orchard.ground, orchard.layout
+    assert trellis is not None
+    assert ground is not None
+    assert layout is not None
+    planted = {
+        f"{ground.blocks[block].name} {ground.blocks[block].rows[row].number}"
+        for block, row in zip(
+            ground.block[layout.cultivar >= 0], ground.row[layout.cultivar >= 0], strict=True
+        )
+    }
+    fenced = {block.name for block in ground.blocks if block.along_fence}
+    sized = {address for row in trellis.rows for address in row.rows}
+    assert sized == {address for address in planted if address.rsplit(" ", 1)[0] not in fenced}
+    assert bool(trellis.fences) == bool(fenced)
 
 
 def test_water_is_even_and_within_the_source(folder: Path, orchard: Orchard) -> None:
