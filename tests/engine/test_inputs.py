@@ -3,9 +3,11 @@
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
+from topwire.engine.run import plan_orchard
 from topwire.notices import Faults
 from topwire.plan.starter import copy_example
 
@@ -95,3 +97,32 @@ def test_invented_years_stand_for_a_short_record(folder: Path) -> None:
     weather = read_inputs(folder).weather
     assert weather.day.size >= 50 * 365
     assert any("were invented" in notice.says for notice in weather.notices)
+
+
+def test_a_scenario_from_files_stands_beside_the_plain_warming(folder: Path) -> None:
+    lines = (folder / "weather/daily.csv").read_text(encoding="utf-8").splitlines()
+    warmer = [lines[0]]
+    for line in lines[1:]:
+        station, day, low, high, rain = line.split(",")
+        low, high = (f"{float(value) + 3:.1f}" if value else "" for value in (low, high))
+        warmer.append(",".join((station, day, low, high, rain)))
+    (folder / "weather/later.csv").write_text("\n".join(warmer) + "\n", encoding="utf-8")
+    scenario = (
+        "  warming: 2 C\n  scenarios:\n"
+        "    - {name: late century, today: [weather/daily.csv], later: [weather/later.csv]}"
+    )
+    edit("  warming: 2 C", scenario)(folder)
+    inputs = read_inputs(folder)
+    (change,) = inputs.changes
+    assert change.tmin == pytest.approx([3.0] * 12, abs=0.02)
+    place = plan_orchard(inputs, until="place").place
+    assert place is not None
+    (late,) = [climate for climate in place.warmer if climate.label == "late century"]
+    plain = next(climate for climate in place.warmer if climate.step == 2.0)
+    assert late.step == pytest.approx(3.0, abs=0.02)
+    assert np.nanmedian(late.full_bloom) < np.nanmedian(plain.full_bloom)
+
+
+def test_a_scenario_file_that_is_not_there_is_told(folder: Path) -> None:
+    edit("  warming: 2 C", "  warming: 2 C\n  scenarios: [{name: x, today: [a.csv], later: [b.csv]}]")(folder)
+    assert sum("there is no weather file" in line for line in told(folder)) == 2

@@ -17,6 +17,7 @@ from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
 
 if TYPE_CHECKING:
+    from topwire.weather.climate_change import MonthlyChange
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
@@ -54,8 +55,30 @@ class Inputs:
         return replace(made, notices=record.notices + made.notices)
 
     @cached_property
+    def changes(self) -> "tuple[MonthlyChange, ...]":
+        """Other climates, as the plan's scenario files have them. Raises Faults when a file cannot be used."""
+        from topwire.weather.climate_change import change_between
+        from topwire.weather.read import read_weather
+
+        made = []
+        for scenario in self.plan.weather.scenarios:
+            series = [
+                read_weather([self.folder / name for name in names], labels=names)
+                for names in (scenario.today, scenario.later)
+            ]
+            try:
+                made.append(change_between(scenario.name, *series))
+            except ValueError as error:
+                raise Faults(
+                    [fault(f"{PLAN_FILE}, weather.scenarios, {scenario.name}", f"{error}.")]
+                ) from None
+        return tuple(made)
+
+    @cached_property
     def weather_hash(self) -> str:
-        return _digest(path.read_bytes() for path in self.weather_paths)
+        """Of the weather files and the scenarios' files."""
+        paths = [*self.weather_paths, *(self.folder / name for name in scenario_files(self.plan))]
+        return _digest(path.read_bytes() for path in paths)
 
     @cached_property
     def catalogue_hash(self) -> str:
@@ -128,6 +151,7 @@ def read_inputs(folder: Path) -> Inputs:
 def check_inputs(folder: Path) -> tuple[Inputs, tuple[Notice, ...]]:
     """Inputs with the weather parsed too, and the notices of the reading. Raises Faults as `read_inputs`."""
     inputs = read_inputs(folder)
+    _ = inputs.changes
     return inputs, inputs.weather.notices
 
 
@@ -185,10 +209,20 @@ def unknown_name(
     return fault(where, f"there is no {what} “{name}” in the catalogue.", remedy)
 
 
+def scenario_files(plan: Plan) -> list[str]:
+    """Files of all climate scenarios, as the plan names them."""
+    return [name for scenario in plan.weather.scenarios for name in (*scenario.today, *scenario.later)]
+
+
 def _weather_paths(folder: Path, plan: Plan, tree: Any) -> tuple[tuple[Path, ...], list[Notice]]:
-    paths, faults = [], []
-    for index, name in enumerate(plan.weather.files):
-        where = located(PLAN_FILE, tree, ("weather", "files", index))
+    named: list[tuple[tuple[str | int, ...], str]]
+    named = [(("weather", "files", index), name) for index, name in enumerate(plan.weather.files)]
+    for index, scenario in enumerate(plan.weather.scenarios):
+        for key, names in (("today", scenario.today), ("later", scenario.later)):
+            named += [(("weather", "scenarios", index, key, at), name) for at, name in enumerate(names)]
+    faults = []
+    for place, name in named:
+        where = located(PLAN_FILE, tree, place)
         path = folder / name
         if not path.is_file():
             remedy = "Put the place's daily weather there; docs/weather.md says which files are read."
@@ -197,8 +231,7 @@ def _weather_paths(folder: Path, plan: Plan, tree: Any) -> tuple[tuple[Path, ...
             size = path.stat().st_size / 1e6
             says = f"“{name}” is {size:,.0f} MB; weather files up to {LARGEST_WEATHER // 10**6} MB are read."
             faults.append(fault(where, says, "Cut it to this station and to the years wanted."))
-        paths.append(path)
-    return tuple(paths), faults
+    return tuple(folder / name for name in plan.weather.files), faults
 
 
 def _outlines(folder: Path, plan: Plan, tree: Any) -> tuple[dict[str, Any], list[Notice]]:

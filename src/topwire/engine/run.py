@@ -51,7 +51,7 @@ class Step:
 def _place(inputs: Inputs, done: Results, progress: Progress) -> Any:
     from topwire.phenology.season import foresee
 
-    return foresee(inputs.plan, inputs.catalogue, inputs.weather, progress=progress)
+    return foresee(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes, progress=progress)
 
 
 def _ground(inputs: Inputs, done: Results, progress: Progress) -> Any:

@@ -20,7 +20,7 @@ from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.traits import RootHardiness, Traits, traits_of
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
-from topwire.weather.climate_change import changed
+from topwire.weather.climate_change import MonthlyChange, changed
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
@@ -39,6 +39,7 @@ def foresee(
     weather: Weather,
     *,
     observed: Sequence[OwnDate] = (),
+    changes: Sequence[MonthlyChange] = (),
     progress: Progress = silent,
 ) -> PlaceSeasons:
     """Seasons of all cultivars of the catalogue over all usable weather years, today and in a warmer climate.
@@ -50,6 +51,7 @@ def foresee(
         climate_changes
     weather : the daily record
     observed : further own dates, beside those of the table own_dates
+    changes : further climates, beside those of the table climate_changes
     progress : told what is being done
 
     Raises
@@ -81,7 +83,7 @@ def foresee(
         for step in (plan.weather.warming / 2.0, plan.weather.warming)
         if step > 0
     ]
-    for change in stated_climates(catalogue):
+    for change in (*stated_climates(catalogue), *changes):
         step = float((change.tmin + change.tmax).mean() / 2.0)
         climates.append((step, change.label, cut(changed(weather, change), place.latitude)))
     warmer = tuple(

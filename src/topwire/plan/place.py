@@ -86,6 +86,18 @@ class PlaceSection(Section):
         return value
 
 
+class Scenario(Section):
+    """Another climate, as two series of one climate model: today and later."""
+
+    name: str = Field(min_length=1, max_length=40, description="what to call it, “2050, high emissions”")
+    today: Annotated[list[str], Field(min_length=1)] = Field(
+        description="weather files of the model's present, eight years or more"
+    )
+    later: Annotated[list[str], Field(min_length=1)] = Field(
+        description="weather files of the model's future, eight years or more"
+    )
+
+
 class WeatherSection(Section):
     files: Annotated[list[str], Field(min_length=1)] = Field(
         default_factory=lambda: ["weather/daily.csv"],
@@ -96,6 +108,10 @@ class WeatherSection(Section):
         ge=10,
         le=400,
         description="plan over so many years invented from the record's statistics, where the record is short",
+    )
+    scenarios: Annotated[list[Scenario], Field(max_length=6)] = Field(
+        default_factory=list,
+        description="climates from files: the record is shifted by what later has more than today, month by month",
     )
     warming: TemperatureStep = Field(
         2.0, ge=0, le=6, description="the warmer climate shown beside today's, over the orchard's life"
