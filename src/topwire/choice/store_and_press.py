@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, strength
+from topwire.cellar.moisture import water_loss
 from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.search import Service
@@ -15,6 +16,8 @@ from topwire.plan.model import Plan
 from topwire.units import Kind, shown
 from topwire.weeks import week_label
 
+HUMIDITY = 0.9  # of a good cellar's air
+MONTH = 30.0  # [d]
 PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no source
 
 
@@ -31,10 +34,12 @@ def cellar_notices(plan: Plan, service: Service) -> list[Notice]:
         float(np.max(np.diff(middle, append=middle[:1]), initial=0.0)) / 6
     )  # a week's harvest on six picking days
     fresh = float(field_heat(day, PICKED_AT, cold)) / PULL_DOWN
+    dried = float(water_loss(cold, HUMIDITY, MONTH))
     units = plan.unit_system
     says = (
         f"the cellar is fullest about {week_label(week)} with {shown(most, Kind.MASS, units)} in the middle year; the "
-        f"fruit breathes out about {breath:,.0f} W, and a day's warm picking asks for about {fresh:,.0f} W more."
+        f"fruit breathes out about {breath:,.0f} W, and a day's warm picking asks for about {fresh:,.0f} W more. At "
+        f"{HUMIDITY:.0%} humidity it dries by {dried:.1%} a month."
     )
     return [
         remark(

@@ -148,13 +148,13 @@ def show(
     folder_or_table: tuple[str, ...], as_json: bool, use: str | None, kind: str | None, right: str | None
 ) -> None:
     """Show a department's result (place, ground, choice, layout, years, nursery, trellis, water, ledger) of the
-    orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen ...)."""
+    orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
     from topwire.cli.showing import show_department, show_table
 
     folder = Path(folder_or_table[0]) if len(folder_or_table) > 1 else Path()
     what = folder_or_table[-1]
     try:
-        if what in ("catalogue", "cultivars", "rootstocks", "kitchen"):
+        if what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields"):
             show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
         else:
             show_department(folder, what, as_json=as_json)

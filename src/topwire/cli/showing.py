@@ -28,11 +28,11 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
 
     names = [step.name for step in STEPS]
     if name not in names:
-        near = get_close_matches(name, [*names, "catalogue", "rootstocks", "kitchen"], n=1)
+        near = get_close_matches(name, [*names, "catalogue", "rootstocks", "kitchen", "yields"], n=1)
         remedy = (
             f"Did you mean {near[0]}?"
             if near
-            else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen."
+            else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
     orchard = plan_orchard(

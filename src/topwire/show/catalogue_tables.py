@@ -23,7 +23,7 @@ def catalogue_table(
 
     Parameters
     ----------
-    what : catalogue (or cultivars), rootstocks, kitchen
+    what : catalogue (or cultivars), rootstocks, kitchen (dishes), yields (of the kitchen's products)
     use : only cultivars that serve this use
     kind : dessert, cooking, dual, cider, crab, or heritage (known before 1900)
     right : to propagate: free, licensed, unknown
@@ -49,7 +49,7 @@ def catalogue_table(
         raise Faults(
             [fault("--right", f"{what} has no right to propagate.", "It goes with catalogue and rootstocks.")]
         )
-    return _any(catalogue, {"kitchen": "kitchen_dishes"}.get(what, what))
+    return _any(catalogue, {"kitchen": "kitchen_dishes", "yields": "kitchen_yields"}.get(what, what))
 
 
 def _check(name: str, value: str | None, known: list[str]) -> None:
