@@ -15,6 +15,9 @@ SIDE_SLOPE = 0.11  # across the row, platforms and tractors: 10-12 %, common pra
 DIFFUSE_SHARE = 0.5  # of the season's light, cloudy sites 0.5-0.6: common practice, no source
 BEST_LIGHT = (0.70, 0.75)  # share of light caught at which yield is full (FW)
 LOSS_BEYOND = 1.0  # share of yield for each share of light above: a modelling choice, no source
+BROADSIDE = (
+    0.03  # share of its worth a row loses that takes the storms broadside: a modelling choice, no source
+)
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,9 @@ class Weighed:
     tilt: float  # rise over run across the row, without sign
     score: float
     allowed: bool
+    broadside: float | None = (
+        None  # share of the storm wind's push that meets the row's side; None = wind not stated
+    )
 
 
 def candidates(slope: float, slope_bearing: float, long_axis: float) -> tuple[float, ...]:
@@ -80,11 +86,17 @@ def weigh(
     light: float,
     slope: float,
     slope_bearing: float,
+    wind_from: float | None = None,
 ) -> Weighed:
-    """One bearing with its score; `area` [m2] is the ground its trees have, for light is caught by the ground."""
+    """One bearing with its score; `area` [m2] is the ground its trees have, for light is caught by the ground.
+
+    `wind_from` : [deg from north] where the storms come from, if stated; rows along it stand easier.
+    """
     climb, tilt = climb_and_tilt(slope, slope_bearing, bearing)
     allowed = slope < CONTOUR_FROM or climb <= STEEPEST_ROW
-    return Weighed(bearing, places, beam, light, climb, tilt, area * yield_share(light), allowed)
+    broadside = None if wind_from is None else float(np.sin(np.radians(bearing - wind_from)) ** 2)
+    score = area * yield_share(light) * (1 - BROADSIDE * (broadside or 0.0))
+    return Weighed(bearing, places, beam, light, climb, tilt, score, allowed, broadside)
 
 
 def best(weighed: Iterable[Weighed]) -> Weighed:
@@ -103,6 +115,8 @@ def said(item: Weighed, most: int) -> str:
     parts.append(f"catches {item.light:.0%} of the season's light")
     if item.climb > 0.01 or item.tilt > 0.01:
         parts.append(f"climbs {item.climb:.0%} along and tilts {item.tilt:.0%} across the row")
+    if item.broadside is not None:
+        parts.append(f"takes {item.broadside:.0%} of the storm wind's push on its side")
     if not item.allowed:
         parts.append("too steep along the row: the wheel tracks would wash out")
     return "; ".join(parts)

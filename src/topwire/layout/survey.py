@@ -91,6 +91,7 @@ def _free_bearing(plan: Plan, catalogue: Catalogue, block: Block, sun: tuple[Arr
                 light=light,
                 slope=block.slope,
                 slope_bearing=block.slope_bearing,
+                wind_from=plan.place.wind_from,
             )
         )
     return bearings.best(weighed).bearing
@@ -140,6 +141,7 @@ def _survey_block(
                 light=light,
                 slope=block.slope,
                 slope_bearing=block.slope_bearing,
+                wind_from=plan.place.wind_from,
             )
         )
     taken = weighed[0] if chosen is not None else bearings.best(weighed)

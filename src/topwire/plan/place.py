@@ -58,6 +58,12 @@ class PlaceSection(Section):
         le=110,
         description="strongest 3-second gust in 50 years at 33 ft (10 m), from the local wind map",
     )
+    wind_from: float | None = Field(
+        None,
+        ge=0,
+        lt=360,
+        description="degrees from north of where the storms come from, for choosing the rows' way",
+    )
     colder_than_station: TemperatureStep = Field(
         0.0,
         ge=-5,
