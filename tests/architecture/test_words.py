@@ -1,4 +1,4 @@
-"""Every cited key exists; every command and plan field is documented; nothing points at the workshop."""
+"""Every cited key exists; every command and plan field is documented; no file names a folder of one machine."""
 
 import csv
 import re
@@ -65,10 +65,8 @@ def test_every_command_stands_in_the_manual() -> None:
                 assert option.opts[0] in text, f"topwire {name} {option.opts[0]}"
 
 
-def test_nothing_points_at_the_workshop() -> None:
-    banned = re.compile(
-        r"/work/|\.library|shared/reference|transcript|seed document|index-url", re.IGNORECASE
-    )
+def test_no_file_names_a_machines_folder() -> None:
+    banned = re.compile(r"(?<![\w.:/])/(?:home|root|Users|mnt|srv|opt)/")
     for folder in ("src", "docs", "examples", "benchmarks"):
         for path in (ROOT / folder).rglob("*"):
             if path.suffix in (".py", ".md", ".csv", ".yaml", ".typ", ".toml") and path.is_file():
