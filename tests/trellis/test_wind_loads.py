@@ -3,7 +3,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.trellis import loads, wind
+from topwire.notices import Faults
+from topwire.plan.model import Plan
+from topwire.plan.read import parse_plan
+from topwire.trellis import loads, storm, wind
 from topwire.trellis.demand import crop_of_row, post_positions, row_demand
 
 
@@ -114,3 +117,35 @@ def test_impossible_wires_are_refused(heights: list[float]) -> None:
             length=50, tree_spacing=1, first_tree=0.5, row_spacing=3.5, inner=False, heights=heights, canopy_top=3,
             crop=20, crop_on_wires=0.5, pressure_at_1=0.4,
         )  # fmt: skip
+
+
+def a_plan(**place: str) -> Plan:
+    return parse_plan(
+        "name: Test\nunits: metric\n"
+        "place: {latitude: 50, longitude: 5, elevation: 0 m"
+        + "".join(f", {key}: {value}" for key, value in place.items())
+        + "}\nground:\n  blocks:\n    - {name: A, rectangle: {length: 90 m, width: 30 m}}\n"
+        "kitchen:\n  needs:\n    - {use: fresh, amount: 9 kg/week, from: 1 Sep, to: 1 Dec}\nyears: {planting: 2028}\n"
+    )
+
+
+def test_a_mean_wind_is_loaded_by_the_european_form() -> None:
+    # EN 1991-1-4: 25 m/s in terrain II give 640.6 Pa at 3 m
+    plan = a_plan(mean_wind="25 m/s")
+    gust = storm.fifty_year_gust(plan)
+    assert storm.pressure_at_1(plan, 0.0) * gust**2 == pytest.approx(640.6, abs=0.1)
+    assert storm.gust_of(plan, 25) / gust == pytest.approx(0.9597, abs=1e-4)
+    assert "EN 1991-1-4" in storm.basis(plan)
+
+
+def test_a_gust_is_loaded_by_the_american_form() -> None:
+    plan = a_plan(gust="40 m/s")
+    assert storm.pressure_at_1(plan, 0.0) * 40**2 == pytest.approx(
+        708.6, rel=0.01
+    )  # ASCE 7-16, exposure C, sea level
+    assert storm.gust_of(plan, 100) / 40 == pytest.approx(1.069, abs=1e-3)
+
+
+def test_one_storm_is_stated_once() -> None:
+    with pytest.raises(Faults, match="keep the one of your wind map"):
+        a_plan(gust="40 m/s", mean_wind="25 m/s")

@@ -58,6 +58,12 @@ class PlaceSection(Section):
         le=110,
         description="strongest 3-second gust in 50 years at 33 ft (10 m), from the local wind map",
     )
+    mean_wind: Speed | None = Field(
+        None,
+        gt=5,
+        le=60,
+        description="instead of gust: strongest 10-minute mean wind in 50 years at 10 m, from a Eurocode wind map",
+    )
     wind_from: float | None = Field(
         None,
         ge=0,
@@ -80,6 +86,14 @@ class PlaceSection(Section):
         None, ge=0, le=3, description="depth to which the ground freezes, from the local code"
     )
     soil: Soil = Field(default_factory=lambda: Soil())
+
+    @model_validator(mode="after")
+    def _one_wind(self) -> "PlaceSection":
+        if self.gust is not None and self.mean_wind is not None:
+            raise ValueError(
+                "gust and mean_wind are two ways to state one storm; keep the one of your wind map"
+            )
+        return self
 
     @field_validator("latitude", mode="before")
     @classmethod

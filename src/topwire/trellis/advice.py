@@ -22,17 +22,6 @@ PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at le
 Sized = tuple[LikeRows, Build, bool, tuple[CaseResult, ...]]
 
 
-def basis(plan: Plan, gust_50: float, *, stated: bool) -> str:
-    """Where the design gust comes from."""
-    system = plan.unit_system
-    speed = shown(gust_50, Kind.SPEED, system)
-    origin = "stated in the plan" if stated else "not checked: no gust is stated in the plan"
-    return (
-        f"three-second gust at 33 ft (10 m) of {plan.trellis.return_period} years from {speed} in 50 years ({origin}), "
-        f"exposure “{plan.place.exposure.value}”"
-    )
-
-
 def advice(
     plan: Plan,
     stock: Stock,
@@ -48,7 +37,16 @@ def advice(
 ) -> list[Notice]:
     """All notices of the department, warnings first."""
     found: list[Notice] = []
-    if plan.place.gust is None:
+    if plan.place.mean_wind is not None:
+        found.append(
+            assumption(
+                "plan.yaml, place.mean_wind",
+                "Wind loads are taken by EN 1991-1-4 from the stated ten-minute mean of 50 years.",
+                "The national annex of your country may ask for other figures.",
+                "EN1991-1-4",
+            )
+        )
+    elif plan.place.gust is None:
         found.append(
             warning(
                 "plan.yaml, place.gust",

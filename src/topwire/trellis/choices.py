@@ -17,6 +17,7 @@ from topwire.trellis.result import ChoiceLine, FailureGust
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
+from topwire.trellis.storm import gust_of
 
 RETURN_PERIODS = (10, 25, 50, 100, 300)
 COMMON = (0.1016, 0.9144, 9.144)  # [m] line post 4 in, 3 ft deep, 30 ft apart: the trade's usual (GFG-2016)
@@ -46,7 +47,7 @@ def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:
 
 
 def storm_choices(
-    plan: Plan, stock: Stock, sized: Sequence[SizedRows], gust_50: float, wishes: Wishes, chosen: float
+    plan: Plan, stock: Stock, sized: Sequence[SizedRows], wishes: Wishes, chosen: float
 ) -> tuple[ChoiceLine, ...]:
     """The orchard built for each return period."""
     if not sized:
@@ -55,7 +56,7 @@ def storm_choices(
     lines = []
     life = float(plan.years.horizon)
     for years in RETURN_PERIODS:
-        gust = gust_50 * float(wind.return_factor(years) / wind.return_factor(50))
+        gust = gust_of(plan, years)
         this = years == plan.trellis.return_period
         cost: float | None = chosen if all(item.stands for item in sized) else None
         if not this:

@@ -12,8 +12,8 @@ from topwire.notices import Faults, fault
 from topwire.plan.model import Plan
 from topwire.plan.trees import EndAssembly
 from topwire.progress import Progress, silent
-from topwire.trellis import wind
-from topwire.trellis.advice import advice, basis, share_allowed
+from topwire.trellis import storm, wind
+from topwire.trellis.advice import advice, share_allowed
 from topwire.trellis.bill import Basket, build_order, put_row, total
 from topwire.trellis.choices import SizedRows, common_build, next_better, row_positions, storm_choices
 from topwire.trellis.demand import RowDemand
@@ -42,7 +42,6 @@ from topwire.trellis.soil import code_force_free
 from topwire.trellis.wire import GREATEST_PRETENSION, STORM_SHARE, stringing_tension
 
 WHERE = "trellis"
-DEFAULT_GUST = 40.2  # [m/s] 90 mph, the 50-year gust of most of the inland United States (ASCE 7-05, MEMORY)
 STRING_AT = 15.0  # [deg C] at which a wire has its pretension
 TABLE_DAYS = (-5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0)  # [deg C]
 REPEATS = 3  # searches again after the whole-row solve
@@ -87,8 +86,7 @@ def design_trellis(
     )
     _tall_enough(plan, stock)
     notices = list(stock.notices)
-    gust_50 = plan.place.gust or DEFAULT_GUST
-    gust = gust_50 * float(wind.return_factor(plan.trellis.return_period) / wind.return_factor(50))
+    gust = storm.gust_of(plan, plan.trellis.return_period)
     wishes = _wishes(plan)
     rows = rows_to_wire(plan, catalogue, ground, layout, crop)
     wired, fences, staked = _sorted_by_support(plan, ground, rows, stock, gust, wishes)
@@ -109,7 +107,7 @@ def design_trellis(
     basket.fitting("tree stake", sum(row.trees for row in staked)) if staked else None
     lines = basket.bill()
     cost = total(lines)
-    choices = storm_choices(plan, stock, sized, gust_50, wishes, cost + basket.hours * wishes.wage)
+    choices = storm_choices(plan, stock, sized, wishes, cost + basket.hours * wishes.wage)
     usual = common_build(stock, sized)
     notices += advice(
         plan, stock, sized=[(item.like, item.build, item.stands, item.cases) for item in sized], staked=staked,
@@ -118,7 +116,7 @@ def design_trellis(
     return TrellisDesign(
         rows=tuple(designs),
         design_gust=gust,
-        gust_basis=basis(plan, gust_50, stated=plan.place.gust is not None),
+        gust_basis=storm.basis(plan),
         tension_table=_tension_table(sized),
         bill=lines,
         cost=cost,
@@ -292,7 +290,7 @@ def _design(
     bill = own.bill()
     cases = [case for case in sized.cases if case.converged]
     storm_force, storm_moment = sized.like.demand.on_posts(
-        plan_gust(plan), wind.DRAG[1], cropped=True, wet=True
+        storm.gust_of(plan, plan.trellis.return_period), wind.DRAG[1], cropped=True, wet=True
     )
     arm = float(storm_moment / storm_force)
     span = float(np.diff(positions).max())
@@ -340,12 +338,6 @@ def _design(
         labour_hours=own.hours,
         stands=sized.stands,
     )
-
-
-def plan_gust(plan: Plan) -> float:
-    """The design gust [m/s] of a plan."""
-    factor = wind.return_factor(plan.trellis.return_period) / wind.return_factor(50)
-    return (plan.place.gust or DEFAULT_GUST) * float(factor)
 
 
 def _end_detail(build: Build, demand: RowDemand) -> EndDetail:

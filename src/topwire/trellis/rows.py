@@ -9,20 +9,14 @@ from topwire.catalogue.model import Catalogue
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
 from topwire.plan.model import Plan
-from topwire.plan.place import Exposure
-from topwire.trellis import wind
 from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
+from topwire.trellis.storm import pressure_at_1
 
 BLOOM_TO_HARVEST = 150.0  # [days] Golden Delicious, the cultivar that offsets count from
 LONGEST_ROW = 150.0  # [m] between end assemblies (OMAFRA)
 SHORTEST_ROW = 3.0  # [m]
 LENGTH_STEP, CROP_STEP = 30.0, 4.0  # rows are sized for the next step up [m], [kg/m]
 CANOPY_ABOVE = 0.3  # [m] where the ground states no wall height
-EXPOSURES = {
-    Exposure.SHELTERED: wind.WindExposure.B,
-    Exposure.OPEN_COUNTRY: wind.WindExposure.C,
-    Exposure.OPEN_WATER: wind.WindExposure.D,
-}
 
 
 @dataclass(frozen=True)
@@ -80,18 +74,6 @@ def rows_to_wire(
     return found
 
 
-def pressure_at_1(plan: Plan, block: GroundBlock) -> float:
-    """Velocity pressure of a gust of 1 m/s on a canopy of this block [Pa]."""
-    return float(
-        wind.gust_pressure(
-            1.0,
-            coefficient=wind.exposure_coefficient(3.0, EXPOSURES[plan.place.exposure]),
-            topography=wind.slope_speed_up(block.slope),
-            elevation=max(plan.place.elevation, 0.0),
-        )
-    )
-
-
 def demand_of(plan: Plan, ground: Ground, row: TrellisRow, *, length: float, crop: float) -> RowDemand:
     """Demand of a row of this `length` [m] and `crop` [kg/m]."""
     heights = plan.trellis.wire_heights
@@ -105,7 +87,7 @@ def demand_of(plan: Plan, ground: Ground, row: TrellisRow, *, length: float, cro
         canopy_top=max(ground.wall_height, heights[-1] + CANOPY_ABOVE / 2),
         crop=crop,
         crop_on_wires=plan.trellis.crop_on_wires,
-        pressure_at_1=pressure_at_1(plan, row.block),
+        pressure_at_1=pressure_at_1(plan, row.block.slope),
     )
 
 
@@ -117,7 +99,7 @@ def like_rows(plan: Plan, ground: Ground, rows: Sequence[TrellisRow]) -> list[Li
             row.row.outer,
             round(row.row.tree_spacing, 3),
             round(row.block.row_spacing, 3),
-            round(pressure_at_1(plan, row.block), 5),
+            round(pressure_at_1(plan, row.block.slope), 5),
             int(np.ceil(row.row.length / row.parts / LENGTH_STEP)),
             int(np.ceil(max(row.crop, 0.1) / CROP_STEP)),
         )

@@ -81,7 +81,7 @@ def _linvill(latitude: float) -> _Weights:
 
     def fallen(since_sunset: Array, night: Array) -> Array:
         share: Array = np.log(np.maximum(since_sunset, 1)) / np.log(np.maximum(night, np.e))
-        return share
+        return np.minimum(share, 1.0)  # mornings grow a little longer than the night before them in autumn
 
     evening = fallen(_hour - sunset, 24 - length)
     morning = fallen(_hour + 24 - sunset_before, 24 - length_before)
