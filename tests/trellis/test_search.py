@@ -14,6 +14,7 @@ from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.gusts import POSTS_BREAK, WIRE_HALF, failure_gusts, first_to_give
 from topwire.trellis.holding import Ground, ground_of
 from topwire.trellis.materials import read_stock
+from topwire.trellis.result import FenceSupport
 from topwire.trellis.row_frame import row_frame, run_cases
 from topwire.trellis.search import END_GIVES, Build, search, search_down
 
@@ -248,3 +249,27 @@ def test_unknown_names_and_soils_are_faults(catalogue: Catalogue) -> None:
         read_stock(catalogue, units="us", texture="peat")
     with pytest.raises(Faults, match="no row is left"):
         read_stock(catalogue, units="us", texture="loam", wires_at_hand=["polyester monofilament 3.0 mm"])
+
+
+def test_the_fences_own_posts_are_held_against_the_wind(yard: Yard) -> None:
+    demand = a_row(length=9.0, heights=[0.76, 1.3, 1.83, 2.29], canopy_top=2.5)
+
+    def held(thickness: float | None, spacing: float | None) -> FenceSupport:
+        return support_by_fence(
+            "Fence 1",
+            demand,
+            yard.stock.wires[0],
+            yard.stock.posts,
+            gust=30.0,
+            drag=0.5,
+            thickness=thickness,
+            post_spacing=spacing,
+        )
+
+    assert held(None, None).leaves_share is None
+    thin, thick, near = held(0.1, 2.0), held(0.2, 2.0), held(0.1, 1.0)
+    assert thin.leaves_share is not None
+    assert thick.leaves_share == pytest.approx(thin.leaves_share / 8)
+    assert near.leaves_share == pytest.approx(thin.leaves_share / 2)
+    assert thin.wall_share is not None
+    assert thin.wall_share > thin.leaves_share

@@ -80,6 +80,13 @@ class TrellisSection(Section):
         default_factory=list, description="wire at hand; none named = the whole catalogue"
     )
     pretension: Force | None = Field(None, description="tension a wire is strung to; none = chosen")
+    fence_post: Length | None = Field(
+        None,
+        ge=0.03,
+        le=0.4,
+        description="thickness of the posts of a fence that trees are tied to (along_fence)",
+    )
+    fence_post_spacing: Length | None = Field(None, ge=0.3, le=6, description="between those posts")
     return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
     crop_on_wires: float = Field(0.5, ge=0, le=1, description="share of crop weight that hangs on the wires")
     budget_per_tree: float | None = Field(None, gt=0, description="most the trellis may cost for each tree")
@@ -96,6 +103,8 @@ class TrellisSection(Section):
             )
         if self.low_wire is not None and self.low_wire >= self.wire_heights[0]:
             raise ValueError("low_wire carries the irrigation line and stands below the first training wire")
+        if (self.fence_post is None) != (self.fence_post_spacing is None):
+            raise ValueError("fence_post and fence_post_spacing go together: give both, or neither")
         if self.pretension is not None and not 100 <= self.pretension <= 1200:
             raise ValueError("pretension is 100 to 1,200 N (22 to 270 lbf); a wire is never strung tighter")
         return self

@@ -177,15 +177,25 @@ def _short_rows(staked: Sequence[TrellisRow]) -> list[Notice]:
 
 def _fence_notice(fence: FenceSupport, plan: Plan) -> Notice:
     system = plan.unit_system
-    return warning(
-        f"{WHERE}, {fence.row}",
+    bears = (
         f"the standing fence has to bear {shown(fence.pull_on_fixing, Kind.FORCE, system)} on each eye, "
         f"{shown(fence.pull_at_end, Kind.FORCE, system)} along it at both ends, and "
-        f"{fence.moment_per_metre:.0f} N m at its foot for every metre where the wind blows through it; its strength "
-        "is not known to the plan, so this is not checked.",
-        f"Post that would carry it: {fence.post_needed}. Ask whoever built the fence; ask the neighbour if it is "
-        "shared. Keep 4 in (100 mm) of air between wall and wire.",
+        f"{fence.moment_per_metre:.0f} N m at its foot for every metre where the wind blows through it; "
     )
+    remedy = (
+        f"Post that would carry it: {fence.post_needed}. Ask whoever built the fence; ask the neighbour if it is "
+        "shared. Keep 4 in (100 mm) of air between wall and wire."
+    )
+    where = f"{WHERE}, {fence.row}"
+    if fence.leaves_share is None or fence.wall_share is None:
+        says = "its strength is not known to the plan (trellis.fence_post), so this is not checked."
+        return warning(where, bears + says, remedy)
+    taken = (
+        f"that is {fence.leaves_share:.0%} of what its posts bear in bending, if they are sound; a solid fence takes "
+        f"{fence.wall_share:.0%} from the wind anyway. How deep they stand is not checked."
+    )
+    worst = max(fence.leaves_share, fence.wall_share)
+    return (warning if worst > 1 else assumption)(where, bears + taken, remedy)
 
 
 def _frost(plan: Plan, stock: Stock, sized: Sequence[Sized]) -> list[Notice]:

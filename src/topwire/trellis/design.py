@@ -170,7 +170,14 @@ def _sorted_by_support(
             demand = demand_of(plan, ground, row, length=row.row.length, crop=row.crop)
             fences.append(
                 support_by_fence(
-                    row.address, demand, stock.wires[0], stock.posts, gust=gust, drag=wishes.drag
+                    row.address,
+                    demand,
+                    stock.wires[0],
+                    stock.posts,
+                    gust=gust,
+                    drag=wishes.drag,
+                    thickness=plan.trellis.fence_post,
+                    post_spacing=plan.trellis.fence_post_spacing,
                 )
             )
         elif row.row.places < 2 or row.row.length < SHORTEST_ROW:

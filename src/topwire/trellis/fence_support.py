@@ -18,13 +18,21 @@ SERVICE = 0.25  # of the wire's breaking load
 
 
 def support_by_fence(
-    row: str, demand: RowDemand, wire: Wire, posts: Sequence[Post], *, gust: float, drag: float
+    row: str,
+    demand: RowDemand,
+    wire: Wire,
+    posts: Sequence[Post],
+    *,
+    gust: float,
+    drag: float,
+    thickness: float | None = None,
+    post_spacing: float | None = None,
 ) -> FenceSupport:
     """Loads that wires with trees hand to a fence, and the post that would carry them.
 
-    The fence's own strength is not known to the plan, so the answer is what it must bear: the leaves do not add to the
-    wind on a solid wall behind them, but on an open fence they are new. A fence open to the wind is the worse case and
-    is the one sized for.
+    The leaves do not add to the wind on a solid wall behind them, but on an open fence they are new. A fence open to
+    the wind is the worse case and is the one sized for. Where `thickness` [m] and `post_spacing` [m] of the fence's
+    posts are known, they are held against it: wood of the weakest post in stock, bending with its thickness cubed.
     """
     spans = max(int(np.ceil(demand.length / WIDEST_FIXING)), 1)
     spacing = demand.length / spans
@@ -34,6 +42,11 @@ def support_by_fence(
     pressure = demand.pressure_at_1 * gust**2
     _, moment = demand.on_posts(gust, drag, cropped=True, wet=True)
     _, wall = wind.band_force(0.0, float(demand.heights[-1]), inner=False)
+    wall_moment = float(WALL_DRAG * pressure * wall)
+    leaves_share = wall_share = None
+    if thickness is not None and post_spacing is not None:
+        bears = min(post.moment / post.diameter**3 for post in posts) * thickness**3
+        leaves_share, wall_share = (load * post_spacing / bears for load in (float(moment), wall_moment))
     ends = float(tension @ demand.heights)
     needed = [post for post in posts if post.moment >= max(float(moment) * WIDEST_FIXING, 1e-9)]
     smallest = min(needed, key=lambda post: (post.diameter, post.price), default=None)
@@ -51,6 +64,8 @@ def support_by_fence(
         pull_on_fixing=float(lateral.max() * spacing),
         pull_at_end=float(tension.sum()),
         moment_per_metre=float(moment),
-        wall_moment_per_metre=float(WALL_DRAG * pressure * wall),
+        wall_moment_per_metre=wall_moment,
         post_needed=says,
+        leaves_share=leaves_share,
+        wall_share=wall_share,
     )

@@ -123,6 +123,8 @@ class FenceSupport:
     moment_per_metre: float  # [N m/m] added at the fence's foot, design gust through the leaves
     wall_moment_per_metre: float  # [N m/m] a solid fence of this height gets from the wind anyway
     post_needed: str  # smallest round post that carries it at 2.4 m, or why none does
+    leaves_share: float | None = None  # of what the fence's own posts bear, taken by wind through the leaves
+    wall_share: float | None = None  # the same, taken by wind on a solid fence anyway
 
 
 @dataclass(frozen=True)
