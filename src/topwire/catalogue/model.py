@@ -14,6 +14,7 @@ class Mark(StrEnum):
 
     READ = "READ"  # seen in the source named
     MEMORY = "MEMORY"  # known, not seen in a source
+    COMPUTED = "COMPUTED"  # worked out apart from this program, by a library or an independent solver
     OWN = "own"  # the grower's
     UNSAID = "unsaid"
 

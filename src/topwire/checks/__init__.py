@@ -4,7 +4,7 @@ Each department's module gives a list; `topwire sources --checks` prints it, the
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pkgutil import iter_modules
 
@@ -24,7 +24,7 @@ class Check:
     published : the outside value
     ours : computes our value
     tolerance : greatest difference that still agrees, in the quantity's unit
-    mark : READ or MEMORY: whether the outside value was seen in its source
+    mark : READ or MEMORY: whether the outside value was seen in its source; COMPUTED: it was worked out apart
     """
 
     department: str
@@ -36,6 +36,12 @@ class Check:
     mark: Mark
 
 
+# Reference solutions, not publications: neither read nor remembered, but worked out apart from this program.
+WORKED_OUT_APART = frozenset(
+    {"CORO-REF", "DAYCHECK", "EPANET", "LEADER-MC", "NPV-SYN", "PVLIB", "UNITLOAD", "WATER-CASES"}
+)
+
+
 def all_checks() -> list[Check]:
     """Every check of every department, in the order of the modules' names."""
     found: list[Check] = []
@@ -43,4 +49,7 @@ def all_checks() -> list[Check]:
         department = import_module(f"{__name__}.{module.name}")
         if hasattr(department, "checks"):  # a long department keeps its figures in modules beside it
             found.extend(department.checks())
-    return found
+    return [
+        replace(check, mark=Mark.COMPUTED) if check.source.partition(",")[0] in WORKED_OUT_APART else check
+        for check in found
+    ]
