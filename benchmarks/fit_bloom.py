@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from topwire.checks.phenology import GROUP_STARTS, MEDIUM_START, bloom_records
-from topwire.phenology.bloom import hours_from_october
+from topwire.phenology.bloom import BloomNeed, hours_from_october
 from topwire.phenology.calibration import (
     BloomRecord,
     fit_need,
@@ -89,12 +89,12 @@ def _row(label: str, errors: list[np.ndarray]) -> None:
     print(f"{label:<38}" + "".join(f"{cell:>14}" for cell in cells))
 
 
-def _neutral_scale(records: dict[str, BloomRecord], need: object, neutral: dict[str, float]) -> float:
+def _neutral_scale(records: dict[str, BloomRecord], need: BloomNeed, neutral: dict[str, float]) -> float:
     """Factor on the heat that makes a group's mean date over both places that of Golden Delicious."""
     from scipy.optimize import brentq
 
     def late(scale: float) -> float:
-        scaled = replace(need, least=scale * need.least, extra=scale * need.extra)  # type: ignore
+        scaled = replace(need, least=scale * need.least, extra=scale * need.extra)
         return float(
             np.mean([np.nanmean(r.forecast(scaled)) - neutral[place] for place, r in records.items()])
         )

@@ -26,7 +26,6 @@ LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no
 TABLE_GRADE = (
     0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
 )
-SPAN = 40  # weeks of keeping looked at
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,6 @@ Array = npt.NDArray[np.float64]
 SOLAR_CONSTANT = 1353.0  # [W/m2] as used with the air-mass formula below
 LOWEST_SUN = np.radians(1.0)  # [rad] below it the beam carries nothing worth counting
 LAYERS, RAYS = 15, 30
-ZONES = ("top", "middle", "bottom")
 
 
 @dataclass(frozen=True)

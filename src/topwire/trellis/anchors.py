@@ -7,7 +7,7 @@ Floats = npt.NDArray[np.float64]
 
 ANCHOR_FACTOR = 2.0  # on a computed capacity (customary); 1.5 on a pull-tested one (STLUCIE)
 TORQUE_FACTOR = 33.0  # [1/m] holding over torque, 38 mm square shaft (MEMORY)
-DEADMAN_WET, DEADMAN_HARDPAN = 0.5, 5.0  # on the loam of the table (ARMY-TM5)
+DEADMAN_WET = 0.5  # on the loam of the table (ARMY-TM5)
 _FOOT, _POUND_FORCE = 0.3048, 4.4482216152605
 _DEPTHS = np.array([3.0, 4.0, 5.0, 6.0, 7.0]) * _FOOT
 _SLOPES = np.array([1.0, 0.5, 1 / 3, 0.25])  # rise over run of the guy

@@ -10,11 +10,9 @@ from topwire.trellis.materials import Post, Wire
 from topwire.trellis.result import FenceSupport
 from topwire.trellis.wire import loaded_tension
 
-AIR_GAP = 0.10  # [m] wire in front of the wall, so that leaves dry; common practice
 WALL_DRAG = 1.3  # long solid wall, 1.3-1.4 (ASCE 7, MEMORY)
 WIDEST_FIXING = 2.4  # [m] usual spacing of fence posts, 8 ft; common practice
 GARDEN_PRETENSION = 450.0  # [N] 100 lbf: a fence is no anchor; common practice
-SERVICE = 0.25  # of the wire's breaking load
 
 
 def support_by_fence(

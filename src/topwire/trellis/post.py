@@ -88,11 +88,6 @@ def propped_cantilever(
     return np.asarray(force, dtype=float), float(moment - force @ heights), float(total - force.sum())
 
 
-def moment_from_wires(forces: npt.ArrayLike, heights: npt.ArrayLike) -> Floats:
-    """Moment at the ground [N m] of wire forces at their heights; last axis the wires."""
-    return np.asarray((np.asarray(forces) * np.asarray(heights)).sum(axis=-1))
-
-
 def storm_gust(
     moment: npt.ArrayLike, *, arm_per_metre: npt.ArrayLike, spacing: npt.ArrayLike, pressure_at_1: float
 ) -> Floats:

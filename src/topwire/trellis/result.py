@@ -144,4 +144,3 @@ class TrellisDesign:
         FailureGust, ...
     ] = ()  # what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
     fences: tuple[FenceSupport, ...] = ()
-    full_crop_t_per_ha: float | None = None

@@ -147,12 +147,6 @@ def longest_level_run(
     return int(np.searchsorted(loss, allowed, side="right"))
 
 
-def barb_length(diameter: npt.ArrayLike) -> Array:
-    """Pipe that loses as much as one in-line emitter or large barb, 18.9 d^-1.87 with d in mm, source PI86. [m]"""
-    length: Array = 18.9 * (1000 * np.asarray(diameter, dtype=float)) ** -1.87
-    return length
-
-
 def shaft_power(flow: float, head: float, efficiency: float) -> float:
     """Power a pump takes at its shaft. [W]
 
