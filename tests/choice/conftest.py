@@ -8,7 +8,7 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.needs import Blend, WeeklyNeed, span
-from topwire.choice.programme import Limits
+from topwire.choice.planting import Limits
 from topwire.choice.supply import Supply
 from topwire.plan.kitchen import Need, Use
 
@@ -47,6 +47,7 @@ def supply() -> Supply:
         last=np.array([[28, 43, 38], [28, 43, 38]]),
         eating=np.array([2.0, 20.0, 6.0]),
         cooking=np.array([3.0, 30.0, 8.0]),
+        mellow=np.zeros(3),
     )
 
 

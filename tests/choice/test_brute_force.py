@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 from choice.conftest import CATALOGUE, need
 
+from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.programme import Limits, build
-from topwire.choice.search import find, serve
-from topwire.choice.solver import solve
+from topwire.choice.programme import build, solve_whole
+from topwire.choice.search import find
+from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 
 NAMES = (
@@ -35,6 +36,7 @@ def kitchen(seed: int) -> tuple[Supply, Limits, np.ndarray]:
         last=np.tile(first + 1, (3, 1)),
         eating=np.array([2.0, 20, 6, 13, 6, 16, 18, 8]),
         cooking=np.array([3.0, 30, 8, 19, 9, 24, 26, 12]),
+        mellow=np.zeros(8),
     )
     useful = np.array([[one != other and one + other != 7 for other in range(8)] for one in range(8)])
     limits = Limits(16, 4, 4, 3, 4, 0.0, (), {}, np.ones(8), board=2, press_week=6.0, cellar=50.0)
@@ -54,10 +56,10 @@ def test_every_set_of_eight(seed: int) -> None:
             costs[chosen] = serve(supply, NEEDS, limits, 4 * np.array(chosen))[0]
     best = min(costs.values())
     programme = build(supply, NEEDS, limits, useful)
-    exact = solve(programme.model, gap=0.0, seconds=60)
+    exact = solve_whole(programme, supply, limits, gap=0.0)
     assert exact.objective == pytest.approx(best, abs=1e-6)
     assert exact.values is not None
-    trees = np.round(exact.values[programme.trees]).astype(int)
+    trees = np.round(exact.values[programme.planting.trees]).astype(int)
     assert serve(supply, NEEDS, limits, trees)[0] == pytest.approx(best, abs=1e-6)
     found = find(supply, NEEDS, limits, useful)
     assert found.bound <= best + 1e-6

@@ -6,20 +6,13 @@ import numpy as np
 import pytest
 from choice.conftest import loosened, need
 
-from topwire.choice.programme import (
-    CLEAN_LOSS,
-    TABLE_GRADE,
-    TREE_COST,
-    WASTE_COST,
-    WORST_SHARE,
-    WORST_WEIGHT,
-    Limits,
-    add_years,
-    build,
-)
-from topwire.choice.search import Infeasible, Sets, find, serve, unavoidable
-from topwire.choice.solver import Model, solve
-from topwire.choice.supply import Supply, alternate
+from topwire.choice.planting import TREE_COST, Limits
+from topwire.choice.programme import build, solve_whole
+from topwire.choice.search import Infeasible, Relaxation, find
+from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
+from topwire.choice.serving import serve, unavoidable
+from topwire.choice.solver import Model
+from topwire.choice.supply import TABLE_GRADE, Supply, alternate
 
 EVERYONE = ~np.eye(3, dtype=bool)
 
@@ -86,9 +79,9 @@ def test_a_board_of_two_counts_sameness(supply: Supply, limits: Limits) -> None:
 
 def trees_of(supply: Supply, needs: tuple, limits: Limits, useful: np.ndarray = EVERYONE) -> np.ndarray:
     programme = build(supply, needs, limits, useful)
-    found = solve(programme.model, gap=0.0, seconds=20)
+    found = solve_whole(programme, supply, limits, gap=0.0)
     assert found.values is not None
-    return np.round(found.values[programme.trees]).astype(int)
+    return np.round(found.values[programme.planting.trees]).astype(int)
 
 
 JUICE = (need("juice", 30, 45, total=300.0, weight=3.0),)
@@ -118,7 +111,7 @@ def test_two_donors_for_each(supply: Supply, limits: Limits) -> None:
     useful = np.zeros((3, 3), dtype=bool)
     useful[0, 2] = useful[1, 2] = True  # only the third could be planted, and only with both others
     programme = build(supply, JUICE, limits, useful)
-    assert solve(programme.model, gap=0.0, seconds=20).infeasible
+    assert solve_whole(programme, supply, limits, gap=0.0).infeasible
     assert (trees_of(supply, JUICE, limits) > 0).sum() == 3  # each wants the two others
 
 
@@ -136,7 +129,7 @@ def test_brute_force_agrees(supply: Supply, limits: Limits) -> None:
         if 0 < sum(trees) <= 14
     )
     programme = build(supply, needs, small, everyone)
-    assert solve(programme.model, gap=0.0, seconds=30).objective == pytest.approx(best, abs=1e-6)
+    assert solve_whole(programme, supply, small, gap=0.0).objective == pytest.approx(best, abs=1e-6)
     found = find(supply, needs, small, everyone)
     assert found.bound <= best + 1e-6
     assert found.objective <= best * 1.01
@@ -148,7 +141,7 @@ def test_impossible_conditions_are_found_out(supply: Supply, limits: Limits) -> 
 
 
 def test_a_set_without_its_donors_is_not_allowed(supply: Supply, limits: Limits) -> None:
-    sets = Sets(supply, JUICE, limits, EVERYONE, 5)
+    sets = Relaxation(supply, JUICE, limits, EVERYONE)
     assert sets.allowed(frozenset({0, 1, 2}))
     assert not sets.allowed(frozenset({0, 1}))
 

@@ -5,9 +5,9 @@ import pytest
 from choice.conftest import CATALOGUE, loosened, need
 
 from topwire.choice.needs import Blend, juice_of
-from topwire.choice.programme import TABLE_GRADE, Limits
-from topwire.choice.search import serve
-from topwire.choice.supply import Supply
+from topwire.choice.planting import Limits
+from topwire.choice.serving import serve
+from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.choice.young import LEAVES, standing_advice, young_years
 from topwire.plan.kitchen import BlendBounds, Need
 

@@ -258,7 +258,6 @@ def choice(trees: dict[str, int]) -> Choice:
         objective=210.0,
         bound=208.5,
         gap=0.007,
-        time_limit=20.0,
         unavoidable=55.0,
         yield_per_tree=np.full(len(names), 13.0),
         proof=Proof(

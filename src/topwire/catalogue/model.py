@@ -76,7 +76,7 @@ class Cultivar:
     """One row of cultivars.csv. None = not known.
 
     Offsets count days from Golden Delicious; masses in grams, acid and tannin in g/L, storage in weeks of cold air
-    (0 to 2 deg C), best case.
+    (0 to 2 deg C), best case; best_after_weeks for late cultivars that want to mellow.
     """
 
     name: str
@@ -93,6 +93,7 @@ class Cultivar:
     pollen: Pollen | None
     s_alleles: str | None
     storage_weeks: float | None
+    best_after_weeks: float | None  # in store before it is good at table
     chill: Chill | None
     vigour: Grade | None
     growth_type: str | None

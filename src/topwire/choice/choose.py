@@ -10,11 +10,12 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right, Susceptibility
 from topwire.choice import reasons, store_and_press
 from topwire.choice.needs import WeeklyNeed, weekly_needs
+from topwire.choice.planting import Limits
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
-from topwire.choice.programme import Limits
 from topwire.choice.proof import prove
 from topwire.choice.result import Choice, ChosenCultivar, NeedLine
-from topwire.choice.search import SECONDS, Found, Infeasible, Service, find, serve, unavoidable
+from topwire.choice.search import Found, Infeasible, find
+from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.supply import Supply, candidates, supply_of
 from topwire.choice.young import standing_advice, young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
@@ -93,7 +94,9 @@ def choose(
         near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(supply, found),
-        worth=reasons.worth_of_more(supply, needs, limits, useful, found.trees),
+        worth=reasons.worth_of_more(
+            supply, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
+        ),
         young=young_years(plan.years.planting, catalogue, supply, needs, limits, found.trees, service),
         standing=standing_advice(supply, limits, found.trees, service),
         years=supply.years,
@@ -117,7 +120,6 @@ def choose(
         objective=found.objective,
         bound=min(found.bound, found.objective),
         gap=found.gap,
-        time_limit=SECONDS,
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
         proof=proof,
@@ -152,6 +154,11 @@ def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
         press_week=plan.kitchen.press.weekly_capacity,
         cellar=plan.kitchen.cellar.capacity,
     )
+
+
+def _cellar_per_area(plan: Plan) -> float | None:
+    cellar = plan.kitchen.cellar
+    return None if cellar.capacity is None or cellar.floor is None else cellar.capacity / cellar.floor
 
 
 def _very_susceptible(row: Cultivar) -> int:

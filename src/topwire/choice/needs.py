@@ -63,6 +63,8 @@ class WeeklyNeed:
     weeks : week numbers 1 to 52 it is wanted in, in order of time; closed weeks left out
     weekly : [kg] wanted in each of them, or None for an amount over the whole season
     total : [kg] over the season
+    used : weeks in which a product is eaten, where the plan says so; what is used was made before
+    shelf_weeks : weeks a product keeps after it is made
     """
 
     use: Use
@@ -73,6 +75,8 @@ class WeeklyNeed:
     total: float
     need: Need
     blend: Blend | None = None
+    used: tuple[int, ...] = ()
+    shelf_weeks: float = WEEKS
 
     @property
     def eaten_fresh(self) -> bool:
@@ -82,10 +86,19 @@ class WeeklyNeed:
     def pressed(self) -> bool:
         return self.use in (Use.JUICE, Use.CIDER)
 
+    def limited(self, press_week: float | None) -> bool:
+        """Whether it matters in which week a product is made: its pan, the press or its shelf life say so."""
+        return (
+            self.need.weekly_capacity is not None
+            or bool(self.used)
+            or (self.pressed and press_week is not None)
+        )
+
     def by_week(self) -> Array:
-        """(52,) [kg] wanted; a season's amount in equal parts over its weeks."""
+        """(52,) [kg] wanted; a season's amount in equal parts over the weeks it is eaten, or else made."""
         table = np.zeros(WEEKS)
-        table[[week - 1 for week in self.weeks]] = self.total / max(len(self.weeks), 1)
+        weeks = self.used or self.weeks
+        table[[week - 1 for week in weeks]] = self.total / max(len(weeks), 1)
         return table
 
     def served_by(self, cultivar: Cultivar) -> bool:

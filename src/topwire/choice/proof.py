@@ -6,14 +6,15 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.programme import WORST_SHARE, Limits
+from topwire.choice.planting import Donors, Limits
 from topwire.choice.result import Proof, Rival
-from topwire.choice.search import Donors, Infeasible, find, serve, unavoidable
+from topwire.choice.search import ROUGH_GAP, Infeasible, find
+from topwire.choice.service import WORST_SHARE
+from topwire.choice.serving import serve, unavoidable
 from topwire.choice.supply import Supply
 
 Index = npt.NDArray[np.int64]
 
-SETS = 6  # sets looked at for each of the two programmes
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
 POPULAR = (
@@ -35,11 +36,11 @@ def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
     seen, unseen = supply.in_years(chosen_on), supply.in_years(served_in)
     plantings: list[tuple[str, Index]] = []
     try:
-        plantings.append(("this programme", find(seen, needs, limits, useful, most_sets=SETS).trees))
+        plantings.append(("this programme", find(seen, needs, limits, useful, gap=ROUGH_GAP).trees))
         plantings.append(
             (
                 "the same programme on one mean year",
-                find(seen.mean_year(), needs, limits, useful, most_sets=SETS).trees,
+                find(seen.mean_year(), needs, limits, useful, gap=ROUGH_GAP).trees,
             )
         )
     except Infeasible:
@@ -95,5 +96,5 @@ def greedy(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Index
 def _prices(
     year: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: npt.NDArray[np.float64]
 ) -> npt.NDArray[np.float64]:
-    _, service = serve(year, needs, limits, trees)  # type: ignore[arg-type]
+    _, service = serve(year, needs, limits, trees)
     return np.asarray(service.fruit_price[0])

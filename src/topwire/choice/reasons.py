@@ -7,18 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.programme import (
-    Limits,
-    build,
-    enough_donors,
-    heritage,
-    none_or_enough,
-    number_of_cultivars,
-    plant,
-    within_the_ground,
-)
+from topwire.choice.planting import Donors, Limits, add_planting
 from topwire.choice.result import Alternative, NearMiss, Worth
-from topwire.choice.search import SECONDS, Found, Service, part, serve
+from topwire.choice.search import Found, Relaxation
+from topwire.choice.serving import Service, serve
 from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
@@ -26,7 +18,6 @@ from topwire.weeks import week_label
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
-Donors = npt.NDArray[np.bool_]
 
 SAMPLE_YEARS = 4  # weather years a loss is reckoned over
 NEAR_MISSES = 15
@@ -95,7 +86,7 @@ def near_misses(
     The cost is the reduced cost of the relaxed programme times the smallest planting: a least loss, not an exact one.
     """
     out = np.flatnonzero(found.trees == 0)
-    cost = np.maximum(found.reduced_cost[out], 0.0) * limits.fewest_trees
+    cost = found.dearer[out]
     order = np.lexsort((out, -found.relaxed[out], np.round(cost, 6)))
     equal = order[cost[order] < 1e-6][:EQUALS]
     dearer = order[cost[order] >= 1e-6][: NEAR_MISSES - equal.size]
@@ -130,30 +121,47 @@ def alternatives(supply: Supply, found: Found) -> tuple[Alternative, ...]:
 
 
 def worth_of_more(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, trees: Index
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    trees: Index,
+    *,
+    cellar_per_area: float | None,
 ) -> tuple[Worth, ...]:
-    """What 50 more trees, a tenth more cellar and one more pressing day would bring, each found by solving again."""
+    """What 50 more trees, more cellar and one more pressing day would bring, each found by solving again.
+
+    The cultivars stay, their numbers may change.
+
+    Parameters
+    ----------
+    cellar_per_area : [kg/m2] fruit the cellar holds on a square metre, where the plan says its floor
+    """
     keep = np.flatnonzero(trees)
     few, donors = supply.chosen(keep), useful[np.ix_(keep, keep)]
+    names = tuple(row.name for row in few.cultivars)
     base = replace(
-        part(limits, keep),
-        must_have=tuple(row.name for row in few.cultivars),
+        limits.some(keep),
+        must_have=names,
         fewest_cultivars=1,
         most_cultivars=keep.size,
+        places=int(trees.sum()),
     )
 
     def cost(changed: Limits) -> float:
-        programme = build(few, needs, changed, donors, weeks_together=2)
-        return solve(programme.model, gap=0.0, seconds=SECONDS, relaxed=True).objective
+        found = Relaxation(few, needs, changed, donors).solve(frozenset(range(keep.size)))
+        return np.inf if found is None else found.cost
 
     today = cost(base)
     more = [("room for 50 more trees", replace(base, places=base.places + 50))]
     if base.cellar is not None:
-        more.append(("a tenth more cellar", replace(base, cellar=1.1 * base.cellar)))
+        what, larger = "a tenth more cellar", 1.1 * base.cellar
+        if cellar_per_area is not None:
+            what, larger = "another 10 m2 of cellar", base.cellar + 10 * cellar_per_area
+        more.append((what, replace(base, cellar=larger)))
     if base.press_week is not None:
-        more.append(
-            ("one more pressing day a week (a fifth more)", replace(base, press_week=1.2 * base.press_week))
-        )
+        what = "one more pressing day a week (a fifth more)"
+        more.append((what, replace(base, press_week=1.2 * base.press_week)))
     return tuple(Worth(what, max(0.0, today - cost(changed))) for what, changed in more)
 
 
@@ -221,10 +229,5 @@ def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notic
 
 def _possible(supply: Supply, limits: Limits, useful: Donors) -> bool:
     model = Model()
-    trees, planted = plant(model, supply, limits)
-    within_the_ground(model, trees, limits)
-    number_of_cultivars(model, planted, limits)
-    none_or_enough(model, supply, trees, planted, limits)
-    heritage(model, supply, trees, limits)
-    enough_donors(model, planted, useful)
-    return solve(model, gap=0.5, seconds=10.0).values is not None
+    add_planting(model, supply, limits, useful)
+    return solve(model, gap=0.5).values is not None

@@ -91,7 +91,6 @@ class Choice:
     objective: float  # [weighted kg a year] shortfall, worst years, trees and waste, as docs/choice.md says
     bound: float  # proven least
     gap: float  # (objective - bound) / objective, 0 where both are 0
-    time_limit: float  # [s] stated
     unavoidable: float  # [weighted kg a year] part of the shortfall that no planting could serve here
     yield_per_tree: Floats  # (chosen,) [kg] of a full-grown tree in an ordinary year
     proof: "Proof | None"

@@ -1,50 +1,43 @@
-"""Finding the numbers: a bound on the whole problem, then sets of cultivars near it, then their exact service.
+"""Finding the numbers, with a proof of how good they are.
 
-1. The full problem (every candidate, week and weather year) with trees that may be fractions gives the bound: no plan
-   can do better.
-2. The set of cultivars begins with those the relaxed plan leans on. One after another is dropped, added or exchanged
-   where that helps, each set with its best numbers of trees (weeks served two by two).
-   A handful of trees is solved exactly instead.
-3. The best set's numbers are found again with single weeks, rounded to whole trees, and served in every year. What
-   that costs, beside the bound, is the gap: it is a true gap on the full problem.
+1. The full problem (every candidate, week and weather year) with trees that may be fractions gives a bound: no plan can
+   be better. Rows that every whole planting keeps (`broken_covers`) lift it close to the best plan.
+2. A set of cultivars near that solution, then sets that differ from it by one or two, each with its best numbers of
+   trees, give a good plan.
+3. Branch and bound on “is it planted?” closes what is left between the two, until the gap is small enough. The bound is
+   that of the whole problem at every moment.
+4. Numbers are made whole, and served exactly: what is reported is the cost of the planting itself.
 
-Nothing in it depends on the clock: equal inputs give equal plans.
+For a handful of trees, where a single one counts, the whole programme is solved in whole numbers.
+Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
+import heapq
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import count
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.planting import Array, Donors, Limits, add_planting
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.programme import (
-    TREE_COST,
-    Limits,
-    Programme,
-    Year,
-    add_years,
-    build,
-    enough_donors,
-    heritage,
-    none_or_enough,
-    number_of_cultivars,
-    plant,
-    within_the_ground,
-)
-from topwire.choice.solver import Model, solve
-from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.choice.programme import broken_covers, build, solve_whole
+from topwire.choice.service import overfull_cellar
+from topwire.choice.serving import serve
+from topwire.choice.solver import Index, Live, Model, solve
+from topwire.choice.supply import Supply
 
-Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.int64]
-Donors = npt.NDArray[np.bool_]
-
-SECONDS = 120.0  # for one linear programme, which takes a few; a stop is an error, not an answer
-MOST_SETS = 16  # sets of cultivars looked at
-SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
-SMALL_GAP = 0.005
+GAP = 0.0025  # between the planting found and the bound: the search ends there
+ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
+ROUNDING = 0.2  # share of the gap left for making numbers whole
+MOST_SETS = 24  # sets of cultivars tried before branching
+MOST_NODES = 400  # of the branching: a search that long ends with the gap it has
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
+SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
+SMALL_GAP = 1e-4
+ROUNDS = 12  # of rows added to the relaxed problem; each adds less
+TINY = 1e-6
 
 
 class Infeasible(Exception):
@@ -56,14 +49,14 @@ class Found:
     """Numbers of trees with their proof.
 
     trees : (cultivars,) of the supply given; relaxed : (cultivars,) of the relaxed plan
-    reduced_cost : (cultivars,) least loss by one tree of a cultivar the relaxed plan leaves out
+    dearer : (cultivars,) [weighted kg a year] by how much a plan with the cultivar costs more than the bound, at least
     objective, bound : weighted kg a year
-    looked_at : sets of cultivars tried on the way, cheapest first, as (members, cost); the first is the one chosen
+    looked_at : sets of cultivars tried on the way, cheapest first, as (members, cost)
     """
 
     trees: Index
     relaxed: Array
-    reduced_cost: Array
+    dearer: Array
     objective: float
     bound: float
     looked_at: tuple[tuple[frozenset[int], float], ...] = ()
@@ -74,200 +67,164 @@ class Found:
 
 
 def find(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, most_sets: int = MOST_SETS
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    start: frozenset[int] | None = None,
 ) -> Found:
     """Trees of each cultivar.
 
     Parameters
     ----------
-    most_sets : sets of cultivars looked at
+    useful : (donors, parents) dependable pollen donors
+    gap : relative gap at which the search ends
+    start : a set of cultivars to begin with, if it is allowed: that of a plan already made
 
     Raises
     ------
     Infeasible
         When the conditions of the plan cannot all be met.
     """
-    full = build(supply, needs, limits, useful)
-    relaxed = solve(full.model, gap=0.0, seconds=SECONDS, relaxed=True)
-    if relaxed.values is None or relaxed.reduced_cost is None:
+    relaxed = Relaxation(supply, needs, limits, useful)
+    root = relaxed.solve()
+    if root is None:
         raise Infeasible
-    fractions = relaxed.values[full.trees]
-    reduced = relaxed.reduced_cost[full.trees]
     if limits.places <= SMALL:
-        return _exactly(supply, needs, limits, full, fractions, reduced)
-    sets = Sets(supply, needs, limits, useful, most_sets)
-    best = sets.improve(first_set(supply, limits, useful, fractions, reduced), fractions, reduced)
-    trees = sets.whole_trees(best)
+        return _exactly(supply, needs, limits, useful, root, relaxed.dearer(root))
+    search = _Search(relaxed, root, (1 - ROUNDING) * gap)
+    first = start if start is not None and relaxed.allowed(start) else first_set(supply, limits, useful, root)
+    search.improve(first)
+    bound = search.branch()
+    best = search.best
+    if best is None:
+        raise Infeasible
+    trees = relaxed.whole_trees(best)
     objective, _ = serve(supply, needs, limits, trees)
-    tried = [(valued.members, valued.cost) for valued in sets.seen.values() if valued is not None]
-    tried.sort(key=lambda item: (item[1], sorted(item[0])))
-    return Found(trees, fractions, reduced, objective, relaxed.objective, tuple(tried))
+    tried = sorted(search.costs.items(), key=lambda item: (item[1], sorted(item[0])))
+    return Found(trees, root.trees, relaxed.dearer(root), objective, bound, tuple(tried))
 
 
 def _exactly(
     supply: Supply,
     needs: Sequence[WeeklyNeed],
     limits: Limits,
-    full: Programme,
-    fractions: Array,
-    reduced: Array,
+    useful: Donors,
+    root: "Relaxed",
+    dearer: Array,
 ) -> Found:
     """The full programme with whole numbers, for a handful of trees."""
-    found = solve(full.model, gap=SMALL_GAP, seconds=SECONDS)
+    programme = build(supply, needs, limits, useful)
+    found = solve_whole(programme, supply, limits, gap=SMALL_GAP)
     if found.values is None:
         raise Infeasible
-    trees = np.round(found.values[full.trees]).astype(np.int64)
+    trees = np.round(found.values[programme.planting.trees]).astype(np.int64)
     objective, _ = serve(supply, needs, limits, trees)
-    return Found(trees, fractions, reduced, objective, found.bound)
-
-
-def first_set(
-    supply: Supply, limits: Limits, useful: Donors, fractions: Array, reduced: Array
-) -> frozenset[int]:
-    """Cultivars the relaxed plan leans on, those that must be there, and donors, within the numbers allowed.
-
-    Raises
-    ------
-    Infeasible
-        When the conditions on sets cannot be met: a small whole-number programme decides that exactly.
-    """
-    model = Model()
-    trees, planted = plant(model, supply, limits)
-    within_the_ground(model, trees, limits)
-    number_of_cultivars(model, planted, limits)
-    none_or_enough(model, supply, trees, planted, limits)
-    heritage(model, supply, trees, limits)
-    enough_donors(model, planted, useful)
-    # the set nearest to the relaxed plan: a cultivar it plants well is worth taking, one it leaves out costs
-    worth = np.minimum(fractions / max(limits.fewest_trees, 1), 1.0) - 0.4
-    near = np.where(fractions > 0.01, -worth, 0.5 + 1e-4 * reduced)
-    near += 1e-7 * np.arange(near.size)  # ties by the catalogue's order
-    apart = model.add_columns(np.zeros(fractions.size))  # distance of the numbers from the relaxed plan's
-    for sign in (1.0, -1.0):
-        rows = model.add_rows(-sign * fractions, np.inf)
-        model.put(rows, apart, 1.0)
-        model.put(rows, trees, -sign)
-    model.cost[0], model.cost[1] = np.zeros(trees.size), near
-    model.cost[2] = np.full(apart.size, 1e-3)
-    found = solve(model, gap=1e-4, seconds=SECONDS)
-    if found.values is None:
-        raise Infeasible
-    return frozenset(np.flatnonzero(found.values[planted] > 0.5).tolist())
+    return Found(trees, root.trees, dearer, objective, max(root.cost, found.bound))
 
 
 @dataclass(frozen=True)
-class Valued:
-    """A set of cultivars with its best numbers of trees: `forced` is what the smallest planting of each costs."""
+class Relaxed:
+    """A solution in fractions: (cultivars,) trees, share planted, and what one more of each would cost."""
 
-    members: frozenset[int]
     cost: float
-    trees: dict[int, float]
-    forced: dict[int, float]
+    trees: Array
+    planted: Array
+    trees_price: Array
+    planted_price: Array
+
+    @property
+    def members(self) -> frozenset[int]:
+        return frozenset(np.flatnonzero(self.trees > TINY).tolist())
 
 
-class Sets:
-    """Sets of cultivars and what they cost, each looked at once."""
+class Relaxation:
+    """The full problem in fractions, kept with the solver: cultivars are put in or left out, and it is solved on."""
 
-    def __init__(
-        self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, most: int
-    ) -> None:
-        self.supply, self.needs, self.limits, self.useful, self.most = supply, needs, limits, useful, most
+    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> None:
+        self.supply, self.limits, self.useful = supply, limits, useful
+        self.programme = build(supply, needs, limits, useful)
+        self.live = Live(self.programme.model)
+        self.fewest, self.most = limits.fewest(supply), limits.most(supply)
+        self.there, self.stays = limits.there(supply), limits.stays(supply)
         self.donors = donors_wanted(useful)
-        self.kept = {
-            at for at, row in enumerate(supply.cultivars)
-            if row.name in limits.must_have or limits.standing.get(row.name)
-        }  # fmt: skip
-        self.seen: dict[frozenset[int], Valued | None] = {}
+        self.old = np.array([row.heritage for row in supply.cultivars])
+        self._covered: set[int] = set()
+        self._full: set[tuple[int, int]] = set()
+
+    def solve(
+        self, inside: frozenset[int] = frozenset(), outside: frozenset[int] = frozenset()
+    ) -> Relaxed | None:
+        """Least cost with some cultivars in and some out, a bound on all such plantings; None: there is none."""
+        planted_low, planted_high = self.stays.astype(float), np.ones(self.stays.size)
+        trees_low, trees_high = self.there.copy(), self.most.copy()
+        into, out = np.array(sorted(inside), dtype=np.int64), np.array(sorted(outside), dtype=np.int64)
+        planted_low[into], trees_low[into] = 1.0, np.maximum(self.there, self.fewest)[into]
+        planted_high[out], trees_high[out] = 0.0, 0.0
+        columns = self.programme.planting
+        self.live.bound(columns.planted, planted_low, planted_high)
+        self.live.bound(columns.trees, trees_low, trees_high)
+        for _ in range(ROUNDS):
+            found = self.live.solve()
+            if found.values is None or found.reduced_cost is None:
+                return None
+            covers = broken_covers(self.programme, found.values, self._covered)
+            full = overfull_cellar(self.supply, self.limits, self.programme.years, found.values, self._full)
+            for rows in (covers, full):
+                if rows is not None:
+                    self.live.add(rows)
+            if covers is None and full is None:
+                break
+        else:
+            found = self.live.solve()
+        assert found.values is not None
+        assert found.reduced_cost is not None
+        return Relaxed(
+            found.objective,
+            found.values[columns.trees],
+            found.values[columns.planted],
+            found.reduced_cost[columns.trees],
+            found.reduced_cost[columns.planted],
+        )
+
+    def dearer(self, root: Relaxed) -> Array:
+        """(cultivars,) [weighted kg a year] by how much plans with each cost more than the bound, at least."""
+        price = np.maximum(root.planted_price, 0) + np.maximum(root.trees_price, 0) * self.fewest
+        return np.asarray(np.where(root.planted > TINY, 0.0, price))
 
     def allowed(self, members: frozenset[int]) -> bool:
         """Numbers within the plan's, nothing dropped that must stay, useful donors enough for each."""
-        inside = self.limits.fewest_cultivars <= len(members) <= self.limits.most_cultivars
         who = sorted(members)
-        return (
-            inside
-            and self.kept <= members
-            and len(who) * self.limits.fewest_trees <= self.limits.places
-            and bool((self.useful[np.ix_(who, who)].sum(axis=0) >= self.donors[who]).all())
+        inside = np.zeros(self.stays.size, dtype=bool)
+        inside[who] = True
+        return bool(
+            self.limits.fewest_cultivars <= len(who) <= self.limits.most_cultivars
+            and inside[self.stays].all()
+            and np.maximum(self.there, self.fewest)[who].sum() <= self.limits.places
+            and (self.useful[np.ix_(who, who)].sum(axis=0) >= self.donors[who]).all()
         )
 
-    def value(self, members: frozenset[int], *, weeks_together: int = 2) -> Valued | None:
-        """The set's best numbers; None where the heritage share or the ground cannot hold it."""
-        if weeks_together == 2 and members in self.seen:
-            return self.seen[members]
-        keep = np.array(sorted(members))
-        supply = self.supply.chosen(keep)
-        limits = replace(
-            part(self.limits, keep),
-            must_have=tuple(row.name for row in supply.cultivars),
-            fewest_cultivars=1,
-            most_cultivars=keep.size,
+    def complete(self, found: Relaxed) -> bool:
+        """Whether a solution is a planting: of each cultivar none or enough, and a set that is allowed."""
+        members = sorted(found.members)
+        return bool(
+            (found.trees[members] >= self.fewest[members] - TINY).all() and self.allowed(frozenset(members))
         )
-        programme = build(
-            supply, self.needs, limits, self.useful[np.ix_(keep, keep)], weeks_together=weeks_together
-        )
-        found = solve(programme.model, gap=0.0, seconds=SECONDS, relaxed=True)
-        valued = None
-        if found.values is not None and found.reduced_cost is not None and found.row_price is not None:
-            numbers = found.values[programme.trees]
-            # what holding a cultivar at its smallest planting costs: the price of its “enough” row
-            enough = found.row_price[programme.enough] * self.limits.fewest_trees
-            valued = Valued(
-                members,
-                found.objective,
-                dict(zip(keep.tolist(), numbers.tolist(), strict=True)),
-                dict(zip(keep.tolist(), enough.tolist(), strict=True)),
-            )
-        if weeks_together == 2:
-            self.seen[members] = valued
-        return valued
 
-    def improve(self, start: frozenset[int], fractions: Array, reduced: Array) -> Valued:
-        """Drop, exchange, add, as long as it helps and sets are left to look at."""
-        best = self.value(start)
-        if best is None:
-            raise Infeasible
-        outside = np.lexsort((np.arange(reduced.size), -fractions, reduced))
-        moved = True
-        while moved and len(self.seen) < self.most:
-            moved = False
-            for members in self._neighbours(best, outside):
-                if len(self.seen) >= self.most:
-                    break
-                if members in self.seen or not self.allowed(members):
-                    continue
-                other = self.value(members)
-                if other is not None and other.cost < best.cost - 1e-6:
-                    best, moved = other, True
-                    break
-        return best
-
-    def _neighbours(self, best: Valued, outside: Index) -> Iterator[frozenset[int]]:
-        weakest = sorted(best.members - self.kept, key=lambda at: (-best.forced[at], at))
-        newcomers = [int(at) for at in outside if at not in best.members]
-        for at in weakest[:TRIES]:
-            yield best.members - {at}
-        for newcomer in newcomers[:TRIES]:
-            yield best.members | {newcomer}
-        for at in weakest[:TRIES]:
-            for newcomer in newcomers[:TRIES]:
-                yield (best.members - {at}) | {newcomer}
-
-    def whole_trees(self, best: Valued) -> Index:
-        """Whole numbers for the set, from its numbers with single weeks: nearest ones that keep every condition."""
-        exact = self.value(best.members, weeks_together=1) or best
-        trees = np.zeros(len(self.supply.cultivars), dtype=np.int64)
-        for at, number in exact.trees.items():
-            trees[at] = round(number)
-        old = np.array([row.heritage for row in self.supply.cultivars])
-        least = {at: max(self.limits.standing.get(self.supply.cultivars[at].name, 0), self.limits.fewest_trees)
-                 for at in best.members}  # fmt: skip
+    def whole_trees(self, numbers: Array) -> Index:
+        """Whole numbers near these, that keep every condition."""
+        trees = np.round(numbers).astype(np.int64)
+        members = np.flatnonzero(trees).tolist()
+        least = np.maximum(self.there, self.fewest)
         while trees.sum() > self.limits.places:
-            spare = [at for at in sorted(best.members) if trees[at] > least[at] and not old[at]]
-            spare = spare or [at for at in sorted(best.members) if trees[at] > least[at]]
+            spare = [at for at in members if trees[at] > least[at] and not self.old[at]]
+            spare = spare or [at for at in members if trees[at] > least[at]]
             trees[max(spare, key=lambda at: (trees[at], -at))] -= 1
-        while trees[old].sum() < self.limits.heritage_share * trees.sum() - 1e-9:
-            heirs = [at for at in sorted(best.members) if old[at] and trees[at] < self.limits.most_trees]
-            others = [at for at in sorted(best.members) if not old[at] and trees[at] > least[at]]
+        while trees[self.old].sum() < self.limits.heritage_share * trees.sum() - 1e-9:
+            heirs = [at for at in members if self.old[at] and trees[at] < self.most[at]]
+            others = [at for at in members if not self.old[at] and trees[at] > least[at]]
             if not heirs or not others:
                 break
             trees[max(heirs, key=lambda at: (trees[at], -at))] += 1
@@ -275,104 +232,146 @@ class Sets:
         return trees
 
 
-def part(limits: Limits, keep: Index) -> Limits:
-    """The limits for some of the cultivars."""
-    return replace(limits, tree_cost=limits.tree_cost[keep])
+def first_set(supply: Supply, limits: Limits, useful: Donors, root: Relaxed) -> frozenset[int]:
+    """The allowed set nearest to the relaxed solution: a small whole-number programme without the kitchen.
 
-
-def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
-    """Weighted shortfall of weeks that no candidate can reach, whatever is planted: (years,) [weighted kg]."""
-    short = np.zeros(supply.years.size)
-    kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
-    for need in needs:
-        fit = np.array([need.served_by(row) for row in supply.cultivars])
-        weeks = np.array(need.weeks) - 1
-        reached = np.any(kept[need.eaten_fresh][:, fit][:, :, weeks] > 0, axis=1)
-        if need.weekly is not None:
-            short += need.weight * need.weekly * (~reached).sum(axis=1)
-        else:
-            short += need.weight * need.total * ~reached.any(axis=1)
-    return short
-
-
-@dataclass(frozen=True)
-class Service:
-    """What a planting gives: arrays (years, needs, 52) [kg] for needs, others as said.
-
-    short : (years,) weighted kg short; waste : (years,) [kg] picked and never in the kitchen
-    fresh : (years, cultivars, 52) [kg] served at table
-    given : (years, cultivars, uses of needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
-    fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
+    Raises
+    ------
+    Infeasible
+        When the conditions on sets cannot be met.
     """
-
-    served: Array
-    short: Array
-    waste: Array
-    fresh: Array
-    given: Array
-    stored: Array
-    fruit_price: Array
-
-
-def serve(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index) -> tuple[float, Service]:
-    """Best service of given trees in every weather year, and its cost in the programme's measure."""
-    keep = np.flatnonzero(trees)
-    few = supply.chosen(keep)
-    numbers = trees[keep].astype(float)
     model = Model()
-    years = add_years(model, few, needs, limits, fixed=numbers)
-    found = solve(model, gap=0.0, seconds=SECONDS, relaxed=True)
-    if found.values is None or found.row_price is None:
-        raise RuntimeError("serving fixed trees has always a solution: leave all needs open")
-    objective = found.objective + TREE_COST * float(limits.tree_cost @ trees)
-    return objective, _service(supply, needs, keep, numbers, years, found.values, found.row_price)
+    planting = add_planting(model, supply, limits, useful)
+    apart = model.add_columns(
+        np.full(root.trees.size, 1e-3)
+    )  # distance of the numbers from the relaxed plan's
+    for sign in (1.0, -1.0):
+        rows = model.add_rows(-sign * root.trees, np.inf)
+        model.put(rows, apart, 1.0)
+        model.put(rows, planting.trees, -sign)
+    filled = np.minimum(root.trees / np.maximum(limits.fewest(supply), 1.0), 1.0)
+    dear = np.maximum(root.trees_price, 0.0) * limits.fewest(supply)
+    near = np.where(filled > 0.01, 0.5 - filled, 0.5 + 0.01 * dear)
+    model.cost[0], model.cost[1] = (
+        np.zeros(near.size),
+        near + 1e-7 * np.arange(near.size),
+    )  # ties: first in order
+    found = solve(model, gap=1e-4)
+    if found.values is None:
+        raise Infeasible
+    return frozenset(np.flatnonzero(found.values[planting.planted] > 0.5).tolist())
 
 
-def _service(
-    supply: Supply,
-    needs: Sequence[WeeklyNeed],
-    keep: Index,
-    numbers: Array,
-    years: Sequence[Year],
-    values: Array,
-    price: Array,
-) -> Service:
-    count = supply.years.size
-    served = np.zeros((count, len(needs), 52))
-    fresh = np.zeros((count, len(supply.cultivars), 52))
-    given = np.zeros((count, len(supply.cultivars), len(needs)))
-    stored = np.zeros((count, 52))
-    short, waste = np.zeros(count), np.zeros(count)
-    prices = np.zeros((count, len(supply.cultivars)))
-    eaten = np.array([need.eaten_fresh for need in needs])
-    weight = np.array([need.weight for need in needs])
-    for at, year in enumerate(years):
-        fruit = values[year.given]
-        column = keep[year.cultivar]
-        weekly = year.week > 0
-        reached = fruit * year.kept
-        np.add.at(served[at], (year.need[weekly], year.week[weekly] - 1), reached[weekly])
-        for number, need in enumerate(needs):
-            if need.weekly is None:
-                mine = (year.need == number) & ~weekly
-                weeks = np.array(need.weeks) - 1
-                served[at, number, weeks] = min(float(reached[mine].sum()), need.total) / weeks.size
-        table = weekly & eaten[year.need]
-        np.add.at(fresh[at], (column[table], year.week[table] - 1), reached[table])
-        np.add.at(given[at], (column, year.need), fruit)
-        crop = supply.crop[at, keep] * numbers
-        waste[at] = max(0.0, float(crop.sum() - reached.sum()))
-        short[at] = float(weight[year.missing_need] @ values[year.missing])
-        prices[at, keep] = (price[year.fruit_rows] + TABLE_GRADE * price[year.table_rows]) * count
-        _store(stored[at], supply, at, column[weekly], year.week[weekly], fruit[weekly])
-    return Service(served, short, waste, fresh, given, stored, prices)
+class _Search:
+    """The best planting so far, the sets looked at, and the branches still open."""
 
+    def __init__(self, relaxed: Relaxation, root: Relaxed, gap: float) -> None:
+        self.relaxed, self.root, self.gap = relaxed, root, gap
+        self.everyone = frozenset(range(root.trees.size))
+        self.costs: dict[frozenset[int], float] = {}
+        self.cost = np.inf
+        self.best: Array | None = None
 
-def _store(stored: Array, supply: Supply, year: int, column: Index, week: Index, fruit: Array) -> None:
-    """Fruit lies in the cellar from its last picking week to the week before it is served."""
-    last = (supply.first[year, column] + supply.picking_weeks[year, column] - 2) % 52 + 1
-    lies = (week - last) % 52
-    lies = np.where((week - supply.first[year, column]) % 52 < supply.picking_weeks[year, column], 0, lies)
-    for step in range(int(lies.max(initial=0))):
-        inside = lies > step
-        np.add.at(stored, (last[inside] - 1 + step) % 52, fruit[inside])
+    def near_enough(self, bound: float) -> bool:
+        return bound >= self.cost - self.gap * abs(self.cost)
+
+    def value(self, members: frozenset[int]) -> Relaxed | None:
+        """A set with its best numbers; None where heritage or the ground cannot hold it."""
+        found = self.relaxed.solve(members, self.everyone - members)
+        self._keep(members, found)
+        return found
+
+    def _keep(self, members: frozenset[int], found: Relaxed | None) -> None:
+        cost = np.inf if found is None else found.cost
+        if found is not None:
+            self.costs[members] = min(cost, self.costs.get(members, np.inf))
+        if found is not None and cost < self.cost - TINY:
+            self.cost, self.best = cost, found.trees
+
+    def improve(self, start: frozenset[int]) -> None:
+        """Drop, exchange, add, as long as it helps, sets are left to try and the gap asks for it."""
+        tried = {start}
+        best, members = self.value(start), start
+        outside = np.lexsort(
+            (np.arange(self.root.trees.size), self.relaxed.dearer(self.root), -self.root.trees)
+        )
+        moved = best is not None
+        while moved and best is not None and len(tried) < MOST_SETS and not self.near_enough(self.root.cost):
+            moved = False
+            for other in self._neighbours(members, best, outside):
+                if len(tried) >= MOST_SETS:
+                    break
+                if other in tried or not self.relaxed.allowed(other):
+                    continue
+                tried.add(other)
+                found = self.value(other)
+                if found is not None and found.cost < best.cost - TINY:
+                    best, members, moved = found, other, True
+                    break
+
+    def _neighbours(self, members: frozenset[int], best: Relaxed, outside: Index) -> Iterator[frozenset[int]]:
+        # what holding a cultivar at its smallest planting costs: the price of a tree that is there by force
+        forced = best.trees_price * self.relaxed.fewest
+        weakest = sorted(
+            (at for at in members if not self.relaxed.stays[at]), key=lambda at: (-forced[at], at)
+        )
+        newcomers = [int(at) for at in outside if at not in members]
+        for at in weakest[:TRIES]:
+            yield members - {at}
+        for newcomer in newcomers[:TRIES]:
+            yield members | {newcomer}
+        for at in weakest[:TRIES]:
+            for newcomer in newcomers[:TRIES]:
+                yield (members - {at}) | {newcomer}
+
+    def branch(self) -> float:
+        """Branch and bound on “is it planted?”; gives the bound of the whole problem when it ends."""
+        order = count()
+        inside, outside = self._settled()
+        open_nodes = [(self.root.cost, next(order), inside, outside)]
+        closed = np.inf  # least bound of branches that need no further look
+        for _ in range(MOST_NODES):
+            if not open_nodes or self.near_enough(min(open_nodes[0][0], closed)):
+                break
+            bound, _, inside, outside = heapq.heappop(open_nodes)
+            while True:  # dive: one child at once, the other one later
+                found = self.relaxed.solve(inside, outside)
+                if found is None:
+                    break
+                bound = max(bound, found.cost)
+                if self.relaxed.complete(found):
+                    self._keep(found.members, found)
+                    closed = min(closed, bound)
+                    break
+                if self.near_enough(bound):
+                    closed = min(closed, bound)
+                    break
+                at, up = self._undecided(found, inside, outside)
+                if at is None:  # every cultivar decided, and still no planting
+                    closed = min(closed, bound)
+                    break
+                children = ((inside | {at}, outside), (inside, outside | {at}))
+                (inside, outside), later = children if up else children[::-1]
+                heapq.heappush(open_nodes, (bound, next(order), *later))
+        return float(min([self.cost, closed, *(node[0] for node in open_nodes)]))
+
+    def _settled(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Cultivars that a better plan than the best so far is bound to have, or bound not to have (reduced costs)."""
+        room = self.cost - self.root.cost
+        out = np.flatnonzero(self.relaxed.dearer(self.root) > room + TINY)
+        must = np.flatnonzero((-self.root.planted_price > room + TINY) & (self.root.planted > 1 - TINY))
+        return frozenset(must.tolist()), frozenset(out.tolist())
+
+    def _undecided(
+        self, found: Relaxed, inside: frozenset[int], outside: frozenset[int]
+    ) -> tuple[int | None, bool]:
+        """The cultivar to branch on, and whether to plant it first: the one furthest from a decision."""
+        filled = found.trees / self.relaxed.fewest
+        doubt = np.where(filled < 1 - TINY, np.minimum(filled, 1 - filled), 0.0)
+        if doubt.max() < TINY:  # numbers are whole plantings, but the set is not allowed
+            doubt = np.minimum(found.planted, 1 - found.planted)
+        doubt = np.where(np.isin(np.arange(doubt.size), sorted(inside | outside)), -1.0, doubt)
+        at = int(np.argmax(doubt))
+        if doubt[at] < 0:
+            return None, False
+        return at, bool(max(found.planted[at], filled[at]) >= 0.5)

@@ -1,11 +1,13 @@
-"""The only module that knows which solver is installed: HiGHS, through scipy."""
+"""The only module that knows which solver is installed: HiGHS, through highspy."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
 
 
 @dataclass
@@ -16,8 +18,8 @@ class Model:
     low: list[Array] = field(default_factory=list)
     high: list[Array] = field(default_factory=list)
     whole: list[Array] = field(default_factory=list)
-    rows: list[npt.NDArray[np.int64]] = field(default_factory=list)
-    columns: list[npt.NDArray[np.int64]] = field(default_factory=list)
+    rows: list[Index] = field(default_factory=list)
+    columns: list[Index] = field(default_factory=list)
     values: list[Array] = field(default_factory=list)
     row_low: list[Array] = field(default_factory=list)
     row_high: list[Array] = field(default_factory=list)
@@ -31,7 +33,7 @@ class Model:
         low: npt.ArrayLike = 0.0,
         high: npt.ArrayLike = np.inf,
         whole: bool = False,
-    ) -> npt.NDArray[np.int64]:
+    ) -> Index:
         """New columns; gives their numbers."""
         costs = np.atleast_1d(np.asarray(cost, dtype=float))
         count = costs.size
@@ -43,7 +45,7 @@ class Model:
         self.width += count
         return numbers
 
-    def add_rows(self, low: npt.ArrayLike, high: npt.ArrayLike) -> npt.NDArray[np.int64]:
+    def add_rows(self, low: npt.ArrayLike, high: npt.ArrayLike) -> Index:
         """New rows, low <= row <= high; gives their numbers."""
         lows, highs = np.broadcast_arrays(
             np.atleast_1d(np.asarray(low, dtype=float)), np.atleast_1d(np.asarray(high, dtype=float))
@@ -67,68 +69,151 @@ class Model:
 
 
 @dataclass(frozen=True)
+class Rows:
+    """Rows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
+
+    high: Array  # (rows,) each is no more than this
+    at: Index
+    columns: Index
+    values: Array
+
+
+@dataclass(frozen=True)
 class Solution:
-    """`values` is None where there is no solution; `bound` is the proven least of the objective."""
+    """`values` is None where there is no solution; `bound` is the proven least of the objective.
+
+    reduced_cost, row_price : of a linear programme: what one more of a column, or of a row's bound, adds to the cost
+    """
 
     values: Array | None
     objective: float
     bound: float
-    reduced_cost: Array | None  # of a linear programme's columns at their lower bound
+    reduced_cost: Array | None
     row_price: Array | None
     infeasible: bool
-    stopped: bool  # by the time limit
 
 
-def solve(model: Model, *, gap: float, seconds: float, relaxed: bool = False) -> Solution:
+NOWHERE = Solution(None, np.inf, np.inf, None, None, True)
+
+
+class Live:
+    """A linear programme that stays with the solver: bounds change and rows come in, and it is solved on from there.
+
+    Whole numbers may be fractions here. The same steps give the same answers: one thread, no clock.
+    """
+
+    def __init__(self, model: Model) -> None:
+        self._highs = _loaded(model, whole=False)
+        self._height = model.height
+
+    def solve(self) -> Solution:
+        """Least cost under the bounds and rows of now."""
+        self._highs.run()
+        if not _optimal(self._highs):
+            return NOWHERE
+        solution = self._highs.getSolution()
+        objective = float(self._highs.getInfo().objective_function_value)
+        return Solution(
+            np.array(solution.col_value),
+            objective,
+            objective,
+            np.array(solution.col_dual),
+            np.array(solution.row_dual),
+            False,
+        )
+
+    def bound(self, columns: Index, low: Array, high: Array) -> None:
+        """New bounds of some columns."""
+        self._highs.changeColsBounds(
+            columns.size, columns.astype(np.int32), low.astype(float), high.astype(float)
+        )
+
+    def add(self, rows: Rows) -> None:
+        """Further rows."""
+        order = np.argsort(rows.at, kind="stable")
+        starts = np.searchsorted(rows.at[order], np.arange(rows.high.size))
+        self._highs.addRows(
+            rows.high.size,
+            np.full(rows.high.size, -np.inf),
+            rows.high,
+            order.size,
+            starts.astype(np.int32),
+            rows.columns[order].astype(np.int32),
+            rows.values[order],
+        )
+        self._height += rows.high.size
+
+
+def solve(model: Model, *, gap: float, relaxed: bool = False) -> Solution:
     """Least cost of the model.
 
     Parameters
     ----------
-    gap : relative gap at which the search may end
-    seconds : time limit
+    gap : relative gap at which the search for whole numbers may end
     relaxed : whole numbers may be fractions; then prices are given too
     """
-    from scipy.optimize import Bounds, LinearConstraint, linprog, milp
-    from scipy.sparse import csr_matrix
+    if relaxed:
+        return Live(model).solve()
+    highs = _loaded(model, whole=True)
+    highs.setOptionValue("mip_rel_gap", gap)
+    highs.setOptionValue("mip_abs_gap", 0.0)
+    highs.run()
+    info = highs.getInfo()
+    if not _optimal(highs):
+        return NOWHERE
+    values = np.array(highs.getSolution().col_value)
+    return Solution(
+        values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
+    )
 
-    cost, low, high = (np.concatenate(part) for part in (model.cost, model.low, model.high))
-    row_low, row_high = np.concatenate(model.row_low), np.concatenate(model.row_high)
-    matrix = csr_matrix(
+
+def _optimal(highs: Any) -> bool:
+    import highspy
+
+    status = highs.getModelStatus()
+    if status == highspy.HighsModelStatus.kOptimal:
+        return True
+    if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible):
+        return False
+    raise RuntimeError(f"the solver stopped without an answer: {highs.modelStatusToString(status)}")
+
+
+def _silent() -> Any:
+    """A solver that prints nothing: it speaks its first words when it sets up its callbacks, so it is told before."""
+    import highspy
+
+    solver: Any = highspy.Highs
+
+    class Silent(solver):  # type: ignore[misc]
+        def enableCallbacks(self) -> Any:
+            self.setOptionValue("output_flag", False)
+            return super().enableCallbacks()
+
+    made: Any = Silent
+    return made()
+
+
+def _loaded(model: Model, *, whole: bool) -> Any:
+    import highspy
+    from scipy.sparse import csc_matrix
+
+    matrix = csc_matrix(
         (np.concatenate(model.values), (np.concatenate(model.rows), np.concatenate(model.columns))),
         shape=(model.height, model.width),
     )
-    if not relaxed:
-        found = milp(
-            cost,
-            integrality=np.concatenate(model.whole),
-            bounds=Bounds(low, high),
-            constraints=LinearConstraint(matrix, row_low, row_high),
-            options={"mip_rel_gap": gap, "time_limit": seconds},
-        )
-        bound = found.mip_dual_bound if found.mip_dual_bound is not None else -np.inf
-        objective = float(found.fun) if found.x is not None else np.inf
-        return Solution(found.x, objective, float(bound), None, None, found.status == 2, found.status == 1)
-    upper, lower = np.isfinite(row_high), np.isfinite(row_low)
-    equal = upper & lower & (row_low == row_high)
-    above, below = upper & ~equal, lower & ~equal
-    from scipy.sparse import vstack
-
-    found = linprog(
-        cost,
-        A_ub=vstack([matrix[above], -matrix[below]]) if (above | below).any() else None,
-        b_ub=np.concatenate([row_high[above], -row_low[below]]) if (above | below).any() else None,
-        A_eq=matrix[equal] if equal.any() else None,
-        b_eq=row_low[equal] if equal.any() else None,
-        bounds=np.stack([low, high], axis=1),
-        method="highs",
-        options={"time_limit": seconds},
+    given = highspy.HighsLp()
+    given.num_col_, given.num_row_ = model.width, model.height
+    given.col_cost_, given.col_lower_, given.col_upper_ = (
+        np.concatenate(part) for part in (model.cost, model.low, model.high)
     )
-    if found.x is None or found.status != 0:
-        return Solution(None, np.inf, -np.inf, None, None, found.status == 2, found.status == 1)
-    price = np.zeros(model.height)
-    marginals = found.ineqlin.marginals if (above | below).any() else np.zeros(0)
-    price[above] = marginals[: int(above.sum())]
-    price[below] = -marginals[int(above.sum()) :]
-    if equal.any():
-        price[equal] = found.eqlin.marginals
-    return Solution(found.x, float(found.fun), float(found.fun), found.lower.marginals, price, False, False)
+    given.row_lower_, given.row_upper_ = np.concatenate(model.row_low), np.concatenate(model.row_high)
+    given.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    given.a_matrix_.start_, given.a_matrix_.index_ = matrix.indptr, matrix.indices
+    given.a_matrix_.value_ = matrix.data
+    if whole:
+        kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
+        given.integrality_ = [kinds[int(value)] for value in np.concatenate(model.whole)]
+    highs = _silent()
+    highs.setOptionValue("threads", 1)
+    highs.passModel(given)
+    return highs

@@ -8,7 +8,7 @@ from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, str
 from topwire.cellar.moisture import water_loss
 from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.search import Service
+from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, remark
 from topwire.plan.kitchen import Use

@@ -39,6 +39,7 @@ class Supply:
     ordinary : (cultivars,) [kg] of a full-grown tree without frost, mean over on and off years
     first, last : week 1 to 52 of the first and last pick
     eating, cooking : (cultivars,) [weeks] life in the cellar for the table and for all else
+    mellow : (cultivars,) [weeks] in store before fruit is good at table; 0 = from the tree
     """
 
     cultivars: tuple[Cultivar, ...]
@@ -49,6 +50,7 @@ class Supply:
     last: Weeks
     eating: Array
     cooking: Array
+    mellow: Array
 
     @property
     def picking_weeks(self) -> Weeks:
@@ -59,14 +61,15 @@ class Supply:
         """Share left of fruit served in a week, (years, cultivars, 52): age counted from the middle of picking.
 
         A week is served from what is on the trees or in the cellar: fruit of the first picking week is fresh, not of
-        negative age. Weeks before the first pick give 0.
+        negative age. Weeks before the first pick give 0, and at table also the weeks in which fruit is not mellow yet.
         """
         week = np.arange(1, WEEKS + 1)
         since_first = (week[None, None, :] - self.first[:, :, None]) % WEEKS
         middle = (self.picking_weeks[:, :, None] - 1) / 2
         age = np.maximum(since_first - middle, 0.0)
         life = (self.eating if eating else self.cooking)[None, :, None]
-        return share_kept(age, life)
+        kept = share_kept(age, life)
+        return np.where(since_first < self.mellow[None, :, None], 0.0, kept) if eating else kept
 
     def chosen(self, keep: npt.NDArray[np.int64]) -> "Supply":
         """The same of some cultivars only."""
@@ -79,6 +82,7 @@ class Supply:
             self.last[:, keep],
             self.eating[keep],
             self.cooking[keep],
+            self.mellow[keep],
         )
 
     def in_years(self, keep: npt.NDArray[np.int64]) -> "Supply":
@@ -92,6 +96,7 @@ class Supply:
             self.last[keep],
             self.eating,
             self.cooking,
+            self.mellow,
         )
 
     def mean_year(self) -> "Supply":
@@ -107,6 +112,7 @@ class Supply:
             (middle + long - 2) % WEEKS + 1,
             self.eating,
             self.cooking,
+            self.mellow,
         )
 
 
@@ -163,6 +169,7 @@ def supply_of(
         week_of_day(last),
         storage_life(weeks, cellar, eating=True),
         storage_life(weeks, cellar, eating=False),
+        np.array([row.best_after_weeks or 0.0 for row in cultivars]),
     )
 
 

@@ -8,9 +8,9 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Grade
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.programme import Limits
+from topwire.choice.planting import Limits
 from topwire.choice.result import StandingAdvice, YoungYear
-from topwire.choice.search import Service, part, serve
+from topwire.choice.serving import Service, serve
 from topwire.choice.supply import Supply
 
 Index = npt.NDArray[np.int64]
@@ -46,7 +46,7 @@ def young_years(
     order = np.argsort(service.short, kind="stable")
     sample = np.sort(order[np.round(np.array([0.1, 0.5, 0.9]) * (order.size - 1)).astype(np.int64)])
     few = supply.chosen(keep).in_years(np.unique(sample))
-    limits = part(limits, keep)
+    limits = limits.some(keep)
     standing = np.array([limits.standing.get(row.name, 0) for row in few.cultivars], dtype=float)
     wanted = np.array([need.total for need in needs])
     table = {row.leaf: row.share for row in catalogue.rows("yield_by_leaf", LeafShare)}

@@ -76,6 +76,7 @@ def _cultivars(catalogue: Catalogue, use: str | None, kind: str | None, right: s
         ("bloom, days from Golden Delicious", lambda row: figure(row.bloom_offset_days)),
         ("harvest, days from Golden Delicious", lambda row: figure(row.harvest_offset_days)),
         ("keeps, weeks in cold air", lambda row: figure(row.storage_weeks)),
+        ("best after weeks in store", lambda row: figure(row.best_after_weeks)),
         ("ploidy", lambda row: row.ploidy if row.ploidy is not None else UNKNOWN),
         ("S-alleles", lambda row: row.s_alleles or UNKNOWN),
         ("vigour", lambda row: str(row.vigour or UNKNOWN)),

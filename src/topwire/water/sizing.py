@@ -10,7 +10,6 @@ Array = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.int64]
 
 FASTEST = 1.5  # [m/s] in mains and manifolds, common practice (water hammer)
-_SECONDS = 5.0
 _GAP = 1e-4
 
 
@@ -57,7 +56,7 @@ def cheapest_sizes(
     end, column = np.nonzero(paths[:, stretch])
     if end.size:
         model.put(ends[end], columns[column], loss[stretch, size][column])
-    found = solve(model, gap=_GAP, seconds=_SECONDS)
+    found = solve(model, gap=_GAP)
     if found.values is None:
         return None
     table = np.zeros(slow.shape)

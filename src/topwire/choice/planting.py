@@ -1,0 +1,129 @@
+"""The first stage of the choice: how many trees of each cultivar. One function per condition, in the trade's words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice.pollination import donors_wanted
+from topwire.choice.solver import Index, Model
+from topwire.choice.supply import Supply
+
+Array = npt.NDArray[np.float64]
+Donors = npt.NDArray[np.bool_]
+
+TREE_COST = (
+    1.0  # [weighted kg a year] what a tree has to bring to be worth its place and care: planning figure
+)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What the plan says of numbers."""
+
+    places: int  # trees there is room for, standing ones included
+    fewest_trees: int
+    most_trees: int
+    fewest_cultivars: int
+    most_cultivars: int
+    heritage_share: float
+    must_have: tuple[str, ...]
+    standing: dict[str, int]  # trees already there
+    tree_cost: Array  # (cultivars,) times TREE_COST
+    board: int  # different table cultivars wanted
+    press_week: float | None  # [kg]
+    cellar: float | None  # [kg]
+
+    def some(self, keep: Sequence[int] | Index) -> "Limits":
+        """The limits for some of the cultivars."""
+        return replace(self, tree_cost=self.tree_cost[np.asarray(keep)])
+
+    def there(self, supply: Supply) -> Array:
+        """(cultivars,) trees already standing."""
+        return np.array([self.standing.get(row.name, 0) for row in supply.cultivars], dtype=float)
+
+    def fewest(self, supply: Supply) -> Array:
+        """(cultivars,) fewest trees of a cultivar that is planted. Standing trees count to them."""
+        there = self.there(supply)
+        return np.where(there > 0, np.minimum(there, self.fewest_trees), self.fewest_trees)
+
+    def most(self, supply: Supply) -> Array:
+        """(cultivars,) most trees of a cultivar."""
+        return np.maximum(self.most_trees, self.there(supply))
+
+    def stays(self, supply: Supply) -> npt.NDArray[np.bool_]:
+        """(cultivars,) whether it has to be there."""
+        must = np.array([row.name in self.must_have for row in supply.cultivars])
+        return np.asarray(must | (self.there(supply) > 0))
+
+
+@dataclass(frozen=True)
+class Planting:
+    """Columns of the first stage: trees, and whether a cultivar is planted at all."""
+
+    trees: Index
+    planted: Index
+
+
+def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -> Planting:
+    """Trees of each cultivar under all conditions of the plan.
+
+    Parameters
+    ----------
+    useful : (donors, parents) dependable pollen donors
+    """
+    planting = plant(model, supply, limits)
+    within_the_ground(model, planting, limits)
+    number_of_cultivars(model, planting, limits)
+    none_or_enough(model, supply, planting, limits)
+    heritage(model, supply, planting, limits)
+    enough_donors(model, planting, useful)
+    return planting
+
+
+def plant(model: Model, supply: Supply, limits: Limits) -> Planting:
+    """Trees of each cultivar, and whether it is planted at all. Standing trees are there already."""
+    trees = model.add_columns(
+        TREE_COST * limits.tree_cost, low=limits.there(supply), high=limits.most(supply), whole=True
+    )
+    planted = model.add_columns(
+        np.zeros(trees.size), low=limits.stays(supply).astype(float), high=1.0, whole=True
+    )
+    return Planting(trees, planted)
+
+
+def within_the_ground(model: Model, planting: Planting, limits: Limits) -> None:
+    """No more trees than places."""
+    model.put(model.add_rows(-np.inf, float(limits.places)), planting.trees, 1.0)
+
+
+def number_of_cultivars(model: Model, planting: Planting, limits: Limits) -> None:
+    rows = model.add_rows(float(limits.fewest_cultivars), float(limits.most_cultivars))
+    model.put(rows, planting.planted, 1.0)
+
+
+def none_or_enough(model: Model, supply: Supply, planting: Planting, limits: Limits) -> None:
+    """A cultivar has no tree, or at least the fewest and at most the most."""
+    count = planting.trees.size
+    at_most = model.add_rows(np.full(count, -np.inf), 0.0)
+    model.put(at_most, planting.trees, 1.0)
+    model.put(at_most, planting.planted, -limits.most(supply))
+    at_least = model.add_rows(np.zeros(count), np.inf)
+    model.put(at_least, planting.trees, 1.0)
+    model.put(at_least, planting.planted, -limits.fewest(supply))
+
+
+def heritage(model: Model, supply: Supply, planting: Planting, limits: Limits) -> None:
+    """The least share of trees of cultivars known before 1900."""
+    if limits.heritage_share > 0:
+        old = np.array([float(row.heritage) for row in supply.cultivars])
+        model.put(model.add_rows(0.0, np.inf), planting.trees, old - limits.heritage_share)
+
+
+def enough_donors(model: Model, planting: Planting, useful: Donors) -> None:
+    """Every planted cultivar has its useful donors among the planted, two at the least."""
+    rows = model.add_rows(np.zeros(planting.planted.size), np.inf)
+    donor, parent = np.nonzero(useful)
+    model.put(rows[parent], planting.planted[donor], 1.0)
+    model.put(rows, planting.planted, -donors_wanted(useful).astype(float))

@@ -1,0 +1,372 @@
+"""The second stage of the choice: picking, keeping, making, pressing and serving in each weather year.
+
+Least mean weighted shortfall, joined with the mean of the worst fifth of years (ROCKAFELLAR2000), plus a little for
+waste. One function per condition, in the trade's words.
+
+Fruit of a cultivar is picked in equal parts over its picking weeks and goes to a need in a week. What is served by a
+week has been picked by then. What is made once goes through pan and press week by week where these have a limit; a
+product with a period of use is drawn from the shelf week by week and keeps for its shelf life.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice.needs import Blend, WeeklyNeed
+from topwire.choice.planting import Limits
+from topwire.choice.solver import Index, Model, Rows
+from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.weeks import WEEKS
+
+Array = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+
+WORST_SHARE = 0.2  # the worst fifth of years
+WORST_WEIGHT = 0.3  # what it counts beside the mean
+WASTE_COST = 0.02  # [weighted kg] of a kilogram picked that never reaches the kitchen
+SAMENESS_COST = (
+    0.3  # share of a need's weight by which fruit beyond a cultivar's part of the board falls short
+)
+CLEAN_LOSS = 0.03  # trimmings and rot of fruit processed within its life: planning figure, no source
+FULL = 1e-6  # [kg] by which the cellar may seem over-full in the solver's arithmetic
+
+
+@dataclass(frozen=True)
+class Fruit:
+    """Columns of fruit [kg as picked] given to needs: of each its cultivar, need and week (0 = as it is picked), the
+    share that reaches the kitchen, and the most it may be."""
+
+    columns: Index
+    cultivar: Index
+    need: Index
+    week: Index
+    kept: Array
+    most: Array
+
+    @classmethod
+    def joined(cls, parts: Sequence["Fruit"]) -> "Fruit":
+        return cls(*(np.concatenate([getattr(part, each.name) for part in parts]) for each in fields(cls)))
+
+    def some(self, keep: Flags) -> "Fruit":
+        return Fruit(*(getattr(self, each.name)[keep] for each in fields(self)))
+
+
+@dataclass(frozen=True)
+class Weekly:
+    """Columns [kg in the kitchen] of needs in weeks (0 = over the season)."""
+
+    columns: Index
+    need: Index
+    week: Index
+
+    @classmethod
+    def joined(cls, parts: Sequence["Weekly"]) -> "Weekly":
+        none = np.zeros(0, dtype=np.int64)
+        return cls(
+            *(np.concatenate([none, *(getattr(part, each.name) for part in parts)]) for each in fields(cls))
+        )
+
+
+@dataclass(frozen=True)
+class Crop:
+    """Rows that hold a cultivar's crop, and the share of a tree's crop they hold."""
+
+    rows: Index
+    cultivar: Index
+    share: Array
+
+
+@dataclass(frozen=True)
+class Year:
+    """Columns and rows of one weather year: its weighted shortfall, fruit given to needs, products drawn from the
+    shelf, what is missing, and where the crop is shared out."""
+
+    short: Index
+    fruit: Fruit
+    drawn: Weekly
+    missing: Weekly
+    crop: Crop
+
+
+def add_years(
+    model: Model,
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    *,
+    trees: Index | None = None,
+    fixed: Array | None = None,
+) -> tuple[Year, ...]:
+    """Serving in every weather year, and what it counts. Trees are columns, or `fixed` numbers."""
+    years = supply.years.size
+    level = model.add_columns(WORST_WEIGHT, low=-np.inf)
+    over = model.add_columns(np.full(years, WORST_WEIGHT / (WORST_SHARE * years)))
+    kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
+    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
+    found = []
+    for at in range(years):
+        short = model.add_columns((1 - WORST_WEIGHT) / years, low=-np.inf)
+        year = _YearModel(
+            model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
+        )
+        found.append(year.build(short, trees, fixed))
+        row = model.add_rows(0.0, np.inf)  # over + level >= short
+        model.put(row, over[at : at + 1], 1.0)
+        model.put(row, level, 1.0)
+        model.put(row, short, -1.0)
+    return tuple(found)
+
+
+class _YearModel:
+    """One weather year put together: fruit to needs, what is missing, what is wasted, counted together in `short`."""
+
+    def __init__(
+        self,
+        model: Model,
+        supply: Supply,
+        needs: Sequence[WeeklyNeed],
+        limits: Limits,
+        year: int,
+        kept: dict[bool, Array],
+        fit: Flags,
+    ) -> None:
+        self.model, self.supply, self.needs, self.limits = model, supply, needs, limits
+        self.kept, self.fit = kept, fit
+        self.crop, self.first = supply.crop[year], supply.first[year]
+        self.picking = supply.picking_weeks[year]
+        self.fruit: list[Fruit] = []
+        self.drawn: list[Weekly] = []
+        self.missing: list[Weekly] = []
+        self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
+
+    def build(self, short: Index, trees: Index | None, fixed: Array | None) -> Year:
+        model = self.model
+        # What never reaches the kitchen is picked - (wanted - missing): short >= weighted parts + WASTE_COST of it.
+        picked = 0.0 if fixed is None else float(self.crop @ fixed)
+        wanted = sum(need.total for need in self.needs)
+        self.counted = model.add_rows(WASTE_COST * (picked - wanted), np.inf)
+        model.put(self.counted, short, 1.0)
+        if trees is not None:
+            model.put(self.counted, trees, -WASTE_COST * self.crop)
+        for number, need in enumerate(self.needs):
+            if need.weekly is not None:
+                self.served_weekly(number, need)
+            elif need.limited(self.limits.press_week):
+                self.made_by_the_week(number, need)
+            else:
+                self.made_as_picked(number, need)
+        self.press_holds()
+        fruit = Fruit.joined(self.fruit)
+        crop = self.crop_is_shared(fruit, trees, fixed)
+        return Year(short, fruit, Weekly.joined(self.drawn), Weekly.joined(self.missing), crop)
+
+    def _give(self, number: int, which: Index, week: Index, share: Array, most: Array) -> Index:
+        given = self.model.add_columns(np.zeros(which.size), high=most)
+        self.fruit.append(Fruit(given, which, np.full(which.size, number), week, share, most))
+        return given
+
+    def _miss(self, number: int, weeks: Index) -> Index:
+        missing = self.model.add_columns(np.zeros(weeks.size))
+        self.model.put(self.counted, missing, -(self.needs[number].weight + WASTE_COST))
+        self.missing.append(Weekly(missing, np.full(weeks.size, number), weeks))
+        return missing
+
+    def served_weekly(self, number: int, need: WeeklyNeed) -> None:
+        """A need of each week. On the board, fruit beyond a cultivar's part of it counts less."""
+        assert need.weekly is not None
+        weeks = np.array(need.weeks, dtype=np.int64)
+        share = self.kept[need.eaten_fresh][:, weeks - 1] * self.fit[number][:, None]
+        if need.need.picked_by_guests:
+            share = share * self.on_the_tree(weeks)
+        rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
+        self.model.put(rows, self._miss(number, weeks), 1.0)
+        which, when = np.nonzero(share)
+        reaches = share[which, when]
+        pieces = [(need.weekly, 0.0)]
+        if need.eaten_fresh and self.limits.board > 1:
+            pieces = [(need.weekly / self.limits.board, 0.0), (need.weekly, SAMENESS_COST * need.weight)]
+        for most, extra in pieces:
+            given = self._give(number, which, weeks[when], reaches, most / reaches)
+            self.model.put(rows[when], given, reaches)
+            if extra:
+                self.model.put(self.counted, given, -extra * reaches)
+            if need.pressed:
+                self.pressed.append((given, weeks[when]))
+
+    def made_as_picked(self, number: int, need: WeeklyNeed) -> None:
+        """A product without limit of pan or press: made while its fruit is at its best."""
+        weeks = np.array(need.weeks, dtype=np.int64)
+        best = self.kept[False][:, weeks - 1].max(axis=1) * self.fit[number] * (1 - CLEAN_LOSS)
+        which = np.flatnonzero(best)
+        row = self.model.add_rows(need.total, need.total)
+        self.model.put(row, self._miss(number, np.zeros(1, dtype=np.int64)), 1.0)
+        given = self._give(
+            number, which, np.zeros(which.size, dtype=np.int64), best[which], need.total / best[which]
+        )
+        self.model.put(row, given, best[which])
+        self.blended(need, given, which, best[which])
+
+    def made_by_the_week(self, number: int, need: WeeklyNeed) -> None:
+        """A product made in the weeks the kitchen has for it, no more in a week than its pan or the press takes."""
+        weeks = np.array(need.weeks, dtype=np.int64)
+        share = self.kept[False][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
+        which, when = np.nonzero(share)
+        reaches = share[which, when]
+        a_week = [need.need.weekly_capacity, self.limits.press_week if need.pressed else None]
+        most = np.minimum(
+            need.total / reaches, min((value for value in a_week if value is not None), default=np.inf)
+        )
+        given = self._give(number, which, weeks[when], reaches, most)
+        if need.need.weekly_capacity is not None:
+            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.need.weekly_capacity)
+            self.model.put(pan[when], given, 1.0)
+        self.blended(need, given, which, reaches)
+        if need.pressed:
+            self.pressed.append((given, weeks[when]))
+        if need.used:
+            self.drawn_from_the_shelf(number, need, given, weeks[when], reaches)
+            return
+        row = self.model.add_rows(need.total, need.total)
+        self.model.put(row, self._miss(number, np.zeros(1, dtype=np.int64)), 1.0)
+        self.model.put(row, given, reaches)
+
+    def drawn_from_the_shelf(
+        self, number: int, need: WeeklyNeed, given: Index, made_in: Index, reaches: Array
+    ) -> None:
+        """Stock of a product: what is used in a week was made by then, and not longer ago than it keeps."""
+        model, begin = self.model, need.weeks[0]
+        used_in = np.array(need.used, dtype=np.int64)
+        wanted = need.total / used_in.size
+        used = model.add_columns(np.zeros(used_in.size), high=wanted)
+        self.drawn.append(Weekly(used, np.full(used_in.size, number), used_in))
+        rows = model.add_rows(np.full(used_in.size, wanted), wanted)
+        model.put(rows, used, 1.0)
+        model.put(rows, self._miss(number, used_in), 1.0)
+        made_at, used_at = (made_in - begin) % WEEKS, (used_in - begin) % WEEKS
+        stock = model.add_columns(np.zeros(WEEKS), high=np.where(np.arange(WEEKS) == WEEKS - 1, 0.0, np.inf))
+        balance = model.add_rows(np.zeros(WEEKS), 0.0)  # stock before + made - used - stock after = 0
+        model.put(balance, stock, -1.0)
+        model.put(balance[1:], stock[:-1], 1.0)
+        model.put(balance[made_at], given, reaches)
+        model.put(balance[used_at], used, -1.0)
+        if need.shelf_weeks < WEEKS:
+            ahead = (used_at[None, :] > np.arange(WEEKS)[:, None]) & (
+                used_at[None, :] <= np.arange(WEEKS)[:, None] + need.shelf_weeks
+            )
+            keeps = model.add_rows(np.full(WEEKS, -np.inf), 0.0)  # stock <= used within its life
+            model.put(keeps, stock, 1.0)
+            week, one = np.nonzero(ahead)
+            model.put(keeps[week], used[one], -1.0)
+
+    def blended(self, need: WeeklyNeed, given: Index, which: Index, reaches: Array) -> None:
+        if need.blend is not None:
+            blend(self.model, need.blend, self.supply, given=given, which=which, share=reaches)
+
+    def press_holds(self) -> None:
+        """The press takes no more in a week than it can, of all that is pressed together."""
+        if self.limits.press_week is None or not self.pressed:
+            return
+        rows = self.model.add_rows(np.full(WEEKS, -np.inf), self.limits.press_week)
+        for given, week in self.pressed:
+            self.model.put(rows[week - 1], given, 1.0)
+
+    def on_the_tree(self, weeks: Index) -> Flags:
+        """Guests pick from the tree: weeks in which each cultivar is picked, (cultivars, weeks)."""
+        return np.asarray((weeks[None, :] - self.first[:, None]) % WEEKS < self.picking[:, None])
+
+    def crop_is_shared(self, fruit: Fruit, trees: Index | None, fixed: Array | None) -> Crop:
+        """What is served by a week has been picked by then; only table grade is eaten fresh.
+
+        For every picking week of a cultivar one row for all fruit and one for table fruit. Fruit without a week counts
+        to the last.
+        """
+        model = self.model
+        eaten = np.array([one.eaten_fresh for one in self.needs])[fruit.need]
+        since = np.where(fruit.week > 0, (fruit.week - self.first[fruit.cultivar]) % WEEKS, WEEKS)
+        offset = np.concatenate([[0], np.cumsum(self.picking)])[:-1]
+        of = np.repeat(np.arange(self.picking.size), self.picking)
+        step = np.arange(of.size) - offset[of]  # picking week of each row, 0 = first
+        share = (step + 1) / self.picking[of]
+        found = []
+        for grade, inside in ((1.0, np.ones(eaten.size, dtype=bool)), (TABLE_GRADE, eaten)):
+            held = grade * share
+            rows = model.add_rows(
+                np.zeros(of.size) if fixed is None else -held * self.crop[of] * fixed[of], np.inf
+            )
+            if trees is not None:
+                model.put(rows, trees[of], held * self.crop[of])
+            for back in range(int(self.picking.max(initial=1))):
+                at = (
+                    self.picking[fruit.cultivar] - 1 - back
+                )  # row of the last picking week, the one before, and so on
+                part = inside & (at >= 0) & ((back == 0) | (since <= at))
+                model.put(rows[offset[fruit.cultivar[part]] + at[part]], fruit.columns[part], -1.0)
+            found.append(Crop(rows, of, held))
+        whole, table = found
+        return Crop(
+            np.concatenate([whole.rows, table.rows]),
+            np.concatenate([whole.cultivar, table.cultivar]),
+            np.concatenate([whole.share, table.share]),
+        )
+
+
+def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> None:
+    """Acid and tannin of what is pressed for a need, mixed by mass, stay within its bounds."""
+    for of_fruit, low, high in mixed.sides(supply.cultivars):
+        value = of_fruit[which]
+        if low is not None:
+            model.put(model.add_rows(0.0, np.inf), given, share * (value - low))
+        if high is not None:
+            model.put(model.add_rows(-np.inf, 0.0), given, share * (value - high))
+
+
+def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
+    """Share of each column's fruit that lies in the cellar at the end of each week, (columns, 52).
+
+    Fruit lies there from its picking to the week before it is served; what is processed as it is picked never does.
+    """
+    first, picking = supply.first[year][fruit.cultivar], supply.picking_weeks[year][fruit.cultivar]
+    weeks = np.arange(1, WEEKS + 1)
+    since = (weeks[None, :] - first[:, None]) % WEEKS
+    served = np.where(fruit.week > 0, (fruit.week - first) % WEEKS, 0)
+    return np.where(since < served[:, None], np.minimum(1.0, (since + 1) / picking[:, None]), 0.0)
+
+
+def overfull_cellar(
+    supply: Supply, limits: Limits, years: Sequence[Year], values: Array, seen: set[tuple[int, int]]
+) -> Rows | None:
+    """Rows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
+
+    Parameters
+    ----------
+    seen : (year, week) that have their row already; grows
+    """
+    if limits.cellar is None:
+        return None
+    at: list[Index] = []
+    columns: list[Index] = []
+    shares: list[Array] = []
+    for number, year in enumerate(years):
+        amount = values[year.fruit.columns]
+        stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
+        over = [
+            int(week)
+            for week in np.flatnonzero(stored > limits.cellar + FULL)
+            if (number, int(week)) not in seen
+        ]
+        if not over:
+            continue
+        share = lying(supply, number, year.fruit)
+        for week in over:
+            seen.add((number, week))
+            inside = np.flatnonzero(share[:, week])
+            at.append(np.full(inside.size, len(at)))
+            columns.append(year.fruit.columns[inside])
+            shares.append(share[inside, week])
+    if not at:
+        return None
+    return Rows(
+        np.full(len(at), limits.cellar), np.concatenate(at), np.concatenate(columns), np.concatenate(shares)
+    )

@@ -1,0 +1,114 @@
+"""Serving with trees that are given: what reaches the kitchen in every week of every weather year."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.planting import TREE_COST, Array, Limits
+from topwire.choice.service import Year, add_years, lying, overfull_cellar
+from topwire.choice.solver import Index, Live, Model
+from topwire.choice.supply import Supply
+
+
+@dataclass(frozen=True)
+class Service:
+    """What a planting gives: arrays (years, needs, 52) [kg] for needs, others as said.
+
+    served : whole fruit in the weeks it is eaten, or made where a product has no period of use
+    short : (years,) weighted kg short; waste : (years,) [kg] picked and never in the kitchen
+    fresh : (years, cultivars, 52) [kg] served at table
+    given : (years, cultivars, needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
+    fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
+    """
+
+    served: Array
+    short: Array
+    waste: Array
+    fresh: Array
+    given: Array
+    stored: Array
+    fruit_price: Array
+
+
+def serve(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index | Array
+) -> tuple[float, Service]:
+    """Best service of given trees in every weather year, and its cost in the programme's measure."""
+    keep = np.flatnonzero(trees)
+    few = supply.chosen(keep)
+    numbers = trees[keep].astype(float)
+    model = Model()
+    years = add_years(model, few, needs, limits, fixed=numbers)
+    live, seen = Live(model), set[tuple[int, int]]()
+    while True:
+        found = live.solve()
+        if found.values is None or found.row_price is None:
+            raise RuntimeError("serving fixed trees has always a solution: leave all needs open")
+        rows = overfull_cellar(few, limits, years, found.values, seen)
+        if rows is None:
+            break
+        live.add(rows)
+    objective = found.objective + TREE_COST * float(limits.tree_cost @ trees)
+    return objective, _service(supply, few, needs, keep, numbers, years, found.values, found.row_price)
+
+
+def _service(
+    supply: Supply,
+    few: Supply,
+    needs: Sequence[WeeklyNeed],
+    keep: Index,
+    numbers: Array,
+    years: Sequence[Year],
+    values: Array,
+    price: Array,
+) -> Service:
+    count = supply.years.size
+    served = np.zeros((count, len(needs), 52))
+    fresh = np.zeros((count, len(supply.cultivars), 52))
+    given = np.zeros((count, len(supply.cultivars), len(needs)))
+    stored = np.zeros((count, 52))
+    short, waste = np.zeros(count), np.zeros(count)
+    prices = np.zeros((count, len(supply.cultivars)))
+    eaten = np.array([need.eaten_fresh for need in needs])
+    drawn = np.array([bool(need.used) for need in needs])
+    weight = np.array([need.weight for need in needs])
+    for at, year in enumerate(years):
+        fruit = year.fruit
+        amount = values[fruit.columns]
+        column = keep[fruit.cultivar]
+        weekly = fruit.week > 0
+        reached = amount * fruit.kept
+        at_once = weekly & ~drawn[fruit.need]
+        np.add.at(served[at], (fruit.need[at_once], fruit.week[at_once] - 1), reached[at_once])
+        np.add.at(served[at], (year.drawn.need, year.drawn.week - 1), values[year.drawn.columns])
+        for number, need in enumerate(needs):
+            mine = (fruit.need == number) & ~weekly
+            if mine.any():
+                weeks = np.array(need.weeks) - 1
+                served[at, number, weeks] += float(reached[mine].sum()) / weeks.size
+        table = weekly & eaten[fruit.need]
+        np.add.at(fresh[at], (column[table], fruit.week[table] - 1), reached[table])
+        np.add.at(given[at], (column, fruit.need), amount)
+        crop = supply.crop[at, keep] * numbers
+        waste[at] = max(0.0, float(crop.sum() - reached.sum()))
+        short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
+        np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows] * count)
+        stored[at] = lying(few, at, fruit).T @ amount
+    return Service(served, short, waste, fresh, given, stored, prices)
+
+
+def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
+    """Weighted shortfall of weeks that no candidate can reach, whatever is planted: (years,) [weighted kg]."""
+    short = np.zeros(supply.years.size)
+    kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
+    for need in needs:
+        fit = np.array([need.served_by(row) for row in supply.cultivars])
+        weeks = np.array(need.weeks) - 1
+        reached = np.any(kept[need.eaten_fresh][:, fit][:, :, weeks] > 0, axis=1)
+        if need.weekly is not None:
+            short += need.weight * need.weekly * (~reached).sum(axis=1)
+        else:
+            short += need.weight * need.total * ~reached.any(axis=1)
+    return short
