@@ -93,7 +93,7 @@ def choose(
         chosen=chosen,
         near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
         shortfall=float(service.short.mean()),
-        alternatives=reasons.alternatives(supply, found),
+        alternatives=reasons.alternatives(supply, needs, limits, useful, found, losses),
         worth=reasons.worth_of_more(
             supply, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
         ),

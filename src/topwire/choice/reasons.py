@@ -10,7 +10,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits, add_planting
 from topwire.choice.result import Alternative, NearMiss, Worth
 from topwire.choice.search import Found, Relaxation
-from topwire.choice.serving import Service, serve
+from topwire.choice.serving import Service
 from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
@@ -19,30 +19,34 @@ from topwire.weeks import week_label
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
-SAMPLE_YEARS = 4  # weather years a loss is reckoned over
 NEAR_MISSES = 15
 ALTERNATIVES = 6
+NEWCOMERS = 4  # cultivars left out that are tried for the weakest of the chosen
+WEAKEST = 4
 EQUALS = 5  # of them, cultivars as good as the chosen
 
 
 def losses_without(
     supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index
 ) -> dict[int, float]:
-    """What the plan would lose without each chosen cultivar, the other trees unchanged [weighted kg a year].
+    """What the plan would lose without each chosen cultivar [weighted kg a year].
 
-    Served again without it, over a few years spread evenly from the best to the worst.
+    Solved again over all years without it: the other cultivars stay, their numbers are found anew. What is asked of the
+    set (pollen, number of cultivars, must-have) is left aside: this is the worth of its fruit.
     """
-    _, all_years = serve(supply, needs, limits, trees)
-    order = np.argsort(all_years.short, kind="stable")
-    picks = order[np.linspace(0, order.size - 1, min(SAMPLE_YEARS, order.size)).astype(np.int64)]
-    sample = supply.in_years(np.sort(np.unique(picks)))
-    with_all = float(serve(sample, needs, limits, trees)[1].short.mean())
+    keep = np.flatnonzero(trees)
+    free = replace(limits.some(keep), must_have=(), fewest_cultivars=1, most_cultivars=keep.size)
+    relaxed = Relaxation(supply.chosen(keep), needs, free, np.ones((keep.size, keep.size), dtype=bool))
+    everyone = frozenset(range(keep.size))
+    whole = relaxed.of_set(everyone)
+    if whole is None:
+        return {}
     found = {}
-    for at in np.flatnonzero(trees):
-        fewer = trees.copy()
-        fewer[at] = 0
-        if fewer.sum():
-            found[int(at)] = max(0.0, float(serve(sample, needs, limits, fewer)[1].short.mean()) - with_all)
+    for position, at in enumerate(keep):
+        if not limits.standing.get(supply.cultivars[at].name):
+            without = relaxed.of_set(everyone - {position})
+            if without is not None:
+                found[int(at)] = max(0.0, without.cost - whole.cost)
     return found
 
 
@@ -104,19 +108,39 @@ def near_misses(
     return tuple(misses)
 
 
-def alternatives(supply: Supply, found: Found) -> tuple[Alternative, ...]:
-    """The cheapest other sets of cultivars that were looked at, by what changes beside the chosen one."""
-    if not found.looked_at:
+def alternatives(
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    found: Found,
+    losses: dict[int, float],
+) -> tuple[Alternative, ...]:
+    """Plans with one or two cultivars changed that cost least more, each with its best numbers over all years."""
+    chosen = np.flatnonzero(found.trees)
+    order = np.lexsort((np.arange(found.dearer.size), -found.relaxed, found.dearer))
+    newcomers = [int(at) for at in order if found.trees[at] == 0][:NEWCOMERS]
+    near = np.sort(np.concatenate([chosen, newcomers]).astype(np.int64))
+    place = {int(at): position for position, at in enumerate(near)}
+    relaxed = Relaxation(supply.chosen(near), needs, limits.some(near), useful[np.ix_(near, near)])
+    members = frozenset(place[int(at)] for at in chosen)
+    best = relaxed.of_set(members)
+    if best is None:
         return ()
-    chosen, least = found.looked_at[0]
-    names = [row.name for row in supply.cultivars]
+    names = [supply.cultivars[at].name for at in near]
+    weakest = [place[at] for at in sorted(losses, key=lambda at: (losses[at], at))][:WEAKEST]
+    come = [place[at] for at in newcomers]
+    others = [members - {at} for at in weakest] + [members | {at} for at in come]
+    others += [(members - {at}) | {other} for at in weakest for other in come]
+    tried = []
+    for other in others:
+        solved = relaxed.of_set(other) if relaxed.allowed(other) else None
+        if solved is not None:
+            tried.append((solved.cost - best.cost, sorted(members - other), sorted(other - members)))
+    tried.sort()
     return tuple(
-        Alternative(
-            tuple(names[at] for at in sorted(chosen - members)),
-            tuple(names[at] for at in sorted(members - chosen)),
-            cost - least,
-        )
-        for members, cost in found.looked_at[1 : ALTERNATIVES + 1]
+        Alternative(tuple(names[at] for at in out), tuple(names[at] for at in into), cost)
+        for cost, out, into in tried[:ALTERNATIVES]
     )
 
 

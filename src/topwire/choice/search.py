@@ -51,7 +51,6 @@ class Found:
     trees : (cultivars,) of the supply given; relaxed : (cultivars,) of the relaxed plan
     dearer : (cultivars,) [weighted kg a year] by how much a plan with the cultivar costs more than the bound, at least
     objective, bound : weighted kg a year
-    looked_at : sets of cultivars tried on the way, cheapest first, as (members, cost)
     """
 
     trees: Index
@@ -59,7 +58,6 @@ class Found:
     dearer: Array
     objective: float
     bound: float
-    looked_at: tuple[tuple[frozenset[int], float], ...] = ()
 
     @property
     def gap(self) -> float:
@@ -103,8 +101,7 @@ def find(
         raise Infeasible
     trees = relaxed.whole_trees(best)
     objective, _ = serve(supply, needs, limits, trees)
-    tried = sorted(search.costs.items(), key=lambda item: (item[1], sorted(item[0])))
-    return Found(trees, root.trees, relaxed.dearer(root), objective, bound, tuple(tried))
+    return Found(trees, root.trees, relaxed.dearer(root), objective, bound)
 
 
 def _exactly(
@@ -189,6 +186,10 @@ class Relaxation:
             found.reduced_cost[columns.planted],
         )
 
+    def of_set(self, members: frozenset[int]) -> Relaxed | None:
+        """A set of cultivars with its best numbers; None where heritage or the ground cannot hold it."""
+        return self.solve(members, frozenset(range(self.stays.size)) - members)
+
     def dearer(self, root: Relaxed) -> Array:
         """(cultivars,) [weighted kg a year] by how much plans with each cost more than the bound, at least."""
         price = np.maximum(root.planted_price, 0) + np.maximum(root.trees_price, 0) * self.fewest
@@ -267,8 +268,6 @@ class _Search:
 
     def __init__(self, relaxed: Relaxation, root: Relaxed, gap: float) -> None:
         self.relaxed, self.root, self.gap = relaxed, root, gap
-        self.everyone = frozenset(range(root.trees.size))
-        self.costs: dict[frozenset[int], float] = {}
         self.cost = np.inf
         self.best: Array | None = None
 
@@ -276,17 +275,13 @@ class _Search:
         return bound >= self.cost - self.gap * abs(self.cost)
 
     def value(self, members: frozenset[int]) -> Relaxed | None:
-        """A set with its best numbers; None where heritage or the ground cannot hold it."""
-        found = self.relaxed.solve(members, self.everyone - members)
-        self._keep(members, found)
+        found = self.relaxed.of_set(members)
+        self._keep(found)
         return found
 
-    def _keep(self, members: frozenset[int], found: Relaxed | None) -> None:
-        cost = np.inf if found is None else found.cost
-        if found is not None:
-            self.costs[members] = min(cost, self.costs.get(members, np.inf))
-        if found is not None and cost < self.cost - TINY:
-            self.cost, self.best = cost, found.trees
+    def _keep(self, found: Relaxed | None) -> None:
+        if found is not None and found.cost < self.cost - TINY:
+            self.cost, self.best = found.cost, found.trees
 
     def improve(self, start: frozenset[int]) -> None:
         """Drop, exchange, add, as long as it helps, sets are left to try and the gap asks for it."""
@@ -340,7 +335,7 @@ class _Search:
                     break
                 bound = max(bound, found.cost)
                 if self.relaxed.complete(found):
-                    self._keep(found.members, found)
+                    self._keep(found)
                     closed = min(closed, bound)
                     break
                 if self.near_enough(bound):
