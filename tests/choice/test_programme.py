@@ -12,7 +12,7 @@ from topwire.choice.search import Infeasible, Relaxation, find
 from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.solver import Model
-from topwire.choice.supply import TABLE_GRADE, Supply, alternate
+from topwire.choice.supply import TABLE_GRADE, Supply, flowering
 
 EVERYONE = ~np.eye(3, dtype=bool)
 
@@ -152,11 +152,11 @@ def test_weeks_no_cultivar_reaches_are_told_apart(supply: Supply) -> None:
 
 
 def test_alternate_bearing_is_carried_and_keeps_its_mean() -> None:
-    crop = alternate(np.ones((20, 2)), np.array([0.0, 0.4]))
+    crop = flowering(np.ones((20, 2)), np.array([0.0, 0.4]))
     assert crop == pytest.approx(np.ones((20, 2)))
     frost = np.ones((6, 1))
     frost[2] = 0.0
-    after = alternate(frost, np.array([0.4]))[:, 0]
+    after = (flowering(frost, np.array([0.4])) * frost)[:, 0]
     assert after[2] == 0
     assert after[3] > 1.3  # a year without crop gives a heavy one
     assert after[4] < after[3]

@@ -19,10 +19,12 @@ from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.supply import Supply, candidates, supply_of
 from topwire.choice.young import standing_advice, young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
+from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.kitchen import Resistance
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
+from topwire.units import Kind, shown
 from topwire.weeks import WEEKS, week_label
 
 Array = npt.NDArray[np.float64]
@@ -75,17 +77,18 @@ def choose(
     overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
     useful = useful_donors(overlap, compatibility(rows))
     limits = limits_of(plan, rows, places)
+    weighed = supply.with_harder_springs()
     progress(f"weighing {len(rows)} cultivars over {supply.years.size} weather years and {len(needs)} needs")
     with ThreadPoolExecutor(max_workers=1) as beside:  # the solver lets other threads work meanwhile
         proving = beside.submit(prove, supply, needs, limits, useful)
         try:
-            found = find(supply, needs, limits, useful)
+            found = find(weighed, needs, limits, useful)
         except Infeasible:
             raise Faults(reasons.what_must_give(supply, limits, useful)) from None
         progress(f"gap {found.gap:.2%}; serving every week of every year")
         _, service = serve(supply, needs, limits, found.trees)
         progress("the same on half of the years, beside three plain rivals")
-        losses = reasons.losses_without(supply, needs, limits, found.trees)
+        losses = reasons.losses_without(weighed, needs, limits, found.trees)
         proof = proving.result()
     chosen = _chosen(plan, supply, needs, limits, useful, found, service, losses)
     keep = np.flatnonzero(found.trees)
@@ -93,13 +96,14 @@ def choose(
         chosen=chosen,
         near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
         shortfall=float(service.short.mean()),
-        alternatives=reasons.alternatives(supply, needs, limits, useful, found, losses),
+        alternatives=reasons.alternatives(weighed, needs, limits, useful, found, losses),
         worth=reasons.worth_of_more(
-            supply, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
+            weighed, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
         ),
         young=young_years(plan.years.planting, catalogue, supply, needs, limits, found.trees, service),
         standing=standing_advice(supply, limits, found.trees, service),
         years=supply.years,
+        harder_springs=tuple(int(year) for year in weighed.years[supply.years.size :]),
         needs=tuple(
             NeedLine(
                 str(need.use),
@@ -123,7 +127,10 @@ def choose(
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
         proof=proof,
-        notices=tuple(_notices(plan, supply, needs, found, service, places)),
+        notices=(
+            *_notices(plan, supply, needs, found, service, places),
+            *_harder_springs(plan, weighed.years[supply.years.size :].tolist()),
+        ),
     )
 
 
@@ -235,6 +242,18 @@ def _board(needs: Sequence[WeeklyNeed], service: Service) -> Index:
 def _board_wanted(plan: Plan, needs: Sequence[WeeklyNeed]) -> Index:
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
     return np.where(wanted > 0, plan.kitchen.different_on_the_board, 0).astype(np.int64)
+
+
+def _harder_springs(plan: Plan, years: Sequence[int]) -> list[Notice]:
+    if not years:
+        return []
+    step = shown(HARDER_FROST, Kind.TEMPERATURE_STEP, plan.unit_system)
+    says = (
+        f"springs like {', '.join(str(year) for year in sorted(years))} are weighed a second time with every night {step} "
+        "colder: a record of this length holds few hard springs, and the next one is seldom in it."
+    )
+    remedy = "It makes the plan a little dearer and steadier; “how sure are we” was reckoned the same way."
+    return [assumption("choice", says, remedy)]
 
 
 def _notices(

@@ -31,11 +31,13 @@ def build(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
     return Programme(model, planting, years)
 
 
-def solve_whole(programme: Programme, supply: Supply, limits: Limits, *, gap: float) -> Solution:
+def solve_whole(
+    programme: Programme, supply: Supply, limits: Limits, *, gap: float, most_nodes: int | None = None
+) -> Solution:
     """The programme in whole numbers, the cellar held in every week."""
     seen: set[tuple[int, int]] = set()
     while True:
-        found = solve(programme.model, gap=gap)
+        found = solve(programme.model, gap=gap, most_nodes=most_nodes)
         if found.values is None:
             return found
         rows = overfull_cellar(supply, limits, programme.years, found.values, seen)

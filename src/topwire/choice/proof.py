@@ -1,6 +1,6 @@
 """How sure are we: chosen on half of the weather years, served in the other half, beside three plain rivals."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -24,43 +24,45 @@ POPULAR = (
 
 
 def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Proof | None:
-    """Our way and the rivals' on the years that none of them has seen. None where there are too few years.
+    """Our way and the rivals' in years that none of them has seen. None where there are too few years.
 
-    Every second year is chosen on, the others are served: a mixture of early and late years in both halves. What no
-    planting could have served is taken off all of them alike.
+    Every second year is chosen on and the others are served, then the other way round: each year is served once by a
+    plan that did not know it. What no planting could have served is taken off all of them alike. A last line shows what
+    a plan made for those very years would have done: no one can be better than about that.
     """
     count = supply.years.size
     if count < FEWEST_YEARS:
         return None
-    chosen_on, served_in = np.arange(0, count, 2), np.arange(1, count, 2)
-    seen, unseen = supply.in_years(chosen_on), supply.in_years(served_in)
-    plantings: list[tuple[str, Index]] = []
+    halves = (np.arange(0, count, 2), np.arange(1, count, 2))
+
+    def ours(seen: Supply) -> Index:
+        return find(seen, needs, limits, useful, gap=ROUGH_GAP).trees
+
+    ways: tuple[tuple[str, Callable[[Supply, Supply], Index]], ...] = (
+        ("this programme", lambda seen, _: ours(seen.with_harder_springs())),
+        ("the same programme on one mean year", lambda seen, _: ours(seen.mean_year())),
+        (
+            "a few more trees at a time of what the mean year lacks most",
+            lambda seen, _: greedy(seen, needs, limits),
+        ),
+        ("equal numbers of the most planted apples", lambda seen, _: popular(seen, limits)),
+        ("for comparison: made knowing those very years", lambda _, unseen: ours(unseen)),
+    )
+    rivals = []
     try:
-        plantings.append(("this programme", find(seen, needs, limits, useful, gap=ROUGH_GAP).trees))
-        plantings.append(
-            (
-                "the same programme on one mean year",
-                find(seen.mean_year(), needs, limits, useful, gap=ROUGH_GAP).trees,
-            )
-        )
+        for name, choose in ways:
+            short = []
+            for chosen_on, served_in in (halves, halves[::-1]):
+                seen, unseen = supply.in_years(chosen_on), supply.in_years(served_in)
+                _, service = serve(unseen, needs, limits, choose(seen, unseen))
+                short.append(np.maximum(service.short - unavoidable(unseen, needs), 0.0))
+            years = np.sort(np.concatenate(short))[::-1]
+            worst = years[: max(1, round(WORST_SHARE * count))]
+            rivals.append(Rival(name, float(years.mean()), float(worst.mean())))
     except Infeasible:
         return None
-    plantings.append(
-        ("a few more trees at a time of what the mean year lacks most", greedy(seen, needs, limits))
-    )
-    plantings.append(("equal numbers of the most planted apples", popular(supply, limits)))
-    rivals = []
-    given = unavoidable(unseen, needs)
-    for name, trees in plantings:
-        _, service = serve(unseen, needs, limits, trees)
-        short = np.maximum(service.short - given, 0.0)
-        worst = np.sort(short)[::-1][: max(1, round(WORST_SHARE * served_in.size))]
-        rivals.append(Rival(name, float(short.mean()), float(worst.mean())))
-    return Proof(
-        tuple(int(year) for year in supply.years[chosen_on]),
-        tuple(int(year) for year in supply.years[served_in]),
-        tuple(rivals),
-    )
+    first, second = (tuple(int(year) for year in supply.years[half]) for half in halves)
+    return Proof(first, second, tuple(rivals))
 
 
 def popular(supply: Supply, limits: Limits) -> Index:

@@ -100,6 +100,7 @@ class Choice:
     worth: tuple[Worth, ...] = ()
     young: tuple[YoungYear, ...] = ()
     standing: tuple[StandingAdvice, ...] = ()
+    harder_springs: tuple[int, ...] = ()  # weather years weighed once more with harder frost
 
 
 @dataclass(frozen=True)
@@ -113,7 +114,7 @@ class Rival:
 
 @dataclass(frozen=True)
 class Proof:
-    """How sure are we: chosen on half of the weather years, served in the other half."""
+    """How sure are we: chosen on one half of the weather years, served in the other, and the other way round."""
 
     chosen_on: tuple[int, ...]
     served_in: tuple[int, ...]

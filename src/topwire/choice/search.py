@@ -22,10 +22,10 @@ import numpy as np
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits, add_planting
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.programme import broken_covers, build, solve_whole
+from topwire.choice.programme import broken_covers, build, put_rows, solve_whole
 from topwire.choice.service import overfull_cellar
 from topwire.choice.serving import serve
-from topwire.choice.solver import Index, Live, Model, solve
+from topwire.choice.solver import Index, Live, Model, Rows, solve
 from topwire.choice.supply import Supply
 
 GAP = 0.0025  # between the planting found and the bound: the search ends there
@@ -35,7 +35,8 @@ MOST_SETS = 24  # sets of cultivars tried before branching
 MOST_NODES = 400  # of the branching: a search that long ends with the gap it has
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
-SMALL_GAP = 1e-4
+SMALL_NODES = 10_000  # branches times candidates looked at for them, at the most
+FEW = 12  # candidates
 ROUNDS = 12  # of rows added to the relaxed problem; each adds less
 TINY = 1e-6
 
@@ -91,7 +92,7 @@ def find(
     if root is None:
         raise Infeasible
     if limits.places <= SMALL:
-        return _exactly(supply, needs, limits, useful, root, relaxed.dearer(root))
+        return _exactly(relaxed, root, needs, gap)
     search = _Search(relaxed, root, (1 - ROUNDING) * gap)
     first = start if start is not None and relaxed.allowed(start) else first_set(supply, limits, useful, root)
     search.improve(first)
@@ -104,22 +105,29 @@ def find(
     return Found(trees, root.trees, relaxed.dearer(root), objective, bound)
 
 
-def _exactly(
-    supply: Supply,
-    needs: Sequence[WeeklyNeed],
-    limits: Limits,
-    useful: Donors,
-    root: "Relaxed",
-    dearer: Array,
-) -> Found:
-    """The full programme with whole numbers, for a handful of trees."""
-    programme = build(supply, needs, limits, useful)
-    found = solve_whole(programme, supply, limits, gap=SMALL_GAP)
+def _exactly(relaxed: "Relaxation", root: "Relaxed", needs: Sequence[WeeklyNeed], gap: float) -> Found:
+    """The full programme with whole numbers, for a handful of trees; the rows of the relaxed problem help.
+
+    Few candidates are settled to the last kilogram. Many look much alike for a handful of trees: then the search ends
+    at the gap asked for, or at SMALL_NODES with the gap it has.
+    """
+    candidates = root.trees.size
+    few = candidates <= FEW
+    programme = relaxed.programme
+    for rows in relaxed.added:
+        put_rows(programme.model, rows)
+    found = solve_whole(
+        programme,
+        relaxed.supply,
+        relaxed.limits,
+        gap=0.0 if few else gap,
+        most_nodes=None if few else SMALL_NODES // candidates,
+    )
     if found.values is None:
         raise Infeasible
     trees = np.round(found.values[programme.planting.trees]).astype(np.int64)
-    objective, _ = serve(supply, needs, limits, trees)
-    return Found(trees, root.trees, dearer, objective, max(root.cost, found.bound))
+    objective, _ = serve(relaxed.supply, needs, relaxed.limits, trees)
+    return Found(trees, root.trees, relaxed.dearer(root), objective, max(root.cost, found.bound))
 
 
 @dataclass(frozen=True)
@@ -148,6 +156,7 @@ class Relaxation:
         self.there, self.stays = limits.there(supply), limits.stays(supply)
         self.donors = donors_wanted(useful)
         self.old = np.array([row.heritage for row in supply.cultivars])
+        self.added: list[Rows] = []
         self._covered: set[int] = set()
         self._full: set[tuple[int, int]] = set()
 
@@ -172,6 +181,7 @@ class Relaxation:
             for rows in (covers, full):
                 if rows is not None:
                     self.live.add(rows)
+                    self.added.append(rows)
             if covers is None and full is None:
                 break
         else:

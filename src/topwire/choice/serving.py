@@ -106,7 +106,8 @@ def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
     for need in needs:
         fit = np.array([need.served_by(row) for row in supply.cultivars])
         weeks = np.array(need.weeks) - 1
-        reached = np.any(kept[need.eaten_fresh][:, fit][:, :, weeks] > 0, axis=1)
+        fruit = kept[need.eaten_fresh] * (supply.crop > 0)[:, :, None]
+        reached = np.any(fruit[:, fit][:, :, weeks] > 0, axis=1)
         if need.weekly is not None:
             short += need.weight * need.weekly * (~reached).sum(axis=1)
         else:

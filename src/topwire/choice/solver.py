@@ -144,12 +144,13 @@ class Live:
         self._height += rows.high.size
 
 
-def solve(model: Model, *, gap: float, relaxed: bool = False) -> Solution:
+def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Solution:
     """Least cost of the model.
 
     Parameters
     ----------
     gap : relative gap at which the search for whole numbers may end
+    most_nodes : branches looked at before it ends with the gap it has, once it has an answer; None = all it takes
     relaxed : whole numbers may be fractions; then prices are given too
     """
     if relaxed:
@@ -157,6 +158,8 @@ def solve(model: Model, *, gap: float, relaxed: bool = False) -> Solution:
     highs = _loaded(model, whole=True)
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_abs_gap", 0.0)
+    if most_nodes is not None:
+        highs.setOptionValue("mip_max_nodes", most_nodes)
     highs.run()
     info = highs.getInfo()
     if not _optimal(highs):
@@ -171,7 +174,9 @@ def _optimal(highs: Any) -> bool:
     import highspy
 
     status = highs.getModelStatus()
-    if status == highspy.HighsModelStatus.kOptimal:
+    ended = status == highspy.HighsModelStatus.kSolutionLimit  # at the number of nodes allowed
+    answered = highs.getInfo().primal_solution_status == 2  # a feasible point
+    if status == highspy.HighsModelStatus.kOptimal or (ended and answered):
         return True
     if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible):
         return False

@@ -22,6 +22,11 @@ BEARING = {Grade.LOW: 1.0, Grade.MEDIUM: 0.85, Grade.HIGH: 0.7}
 # Share of next year's flowers a full crop costs, with ordinary thinning (proposal; direction READ).
 ALTERNATION = {Grade.LOW: 0.05, Grade.MEDIUM: 0.2, Grade.HIGH: 0.45}
 WEAK_SCION = 0.85  # a weak scion fills its space less (proposal)
+HARD_SPRINGS = 10  # weather years for one that is also weighed with harder frost: planning figure, no source
+FEW_LEFT, MANY_LEFT = (
+    0.1,
+    0.9,
+)  # share of the crop a telling frost leaves at the least; of the year's own, at the most
 LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no source
 TABLE_GRADE = (
     0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
@@ -40,6 +45,7 @@ class Supply:
     first, last : week 1 to 52 of the first and last pick
     eating, cooking : (cultivars,) [weeks] life in the cellar for the table and for all else
     mellow : (cultivars,) [weeks] in store before fruit is good at table; 0 = from the tree
+    harder : [kg] crop of a tree had the spring's nights been colder; None where that is not known
     """
 
     cultivars: tuple[Cultivar, ...]
@@ -51,6 +57,7 @@ class Supply:
     eating: Array
     cooking: Array
     mellow: Array
+    harder: Array | None = None
 
     @property
     def picking_weeks(self) -> Weeks:
@@ -83,6 +90,7 @@ class Supply:
             self.eating[keep],
             self.cooking[keep],
             self.mellow[keep],
+            None if self.harder is None else self.harder[:, keep],
         )
 
     def in_years(self, keep: npt.NDArray[np.int64]) -> "Supply":
@@ -94,6 +102,34 @@ class Supply:
             self.ordinary,
             self.first[keep],
             self.last[keep],
+            self.eating,
+            self.cooking,
+            self.mellow,
+            None if self.harder is None else self.harder[keep],
+        )
+
+    def with_harder_springs(self) -> "Supply":
+        """The years, and some of them once more with harder frost: twenty or thirty springs hold few bad ones.
+
+        One for every HARD_SPRINGS years, spread evenly over those in which harder frost takes some of the crop and
+        leaves some: a spring that takes all tells cultivars not apart.
+        """
+        if self.harder is None:
+            return self
+        left = (self.harder / self.ordinary).mean(axis=1)
+        telling = np.flatnonzero(
+            (left > FEW_LEFT) & (left < MANY_LEFT * (self.crop / self.ordinary).mean(axis=1))
+        )
+        order = telling[np.argsort(left[telling], kind="stable")]
+        count = min(order.size, round(self.years.size / HARD_SPRINGS))
+        picks = order[np.round((np.arange(count) + 0.5) / max(count, 1) * order.size - 0.5).astype(np.int64)]
+        return Supply(
+            self.cultivars,
+            np.concatenate([self.years, self.years[picks]]),
+            np.concatenate([self.crop, self.harder[picks]]),
+            self.ordinary,
+            np.concatenate([self.first, self.first[picks]]),
+            np.concatenate([self.last, self.last[picks]]),
             self.eating,
             self.cooking,
             self.mellow,
@@ -158,26 +194,30 @@ def supply_of(
     weak = np.array([WEAK_SCION if row.vigour is Grade.LOW else 1.0 for row in cultivars])
     level = np.array([BEARING[item] for item in grade])
     ordinary = MATURE_YIELD * ground_per_tree * level * weak * (1 - LOST_TREES)
-    bearing = alternate(frost, np.array([ALTERNATION[item] for item in grade]))
+    harder = seasons.crop_after_harder_frost
+    harder = np.where(ripe, np.nan_to_num(harder[:, columns]), 0.0) if harder.size else frost
+    cost = np.array([ALTERNATION[item] for item in grade])
+    flowers = flowering(frost, cost)
     weeks = np.array([row.storage_weeks if row.storage_weeks is not None else np.nan for row in cultivars])
     return Supply(
         tuple(cultivars),
         seasons.years,
-        ordinary[None, :] * bearing,
+        ordinary[None, :] * flowers * frost,
         ordinary,
         week_of_day(first),
         week_of_day(last),
         storage_life(weeks, cellar, eating=True),
         storage_life(weeks, cellar, eating=False),
         np.array([row.best_after_weeks or 0.0 for row in cultivars]),
+        ordinary[None, :] * flowers * harder,
     )
 
 
-def alternate(frost: Array, cost: Array) -> Array:
-    """Crop of successive years beside the mean of a frost-free run, shape (years, cultivars).
+def flowering(frost: Array, cost: Array) -> Array:
+    """Flowers of successive years beside those of a frost-free run, shape (years, cultivars).
 
     A full crop costs a share of the next year's flowers; a year that frost thinned costs less, and so the state goes
-    from year to year. Years that are missing between two weather years count as ordinary.
+    from year to year. Years that are missing between two weather years count as ordinary. Crop is flowers times `frost`.
 
     Parameters
     ----------
@@ -185,12 +225,12 @@ def alternate(frost: Array, cost: Array) -> Array:
     cost : (cultivars,) share of next year's flowers a full crop costs
     """
     steady = 1 / (1 + cost)  # the crop that reproduces itself
-    flowers = steady.copy()
-    crop = np.empty_like(frost)
+    flowers = np.empty_like(frost)
+    now = steady.copy()
     for year in range(frost.shape[0]):
-        crop[year] = flowers * frost[year]
-        flowers = 1 - cost * crop[year]
-    return crop / steady
+        flowers[year] = now
+        now = 1 - cost * now * frost[year]
+    return flowers / steady
 
 
 def _filled(days: Array) -> Array:

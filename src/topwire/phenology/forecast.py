@@ -30,6 +30,7 @@ EVENINGS_BEFORE = slice(SPRING.start - 1, SPRING.stop - 1)  # buds in a night ar
 # record (MSU-STAGES), and never before chill lets heat count.
 MARCH = 60.0
 LONGEST_SPRING = 50.0  # [d]
+HARDER_FROST = 2.0  # [K] a spring that could have been: planning figure, no source
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,7 @@ class Forecast:
     green_tip: Array
     kill: Array
     kill_warmer_night: Array  # with every night 1 K warmer
+    kill_harder_frost: Array  # with every night HARDER_FROST colder
     harvest_first: Array
     harvest_last: Array
     unripe: npt.NDArray[np.bool_]  # bloomed, but does not ripen before winter
@@ -79,7 +81,8 @@ def forecast(
     running = stages.stage_heat(seasons.tmin, seasons.tmax)
     share = stages.progress(running, begin, full, window=EVENINGS_BEFORE)
     night = seasons.tmin[:, SPRING] - colder
-    kill, kill_warmer = frost.killed(np.stack([night, night + 1.0]), share, traits.hardier)
+    nights = np.stack([night, night + 1.0, night - HARDER_FROST])
+    kill, kill_warmer, kill_harder = frost.killed(nights, share, traits.hardier)
 
     as_reference = full - traits.bloom_offset
     rule = ripening.rule_date(as_reference, ripening.mean_minimum_after(seasons.tmin, as_reference))
@@ -100,6 +103,7 @@ def forecast(
         green_tip=stages.stage_day(running, begin, full, stages.GREEN_TIP),
         kill=kill,
         kill_warmer_night=kill_warmer,
+        kill_harder_frost=kill_harder,
         harvest_first=first,
         harvest_last=last,
         unripe=unripe,

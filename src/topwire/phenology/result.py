@@ -81,6 +81,8 @@ class PlaceSeasons:
     winter_injury: Floats = field(default_factory=_none)  # (cultivars,) share of winters that hurt its wood
     root_injury: dict[str, float] = field(default_factory=dict)  # rootstock -> share of winters, bare soil
     learned: tuple[OwnDatesUsed, ...] = ()
+    # share of a full crop, had every spring night been 2 K colder
+    crop_after_harder_frost: Floats = field(default_factory=_none)
 
     @property
     def frost_free_days(self) -> Floats:

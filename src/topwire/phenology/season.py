@@ -150,6 +150,7 @@ def foresee(
         winter_injury=injury.winters_below(coldest, traits.lethal),
         root_injury=root_injury,
         learned=tuple(_used(item, traits) for item in learned),
+        crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
     )
 
 

@@ -33,8 +33,9 @@ def tables(orchard: Orchard) -> list[Table]:
 
 
 def basis(choice: Choice) -> str:
-    years = len(choice.years)
-    return f"Solved over {years} weather years together; at most {choice.gap:.2%} from the best possible."
+    years, harder = len(choice.years), len(choice.harder_springs)
+    more = f" and {harder} of their springs with harder frost" if harder else ""
+    return f"Solved over {years} weather years together{more}; at most {choice.gap:.2%} from the best possible."
 
 
 def chosen(choice: Choice, reader: Reader) -> Table:
@@ -238,7 +239,7 @@ def proof(found: Proof, reader: Reader) -> Table:
             (rival.name, reader.figure(rival.shortfall, Kind.MASS), reader.figure(rival.worst_fifth, Kind.MASS))
             for rival in found.rivals
         ),
-        f"Each plan was chosen on {len(found.chosen_on)} weather years and then served in {len(found.served_in)} "
-        "others it had not seen.",
+        f"Each plan was chosen on {len(found.chosen_on)} weather years and served in {len(found.served_in)} others it had "
+        "not seen, and the other way round.",
         charts=("rivals",),
     )  # fmt: skip
