@@ -130,9 +130,9 @@ def test_tables_of_the_catalogue_are_filtered() -> None:
 
 def test_what_if_sets_the_change_beside_the_plan(fence: Path) -> None:
     before = sorted(path.name for path in (fence / "out").iterdir())
-    done = run("plan", str(fence), "--with", "goldrush", "--trees", "7")
+    done = run("plan", str(fence), "--without", "goldrush", "--trees", "7")
     assert done.exit_code == 0, done.output
-    assert "comes in: GoldRush" in done.output
+    assert "goes out: GoldRush" in done.output
     assert sorted(path.name for path in (fence / "out").iterdir()) == before
     wrong = run("plan", str(fence), "--without", "Gold Rash")
     assert wrong.exit_code == 2

@@ -1,27 +1,25 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right, Susceptibility
+from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right
 from topwire.choice import reasons, store_and_press
-from topwire.choice.needs import WeeklyNeed, weekly_needs
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.proof import prove
+from topwire.choice.question import Places, question
 from topwire.choice.result import Choice, ChosenCultivar, NeedLine
 from topwire.choice.search import Found, Infeasible, find
 from topwire.choice.serving import Service, serve, unavoidable
-from topwire.choice.supply import Supply, candidates, supply_of
+from topwire.choice.supply import Supply
 from topwire.choice.young import standing_advice, young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
 from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.result import PlaceSeasons
-from topwire.plan.kitchen import Resistance
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
 from topwire.units import Kind, shown
@@ -30,24 +28,7 @@ from topwire.weeks import WEEKS, week_label
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
-DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
-
-
-@dataclass(frozen=True)
-class Places:
-    """What the choice needs to know of the ground.
-
-    Attributes
-    ----------
-    capacity : tree places, those of standing trees included
-    ground_per_tree : [m2] row spacing times tree spacing
-    standing : trees already there, by cultivar
-    """
-
-    capacity: int
-    ground_per_tree: float
-    standing: Mapping[str, int]
 
 
 def choose(
@@ -60,25 +41,15 @@ def choose(
     Faults
         When no set of cultivars can meet the plan's conditions: says the least that must give.
     """
-    needs = weekly_needs(plan.kitchen, catalogue, plan.unit_system)
-    rows, left_out = candidates(
-        catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
+    asked = question(plan, catalogue, seasons, places)
+    supply, weighed, needs, limits, useful = (
+        asked.supply,
+        asked.weighed,
+        asked.needs,
+        asked.limits,
+        asked.useful,
     )
-    rows, left_out = _resistant(plan, rows, left_out)
-    if not rows:
-        raise Faults([reasons.nothing_left(left_out)])
-    supply = supply_of(
-        rows,
-        seasons,
-        ground_per_tree=places.ground_per_tree,
-        cellar=plan.kitchen.cellar.temperature,
-    )
-    columns = [seasons.cultivars.index(row.name) for row in rows]
-    overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
-    useful = useful_donors(overlap, compatibility(rows))
-    limits = limits_of(plan, rows, places)
-    weighed = supply.with_harder_springs()
-    progress(f"weighing {len(rows)} cultivars over {supply.years.size} weather years and {len(needs)} needs")
+    progress(asked.says)
     with ThreadPoolExecutor(max_workers=1) as beside:  # the solver lets other threads work meanwhile
         proving = beside.submit(prove, supply, needs, limits, useful)
         try:
@@ -94,7 +65,7 @@ def choose(
     keep = np.flatnonzero(found.trees)
     return Choice(
         chosen=chosen,
-        near_misses=reasons.near_misses(supply, needs, limits, found, left_out),
+        near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(weighed, needs, limits, useful, found, losses),
         worth=reasons.worth_of_more(
@@ -134,63 +105,9 @@ def choose(
     )
 
 
-def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
-    """The plan's numbers as the programme takes them."""
-    standing = places.standing
-    already = sum(standing.values())
-    room = places.capacity
-    if isinstance(plan.trees.total, int):
-        room = min(room, already + plan.trees.total)
-    taste = plan.taste
-    here = {row.name for row in rows}
-    others = already - sum(count for name, count in standing.items() if name in here)
-    cost = np.ones(len(rows))
-    if taste.disease_resistance is not Resistance.ANY:
-        cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
-    return Limits(
-        places=room - others,
-        fewest_trees=taste.fewest_trees,
-        most_trees=taste.most_trees,
-        fewest_cultivars=taste.fewest_cultivars,
-        most_cultivars=taste.most_cultivars,
-        heritage_share=taste.heritage_share,
-        must_have=tuple(taste.must_have),
-        standing={name: count for name, count in standing.items() if name in here},
-        tree_cost=cost,
-        board=plan.kitchen.different_on_the_board,
-        press_week=plan.kitchen.press.weekly_capacity,
-        cellar=plan.kitchen.cellar.capacity,
-    )
-
-
 def _cellar_per_area(plan: Plan) -> float | None:
     cellar = plan.kitchen.cellar
     return None if cellar.capacity is None or cellar.floor is None else cellar.capacity / cellar.floor
-
-
-def _very_susceptible(row: Cultivar) -> int:
-    return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
-
-
-def _resistant(
-    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str]
-) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
-    """Where strong resistance is wanted, cultivars known to be susceptible are left out unless they must be there."""
-    if plan.taste.disease_resistance is not Resistance.STRONG:
-        return rows, left_out
-    weak = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
-    kept = []
-    for row in rows:
-        ills = [
-            name for name, rating in (("scab", row.scab), ("fire blight", row.fire_blight)) if rating in weak
-        ]
-        if ills and row.name not in plan.taste.must_have:
-            left_out = left_out | {
-                row.name: f"it is susceptible to {' and '.join(ills)}, and strong resistance is wanted"
-            }
-        else:
-            kept.append(row)
-    return tuple(kept), left_out
 
 
 def _chosen(
@@ -249,8 +166,8 @@ def _harder_springs(plan: Plan, years: Sequence[int]) -> list[Notice]:
         return []
     step = shown(HARDER_FROST, Kind.TEMPERATURE_STEP, plan.unit_system)
     says = (
-        f"springs like {', '.join(str(year) for year in sorted(years))} are weighed a second time with every night {step} "
-        "colder: a record of this length holds few hard springs, and the next one is seldom in it."
+        f"springs like {', '.join(str(year) for year in sorted(years))} are weighed a second time with every night "
+        f"{step} colder: a record of this length holds few hard springs, and the next one is seldom in it."
     )
     remedy = "It makes the plan a little dearer and steadier; “how sure are we” was reckoned the same way."
     return [assumption("choice", says, remedy)]

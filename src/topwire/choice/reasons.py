@@ -1,6 +1,6 @@
 """Why this and not that, and what must give where nothing fits."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -83,7 +83,7 @@ def why(
 
 
 def near_misses(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found, left_out: dict[str, str]
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found, left_out: Mapping[str, str]
 ) -> tuple[NearMiss, ...]:
     """The cultivars that came nearest, and why each stayed out; then those that could not be weighed at all.
 

@@ -217,7 +217,8 @@ def flowering(frost: Array, cost: Array) -> Array:
     """Flowers of successive years beside those of a frost-free run, shape (years, cultivars).
 
     A full crop costs a share of the next year's flowers; a year that frost thinned costs less, and so the state goes
-    from year to year. Years that are missing between two weather years count as ordinary. Crop is flowers times `frost`.
+    from year to year. Years that are missing between two weather years count as ordinary. Crop is flowers times
+    `frost`.
 
     Parameters
     ----------

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from topwire import __version__
+from topwire.choice.question import Places
 from topwire.choice.result import Choice
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun
@@ -60,12 +61,16 @@ def _ground(inputs: Inputs, done: Results, progress: Progress) -> Any:
     return survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
 
 
-def _choice(inputs: Inputs, done: Results, progress: Progress) -> Any:
-    from topwire.choice.choose import Places, choose
-
-    ground: Ground = done["ground"]
+def places_of(ground: Ground) -> Places:
+    """What the choice needs to know of the ground."""
     standing = Counter(name for name in ground.standing_cultivar if name)
-    places = Places(ground.capacity, ground.ground_per_tree, standing)
+    return Places(ground.capacity, ground.ground_per_tree, standing)
+
+
+def _choice(inputs: Inputs, done: Results, progress: Progress) -> Any:
+    from topwire.choice.choose import choose
+
+    places = places_of(done["ground"])
     return choose(inputs.plan, inputs.catalogue, done["place"], places, progress=progress)
 
 

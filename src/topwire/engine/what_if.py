@@ -1,10 +1,12 @@
 """What if: the choice made again under one change, set beside the plan's own. Nothing is written into out/."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from topwire.choice.question import question
 from topwire.choice.result import Choice
+from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
-from topwire.engine.run import plan_orchard
+from topwire.engine.run import places_of, plan_orchard
 from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.progress import Progress, silent
@@ -26,10 +28,17 @@ def compare(
     Faults
         When a cultivar is not known, or the choice cannot be made one way or the other.
     """
-    changed = inputs.with_plan(_changed(inputs, with_=with_, without=without, trees=trees))
-    before = _choice(inputs, progress)
-    after = _choice(changed, progress)
-    return _beside(inputs.plan, before, after)
+    ours = plan_orchard(inputs, progress=progress, until="choice")
+    if ours.choice is None:
+        raise Faults(ours.notices)
+    other = inputs.with_plan(_changed(inputs, with_=with_, without=without, trees=trees))
+    theirs = plan_orchard(other, progress=progress, until="ground")
+    if theirs.place is None or theirs.ground is None:
+        raise Faults(theirs.notices)
+    asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
+    progress(asked.says)
+    before = {line.name: line.trees for line in ours.choice.chosen}
+    return _beside(inputs.plan, ours.choice, before, changed(asked, before))
 
 
 def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], trees: int | None) -> Plan:
@@ -53,25 +62,17 @@ def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], tr
     return plan.model_copy(update=update)
 
 
-def _choice(inputs: Inputs, progress: Progress) -> Choice:
-    orchard = plan_orchard(inputs, progress=progress, until="choice")
-    if orchard.choice is None:
-        raise Faults(orchard.notices)
-    return orchard.choice
-
-
-def _beside(plan: Plan, before: Choice, after: Choice) -> list[str]:
+def _beside(plan: Plan, ours: Choice, old: Mapping[str, int], after: Changed) -> list[str]:
     units = plan.unit_system
-    old = {line.name: line.trees for line in before.chosen}
-    new = {line.name: line.trees for line in after.chosen}
+    new = after.trees
     lines = [
         f"{'':28}{'the plan':>14}{'what if':>14}",
-        f"{'trees':28}{before.trees:>14,}{after.trees:>14,}",
+        f"{'trees':28}{ours.trees:>14,}{sum(new.values()):>14,}",
         f"{'cultivars':28}{len(old):>14}{len(new):>14}",
     ]
     for says, value in (
-        ("weighted shortfall a year", (before.shortfall, after.shortfall)),
-        ("waste a year", (float(before.waste.mean()), float(after.waste.mean()))),
+        ("weighted shortfall a year", (ours.shortfall, after.shortfall)),
+        ("waste a year", (float(ours.waste.mean()), after.waste)),
     ):
         lines.append(f"{says:28}" + "".join(f"{shown(mass, Kind.MASS, units):>14}" for mass in value))
     for says, names in (("comes in", new.keys() - old.keys()), ("goes out", old.keys() - new.keys())):
@@ -81,6 +82,6 @@ def _beside(plan: Plan, before: Choice, after: Choice) -> list[str]:
         if old[name] != new[name]:
             lines.append(f"changes: {name}, {old[name]} to {new[name]} trees")
     lines.append(
-        f"Both within their solver gaps of {before.gap:.2%} and {after.gap:.2%}; smaller differences mean nothing."
+        f"Both within their solver gaps of {ours.gap:.2%} and {after.gap:.2%}; smaller differences mean nothing."
     )
     return lines

@@ -239,7 +239,7 @@ def proof(found: Proof, reader: Reader) -> Table:
             (rival.name, reader.figure(rival.shortfall, Kind.MASS), reader.figure(rival.worst_fifth, Kind.MASS))
             for rival in found.rivals
         ),
-        f"Each plan was chosen on {len(found.chosen_on)} weather years and served in {len(found.served_in)} others it had "
-        "not seen, and the other way round.",
+        f"Each plan was chosen on {len(found.chosen_on)} weather years and served in {len(found.served_in)} others it "
+        "had not seen, and the other way round.",
         charts=("rivals",),
     )  # fmt: skip

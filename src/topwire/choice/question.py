@@ -1,0 +1,141 @@
+"""The question put to the programme: candidates with their fruit, needs, limits and pollen donors of one plan."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue, Cultivar, Susceptibility
+from topwire.choice import reasons
+from topwire.choice.needs import WeeklyNeed, weekly_needs
+from topwire.choice.planting import Donors, Limits
+from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
+from topwire.choice.supply import Supply, candidates, supply_of
+from topwire.notices import Faults
+from topwire.phenology.result import PlaceSeasons
+from topwire.plan.kitchen import Resistance
+from topwire.plan.model import Plan
+
+DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
+
+
+@dataclass(frozen=True)
+class Places:
+    """What the choice needs to know of the ground.
+
+    Attributes
+    ----------
+    capacity : tree places, those of standing trees included
+    ground_per_tree : [m2] row spacing times tree spacing
+    standing : trees already there, by cultivar
+    """
+
+    capacity: int
+    ground_per_tree: float
+    standing: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class Question:
+    """What the programme is asked.
+
+    Attributes
+    ----------
+    supply : candidates over the weather years; weighed : the same with some harder springs, for choosing
+    useful : (donors, parents) dependable pollen donors
+    left_out : cultivars that are no candidates, and why
+    """
+
+    supply: Supply
+    weighed: Supply
+    needs: tuple[WeeklyNeed, ...]
+    limits: Limits
+    useful: Donors
+    left_out: Mapping[str, str]
+
+    @property
+    def says(self) -> str:
+        years = self.supply.years.size
+        return f"weighing {len(self.supply.cultivars)} cultivars over {years} weather years and {len(self.needs)} needs"
+
+
+def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Places) -> Question:
+    """The plan's question at this place, on this ground.
+
+    Raises
+    ------
+    Faults
+        When no cultivar is left to choose from.
+    """
+    needs = weekly_needs(plan.kitchen, catalogue, plan.unit_system)
+    rows, left_out = candidates(
+        catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
+    )
+    rows, left_out = _resistant(plan, rows, left_out)
+    if not rows:
+        raise Faults([reasons.nothing_left(left_out)])
+    supply = supply_of(
+        rows,
+        seasons,
+        ground_per_tree=places.ground_per_tree,
+        cellar=plan.kitchen.cellar.temperature,
+    )
+    columns = [seasons.cultivars.index(row.name) for row in rows]
+    overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
+    useful = useful_donors(overlap, compatibility(rows))
+    limits = limits_of(plan, rows, places)
+    return Question(supply, supply.with_harder_springs(), needs, limits, useful, left_out)
+
+
+def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
+    """The plan's numbers as the programme takes them."""
+    standing = places.standing
+    already = sum(standing.values())
+    room = places.capacity
+    if isinstance(plan.trees.total, int):
+        room = min(room, already + plan.trees.total)
+    taste = plan.taste
+    here = {row.name for row in rows}
+    others = already - sum(count for name, count in standing.items() if name in here)
+    cost = np.ones(len(rows))
+    if taste.disease_resistance is not Resistance.ANY:
+        cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
+    return Limits(
+        places=room - others,
+        fewest_trees=taste.fewest_trees,
+        most_trees=taste.most_trees,
+        fewest_cultivars=taste.fewest_cultivars,
+        most_cultivars=taste.most_cultivars,
+        heritage_share=taste.heritage_share,
+        must_have=tuple(taste.must_have),
+        standing={name: count for name, count in standing.items() if name in here},
+        tree_cost=cost,
+        board=plan.kitchen.different_on_the_board,
+        press_week=plan.kitchen.press.weekly_capacity,
+        cellar=plan.kitchen.cellar.capacity,
+    )
+
+
+def _very_susceptible(row: Cultivar) -> int:
+    return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
+
+
+def _resistant(
+    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str]
+) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
+    """Where strong resistance is wanted, cultivars known to be susceptible are left out unless they must be there."""
+    if plan.taste.disease_resistance is not Resistance.STRONG:
+        return rows, left_out
+    weak = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
+    kept = []
+    for row in rows:
+        ills = [
+            name for name, rating in (("scab", row.scab), ("fire blight", row.fire_blight)) if rating in weak
+        ]
+        if ills and row.name not in plan.taste.must_have:
+            left_out = left_out | {
+                row.name: f"it is susceptible to {' and '.join(ills)}, and strong resistance is wanted"
+            }
+        else:
+            kept.append(row)
+    return tuple(kept), left_out

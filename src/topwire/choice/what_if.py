@@ -1,0 +1,46 @@
+"""What if: the programme asked again under one change, begun from the plan already made."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from topwire.choice.question import Question
+from topwire.choice.reasons import what_must_give
+from topwire.choice.search import Infeasible, find
+from topwire.choice.serving import serve
+from topwire.notices import Faults
+
+
+@dataclass(frozen=True)
+class Changed:
+    """The choice under the change: trees by cultivar, what is short and left over [kg a year], the solver's gap."""
+
+    trees: Mapping[str, int]
+    shortfall: float
+    waste: float
+    gap: float
+
+
+def changed(asked: Question, before: Mapping[str, int]) -> Changed:
+    """Numbers of trees for a changed question. The plan's own set is where the search begins, as far as it still can.
+
+    Parameters
+    ----------
+    before : trees by cultivar of the plan as it stands
+
+    Raises
+    ------
+    Faults
+        When no set of cultivars can meet the changed conditions.
+    """
+    names = [row.name for row in asked.supply.cultivars]
+    wanted = set(before) | set(asked.limits.must_have)
+    start = frozenset(at for at, name in enumerate(names) if name in wanted)
+    try:
+        found = find(asked.weighed, asked.needs, asked.limits, asked.useful, start=start)
+    except Infeasible:
+        raise Faults(what_must_give(asked.supply, asked.limits, asked.useful)) from None
+    _, service = serve(asked.supply, asked.needs, asked.limits, found.trees)
+    trees = {names[at]: int(found.trees[at]) for at in np.flatnonzero(found.trees)}
+    return Changed(trees, float(service.short.mean()), float(service.waste.mean()), found.gap)
