@@ -1,6 +1,7 @@
 """The whole department on invented ground: every row sized, bad input answered, result to JSON and back."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,9 +14,11 @@ from topwire.layout.survey import survey_ground
 from topwire.notices import Faults, Severity
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
+from topwire.show.trellis_drawing import draw_end
 from topwire.trellis.bill import total
 from topwire.trellis.design import design_trellis
 from topwire.trellis.result import TrellisDesign
+from topwire.trellis.rows import hanging_days
 
 PLAN = """
 name: Test orchard
@@ -229,3 +232,54 @@ def test_trees_that_stand_already_get_no_new_trellis(catalogue: Catalogue) -> No
 def test_us_sizes_where_feet_are_read(catalogue: Catalogue) -> None:
     found = design(catalogue, units="us")
     assert all(" in x " in row.post for row in found.rows)
+
+
+def test_each_end_is_built_for_its_own_side(catalogue: Catalogue, usual: TrellisDesign) -> None:
+    found = design(catalogue, trellis="near_end: tie-back, far_room: 1 m")
+    assert found.rows
+    for row in found.rows:
+        assert row.end is not None
+        assert row.far_end is not None
+        assert row.end.assembly == "tie-back"
+        assert row.far_end.assembly in ("h-brace", "diagonal brace")
+        assert row.end_assembly == f"tie-back; far end {row.far_end.assembly}"
+        parts = {gust.part for gust in row.gusts}
+        assert {
+            "an end anchor pulls out (where counting starts)",
+            "an end anchor pulls out (far end)",
+        } <= parts
+        assert all(case.converged for case in row.cases)
+    bought = {line.item: line.quantity for line in found.bill}
+    rows = sum(len(row.rows) for row in found.rows)
+    anchors = sum(len(row.rows) * row.end.anchors for row in found.rows if row.end)
+    assert sum(bought[name] for name in {row.end.anchor for row in found.rows if row.end} if name) == anchors
+    assert sum(n for item, n in bought.items() if "as rail or strut" in item) == rows
+    adapter = TypeAdapter(TrellisDesign)
+    assert adapter.validate_json(adapter.dump_json(found)) == found
+    far = draw_end(replace(found.rows[0], end=found.rows[0].far_end))
+    assert far is not None
+    assert found.rows[0].far_end is not None
+    assert found.rows[0].far_end.assembly in far
+    # a free choice at both sides is never dearer than one that is taken away at one of them
+    free, bound = (plan.cost + 18 * plan.labour_hours for plan in (usual, found))
+    assert free <= bound * 1.001
+
+
+def test_a_tie_back_without_room_is_refused() -> None:
+    text = PLAN.format(
+        length=60, width=24, units="metric", gust="", soil="loam", block="slope: 0 %",
+        trellis="end_assembly: tie-back, far_room: 1 m",
+    )  # fmt: skip
+    with pytest.raises(Faults, match=r"far_room is 1\.00 m, and a tie-back needs its anchor 3\.00 m"):
+        parse_plan(text, "plan.yaml")
+
+
+def test_fruit_hangs_until_the_harvest_foreseen_here(catalogue: Catalogue) -> None:
+    listed = hanging_days("Gala", catalogue, None)
+    here = SimpleNamespace(
+        cultivars=("Gala",), full_bloom=np.array([[120.0], [130.0], [np.nan]]),
+        harvest_first=np.array([[230.0], [260.0], [np.nan]]),
+    )  # fmt: skip
+    assert hanging_days("Gala", catalogue, here) == pytest.approx(120.0)  # type: ignore[arg-type]
+    assert hanging_days("Unheard", catalogue, here) == 150.0  # type: ignore[arg-type]
+    assert listed != 120.0

@@ -95,10 +95,11 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
         if row is not None
     ]
     for row in drawable[:1]:
-        end = draw_end(row, system=system)
-        if end is not None:
-            says = f"The end of {rows_of(row)}; both ends are built alike."
-            found.append(_drawn("The end, to build from", end, says, drawings, width=0.75))
+        near, far = draw_end(row, system=system), draw_end(replace(row, end=row.far_end), system=system)
+        alike = "both ends are built alike" if far is None else "where the trees are counted from"
+        for end, title, which in ((near, "The end, to build from", alike), (far, "The far end", "far end")):
+            if end is not None:
+                found.append(_drawn(title, end, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75))
     return found
 
 

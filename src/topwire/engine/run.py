@@ -107,7 +107,15 @@ def _trellis(inputs: Inputs, done: Results, progress: Progress) -> Any:
     from topwire.trellis.design import design_trellis
 
     plan, catalogue = inputs.plan, inputs.catalogue
-    return design_trellis(plan, catalogue, done["ground"], done["layout"], done["years"], progress=progress)
+    return design_trellis(
+        plan,
+        catalogue,
+        done["ground"],
+        done["layout"],
+        done["years"],
+        seasons=done["place"],
+        progress=progress,
+    )
 
 
 def _water(inputs: Inputs, done: Results, progress: Progress) -> Any:
@@ -151,7 +159,7 @@ STEPS = (
     Step("nursery", "what to graft and buy", NurseryOrder, _nursery,
          ("trees", "years", "nursery", "money"), needs=("choice", "layout")),
     Step("trellis", "posts, wires, anchors", TrellisDesign, _trellis,
-         ("place", "ground", "trees", "trellis", "money", "water"), needs=("ground", "layout", "years")),
+         ("place", "ground", "trees", "trellis", "money", "water"), needs=("place", "ground", "layout", "years")),
     Step("water", "need, pipes, schedule", WaterPlan, _water,
          ("place", "weather", "ground", "trees", "trellis", "water", "years", "money"), files=("weather",),
          needs=("place", "ground", "layout")),

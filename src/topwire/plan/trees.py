@@ -73,6 +73,21 @@ class TrellisSection(Section):
     end_assembly: EndAssembly = Field(
         EndAssembly.CHOOSE, description="tie-back, h-brace, diagonal brace or choose"
     )
+    near_end: EndAssembly | None = Field(
+        None, description="kind of end where the trees are counted from, where it differs from end_assembly"
+    )
+    far_end: EndAssembly | None = Field(
+        None, description="kind of end at the other side of the row, where it differs from end_assembly"
+    )
+    near_room: Length | None = Field(
+        None,
+        ge=0,
+        le=30,
+        description="free ground behind the end post where counting starts; a tie-back needs the top wire's height",
+    )
+    far_room: Length | None = Field(
+        None, ge=0, le=30, description="free ground behind the end post at the other side of the row"
+    )
     posts: list[str] = Field(
         default_factory=list, description="posts at hand; none named = the whole catalogue"
     )
@@ -105,6 +120,13 @@ class TrellisSection(Section):
             raise ValueError("low_wire carries the irrigation line and stands below the first training wire")
         if (self.fence_post is None) != (self.fence_post_spacing is None):
             raise ValueError("fence_post and fence_post_spacing go together: give both, or neither")
+        for side in ("near", "far"):
+            kind, room = getattr(self, f"{side}_end") or self.end_assembly, getattr(self, f"{side}_room")
+            if kind is EndAssembly.TIE_BACK and room is not None and room < self.wire_heights[-1]:
+                raise ValueError(
+                    f"{side}_room is {room:.2f} m, and a tie-back needs its anchor {self.wire_heights[-1]:.2f} m "
+                    f"behind the end post; state {side}_end: h-brace or diagonal brace, or choose"
+                )
         if self.pretension is not None and not 100 <= self.pretension <= 1200:
             raise ValueError("pretension is 100 to 1,200 N (22 to 270 lbf); a wire is never strung tighter")
         return self

@@ -7,7 +7,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.trellis.result import CaseLine, FailureGust, RowTrellis, TrellisDesign
+from topwire.trellis.result import CaseLine, EndDetail, FailureGust, RowTrellis, TrellisDesign
 from topwire.units import Kind
 
 # Too long for the book; they stand in the spreadsheet.
@@ -202,12 +202,13 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
     return Table(
         "The ends, to build from",
         (
-            "rows", "kind", "post", "in the ground", "leans, degrees", "anchor", "foot to anchor",
+            "rows", "which end", "kind", "post", "in the ground", "leans, degrees", "anchor", "foot to anchor",
             f"pull in guy or brace, {reader.unit(Kind.FORCE)}", f"anchors hold, {reader.unit(Kind.FORCE)}",
         ),
         tuple(
             (
                 rows_of(row),
+                which,
                 end.assembly,
                 end.post,
                 reader.tape(end.post_depth),
@@ -218,11 +219,19 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
                 reader.figure(end.anchor_holds, Kind.FORCE),
             )
             for row in trellis.rows
-            if (end := row.end) is not None
+            for which, end in _ends_of(row)
         ),
         "Pull in the design case; what the anchors hold is an estimate for soaked ground.",
-        widths=(1, 0.8, 1.3, 0.9, 0.7, 1.6, 0.9, 0.9, 0.9),
+        widths=(1, 0.7, 0.8, 1.2, 0.9, 0.7, 1.5, 0.9, 0.9, 0.9),
     )  # fmt: skip
+
+
+def _ends_of(row: RowTrellis) -> list[tuple[str, EndDetail]]:
+    if row.end is None:
+        return []
+    if row.far_end is None:
+        return [("both", row.end)]
+    return [("where counting starts", row.end), ("far", row.far_end)]
 
 
 def cases(trellis: TrellisDesign, reader: Reader) -> Table:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from topwire.trellis.end_choice import H_BRACE, RAIL, TIE_BACK
+from topwire.trellis.end_choice import H_BRACE, RAIL, TIE_BACK, EndChoice
 from topwire.trellis.materials import Stock
 from topwire.trellis.result import BillLine
 from topwire.trellis.search import WASTE, Build
@@ -60,7 +60,7 @@ def put_row(
     times: int = 1,
 ) -> None:
     """Everything one row needs, `times` over."""
-    post, ends, wire = build.post, build.ends, build.wire
+    post, wire = build.post, build.wire
     strung = wires + (1 if low_wire else 0)
     basket.add(
         post.name, line_posts * times, "each", price=post.price, minutes=post.minutes, source=post.source
@@ -71,10 +71,16 @@ def put_row(
     basket.fitting("barbed fence staple", line_posts * strung * times)
     basket.fitting("wire strainer", strung * times)
     basket.fitting("crimp sleeve", 2 * strung * times)
+    for end in build.both:
+        _put_end(basket, end, times)
+
+
+def _put_end(basket: Basket, ends: EndChoice, times: int) -> None:
+    """One end of a row, `times` over."""
     posts_each = 2 if ends.assembly == H_BRACE else 1
     basket.add(
         ends.post.name,
-        2 * posts_each * times,
+        posts_each * times,
         "each",
         price=ends.post.price,
         minutes=ends.post.minutes + 2,
@@ -85,24 +91,24 @@ def put_row(
         anchor = ends.anchor
         basket.add(
             anchor.name,
-            2 * ends.anchors * times,
+            ends.anchors * times,
             "each",
             price=anchor.price,
             minutes=anchor.minutes or 0.0,
             source=anchor.source or "proposal",
         )
-        basket.fitting("guy cable 1/4 in", 2 * ends.anchors * (1.5 * top + 1.0) * times)
-        basket.fitting("cable clamp", 12 * ends.anchors * times)
+        basket.fitting("guy cable 1/4 in", ends.anchors * (1.5 * top + 1.0) * times)
+        basket.fitting("cable clamp", 6 * ends.anchors * times)
         return
     basket.add(
-        f"{ends.post.name} (as rail or strut)", 2 * times, "each", price=ends.post.price, minutes=10.0,
+        f"{ends.post.name} (as rail or strut)", times, "each", price=ends.post.price, minutes=10.0,
         source=ends.post.source,
     )  # fmt: skip
-    basket.fitting("brace pin", 4 * times)
+    basket.fitting("brace pin", 2 * times)
     if ends.assembly == H_BRACE:
-        basket.fitting("guy cable 1/4 in", 2 * 2 * (RAIL + 1.0) * times)
+        basket.fitting("guy cable 1/4 in", 2 * (RAIL + 1.0) * times)
     else:
-        basket.fitting("strut foot", 2 * times)
+        basket.fitting("strut foot", times)
 
 
 def total(lines: Iterable[BillLine]) -> float:

@@ -1,6 +1,6 @@
 """The trellis of the whole orchard, every row sized at least cost for its storm."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -9,6 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
+from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.trees import EndAssembly
 from topwire.progress import Progress, silent
@@ -17,6 +18,7 @@ from topwire.trellis.advice import advice, share_allowed
 from topwire.trellis.bill import Basket, build_order, put_row, total
 from topwire.trellis.choices import SizedRows, common_build, next_better, row_positions, storm_choices
 from topwire.trellis.demand import RowDemand
+from topwire.trellis.end_choice import ALL_KINDS, TIE_BACK, EndChoice
 from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import ground_of
@@ -68,9 +70,12 @@ def design_trellis(
     layout: Layout,
     crop: CropForecast,
     *,
+    seasons: PlaceSeasons | None = None,
     progress: Progress = silent,
 ) -> TrellisDesign:
     """Posts, wires, ends and anchors of every row that holds new trees.
+
+    With `seasons` every cultivar's crop hangs until the harvest foreseen here, else until its catalogue's.
 
     Raises
     ------
@@ -88,7 +93,7 @@ def design_trellis(
     notices = list(stock.notices)
     gust = storm.gust_of(plan, plan.trellis.return_period)
     wishes = _wishes(plan)
-    rows = rows_to_wire(plan, catalogue, ground, layout, crop)
+    rows = rows_to_wire(plan, catalogue, ground, layout, crop, seasons)
     wired, fences, staked = _sorted_by_support(plan, ground, rows, stock, gust, wishes)
     sized: list[SizedRows] = []
     for number, like in enumerate(like_rows(plan, ground, wired), start=1):
@@ -122,7 +127,8 @@ def design_trellis(
         cost=cost,
         labour_hours=basket.hours,
         build_order=build_order(
-            sorted({item.build.ends.assembly for item in sized}), frost=plan.place.frost_depth is not None
+            sorted({end.assembly for item in sized for end in item.build.both}),
+            frost=plan.place.frost_depth is not None,
         ),
         next_better=next_better(choices),
         notices=tuple(notices),
@@ -157,7 +163,18 @@ def _wishes(plan: Plan) -> Wishes:
         assembly=None if assembly is EndAssembly.CHOOSE else assembly.value,
         wage=plan.money.wage,
         drag=wind.DRAG[1],
+        near_kinds=_kinds(plan, plan.trellis.near_end, plan.trellis.near_room),
+        far_kinds=_kinds(plan, plan.trellis.far_end, plan.trellis.far_room),
     )
+
+
+def _kinds(plan: Plan, wish: EndAssembly | None, room: float | None) -> tuple[str, ...]:
+    """Kinds of end that may stand at one side: the wish, or all that its room leaves."""
+    kind = wish or plan.trellis.end_assembly
+    if kind is not EndAssembly.CHOOSE:
+        return (kind.value,)
+    tight = room is not None and room < plan.trellis.wire_heights[-1]  # the anchor stands out as far as that
+    return tuple(name for name in ALL_KINDS if not (tight and name == TIE_BACK))
 
 
 def _sorted_by_support(
@@ -260,6 +277,8 @@ def _whole_row(
             end_depth=build.ends.depth,
             end_gives=END_GIVES,
             soil=stock.soil,
+            far_post=build.both[1].post,
+            far_depth=build.both[1].depth,
         )
     except ValueError:
         return ()
@@ -303,7 +322,6 @@ def _design(
     span = float(np.diff(positions).max())
     soaked = ground_of(stock.soil, wet=True)
     crop_case = next((case for case in cases if case.case == "full crop, still air"), None)
-    ends = build.ends
     return RowTrellis(
         rows=tuple(row.address for row in rows),
         length=first.row.length,
@@ -312,9 +330,11 @@ def _design(
         post=build.post.name,
         post_length=build.post.length,
         post_depth=build.depth,
-        end_assembly=ends.assembly,
-        end_post=ends.post.name,
-        anchor=f"{ends.anchors} x {ends.anchor.name}" if ends.anchor else "none: braced",
+        end_assembly=_both(build, lambda end: end.assembly),
+        end_post=_both(build, lambda end: end.post.name),
+        anchor=_both(
+            build, lambda end: f"{end.anchors} x {end.anchor.name}" if end.anchor else "none: braced"
+        ),
         wire=build.wire.name,
         wire_heights=tuple(float(z) for z in demand.heights),
         low_wire=low,
@@ -330,7 +350,8 @@ def _design(
         trees=tuple(
             round(first.row.first_tree + i * first.row.tree_spacing, 3) for i in range(first.row.places)
         ),
-        end=_end_detail(build, demand),
+        end=_end_detail(build.ends, demand),
+        far_end=_end_detail(build.far, demand) if build.far else None,
         cases=tuple(_line(case) for case in sized.cases),
         post_diameter=build.post.diameter,
         code_force=float(
@@ -347,8 +368,13 @@ def _design(
     )
 
 
-def _end_detail(build: Build, demand: RowDemand) -> EndDetail:
-    ends = build.ends
+def _both(build: Build, says: Callable[[EndChoice], str]) -> str:
+    """What both ends have, or the one where counting starts and the far one."""
+    near, far = (says(end) for end in build.both)
+    return near if near == far else f"{near}; far end {far}"
+
+
+def _end_detail(ends: EndChoice, demand: RowDemand) -> EndDetail:
     top = float(demand.heights[-1])
     return EndDetail(
         assembly=ends.assembly,

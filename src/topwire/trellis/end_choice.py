@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 Floats = npt.NDArray[np.float64]
 
 TIE_BACK, H_BRACE, DIAGONAL = "tie-back", "h-brace", "diagonal brace"
+ALL_KINDS = (TIE_BACK, H_BRACE, DIAGONAL)
 LEANS = (0.0, 10.0, 17.0)  # [deg] end post away from the row; 15-18 is the trade's (GFG-CONSTRUCT)
 MOST_ANCHORS = 3  # side by side at one end
 CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
@@ -94,12 +95,16 @@ def guy_force(moment: npt.ArrayLike, top: float, lean: float) -> Floats:
 
 
 def cheapest_ends(
-    options: EndOptions, tensions: Floats, heights: Floats, wishes: "Wishes"
+    options: EndOptions,
+    tensions: Floats,
+    heights: Floats,
+    wishes: "Wishes",
+    kinds: tuple[str, ...] | None = None,
 ) -> Sequence[EndChoice | None]:
-    """For every line of `tensions` (cases, wires) the cheapest end that holds, or None."""
+    """For every line of `tensions` (cases, wires) the cheapest end of these `kinds` that holds, or None."""
     best: list[EndChoice | None] = [None] * len(tensions)
-    wanted = (TIE_BACK, H_BRACE, DIAGONAL) if wishes.assembly is None else (wishes.assembly,)
-    for assembly in wanted:
+    wanted = ALL_KINDS if wishes.assembly is None else (wishes.assembly,)
+    for assembly in wanted if kinds is None else kinds:
         for index, found in enumerate(_assembly(options, assembly, tensions, heights, wishes.wage)):
             held = best[index]
             if found is not None and (held is None or found.cost < held.cost - 1e-9):

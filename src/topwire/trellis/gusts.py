@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, beam_moment, guy_force
+from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, EndChoice, beam_moment, guy_force
 from topwire.trellis.holding import Ground
 from topwire.trellis.result import FailureGust
 from topwire.trellis.search import Build, ground_moment, wire_tensions
@@ -24,6 +24,7 @@ WIRE_HALF = "a wire passes half its breaking load"
 WIRE_BREAKS = "a wire gives at its connectors"
 END_ANCHOR = "an end anchor pulls out"
 END_POST = "an end post breaks or its brace gives"
+NEAR, FAR = " (where counting starts)", " (far end)"
 
 
 def failure_gusts(
@@ -64,9 +65,7 @@ def part_shares(
     demand: RowDemand, build: Build, ground: Ground, *, cropped: bool, wet: bool, mean: bool
 ) -> dict[str, Share]:
     """For each part, load over ultimate resistance by gusts and drag; posts of `mean` strength, or weak ones."""
-    post, end = build.post, build.ends.post
-    post_bears = post.mean_moment if mean else post.moment
-    end_bears = end.mean_moment if mean else end.moment
+    post_bears = build.post.mean_moment if mean else build.post.moment
 
     def tension(gusts: Floats, drag: float) -> Floats:
         lateral = demand.lateral(gusts, drag, cropped=cropped, wet=wet)
@@ -93,9 +92,21 @@ def part_shares(
         return np.asarray(tension(gusts, drag).max(axis=-1) / (STORM_SHARE * build.wire.breaking))
 
     shares: dict[str, Share] = {POSTS_BREAK: bend, POSTS_TIP: tip, WIRE_HALF: half, WIRE_BREAKS: breaks}
-    ends = build.ends
+    sides = {"": build.ends} if build.far is None else {NEAR: build.ends, FAR: build.far}
+    for side, ends in sides.items():
+        anchor, end_post = _end_shares(demand, ends, ground, tension, mean=mean)
+        shares[END_ANCHOR + side] = anchor
+        shares[END_POST + side] = end_post
+    return shares
+
+
+def _end_shares(
+    demand: RowDemand, ends: EndChoice, ground: Ground, tension: Share, *, mean: bool
+) -> tuple[Share, Share]:
+    """Anchor (or grip of a brace) and end post of one end, load over ultimate resistance."""
     top = float(demand.heights[-1])
     level = top if ends.assembly == TIE_BACK else 0.75 * top
+    end_bears = ends.post.mean_moment if mean else ends.post.moment
 
     def end_post(gusts: Floats, drag: float) -> Floats:
         moment = beam_moment(tension(gusts, drag), demand.heights, level)
@@ -110,9 +121,7 @@ def part_shares(
         holds = ground.anchor(ends.anchor, slope) * ends.anchors
         return np.asarray(guy_force(turning, top, ends.lean) / min(holds, CABLE_BREAKS * ends.anchors))
 
-    shares[END_ANCHOR] = anchor
-    shares[END_POST] = end_post
-    return shares
+    return anchor, end_post
 
 
 def first_at_one(share: Share, drag: float) -> float:

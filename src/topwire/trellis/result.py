@@ -88,6 +88,7 @@ class RowTrellis:
     bill: tuple["BillLine", ...] = ()  # all rows of this design together
     labour_hours: float = 0.0
     stands: bool = True  # holds the design gust
+    far_end: EndDetail | None = None  # the other end, where it is built otherwise than `end`
 
 
 @dataclass(frozen=True)

@@ -68,9 +68,13 @@ def row_frame(
     end_depth: float,
     end_gives: float,
     soil: SoilRow,
+    far_post: Post | None = None,
+    far_depth: float | None = None,
     per_span: int = PER_SPAN,
 ) -> RowFrame:
     """Model of a row: bars for wires, condensed posts in soil springs, ends that turn about their foot.
+
+    `far_post` and `far_depth` are those of the far end where it is built otherwise.
 
     Raises
     ------
@@ -104,9 +108,10 @@ def row_frame(
             found.append((len(blocks), len(blocks) + 1))
             blocks += [Block(3 * where + 1, across), Block(3 * where, across)]
         blocks_of[wet] = tuple(found)
-    along = _end_along(heights, end_post, end_gives)
-    across = _standing(end_post, end_depth, heights, soil, True, ()).stiffness
-    for where in (index[0], index[-1]):
+    far = (far_post or end_post, end_depth if far_depth is None else far_depth)
+    for where, (last, deep) in ((index[0], (end_post, end_depth)), (index[-1], far)):
+        along = _end_along(heights, last, end_gives)
+        across = _standing(last, deep, heights, soil, True, ()).stiffness
         blocks += [Block(3 * where + 1, across), Block(3 * where, along)]
     down = np.eye(wires) * POST_AXIAL
     blocks += [Block(3 * where + 2, down) for where in index[::per_span]]

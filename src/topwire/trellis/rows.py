@@ -8,6 +8,7 @@ import numpy as np
 from topwire.catalogue.model import Catalogue
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
+from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
 from topwire.trellis.storm import pressure_at_1
@@ -41,7 +42,12 @@ class LikeRows:
 
 
 def rows_to_wire(
-    plan: Plan, catalogue: Catalogue, ground: Ground, layout: Layout, crop: CropForecast
+    plan: Plan,
+    catalogue: Catalogue,
+    ground: Ground,
+    layout: Layout,
+    crop: CropForecast,
+    seasons: PlaceSeasons | None = None,
 ) -> list[TrellisRow]:
     """Rows with new trees, with their crop per metre: heaviest cultivars, each until its own harvest."""
     full = {
@@ -50,10 +56,7 @@ def rows_to_wire(
         if np.isfinite(kg)
     }
     kg = np.array([full.get(name, 0.0) for name in layout.cultivars])
-    offsets = [
-        getattr(catalogue.cultivar.get(name), "harvest_offset_days", None) or 0.0 for name in layout.cultivars
-    ]
-    ripe = np.array([max(BLOOM_TO_HARVEST + offset, 30.0) for offset in offsets])
+    ripe = np.array([hanging_days(name, catalogue, seasons) for name in layout.cultivars])
     found = []
     for number, block in enumerate(ground.blocks):
         for index, row in enumerate(block.rows):
@@ -72,6 +75,17 @@ def rows_to_wire(
                 TrellisRow(f"{block.name} {row.number}", block, row, parts, heaviest, int(new.sum()))
             )
     return found
+
+
+def hanging_days(cultivar: str, catalogue: Catalogue, seasons: PlaceSeasons | None) -> float:
+    """Days from full bloom to the first pick: middle weather year of this place, else the catalogue's offset."""
+    if seasons is not None and cultivar in seasons.cultivars:
+        at = seasons.cultivars.index(cultivar)
+        days = seasons.harvest_first[:, at] - seasons.full_bloom[:, at]
+        if np.isfinite(days).any():
+            return max(float(np.nanmedian(days)), 30.0)
+    offset = getattr(catalogue.cultivar.get(cultivar), "harvest_offset_days", None) or 0.0
+    return max(BLOOM_TO_HARVEST + offset, 30.0)
 
 
 def demand_of(plan: Plan, ground: Ground, row: TrellisRow, *, length: float, crop: float) -> RowDemand:

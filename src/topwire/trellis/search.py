@@ -48,6 +48,12 @@ class Build:
     ends: EndChoice
     cost: float  # materials and labour of the row
     storm_share: float  # of the wire's breaking load in the storm across the row, closed form
+    far: EndChoice | None = None  # the other end of the row, where it is built otherwise
+
+    @property
+    def both(self) -> tuple[EndChoice, EndChoice]:
+        """The end where counting starts, and the far one."""
+        return self.ends, self.far or self.ends
 
 
 @dataclass(frozen=True)
@@ -61,6 +67,8 @@ class Wishes:
     drag: float
     wire_reserve: float = 1.0  # kept on the wires' share of their breaking load in the storm
     post_reserve: float = 1.0  # kept on the posts' bending
+    near_kinds: tuple[str, ...] | None = None  # of ends where counting starts; None = as `assembly` says
+    far_kinds: tuple[str, ...] | None = None
 
 
 def pretension_of(wire: Wire, wish: float | None) -> float:
@@ -135,17 +143,19 @@ def search(
     stringing = _fitting(stock, "wire stringing", wishes.wage)
     strung = wire_cases(demand, stock.wires, spans, wishes, lateral)
     wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
-    ends = cheapest_ends(
-        EndOptions.of(stock, top, ground), strung.tension[wires, places], demand.heights, wishes
-    )
+    options, pulls = EndOptions.of(stock, top, ground), strung.tension[wires, places]
+    near = cheapest_ends(options, pulls, demand.heights, wishes, wishes.near_kinds)
+    far = near
+    if wishes.far_kinds != wishes.near_kinds:
+        far = cheapest_ends(options, pulls, demand.heights, wishes, wishes.far_kinds)
     choices = []
-    for index, s, end in zip(wires.tolist(), places.tolist(), ends, strict=True):
-        if end is not None:
+    for index, s, end, other in zip(wires.tolist(), places.tolist(), near, far, strict=True):
+        if end is not None and other is not None:
             run = demand.length * len(demand.heights) * (stock.wires[index].price * WASTE + stringing)
-            choices.append((float(per_span[s] + run + 2 * end.cost), index, s, end))
+            choices.append((float(per_span[s] + run + end.cost + other.cost), index, s, end, other))
     if not choices:
         return None
-    cost, index, s, end = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
+    cost, index, s, end, other = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
     post = int(best_post[s])
     wire = stock.wires[index]
     return Build(
@@ -157,6 +167,7 @@ def search(
         end,
         cost,
         float(strung.storm[index, s]) / wire.breaking,
+        other if other != end else None,
     )
 
 
