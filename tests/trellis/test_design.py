@@ -210,9 +210,39 @@ def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:
     assert found.cost > 0
 
 
-def test_a_budget_too_small_says_what_it_buys(catalogue: Catalogue) -> None:
+def test_a_budget_too_small_buys_nothing_and_the_design_stays(
+    catalogue: Catalogue, usual: TrellisDesign
+) -> None:
     found = design(catalogue, trellis="budget_per_tree: 1")
-    assert any("budget_per_tree" in n.where for n in found.notices)
+    assert found.rows == usual.rows
+    assert found.within_budget is not None
+    assert found.within_budget.gust is None
+    said = [n for n in found.notices if "budget_per_tree" in n.where]
+    assert [n.severity for n in said] == [Severity.WARNING]
+    assert "No trellis can be bought for the budget: the least that can be offered" in said[0].says
+
+
+def test_a_budget_buys_the_safest_it_can(catalogue: Catalogue, usual: TrellisDesign) -> None:
+    _, ground, _, _ = orchard(catalogue)
+    each = usual.cost / ground.capacity
+    bought = []
+    for share in (0.88, 0.94, 0.99):
+        found = design(catalogue, trellis=f"budget_per_tree: {share * each:.3f}")
+        assert found.rows == usual.rows  # never weaker than the storm asks for
+        assert found.within_budget is not None
+        said = [n for n in found.notices if "budget_per_tree" in n.where]
+        assert [n.severity for n in said] == [Severity.WARNING]
+        bought.append(found.within_budget)
+        if found.within_budget.cost is not None:
+            assert found.within_budget.cost <= found.within_budget.budget
+    gusts = [item.gust or 0.0 for item in bought]
+    assert gusts == sorted(gusts)
+    assert gusts[-1] > 0
+    ample = design(catalogue, trellis=f"budget_per_tree: {5 * each:.3f}")
+    assert ample.within_budget is not None
+    assert ample.within_budget.gust is not None
+    assert ample.within_budget.gust > ample.design_gust
+    assert any("would also buy" in n.says for n in ample.notices)
 
 
 def test_a_stronger_wish_costs_more(catalogue: Catalogue, usual: TrellisDesign) -> None:

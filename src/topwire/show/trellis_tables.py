@@ -7,7 +7,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.trellis.result import CaseLine, EndDetail, FailureGust, RowTrellis, TrellisDesign
+from topwire.trellis.result import BudgetTrellis, CaseLine, EndDetail, FailureGust, RowTrellis, TrellisDesign
 from topwire.units import Kind
 
 # Too long for the book; they stand in the spreadsheet.
@@ -31,6 +31,8 @@ def trellis_tables(orchard: Orchard) -> list[Table]:
         found.append(usual_build(trellis, reader))
     if trellis.choices:
         found.append(storms(trellis, reader, currency))
+    if trellis.within_budget is not None:
+        found.append(budget(trellis, trellis.within_budget, reader, currency))
     if any(row.end for row in trellis.rows):
         found.append(ends(trellis, reader))
     if any(row.cases for row in trellis.rows):
@@ -196,6 +198,39 @@ def storms(trellis: TrellisDesign, reader: Reader, currency: str) -> Table:
         ),
         "The same orchard, every row sized anew.",
     )  # fmt: skip
+
+
+def budget(trellis: TrellisDesign, bought: BudgetTrellis, reader: Reader, currency: str) -> Table:
+    """The budget's own trellis; the bill and the drawings are those of the design."""
+    if bought.gust is None or bought.cost is None:
+        least = (
+            "cannot be built" if bought.least is None else f"costs {figure(bought.least)} {currency}".rstrip()
+        )
+        says = f"Nothing: the least trellis offered, for the gust of ten years, {least}."
+    else:
+        says = (
+            f"It stands in {reader.text(bought.gust, Kind.SPEED)} where the design stands in "
+            f"{reader.text(trellis.design_gust, Kind.SPEED)}; materials {figure(bought.cost)} of "
+            f"{figure(bought.budget)} {currency} allowed. {bought.first_part} first, at "
+            f"{reader.text(bought.first_gust or 0.0, Kind.SPEED)}. The bill and the drawings are the design's."
+        )
+    return Table(
+        "What the budget buys",
+        ("rows", "line post", "in the ground", "spacing", "wire", "ends"),
+        tuple(
+            (
+                addresses(row.rows),
+                row.post,
+                reader.tape(row.depth),
+                reader.tape(row.spacing),
+                row.wire,
+                row.ends,
+            )
+            for row in bought.rows
+        ),
+        says,
+        widths=(1.1, 1.3, 0.8, 0.8, 1.2, 2),
+    )
 
 
 def ends(trellis: TrellisDesign, reader: Reader) -> Table:

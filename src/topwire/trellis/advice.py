@@ -8,7 +8,7 @@ from topwire.plan.model import Plan
 from topwire.trellis.cautions import cautions
 from topwire.trellis.gusts import working_factor_note
 from topwire.trellis.materials import Stock
-from topwire.trellis.result import ChoiceLine, FailureGust, FenceSupport
+from topwire.trellis.result import BudgetTrellis, FailureGust, FenceSupport
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LONGEST_ROW, LikeRows, TrellisRow
 from topwire.trellis.search import Build, wire_tensions
@@ -29,11 +29,11 @@ def advice(
     sized: Sequence[Sized],
     staked: Sequence[TrellisRow],
     fences: Sequence[FenceSupport],
-    choices: Sequence[ChoiceLine],
     usual: Sequence[FailureGust],
     cost: float,
     trees: int,
     gust: float,
+    bought: BudgetTrellis | None,
 ) -> list[Notice]:
     """All notices of the department, warnings first."""
     found: list[Notice] = []
@@ -70,7 +70,8 @@ def advice(
     found += _short_rows(staked)
     found += [_fence_notice(fence, plan) for fence in fences]
     found += _frost(plan, stock, sized)
-    found += _money(plan, stock, choices, cost, trees)
+    found += _money(plan, stock)
+    found += _budget(plan, sized, bought, cost, trees, gust)
     found += _crop(sized)
     found += _usual(plan, usual)
     slope = max((row.block.slope for like, *_ in sized for row in like.rows), default=0.0)
@@ -220,7 +221,7 @@ def _frost(plan: Plan, stock: Stock, sized: Sequence[Sized]) -> list[Notice]:
     ]
 
 
-def _money(plan: Plan, stock: Stock, choices: Sequence[ChoiceLine], cost: float, trees: int) -> list[Notice]:
+def _money(plan: Plan, stock: Stock) -> list[Notice]:
     found = []
     prices = {row.currency for row in stock.fittings.values() if row.currency}
     if prices - {plan.money.currency}:
@@ -239,21 +240,64 @@ def _money(plan: Plan, stock: Stock, choices: Sequence[ChoiceLine], cost: float,
             "Replace them with quotations in your own catalogue before comparing choices.",
         )
     )
-    budget = plan.trellis.budget_per_tree
-    if budget is not None and trees and cost / trees > budget:
-        within = [line for line in choices if line.cost is not None and line.cost <= budget * trees]
-        best = max(within, key=lambda line: line.gust, default=None)
-        found.append(
-            warning(
-                "plan.yaml, trellis.budget_per_tree",
-                f"materials come to {cost / trees:,.2f} a tree, above the {budget:,.2f} allowed; the trellis that "
-                "stands is shown all the same.",
-                f"Within the budget stands one for the gust of {best.return_period} years ({best.gust:.0f} m/s)."
-                if best
-                else "Even the weakest storm weighed costs more: fewer, closer rows or a windbreak.",
-            )
-        )
     return found
+
+
+def _budget(
+    plan: Plan, sized: Sequence[Sized], bought: BudgetTrellis | None, cost: float, trees: int, gust: float
+) -> list[Notice]:
+    """What the stated budget buys, and what of the design gust it gives up."""
+    budget, where = plan.trellis.budget_per_tree, "plan.yaml, trellis.budget_per_tree"
+    if budget is None or not trees:
+        return []
+
+    def speed(value: float) -> str:
+        return shown(value, Kind.SPEED, plan.unit_system)
+
+    stands = all(item[2] for item in sized)
+    kept = (
+        f"The trellis for the design gust of {speed(gust)} comes to {cost / trees:,.2f} a tree in materials and the "
+        f"budget is {budget:,.2f}; it is shown, billed and drawn all the same. "
+    )
+    if bought is None:
+        if cost / trees <= budget:
+            return []
+        return [
+            warning(where, f"materials come to {cost / trees:,.2f} a tree, above the {budget:,.2f} allowed.")
+        ]
+    if cost / trees <= budget and stands:
+        if bought.gust is None or bought.gust <= gust:
+            return []
+        return [
+            remark(
+                where,
+                f"The money allowed would also buy a trellis that stands in {speed(bought.gust)} instead of "
+                f"{speed(gust)}.",
+                "State a longer trellis.return_period to have it.",
+            )
+        ]
+    if bought.gust is None:
+        least = (
+            "even that cannot be built from the catalogue"
+            if bought.least is None
+            else f"the least that can be offered, for the gust of ten years, costs {bought.least / trees:,.2f} a tree"
+        )
+        return [
+            warning(
+                where,
+                f"{kept}No trellis can be bought for the budget: {least}.",
+                "Raise the budget, plant fewer and shorter rows, or plant where the wind is broken.",
+            )
+        ]
+    return [
+        warning(
+            where,
+            f"{kept}The safest that the budget buys stands in {speed(bought.gust)} instead, "
+            f"{(bought.gust / gust) ** 2:.0%} of the wind's force ({bought.first_part} first, at "
+            f"{speed(bought.first_gust or 0.0)}); it is set beside the design under “What the budget buys”.",
+            "Building it gives up that much of the storm you asked for: harvest before storms, or raise the budget.",
+        )
+    ]
 
 
 def _crop(sized: Sequence[Sized]) -> list[Notice]:

@@ -16,6 +16,7 @@ from topwire.progress import Progress, silent
 from topwire.trellis import storm, wind
 from topwire.trellis.advice import advice, share_allowed
 from topwire.trellis.bill import Basket, build_order, put_row, total
+from topwire.trellis.budget import within_budget
 from topwire.trellis.choices import SizedRows, common_build, next_better, row_positions, storm_choices
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import ALL_KINDS, TIE_BACK, EndChoice
@@ -114,9 +115,15 @@ def design_trellis(
     cost = total(lines)
     choices = storm_choices(plan, stock, sized, wishes, cost + basket.hours * wishes.wage)
     usual = common_build(stock, sized)
+    trees = sum(row.trees for row in rows)
+    bought = within_budget(
+        plan, stock, sized, wishes, trees=trees, cost=cost,
+        size=lambda like, other, thrifty: _size(plan, stock, like, other, thrifty),
+    )  # fmt: skip
     notices += advice(
         plan, stock, sized=[(item.like, item.build, item.stands, item.cases) for item in sized], staked=staked,
-        fences=fences, choices=choices, usual=usual, cost=cost, trees=sum(row.trees for row in rows), gust=gust,
+        fences=fences, usual=usual, cost=cost, trees=trees, gust=gust,
+        bought=bought,
     )  # fmt: skip
     return TrellisDesign(
         rows=tuple(designs),
@@ -135,6 +142,7 @@ def design_trellis(
         choices=choices,
         common_build=usual,
         fences=tuple(fences),
+        within_budget=bought,
     )
 
 

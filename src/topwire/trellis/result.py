@@ -129,6 +129,33 @@ class FenceSupport:
 
 
 @dataclass(frozen=True)
+class BudgetRow:
+    """Rows alike as the stated budget would build them."""
+
+    rows: tuple[str, ...]
+    post: str
+    depth: float  # [m]
+    spacing: float  # [m] widest span
+    wire: str
+    ends: str
+
+
+@dataclass(frozen=True)
+class BudgetTrellis:
+    """The safest trellis that the stated budget buys; the figures are None where it buys none."""
+
+    budget: float  # for all trees, in the plan's currency
+    gust: float | None  # [m/s] that it stands in, all factors kept
+    cost: float | None  # its materials
+    first_part: str  # that gives first
+    first_gust: float | None  # [m/s] middle
+    rows: tuple[BudgetRow, ...]
+    least: (
+        float | None
+    )  # materials of the least trellis offered, or of this one; None where none can be built
+
+
+@dataclass(frozen=True)
 class TrellisDesign:
     rows: tuple[RowTrellis, ...]
     design_gust: float  # [m/s]
@@ -145,3 +172,4 @@ class TrellisDesign:
         FailureGust, ...
     ] = ()  # what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
     fences: tuple[FenceSupport, ...] = ()
+    within_budget: BudgetTrellis | None = None  # where the plan states a budget

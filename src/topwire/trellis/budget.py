@@ -1,0 +1,123 @@
+"""The safest trellis that a stated budget buys, set beside the one that stands in the design gust.
+
+The rule: of all gusts from that of 300 years down to that of ten years, in steps of half a metre a second, the highest
+for which every row can be built for the money. Materials alone are counted, as the plan's budget does, so the search
+weighs work at nothing. Below the gust of ten years nothing is offered. The trellis of the design gust stays the plan's
+own: a budget never makes it weaker, it only shows what the money would buy.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.plan.model import Plan
+from topwire.trellis.bill import Basket, put_row, total
+from topwire.trellis.choices import SizedRows, row_positions
+from topwire.trellis.gusts import first_to_give
+from topwire.trellis.holding import ground_of
+from topwire.trellis.materials import Stock
+from topwire.trellis.result import BudgetRow, BudgetTrellis
+from topwire.trellis.rows import LikeRows
+from topwire.trellis.search import Build, Wishes, search
+from topwire.trellis.storm import gust_of
+
+STEP = 0.5  # [m/s]
+RAREST, COMMONEST = 300, 10  # [years] storms between which the money is spent
+
+Size = Callable[[LikeRows, float, Wishes], SizedRows]
+
+
+def within_budget(
+    plan: Plan,
+    stock: Stock,
+    sized: Sequence[SizedRows],
+    wishes: Wishes,
+    *,
+    trees: int,
+    cost: float,
+    size: Size,
+) -> BudgetTrellis | None:
+    """What the stated budget buys; None where none is stated or no row needs a trellis.
+
+    Parameters
+    ----------
+    cost : materials of the whole design, fences and stakes in it
+    size : the sizing of the design, whole row and all, for other gusts
+    """
+    each = plan.trellis.budget_per_tree
+    if each is None or not sized or not trees:
+        return None
+    money = each * trees
+    beside = cost - materials(plan, stock, [(item.like, item.build) for item in sized])  # fences and stakes
+    thrifty = replace(wishes, wage=0.0)
+    low, high = gust_of(plan, COMMONEST), gust_of(plan, RAREST)
+    for gust in [*np.arange(high, low, -STEP).tolist(), low]:
+        quick = _quick(plan, stock, sized, gust, thrifty)
+        if quick is None or (quick + beside > money and gust > low):
+            continue
+        whole = [size(item.like, gust, thrifty) for item in sized]
+        if not all(item.stands for item in whole):
+            continue
+        spent = materials(plan, stock, [(item.like, item.build) for item in whole]) + beside
+        if spent <= money:
+            first = min((first_to_give(item.gusts) for item in whole), key=lambda found: found.middle)
+            return BudgetTrellis(
+                money, gust, spent, first.part, first.middle, tuple(_row(item) for item in whole), spent
+            )
+    return BudgetTrellis(
+        money, None, None, "", None, (), spent_on_least(plan, stock, sized, thrifty, size, beside)
+    )
+
+
+def spent_on_least(
+    plan: Plan, stock: Stock, sized: Sequence[SizedRows], wishes: Wishes, size: Size, beside: float
+) -> float | None:
+    """Materials of the weakest trellis offered, that of ten years; None where even that cannot be built."""
+    whole = [size(item.like, gust_of(plan, COMMONEST), wishes) for item in sized]
+    if not all(item.stands for item in whole):
+        return None
+    return materials(plan, stock, [(item.like, item.build) for item in whole]) + beside
+
+
+def materials(plan: Plan, stock: Stock, builds: Sequence[tuple[LikeRows, Build]]) -> float:
+    """Materials of all rows, as their bill counts them."""
+    basket = Basket(stock)
+    for like, build in builds:
+        for row in like.rows:
+            part = row.row.length / row.parts
+            put_row(
+                basket,
+                build,
+                length=part,
+                line_posts=len(row_positions(replace(like.demand, length=part), build)) - 2,
+                wires=len(like.demand.heights),
+                low_wire=plan.trellis.low_wire is not None,
+                times=row.parts,
+            )
+    return total(basket.bill())
+
+
+def _quick(plan: Plan, stock: Stock, sized: Sequence[SizedRows], gust: float, wishes: Wishes) -> float | None:
+    """Materials by the closed forms alone, in the soil's own step; never more than the whole sizing asks for."""
+    soaked = ground_of(stock.soil, wet=True).step_down()
+    builds = []
+    for item in sized:
+        build = search(item.like.demand, stock, soaked, gust, wishes)
+        if build is None:
+            return None
+        builds.append((item.like, build))
+    return materials(plan, stock, builds)
+
+
+def _row(item: SizedRows) -> BudgetRow:
+    build = item.build
+    near, far = build.both
+    return BudgetRow(
+        rows=tuple(row.address for row in item.like.rows),
+        post=build.post.name,
+        depth=build.depth,
+        spacing=build.spacing,
+        wire=build.wire.name,
+        ends=near.says if near == far else f"{near.says}; far end {far.says}",
+    )
