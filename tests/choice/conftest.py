@@ -10,7 +10,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.choice.needs import Blend, WeeklyNeed, span
 from topwire.choice.planting import Limits
 from topwire.choice.supply import Supply
-from topwire.plan.kitchen import Need, Use
+from topwire.plan.kitchen import BlendBounds, Need, Use
 
 CATALOGUE = Catalogue(read_tables())
 
@@ -23,15 +23,17 @@ def need(
     weekly: float | None = None,
     total: float = 0.0,
     weight: float = 1.0,
+    used: tuple[int, ...] = (),
+    keeps: float = 52.0,
     more: dict[str, object] | None = None,
 ) -> WeeklyNeed:
     """A need by weeks; of the plan's own text only what stands in `more` counts."""
     weeks = span(first, last)
     said = {"use": use, "amount": "1 kg/season", "from": "1 Jan", "to": "31 Dec"} | (more or {})
     text = Need.model_validate(said)
-    blend = Blend(text.blend) if text.blend is not None else None
+    blend = Blend(text.blend) if isinstance(text.blend, BlendBounds) else None
     amount = weekly * len(weeks) if weekly is not None else total
-    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text, blend)
+    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text, blend, used, keeps)
 
 
 @pytest.fixture

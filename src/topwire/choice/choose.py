@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right
 from topwire.choice import reasons, store_and_press
+from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.proof import prove
@@ -55,7 +56,7 @@ def choose(
         try:
             found = find(weighed, needs, limits, useful)
         except Infeasible:
-            raise Faults(reasons.what_must_give(supply, limits, useful)) from None
+            raise Faults(what_must_give(supply, limits, useful)) from None
         progress(f"gap {found.gap:.2%}; serving every week of every year")
         _, service = serve(supply, needs, limits, found.trees)
         progress("the same on half of the years, beside three plain rivals")
@@ -236,6 +237,8 @@ def _notices(
     )
     notices += store_and_press.cellar_notices(plan, service)
     notices += store_and_press.press_notices(supply, needs, service)
+    notices += store_and_press.shelf_notices(needs)
+    notices += store_and_press.blend_notices(supply, needs, service)
     if any(need.pressed for need in needs):
         says = (
             "juice and cider are food: cull rotten fruit before milling (patulin), press no windfalls into unheated "

@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.dishes import whole_fruit_per_week
+from topwire.notices import Faults, fault
 from topwire.plan.kitchen import BlendBounds, CiderClass, KitchenSection, Need, Press, Use
 from topwire.units import Kind, UnitSystem, shown
 from topwire.weeks import WEEKS, week_of_day
@@ -26,6 +27,27 @@ CLASS_JUICE = {
 TABLE_TANNIN = (
     0.5  # [g/L] of table fruit, whose tannin no one states: well under the border of 2; design figure
 )
+
+
+@dataclass(frozen=True)
+class ProductLife:
+    """A row of product_life.csv: weeks a product keeps at its best."""
+
+    use: str
+    weeks: float
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
+class BlendBound:
+    """A row of blend_bounds.csv: what is usual in a cider's mixed juice. [g/L]"""
+
+    of: str
+    low_g_l: float
+    high_g_l: float
+    source: str | None
+    mark: str | None
 
 
 @dataclass(frozen=True)
@@ -94,6 +116,16 @@ class WeeklyNeed:
             or (self.pressed and press_week is not None)
         )
 
+    def off_the_shelf(self, made: Sequence[int] | None = None) -> tuple[int, ...]:
+        """Weeks of use in which nothing made, in all its weeks or in those given, is both ready and still good."""
+        begin = self.weeks[0]
+        ready = [(week - begin) % WEEKS for week in (self.weeks if made is None else made)]
+        return tuple(
+            week
+            for week in self.used
+            if not any(0 <= (week - begin) % WEEKS - at <= self.shelf_weeks for at in ready)
+        )
+
     def by_week(self) -> Array:
         """(52,) [kg] wanted; a season's amount in equal parts over the weeks it is eaten, or else made."""
         table = np.zeros(WEEKS)
@@ -128,6 +160,8 @@ def weekly_needs(kitchen: KitchenSection, catalogue: Catalogue, units: UnitSyste
         else:
             assert need.amount is not None
             total = need.amount.kilograms
+        used = _used(need, kitchen.closed_weeks)
+        keeps = _keeps(need, catalogue) if used else float(WEEKS)
         found.append(
             WeeklyNeed(
                 need.use,
@@ -137,10 +171,49 @@ def weekly_needs(kitchen: KitchenSection, catalogue: Catalogue, units: UnitSyste
                 weekly,
                 total,
                 need,
-                Blend(need.blend) if need.blend is not None else None,
+                _blend(need, catalogue),
+                used,
+                keeps,
             )
         )
     return tuple(found)
+
+
+def _used(need: Need, closed: Sequence[int]) -> tuple[int, ...]:
+    """Weeks a product is eaten in, closed weeks left out; none where the plan states no period of use."""
+    if need.used_from is None or need.used_to is None:
+        return ()
+    weeks = span(int(week_of_day(need.used_from.day_of_year)), int(week_of_day(need.used_to.day_of_year)))
+    open_weeks = tuple(week for week in weeks if week not in closed)
+    if not open_weeks:
+        says = f"{need.use} is eaten from {need.used_from} to {need.used_to}, and the house is closed all that time."
+        raise Faults(
+            [fault("plan.yaml, kitchen.needs", says, "Move used_from or used_to, or open a week there.")]
+        )
+    return open_weeks
+
+
+def _keeps(need: Need, catalogue: Catalogue) -> float:
+    if need.keeps is not None:
+        return need.keeps
+    return {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}[str(need.use)]
+
+
+def _blend(need: Need, catalogue: Catalogue) -> Blend | None:
+    if need.blend is None:
+        return None
+    if isinstance(need.blend, BlendBounds):
+        return Blend(need.blend)
+    usual = {row.of: row for row in catalogue.rows("blend_bounds", BlendBound)}
+    acid, tannin = usual["acid"], usual["tannin"]
+    return Blend(
+        BlendBounds(
+            acid_low=acid.low_g_l,
+            acid_high=acid.high_g_l,
+            tannin_low=tannin.low_g_l,
+            tannin_high=tannin.high_g_l,
+        )
+    )
 
 
 def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:
@@ -158,5 +231,12 @@ def span(first: int, last: int) -> tuple[int, ...]:
 
 def _label(need: Need, weekly: float | None, total: float, units: UnitSystem) -> str:
     name = f"{need.use} ({need.cider_class})" if need.cider_class is not None else str(need.use)
+    if need.cider_class is None and need.blend is not None:
+        name = f"{need.use} (blend)"
     amount = shown(weekly if weekly is not None else total, Kind.MASS, units)
+    if need.used_from is not None:
+        taken = "drunk" if need.use in (Use.JUICE, Use.CIDER) else "eaten"
+        return (
+            f"{name}, {amount}, made {need.start} to {need.end}, {taken} {need.used_from} to {need.used_to}"
+        )
     return f"{name}, {amount} a {'week' if weekly is not None else 'season'}, {need.start} to {need.end}"

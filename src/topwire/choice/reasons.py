@@ -1,4 +1,4 @@
-"""Why this and not that, and what must give where nothing fits."""
+"""Why this and not that."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -7,11 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Donors, Limits, add_planting
+from topwire.choice.planting import Donors, Limits
 from topwire.choice.result import Alternative, NearMiss, Worth
 from topwire.choice.search import Found, Relaxation
 from topwire.choice.serving import Service
-from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
 from topwire.weeks import week_label
@@ -208,50 +207,3 @@ def nothing_left(left_out: dict[str, str]) -> Notice:
     return fault(
         "choice", f"no cultivar of the catalogue is left to choose from ({some} …).", "Widen taste or needs."
     )
-
-
-def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notice]:
-    """One condition at a time is lifted: those that make the rest possible are named, in the plan's words."""
-    everyone = np.ones_like(useful)
-    lifted = (
-        ("taste.heritage_share", replace(limits, heritage_share=0.0), useful, "lower the heritage share"),
-        ("taste.fewest_cultivars", replace(limits, fewest_cultivars=1), useful, "ask for fewer cultivars"),
-        ("taste.most_cultivars", replace(limits, most_cultivars=200), useful, "allow more cultivars"),
-        (
-            "taste.fewest_trees",
-            replace(limits, fewest_trees=1),
-            useful,
-            "allow smaller plantings of a cultivar",
-        ),
-        (
-            "taste.most_trees",
-            replace(limits, most_trees=10**6),
-            useful,
-            "allow larger plantings of a cultivar",
-        ),
-        ("taste.must_have", replace(limits, must_have=()), useful, "shorten must_have"),
-        ("the ground", replace(limits, places=10**6), useful, "make room for more trees"),
-        ("pollination", limits, everyone, "allow cultivars that pollinate those that must be there"),
-    )
-    enough = [
-        (name, remedy) for name, changed, donors, remedy in lifted if _possible(supply, changed, donors)
-    ]
-    missing = [name for name in limits.must_have if name not in {row.name for row in supply.cultivars}]
-    notices = []
-    if missing:
-        says = f"{', '.join(missing)} must be there but cannot be weighed at this place."
-        notices.append(fault("choice, taste.must_have", says, "`topwire show place` says why."))
-    if enough:
-        names = ", or ".join(remedy for _, remedy in enough)
-        says = f"no set of cultivars meets the plan; one of these would be enough: {names}."
-        notices.append(fault("choice", says, f"It hangs on {', '.join(name for name, _ in enough)}."))
-    elif not missing:
-        says = "no set of cultivars meets the plan, and lifting a single condition is not enough."
-        notices.append(fault("choice", says, "Begin with fewest_cultivars, fewest_trees and heritage_share."))
-    return notices
-
-
-def _possible(supply: Supply, limits: Limits, useful: Donors) -> bool:
-    model = Model()
-    add_planting(model, supply, limits, useful)
-    return solve(model, gap=0.5).values is not None

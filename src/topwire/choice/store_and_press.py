@@ -10,7 +10,7 @@ from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
-from topwire.notices import Notice, remark
+from topwire.notices import Notice, remark, warning
 from topwire.plan.kitchen import Use
 from topwire.plan.model import Plan
 from topwire.units import Kind, shown
@@ -74,3 +74,44 @@ def press_notices(supply: Supply, needs: Sequence[WeeklyNeed], service: Service)
             "CIDER-SG",
         )
     ]
+
+
+def shelf_notices(needs: Sequence[WeeklyNeed]) -> list[Notice]:
+    """Products wanted in weeks when what was made is no longer good, or not yet made."""
+    found = []
+    for need in needs:
+        none = need.off_the_shelf()
+        if none:
+            says = (
+                f"{need.label}: it keeps {need.shelf_weeks:.0f} weeks after it is made, so in {len(none)} of its "
+                f"{len(need.used)} weeks, from {week_label(none[0])} to the week of {week_label(none[-1])}, none is to "
+                "be had however many trees there are."
+            )
+            remedy = "Make it later in the season, eat it sooner, or state keeps if your own keeps longer."
+            found.append(warning("choice, kitchen.needs", says, remedy))
+    return found
+
+
+def blend_notices(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
+    """Acid and tannin of each bounded blend in the middle year, beside its bounds."""
+    found = []
+    for number, need in enumerate(needs):
+        if need.blend is None:
+            continue
+        fruit = service.given[:, :, number]
+        pressed = fruit.sum(axis=1) > 1.0
+        if not pressed.any():
+            continue
+        said = []
+        sides = zip(("acid", "tannin"), need.blend.sides(supply.cultivars), strict=True)
+        for name, (of_fruit, low, high) in sides:
+            mixed = (fruit[pressed] @ np.nan_to_num(of_fruit)) / fruit[pressed].sum(axis=1)
+            least = "" if low is None else f"at least {low:g}"
+            most = "" if high is None else f"at most {high:g}"
+            bounds = " and ".join(filter(None, (least, most))) or "no bound"
+            said.append(f"{float(np.median(mixed)):.1f} g/L {name} ({bounds})")
+        says = f"{need.label}: in the middle year the mixed juice has {' and '.join(said)}."
+        source = "JOLICOEUR-ACID" if need.need.blend == "usual" else ""
+        remedy = "Measure acid and pH before you blend: many cultivars stand with the figures of their class."
+        found.append(remark("choice", says, remedy, source))
+    return found

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.choice.must_give import what_must_give
 from topwire.choice.question import Question
-from topwire.choice.reasons import what_must_give
 from topwire.choice.search import Infeasible, find
 from topwire.choice.serving import serve
 from topwire.notices import Faults

@@ -1,7 +1,7 @@
 """Plan sections on what the kitchen wants: needs by use and week, the cellar, taste."""
 
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -20,6 +20,9 @@ class Use(StrEnum):
     BUTTER = "butter"
     JUICE = "juice"
     CIDER = "cider"
+
+
+PRODUCTS = (Use.SAUCE, Use.DRIED, Use.BUTTER, Use.JUICE, Use.CIDER)  # made once, eaten or drunk for months
 
 
 class CiderClass(StrEnum):
@@ -70,14 +73,29 @@ class Need(Section):
         1.0, gt=0, le=100, description="how much a missing pound matters beside other needs"
     )
     cider_class: CiderClass | None = Field(None, description="for cider: the class wanted")
-    blend: BlendBounds | None = Field(
-        None, description="for juice and cider: bounds on acid and tannin of the mixed juice"
+    blend: BlendBounds | Literal["usual"] | None = Field(
+        None,
+        description="for juice and cider: bounds on acid and tannin of the mixed juice; for cider also “usual”, "
+        "the catalogue's bounds",
     )
     picked_by_guests: bool = Field(
         False, description="for fresh: guests pick it themselves, so only fruit of the week's own pick counts"
     )
     weekly_capacity: Mass | None = Field(
         None, gt=0, description="for a product: fruit the kitchen can turn into it in a week at the most"
+    )
+    used_from: Day | None = Field(
+        None, description="for a product: first day it is eaten or drunk; from and to say when it is made"
+    )
+    used_to: Day | None = Field(
+        None,
+        description="for a product: last day it is eaten or drunk; before the making = out of last year's",
+    )
+    keeps: float | None = Field(
+        None,
+        gt=0,
+        le=520,
+        description="for a product with a period of use: weeks it keeps after it is made; none given = the catalogue's",
     )
 
     @model_validator(mode="after")
@@ -94,9 +112,29 @@ class Need(Section):
             raise ValueError("blend goes with use: cider or juice only")
         if self.blend is not None and self.amount is not None and self.amount.weekly:
             raise ValueError("a blend is made over the season: state its amount per season (“900 lb/season”)")
+        if self.blend == "usual" and self.use is not Use.CIDER:
+            raise ValueError("blend: usual is known for cider only; give bounds, “blend: {acid_low: 5}”")
+        self._period_of_use()
         if self.picked_by_guests and self.use is not Use.FRESH:
             raise ValueError("picked_by_guests goes with use: fresh only")
         return self
+
+    def _period_of_use(self) -> None:
+        if (self.used_from is None) != (self.used_to is None):
+            raise ValueError("a period of use has two ends: give used_from and used_to, or neither")
+        if self.used_from is None:
+            if self.keeps is not None:
+                raise ValueError("keeps goes with used_from and used_to, the days between which it is eaten")
+            return
+        if self.use not in PRODUCTS:
+            raise ValueError(
+                f"used_from and used_to go with what is made and put by ({', '.join(PRODUCTS)}), not with {self.use}"
+            )
+        if self.dishes is not None or (self.amount is not None and self.amount.weekly):
+            raise ValueError(
+                "with a period of use state all that is made, “900 lb/season”: it is eaten in equal parts from "
+                "used_from to used_to"
+            )
 
 
 class Cellar(Section):
