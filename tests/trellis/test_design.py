@@ -313,3 +313,13 @@ def test_fruit_hangs_until_the_harvest_foreseen_here(catalogue: Catalogue) -> No
     assert hanging_days("Gala", catalogue, here) == pytest.approx(120.0)  # type: ignore[arg-type]
     assert hanging_days("Unheard", catalogue, here) == 150.0  # type: ignore[arg-type]
     assert listed != 120.0
+
+
+def test_a_weak_end_creeps_and_slackens_the_top_wire(catalogue: Catalogue) -> None:
+    found = design(catalogue, soil="clay", trellis="end_assembly: tie-back")
+    crept = [row.creep for row in found.rows if row.creep is not None]
+    assert crept
+    for creep in crept:
+        assert creep.moved > 0
+        assert creep.tension_after < creep.tension_before
+    assert any("creeps by" in n.says and "instead of" in n.says for n in found.notices)

@@ -8,7 +8,7 @@ from topwire.plan.model import Plan
 from topwire.trellis.cautions import cautions
 from topwire.trellis.gusts import working_factor_note
 from topwire.trellis.materials import Stock
-from topwire.trellis.result import BudgetTrellis, FailureGust, FenceSupport
+from topwire.trellis.result import BudgetTrellis, Creep, FailureGust, FenceSupport
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LONGEST_ROW, LikeRows, TrellisRow
 from topwire.trellis.search import Build, wire_tensions
@@ -34,6 +34,7 @@ def advice(
     trees: int,
     gust: float,
     bought: BudgetTrellis | None,
+    creeps: Sequence[tuple[LikeRows, Creep | None]] = (),
 ) -> list[Notice]:
     """All notices of the department, warnings first."""
     found: list[Notice] = []
@@ -74,6 +75,7 @@ def advice(
     found += _budget(plan, sized, bought, cost, trees, gust)
     found += _crop(sized)
     found += _usual(plan, usual)
+    found += _creeping(plan, creeps)
     slope = max((row.block.slope for like, *_ in sized for row in like.rows), default=0.0)
     found += cautions(slope=slope, top=plan.trellis.wire_heights[-1], elevation_of_gust=working_factor_note())
     return found
@@ -355,5 +357,25 @@ def _usual(plan: Plan, usual: Sequence[FailureGust]) -> list[Notice]:
             f"{middle} ({low} to {high}): {first.part}.",
             "Many stand for years all the same: trunks and roots help, and few storms meet a full crop on wet ground.",
             "GFG-2016",
+        )
+    ]
+
+
+def _creeping(plan: Plan, creeps: Sequence[tuple[LikeRows, Creep | None]]) -> list[Notice]:
+    """What an anchor that is overcome leaves behind, in the row where it costs most tension."""
+    there = [(like, creep) for like, creep in creeps if creep is not None]
+    if not there:
+        return []
+    like, creep = max(there, key=lambda item: item[1].tension_before - item[1].tension_after)
+    system = plan.unit_system
+    force = [shown(value, Kind.FORCE, system) for value in (creep.tension_before, creep.tension_after)]
+    return [
+        remark(
+            f"{WHERE}, {_names(like)}",
+            f"In a gust of {shown(creep.gust, Kind.SPEED, system)}, a tenth above the one at which an anchor begins to "
+            f""
+            f"give, the end (were all else to hold) creeps by {shown(creep.moved, Kind.LENGTH, system, digits=2)} at the top wire and stays: "
+            f"at full crop the top wire then hangs with {force[1]} instead of {force[0]}.",
+            "After such a storm look at every anchor; set it anew before tensioning the wires again.",
         )
     ]

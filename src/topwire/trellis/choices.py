@@ -13,7 +13,7 @@ from topwire.trellis.demand import RowDemand, post_positions
 from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import Ground, ground_of
 from topwire.trellis.materials import Post, Stock
-from topwire.trellis.result import ChoiceLine, FailureGust
+from topwire.trellis.result import ChoiceLine, Creep, FailureGust
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
@@ -32,6 +32,7 @@ class SizedRows:
     stands: bool
     gusts: tuple[FailureGust, ...]
     cases: tuple[CaseResult, ...]
+    creep: Creep | None = None
 
 
 def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:

@@ -21,17 +21,19 @@ from topwire.trellis.choices import SizedRows, common_build, next_better, row_po
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import ALL_KINDS, TIE_BACK, EndChoice
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.gusts import failure_gusts
+from topwire.trellis.gusts import CROPPED, END_ANCHOR, WET, end_holds, failure_gusts
 from topwire.trellis.holding import ground_of
+from topwire.trellis.loads import CASES
 from topwire.trellis.materials import Stock, read_stock
 from topwire.trellis.result import (
     CaseLine,
+    Creep,
     EndDetail,
     FenceSupport,
     RowTrellis,
     TrellisDesign,
 )
-from topwire.trellis.row_frame import CaseResult, row_frame, run_cases
+from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import (
     END_GIVES,
@@ -43,10 +45,12 @@ from topwire.trellis.search import (
 )
 from topwire.trellis.soil import code_force_free
 from topwire.trellis.wire import GREATEST_PRETENSION, STORM_SHARE, stringing_tension
+from topwire.trellis.yielding import creep_beyond
 
 WHERE = "trellis"
 STRING_AT = 15.0  # [deg C] at which a wire has its pretension
 TABLE_DAYS = (-5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0)  # [deg C]
+WORTH_TELLING = 2.0  # of the design gust: what gives later than this is not followed further
 REPEATS = 3  # searches again after the whole-row solve
 LESS_GUST = (
     0.93,
@@ -99,7 +103,8 @@ def design_trellis(
     sized: list[SizedRows] = []
     for number, like in enumerate(like_rows(plan, ground, wired), start=1):
         progress(f"trellis: row kind {number}, {like.rows[0].address}")
-        sized.append(_size(plan, stock, like, gust, wishes))
+        item = _size(plan, stock, like, gust, wishes)
+        sized.append(replace(item, creep=_creep(plan, stock, item, gust, wishes)))
     basket = Basket(stock)
     designs = [design for item in sized for design in _designs(plan, stock, item, basket)]
     for fence in fences:
@@ -122,6 +127,7 @@ def design_trellis(
     )  # fmt: skip
     notices += advice(
         plan, stock, sized=[(item.like, item.build, item.stands, item.cases) for item in sized], staked=staked,
+        creeps=[(item.like, item.creep) for item in sized if item.creep],
         fences=fences, usual=usual, cost=cost, trees=trees, gust=gust,
         bought=bought,
     )  # fmt: skip
@@ -232,7 +238,7 @@ def _size(plan: Plan, stock: Stock, like: LikeRows, gust: float, wishes: Wishes)
         build, stands = _best(stock, like, gust, wishes)
         cases = _whole_row(plan, stock, like, build, gust, wishes)
     soaked = ground_of(stock.soil, wet=True)
-    grounds = {"wet soil": soaked, "dry soil": ground_of(stock.soil, wet=False)}
+    grounds = {WET: soaked, "dry soil": ground_of(stock.soil, wet=False)}
     place = "outer row" if like.outer else "inner row"
     return SizedRows(
         like,
@@ -268,14 +274,12 @@ def _best(stock: Stock, like: LikeRows, gust: float, wishes: Wishes) -> tuple[Bu
     )
 
 
-def _whole_row(
-    plan: Plan, stock: Stock, like: LikeRows, build: Build, gust: float, wishes: Wishes
-) -> tuple[CaseResult, ...]:
-    positions = row_positions(like.demand, build)
+def _row_frame(plan: Plan, stock: Stock, like: LikeRows, build: Build) -> RowFrame | None:
+    """The whole row as a frame; None where a post buckles under the crop."""
     try:
-        row = row_frame(
+        return row_frame(
             like.demand,
-            positions=positions,
+            positions=row_positions(like.demand, build),
             low_wire=plan.trellis.low_wire,
             wire=build.wire,
             pretension=build.pretension,
@@ -289,8 +293,30 @@ def _whole_row(
             far_depth=build.both[1].depth,
         )
     except ValueError:
-        return ()
-    return run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag)
+        return None
+
+
+def _whole_row(
+    plan: Plan, stock: Stock, like: LikeRows, build: Build, gust: float, wishes: Wishes
+) -> tuple[CaseResult, ...]:
+    row = _row_frame(plan, stock, like, build)
+    return () if row is None else run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag)
+
+
+def _creep(plan: Plan, stock: Stock, item: SizedRows, gust: float, wishes: Wishes) -> Creep | None:
+    """What the row keeps of a gust a little above the one at which an anchor begins to give in soaked ground."""
+    row = _row_frame(plan, stock, item.like, item.build)
+    begins = [
+        g.middle for g in item.gusts if END_ANCHOR in g.part and g.condition.startswith(f"{CROPPED}, {WET}")
+    ]
+    if row is None or not begins or not 0 < min(begins) <= WORTH_TELLING * gust:
+        return None
+    ground, top = ground_of(stock.soil, wet=True), float(item.like.demand.heights[-1])
+    near, far = (end_holds(end, top, ground) for end in item.build.both)
+    still, storm_across = CASES[0], CASES[1]
+    return creep_beyond(
+        row, item.like.demand, storm_across, still, holds=(near, far), gust=min(begins), drag=wishes.drag
+    )  # fmt: skip
 
 
 def _designs(plan: Plan, stock: Stock, sized: SizedRows, basket: Basket) -> list[RowTrellis]:
@@ -360,6 +386,7 @@ def _design(
         ),
         end=_end_detail(build.ends, demand),
         far_end=_end_detail(build.far, demand) if build.far else None,
+        creep=sized.creep,
         cases=tuple(_line(case) for case in sized.cases),
         post_diameter=build.post.diameter,
         code_force=float(

@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, EndChoice, beam_moment, guy_force
+from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, EndChoice, beam_moment, guy_force, guy_geometry
 from topwire.trellis.holding import Ground
 from topwire.trellis.result import FailureGust
 from topwire.trellis.search import Build, ground_moment, wire_tensions
@@ -24,6 +24,7 @@ WIRE_HALF = "a wire passes half its breaking load"
 WIRE_BREAKS = "a wire gives at its connectors"
 END_ANCHOR = "an end anchor pulls out"
 END_POST = "an end post breaks or its brace gives"
+CROPPED, WET = "full crop", "wet soil"
 NEAR, FAR = " (where counting starts)", " (far end)"
 
 
@@ -36,13 +37,13 @@ def failure_gusts(
     their mean strength. Soil and anchors at their estimated ultimate, wires at three quarters of their breaking load.
     """
     found = []
-    for cropped, season in ((True, "full crop"), (False, "after harvest, leaves on")):
+    for cropped, season in ((True, CROPPED), (False, "after harvest, leaves on")):
         for state, ground in grounds.items():
-            wet = state == "wet soil"
+            wet = state == WET
             weak = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=False)
             usual = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=True)
             for part, share in usual.items():
-                if state != "wet soil" and part in (WIRE_HALF, WIRE_BREAKS):
+                if state != WET and part in (WIRE_HALF, WIRE_BREAKS):
                     continue  # the ground's state does not matter to a wire
                 speeds = (
                     first_at_one(weak[part], DRAG[2]),
@@ -113,15 +114,18 @@ def _end_shares(
         return np.asarray(moment / np.cos(np.radians(ends.lean)) / end_bears)
 
     def anchor(gusts: Floats, drag: float) -> Floats:
-        turning = tension(gusts, drag) @ demand.heights
-        if ends.anchor is None:
-            # braces hold by the grip of the ground on the end post
-            return np.asarray(turning / ends.anchor_distance / ground.uplift(ends.depth, ends.post.diameter))
-        slope = top / (top - top * np.tan(np.radians(ends.lean)))
-        holds = ground.anchor(ends.anchor, slope) * ends.anchors
-        return np.asarray(guy_force(turning, top, ends.lean) / min(holds, CABLE_BREAKS * ends.anchors))
+        return np.asarray(tension(gusts, drag) @ demand.heights / end_holds(ends, top, ground))
 
     return anchor, end_post
+
+
+def end_holds(ends: EndChoice, top: float, ground: Ground) -> float:
+    """Moment [N m] of the wires about an end post's foot that its anchor holds, or the ground's grip on a brace."""
+    if ends.anchor is None:
+        return float(ends.anchor_distance * ground.uplift(ends.depth, ends.post.diameter))
+    slope, _ = guy_geometry(top, ends.lean)
+    holds = min(ground.anchor(ends.anchor, slope), CABLE_BREAKS) * ends.anchors
+    return holds / float(guy_force(1.0, top, ends.lean))
 
 
 def first_at_one(share: Share, drag: float) -> float:

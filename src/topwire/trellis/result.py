@@ -52,6 +52,16 @@ class EndDetail:
 
 
 @dataclass(frozen=True)
+class Creep:
+    """What is left of the row after a gust that its anchors do not quite hold, from the whole row."""
+
+    gust: float  # [m/s]
+    moved: float  # [m] that the top wire's end gives for good, the end that gives more
+    tension_before: float  # [N] top wire at full crop in still air
+    tension_after: float
+
+
+@dataclass(frozen=True)
 class RowTrellis:
     """One row, or all rows alike, sized."""
 
@@ -89,6 +99,7 @@ class RowTrellis:
     labour_hours: float = 0.0
     stands: bool = True  # holds the design gust
     far_end: EndDetail | None = None  # the other end, where it is built otherwise than `end`
+    creep: Creep | None = None  # a tenth above the gust at which an anchor begins to give; None = none found
 
 
 @dataclass(frozen=True)

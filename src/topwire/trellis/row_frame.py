@@ -33,9 +33,28 @@ class RowFrame:
     line_post: dict[bool, GroundPost]  # by wet
     blocks_of_post: dict[bool, tuple[tuple[int, int], ...]]  # across and along block of each line post
     stations: Floats  # [m] along the row, every node line
+    pretension: float  # [N] that both ends hold already on the stringing day
 
     def node(self, station: int, wire: int) -> int:
         return station * len(self.heights) + wire
+
+    @property
+    def end_lines(self) -> tuple[tuple[npt.NDArray[np.int64], int, float], ...]:
+        """Of both ends: nodes of their wires, block along the row, and which way the row lies."""
+        wires, posts = len(self.heights), len(self.positions)
+        first = len(self.frame.blocks) - posts - 4  # vertical blocks stand last, before them two for each end
+        start = np.arange(wires)
+        last = (len(self.stations) - 1) * wires
+        return (start, first + 1, 1.0), (start + last, first + 3, -1.0)
+
+    def end_moments(self, found: Solution, turned: tuple[float, float] = (0.0, 0.0)) -> tuple[float, float]:
+        """Moment [N m] of all wires about the foot of each end, as its anchor or brace has to hold it."""
+        still = self.pretension * float(self.heights.sum())
+        moments = []
+        for (_, block, inward), given in zip(self.end_lines, turned, strict=True):
+            lost = self.frame.blocks[block].stiffness @ self.heights * given
+            moments.append(still + float((inward * found.block_forces[block] - lost) @ self.heights))
+        return moments[0], moments[1]
 
 
 @dataclass(frozen=True)
@@ -124,7 +143,9 @@ def row_frame(
         tension_only=np.ones(len(bars), dtype=bool),
         blocks=tuple(blocks),
     )
-    return RowFrame(positions, heights, slice(first, wires), wire, frame, line, blocks_of, stations)
+    return RowFrame(
+        positions, heights, slice(first, wires), wire, frame, line, blocks_of, stations, pretension
+    )
 
 
 def _standing(
@@ -165,13 +186,28 @@ def run_cases(
     )  # fmt: skip
 
 
-def run_case(row: RowFrame, demand: RowDemand, case: loads.LoadCase, *, gust: float, drag: float) -> Solution:
-    """Equilibrium of the row in one case."""
+def run_case(
+    row: RowFrame,
+    demand: RowDemand,
+    case: loads.LoadCase,
+    *,
+    gust: float,
+    drag: float,
+    turned: tuple[float, float] = (0.0, 0.0),
+) -> Solution:
+    """Equilibrium of the row in one case.
+
+    `turned` [rad] is how far each end has turned towards the row for good; beyond it the end is elastic. An end's own
+    movement counts from the stringing day, when it held the pretension already.
+    """
     per_metre = case_loads(row, demand, case, gust, drag)
     reach = np.zeros(len(row.stations))
     reach[:-1] += np.diff(row.stations) / 2
     reach[1:] += np.diff(row.stations) / 2
     force = (reach[:, None, None] * per_metre[None, :, :]).reshape(-1, 3)
+    for (node_line, block, inward), given in zip(row.end_lines, turned, strict=True):
+        held = row.frame.blocks[block].stiffness @ row.heights * given
+        force[node_line, 0] += inward * (held - row.pretension)
     middle = _middle_post(row)
     if case.touch and middle is not None:
         lowest = row.training.start
