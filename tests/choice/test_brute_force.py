@@ -1,15 +1,17 @@
-"""Eight cultivars, every set of them tried: the programme finds the same least cost."""
+"""Eight cultivars, every planting tried: the programme, and the search, find the same least cost."""
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
 import pytest
 from choice.conftest import CATALOGUE, need
 
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import build, solve_whole
-from topwire.choice.search import find
+from topwire.choice.search import GAP, SMALL, Relaxation, find
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 
@@ -21,6 +23,12 @@ NEEDS = (
     need("sauce", 28, 45, total=60.0),
     need("juice", 30, 50, total=80.0),
 )
+PRESERVES = (
+    need("fresh", 30, 8, weekly=6.0, weight=2.0),
+    need("sauce", 28, 45, total=60.0, used=(*range(40, 53), *range(1, 20)), keeps=20.0,
+         more={"weekly_capacity": "8 kg"}),
+    need("juice", 30, 50, total=80.0, more={"blend": {"acid_low": 5.0, "acid_high": 8.0}}),
+)  # fmt: skip
 
 
 def kitchen(seed: int) -> tuple[Supply, Limits, np.ndarray]:
@@ -43,24 +51,104 @@ def kitchen(seed: int) -> tuple[Supply, Limits, np.ndarray]:
     return supply, limits, useful
 
 
+def plantings(
+    supply: Supply, limits: Limits, useful: np.ndarray, sizes: tuple[int, ...]
+) -> list[tuple[int, ...]]:
+    """Every planting the conditions allow, of each cultivar one of the sizes or none; reckoned apart."""
+    there = [limits.standing.get(row.name, 0) for row in supply.cultivars]
+    old = np.array([row.heritage for row in supply.cultivars])
+    wanted = donors_wanted(useful)
+    found = []
+    for trees in product((0, *sizes), repeat=len(supply.cultivars)):
+        numbers = np.array(trees)
+        inside = numbers > 0
+        if not limits.fewest_cultivars <= inside.sum() <= limits.most_cultivars:
+            continue
+        if numbers.sum() > limits.places or (numbers < there).any():
+            continue
+        if numbers[old].sum() < limits.heritage_share * numbers.sum() - 1e-9:
+            continue
+        if (useful[np.ix_(inside, inside)].sum(axis=0) >= wanted[inside]).all():
+            found.append(trees)
+    return found
+
+
+def least(
+    supply: Supply,
+    needs: tuple[WeeklyNeed, ...],
+    limits: Limits,
+    useful: np.ndarray,
+    sizes: tuple[int, ...] = (4,),
+) -> float:
+    every = plantings(supply, limits, useful, sizes)
+    assert len(every) > 3
+    return min(serve(supply, needs, limits, np.array(trees))[0] for trees in every)
+
+
 @pytest.mark.parametrize("seed", [8, 9])
 def test_every_set_of_eight(seed: int) -> None:
     supply, limits, useful = kitchen(seed)
-    costs = {}
-    for chosen in product((0, 1), repeat=8):
-        inside = np.array(chosen, dtype=bool)
-        if (
-            3 <= inside.sum() <= 4
-            and (useful[np.ix_(inside, inside)].sum(axis=0) >= donors_wanted(useful)[inside]).all()
-        ):
-            costs[chosen] = serve(supply, NEEDS, limits, 4 * np.array(chosen))[0]
-    best = min(costs.values())
+    best = least(supply, NEEDS, limits, useful)
     programme = build(supply, NEEDS, limits, useful)
     exact = solve_whole(programme, supply, limits, gap=0.0)
     assert exact.objective == pytest.approx(best, abs=1e-6)
     assert exact.values is not None
     trees = np.round(exact.values[programme.planting.trees]).astype(int)
     assert serve(supply, NEEDS, limits, trees)[0] == pytest.approx(best, abs=1e-6)
-    found = find(supply, NEEDS, limits, useful)
-    assert found.bound <= best + 1e-6
-    assert found.objective <= best * 1.005 + 1e-6
+
+
+CASES: dict[str, tuple[tuple[WeeklyNeed, ...], dict[str, object]]] = {
+    "plain": (NEEDS, {"cellar": None, "press_week": None}),
+    "cellar and press": (NEEDS, {"cellar": 25.0, "press_week": 5.0}),
+    "heritage": (NEEDS, {"heritage_share": 0.5}),
+    "standing": (NEEDS, {"standing": {"Idared": 4}}),
+    "shelf and blend": (PRESERVES, {}),
+}
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("case", CASES)
+def test_the_search_finds_the_very_least(case: str, seed: int) -> None:
+    needs, changes = CASES[case]
+    supply, limits, useful = kitchen(seed)
+    limits = replace(limits, **changes)  # type: ignore[arg-type]
+    best = least(supply, needs, limits, useful)
+    found = find(supply, needs, limits, useful)
+    assert found.objective == pytest.approx(best, abs=1e-5)
+    assert found.bound == pytest.approx(best, abs=1e-3)
+    assert tuple(found.trees.tolist()) in plantings(supply, limits, useful, (4,))
+
+
+def test_numbers_are_free_between_fewest_and_most() -> None:
+    supply, limits, useful = kitchen(5)
+    few = np.array([1, 2, 3, 4])
+    supply, useful = supply.chosen(few), useful[np.ix_(few, few)]
+    limits = replace(
+        limits, tree_cost=np.ones(4), places=14, fewest_trees=2, most_trees=6, fewest_cultivars=1, cellar=30.0
+    )
+    best = least(supply, NEEDS, limits, useful, (2, 3, 4, 5, 6))
+    assert find(supply, NEEDS, limits, useful).objective == pytest.approx(best, abs=1e-5)
+
+
+@pytest.mark.parametrize("seed", [11, 12, 13])
+def test_branch_and_bound_brackets_the_best_of_all_sets(seed: int) -> None:
+    """More than SMALL places: trees are fractions, every allowed set is solved, and none is below the bound."""
+    supply, limits, useful = kitchen(seed)
+    limits = replace(
+        limits, places=90, fewest_trees=9, most_trees=40, heritage_share=0.3, press_week=30.0, cellar=250.0
+    )
+    needs = (
+        need("fresh", 30, 8, weekly=30.0, weight=2.0),
+        need("sauce", 28, 45, total=300.0, used=(*range(40, 53), *range(1, 20)), keeps=20.0),
+        need("juice", 30, 50, total=400.0, more={"blend": {"acid_low": 5.0, "acid_high": 8.0}}),
+    )
+    assert limits.places > SMALL
+    relaxed = Relaxation(supply, needs, limits, useful)
+    sets = [frozenset(np.flatnonzero(one).tolist()) for one in product((0, 1), repeat=8)]
+    solved = [relaxed.of_set(one) for one in sets if relaxed.allowed(one)]
+    best = min(one.cost for one in solved if one is not None)
+    found = find(supply, needs, limits, useful)
+    assert found.bound <= best + 1e-5
+    assert best <= found.objective + 1e-5
+    assert found.gap <= 4 * GAP  # whole numbers of some eighty trees cost a part of it
+    assert found.objective <= best / (1 - found.gap) + 1e-5
