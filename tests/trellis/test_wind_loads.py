@@ -44,6 +44,21 @@ def test_gentle_slopes_do_not_speed_the_wind_up() -> None:
     assert wind.slope_speed_up(0.6) == wind.slope_speed_up(0.25)  # the code's cap
 
 
+def test_a_hill_speeds_the_wind_up_most_at_its_crest() -> None:
+    def at(distance: float, height: float = 0.0, rise: float = 30.0) -> float:
+        return wind.hill_speed_up(
+            wind.HILL_SHAPES["ridge"], wind.WindExposure.C, rise=rise, half_length=100.0, distance=distance,
+            height=height,
+        )  # fmt: skip
+
+    assert at(0.0) == pytest.approx((1 + 1.45 * 0.3) ** 2)
+    assert at(75.0) == pytest.approx((1 + 1.45 * 0.3 / 2) ** 2)
+    assert at(150.0) == 1.0
+    assert at(0.0, 3.0) < at(0.0)
+    assert at(0.0, rise=10.0) == 1.0  # gentle
+    assert at(0.0, rise=500.0) == at(0.0, rise=50.0)  # the cap
+
+
 def test_drag_that_streamlines_never_rises() -> None:
     speeds = np.linspace(0, 60, 61)
     drag = wind.streamlined_drag(0.8, speeds)

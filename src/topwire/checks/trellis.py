@@ -45,6 +45,15 @@ def _wind() -> list[Check]:
         for e, value in ((b, 0.57), (c, 0.85), (d, 1.03))
     ]  # fmt: skip
     found += [
+        _check(f"K1 of a {name}, exposure C, H/Lh {steep}", "ASCE7-16, topographic factor", value,
+               lambda name=name, steep=steep: float(np.sqrt(wind.hill_speed_up(  # type: ignore[misc]
+                   wind.HILL_SHAPES[name], c, rise=100 * steep, half_length=100.0, distance=0.0, height=0.0))) - 1,
+               0.0051, Mark.READ)
+        for name, steep, value in (
+            ("ridge", 0.2, 0.29), ("ridge", 0.5, 0.72), ("escarpment", 0.2, 0.17), ("escarpment", 0.5, 0.43),
+            ("hill", 0.2, 0.21), ("hill", 0.5, 0.53))
+    ]  # fmt: skip
+    found += [
         _check(f"gust of {years} years over that of 50", "ASCE7-16, commentary", value,
                lambda years=years: float(wind.return_factor(years)), 0.0006, Mark.MEMORY)  # type: ignore[misc]
         for years, value in ((5, 0.769), (25, 0.930), (100, 1.069), (300, 1.179), (700, 1.264))

@@ -54,6 +54,16 @@ class TreesSection(Section):
 class YearsSection(Section):
     planting: int = Field(ge=2000, le=2100, description="year of the planting autumn")
     horizon: int = Field(20, ge=5, le=40, description="years the plan looks ahead")
+    autumns: int = Field(
+        1, ge=1, le=6, description="autumns the trees are planted in, the first one in `planting`"
+    )
+    trees_per_year: int | None = Field(
+        None,
+        ge=1,
+        le=100_000,
+        description="grafted trees the nursery can raise for one autumn, bought ones not counted; "
+        "none = no limit, and several autumns share the trees about evenly",
+    )
 
 
 class EndAssembly(StrEnum):
@@ -61,6 +71,14 @@ class EndAssembly(StrEnum):
     TIE_BACK = "tie-back"
     H_BRACE = "h-brace"
     DIAGONAL = "diagonal brace"
+
+
+class Hill(StrEnum):
+    """A rise in open ground that speeds the wind up."""
+
+    RIDGE = "ridge"
+    ESCARPMENT = "escarpment"
+    HILL = "hill"
 
 
 class TrellisSection(Section):
@@ -103,6 +121,17 @@ class TrellisSection(Section):
     )
     fence_post_spacing: Length | None = Field(None, ge=0.3, le=6, description="between those posts")
     return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
+    hill: Hill | None = Field(
+        None,
+        description="ridge, escarpment or round hill the rows stand on; none = taken from the block's slope",
+    )
+    hill_height: Length | None = Field(
+        None, gt=0, le=2000, description="of that rise above the ground before it"
+    )
+    hill_half_length: Length | None = Field(
+        None, gt=0, le=20000, description="from its crest, level, to where the ground is half as high"
+    )
+    crest_distance: Length = Field(0.0, ge=0, le=20000, description="from the crest to the nearest row")
     crop_on_wires: float = Field(0.5, ge=0, le=1, description="share of crop weight that hangs on the wires")
     budget_per_tree: float | None = Field(None, gt=0, description="most the trellis may cost for each tree")
 
@@ -118,6 +147,8 @@ class TrellisSection(Section):
             )
         if self.low_wire is not None and self.low_wire >= self.wire_heights[0]:
             raise ValueError("low_wire carries the irrigation line and stands below the first training wire")
+        if len({value is None for value in (self.hill, self.hill_height, self.hill_half_length)}) > 1:
+            raise ValueError("hill, hill_height and hill_half_length go together: give all three, or none")
         if (self.fence_post is None) != (self.fence_post_spacing is None):
             raise ValueError("fence_post and fence_post_spacing go together: give both, or neither")
         for side in ("near", "far"):

@@ -373,8 +373,8 @@ def _creeping(plan: Plan, creeps: Sequence[tuple[LikeRows, Creep | None]]) -> li
         remark(
             f"{WHERE}, {_names(like)}",
             f"In a gust of {shown(creep.gust, Kind.SPEED, system)}, a tenth above the one at which an anchor begins to "
-            f""
-            f"give, the end (were all else to hold) creeps by {shown(creep.moved, Kind.LENGTH, system, digits=2)} at the top wire and stays: "
+            "give, the end (were all else to hold) creeps by "
+            f"{shown(creep.moved, Kind.LENGTH, system, digits=2)} at the top wire and stays: "
             f"at full crop the top wire then hangs with {force[1]} instead of {force[0]}.",
             "After such a storm look at every anchor; set it anew before tensioning the wires again.",
         )

@@ -40,7 +40,7 @@ def gust_of(plan: Plan, years: float) -> float:
 
 def pressure_at_1(plan: Plan, slope: float) -> float:
     """Velocity pressure of a gust of 1 m/s on a canopy on ground of this slope [Pa]."""
-    topography = wind.slope_speed_up(slope)
+    topography = _topography(plan, slope)
     if plan.place.mean_wind is not None:
         peak = wind.peak_pressure(1 / GUST_OVER_MEAN, CANOPY, TERRAINS[plan.place.exposure])
         return float(np.asarray(topography) * peak)
@@ -51,6 +51,21 @@ def pressure_at_1(plan: Plan, slope: float) -> float:
             topography=topography,
             elevation=max(plan.place.elevation, 0.0),
         )
+    )
+
+
+def _topography(plan: Plan, slope: float) -> float:
+    """Kzt of the rise the plan states, else of an escarpment as steep as the block."""
+    trellis = plan.trellis
+    if trellis.hill is None or trellis.hill_height is None or trellis.hill_half_length is None:
+        return float(wind.slope_speed_up(slope))
+    return wind.hill_speed_up(
+        wind.HILL_SHAPES[trellis.hill.value],
+        EXPOSURES[plan.place.exposure],
+        rise=trellis.hill_height,
+        half_length=trellis.hill_half_length,
+        distance=trellis.crest_distance,
+        height=0.0,  # at the ground, where the speed-up is greatest
     )
 
 

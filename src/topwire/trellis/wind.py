@@ -79,6 +79,48 @@ def slope_speed_up(slope: npt.ArrayLike) -> Floats:
     return np.asarray(np.where(steepness < 0.2, 1.0, (1 + 0.85 * np.minimum(steepness, 0.5)) ** 2))
 
 
+@dataclass(frozen=True)
+class HillShape:
+    """Topographic parameters of ASCE 7 for one form of rise. [ASCE7-16, MEMORY]"""
+
+    steepness: dict[WindExposure, float]  # K1 over H/Lh
+    fading: float  # gamma of K3
+    reach: float  # mu of K2, the farther-reaching side of the crest
+
+
+_B, _C, _D = WindExposure.B, WindExposure.C, WindExposure.D
+HILL_SHAPES = {
+    "ridge": HillShape({_B: 1.30, _C: 1.45, _D: 1.55}, 3.0, 1.5),
+    "escarpment": HillShape({_B: 0.75, _C: 0.85, _D: 0.95}, 2.5, 4.0),
+    "hill": HillShape({_B: 0.95, _C: 1.05, _D: 1.15}, 4.0, 1.5),
+}
+LEAST_RISE = {_B: 18.3, _C: 4.6, _D: 4.6}  # [m] lower ones are left out by the code (60 and 15 ft)
+
+
+def hill_speed_up(
+    shape: HillShape,
+    exposure: WindExposure,
+    *,
+    rise: float,
+    half_length: float,
+    distance: float,
+    height: float,
+) -> float:
+    """Kzt = (1 + K1 K2 K3)^2 of a `rise` [m] with its `half_length` Lh [m]. [ASCE7-16, MEMORY]
+
+    `distance` [m] from the crest, to either side: the storm may come from either, so the side where the speed-up
+    reaches farther is taken. `height` [m] above the ground. H/Lh is capped at 0.5, with Lh = 2 H beyond it.
+    """
+    steep = rise / half_length
+    if steep < 0.2 or rise < LEAST_RISE[exposure]:
+        return 1.0
+    long = half_length if steep <= 0.5 else 2 * rise
+    k1 = shape.steepness[exposure] * min(steep, 0.5)
+    k2 = max(1 - distance / (shape.reach * long), 0.0)
+    k3 = float(np.exp(-shape.fading * height / long))
+    return (1 + k1 * k2 * k3) ** 2
+
+
 def gust_pressure(
     gust: npt.ArrayLike,
     *,
