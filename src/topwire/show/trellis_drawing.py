@@ -128,6 +128,10 @@ def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
     whole = (PAGE - 2 * EDGE) / row.length
     sheet.text(EDGE, 30, f"whole row, {length(row.length, system)}, {row.spans} spans", anchor="start")
     sheet.parts.append(_stroke(EDGE, 70, PAGE - EDGE, 70))
+    if row.end is not None:
+        far = row.far_end or row.end
+        sheet.text(EDGE, 96, f"{row.end.assembly}, where counting starts", anchor="start", size=11.5)
+        sheet.text(PAGE - EDGE, 96, f"{far.assembly}, far end", anchor="end", size=11.5)
     for position in row.positions:
         x = EDGE + position * whole
         end = position in (row.positions[0], row.positions[-1])

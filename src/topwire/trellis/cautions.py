@@ -71,7 +71,8 @@ def cautions(*, slope: float, top: float, elevation_of_gust: str) -> tuple[Notic
             caution(
                 WHERE,
                 f"The ground falls by {slope * 100:.0f} %: wind speeds up over a crest and posts lean downhill.",
-                "The crest of an escarpment is assumed for the wind; have an engineer see the slope.",
+                "The crest of an escarpment is assumed for the wind where trellis.hill states no "
+                "other rise; have an engineer see the slope.",
                 "ASCE7-16",
             )
         )
