@@ -1,12 +1,15 @@
 """The plan's needs as weeks: closed weeks, periods of use, how long a product keeps."""
 
+import numpy as np
 import pytest
 from choice.conftest import CATALOGUE
 from pydantic import ValidationError
 
 from topwire.choice.needs import WeeklyNeed, weekly_needs
+from topwire.choice.result import NeedLine
 from topwire.notices import Faults
 from topwire.plan.kitchen import KitchenSection, Need
+from topwire.show.choice_tables import _weeks
 from topwire.units import UnitSystem
 
 SAUCE: dict[str, object] = {"use": "sauce", "amount": "100 kg/season", "from": "27 Aug", "to": "30 Sep"}
@@ -63,3 +66,9 @@ def test_the_usual_blend_has_the_bounds_of_the_catalogue() -> None:
     bounds = need.blend.bounds
     assert (bounds.acid_low, bounds.acid_high) == (4.5, 7.5)  # JOLICOEUR-ACID
     assert (bounds.tannin_low, bounds.tannin_high) == (1.0, 2.0)  # LEA-CRAFT, from memory
+
+
+def test_weeks_eaten_and_weeks_made_stand_apart_in_the_table() -> None:
+    need = weeks_of(SAUCE | {"used_from": "24 Dec", "used_to": "8 Jan"})
+    line = NeedLine("sauce", need.label, 1.0, need.by_week(), np.zeros((1, 52)), True, need.weeks)
+    assert _weeks(line) == "24 Dec, 8 Jan; made 27 Aug, 24 Sep"

@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar, Mark, Right
 from topwire.choice import reasons, store_and_press
+from topwire.choice.batches import batches
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
@@ -16,8 +17,10 @@ from topwire.choice.question import Places, question
 from topwire.choice.result import Choice, ChosenCultivar, NeedLine
 from topwire.choice.search import Found, Infeasible, find
 from topwire.choice.serving import Service, serve, unavoidable
+from topwire.choice.standing import standing_advice
 from topwire.choice.supply import Supply
-from topwire.choice.young import standing_advice, young_years
+from topwire.choice.telling import batch_notices
+from topwire.choice.young import young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
 from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.result import PlaceSeasons
@@ -64,6 +67,18 @@ def choose(
         proof = proving.result()
     chosen = _chosen(plan, supply, needs, limits, useful, found, service, losses)
     keep = np.flatnonzero(found.trees)
+    planted = batches(
+        catalogue,
+        supply,
+        needs,
+        limits,
+        useful,
+        trees=found.trees,
+        service=service,
+        first=plan.years.planting,
+        autumns=plan.years.autumns,
+        per_year=plan.years.trees_per_year,
+    )
     return Choice(
         chosen=chosen,
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
@@ -72,8 +87,11 @@ def choose(
         worth=reasons.worth_of_more(
             weighed, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
         ),
-        young=young_years(plan.years.planting, catalogue, supply, needs, limits, found.trees, service),
-        standing=standing_advice(supply, limits, found.trees, service),
+        young=young_years(
+            plan.years.planting, catalogue, supply, needs, limits, found.trees, service, planted
+        ),
+        batches=planted,
+        standing=standing_advice(supply, needs, limits, useful, found.trees, horizon=plan.years.horizon),
         years=supply.years,
         harder_springs=tuple(int(year) for year in weighed.years[supply.years.size :]),
         needs=tuple(
@@ -84,6 +102,7 @@ def choose(
                 need.by_week(),
                 service.served[:, number],
                 need.weekly is None,
+                need.weeks if need.used else (),
             )
             for number, need in enumerate(needs)
         ),
@@ -101,6 +120,7 @@ def choose(
         proof=proof,
         notices=(
             *_notices(plan, supply, needs, found, service, places),
+            *batch_notices(plan, planted),
             *_harder_springs(plan, weighed.years[supply.years.size :].tolist()),
         ),
     )

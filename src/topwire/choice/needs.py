@@ -236,7 +236,5 @@ def _label(need: Need, weekly: float | None, total: float, units: UnitSystem) ->
     amount = shown(weekly if weekly is not None else total, Kind.MASS, units)
     if need.used_from is not None:
         taken = "drunk" if need.use in (Use.JUICE, Use.CIDER) else "eaten"
-        return (
-            f"{name}, {amount}, made {need.start} to {need.end}, {taken} {need.used_from} to {need.used_to}"
-        )
+        return f"{name}, {amount} a season, {taken} {need.used_from} to {need.used_to}"
     return f"{name}, {amount} a {'week' if weekly is not None else 'season'}, {need.start} to {need.end}"

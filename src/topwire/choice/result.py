@@ -54,13 +54,14 @@ class NeedLine:
     wanted: Floats  # (52,) [kg] whole fruit; a season's amount stands in its weeks in equal parts
     served: Floats  # (years, 52) [kg]
     season_total: bool
+    made: tuple[int, ...] = ()  # weeks a product is made in, where the weeks above are those it is eaten in
 
 
 @dataclass(frozen=True)
 class YoungYear:
     """Service in a year after planting, mean over a good, a middling and a bad weather year."""
 
-    leaf: int  # growing season of the new trees
+    leaf: int  # growing season of the trees planted first
     year: int  # calendar year of that harvest
     served: tuple[float, ...]  # share of each need, in the order of `needs`
     harvest: float  # [kg]
@@ -73,7 +74,43 @@ class StandingAdvice:
     cultivar: str
     standing: int
     advice: str  # keep, add, graft over, take out
-    saves: float  # [weighted kg a year] by following it, at most
+    saves: float  # [weighted kg a year] by following it, crops lost by grafting over taken off
+    keep: int = 0  # of those standing
+    graft_over: tuple[tuple[str, int], ...] = ()  # to which cultivar, how many
+    take_out: int = 0  # and not planted again
+    add: int = 0  # new trees of it beside them
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What is planted in one autumn."""
+
+    autumn: int  # year of the planting autumn
+    trees: tuple[tuple[str, int], ...]  # new trees by cultivar
+    bought: int  # of them, trees that are bought, not raised
+    no_donor_yet: tuple[str, ...]  # cultivars of which no useful pollen donor is planted by then
+
+    @property
+    def total(self) -> int:
+        return sum(count for _, count in self.trees)
+
+
+@dataclass(frozen=True)
+class Batches:
+    """New trees by planting autumn, and what it means for the years before full crop.
+
+    Attributes
+    ----------
+    planned : the plan asks for these autumns; otherwise they are advice, and all is planted in the first
+    loses : [weighted kg] over all young years together, beside planting everything in the first autumn
+    gains : [weighted kg] over them, beside giving every autumn an equal part of every cultivar
+    """
+
+    autumns: tuple[Batch, ...]
+    planned: bool
+    loses: float
+    gains: float
+    young_years: int
 
 
 @dataclass(frozen=True)
@@ -100,6 +137,7 @@ class Choice:
     worth: tuple[Worth, ...] = ()
     young: tuple[YoungYear, ...] = ()
     standing: tuple[StandingAdvice, ...] = ()
+    batches: Batches | None = None  # None where nothing new is planted
     harder_springs: tuple[int, ...] = ()  # weather years weighed once more with harder frost
 
 

@@ -137,7 +137,7 @@ def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
         "type": "nominal",
         "sort": [need.label for need in needs],
         "title": None,
-        "axis": {"labelLimit": 260},
+        "axis": {"labelLimit": 310},
     }
     title = f"{reader.unit(Kind.MASS)} a season"
     return chart(
@@ -146,7 +146,7 @@ def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
         "Bar: served in the middle year; thin line: low to high year; upright tick: wanted.",
         {
             "data": values(rows),
-            "width": WIDTH - 240,
+            "width": WIDTH - 290,
             "height": {"step": 24},
             "layer": [
                 {

@@ -1,12 +1,12 @@
 """Tables of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
-from topwire.choice.result import Choice, NearMiss, NeedLine, Proof
+from topwire.choice.result import Batches, Choice, NearMiss, NeedLine, Proof
 from topwire.engine.orchard import Orchard
 from topwire.estimate import estimate
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.units import Kind
-from topwire.weeks import week_label
+from topwire.weeks import WEEKS, week_label
 
 DONORS_NAMED = 4
 
@@ -19,6 +19,8 @@ def tables(orchard: Orchard) -> list[Table]:
     found = [chosen(choice, reader), reasons(choice, reader), service(choice, reader)]
     if choice.young:
         found.append(young(choice, reader))
+    if choice.batches is not None:
+        found.append(batches(choice.batches, reader))
     if choice.standing:
         found.append(standing(choice, reader))
     if choice.near_misses:
@@ -134,13 +136,18 @@ def service(choice: Choice, reader: Reader) -> Table:
 
 
 def _weeks(need: NeedLine) -> str:
-    weeks = [index + 1 for index, kg in enumerate(need.wanted) if kg > 0]
+    """Weeks it is wanted in; of a product with a period of use also those it is made in."""
+    wanted = _first_and_last([index + 1 for index, kg in enumerate(need.wanted) if kg > 0])
+    return f"{wanted}; made {_first_and_last(list(need.made))}" if need.made else wanted
+
+
+def _first_and_last(weeks: list[int]) -> str:
     if not weeks:
         return UNKNOWN
-    if len(weeks) == len(need.wanted):
+    if len(weeks) == WEEKS:
         return "all year"
     # A season that runs over New Year starts after its widest pause.
-    pauses = [(after - before, after) for before, after in zip([weeks[-1] - 52, *weeks], weeks, strict=False)]
+    pauses = [(after - before, after) for before, after in zip([weeks[-1] - WEEKS, *weeks], weeks, strict=False)]
     start = max(pauses)[1]
     end = max((week for week in weeks if week < start), default=weeks[-1])
     return f"{week_label(start)}, {week_label(end)}"
@@ -165,15 +172,61 @@ def young(choice: Choice, reader: Reader) -> Table:
     )
 
 
+def batches(found: Batches, reader: Reader) -> Table:
+    """Which trees go into which autumn."""
+    rows = tuple(
+        (
+            batch.autumn,
+            batch.total,
+            batch.bought,
+            ", ".join(f"{name} {count}" for name, count in batch.trees),
+            ", ".join(batch.no_donor_yet) or UNKNOWN,
+        )
+        for batch in found.autumns
+    )
+    loses, gains = (reader.text(max(0.0, kg), Kind.MASS) for kg in (found.loses, found.gains))
+    years = f"the {found.young_years} years until all are full grown"
+    notes = [
+        f"Beside planting all of them in the first autumn it loses {loses} over {years}; "
+        f"beside an equal part of every cultivar in each autumn it gains {gains} (each need times its weight)."
+    ]
+    if not found.planned:
+        notes.insert(0, "Planned is one autumn. This is how two would best be filled, to share out the work.")
+    if any(batch.no_donor_yet for batch in found.autumns):
+        notes.append(
+            "Where no donor is planted yet, flowers stay without useful pollen until the next batch blooms: "
+            "a tree hardly bears before, or hang cut blossom of a donor into the row."
+        )
+    return Table(
+        "Early and late planted batches" if found.planned else "If the trees were planted in two autumns",
+        ("autumn", "trees", "of these bought", "which", "no pollen donor planted yet for"),
+        rows,
+        "Service by calendar year, the crop by leaf, in a good and a bad weather year.",
+        tuple(notes),
+        (0.6, 0.6, 0.7, 3.2, 1.6),
+    )
+
+
 def standing(choice: Choice, reader: Reader) -> Table:
+    notes = [
+        "The plan keeps all standing trees. The gain is net of the crops lost until a tree grafted over bears again, "
+        "spread over the plan's horizon."
+    ]
+    if any(line.graft_over or line.take_out for line in choice.standing):
+        notes.append(
+            "To plan it so: in the list of standing trees (trees, standing) write the new cultivar and the year of "
+            "grafting for trees grafted over, delete the lines of those taken out, and run the plan again."
+        )
     return Table(
         "The trees that stand already",
-        ("cultivar", "trees", "advice", f"saves at most, weighted {reader.unit(Kind.MASS)} a year"),
+        ("cultivar", "trees", "advice", "new trees beside", f"gains, weighted {reader.unit(Kind.MASS)} a year"),
         tuple(
-            (line.cultivar, line.standing, line.advice, reader.figure(line.saves, Kind.MASS))
+            (line.cultivar, line.standing, line.advice, line.add, reader.figure(line.saves, Kind.MASS))
             for line in choice.standing
         ),
         basis(choice),
+        tuple(notes),
+        (1.4, 0.6, 2.4, 0.8, 1),
     )
 
 
