@@ -7,8 +7,8 @@ from choice.conftest import CATALOGUE, loosened, need
 from topwire.choice.needs import Blend, juice_of
 from topwire.choice.planting import Limits
 from topwire.choice.serving import serve
-from topwire.choice.supply import TABLE_GRADE, Supply
-from topwire.choice.young import LEAVES, standing_advice, young_years
+from topwire.choice.supply import Supply
+from topwire.choice.young import young_years
 from topwire.plan.kitchen import BlendBounds, Need
 
 GUESTS = {"picked_by_guests": True}
@@ -90,20 +90,10 @@ def test_service_grows_to_full_crop_and_standing_trees_crop_at_once(supply: Supp
     some = loosened(limits, standing={"GoldRush": 4})
     _, service = serve(supply, needs, some, trees)
     years = young_years(2027, CATALOGUE, supply, needs, some, trees, service)
-    assert [year.leaf for year in years] == list(range(1, LEAVES + 1))
+    assert [year.leaf for year in years] == list(range(1, 9))
     harvest = [year.harvest for year in years]
     assert harvest == sorted(harvest)
     assert harvest[0] == pytest.approx(40)  # the four standing trees
     assert harvest[-1] == pytest.approx(float((supply.crop @ trees).mean()), rel=0.01)
     assert years[0].served[1] < years[-1].served[1]
     assert years[0].year == 2028
-
-
-def test_standing_trees_of_no_use_could_be_grafted_over(supply: Supply, limits: Limits) -> None:
-    needs = (need("fresh", 44, 8, weekly=60.0, weight=3.0),)
-    some = loosened(limits, standing={"Yellow Transparent": 6}, most_trees=40)
-    trees = np.array([6, 20, 0])
-    _, service = serve(supply, needs, some, trees)
-    (advice,) = standing_advice(supply, some, trees, service)
-    assert advice.advice == "could be grafted over to GoldRush"
-    assert advice.saves == pytest.approx(6 * 3.0 * TABLE_GRADE * 10, rel=0.5)

@@ -3,8 +3,9 @@ import pytest
 from nursery.invented import catalogue
 
 from topwire.catalogue.model import Right
+from topwire.catalogue.unions import UnionRisk, UnionRow, union_of
 from topwire.nursery.topwork import crop_lost, scions_for_stub, stub_chance, topwork
-from topwire.nursery.unions import UnionRisk, UnionRow, may_graft_at_home, union_of
+from topwire.nursery.unions import may_graft_at_home
 
 ROWS = catalogue().rows("unions", UnionRow)
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.catalogue.model import Catalogue, Cultivar, Susceptibility
+from topwire.catalogue.model import Catalogue, Cultivar, Right, Susceptibility
+from topwire.catalogue.unions import UnionRisk, UnionRow
 from topwire.choice import reasons
 from topwire.choice.needs import WeeklyNeed, weekly_needs
 from topwire.choice.planting import Donors, Limits
@@ -17,6 +18,10 @@ from topwire.plan.kitchen import Resistance
 from topwire.plan.model import Plan
 
 DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
+# Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
+# stakes and losses where the union is weak, both spread over the life of the tree.
+BOUGHT_COST = 0.25
+WEAK_COST = 0.25
 
 
 @dataclass(frozen=True)
@@ -72,6 +77,9 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
     )
     rows, left_out = _resistant(plan, rows, left_out)
+    rows, left_out = _to_be_had(plan, rows, left_out, places.standing)
+    unions = catalogue.rows("unions", UnionRow)
+    rows, left_out = _united(plan, rows, left_out, places.standing, unions)
     if not rows:
         raise Faults([reasons.nothing_left(left_out)])
     supply = supply_of(
@@ -83,12 +91,15 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     columns = [seasons.cultivars.index(row.name) for row in rows]
     overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
     useful = useful_donors(overlap, compatibility(rows))
-    limits = limits_of(plan, rows, places)
+    weak = frozenset(row.name for row in rows if _union(plan, row.name, unions) is UnionRisk.WEAK)
+    limits = limits_of(plan, rows, places, weak=weak)
     return Question(supply, supply.with_harder_springs(), needs, limits, useful, left_out)
 
 
-def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
-    """The plan's numbers as the programme takes them."""
+def limits_of(
+    plan: Plan, rows: Sequence[Cultivar], places: Places, *, weak: frozenset[str] = frozenset()
+) -> Limits:
+    """The plan's numbers as the programme takes them; `weak` are cultivars with a weak union on their stock."""
     standing = places.standing
     already = sum(standing.values())
     room = places.capacity
@@ -100,6 +111,8 @@ def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
     cost = np.ones(len(rows))
     if taste.disease_resistance is not Resistance.ANY:
         cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
+    cost += BOUGHT_COST * np.array([row.propagation_right is not Right.FREE for row in rows])
+    cost += WEAK_COST * np.array([row.name in weak for row in rows])
     return Limits(
         places=room - others,
         fewest_trees=taste.fewest_trees,
@@ -114,6 +127,45 @@ def limits_of(plan: Plan, rows: Sequence[Cultivar], places: Places) -> Limits:
         press_week=plan.kitchen.press.weekly_capacity,
         cellar=plan.kitchen.cellar.capacity,
     )
+
+
+def _to_be_had(
+    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str], standing: Mapping[str, int]
+) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
+    """Where only own grafts are wanted, cultivars that have to be bought are left out unless they must be there."""
+    if not plan.taste.own_grafts_only:
+        return rows, left_out
+    stays = set(plan.taste.must_have) | set(standing)
+    bought = {row.name for row in rows if row.propagation_right is not Right.FREE} - stays
+    reason = (
+        "its trees have to be bought (protected, or the right not known), and the plan wants own grafts only"
+    )
+    return tuple(row for row in rows if row.name not in bought), left_out | dict.fromkeys(bought, reason)
+
+
+def _united(
+    plan: Plan,
+    rows: tuple[Cultivar, ...],
+    left_out: dict[str, str],
+    standing: Mapping[str, int],
+    unions: Sequence[UnionRow],
+) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
+    """Cultivars known to break at the union with their stock are left out, unless the plan names them.
+
+    A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.
+    """
+    stays = set(plan.taste.must_have) | set(standing) | set(plan.trees.rootstock_for)
+    stock = plan.trees.rootstock
+    reason = f"its union with {stock} is known to break; state another stock for it (trees, rootstock_for) to have it"
+    breaks = {row.name for row in rows if _union(plan, row.name, unions) is UnionRisk.BREAK} - stays
+    return tuple(row for row in rows if row.name not in breaks), left_out | dict.fromkeys(breaks, reason)
+
+
+def _union(plan: Plan, cultivar: str, unions: Sequence[UnionRow]) -> UnionRisk | None:
+    """What is known of the very pair. A weak stock is weak under all alike and decides nothing between cultivars."""
+    stock = plan.trees.rootstock_for.get(cultivar, plan.trees.rootstock)
+    risks = [row.risk for row in unions if row.rootstock == stock and row.cultivar == cultivar]
+    return next((risk for risk in risks if risk is not UnionRisk.VIRUS), None)
 
 
 def _very_susceptible(row: Cultivar) -> int:

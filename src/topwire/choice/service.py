@@ -98,16 +98,22 @@ def add_years(
     *,
     trees: Index | None = None,
     fixed: Array | None = None,
+    counts: float = 1.0,
 ) -> tuple[Year, ...]:
-    """Serving in every weather year, and what it counts. Trees are columns, or `fixed` numbers."""
+    """Serving in every weather year, and what it counts. Trees are columns, or `fixed` numbers.
+
+    Parameters
+    ----------
+    counts : times the cost, where several calendar years of an orchard stand side by side
+    """
     years = supply.years.size
-    level = model.add_columns(WORST_WEIGHT, low=-np.inf)
-    over = model.add_columns(np.full(years, WORST_WEIGHT / (WORST_SHARE * years)))
+    level = model.add_columns(counts * WORST_WEIGHT, low=-np.inf)
+    over = model.add_columns(np.full(years, counts * WORST_WEIGHT / (WORST_SHARE * years)))
     kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
     fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     found = []
     for at in range(years):
-        short = model.add_columns((1 - WORST_WEIGHT) / years, low=-np.inf)
+        short = model.add_columns(counts * (1 - WORST_WEIGHT) / years, low=-np.inf)
         year = _YearModel(
             model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
         )

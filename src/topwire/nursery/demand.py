@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.catalogue.model import Catalogue
+from topwire.catalogue.unions import Union, UnionRow, union_of
 from topwire.layout.result import Layout
-from topwire.nursery.unions import Union, UnionRow, may_graft_at_home, union_of
+from topwire.nursery.unions import may_graft_at_home
 
 
 @dataclass(frozen=True)

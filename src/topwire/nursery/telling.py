@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 
+from topwire.catalogue.unions import UnionRisk
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.nursery.demand import Wanted
 from topwire.nursery.learning import Lot, Rate
 from topwire.nursery.prices import Price, price_notices
 from topwire.nursery.starts import chain_success
-from topwire.nursery.unions import UnionRisk
 from topwire.plan.model import Plan
 
 WHERE = "nursery"

@@ -180,6 +180,9 @@ class TasteSection(Section):
         0.0, ge=0, le=1, description="least share of trees of cultivars known before 1900 (0.5 = half)"
     )
     disease_resistance: Resistance = Field(Resistance.ANY, description="any, some or strong")
+    own_grafts_only: bool = Field(
+        False, description="no cultivars that have to be bought, but those in must_have and standing trees"
+    )
     fewest_trees: int = Field(10, ge=1, le=1000, description="smallest number of trees of a chosen cultivar")
     most_trees: int = Field(200, ge=1, le=5000, description="largest number of trees of one cultivar")
 
