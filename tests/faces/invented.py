@@ -7,6 +7,8 @@ import numpy as np
 
 from topwire.choice.result import (
     Alternative,
+    Batch,
+    Batches,
     Choice,
     ChosenCultivar,
     NearMiss,
@@ -266,6 +268,10 @@ def choice(trees: dict[str, int]) -> Choice:
         ),
         shortfall=200.0,
         young=(YoungYear(3, 2030, (0.2, 0.0), 300.0), YoungYear(8, 2035, (0.9, 0.9), 2000.0)),
+        batches=Batches(
+            (Batch(2027, (("Gala", 40), ("Fuji", 20)), 20, ("Fuji",)), Batch(2028, (("GoldRush", 30),), 0, ())),
+            planned=True, loses=900.0, gains=120.0, young_years=9,
+        ),
         standing=(StandingAdvice("Red Delicious", 8, "graft over", 40.0),),
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
         worth=(Worth("50 more trees", 61.0),),
