@@ -1,4 +1,5 @@
-from math import prod
+from dataclasses import replace
+from math import ceil, prod
 
 import pytest
 from nursery.invented import NAMES, TREES, catalogue, choice, layout, plan
@@ -6,6 +7,7 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import _overlay, read_tables
+from topwire.choice.result import Batch, Batches
 from topwire.notices import Faults, Severity
 from topwire.nursery.order import order_trees
 from topwire.nursery.result import NurseryOrder
@@ -144,3 +146,16 @@ def test_standing_trees_could_be_grafted_over() -> None:
     assert line.scions == 14 * 3 * 4
     assert 0 < line.crop_lost < line.crop_lost_replanted
     assert order_trees(plan(), catalogue(), choice(), layout()).topworking == ()
+
+
+def test_several_planting_autumns_share_the_grafts() -> None:
+    name, trees = next((name, count) for name, count in zip(NAMES, TREES, strict=True) if count >= 2)
+    whole = order_trees(plan(), catalogue(), choice(), layout())
+    line = next(line for line in whole.lines if line.cultivar == name and line.own_graft)
+    halves = tuple(Batch(year, ((name, part),), 0, ()) for year, part in ((2028, 1), (2029, trees - 1)))
+    several = replace(choice(), batches=Batches(halves, True, 0.0, 0.0, 9))
+    notices = order_trees(plan(), catalogue(), several, layout()).notices
+    (said,) = [notice.says for notice in notices if "all planting autumns" in notice.says]
+    assert f"1 trees for autumn 2028 from about {ceil(line.grafts / trees)} grafts in spring 2028" in said
+    assert f"{trees - 1} trees for autumn 2029" in said
+    assert not any("all planting autumns" in notice.says for notice in whole.notices)

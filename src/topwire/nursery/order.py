@@ -31,7 +31,7 @@ from topwire.nursery.starts import (
     least_cost_joint_start,
     smallest_start,
 )
-from topwire.nursery.telling import order_notices
+from topwire.nursery.telling import batch_notices, order_notices
 from topwire.nursery.topwork import crop_lost, topwork
 from topwire.nursery.wood import scion_sticks, stocks_to_order
 from topwire.plan.model import Plan
@@ -104,7 +104,10 @@ def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout
         )
         if total
         else (),
-        notices=tuple(order_notices(plan, wanted, prices, steps, lots, learnt)),
+        notices=(
+            *order_notices(plan, wanted, prices, steps, lots, learnt),
+            *batch_notices(choice.batches, home, started, plan.nursery.seasons),
+        ),
         policies=policies,
         chain_steps=tuple(steps.items()),
         lot_correlation=correlation,

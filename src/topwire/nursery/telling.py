@@ -1,8 +1,10 @@
 """What has to be said with an order: dangers, the law, unions and viruses, what the figures rest on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import ceil
 
 from topwire.catalogue.unions import UnionRisk
+from topwire.choice.result import Batches
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.nursery.demand import Wanted
 from topwire.nursery.learning import Lot, Rate
@@ -133,3 +135,26 @@ def order_notices(
             )
         )
     return notices + price_notices(prices, _PRICES_USED, plan.money.currency, WHERE)
+
+
+def batch_notices(
+    batches: Batches | None, home: Sequence[Wanted], started: Mapping[str, int], seasons: int
+) -> list[Notice]:
+    """The order shared out among several planting autumns, by the trees of each."""
+    if batches is None or not batches.planned or len(batches.autumns) < 2:
+        return []
+    trees = {line.cultivar: line.trees for line in home}
+    parts = []
+    for batch in batches.autumns:
+        mine = [(name, count) for name, count in batch.trees if name in trees]
+        grafts = sum(ceil(started[name] * count / trees[name]) for name, count in mine)
+        number, spring = sum(count for _, count in mine), batch.autumn - seasons + 1
+        parts.append(
+            f"{number} trees for autumn {batch.autumn} from about {grafts} grafts in spring {spring}"
+        )
+    says = f"This order counts the trees of all planting autumns together. Of them: {'; '.join(parts)}."
+    remedy = (
+        "Order stocks and wood autumn by autumn, by the table of batches; dates here are those of the first. "
+        "Small lots need a spare or two more than their share."
+    )
+    return [warning(WHERE, says, remedy)]
