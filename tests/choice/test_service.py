@@ -189,3 +189,17 @@ def test_the_worst_fifth_counts_beside_the_mean(supply: Supply, limits: Limits) 
     mean = (150 * MADE + waste.sum()) / 10
     assert WORST_SHARE * 10 == 2
     assert objective == pytest.approx((1 - WORST_WEIGHT) * mean + WORST_WEIGHT * worst + 10)
+
+
+def test_cultivars_share_the_pan_of_a_week(supply: Supply, limits: Limits) -> None:
+    pan = need("sauce", 43, 43, total=500.0, more={"weekly_capacity": "12 kg"})
+    year = one_year(supply, cultivars=(supply.cultivars[1],) * 3, first=supply.first[:1] * 0 + 43)
+    year = replace(year, last=year.first)
+    assert served(year, (pan,), limits, 20, 20, 0).given[0, :, 0].sum() == pytest.approx(12)
+
+
+def test_a_cellar_a_little_too_small_is_held_too(supply: Supply, limits: Limits) -> None:
+    # 100 kg picked by week 43 and wanted in week 44: the cellar takes 95
+    needs = (need("pie", 44, 44, weekly=500.0),)
+    service = served(one_year(supply), needs, loosened(limits, cellar=95.0), 0, 10, 0)
+    assert service.given[0, 1, 0] == pytest.approx(95)
