@@ -144,6 +144,7 @@ def test_branch_and_bound_brackets_the_best_of_all_sets(seed: int) -> None:
     )
     assert limits.places > SMALL
     relaxed = Relaxation(supply, needs, limits, useful)
+    relaxed.holds_cellar = True  # in every solution, not only where the search needs it
     sets = [frozenset(np.flatnonzero(one).tolist()) for one in product((0, 1), repeat=8)]
     solved = [relaxed.of_set(one) for one in sets if relaxed.allowed(one)]
     best = min(one.cost for one in solved if one is not None)
