@@ -8,10 +8,12 @@ from nursery.invented import blank, catalogue, choice, ground, layout, plan, sea
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
+from topwire.choice.result import Batch, Batches
 from topwire.growth.crop import foresee_crop
 from topwire.ledger.account import account
 from topwire.ledger.money import net_present_value
 from topwire.ledger.result import Ledger
+from topwire.ledger.telling import batch_notices
 from topwire.notices import Severity
 from topwire.nursery.order import order_trees
 from topwire.trellis.result import TrellisDesign
@@ -221,3 +223,12 @@ def test_a_press_season_may_run_past_new_year() -> None:
     weeks = np.flatnonzero(next(task.hours for task in book.tasks if task.name == "pressing")[12]) + 1
     assert {1, 2, 40, 52} <= set(weeks.tolist())
     assert not set(range(4, 39)) & set(weeks.tolist())
+
+
+def test_several_planting_autumns_are_told() -> None:
+    two = Batches((Batch(2028, (), 0, ()), Batch(2030, (), 0, ())), True, 0.0, 0.0, 10)
+    (notice,) = batch_notices(two)
+    assert "as planted in 2028" in notice.says
+    assert "2 years later" in notice.remedy
+    assert batch_notices(replace(two, planned=False)) == []
+    assert batch_notices(None) == []

@@ -16,7 +16,7 @@ from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import Swing, internal_rate, payback_year, widest_first
 from topwire.ledger.result import Ledger, Sensitivity, Task
 from topwire.ledger.setting import GRAFTING, NURSERY_CARE, by_year, stages_of, work_load
-from topwire.ledger.telling import WHERE, account_notices
+from topwire.ledger.telling import WHERE, account_notices, batch_notices
 from topwire.ledger.work import WorkLoad, tasks_of
 from topwire.nursery.prices import Price, price_notices, read_prices
 from topwire.nursery.result import NurseryOrder
@@ -119,6 +119,7 @@ def account(
         ),
         notices=tuple(
             account_notices(plan, load, trellis, water, short, per_hectare, establishment)
+            + batch_notices(choice.batches)
             + price_notices(prices, book.prices_used(), plan.money.currency, WHERE)
         ),
         years=np.arange(plan.years.planting, plan.years.planting + years),

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from topwire.choice.result import Batches
 from topwire.growth.wording import hours_words
 from topwire.ledger.work import WorkLoad
 from topwire.notices import Notice, assumption, caution, remark, warning
@@ -77,3 +78,14 @@ def account_notices(
         )
     )
     return notices
+
+
+def batch_notices(batches: Batches | None) -> list[Notice]:
+    """The account knows one planting autumn only."""
+    if batches is None or not batches.planned or len(batches.autumns) < 2:
+        return []
+    first, last = batches.autumns[0].autumn, batches.autumns[-1].autumn
+    says = f"Trees are planted in {len(batches.autumns)} autumns, {first} to {last}; all sums and hours here take them "
+    late = f"{last - first} year{'s' if last - first > 1 else ''}"
+    remedy = f"Cost, work and crops of the last batch come {late} later than shown here."
+    return [warning(WHERE, f"{says}as planted in {first}.", remedy)]
