@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from itertools import count
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits, add_planting
@@ -32,11 +33,13 @@ GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 ROUNDING = 0.2  # share of the gap left for making numbers whole
 MOST_SETS = 24  # sets of cultivars tried before branching
-MOST_NODES = 400  # of the branching: a search that long ends with the gap it has
+MOST_NODES = 300  # relaxed problems solved in branching: a search that long ends with the gap it has
 TRIES = 5  # exchanges tried for the weakest cultivar of a set
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 SMALL_NODES = 10_000  # branches times candidates looked at for them, at the most
 FEW = 12  # candidates
+FEW_YEARS = 8  # weather years looked at to see where to begin
+PROMISING = 80  # cultivars to begin with
 ROUNDS = 12  # of rows added to the relaxed problem; each adds less
 TINY = 1e-6
 
@@ -88,21 +91,73 @@ def find(
         When the conditions of the plan cannot all be met.
     """
     relaxed = Relaxation(supply, needs, limits, useful)
+    relaxed.begin_with(promising(supply, needs, limits, useful))
     root = relaxed.solve()
     if root is None:
         raise Infeasible
     if limits.places <= SMALL:
         return _exactly(relaxed, root, needs, gap)
+    found = _by_sets(relaxed, root, needs, gap, start)
+    if found.gap > gap and limits.cellar is not None:  # the cellar may be what stands between the two
+        relaxed.holds_cellar = True
+        root = relaxed.solve()
+        assert root is not None
+        found = _by_sets(relaxed, root, needs, gap, frozenset(np.flatnonzero(found.trees).tolist()))
+    return found
+
+
+def _by_sets(
+    relaxed: "Relaxation",
+    root: "Relaxed",
+    needs: Sequence[WeeklyNeed],
+    gap: float,
+    start: frozenset[int] | None,
+) -> Found:
+    """Sets of cultivars near the relaxed solution, then branch and bound."""
+    supply, limits = relaxed.supply, relaxed.limits
     search = _Search(relaxed, root, (1 - ROUNDING) * gap)
-    first = start if start is not None and relaxed.allowed(start) else first_set(supply, limits, useful, root)
-    search.improve(first)
+    firsts = [first_set(supply, limits, relaxed.useful, root)]
+    if start is not None and relaxed.allowed(start):
+        firsts.append(start)
+    search.improve(firsts)
     bound = search.branch()
-    best = search.best
-    if best is None:
+    if search.best is None:
         raise Infeasible
-    trees = relaxed.whole_trees(best)
+    trees = relaxed.whole_trees(search.best)
     objective, _ = serve(supply, needs, limits, trees)
+    if objective - search.cost > ROUNDING * gap * objective:
+        other = by_and_by(relaxed, needs, search.best)
+        cost = np.inf if other is None else serve(supply, needs, limits, other)[0]
+        if other is not None and cost < objective:
+            trees, objective = other, cost
     return Found(trees, root.trees, relaxed.dearer(root), objective, bound)
+
+
+def by_and_by(relaxed: "Relaxation", needs: Sequence[WeeklyNeed], numbers: Array) -> Index | None:
+    """Whole numbers for a set, the nearest half made whole and the others found anew, again and again.
+
+    Where places are short a tree too few of one is made good by the others. None: no way on from some step.
+    """
+    keep = np.flatnonzero(numbers > TINY)
+    few = Relaxation(
+        relaxed.supply.chosen(keep), needs, relaxed.limits.some(keep), relaxed.useful[np.ix_(keep, keep)]
+    )
+    few.holds_cellar = relaxed.holds_cellar
+    low, high = np.maximum(few.there, few.fewest), few.most.copy()
+    everyone = frozenset(range(keep.size))
+    while (low < high).any():
+        found = few.solve(everyone, between=(low, high))
+        if found is None:
+            return None
+        near = np.round(found.trees)
+        apart = np.where(low < high, np.abs(found.trees - near), np.inf)
+        settled = apart <= np.median(apart[low < high]) + TINY
+        low, high = np.where(settled, near, low), np.where(settled, near, high)
+    if few.solve(everyone, between=(low, high)) is None:
+        return None
+    trees = np.zeros(numbers.size, dtype=np.int64)
+    trees[keep] = low.astype(np.int64)
+    return trees
 
 
 def _exactly(relaxed: "Relaxation", root: "Relaxed", needs: Sequence[WeeklyNeed], gap: float) -> Found:
@@ -128,6 +183,23 @@ def _exactly(relaxed: "Relaxation", root: "Relaxed", needs: Sequence[WeeklyNeed]
     trees = np.round(found.values[programme.planting.trees]).astype(np.int64)
     objective, _ = serve(relaxed.supply, needs, relaxed.limits, trees)
     return Found(trees, root.trees, relaxed.dearer(root), objective, max(root.cost, found.bound))
+
+
+def promising(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors
+) -> npt.NDArray[np.bool_]:
+    """(cultivars,) those that do best in a few weather years, from the worst to the best: where to begin."""
+    count = len(supply.cultivars)
+    if supply.years.size <= FEW_YEARS or count <= PROMISING:
+        return np.ones(count, dtype=bool)
+    order = np.argsort((supply.crop / supply.ordinary).mean(axis=1), kind="stable")
+    picks = np.sort(order[np.round(np.linspace(0, order.size - 1, FEW_YEARS)).astype(np.int64)])
+    relaxed = Relaxation(supply.in_years(picks), needs, limits, useful)
+    found = relaxed.solve(rounds=1)
+    if found is None:
+        return np.ones(count, dtype=bool)
+    best = np.lexsort((np.arange(count), -found.trees, relaxed.dearer(found)))[:PROMISING]
+    return np.asarray(np.isin(np.arange(count), best) | relaxed.stays)
 
 
 @dataclass(frozen=True)
@@ -156,36 +228,54 @@ class Relaxation:
         self.there, self.stays = limits.there(supply), limits.stays(supply)
         self.donors = donors_wanted(useful)
         self.old = np.array([row.heritage for row in supply.cultivars])
+        self.holds_cellar = limits.places <= SMALL  # many rows for little: they come in where they are needed
         self.added: list[Rows] = []
         self._covered: set[int] = set()
         self._full: set[tuple[int, int]] = set()
 
+    def begin_with(self, some: npt.NDArray[np.bool_]) -> None:
+        """Solve with some cultivars only, so that the whole problem is solved on from there: a fifth of the time."""
+        if not some.all():
+            self.solve(outside=frozenset(np.flatnonzero(~some).tolist()), rounds=1)
+
     def solve(
-        self, inside: frozenset[int] = frozenset(), outside: frozenset[int] = frozenset()
+        self,
+        inside: frozenset[int] = frozenset(),
+        outside: frozenset[int] = frozenset(),
+        *,
+        rounds: int = ROUNDS,
+        between: tuple[Array, Array] | None = None,
     ) -> Relaxed | None:
-        """Least cost with some cultivars in and some out, a bound on all such plantings; None: there is none."""
+        """Least cost with some cultivars in and some out, a bound on all such plantings; None: there is none.
+
+        Parameters
+        ----------
+        between : least and most trees of each, where they are to be narrower
+        """
         planted_low, planted_high = self.stays.astype(float), np.ones(self.stays.size)
         trees_low, trees_high = self.there.copy(), self.most.copy()
         into, out = np.array(sorted(inside), dtype=np.int64), np.array(sorted(outside), dtype=np.int64)
         planted_low[into], trees_low[into] = 1.0, np.maximum(self.there, self.fewest)[into]
         planted_high[out], trees_high[out] = 0.0, 0.0
+        if between is not None:
+            trees_low, trees_high = between
         columns = self.programme.planting
         self.live.bound(columns.planted, planted_low, planted_high)
         self.live.bound(columns.trees, trees_low, trees_high)
-        for _ in range(ROUNDS):
+        for _ in range(rounds):
             found = self.live.solve()
             if found.values is None or found.reduced_cost is None:
                 return None
-            covers = broken_covers(self.programme, found.values, self._covered)
-            full = overfull_cellar(self.supply, self.limits, self.programme.years, found.values, self._full)
-            for rows in (covers, full):
+            new = [broken_covers(self.programme, found.values, self._covered)]
+            if self.holds_cellar:
+                years = self.programme.years
+                new.append(overfull_cellar(self.supply, self.limits, years, found.values, self._full))
+            for rows in new:
                 if rows is not None:
                     self.live.add(rows)
                     self.added.append(rows)
-            if covers is None and full is None:
+            if all(rows is None for rows in new):
                 break
-        else:
-            found = self.live.solve()
         assert found.values is not None
         assert found.reduced_cost is not None
         return Relaxed(
@@ -293,10 +383,11 @@ class _Search:
         if found is not None and found.cost < self.cost - TINY:
             self.cost, self.best = found.cost, found.trees
 
-    def improve(self, start: frozenset[int]) -> None:
-        """Drop, exchange, add, as long as it helps, sets are left to try and the gap asks for it."""
-        tried = {start}
-        best, members = self.value(start), start
+    def improve(self, starts: Sequence[frozenset[int]]) -> None:
+        """From the best start drop, exchange, add, as long as it helps and the gap asks for it."""
+        tried = set(starts)
+        valued = [(found, start) for start in starts if (found := self.value(start)) is not None]
+        best, members = min(valued, key=lambda item: item[0].cost, default=(None, frozenset()))
         outside = np.lexsort(
             (np.arange(self.root.trees.size), self.relaxed.dearer(self.root), -self.root.trees)
         )
@@ -335,12 +426,12 @@ class _Search:
         inside, outside = self._settled()
         open_nodes = [(self.root.cost, next(order), inside, outside)]
         closed = np.inf  # least bound of branches that need no further look
-        for _ in range(MOST_NODES):
-            if not open_nodes or self.near_enough(min(open_nodes[0][0], closed)):
-                break
+        looks = 0
+        while open_nodes and looks < MOST_NODES and not self.near_enough(min(open_nodes[0][0], closed)):
             bound, _, inside, outside = heapq.heappop(open_nodes)
             while True:  # dive: one child at once, the other one later
                 found = self.relaxed.solve(inside, outside)
+                looks += 1
                 if found is None:
                     break
                 bound = max(bound, found.cost)

@@ -110,7 +110,9 @@ def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
         reached = np.any(fruit[:, fit][:, :, weeks] > 0, axis=1)
         if need.weekly is not None:
             short += need.weight * need.weekly * (~reached).sum(axis=1)
-        elif need.used:  # what is off the shelf before or after its life, by the weeks something can be made in
+        elif (
+            need.used
+        ):  # what is off the shelf before or after its life, by the weeks something can be made in
             for year in range(short.size):
                 none = need.off_the_shelf(np.array(need.weeks)[reached[year]].tolist())
                 short[year] += need.weight * need.total * len(none) / len(need.used)
