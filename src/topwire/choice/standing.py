@@ -21,9 +21,7 @@ from topwire.choice.supply import Supply
 
 # Crops lost by grafting over: the season of grafting, then 0.1, 0.5, 0.85 of a full crop (common practice, no source).
 YEARS_LOST = 1 + 0.9 + 0.5 + 0.15
-WORK = (
-    0.25  # [weighted kg a year] grafting a tree over, its work and wood spread over its life: planning figure
-)
+WORK = 0.25  # [weighted kg a year] work of grafting a tree over or grubbing it, spread over its life: planning figure
 SLIVER = (
     0.1  # share of a cultivar's standing trees below which a change is not worth a visit: planning figure
 )
@@ -84,15 +82,14 @@ def standing_advice(
     everyone = [True] * there.size
     before = solved([False] * there.size)
     found = solved(everyone)
+    by_name = sorted(free.standing, key=lambda at: names[at])
     if before.values is None or found.values is None:
-        return tuple(
-            _kept(names[at], int(there[at]), int(trees[keep][at] - there[at])) for at in free.standing
-        )
+        return tuple(_kept(names[at], int(there[at]), int(trees[keep][at] - there[at])) for at in by_name)
     over, out = _whole(free, found.values, there, least, among)
     moved = np.array([over[free.source == at].sum() for at in range(there.size)]) + _spread(free, out, there)
     worth_it = before.objective - found.objective > LITTLE
     lines = []
-    for at in free.standing:
+    for at in by_name:
         count = int(there[at])
         if not worth_it or not moved[at]:
             lines.append(_kept(names[at], count, int(trees[keep][at] - count)))
@@ -107,7 +104,7 @@ def standing_advice(
         lines.append(
             StandingAdvice(names[at], count, _words(left, into, gone), gain, left, into, gone, added)
         )
-    return tuple(sorted(lines, key=lambda line: line.cultivar))
+    return tuple(lines)
 
 
 def _model(
@@ -119,7 +116,9 @@ def _model(
     source, to = np.nonzero((there > 0)[:, None] & ~np.eye(count, dtype=bool))
     add = model.add_columns(cost)
     over = model.add_columns(cost[to] - cost[source] + WORK)
-    out = model.add_columns(-cost[standing])
+    out = model.add_columns(
+        WORK - cost[standing]
+    )  # grubbing costs work too: no tree out for a new one of its kind
     number, worth = model.add_columns(np.zeros(count)), model.add_columns(np.zeros(count))
     share = max(0.0, 1 - YEARS_LOST / horizon)
     for columns, grafted in ((number, 1.0), (worth, share)):  # trees, and what they are worth in full crops
