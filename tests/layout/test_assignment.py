@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.layout import search
-from topwire.layout.assignment import Kinds, Planner, Stand, Trees, Weights, within
+from topwire.layout.assignment import LOOKED_AT, Kinds, Planner, Stand, Trees, Weights, within
 from topwire.layout.pollen import fields
 from topwire.layout.search import plan_runs
 from topwire.layout.walk import Rows
@@ -134,7 +134,7 @@ def test_sampled_pollen_is_the_pollen_of_the_trees() -> None:
     share, donors = plan.sampled(runs)
     kind = plan.kind_of(runs)
     by_kind, around = fields(plan.stand.line, plan.stand.step, kind, 4)
-    at = (runs.start[None] + within(runs)).ravel()
+    at = (runs.start[None] + within(runs, LOOKED_AT)).ravel()
     here = kind[at]
     wanted = (plan.kinds.match[:, here] * by_kind[:, at]).sum(axis=0) / around[at]
     np.testing.assert_allclose(share, wanted, atol=1e-9)

@@ -24,6 +24,7 @@ Order = tuple[tuple[int, int], ...]  # (kind, trees), one after the other
 DONORS = 2  # useful donor cultivars wanted within reach of every tree
 BAND, FAR = 24, 25  # [rows] looked at together, and beyond which pollen is below a thousandth
 LOOKED_AT = np.linspace(0.0, 1.0, 5)  # trees of a run whose pollen is looked at in the search
+CLOSELY = np.linspace(0.0, 1.0, 17)  # and at its end, lest a short stretch between them goes without
 MARGIN = 1.1  # useful pollen aimed at, over the threshold: the search looks at sample trees and single donors' years
 EVERY_TREE = 5.0  # what all trees' shortfall in the mean counts beside the worst tree's
 LONGER = 5.0  # a walk longer than in catalogue order counts so many times more for its excess
@@ -152,6 +153,7 @@ class Planner:
         weights: Weights,
         walk_scale: float | None = None,
     ) -> None:
+        self.looked_at = LOOKED_AT
         self.every_run = True  # False: pollen is looked at more coarsely, for the search on large ground
         self.stand, self.kinds, self.weights = stand, kinds, weights
         self.shortest = np.minimum(shortest_run, np.maximum(kinds.trees, 1))
@@ -298,8 +300,8 @@ class Planner:
     def _sample(self, runs: Segments) -> Trees:
         stand, watched = self.stand, self.stand.watched
         if self.every_run:
-            at = (runs.start[None] + within(runs)).ravel()
-            kind = np.tile(runs.kind, LOOKED_AT.size)
+            at = (runs.start[None] + within(runs, self.looked_at)).ravel()
+            kind = np.tile(runs.kind, self.looked_at.size)
         else:
             at, kind = self._along_stretches(runs)
         return Trees(
@@ -376,10 +378,10 @@ class Planner:
         return (groups - 1 + backward) / (2 * (self._story.size - 1))
 
 
-def within(runs: Segments) -> Index:
+def within(runs: Segments, looked_at: Array) -> Index:
     """(looked at, runs) trees of each run before those whose pollen is looked at."""
     size = runs.stop - runs.start
-    return np.rint(LOOKED_AT[:, None] * (size[None] - 1)).astype(np.int64)
+    return np.rint(looked_at[:, None] * (size[None] - 1)).astype(np.int64)
 
 
 def _range(place: Array, worth: Array, trees: Index) -> tuple[float, float]:

@@ -12,13 +12,14 @@ from itertools import permutations
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.assignment import Order, Planner, Terms, within
+from topwire.layout.assignment import CLOSELY, Order, Planner, Terms, within
 from topwire.progress import Progress, silent
 
 Index = npt.NDArray[np.int64]
 
 HOT, COLD = 0.15, 0.002  # worsenings accepted one time in e at the beginning and the end of a search
 MORE = 3  # times the tries of the first search are spent again where it left a tree or a picker short
+CLOSE_TRIES = 1500  # plantings looked at with more trees of every run, where one is short of pollen
 TOWARD_DONORS = 0.3  # share of tries that bring a donor to a tree short of pollen, while there is one
 WARM = 0.1  # share of the heat a second search on large ground begins with
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
@@ -69,6 +70,13 @@ def plan_runs(
     if more and not planner.satisfied(order):
         again = _search(planner, start, seed=seed + 1, tries=more * tries, heat=HOT, progress=progress)
         order, tried = min(order, again, key=planner.worth), tried + more * tries
+    if not coarse_tries:
+        planner.looked_at = CLOSELY
+        if not planner.satisfied(order):
+            order = _search(
+                planner, order, seed=seed + 2, tries=CLOSE_TRIES, heat=HOT * WARM, progress=progress
+            )
+            tried += CLOSE_TRIES
     return _finished(planner, order, exact=False, tried=tried)
 
 
@@ -123,7 +131,7 @@ def _wanting(planner: Planner, order: Order) -> list[tuple[int, int]]:
         return []
     runs = planner.lay(order)
     count = runs.kind.size
-    offsets = within(runs)
+    offsets = within(runs, planner.looked_at)
     short = np.flatnonzero(planner.missing(runs)[: offsets.size] > 0)
     size = runs.stop - runs.start
     before = np.cumsum(size) - size
