@@ -37,8 +37,18 @@ def test_the_end_is_drawn_with_guy_anchor_and_lean() -> None:
     assert "17°" in said
     assert "3.00 m" in said
     assert draw_end(replace(ROW, end=None)) is None
-    strut = words(draw_end(replace(ROW, end=replace(END, assembly="diagonal brace", anchor=None))) or "")
-    assert "brace carries" in strut
+    braced = replace(END, assembly="diagonal brace", anchor=None, strut="pine 160 mm", feet=2)
+    assert "strut of pine 160 mm carries" in words(draw_end(replace(ROW, end=braced)) or "")
+    assert "2 pads" in words(draw_end(replace(ROW, end=braced)) or "")
+
+
+def test_a_short_row_is_drawn_with_both_its_ends() -> None:
+    short = replace(ROW, length=12.0, spans=2, positions=(0.0, 6.0, 12.0), trees=(3.0, 9.0))
+    anchors = draw_elevation(short).count("<title>screw</title>")
+    assert anchors == 2  # one at each end, alike
+    assert draw_elevation(ROW).count("<title>screw</title>") == 1  # the far end lies outside the part shown
+    other = draw_elevation(replace(short, far_end=replace(END, anchor="log")))
+    assert other.count("<title>log</title>") == 1
 
 
 def test_feet_where_feet_are_read() -> None:

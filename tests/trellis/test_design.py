@@ -276,7 +276,7 @@ def test_each_end_is_built_for_its_own_side(catalogue: Catalogue, usual: Trellis
         parts = {gust.part for gust in row.gusts}
         assert {
             "an end anchor pulls out (where counting starts)",
-            "an end anchor pulls out (far end)",
+            "a braced end is pulled up or its brace gives (far end)",
         } <= parts
         assert all(case.converged for case in row.cases)
     bought = {line.item: line.quantity for line in found.bill}
@@ -293,6 +293,28 @@ def test_each_end_is_built_for_its_own_side(catalogue: Catalogue, usual: Trellis
     # a free choice at both sides is never dearer than one that is taken away at one of them
     free, bound = (plan.cost + 18 * plan.labour_hours for plan in (usual, found))
     assert free <= bound * 1.001
+
+
+def test_diagonal_braces_stand_on_as_many_feet_as_they_push(catalogue: Catalogue) -> None:
+    found = design(catalogue, trellis="end_assembly: diagonal brace", width=8.0)
+    assert all(row.stands for row in found.rows)
+    feet = 0
+    for row in found.rows:
+        assert row.end is not None
+        assert row.end.feet >= 1
+        assert row.end.strut is not None
+        feet += 2 * row.end.feet * len(row.rows)
+    bought = {line.item: line.quantity for line in found.bill}
+    assert bought["strut foot"] == feet
+
+
+def test_where_no_end_holds_the_reason_is_said(catalogue: Catalogue) -> None:
+    with pytest.raises(
+        Faults, match=r"Diagonal brace: with wires that pull .* the end post is lifted with .* grips"
+    ):
+        design(catalogue, soil="sand", trellis="end_assembly: diagonal brace", width=8.0)
+    with pytest.raises(Faults, match="no line post stands"):
+        design(catalogue, soil="sand", trellis="post_spacing: 30 m", width=8.0)
 
 
 def test_a_tie_back_without_room_is_refused() -> None:

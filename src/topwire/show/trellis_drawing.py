@@ -13,6 +13,7 @@ PAGE = 1000.0  # drawing units across
 EDGE = 70.0
 WINDOW = 15.0  # [m] of a row shown large; the rest stands in the strip above
 TREE = 0.45  # [m] half width of a drawn crown
+FOOT_DEPTH = 0.6  # [m] of the pad under a diagonal's strut
 INK, FAINT, EARTH, LEAF, WOOD = "#1d1d1b", "#8a8a85", "#efe8d8", "#dfe9d4", "#8a6a45"
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 
@@ -24,10 +25,12 @@ class _Sheet:
     scale: float  # units per metre
     left: float  # [m] at the left edge
     ground: float  # [units] of the ground line
+    mirror: float | None = None  # [m] place whose distances run the other way, for a far end
     parts: list[str] = field(default_factory=list)
 
     def x(self, metres: float) -> float:
-        return EDGE + (metres - self.left) * self.scale
+        along = metres if self.mirror is None else self.mirror - metres
+        return EDGE + (along - self.left) * self.scale
 
     def y(self, height: float) -> float:
         return self.ground - height * self.scale
@@ -74,12 +77,14 @@ def _stroke(x1: float, y1: float, x2: float, y2: float) -> str:
 
 def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str:
     """A row from the side, to scale: end, first posts, wires, trees, depths; above it the whole row with every post."""
-    reach = _behind(row)
+    whole, far = row.length <= WINDOW, row.far_end or row.end
+    reach, beyond = _behind(row.end), _behind(far) if whole else 0.0
     shown_to = min(row.length, WINDOW)
     top = row.wire_heights[-1]
-    scale = (PAGE - 2 * EDGE) / (shown_to + reach + 0.5)
+    scale = (PAGE - 2 * EDGE) / (shown_to + reach + beyond + 0.5)
     ground = 150 + (top + 0.6) * scale
-    deepest = max(row.post_depth, row.end.post_depth if row.end else 0.0, _anchor_depth(row), 1.2)
+    ends = [end for end in (row.end, far) if end is not None]
+    deepest = max(row.post_depth, 1.2, *(max(end.post_depth, _anchor_depth(end)) for end in ends))
     height = ground + deepest * scale + 95
     sheet = _Sheet(scale, -reach - 0.25, ground)
     sheet.parts.append(
@@ -89,14 +94,15 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
         if tree <= shown_to:
             _tree(sheet, tree, top)
     _wires(sheet, row, shown_to)
-    for position in row.positions[1:]:
+    for position in row.positions[1:-1]:
         if position <= shown_to + 1e-9:
-            last = position >= row.length - 1e-6
-            _post(sheet, position, row.post_depth, top + 0.1, row.post_diameter, end=last)
+            _post(sheet, position, row.post_depth, top + 0.1, row.post_diameter)
     if row.end is not None:
         _end(sheet, row.end, top)
-    else:
-        _post(sheet, 0.0, row.post_depth, top + 0.1, row.post_diameter, end=True)
+    if whole and far is not None:
+        sheet.mirror = row.length
+        _end(sheet, far, top)
+        sheet.mirror = None
     _dimensions(sheet, row, shown_to, height, system)
     _strip(sheet, row, system)
     title = f"{', '.join(row.rows[:4])}{' and more' if len(row.rows) > 4 else ''}: row from the side"
@@ -147,11 +153,11 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
         return None
     end, top = row.end, row.wire_heights[-1]
     tied = end.anchor is not None
-    left = _behind(row) + 0.3
+    left = _behind(end) + 0.3
     right = max(2.2, 0.0 if tied else end.reach + 0.7)
     scale = min((PAGE - 2 * EDGE) / (left + right), 150.0)
     ground = 60 + (top + 0.5) * scale
-    deepest = max(end.post_depth, _anchor_depth(row), 1.4)
+    deepest = max(end.post_depth, _anchor_depth(end), 1.4)
     height = ground + deepest * scale + 95
     sheet = _Sheet(scale, -left, ground)
     sheet.parts.append(
@@ -179,24 +185,22 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
         pull = shown(end.member, Kind.FORCE, system)
         sheet.text(EDGE, 30, f"{many}{end.anchor}; guy pulls {pull} in the design storm", anchor="start")
     else:
-        sheet.text(
-            EDGE,
-            30,
-            f"brace carries {shown(end.member, Kind.FORCE, system)} in the design storm",
-            anchor="start",
-        )
+        part = f"strut of {end.strut}" if end.feet else f"rail of {end.strut}, its brace wire"
+        feet = f", on {end.feet} {'pads' if end.feet > 1 else 'pad'} dug in on edge" if end.feet else ""
+        pull = shown(end.member, Kind.FORCE, system)
+        sheet.text(EDGE, 30, f"{part} carries {pull} in the design storm{feet}", anchor="start")
     return _document(sheet.parts, height, f"{row.rows[0]}: end assembly")
 
 
-def _anchor_depth(row: RowTrellis) -> float:
-    return (row.end.anchor_depth or 1.0) if row.end is not None and row.end.anchor else 0.0
+def _anchor_depth(end: EndDetail) -> float:
+    return (end.anchor_depth or 1.0) if end.anchor else 0.0
 
 
-def _behind(row: RowTrellis) -> float:
+def _behind(end: EndDetail | None) -> float:
     """Room behind the end post [m]: to the plate or log in the ground."""
-    if row.end is None or not row.end.anchor:
+    if end is None or not end.anchor:
         return 0.6
-    return row.end.reach + _anchor_depth(row) / (row.end.guy_slope or 1.0)
+    return end.reach + _anchor_depth(end) / (end.guy_slope or 1.0)
 
 
 def _levels(row: RowTrellis) -> list[float]:
@@ -207,10 +211,13 @@ def _levels(row: RowTrellis) -> list[float]:
 def _wires(sheet: _Sheet, row: RowTrellis, to: float) -> None:
     """Wires from the end post, wherever it leans, to `to` [m]; the drip line's dashed."""
     back = tan(radians(row.end.lean)) if row.end is not None else 0.0
+    far = row.far_end or row.end
+    onward = tan(radians(far.lean)) if far is not None and to >= row.length - 1e-6 else 0.0
     for z in row.wire_heights:
-        sheet.line((-z * back, z), (to, z), 1.4)
+        sheet.line((-z * back, z), (to + z * onward, z), 1.4)
     if row.low_wire is not None:
-        sheet.line((-row.low_wire * back, row.low_wire), (to, row.low_wire), 1.0, dash="7 3")
+        low = row.low_wire
+        sheet.line((-low * back, low), (to + low * onward, low), 1.0, dash="7 3")
 
 
 def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
@@ -240,11 +247,11 @@ def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
         sheet.line((end.reach, level), (0.0, 0.1), 1.8)
     else:
         sheet.line((0.0, level), (end.reach, 0.0), max(width * 0.8, 2.5), colour=WOOD)
+        sheet.line((end.reach, 0.0), (end.reach, -FOOT_DEPTH), 5.0)
 
 
-def _post(sheet: _Sheet, at: float, depth: float, top: float, diameter: float, *, end: bool) -> None:
-    width = max(diameter * sheet.scale, 2.5) * (1.2 if end else 1.0)
-    sheet.line((at, -depth), (at, top), width, colour=WOOD)
+def _post(sheet: _Sheet, at: float, depth: float, top: float, diameter: float) -> None:
+    sheet.line((at, -depth), (at, top), max(diameter * sheet.scale, 2.5), colour=WOOD)
 
 
 def _tree(sheet: _Sheet, at: float, top: float) -> None:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from topwire.engine.orchard import Orchard
 from topwire.show.bill_table import bill
@@ -141,12 +142,21 @@ def all_gusts(trellis: TrellisDesign, reader: Reader) -> Table:
         _gust_captions(reader),
         tuple(
             _gust(row, gust, reader)
-            for row in trellis.rows
+            for row in _built_alike(trellis)
             for gust in sorted(row.gusts, key=lambda gust: gust.middle)
         ),
         f"Design gust {reader.text(trellis.design_gust, Kind.SPEED)} ({trellis.gust_basis}).",
         widths=(1.2, 1.4, 2, 0.9, 0.7, 0.7),
     )
+
+
+def _built_alike(trellis: TrellisDesign) -> list[RowTrellis]:
+    """Rows that were sized together and differ in length alone, as one."""
+    found: dict[tuple[object, ...], RowTrellis] = {}
+    for row in trellis.rows:
+        key = (row.gusts, row.cases)
+        found[key] = replace(found[key], rows=found[key].rows + row.rows) if key in found else row
+    return list(found.values())
 
 
 def _gust_captions(reader: Reader) -> tuple[str, ...]:
@@ -237,7 +247,8 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
     return Table(
         "The ends, to build from",
         (
-            "rows", "which end", "kind", "post", "in the ground", "leans, degrees", "anchor", "foot to anchor",
+            "rows", "which end", "kind", "post", "in the ground", "leans, degrees", "anchor, rail or strut",
+            "foot to anchor, brace post or strut foot",
             f"pull in guy or brace, {reader.unit(Kind.FORCE)}", f"anchors hold, {reader.unit(Kind.FORCE)}",
         ),
         tuple(
@@ -248,7 +259,7 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
                 end.post,
                 reader.tape(end.post_depth),
                 figure(end.lean),
-                f"{end.anchors} of {end.anchor}" if end.anchor else UNKNOWN,
+                _held_by(end),
                 reader.tape(end.reach),
                 reader.figure(end.member, Kind.FORCE),
                 reader.figure(end.anchor_holds, Kind.FORCE),
@@ -256,9 +267,19 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
             for row in trellis.rows
             for which, end in _ends_of(row)
         ),
-        "Pull in the design case; what the anchors hold is an estimate for soaked ground.",
+        "Pull (push in a strut) in the design case; what the anchors hold is an estimate for soaked ground. Rail or "
+        "strut meets the end post at three quarters of the top wire's height; a strut's pads are 0.3 m wide and dug in "
+        "on edge, 0.6 m deep, side by side across the row.",
         widths=(1, 0.7, 0.8, 1.2, 0.9, 0.7, 1.5, 0.9, 0.9, 0.9),
     )  # fmt: skip
+
+
+def _held_by(end: EndDetail) -> str:
+    if end.anchor:
+        return f"{end.anchors} of {end.anchor}"
+    if end.feet:
+        return f"strut of {end.strut}, {end.feet} {'pads' if end.feet > 1 else 'pad'}"
+    return f"rail of {end.strut}" if end.strut else UNKNOWN
 
 
 def _ends_of(row: RowTrellis) -> list[tuple[str, EndDetail]]:
@@ -289,7 +310,7 @@ def all_cases(trellis: TrellisDesign, reader: Reader) -> Table:
     return Table(
         EVERY_CASE,
         _case_captions(reader),
-        tuple(_case(row, case, reader) for row in trellis.rows for case in row.cases),
+        tuple(_case(row, case, reader) for row in _built_alike(trellis) for case in row.cases),
         "Posts, wires and soil solved together, shape changes counted.",
         widths=_CASE_WIDTHS,
     )

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from topwire.trellis.end_choice import H_BRACE, RAIL, TIE_BACK, EndChoice
+from topwire.trellis.end_choice import H_BRACE, RAIL, STRUT_MINUTES, TIE_BACK, EndChoice
 from topwire.trellis.materials import Stock
 from topwire.trellis.result import BillLine
 from topwire.trellis.search import WASTE, Build
@@ -100,15 +100,16 @@ def _put_end(basket: Basket, ends: EndChoice, times: int) -> None:
         basket.fitting("guy cable 1/4 in", ends.anchors * (1.5 * top + 1.0) * times)
         basket.fitting("cable clamp", 6 * ends.anchors * times)
         return
+    brace = ends.strut or ends.post
     basket.add(
-        f"{ends.post.name} (as rail or strut)", times, "each", price=ends.post.price, minutes=10.0,
-        source=ends.post.source,
+        f"{brace.name} (as rail or strut)", times, "each", price=brace.price, minutes=STRUT_MINUTES,
+        source=brace.source,
     )  # fmt: skip
     basket.fitting("brace pin", 2 * times)
     if ends.assembly == H_BRACE:
         basket.fitting("guy cable 1/4 in", 2 * (RAIL + 1.0) * times)
     else:
-        basket.fitting("strut foot", times)
+        basket.fitting("strut foot", ends.feet * times)
 
 
 def total(lines: Iterable[BillLine]) -> float:

@@ -61,13 +61,23 @@ def storm_choices(
         this = years == plan.trellis.return_period
         cost: float | None = chosen if all(item.stands for item in sized) else None
         if not this:
-            cost = _cost_for(stock, sized, soaked, gust, wishes, deeper=years > plan.trellis.return_period)
+            cost = _cost_for(
+                stock, sized, soaked, gust, wishes,
+                deeper=years > plan.trellis.return_period, low_wire=plan.trellis.low_wire is not None,
+            )  # fmt: skip
         lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, life)), this))
     return tuple(lines)
 
 
 def _cost_for(
-    stock: Stock, sized: Sequence[SizedRows], ground: Ground, gust: float, wishes: Wishes, *, deeper: bool
+    stock: Stock,
+    sized: Sequence[SizedRows],
+    ground: Ground,
+    gust: float,
+    wishes: Wishes,
+    *,
+    deeper: bool,
+    low_wire: bool,
 ) -> float | None:
     basket = Basket(stock)
     for item in sized:
@@ -84,7 +94,7 @@ def _cost_for(
                 length=part,
                 line_posts=posts,
                 wires=len(item.like.demand.heights),
-                low_wire=True,
+                low_wire=low_wire,
                 times=row.parts,
             )
     return total(basket.bill()) + basket.hours * wishes.wage

@@ -21,7 +21,8 @@ from topwire.trellis.choices import SizedRows, common_build, next_better, row_po
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import ALL_KINDS, TIE_BACK, EndChoice
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.gusts import CROPPED, END_ANCHOR, WET, end_holds, failure_gusts
+from topwire.trellis.gusts import CROPPED, END_ANCHOR, END_GRIP, WET, end_holds, failure_gusts
+from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
 from topwire.trellis.loads import CASES
 from topwire.trellis.materials import Stock, read_stock
@@ -220,8 +221,7 @@ def _sorted_by_support(
 
 def _size(plan: Plan, stock: Stock, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
     """The cheapest build that stands, or the strongest there is."""
-    soaked = ground_of(stock.soil, wet=True)
-    build, stands = _best(stock, like, gust, wishes)
+    build, stands = _best(plan, stock, like, gust, wishes)
     cases = _whole_row(plan, stock, like, build, gust, wishes)
     for _ in range(REPEATS):
         over = _overload(cases)
@@ -235,7 +235,7 @@ def _size(plan: Plan, stock: Stock, like: LikeRows, gust: float, wishes: Wishes)
             else wishes.wire_reserve,
             post_reserve=wishes.post_reserve * max(over[1] * 1.02, 1.0),
         )
-        build, stands = _best(stock, like, gust, wishes)
+        build, stands = _best(plan, stock, like, gust, wishes)
         cases = _whole_row(plan, stock, like, build, gust, wishes)
     soaked = ground_of(stock.soil, wet=True)
     grounds = {WET: soaked, "dry soil": ground_of(stock.soil, wet=False)}
@@ -256,19 +256,21 @@ def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
     return max(wires, default=0.0), max(posts, default=0.0)
 
 
-def _best(stock: Stock, like: LikeRows, gust: float, wishes: Wishes) -> tuple[Build, bool]:
+def _best(plan: Plan, stock: Stock, like: LikeRows, gust: float, wishes: Wishes) -> tuple[Build, bool]:
     """The cheapest build that stands in `gust`, or failing that in the strongest gust that one stands in."""
     soaked = ground_of(stock.soil, wet=True)
     for share in (1.0, *LESS_GUST):
         build = search_down(like.demand, stock, soaked, gust * share, wishes)
         if build is not None:
             return build, share == 1.0
+    reason = hindrance(like.demand, stock, soaked, gust * LESS_GUST[-1], wishes, plan.unit_system)
     raise Faults(
         [
             fault(
                 "plan.yaml, trellis",
-                f"nothing in the catalogue holds {like.rows[0].address}, even in a tenth of the design gust.",
-                "Allow closer posts, other wires or ends, or add stronger rows to your catalogue.",
+                f"nothing in the catalogue holds {like.rows[0].address}, even in a tenth of the design gust. "
+                f"{reason[0].upper()}{reason[1:]}.",
+                "Allow closer posts, other wires or ends, or less pretension, or add stronger rows to your catalogue.",
             )
         ]
     )
@@ -307,7 +309,9 @@ def _creep(plan: Plan, stock: Stock, item: SizedRows, gust: float, wishes: Wishe
     """What the row keeps of a gust a little above the one at which an anchor begins to give in soaked ground."""
     row = _row_frame(plan, stock, item.like, item.build)
     begins = [
-        g.middle for g in item.gusts if END_ANCHOR in g.part and g.condition.startswith(f"{CROPPED}, {WET}")
+        g.middle
+        for g in item.gusts
+        if g.part.startswith((END_ANCHOR, END_GRIP)) and g.condition.startswith(f"{CROPPED}, {WET}")
     ]
     if row is None or not begins or not 0 < min(begins) <= WORTH_TELLING * gust:
         return None
@@ -425,6 +429,8 @@ def _end_detail(ends: EndChoice, demand: RowDemand) -> EndDetail:
         member=ends.member,
         anchor_holds=ends.anchor_holds if ends.anchor else None,
         anchor_depth=ends.anchor.depth_m if ends.anchor else None,
+        strut=ends.strut.name if ends.strut else None,
+        feet=ends.feet,
     )
 
 

@@ -22,7 +22,12 @@ LEANS = (0.0, 10.0, 17.0)  # [deg] end post away from the row; 15-18 is the trad
 MOST_ANCHORS = 3  # side by side at one end
 CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
 LEAST_END_DEPTH, GREATEST_END_DEPTH = 0.9, 1.8  # [m]
-STRUT_GROUND = 0.3  # [m] face of the pad under a diagonal
+FOOT_WIDTH, FOOT_DEPTH = 0.3, 0.6  # [m] face of one pad under a diagonal, dug in on edge across the row
+MOST_FEET = 4  # pads side by side under one strut
+STRUT_REACHES = (1.0, 1.5)  # of the top wire's height, from the end post to the strut's foot
+STRUT_FACTOR = 2.0  # on the push that buckles a rail or strut (customary)
+STRUT_MINUTES = 10.0  # to saw and fit it
+BRACE_LEVEL = 0.75  # of the top wire's height: where rail or strut meets the end post
 RAIL = 3.0  # [m] rail of an H-brace
 TOP = 0.15  # [m] of end post above the top wire
 
@@ -41,11 +46,14 @@ class EndChoice:
     cost: float
     member: float  # [N] in guy, brace wire or strut, design case
     anchor_holds: float  # [N] ultimate of all anchors together; 0 where there is none
+    strut: Post | None = None  # that rail or strut is cut from
+    feet: int = 0  # pads under a diagonal's strut
 
     @property
     def says(self) -> str:
         if self.anchor is None:
-            return f"{self.assembly}, {self.post.name}"
+            feet = f", strut on {self.feet} feet side by side" if self.feet > 1 else ""
+            return f"{self.assembly}, {self.post.name}{feet}"
         many = f"{self.anchors} x " if self.anchors > 1 else ""
         return f"{self.assembly}, {self.post.name} leaning {self.lean:.0f} degrees, {many}{self.anchor.name}"
 
@@ -153,38 +161,77 @@ def _braces(
     options: EndOptions, assembly: str, tensions: Floats, heights: Floats, wage: float
 ) -> list[EndChoice | None]:
     """H-brace (two posts and a rail) or a diagonal strut; the rail is at 0.75 of the top wire's height."""
-    total, moment = tensions.sum(axis=1), tensions @ heights
-    level, reach = 0.75 * options.top, RAIL if assembly == H_BRACE else 1.5 * options.top
-    bend = beam_moment(tensions, heights, level)
-    push = moment / level
-    fittings = options.stock.fittings
-    if assembly == H_BRACE:
-        member, foot = push * np.hypot(level, reach) / reach, total
-    else:
-        member, foot = push * np.hypot(level, reach) / reach, np.abs(total - push)
-    posts = _end_posts(options, bend, foot, moment / reach, wage)
-    best: list[EndChoice | None] = []
-    for i in range(len(tensions)):
-        post = posts[i]
-        if post is None:
-            best.append(None)
-            continue
-        pins = 2 * _with_time(fittings["brace pin"], wage)
-        if assembly == H_BRACE:
-            # second post, rail of the same wood, brace cable there and back
-            cable = (fittings["guy cable 1/4 in"].price or 0) * 2 * float(np.hypot(level, reach))
-            cost = 2 * post[2] + post[0].price * reach / post[0].length + pins + cable
-        else:
-            pad = options.ground.post(0.6, 0.0, STRUT_GROUND) / SOIL_FACTOR
-            if push[i] > float(pad):
-                best.append(None)
-                continue
-            cost = post[2] + post[0].price + pins + _with_time(fittings["strut foot"], wage)
-        if assembly == H_BRACE and member[i] > CABLE_BREAKS:  # two strands, factor two
-            best.append(None)
-            continue
-        best.append(EndChoice(assembly, post[0], post[1], 0.0, None, 0, reach, cost, float(member[i]), 0.0))
+    best: list[EndChoice | None] = [None] * len(tensions)
+    reaches = (RAIL,) if assembly == H_BRACE else tuple(share * options.top for share in STRUT_REACHES)
+    for reach in reaches:
+        for i, found in enumerate(_braces_of(options, assembly, reach, tensions, heights, wage)):
+            held = best[i]
+            if found is not None and (held is None or found.cost < held.cost - 1e-9):
+                best[i] = found
     return best
+
+
+def _braces_of(
+    options: EndOptions, assembly: str, reach: float, tensions: Floats, heights: Floats, wage: float
+) -> list[EndChoice | None]:
+    """Braces of one rail, or of one distance from the end post to the strut's foot."""
+    total, moment = tensions.sum(axis=1), tensions @ heights
+    level = BRACE_LEVEL * options.top
+    slant = float(np.hypot(level, reach))
+    push = moment / level
+    member = push * slant / reach  # brace wire of an H-brace, strut of a diagonal
+    hip = assembly == H_BRACE
+    posts = _end_posts(
+        options,
+        beam_moment(tensions, heights, level),
+        total if hip else np.abs(total - push),
+        moment / reach,
+        wage,
+    )
+    struts = _struts(options, push if hip else member, reach if hip else slant)
+    fittings = options.stock.fittings
+    pins = 2 * _with_time(fittings["brace pin"], wage)
+    cable = (fittings["guy cable 1/4 in"].price or 0) * 2 * slant
+    foot, one = _with_time(fittings["strut foot"], wage), options.ground.face(FOOT_DEPTH, FOOT_WIDTH)
+    best: list[EndChoice | None] = []
+    for i, (post, strut) in enumerate(zip(posts, struts, strict=True)):
+        feet = 0 if hip else int(np.ceil(push[i] * SOIL_FACTOR / one - 1e-9))
+        if post is None or strut is None or feet > MOST_FEET or (hip and member[i] > CABLE_BREAKS):
+            best.append(None)  # a brace cable has two strands, factor two
+            continue
+        sawn = strut.price + STRUT_MINUTES / 60 * wage
+        cost = post[2] + sawn + pins + (post[2] + cable if hip else feet * foot)
+        best.append(
+            EndChoice(
+                assembly, post[0], post[1], 0.0, None, 0, reach, cost, float(member[i]), 0.0,
+                strut=strut, feet=feet,
+            )
+        )  # fmt: skip
+    return best
+
+
+def brace_holds(end: EndChoice, top: float, ground: Ground) -> float:
+    """Ultimate moment [N m] of the wires about a braced end post's foot: its grip, its rail or strut, cable or feet."""
+    level, reach = BRACE_LEVEL * top, end.anchor_distance
+    slant = float(np.hypot(level, reach))
+    grip = reach * float(ground.uplift(end.depth, end.post.diameter))
+    wood = end.strut or end.post
+    if end.assembly == H_BRACE:
+        return min(grip, level * buckling_load(wood, reach), level * 2 * CABLE_BREAKS * reach / slant)
+    feet = end.feet * ground.face(FOOT_DEPTH, FOOT_WIDTH)
+    return min(grip, level * feet, level * buckling_load(wood, slant) * reach / slant)
+
+
+def buckling_load(strut: Post, length: float) -> float:
+    """Push [N] at which a straight pinned strut buckles: pi^2 EI / L^2 (Euler)."""
+    return float(np.pi**2 * strut.bending / length**2)
+
+
+def _struts(options: EndOptions, push: Floats, length: float) -> list[Post | None]:
+    """Cheapest post long enough for a rail or strut of `length` [m] that bears each push twice over."""
+    long = sorted((post for post in options.stock.posts if post.length >= length), key=lambda p: p.price)
+    bears = np.array([buckling_load(post, length) / STRUT_FACTOR for post in long])
+    return [next((long[k] for k in np.flatnonzero(bears >= p)), None) for p in push]
 
 
 def _end_posts(

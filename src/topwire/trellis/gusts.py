@@ -7,7 +7,16 @@ import numpy.typing as npt
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.end_choice import CABLE_BREAKS, TIE_BACK, EndChoice, beam_moment, guy_force, guy_geometry
+from topwire.trellis.end_choice import (
+    BRACE_LEVEL,
+    CABLE_BREAKS,
+    TIE_BACK,
+    EndChoice,
+    beam_moment,
+    brace_holds,
+    guy_force,
+    guy_geometry,
+)
 from topwire.trellis.holding import Ground
 from topwire.trellis.result import FailureGust
 from topwire.trellis.search import Build, ground_moment, wire_tensions
@@ -23,7 +32,8 @@ POSTS_TIP = "line posts push over in the soil"
 WIRE_HALF = "a wire passes half its breaking load"
 WIRE_BREAKS = "a wire gives at its connectors"
 END_ANCHOR = "an end anchor pulls out"
-END_POST = "an end post breaks or its brace gives"
+END_GRIP = "a braced end is pulled up or its brace gives"
+END_POST = "an end post breaks"
 CROPPED, WET = "full crop", "wet soil"
 NEAR, FAR = " (where counting starts)", " (far end)"
 
@@ -96,7 +106,7 @@ def part_shares(
     sides = {"": build.ends} if build.far is None else {NEAR: build.ends, FAR: build.far}
     for side, ends in sides.items():
         anchor, end_post = _end_shares(demand, ends, ground, tension, mean=mean)
-        shares[END_ANCHOR + side] = anchor
+        shares[(END_ANCHOR if ends.anchor else END_GRIP) + side] = anchor
         shares[END_POST + side] = end_post
     return shares
 
@@ -106,7 +116,7 @@ def _end_shares(
 ) -> tuple[Share, Share]:
     """Anchor (or grip of a brace) and end post of one end, load over ultimate resistance."""
     top = float(demand.heights[-1])
-    level = top if ends.assembly == TIE_BACK else 0.75 * top
+    level = top if ends.assembly == TIE_BACK else BRACE_LEVEL * top
     end_bears = ends.post.mean_moment if mean else ends.post.moment
 
     def end_post(gusts: Floats, drag: float) -> Floats:
@@ -122,7 +132,7 @@ def _end_shares(
 def end_holds(ends: EndChoice, top: float, ground: Ground) -> float:
     """Moment [N m] of the wires about an end post's foot that its anchor holds, or the ground's grip on a brace."""
     if ends.anchor is None:
-        return float(ends.anchor_distance * ground.uplift(ends.depth, ends.post.diameter))
+        return brace_holds(ends, top, ground)
     slope, _ = guy_geometry(top, ends.lean)
     holds = min(ground.anchor(ends.anchor, slope), CABLE_BREAKS) * ends.anchors
     return holds / float(guy_force(1.0, top, ends.lean))

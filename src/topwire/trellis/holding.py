@@ -43,6 +43,15 @@ class Ground:
         stress = SAND_SKIN * self.unit_weight * d / 2 if self.sand else SKIN_SHARE * self.strength
         return np.asarray(np.pi * np.asarray(width) * d * stress)
 
+    def face(self, depth: float, width: float) -> float:
+        """Ultimate push [N] on a pad dug in on edge, from the ground's top down to `depth` [m]."""
+        cohesion, friction = (0.0, self.strength) if self.sand else (self.strength, 0.0)
+        return float(
+            soil.face_ultimate(
+                depth, width=width, cohesion=cohesion, friction=friction, unit_weight=self.unit_weight
+            )
+        )
+
     def anchor(self, row: AnchorRow, slope: float) -> float:
         """Ultimate pull of an anchor in line with a guy of `slope` [rise over run, N]."""
         if row.capacity_n is not None:

@@ -49,6 +49,8 @@ class EndDetail:
     member: float  # [N] in guy, brace wire or strut, design case
     anchor_holds: float | None  # [N] estimated ultimate of all anchors, soaked ground
     anchor_depth: float | None = None  # [m] of its plate or log
+    strut: str | None = None  # post that the rail or strut is cut from
+    feet: int = 0  # pads side by side under a diagonal's strut
 
 
 @dataclass(frozen=True)

@@ -117,11 +117,9 @@ def search(
     """
     spans = spans_weighed(demand, wishes.spacing)[::-1]
     top = float(demand.heights[-1])
-    depths = np.minimum(np.array([post.length for post in stock.posts]) - top - HEADROOM, GREATEST_DEPTH)
+    depths = usable_depths(stock, top)
     lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
-    fits = (depths >= max(LEAST_DEPTH, floor) - 1e-9)[:, None] & _posts_stand(
-        demand, stock, ground, gust, wishes, depths, spans
-    )
+    fits = (depths >= floor - 1e-9)[:, None] & posts_stand(demand, stock, ground, gust, wishes, depths, spans)
     if not fits.any():
         return None
     counts = np.array(
@@ -171,7 +169,12 @@ def search(
     )
 
 
-def _posts_stand(
+def usable_depths(stock: Stock, top: float) -> Floats:
+    """How deep each post of the stock can stand under a top wire [m]."""
+    return np.minimum(np.array([post.length for post in stock.posts]) - top - HEADROOM, GREATEST_DEPTH)
+
+
+def posts_stand(
     demand: RowDemand,
     stock: Stock,
     ground: Ground,
@@ -180,7 +183,7 @@ def _posts_stand(
     depths: Floats,
     spans: Floats,
 ) -> npt.NDArray[np.bool_]:
-    """(posts, spans) bending and soil both hold in the storm at full crop."""
+    """(posts, spans) deep enough, and bending and soil both hold in the storm at full crop."""
     force, moment = demand.on_posts(gust, wishes.drag, cropped=True, wet=True)
     bears = np.array([post.moment for post in stock.posts])
     widths = np.array([post.diameter for post in stock.posts])
@@ -189,7 +192,9 @@ def _posts_stand(
     # the greatest moment sits below the ground, where the soil has pushed back half the shear: see ground_moment
     bend = moment * spans[None, :] * ground_moment(ground, float(force), arm, widths[:, None], spans[None, :])
     return np.asarray(
-        (bend * wishes.post_reserve <= bears[:, None]) & (float(force) * spans[None, :] <= holds[:, None])
+        (depths >= LEAST_DEPTH - 1e-9)[:, None]
+        & (bend * wishes.post_reserve <= bears[:, None])
+        & (float(force) * spans[None, :] <= holds[:, None])
     )
 
 

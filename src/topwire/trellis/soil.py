@@ -142,3 +142,15 @@ def frost_heave(width: float, frost_depth: float, *, adfreeze: float = 1.0e5) ->
 def skin_holding(width: float, depth: float, frost_depth: float, *, friction: float) -> float:
     """Grip [N] of the ground below the frost on the post's skin, `friction` [Pa] on average."""
     return float(friction * np.pi * width * max(depth - frost_depth, 0.0))
+
+
+def face_ultimate(
+    depth: float, *, width: float, cohesion: float = 0.0, friction: float = 0.0, unit_weight: float
+) -> float:
+    """Ultimate push [N] on an upright face from the ground's top down to `depth` [m], Rankine's passive pressure.
+
+    `width (2 cu d + gamma d^2 / 2)` in clay (friction 0), `width Kp gamma d^2 / 2` in sand. Soil beside a narrow face
+    helps too and is left out. Textbook form (MEMORY). `friction` [deg], `cohesion` [Pa], `unit_weight` [N/m3].
+    """
+    kp = float(np.tan(np.radians(45 + friction / 2)) ** 2)
+    return width * (2 * cohesion * float(kp**0.5) * depth + kp * unit_weight * depth**2 / 2)
