@@ -165,8 +165,17 @@ def test_wires_above_the_longest_post_are_refused(catalogue: Catalogue) -> None:
 
 def test_the_plan_refuses_negative_heights_and_no_tension() -> None:
     for trellis, says in (
-        ("wire_heights: [-1 m, 2 m]", "between 0.2 m and 5 m"),
-        ("pretension: 0 N", "pretension is"),
+        ("wire_heights: [-1 m, 2 m]", r"wire_heights has a wire at -1\.00 m.*between 0\.2 m and 5 m"),
+        ("wire_heights: [2 m, 1 m]", "go from the lowest to the top wire"),
+        ("low_wire: -0.2 m", "low_wire.*out of bounds"),
+        ("low_wire: 1 m", "low_wire.*below the first training wire"),
+        ("pretension: 0 N", "pretension is 0 N.*100 to 1,200 N"),
+        ("pretension: -300 N", "pretension is -300 N"),
+        ("post_spacing: 0 m", r"post_spacing is 0\.00 m.*1 to 30 m"),
+        ("post_spacing: -3 m", r"post_spacing is -3\.00 m"),
+        ("near_room: -1 m", "near_room.*out of bounds"),
+        ("hill: ridge, hill_height: -5 m, hill_half_length: 90 m", "hill_height.*out of bounds"),
+        ("budget_per_tree: 0", "budget_per_tree.*out of bounds"),
     ):
         text = PLAN.format(
             length=60, width=24, units="metric", gust="", soil="loam", trellis=trellis, block="slope: 0 %"
@@ -313,8 +322,8 @@ def test_where_no_end_holds_the_reason_is_said(catalogue: Catalogue) -> None:
         Faults, match=r"Diagonal brace: with wires that pull .* the end post is lifted with .* grips"
     ):
         design(catalogue, soil="sand", trellis="end_assembly: diagonal brace", width=8.0)
-    with pytest.raises(Faults, match="no line post stands"):
-        design(catalogue, soil="sand", trellis="post_spacing: 30 m", width=8.0)
+    with pytest.raises(Faults, match="No line post stands"):
+        design(catalogue, soil="sand", trellis="post_spacing: 30 m, posts: [pine 80 mm x 4.0 m]", width=8.0)
 
 
 def test_a_tie_back_without_room_is_refused() -> None:

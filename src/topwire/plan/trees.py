@@ -137,8 +137,12 @@ class TrellisSection(Section):
 
     @model_validator(mode="after")
     def _heights(self) -> "TrellisSection":
-        if any(height <= 0.2 or height > 5 for height in self.wire_heights):
-            raise ValueError("training wires stand between 0.2 m and 5 m (8 in and 16 ft) above the ground")
+        for height in self.wire_heights:
+            if not 0.2 < height <= 5:
+                raise ValueError(
+                    f"wire_heights has a wire at {height:.2f} m; training wires stand between 0.2 m and 5 m (8 in and "
+                    "16 ft) above the ground"
+                )
         if sorted(self.wire_heights) != self.wire_heights or len(set(self.wire_heights)) < len(
             self.wire_heights
         ):
@@ -159,7 +163,14 @@ class TrellisSection(Section):
                     f"behind the end post; state {side}_end: h-brace or diagonal brace, or choose"
                 )
         if self.pretension is not None and not 100 <= self.pretension <= 1200:
-            raise ValueError("pretension is 100 to 1,200 N (22 to 270 lbf); a wire is never strung tighter")
+            raise ValueError(
+                f"pretension is {self.pretension:,.0f} N; a wire is strung to 100 to 1,200 N (22 to 270 lbf): slack it "
+                "carries nothing, and it is never strung tighter"
+            )
+        if isinstance(self.post_spacing, float) and not 1 <= self.post_spacing <= 30:
+            raise ValueError(
+                f"post_spacing is {self.post_spacing:.2f} m; line posts stand 1 to 30 m (3 to 100 ft) apart, or choose"
+            )
         return self
 
 

@@ -12,6 +12,7 @@ from topwire.units import Kind, UnitSystem, feet_and_inches, shown
 PAGE = 1000.0  # drawing units across
 EDGE = 70.0
 WINDOW = 15.0  # [m] of a row shown large; the rest stands in the strip above
+END_LETTERS = 1.6  # an end is shown smaller than a row, and read as easily
 TREE = 0.45  # [m] half width of a drawn crown
 FOOT_DEPTH = 0.6  # [m] of the pad under a diagonal's strut
 INK, FAINT, EARTH, LEAF, WOOD = "#1d1d1b", "#8a8a85", "#efe8d8", "#dfe9d4", "#8a6a45"
@@ -26,6 +27,7 @@ class _Sheet:
     left: float  # [m] at the left edge
     ground: float  # [units] of the ground line
     mirror: float | None = None  # [m] place whose distances run the other way, for a far end
+    letters: float = 1.0  # of the usual size
     parts: list[str] = field(default_factory=list)
 
     def x(self, metres: float) -> float:
@@ -49,7 +51,7 @@ class _Sheet:
         """Words at a place in drawing units."""
         turned = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if turn else ""
         self.parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}"{turned}>{escape(says)}</text>'
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size * self.letters:g}" text-anchor="{anchor}"{turned}>{escape(says)}</text>'
         )
 
     def across(self, start: float, end: float, at: float, says: str) -> None:
@@ -159,7 +161,7 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
     ground = 60 + (top + 0.5) * scale
     deepest = max(end.post_depth, _anchor_depth(end), 1.4)
     height = ground + deepest * scale + 95
-    sheet = _Sheet(scale, -left, ground)
+    sheet = _Sheet(scale, -left, ground, letters=END_LETTERS)
     sheet.parts.append(
         f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
     )

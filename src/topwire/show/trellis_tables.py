@@ -1,7 +1,7 @@
 """Tables of the Trellis department: posts, wires, the gusts that break them, tension, bill and build order."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from topwire.engine.orchard import Orchard
@@ -152,9 +152,14 @@ def all_gusts(trellis: TrellisDesign, reader: Reader) -> Table:
 
 def _built_alike(trellis: TrellisDesign) -> list[RowTrellis]:
     """Rows that were sized together and differ in length alone, as one."""
-    found: dict[tuple[object, ...], RowTrellis] = {}
+    return _merged(trellis, lambda row: (row.gusts, row.cases))
+
+
+def _merged(trellis: TrellisDesign, alike: Callable[[RowTrellis], object]) -> list[RowTrellis]:
+    """Rows that are the same in what a table tells of them, as one."""
+    found: dict[object, RowTrellis] = {}
     for row in trellis.rows:
-        key = (row.gusts, row.cases)
+        key = alike(row)
         found[key] = replace(found[key], rows=found[key].rows + row.rows) if key in found else row
     return list(found.values())
 
@@ -237,7 +242,8 @@ def budget(trellis: TrellisDesign, bought: BudgetTrellis, reader: Reader, curren
                 row.ends,
             )
             for row in bought.rows
-        ),
+        )
+        or (("none", *[UNKNOWN] * 5),),
         says,
         widths=(1.1, 1.3, 0.8, 0.8, 1.2, 2),
     )
@@ -264,7 +270,7 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
                 reader.figure(end.member, Kind.FORCE),
                 reader.figure(end.anchor_holds, Kind.FORCE),
             )
-            for row in trellis.rows
+            for row in _merged(trellis, lambda row: (row.end, row.far_end))
             for which, end in _ends_of(row)
         ),
         "Pull (push in a strut) in the design case; what the anchors hold is an estimate for soaked ground. Rail or "
