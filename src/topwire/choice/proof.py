@@ -14,6 +14,7 @@ from topwire.choice.serving import serve, unavoidable
 from topwire.choice.supply import Supply
 
 Index = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
 
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
@@ -27,42 +28,50 @@ def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
     """Our way and the rivals' in years that none of them has seen. None where there are too few years.
 
     Every second year is chosen on and the others are served, then the other way round: each year is served once by a
-    plan that did not know it. What no planting could have served is taken off all of them alike. A last line shows what
-    a plan made for those very years would have done: no one can be better than about that.
+    plan that did not know it. What no planting could have served is taken off all of them alike. A last line shows the
+    same programme in the years it was made for: what not knowing the years costs.
     """
     count = supply.years.size
     if count < FEWEST_YEARS:
         return None
-    halves = (np.arange(0, count, 2), np.arange(1, count, 2))
+    halves = tuple(supply.in_years(np.arange(first, count, 2)) for first in (0, 1))
 
-    def ours(seen: Supply) -> Index:
-        return find(seen, needs, limits, useful, gap=ROUGH_GAP).trees
+    def programme(years: Supply) -> Index:
+        return find(years, needs, limits, useful, gap=ROUGH_GAP).trees
 
-    ways: tuple[tuple[str, Callable[[Supply, Supply], Index]], ...] = (
-        ("this programme", lambda seen, _: ours(seen.with_harder_springs())),
-        ("the same programme on one mean year", lambda seen, _: ours(seen.mean_year())),
+    def short(trees: Index, years: Supply) -> Floats:
+        _, service = serve(years, needs, limits, trees)
+        return np.maximum(service.short - unavoidable(years, needs), 0.0)
+
+    ways: tuple[tuple[str, Callable[[Supply], Index]], ...] = (
+        ("this programme", lambda seen: programme(seen.with_harder_springs())),
+        ("the same programme on one mean year", lambda seen: programme(seen.mean_year())),
         (
             "a few more trees at a time of what the mean year lacks most",
-            lambda seen, _: greedy(seen, needs, limits),
+            lambda seen: greedy(seen, needs, limits),
         ),
-        ("equal numbers of the most planted apples", lambda seen, _: popular(seen, limits)),
-        ("for comparison: made knowing those very years", lambda _, unseen: ours(unseen)),
+        ("equal numbers of the most planted apples", lambda seen: popular(seen, limits)),
     )
     rivals = []
     try:
         for name, choose in ways:
-            short = []
-            for chosen_on, served_in in (halves, halves[::-1]):
-                seen, unseen = supply.in_years(chosen_on), supply.in_years(served_in)
-                _, service = serve(unseen, needs, limits, choose(seen, unseen))
-                short.append(np.maximum(service.short - unavoidable(unseen, needs), 0.0))
-            years = np.sort(np.concatenate(short))[::-1]
-            worst = years[: max(1, round(WORST_SHARE * count))]
-            rivals.append(Rival(name, float(years.mean()), float(worst.mean())))
+            plans = [choose(seen) for seen in halves]
+            rivals.append(
+                _rival(name, [short(trees, years) for trees, years in zip(plans, halves[::-1], strict=True)])
+            )
+            if name == "this programme":
+                known = [short(trees, years) for trees, years in zip(plans, halves, strict=True)]
     except Infeasible:
         return None
-    first, second = (tuple(int(year) for year in supply.years[half]) for half in halves)
+    rivals.append(_rival("for comparison: this programme knowing those very years", known))
+    first, second = (tuple(int(year) for year in half.years) for half in halves)
     return Proof(first, second, tuple(rivals))
+
+
+def _rival(name: str, short: Sequence[Floats]) -> Rival:
+    years = np.sort(np.concatenate(short))[::-1]
+    worst = years[: max(1, round(WORST_SHARE * years.size))]
+    return Rival(name, float(years.mean()), float(worst.mean()))
 
 
 def popular(supply: Supply, limits: Limits) -> Index:

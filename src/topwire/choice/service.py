@@ -80,10 +80,9 @@ class Crop:
 
 @dataclass(frozen=True)
 class Year:
-    """Columns and rows of one weather year: its weighted shortfall, fruit given to needs, products drawn from the
-    shelf, what is missing, and where the crop is shared out."""
+    """Columns and rows of one weather year: fruit given to needs, products drawn from the shelf, what is missing, and
+    where the crop is shared out."""
 
-    short: Index
     fruit: Fruit
     drawn: Weekly
     missing: Weekly
@@ -113,20 +112,24 @@ def add_years(
     fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     found = []
     for at in range(years):
-        short = model.add_columns(counts * (1 - WORST_WEIGHT) / years, low=-np.inf)
         year = _YearModel(
             model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
         )
-        found.append(year.build(short, trees, fixed))
-        row = model.add_rows(0.0, np.inf)  # over + level >= short
-        model.put(row, over[at : at + 1], 1.0)
-        model.put(row, level, 1.0)
-        model.put(row, short, -1.0)
+        year.in_the_mean = counts * (1 - WORST_WEIGHT) / years
+        model.put(year.counted, over[at : at + 1], 1.0)
+        model.put(year.counted, level, 1.0)
+        found.append(year.build(trees, fixed))
     return tuple(found)
 
 
 class _YearModel:
-    """One weather year put together: fruit to needs, what is missing, what is wasted, counted together in `short`."""
+    """One weather year put together: fruit to needs, what is missing, what is wasted.
+
+    What counts stands twice: in the cost, as its part of the mean, and in the row `counted`, which asks that level and
+    overshoot of the worst years cover it: in all but those years that row is slack, and the solver has it easy.
+    """
+
+    in_the_mean: float  # what a kilogram that counts costs
 
     def __init__(
         self,
@@ -146,16 +149,16 @@ class _YearModel:
         self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
         self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
+        self.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
 
-    def build(self, short: Index, trees: Index | None, fixed: Array | None) -> Year:
-        model = self.model
-        # What never reaches the kitchen is picked - (wanted - missing): short >= weighted parts + WASTE_COST of it.
+    def build(self, trees: Index | None, fixed: Array | None) -> Year:
+        # What never reaches the kitchen is picked - (wanted - missing).
         picked = 0.0 if fixed is None else float(self.crop @ fixed)
         wanted = sum(need.total for need in self.needs)
-        self.counted = model.add_rows(WASTE_COST * (picked - wanted), np.inf)
-        model.put(self.counted, short, 1.0)
+        always = self.model.add_columns(0.0, low=1.0, high=1.0)
+        self.count(always, WASTE_COST * (picked - wanted))
         if trees is not None:
-            model.put(self.counted, trees, -WASTE_COST * self.crop)
+            self.count(trees, WASTE_COST * self.crop)
         for number, need in enumerate(self.needs):
             if need.weekly is not None:
                 self.served_weekly(number, need)
@@ -166,7 +169,12 @@ class _YearModel:
         self.press_holds()
         fruit = Fruit.joined(self.fruit)
         crop = self.crop_is_shared(fruit, trees, fixed)
-        return Year(short, fruit, Weekly.joined(self.drawn), Weekly.joined(self.missing), crop)
+        return Year(fruit, Weekly.joined(self.drawn), Weekly.joined(self.missing), crop)
+
+    def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
+        """What a unit of some columns counts, [weighted kg]."""
+        self.model.put(self.counted, columns, -np.asarray(weighted, dtype=float))
+        self.model.add_cost(columns, self.in_the_mean * np.asarray(weighted, dtype=float))
 
     def _give(self, number: int, which: Index, week: Index, share: Array, most: Array) -> Index:
         given = self.model.add_columns(np.zeros(which.size), high=most)
@@ -175,7 +183,7 @@ class _YearModel:
 
     def _miss(self, number: int, weeks: Index) -> Index:
         missing = self.model.add_columns(np.zeros(weeks.size))
-        self.model.put(self.counted, missing, -(self.needs[number].weight + WASTE_COST))
+        self.count(missing, self.needs[number].weight + WASTE_COST)
         self.missing.append(Weekly(missing, np.full(weeks.size, number), weeks))
         return missing
 
@@ -197,7 +205,7 @@ class _YearModel:
             given = self._give(number, which, weeks[when], reaches, most / reaches)
             self.model.put(rows[when], given, reaches)
             if extra:
-                self.model.put(self.counted, given, -extra * reaches)
+                self.count(given, extra * reaches)
             if need.pressed:
                 self.pressed.append((given, weeks[when]))
 

@@ -15,6 +15,7 @@ class Model:
     """A linear programme put together piece by piece: columns with cost and bounds, rows with bounds."""
 
     cost: list[Array] = field(default_factory=list)
+    more_cost: list[tuple[Index, Array]] = field(default_factory=list)
     low: list[Array] = field(default_factory=list)
     high: list[Array] = field(default_factory=list)
     whole: list[Array] = field(default_factory=list)
@@ -44,6 +45,10 @@ class Model:
         numbers = np.arange(self.width, self.width + count)
         self.width += count
         return numbers
+
+    def add_cost(self, columns: Index, cost: npt.ArrayLike) -> None:
+        """Further cost of columns that are there already."""
+        self.more_cost.append((columns, np.broadcast_to(np.asarray(cost, dtype=float), columns.shape)))
 
     def add_rows(self, low: npt.ArrayLike, high: npt.ArrayLike) -> Index:
         """New rows, low <= row <= high; gives their numbers."""
@@ -208,9 +213,11 @@ def _loaded(model: Model, *, whole: bool) -> Any:
     )
     given = highspy.HighsLp()
     given.num_col_, given.num_row_ = model.width, model.height
-    given.col_cost_, given.col_lower_, given.col_upper_ = (
-        np.concatenate(part) for part in (model.cost, model.low, model.high)
-    )
+    cost = np.concatenate(model.cost)
+    for columns, more in model.more_cost:
+        np.add.at(cost, columns, more)
+    given.col_cost_ = cost
+    given.col_lower_, given.col_upper_ = np.concatenate(model.low), np.concatenate(model.high)
     given.row_lower_, given.row_upper_ = np.concatenate(model.row_low), np.concatenate(model.row_high)
     given.a_matrix_.format_ = highspy.MatrixFormat.kColwise
     given.a_matrix_.start_, given.a_matrix_.index_ = matrix.indptr, matrix.indices
