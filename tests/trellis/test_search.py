@@ -273,3 +273,58 @@ def test_the_fences_own_posts_are_held_against_the_wind(yard: Yard) -> None:
     assert near.leaves_share == pytest.approx(thin.leaves_share / 2)
     assert thin.wall_share is not None
     assert thin.wall_share > thin.leaves_share
+
+
+def test_an_oblique_storm_strains_a_row_no_more_than_the_worse_of_across_and_along(yard: Yard) -> None:
+    """Wind at 45 degrees presses half across and half along; it is solved all the same, not taken for granted."""
+    demand = a_row()
+    build = search_down(demand, yard.stock, yard.ground, 30.0, yard.wishes)
+    assert build is not None
+    row = row_frame(
+        demand, positions=np.linspace(0, 60, 11), low_wire=0.45, wire=build.wire, pretension=build.pretension,
+        post=build.post, depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth,
+        end_gives=END_GIVES, soil=yard.stock.soil,
+    )  # fmt: skip
+    solved = {case.case: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
+    across = solved["full crop, storm across the row, wet soil"]
+    along = solved["full crop, storm along the row, wet soil"]
+    oblique = solved["full crop, storm at 45 degrees to the row, wet soil"]
+    still = solved["full crop, still air"]
+    assert oblique.converged
+    assert oblique.tension is not None
+    assert across.tension is not None
+    assert along.tension is not None
+    assert still.tension is not None
+    assert still.tension < oblique.tension <= max(across.tension, along.tension)
+    assert oblique.sideways is not None
+    assert across.sideways is not None
+    assert still.sideways is not None
+    assert still.sideways < oblique.sideways < across.sideways
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    gust=st.floats(12, 40), stronger=st.floats(1.0, 1.5), cohesion=st.floats(2.0e4, 1.2e5), tight=st.booleans(),
+    crop=st.floats(5, 40),
+)  # fmt: skip
+def test_ends_chosen_side_by_side_are_as_monotone(
+    yard: Yard, gust: float, stronger: float, cohesion: float, tight: bool, crop: float
+) -> None:
+    """Tie-backs on one side, braces alone on the other: a stronger gust or softer ground never comes cheaper."""
+    wishes = replace(
+        yard.wishes,
+        near_kinds=("tie-back",),
+        far_kinds=("h-brace", "diagonal brace") if tight else ("diagonal brace",),
+    )
+    demand, firm = a_row(crop=crop), Ground(False, cohesion, 18e3)
+    calm = search(demand, yard.stock, firm, gust, wishes)
+    rough = search(demand, yard.stock, firm, gust * stronger, wishes)
+    soft = search(demand, yard.stock, Ground(False, cohesion * 0.7, 18e3), gust, wishes)
+    for harder in (rough, soft):
+        if harder is not None:
+            assert calm is not None
+            assert harder.cost >= calm.cost - 1e-9
+    free = search(demand, yard.stock, firm, gust, yard.wishes)
+    if calm is not None:
+        assert free is not None
+        assert free.cost <= calm.cost + 1e-9

@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
-from topwire.trellis import loads, storm, wind
+from topwire.plan.trees import Hill
+from topwire.trellis import loads, orography, storm, wind
 from topwire.trellis.demand import crop_of_row, post_positions, row_demand
 
 
@@ -164,3 +165,52 @@ def test_a_gust_is_loaded_by_the_american_form() -> None:
 def test_one_storm_is_stated_once() -> None:
     with pytest.raises(Faults, match="keep the one of your wind map"):
         a_plan(gust="40 m/s", mean_wind="25 m/s")
+
+
+def test_rising_ground_speeds_the_mean_up_by_the_annex() -> None:
+    assert orography.windward(0.0, 0.0) == pytest.approx(1.0124)
+    assert orography.windward(-1.0, 0.0) == pytest.approx(1.0124 * np.exp(-2.6456))
+    assert orography.windward(0.0, 0.5) == pytest.approx(0.4125, abs=1e-4)
+    assert orography.lee_of_hill(1.0, 0.0) == pytest.approx(1.0124 * np.exp(-1.7637))
+    # both sides of a cliff's edge meet, and its lee fades to nothing: 0.84 windward, 0.86 in the formula of the lee
+    assert orography.lee_of_cliff(0.1, 0.1) == pytest.approx(orography.windward(0.0, 0.1), rel=0.03)
+    assert orography.lee_of_cliff(1.0, 0.1) == pytest.approx(0.3552, abs=1e-3)
+    assert 0 < orography.lee_of_cliff(3.4, 0.1) < 0.1
+    assert orography.lee_of_cliff(3.6, 0.1) == 0.0
+    # c_o: 1 on level ground, 1 + 2 slope s, never above 1 + 0.6 s
+    assert orography.orography_factor(0.04, 1.0) == 1.0
+    assert orography.orography_factor(0.2, 0.5) == pytest.approx(1.2)
+    assert orography.orography_factor(0.9, 1.0) == pytest.approx(1.6)
+
+
+@pytest.mark.parametrize("hill", ["ridge", "escarpment", "hill"])
+@pytest.mark.parametrize("stated", ["gust: 40 m/s", "mean_wind: 27 m/s"])
+def test_a_higher_or_nearer_rise_never_presses_less(hill: str, stated: str) -> None:
+    key, _, value = stated.partition(": ")
+    flat = storm.pressure_at_1(a_plan(**{key: value}), 0.0)
+
+    def pressure(height: float, distance: float) -> float:
+        plan = a_plan(**{key: value})
+        rise = {
+            "hill": Hill(hill),
+            "hill_height": height,
+            "hill_half_length": 100.0,
+            "crest_distance": distance,
+        }
+        return storm.pressure_at_1(
+            plan.model_copy(update={"trellis": plan.trellis.model_copy(update=rise)}), 0.0
+        )
+
+    by_height = [pressure(height, 30.0) for height in (2, 5, 10, 20, 25, 30, 40, 50, 55, 70, 100)]
+    assert by_height == sorted(by_height)
+    by_distance = [pressure(40.0, distance) for distance in (0, 5, 20, 60, 150, 400, 2000)]
+    assert by_distance == sorted(by_distance, reverse=True)
+    assert by_height[0] == by_distance[-1] == flat
+    assert by_distance[0] > flat * 1.2
+
+
+def test_the_mean_form_takes_the_annex_and_not_the_other_code() -> None:
+    # crest of a slope of 20 %: c_o = 1.4; terrain II at 3 m, ln(3/0.05) = 4.094
+    level, slope = (storm.pressure_at_1(a_plan(mean_wind="25 m/s"), s) for s in (0.0, 0.2))
+    log = np.log(3 / 0.05)
+    assert slope / level == pytest.approx(1.4**2 * (1 + 7 / (1.4 * log)) / (1 + 7 / log))

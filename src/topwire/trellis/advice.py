@@ -42,7 +42,8 @@ def advice(
         found.append(
             assumption(
                 "plan.yaml, place.mean_wind",
-                "Wind loads are taken by EN 1991-1-4 from the stated ten-minute mean of 50 years.",
+                "Wind loads are taken by EN 1991-1-4 from the stated ten-minute mean of 50 years, rising ground by its "
+                "Annex A.3.",
                 "The national annex of your country may ask for other figures.",
                 "EN1991-1-4",
             )

@@ -70,7 +70,7 @@ class LoadCase:
     warmer: float = 0.0
     leafed: bool = True
     wet: bool = False
-    along: bool = False  # the wind blows along the row
+    angle: float = 0.0  # [deg] of the wind from broadside: 90 blows along the row
     lost_post: bool = False
     lost_wire: bool = False
     touch: bool = False
@@ -81,7 +81,7 @@ class LoadCase:
 CASES = (
     LoadCase("full crop, still air", crop=1.0),
     LoadCase("full crop, storm across the row, wet soil", crop=1.0, wind=1.0, wet=True),
-    LoadCase("full crop, storm along the row, wet soil", crop=1.0, wind=1.0, wet=True, along=True),
+    LoadCase("full crop, storm along the row, wet soil", crop=1.0, wind=1.0, wet=True, angle=90.0),
     LoadCase("after harvest, leaves on, storm across, wet soil", wind=1.0, wet=True),
     LoadCase("early snow on leaves", snow=1.0, wet=True),
     LoadCase(
@@ -91,6 +91,7 @@ CASES = (
     LoadCase("full crop, one line post lost", crop=1.0, lost_post=True),
     LoadCase("full crop, top wire lost", crop=1.0, lost_wire=True),
     LoadCase("full crop, a tractor touches a post", crop=1.0, touch=True),
+    LoadCase("full crop, storm at 45 degrees to the row, wet soil", crop=1.0, wind=1.0, wet=True, angle=45.0),
 )
 
 

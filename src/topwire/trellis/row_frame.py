@@ -240,11 +240,11 @@ def case_loads(row: RowFrame, demand: RowDemand, case: loads.LoadCase, gust: flo
     if not case.leafed:
         return load
     load[row.training, 2] -= demand.hanging(case)
-    blowing = gust if case.wind and not case.along else 0.0
-    load[row.training, 1] = demand.lateral(blowing, drag, cropped=case.crop > 0, wet=case.wet)
-    if case.along:
+    across = float(wind.normal_share(case.angle)) * case.wind
+    load[row.training, 1] = demand.lateral(gust * across**0.5, drag, cropped=case.crop > 0, wet=case.wet)
+    if case.wind > across:
         total = wind.end_force(
-            demand.pressure_at_1 * gust**2,
+            demand.pressure_at_1 * gust**2 * (case.wind - across),
             height=demand.canopy_top,
             width=loads.CANOPY_WIDTH,
             length=demand.length,

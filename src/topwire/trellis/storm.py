@@ -1,10 +1,9 @@
 """The storm a plan designs for, in the form its wind is stated in: a three-second gust, or a ten-minute mean."""
 
-import numpy as np
-
 from topwire.plan.model import Plan
 from topwire.plan.place import Exposure
-from topwire.trellis import wind
+from topwire.plan.trees import Hill
+from topwire.trellis import orography, wind
 from topwire.units import Kind, shown
 
 DEFAULT_GUST = 40.2  # [m/s] 90 mph, the 50-year gust of most of the inland United States (ASCE 7-05, MEMORY)
@@ -40,17 +39,29 @@ def gust_of(plan: Plan, years: float) -> float:
 
 def pressure_at_1(plan: Plan, slope: float) -> float:
     """Velocity pressure of a gust of 1 m/s on a canopy on ground of this slope [Pa]."""
-    topography = _topography(plan, slope)
     if plan.place.mean_wind is not None:
-        peak = wind.peak_pressure(1 / GUST_OVER_MEAN, CANOPY, TERRAINS[plan.place.exposure])
-        return float(np.asarray(topography) * peak)
+        terrain = TERRAINS[plan.place.exposure]
+        return float(wind.peak_pressure(1 / GUST_OVER_MEAN, CANOPY, terrain, _orography(plan, slope)))
     return float(
         wind.gust_pressure(
             1.0,
             coefficient=wind.exposure_coefficient(CANOPY, EXPOSURES[plan.place.exposure]),
-            topography=topography,
+            topography=_topography(plan, slope),
             elevation=max(plan.place.elevation, 0.0),
         )
+    )
+
+
+def _orography(plan: Plan, slope: float) -> float:
+    """c_o of EN 1991-1-4: of the rise the plan states, else at the crest of a slope as steep as the block."""
+    trellis = plan.trellis
+    if trellis.hill is None or trellis.hill_height is None or trellis.hill_half_length is None:
+        return orography.orography_factor(slope, 1.0)
+    return orography.factor_of_rise(
+        orography.Rise.CLIFF if trellis.hill is Hill.ESCARPMENT else orography.Rise.HILL,
+        height=trellis.hill_height,
+        length=2 * trellis.hill_half_length,
+        distance=trellis.crest_distance,
     )
 
 
@@ -76,7 +87,8 @@ def basis(plan: Plan) -> str:
         mean = shown(plan.place.mean_wind, Kind.SPEED, plan.unit_system)
         return (
             f"storm of {period} years from a ten-minute mean of {mean} in 50 years (stated in the plan), by "
-            f"EN 1991-1-4, exposure “{exposure}”; shown as the gust {GUST_OVER_MEAN} times the mean"
+            f"EN 1991-1-4 (rising ground by its Annex A.3), exposure “{exposure}”; "
+            f"shown as the gust {GUST_OVER_MEAN} times the mean"
         )
     speed = shown(fifty_year_gust(plan), Kind.SPEED, plan.unit_system)
     origin = (

@@ -150,12 +150,18 @@ def chance_within(years: npt.ArrayLike, life: float) -> Floats:
     return np.asarray(1 - (1 - 1 / np.asarray(years, dtype=float)) ** life)
 
 
-def peak_pressure(mean_wind: npt.ArrayLike, height: npt.ArrayLike, terrain: Terrain) -> Floats:
-    """Peak velocity pressure [Pa] of EN 1991-1-4 from a ten-minute `mean_wind` [m/s]. [EN1991-1-4, 4.3-4.5]"""
+def peak_pressure(
+    mean_wind: npt.ArrayLike, height: npt.ArrayLike, terrain: Terrain, orography: float = 1.0
+) -> Floats:
+    """Peak velocity pressure [Pa] of EN 1991-1-4 from a ten-minute `mean_wind` [m/s]. [EN1991-1-4, 4.3-4.5]
+
+    `orography` is c_o: it speeds the mean up, and leaves the gusts on it as they are: Iv = 1 / (c_o ln(z/z0)).
+    """
     z = np.maximum(np.asarray(height, dtype=float), terrain.lowest)
     log_height = np.log(z / terrain.roughness)
     roughness = 0.19 * (terrain.roughness / 0.05) ** 0.07 * log_height
-    return np.asarray((1 + 7 / log_height) * 0.5 * 1.25 * (roughness * np.asarray(mean_wind)) ** 2)
+    mean = roughness * orography * np.asarray(mean_wind)
+    return np.asarray((1 + 7 / (orography * log_height)) * 0.5 * 1.25 * mean**2)
 
 
 def season_factor(years: npt.ArrayLike) -> Floats:
