@@ -15,6 +15,7 @@ from topwire.notices import Faults, Severity
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.show.trellis_drawing import draw_end
+from topwire.trellis import budget
 from topwire.trellis.bill import total
 from topwire.trellis.design import design_trellis
 from topwire.trellis.result import TrellisDesign
@@ -252,6 +253,21 @@ def test_a_budget_buys_the_safest_it_can(catalogue: Catalogue, usual: TrellisDes
     assert ample.within_budget.gust is not None
     assert ample.within_budget.gust > ample.design_gust
     assert any("would also buy" in n.says for n in ample.notices)
+
+
+@pytest.mark.parametrize("share", [0.8, 0.9, 0.99])
+def test_the_quick_look_hides_no_safer_trellis(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch, share: float
+) -> None:
+    """Every gust sized in full, from the rarest storm down, finds what the quick look finds."""
+    small = {"length": 24.0, "width": 9.0}
+    alone = design(catalogue, **small)
+    _, ground, _, _ = orchard(catalogue, **small)
+    money = f"budget_per_tree: {share * alone.cost / ground.capacity:.3f}"
+    quick = design(catalogue, **small, trellis=money).within_budget
+    monkeypatch.setattr(budget, "_quick", lambda *_: 0.0)
+    full = design(catalogue, **small, trellis=money).within_budget
+    assert quick == full
 
 
 def test_a_stronger_wish_costs_more(catalogue: Catalogue, usual: TrellisDesign) -> None:

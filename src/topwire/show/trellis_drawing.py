@@ -12,6 +12,7 @@ from topwire.units import Kind, UnitSystem, feet_and_inches, shown
 PAGE = 1000.0  # drawing units across
 EDGE = 70.0
 WINDOW = 15.0  # [m] of a row shown large; the rest stands in the strip above
+LABEL = 60.0  # drawing units more at the right of an end, for the heights in larger letters
 END_LETTERS = 1.6  # an end is shown smaller than a row, and read as easily
 TREE = 0.45  # [m] half width of a drawn crown
 FOOT_DEPTH = 0.6  # [m] of the pad under a diagonal's strut
@@ -157,7 +158,7 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
     tied = end.anchor is not None
     left = _behind(end) + 0.3
     right = max(2.2, 0.0 if tied else end.reach + 0.7)
-    scale = min((PAGE - 2 * EDGE) / (left + right), 150.0)
+    scale = min((PAGE - 2 * EDGE - LABEL) / (left + right), 150.0)
     ground = 60 + (top + 0.5) * scale
     deepest = max(end.post_depth, _anchor_depth(end), 1.4)
     height = ground + deepest * scale + 95

@@ -275,7 +275,7 @@ def ends(trellis: TrellisDesign, reader: Reader) -> Table:
         ),
         "Pull (push in a strut) in the design case; what the anchors hold is an estimate for soaked ground. Rail or "
         "strut meets the end post at three quarters of the top wire's height; a strut's pads are 0.3 m wide and dug in "
-        "on edge, 0.6 m deep, side by side across the row.",
+        "on edge, 0.6 m deep, side by side across the row. A strut stands in the row: plant beside it.",
         widths=(1, 0.7, 0.8, 1.2, 0.9, 0.7, 1.5, 0.9, 0.9, 0.9),
     )  # fmt: skip
 
