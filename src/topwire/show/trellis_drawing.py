@@ -52,7 +52,8 @@ class _Sheet:
         """Words at a place in drawing units."""
         turned = f' transform="rotate(-90 {x:.1f} {y:.1f})"' if turn else ""
         self.parts.append(
-            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size * self.letters:g}" text-anchor="{anchor}"{turned}>{escape(says)}</text>'
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size * self.letters:g}" '
+            f'text-anchor="{anchor}"{turned}>{escape(says)}</text>'
         )
 
     def across(self, start: float, end: float, at: float, says: str) -> None:
@@ -166,11 +167,12 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
     sheet.parts.append(
         f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
     )
+    back = tan(radians(end.lean))
     for z in row.wire_heights:
-        sheet.line((0.0, z), (right, z), 1.4)
+        sheet.line((-z * back, z), (right, z), 1.4)
         sheet.text(sheet.x(right) + 6, sheet.y(z) + 4, length(z, system), anchor="start")
     if row.low_wire is not None:
-        sheet.line((0.0, row.low_wire), (right, row.low_wire), 1.0, dash="7 3")
+        sheet.line((-row.low_wire * back, row.low_wire), (right, row.low_wire), 1.0, dash="7 3")
         sheet.text(
             sheet.x(right) + 6, sheet.y(row.low_wire) + 4, length(row.low_wire, system), anchor="start"
         )
