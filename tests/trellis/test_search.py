@@ -235,6 +235,15 @@ def test_an_own_row_without_its_strength_is_not_used_and_said(
     assert "mine" not in [row.name for row in (*stock.posts, *stock.wires, *stock.anchors)]
 
 
+def test_the_only_row_at_hand_without_its_strength_is_a_fault_that_says_so(catalogue: Catalogue) -> None:
+    cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}
+    own = own_row(catalogue, "posts", "my steel", **cells)
+    with pytest.raises(
+        Faults, match=r"posts\.csv: no row is left.*“my steel”: its strength is missing.*moment_nm"
+    ):
+        read_stock(own, units="us", texture="loam", posts_at_hand=["my steel"])
+
+
 def test_an_own_row_with_its_strength_is_used(catalogue: Catalogue) -> None:
     cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4.5", "price": "20", "moment_nm": "3000",
              "stiffness_nm2": "40000"}  # fmt: skip

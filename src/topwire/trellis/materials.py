@@ -212,11 +212,15 @@ def read_stock(
     if not faults:
         for table, found in (("posts.csv", post_list), ("wires.csv", wire_list), ("anchors.csv", anchors)):
             if not found:
-                faults.append(
-                    fault(
-                        table, "no row is left that a trellis can be sized with.", "Give strength and price."
-                    )
+                left_out = "; ".join(
+                    f"{notice.where.removeprefix(f'{table}, ')}: {notice.says.rstrip('.')}"
+                    for notice in notices
+                    if notice.where.startswith(table)
                 )
+                says = "no row is left that a trellis can be sized with" + (
+                    f" ({left_out})." if left_out else "."
+                )
+                faults.append(fault(table, says, "Give strength and price."))
     soil = {row.texture: row for row in catalogue.rows("soils_lateral", SoilRow)}.get(texture)
     if soil is None:
         faults.append(fault("soils_lateral.csv", f"there is no row for “{texture}” soil.", "Add one."))
@@ -254,9 +258,9 @@ def _post(row: PostRow, wood: dict[str, WoodRow]) -> Post | str:
         )
         bending = bending or float(posts.round_inertia(row.diameter_m)) * species.modulus_gpa * 1e9
     if moment is None or mean is None or moment <= 0:
-        return "its strength is missing: neither a known wood nor the maker's moment_nm is given."
+        return "its strength is missing: neither a known wood nor the maker's moment_nm above zero is given."
     if bending is None or bending <= 0:
-        return "its stiffness is missing: neither a known wood nor the maker's stiffness_nm2 is given."
+        return "its stiffness is missing: neither a known wood nor the maker's stiffness_nm2 above zero is given."
     return Post(
         row.name, row.kind, row.diameter_m, row.length_m, moment, mean, bending, row.price,
         row.minutes or 5.0, row.source or "proposal",
@@ -265,9 +269,11 @@ def _post(row: PostRow, wood: dict[str, WoodRow]) -> Post | str:
 
 def _wire(row: WireRow) -> Wire | str:
     if row.breaking_n is None or row.breaking_n <= 0:
-        return "its breaking load is missing."
+        return "its breaking load is missing: breaking_n has to be above zero."
     if row.modulus_gpa is None or row.modulus_gpa <= 0:
-        return "its modulus is missing, so nothing says how far it stretches."
+        return (
+            "its modulus is missing, so nothing says how far it stretches: modulus_gpa has to be above zero."
+        )
     if row.price_per_m is None:
         return "it has no price."
     return Wire(
