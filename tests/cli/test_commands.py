@@ -1,6 +1,7 @@
 """The commands as a newcomer meets them."""
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from topwire.cli import main
+from topwire.notices import Faults, fault
 
 
 def run(*words: str) -> Result:
@@ -163,3 +165,20 @@ def test_out_is_written_again_only_where_something_is_missing(fence: Path) -> No
     (fence / "out" / "trees.csv").unlink()
     run("plan", str(fence))
     assert (fence / "out" / "trees.csv").exists()
+
+
+def test_a_department_that_cannot_be_computed_says_why(
+    fence: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_post(*_: object, **__: object) -> None:
+        raise Faults([fault("trellis", "no post at hand holds this row.", "Add a longer one to posts.csv.")])
+
+    monkeypatch.setattr("topwire.trellis.design.design_trellis", no_post)
+    orchard = tmp_path / "orchard"
+    shutil.copytree(fence, orchard)
+    for kept in (orchard / ".topwire").glob("trellis-*.json"):
+        kept.unlink()
+    done = run("plan", str(orchard))
+    assert done.exit_code == 1
+    assert "no post at hand holds this row" in done.output
+    assert "Not computed: trellis" in done.output

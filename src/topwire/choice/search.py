@@ -2,10 +2,10 @@
 
 1. The full problem (every candidate, week and weather year) with trees that may be fractions gives a bound: no plan can
    be better. Rows that every whole planting keeps (`broken_covers`) lift it close to the best plan.
-2. A set of cultivars near that solution, then sets that differ from it by one or two, each with its best numbers of
-   trees, give a good plan.
-3. Branch and bound on “is it planted?” closes what is left between the two, until the gap is small enough. The bound is
-   that of the whole problem at every moment.
+2. The allowed set of cultivars nearest to that solution, with its best numbers of trees, is a first plan; branching
+   among the cultivars near the solution looks for a better one.
+3. Branch and bound on “is it planted?” among all, each branch followed to a planting before the next, until the gap is
+   small enough. The bound is that of the whole problem at every moment.
 4. Numbers are made whole, and served exactly: what is reported is the cost of the planting itself.
 
 For a handful of trees, where a single one counts, the whole programme is solved in whole numbers.
@@ -13,7 +13,7 @@ Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
 import heapq
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
 
@@ -32,9 +32,8 @@ from topwire.choice.supply import Supply
 GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 ROUNDING = 0.2  # share of the gap left for making numbers whole
-MOST_SETS = 24  # sets of cultivars tried before branching
-MOST_NODES = 300  # relaxed problems solved in branching: a search that long ends with the gap it has
-TRIES = 5  # exchanges tried for the weakest cultivar of a set
+NEAR = 60  # cultivars nearest to the relaxed solution, among which a better planting is looked for first
+MOST_NODES = 150  # relaxed problems solved in branching: a search that long ends with the gap it has
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 SMALL_NODES = 10_000  # branches times candidates looked at for them, at the most
 FEW = 12  # candidates
@@ -75,7 +74,6 @@ def find(
     useful: Donors,
     *,
     gap: float = GAP,
-    start: frozenset[int] | None = None,
 ) -> Found:
     """Trees of each cultivar.
 
@@ -83,7 +81,6 @@ def find(
     ----------
     useful : (donors, parents) dependable pollen donors
     gap : relative gap at which the search ends
-    start : a set of cultivars to begin with, if it is allowed: that of a plan already made
 
     Raises
     ------
@@ -97,29 +94,22 @@ def find(
         raise Infeasible
     if limits.places <= SMALL:
         return _exactly(relaxed, root, needs, gap)
-    found = _by_sets(relaxed, root, needs, gap, start)
+    found = _by_branches(relaxed, root, needs, gap)
     if found.gap > gap and limits.cellar is not None:  # the cellar may be what stands between the two
         relaxed.holds_cellar = True
         root = relaxed.solve()
         assert root is not None
-        found = _by_sets(relaxed, root, needs, gap, frozenset(np.flatnonzero(found.trees).tolist()))
+        found = _by_branches(relaxed, root, needs, gap)
     return found
 
 
-def _by_sets(
-    relaxed: "Relaxation",
-    root: "Relaxed",
-    needs: Sequence[WeeklyNeed],
-    gap: float,
-    start: frozenset[int] | None,
-) -> Found:
-    """Sets of cultivars near the relaxed solution, then branch and bound."""
+def _by_branches(relaxed: "Relaxation", root: "Relaxed", needs: Sequence[WeeklyNeed], gap: float) -> Found:
+    """A first set, branch and bound among the cultivars near the relaxed solution, then among all; whole numbers."""
     supply, limits = relaxed.supply, relaxed.limits
     search = _Search(relaxed, root, (1 - ROUNDING) * gap)
-    firsts = [first_set(supply, limits, relaxed.useful, root)]
-    if start is not None and relaxed.allowed(start):
-        firsts.append(start)
-    search.improve(firsts)
+    search.value(first_set(supply, limits, relaxed.useful, root))
+    if not search.near_enough(root.cost) and root.trees.size > NEAR:
+        search.look_near(needs)
     bound = search.branch()
     if search.best is None:
         raise Infeasible
@@ -236,7 +226,7 @@ class Relaxation:
     def begin_with(self, some: npt.NDArray[np.bool_]) -> None:
         """Solve with some cultivars only, so that the whole problem is solved on from there: a fifth of the time."""
         if not some.all():
-            self.solve(outside=frozenset(np.flatnonzero(~some).tolist()), rounds=1)
+            self.solve(outside=frozenset(np.flatnonzero(~some).tolist()))
 
     def solve(
         self,
@@ -364,7 +354,7 @@ def first_set(supply: Supply, limits: Limits, useful: Donors, root: Relaxed) -> 
 
 
 class _Search:
-    """The best planting so far, the sets looked at, and the branches still open."""
+    """The best planting so far, and the branches still open."""
 
     def __init__(self, relaxed: Relaxation, root: Relaxed, gap: float) -> None:
         self.relaxed, self.root, self.gap = relaxed, root, gap
@@ -374,51 +364,35 @@ class _Search:
     def near_enough(self, bound: float) -> bool:
         return bound >= self.cost - self.gap * abs(self.cost)
 
-    def value(self, members: frozenset[int]) -> Relaxed | None:
-        found = self.relaxed.of_set(members)
-        self._keep(found)
-        return found
+    def value(self, members: frozenset[int]) -> None:
+        """A set with its best numbers."""
+        self._keep(self.relaxed.of_set(members))
 
     def _keep(self, found: Relaxed | None) -> None:
         if found is not None and found.cost < self.cost - TINY:
             self.cost, self.best = found.cost, found.trees
 
-    def improve(self, starts: Sequence[frozenset[int]]) -> None:
-        """From the best start drop, exchange, add, as long as it helps and the gap asks for it."""
-        tried = set(starts)
-        valued = [(found, start) for start in starts if (found := self.value(start)) is not None]
-        best, members = min(valued, key=lambda item: item[0].cost, default=(None, frozenset()))
-        outside = np.lexsort(
-            (np.arange(self.root.trees.size), self.relaxed.dearer(self.root), -self.root.trees)
-        )
-        moved = best is not None
-        while moved and best is not None and len(tried) < MOST_SETS and not self.near_enough(self.root.cost):
-            moved = False
-            for other in self._neighbours(members, best, outside):
-                if len(tried) >= MOST_SETS:
-                    break
-                if other in tried or not self.relaxed.allowed(other):
-                    continue
-                tried.add(other)
-                found = self.value(other)
-                if found is not None and found.cost < best.cost - TINY:
-                    best, members, moved = found, other, True
-                    break
+    def look_near(self, needs: Sequence[WeeklyNeed]) -> None:
+        """A better planting by branching among fewer cultivars, those nearest to the relaxed solution: far quicker.
 
-    def _neighbours(self, members: frozenset[int], best: Relaxed, outside: Index) -> Iterator[frozenset[int]]:
-        # what holding a cultivar at its smallest planting costs: the price of a tree that is there by force
-        forced = best.trees_price * self.relaxed.fewest
-        weakest = sorted(
-            (at for at in members if not self.relaxed.stays[at]), key=lambda at: (-forced[at], at)
+        What it finds is a planting of the whole problem; its bound is not one, and is not used.
+        """
+        whole = self.relaxed
+        order = np.lexsort((np.arange(self.root.trees.size), -self.root.trees, whole.dearer(self.root)))
+        keep = np.sort(np.union1d(order[:NEAR], np.flatnonzero(whole.stays)))
+        few = Relaxation(
+            whole.supply.chosen(keep), needs, whole.limits.some(keep), whole.useful[np.ix_(keep, keep)]
         )
-        newcomers = [int(at) for at in outside if at not in members]
-        for at in weakest[:TRIES]:
-            yield members - {at}
-        for newcomer in newcomers[:TRIES]:
-            yield members | {newcomer}
-        for at in weakest[:TRIES]:
-            for newcomer in newcomers[:TRIES]:
-                yield (members - {at}) | {newcomer}
+        few.holds_cellar = whole.holds_cellar
+        root = few.solve()
+        if root is None:
+            return
+        inner = _Search(few, root, self.gap)
+        inner.cost = self.cost
+        inner.branch()
+        if inner.best is not None:
+            self.cost, self.best = inner.cost, np.zeros(self.root.trees.size)
+            self.best[keep] = inner.best
 
     def branch(self) -> float:
         """Branch and bound on “is it planted?”; gives the bound of the whole problem when it ends."""

@@ -1,4 +1,4 @@
-"""What if: the programme asked again under one change, begun from the plan already made."""
+"""What if: the programme asked again under one change, for its numbers alone."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -22,12 +22,8 @@ class Changed:
     gap: float
 
 
-def changed(asked: Question, before: Mapping[str, int]) -> Changed:
-    """Numbers of trees for a changed question. The plan's own set is where the search begins, as far as it still can.
-
-    Parameters
-    ----------
-    before : trees by cultivar of the plan as it stands
+def changed(asked: Question) -> Changed:
+    """Numbers of trees for a changed question: no proof, no reasons.
 
     Raises
     ------
@@ -35,10 +31,8 @@ def changed(asked: Question, before: Mapping[str, int]) -> Changed:
         When no set of cultivars can meet the changed conditions.
     """
     names = [row.name for row in asked.supply.cultivars]
-    wanted = set(before) | set(asked.limits.must_have)
-    start = frozenset(at for at, name in enumerate(names) if name in wanted)
     try:
-        found = find(asked.weighed, asked.needs, asked.limits, asked.useful, start=start)
+        found = find(asked.weighed, asked.needs, asked.limits, asked.useful)
     except Infeasible:
         raise Faults(what_must_give(asked.supply, asked.limits, asked.useful)) from None
     _, service = serve(asked.supply, asked.needs, asked.limits, found.trees)

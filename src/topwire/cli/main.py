@@ -129,9 +129,8 @@ def plan(
         from topwire.cli.writing import write_out
 
         names, notices = write_out(orchard, folder, progress)
-        _tell(
-            tuple(notice for notice in orchard.all_notices() if notice.severity is Severity.WARNING) + notices
-        )
+        grave = (Severity.FAULT, Severity.WARNING)
+        _tell(tuple(notice for notice in orchard.all_notices() if notice.severity in grave) + notices)
         _summary(orchard, folder, names)
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)

@@ -38,7 +38,7 @@ def compare(
     asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
     progress(asked.says)
     before = {line.name: line.trees for line in ours.choice.chosen}
-    return _beside(inputs.plan, ours.choice, before, changed(asked, before))
+    return _beside(inputs.plan, ours.choice, before, changed(asked))
 
 
 def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], trees: int | None) -> Plan:
