@@ -63,8 +63,17 @@ def choose(
         progress(f"gap {found.gap:.2%}; serving every week of every year")
         _, service = serve(supply, needs, limits, found.trees)
         progress("the same on half of the years, beside three plain rivals")
+        more = beside.submit(
+            reasons.worth_of_more,
+            weighed,
+            needs,
+            limits,
+            useful,
+            found.trees,
+            cellar_per_area=_cellar_per_area(plan),
+        )
         losses = reasons.losses_without(weighed, needs, limits, found.trees)
-        proof = proving.result()
+        proof, worth = proving.result(), more.result()
     chosen = _chosen(plan, supply, needs, limits, useful, found, service, losses)
     keep = np.flatnonzero(found.trees)
     planted = batches(
@@ -84,9 +93,7 @@ def choose(
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(weighed, needs, limits, useful, found, losses),
-        worth=reasons.worth_of_more(
-            weighed, needs, limits, useful, found.trees, cellar_per_area=_cellar_per_area(plan)
-        ),
+        worth=worth,
         young=young_years(
             plan.years.planting, catalogue, supply, needs, limits, found.trees, service, planted
         ),
