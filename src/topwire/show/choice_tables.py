@@ -37,7 +37,9 @@ def tables(orchard: Orchard) -> list[Table]:
 def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more = f" and {harder} of their springs with harder frost" if harder else ""
-    return f"Solved over {years} weather years together{more}; at most {choice.gap:.2%} from the best possible."
+    return (
+        f"Solved over {years} weather years together{more}; at most {choice.gap:.2%} from the best possible."
+    )
 
 
 def chosen(choice: Choice, reader: Reader) -> Table:
@@ -147,7 +149,9 @@ def _first_and_last(weeks: list[int]) -> str:
     if len(weeks) == WEEKS:
         return "all year"
     # A season that runs over New Year starts after its widest pause.
-    pauses = [(after - before, after) for before, after in zip([weeks[-1] - WEEKS, *weeks], weeks, strict=False)]
+    pauses = [
+        (after - before, after) for before, after in zip([weeks[-1] - WEEKS, *weeks], weeks, strict=False)
+    ]
     start = max(pauses)[1]
     end = max((week for week in weeks if week < start), default=weeks[-1])
     return f"{week_label(start)}, {week_label(end)}"
@@ -219,7 +223,13 @@ def standing(choice: Choice, reader: Reader) -> Table:
         )
     return Table(
         "The trees that stand already",
-        ("cultivar", "trees", "advice", "new trees beside", f"gains, weighted {reader.unit(Kind.MASS)} a year"),
+        (
+            "cultivar",
+            "trees",
+            "advice",
+            "new trees beside",
+            f"gains, weighted {reader.unit(Kind.MASS)} a year",
+        ),
         tuple(
             (line.cultivar, line.standing, line.advice, line.add, reader.figure(line.saves, Kind.MASS))
             for line in choice.standing
