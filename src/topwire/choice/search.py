@@ -37,8 +37,8 @@ MOST_NODES = 150  # relaxed problems solved in branching: a search that long end
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 SMALL_NODES = 10_000  # branches times candidates looked at for them, at the most
 FEW = 12  # candidates
-FEW_YEARS = 8  # weather years looked at to see where to begin
-PROMISING = 80  # cultivars to begin with
+FEW_YEARS = 10  # weather years looked at to see where to begin
+PROMISING = 60  # cultivars to begin with
 ROUNDS = 12  # of rows added to the relaxed problem; each adds less
 TINY = 1e-6
 
