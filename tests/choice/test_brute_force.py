@@ -11,7 +11,8 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import build, solve_whole
-from topwire.choice.search import GAP, SMALL, Relaxation, find
+from topwire.choice.relaxation import SMALL, Relaxation
+from topwire.choice.search import GAP, find
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 

@@ -8,7 +8,8 @@ from choice.conftest import loosened, need
 
 from topwire.choice.planting import TREE_COST, Limits
 from topwire.choice.programme import build, solve_whole
-from topwire.choice.search import Infeasible, Relaxation, find
+from topwire.choice.relaxation import Relaxation
+from topwire.choice.search import Infeasible, find
 from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.solver import Model

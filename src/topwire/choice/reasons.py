@@ -8,8 +8,9 @@ import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
+from topwire.choice.relaxation import Relaxation
 from topwire.choice.result import Alternative, NearMiss, Worth
-from topwire.choice.search import Found, Relaxation
+from topwire.choice.search import Found
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
