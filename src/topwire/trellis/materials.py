@@ -1,12 +1,21 @@
 """The trellis' part of the catalogue: typed rows, and which of them can be designed with."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from topwire.catalogue.model import Catalogue
 from topwire.notices import Faults, Notice, fault, warning
 from topwire.trellis import post as posts
 from topwire.trellis.wire import axial_stiffness, self_weight
+
+Made = TypeVar("Made")
+
+REMEDY = {  # for a row that cannot be designed with, by table
+    "posts": "ask the maker for the figure",
+    "wires": "ask the maker for the figure",
+    "anchors": "ask the maker, or pull-test one",
+}
 
 
 @dataclass(frozen=True)
@@ -166,49 +175,19 @@ def read_stock(
     wire_rows = catalogue.rows("wires", WireRow)
     faults += _unknown("trellis.posts", posts_at_hand, [row.name for row in post_rows])
     faults += _unknown("trellis.wires", wires_at_hand, [row.name for row in wire_rows])
-    post_list: list[Post] = []
-    for row in post_rows:
-        named = row.name in posts_at_hand
-        if not (named if posts_at_hand else row.market in (None, units) or row.name in own["posts"]):
-            continue
-        made = _post(row, wood)
-        if isinstance(made, str):
-            if named or row.name in own["posts"]:
-                notices.append(
-                    warning(
-                        f"posts.csv, “{row.name}”", made, "It was not used: ask the maker for the figure."
-                    )
-                )
-        else:
-            post_list.append(made)
-    wire_list: list[Wire] = []
-    for line in wire_rows:
-        named = line.name in wires_at_hand
-        if not (named if wires_at_hand else line.market in (None, units) or line.name in own["wires"]):
-            continue
-        strung = _wire(line)
-        if isinstance(strung, str):
-            if named or line.name in own["wires"]:
-                notices.append(
-                    warning(
-                        f"wires.csv, “{line.name}”", strung, "It was not used: ask the maker for the figure."
-                    )
-                )
-        else:
-            wire_list.append(strung)
-    anchors: list[AnchorRow] = []
-    for anchor in catalogue.rows("anchors", AnchorRow):
-        if not (anchor.market in (None, units) or anchor.name in own["anchors"]):
-            continue
-        says = _anchor_fault(anchor)
-        if says is None:
-            anchors.append(anchor)
-        elif anchor.name in own["anchors"]:
-            notices.append(
-                warning(
-                    f"anchors.csv, “{anchor.name}”", says, "It was not used: ask the maker, or pull-test one."
-                )
-            )
+    post_list = _usable(
+        ((row, _post(row, wood)) for row in post_rows), "posts", units, own, notices, at_hand=posts_at_hand
+    )
+    wire_list = _usable(
+        ((row, _wire(row)) for row in wire_rows), "wires", units, own, notices, at_hand=wires_at_hand
+    )
+    anchors = _usable(
+        ((row, _anchor_fault(row) or row) for row in catalogue.rows("anchors", AnchorRow)),
+        "anchors",
+        units,
+        own,
+        notices,
+    )
     if not faults:
         for table, found in (("posts.csv", post_list), ("wires.csv", wire_list), ("anchors.csv", anchors)):
             if not found:
@@ -239,6 +218,29 @@ def _unknown(where: str, named: Sequence[str], known: Sequence[str]) -> list[Not
             near = get_close_matches(name, known, n=1, cutoff=0.3)
             remedy = f"Did you mean “{near[0]}”?" if near else "Add it to your own catalogue."
             found.append(fault(f"plan.yaml, {where}", f"the catalogue has no “{name}”.", remedy))
+    return found
+
+
+def _usable(
+    rows: Iterable[tuple[PostRow | WireRow | AnchorRow, Made | str]],
+    table: str,
+    units: str,
+    own: Mapping[str, set[str]],
+    notices: list[Notice],
+    *,
+    at_hand: Sequence[str] = (),
+) -> list[Made]:
+    """What can be built with: of the market, or named as at hand. Of own and named rows it is told why one cannot."""
+    found: list[Made] = []
+    for row, made in rows:
+        named, ours = row.name in at_hand, row.name in own[table]
+        if not (named if at_hand else row.market in (None, units) or ours):
+            continue
+        if not isinstance(made, str):
+            found.append(made)
+        elif named or ours:
+            remedy = f"It was not used: {REMEDY[table]}."
+            notices.append(warning(f"{table}.csv, “{row.name}”", made, remedy))
     return found
 
 
