@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.layout.assignment import CLOSELY, Order, Planner, Terms, within
-from topwire.progress import Progress, silent
+from topwire.values.progress import Progress, silent
 
 Index = npt.NDArray[np.int64]
 
