@@ -10,11 +10,11 @@ import click
 from topwire import __version__
 from topwire.notices import Faults
 from topwire.notices import Notice as OldNotice
-from topwire.values.notice import Notice, Severity
 
 if TYPE_CHECKING:
     from topwire.engine.inputs import Inputs
     from topwire.tell.words import Told
+    from topwire.values.notice import Notice
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
 
@@ -109,6 +109,7 @@ def plan(
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
     from topwire.engine.run import plan_orchard
+    from topwire.values.notice import Severity
 
     def progress(message: str) -> None:
         click.echo(message, err=True)
