@@ -24,6 +24,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
     """
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
+    from topwire.engine.recall import recall
     from topwire.engine.run import plan_orchard
     from topwire.engine.steps import STEPS
     from topwire.engine.store import as_json as to_json
@@ -40,7 +41,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
             else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
-    orchard = plan_orchard(
+    orchard = recall(folder) or plan_orchard(
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
     result = orchard.departments[name]
