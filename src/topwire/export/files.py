@@ -45,6 +45,12 @@ def _ground_svg(orchard: Orchard) -> bytes:
     return drawn.encode()
 
 
+def _schema(orchard: Orchard) -> bytes:
+    from topwire.export.schema import orchard_schema
+
+    return orchard_schema()
+
+
 def _json(orchard: Orchard) -> bytes:
     return as_json(orchard).encode()
 
@@ -64,6 +70,7 @@ FILES: Mapping[str, Writer] = {
     "bill_water.csv": water_bill,
     "calendar.ics": calendar,
     "orchard.json": _json,
+    "orchard.schema.json": _schema,
 }
 
 

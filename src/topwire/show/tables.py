@@ -17,6 +17,7 @@ from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Cell, Figure, Table
 from topwire.tell.reader import Reader
+from topwire.values.units import UnitSystem
 
 __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
 
@@ -47,9 +48,9 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
     return DEPARTMENTS[name](orchard)
 
 
-def department_sheets(orchard: Orchard, name: str) -> list[Sheet]:
-    """Sheets of one department; none where it is absent."""
-    return SHEETS[name](orchard, Reader(orchard.origin.units))
+def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = None) -> list[Sheet]:
+    """Sheets of one department, its sentences in the plan's units or those of `system`; none where it is absent."""
+    return SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
