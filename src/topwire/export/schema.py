@@ -14,7 +14,7 @@ from topwire.values.quantities import kinds_of
 def orchard_schema() -> bytes:
     """Every class of the result; beside each figure's type its `quantity` and, where it has one, its SI `unit`."""
     schema = TypeAdapter(Orchard).json_schema(mode="serialization")
-    for name, result in _classes(Orchard).items():
+    for name, result in classes_of(Orchard).items():
         properties = (
             schema.get("$defs", {}).get(name, schema if result is Orchard else {}).get("properties", {})
         )
@@ -26,7 +26,7 @@ def orchard_schema() -> bytes:
     return json.dumps(schema, indent=1, ensure_ascii=False).encode()
 
 
-def _classes(result: Any) -> dict[str, type[object]]:
+def classes_of(result: Any) -> dict[str, type[object]]:
     """Every dataclass that a result holds, by name."""
     found: dict[str, type[object]] = {}
     waiting = [result]
