@@ -46,7 +46,7 @@ from topwire.nursery.findings import (
     Way,
     WorkDates,
 )
-from topwire.phenology.result import PlaceSeasons, WarmerClimate
+from topwire.phenology.findings import Misfit, MisfitReason, PlaceSeasons, WarmerClimate
 from topwire.trellis.result import (
     BillLine,
     CaseLine,
@@ -143,7 +143,7 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         ),
         unusable_years=(1995,),
         worth_of_a_degree=np.full(shape[1], 0.03),
-        unfit={"Never Chosen": "does not ripen before winter in 4 years of 10."},
+        unfit={"Never Chosen": (Misfit(MisfitReason.UNRIPE, 4, 10),)},
         warmer=(
             WarmerClimate(
                 2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()
