@@ -14,7 +14,8 @@ EXAMPLES = SOURCE.parents[1] / "examples"
 # Of a page or table seen once: the firm or farm it belonged to has no place here.
 FIRMS = (
     "apples2pick", "appleshed", "burntridge", "burnt ridge", "bernwode", "deacons", "waflernursery", "wafler",
-    "dripdepot", "protreenursery", "pro tree", "oldvaapples", "vine-works", "powerfields", "pasturepro", "diamondpiers", "dynplot",
+    "dripdepot", "protreenursery", "pro tree", "oldvaapples", "vine-works", "powerfields", "pasturepro",
+    "diamondpiers", "dynplot",
     "royaloak", "stanpeterson", "hammockhaven", "dripworks", "netafim", "gripple", "felco",
 )  # fmt: skip
 TEXTS = (".py", ".csv", ".typ", ".md", ".yaml")
