@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from topwire.show.table import UNKNOWN, Cell, Figure, StandsIn, Table
+from topwire.show.table import UNKNOWN, Cell, Figure, Table
+from topwire.show.table import StandsIn as StandsIn
 from topwire.tell.reader import Reader
 from topwire.values.calendar import day_label
 from topwire.values.notice import Measured
