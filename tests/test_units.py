@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from topwire.units import Kind, UnitSystem, feet_and_inches, from_si, parse, shown, to_si, unit_of
+from topwire.values.units import Kind, UnitSystem, feet_and_inches, from_si, parse, shown, to_si, unit_of
 
 
 @pytest.mark.parametrize(

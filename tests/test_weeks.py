@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from topwire.weeks import day_label, week_label, week_of_day
+from topwire.values.calendar import day_label, week_label, week_of_day
 
 
 def test_weeks_of_the_year() -> None:

@@ -69,6 +69,6 @@ class Faults(Exception):
     Raised at the edge (plan, weather, catalogue files); the command line prints the list and ends with code 2.
     """
 
-    def __init__(self, notices: Iterable[Notice]) -> None:
+    def __init__(self, notices: Iterable["Notice"]) -> None:
         self.notices = tuple(notices)
         super().__init__("\n".join(str(notice) for notice in self.notices))

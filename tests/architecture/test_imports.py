@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 SOURCE = Path(__file__).parents[2] / "src" / "topwire"
-ZERO = ["notices", "units", "sources", "arrays", "estimate", "weeks", "progress"]
+ZERO = ["notices", "values", "sources"]
 ONE = ["plan", "catalogue", "weather"]
 # Floor 3 has an order of its own, that of the journey: a room may look back, never ahead.
 THREE = [
@@ -27,17 +27,16 @@ RANK = (
     | dict.fromkeys(ONE, 1)
     | {"phenology": 2}
     | {room: 3 + number / 100 for number, room in enumerate(THREE)}
-    | {"engine": 4, "checks": 4.5, "show": 5}
+    | {"engine": 4, "checks": 4.5, "tell": 4.7, "show": 5}
     | dict.fromkeys(FACES, 6)
 )
-# Allowed beside the ranks: units and notices may be read by all; the catalogue's rows use the plan's enumerations;
+# Allowed beside the ranks: the catalogue's rows use the plan's enumerations;
 # export writes the book among its files; the command line runs the exports.
 SAME_FLOOR = {
     ("catalogue", "plan"),
     ("export", "book"),
     ("cli", "export"),
     ("cli", "book"),
-    ("units", "notices"),
 }
 MODULES = sorted(SOURCE.rglob("*.py"))
 

@@ -10,7 +10,7 @@ from topwire.choice.result import NeedLine
 from topwire.notices import Faults
 from topwire.plan.kitchen import KitchenSection, Need
 from topwire.show.choice_tables import _weeks
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 SAUCE: dict[str, object] = {"use": "sauce", "amount": "100 kg/season", "from": "27 Aug", "to": "30 Sep"}
 

@@ -7,7 +7,7 @@ import pytest
 
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
 from topwire.notices import warning
-from topwire.nursery.result import StockLine
+from topwire.nursery.findings import StockLine
 from topwire.trellis.result import BillLine
 from topwire.water.result import WaterPlan
 
@@ -45,8 +45,8 @@ def test_there_and_back_with_unknowns_kept_unknown(tmp_path: Path) -> None:
 
 
 def test_another_key_or_a_damaged_file_is_made_anew(tmp_path: Path) -> None:
-    keep(tmp_path, "stock", "key", StockLine("G.41", 3))
-    assert load(tmp_path, "stock", "key", StockLine) == StockLine("G.41", 3)
+    keep(tmp_path, "stock", "key", StockLine("G.41", 3, False))
+    assert load(tmp_path, "stock", "key", StockLine) == StockLine("G.41", 3, False)
     assert load(tmp_path, "stock", "other", StockLine) is None
     assert load(tmp_path, "stock", "key", BillLine) is None
     (kept,) = (tmp_path / FOLDER).iterdir()
@@ -65,13 +65,13 @@ def test_writing_leaves_no_half_file(tmp_path: Path) -> None:
 
 def test_a_folder_that_cannot_be_written_is_no_fault(tmp_path: Path) -> None:
     (tmp_path / FOLDER).write_text("in the way", encoding="utf-8")
-    keep(tmp_path, "stock", "key", StockLine("G.41", 3))
+    keep(tmp_path, "stock", "key", StockLine("G.41", 3, False))
     with pytest.raises(OSError, match=r"."):
         write_safely(tmp_path / FOLDER / "stock.json", b"x")
 
 
 def test_only_the_newest_are_kept(tmp_path: Path) -> None:
     for number in range(9):
-        keep(tmp_path, "stock", f"key{number}", StockLine("G.41", number))
+        keep(tmp_path, "stock", f"key{number}", StockLine("G.41", number, False))
     assert len(list((tmp_path / FOLDER).iterdir())) == KEPT
-    assert load(tmp_path, "stock", "key8", StockLine) == StockLine("G.41", 8)
+    assert load(tmp_path, "stock", "key8", StockLine) == StockLine("G.41", 8, False)

@@ -6,7 +6,7 @@ import pytest
 from faces import invented
 
 from topwire.engine.orchard import Orchard
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 
 @pytest.fixture(scope="session")

@@ -35,7 +35,17 @@ from topwire.layout.result import (
 )
 from topwire.ledger.result import Event, Ledger, Sensitivity, Task
 from topwire.notices import assumption, caution, remark, warning
-from topwire.nursery.result import GraftLine, NurseryOrder, Policy, StockLine, TopworkLine, WorkDay
+from topwire.nursery.findings import (
+    ChainSteps,
+    GraftLine,
+    NurseryFindings,
+    NurseryJob,
+    Policy,
+    StockLine,
+    TopworkLine,
+    Way,
+    WorkDates,
+)
 from topwire.phenology.result import PlaceSeasons, WarmerClimate
 from topwire.trellis.result import (
     BillLine,
@@ -47,7 +57,9 @@ from topwire.trellis.result import (
     RowTrellis,
     TrellisDesign,
 )
-from topwire.units import UnitSystem
+from topwire.values import notice
+from topwire.values.traits import Right
+from topwire.values.units import UnitSystem
 from topwire.water.result import (
     BlockNeed,
     CalendarEntry,
@@ -312,31 +324,37 @@ def years(trees: dict[str, int]) -> CropForecast:
     )
 
 
-def nursery(trees: dict[str, int]) -> NurseryOrder:
-    return NurseryOrder(
+def nursery(trees: dict[str, int]) -> NurseryFindings:
+    right = {"GoldRush": Right.LICENSED}
+    return NurseryFindings(
         lines=tuple(
             GraftLine(
-                name, "G.41", count, name != "GoldRush", 0 if name == "GoldRush" else int(count * 1.4),
-                count if name == "GoldRush" else 0, 0.953, 6, "row 1",
-                "protected: buy it" if name == "GoldRush" else "",
-                0.78, 3 * count, count,
+                name, "G.41", count, right.get(name, Right.FREE), 0 if name in right else int(count * 1.4),
+                count if name in right else 0, 0.953, 6, None if name in right else 1.0, None if name in right else 4.0,
+                (), 0.78, 3 * count, count,
             )
             for name, count in trees.items()
         ),
-        stocks=(StockLine("G.41", 190, "culls included"),),
+        stocks=(StockLine("G.41", 190, True),),
+        steps=ChainSteps(0.9, 0.97, 0.88, 0.98),
         chain=0.78,
-        joint_chance=0.81,
-        spares_policy="Twenty pooled spares cost less than a higher number for each.",
-        nursery_area=60.0,
-        nursery_row_metres=58.0,
-        cost=812.5,
-        dates=(WorkDay("2026-02-01", "2026-02-20", "cut scion wood", "dormant, pencil thick, bagged and cold"),),
-        policies=(Policy("each cultivar for itself", 150, 0, 0.0, 0.81, 0.0, 812.5, True),),
-        chain_steps=(("take", 0.9), ("winter", 0.97)),
-        bench_hours=12.0,
         take_range=(0.8, 0.93),
+        joint_chance=0.81,
+        policies=(
+            Policy(Way.ALONE, 150, 0, 0.0, 0.81, 0.0, 812.5, True),
+            Policy(Way.TOGETHER, 190, 0, 0.0, 0.95, 0.0, 1012.5, False),
+        ),
+        lot_correlation=0.02,
+        nursery_rows=2,
+        nursery_area=60.0,
+        nursery_row_length=58.0,
+        bench_hours=12.0,
+        care_hours=30.0,
+        cost=812.5,
+        currency="USD",
+        dates=(WorkDates(NurseryJob.CUT_WOOD, "2026-02-01", "2026-02-20"),),
         topworking=(TopworkLine("Red Delicious", "M.9", 8, 40, 10.0, 0.9, 30.0, 61.0),),
-        notices=(caution("nursery", "Grafting knives: cut-resistant glove, blade away from the body."),),
+        notices=(notice.caution("nursery.knives"),),
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ from topwire.book.sheets import COLUMNS, LINES, code_svg, packed
 from topwire.engine.orchard import Orchard
 from topwire.notices import Severity
 from topwire.sources import bibliography
-from topwire.units import UnitSystem, feet_and_inches
+from topwire.values.units import UnitSystem, feet_and_inches
 
 
 def words(pdf: bytes) -> str:

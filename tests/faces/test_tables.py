@@ -16,7 +16,7 @@ from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import DEPARTMENTS, catalogue_table, department_tables
 from topwire.show.trellis_tables import addresses
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 
 def table(orchard: Orchard, department: str, title: str) -> Table:

@@ -1,7 +1,7 @@
 import pytest
 
 from topwire.growth.wording import hours_words, in_units, yield_words
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,8 @@ from topwire.ledger.money import net_present_value
 from topwire.ledger.result import Ledger
 from topwire.ledger.telling import batch_notices
 from topwire.notices import Severity
-from topwire.nursery.order import order_trees
+from topwire.nursery.answer import answer
+from topwire.nursery.question import question
 from topwire.trellis.result import TrellisDesign
 from topwire.water.result import WaterPlan
 
@@ -44,7 +45,7 @@ def _made(
 ) -> Ledger:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
     crop = foresee_crop(made, tables, place, land, choice(), rows)
-    order = order_trees(made, tables, choice(), rows)
+    order = answer(question(made, tables, choice(), rows))
     return account(made, tables, place, choice(), land, rows, crop, order, trellis, water)
 
 
@@ -146,7 +147,7 @@ def test_own_prices_are_used() -> None:
 def test_another_currency_is_said() -> None:
     book = ledger(money={"currency": "EUR"})
     assert book.currency == "EUR"
-    assert any("never converted" in notice.says for notice in book.notices)
+    assert any(getattr(notice, "code", "") == "prices.foreign" for notice in book.notices)
     assert not any("never converted" in notice.says for notice in ledger().notices)
 
 
@@ -186,7 +187,7 @@ def test_an_orchard_of_old_trees_only_costs_nothing_new() -> None:
     made, tables, place = plan(), catalogue(), seasons(0.9)
     rows = layout(standing=140)
     crop = foresee_crop(made, tables, place, ground(), choice(), rows)
-    order = order_trees(made, tables, choice(), rows)
+    order = answer(question(made, tables, choice(), rows))
     book = account(made, tables, place, choice(), ground(), rows, crop, order, None, None)
     assert order.lines == ()
     assert sum(book.establishment.values()) == 0
@@ -202,7 +203,7 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
     barren = replace(place, **nothing)
     made, tables, rows = plan(), catalogue(), layout()
     crop = foresee_crop(made, tables, barren, ground(), choice(), rows)
-    order = order_trees(made, tables, choice(), rows)
+    order = answer(question(made, tables, choice(), rows))
     book = account(made, tables, barren, choice(), ground(), rows, crop, order, None, None)
     assert crop.orchard_kg.max() == 0
     assert book.payback_year is None

@@ -9,7 +9,7 @@ from topwire.ledger.calendar import (
     work_by_age,
     year_of_work,
 )
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 ROWS = catalogue().rows("work_calendar", WorkRow)
 MATURITY = catalogue().rows("maturity", MaturityRow)

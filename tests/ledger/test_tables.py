@@ -3,10 +3,10 @@
 import pytest
 from nursery.invented import catalogue
 
+from topwire.catalogue.prices import PriceRow
+from topwire.catalogue.propagation import PropagationRow
 from topwire.growth.rows import LeafRow, LoadRow
 from topwire.ledger.labour import LabourRow
-from topwire.nursery.figures import PropagationRow
-from topwire.nursery.prices import Price
 
 TABLES = (
     "propagation",
@@ -34,7 +34,7 @@ def test_what_was_read_names_its_source(name: str) -> None:
     ("name", "kind", "middle"),
     [
         ("propagation", PropagationRow, "middle"),
-        ("prices", Price, "price"),
+        ("prices", PriceRow, "price"),
         ("crop_load", LoadRow, "load"),
         ("labour", LabourRow, "middle"),
     ],
@@ -51,7 +51,7 @@ def test_the_curve_climbs_to_a_full_crop() -> None:
 
 
 def test_every_currency_is_stated() -> None:
-    assert {row.currency for row in catalogue().rows("prices", Price)} == {"USD"}
+    assert {row.currency for row in catalogue().rows("prices", PriceRow)} == {"USD"}
 
 
 def test_maturity_knows_the_catalogues_names() -> None:

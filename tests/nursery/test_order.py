@@ -7,10 +7,26 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import _overlay, read_tables
-from topwire.choice.result import Batch, Batches
-from topwire.notices import Faults, Severity
-from topwire.nursery.order import order_trees
-from topwire.nursery.result import NurseryOrder
+from topwire.choice.result import Batch, Batches, Choice
+from topwire.layout.result import Layout
+from topwire.notices import Faults
+from topwire.nursery.answer import answer
+from topwire.nursery.findings import NurseryFindings
+from topwire.nursery.question import question
+from topwire.plan.model import Plan
+from topwire.show.nursery_sheets import compared, remark
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
+from topwire.values.notice import CannotAnswer, Severity
+from topwire.values.units import UnitSystem
+
+
+def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -> NurseryFindings:
+    return answer(question(plan, catalogue, choice, layout))
+
+
+def said(order: NurseryFindings) -> list[str]:
+    return [str(told) for told in all_told(order.notices, Reader(UnitSystem.METRIC))]
 
 
 def test_orders_what_the_layout_wants() -> None:
@@ -32,7 +48,7 @@ def test_jointly_is_surer_and_dearer() -> None:
     assert [policy.chosen for policy in joint.policies] == [False, True, False]
     pool = joint.policies[2]
     assert pool.cost < joint.policies[1].cost
-    assert "Cheaper" in joint.spares_policy
+    assert "Cheaper" in compared(joint)
 
 
 def test_protected_and_unknown_are_bought_with_the_reason() -> None:
@@ -40,10 +56,10 @@ def test_protected_and_unknown_are_bought_with_the_reason() -> None:
     order = order_trees(plan(), catalogue(**rights), choice(), layout())
     gala, goldrush = order.lines[:2]
     assert (gala.own_graft, gala.grafts, gala.bought_trees, gala.scion_sticks) == (False, 0, 30, 0)
-    assert "protected" in gala.reason
+    assert "protected" in remark(gala)
     assert (goldrush.grafts, goldrush.bought_trees) == (0, 24)
-    assert "ask" in goldrush.reason
-    told = [notice for notice in order.notices if "Gala" in notice.says]
+    assert "ask" in remark(goldrush)
+    told = [notice for notice in order.notices if "Gala" in notice.concerns]
     assert told
     assert told[0].severity is Severity.CAUTION
     plain = order_trees(plan(), catalogue(), choice(), layout())
@@ -58,17 +74,17 @@ def test_all_protected_leaves_nothing_to_graft() -> None:
     assert order.nursery_area == 0
     assert order.policies == ()
     assert order.cost == pytest.approx(sum(TREES) * (12.0 + 1.5))
-    assert not any("knives" in notice.says for notice in order.notices)
+    assert not any("knives" in line for line in said(order))
 
 
 def test_weak_pairs_take_worse_and_are_told() -> None:
     order = order_trees(plan(), catalogue(), choice(), layout("G.41"))
     by_name = {line.cultivar: line for line in order.lines}
     assert by_name["Honeycrisp"].success < by_name["Gala"].success
-    assert any("Honeycrisp on G.41" in notice.says for notice in order.notices)
+    assert any("Honeycrisp on G.41" in line for line in said(order))
     better = order_trees(plan(), catalogue(), choice(), layout({"Honeycrisp": "G.214"}))
-    assert not any("Honeycrisp on" in notice.says for notice in better.notices)
-    assert any("licensed nursery" in stock.note for stock in better.stocks if stock.rootstock == "G.214")
+    assert not any("Honeycrisp on" in line for line in said(better))
+    assert any(stock.protected for stock in better.stocks if stock.rootstock == "G.214")
 
 
 def test_own_take_rate_counts() -> None:
@@ -84,14 +100,13 @@ def test_standing_trees_are_not_ordered_again() -> None:
 
 def test_another_currency_is_said_and_not_converted() -> None:
     order = order_trees(plan(money={"currency": "EUR"}), catalogue(), choice(), layout())
-    told = [n for n in order.notices if n.severity is Severity.WARNING and "never converted" in n.says]
-    assert len(told) == 1
-    assert "EUR" in told[0].remedy
+    (told,) = [line for line in said(order) if "never converted" in line]
+    assert "currency EUR" in told
 
 
 def test_goes_to_json_and_back() -> None:
     order = order_trees(plan(), catalogue(), choice(), layout())
-    adapter = TypeAdapter(NurseryOrder)
+    adapter = TypeAdapter(NurseryFindings)
     assert adapter.validate_json(adapter.dump_json(order)) == order
 
 
@@ -102,7 +117,7 @@ def test_same_input_same_order() -> None:
 
 
 def test_a_hopeless_take_rate_is_a_fault_with_a_remedy() -> None:
-    with pytest.raises(Faults, match="take_rate"):
+    with pytest.raises(CannotAnswer, match="out_of_reach"):
         order_trees(plan(nursery={"take_rate": 0.051, "chance": 0.9998}), catalogue(), choice(), layout())
 
 
@@ -122,15 +137,15 @@ def test_own_counts_teach_the_order() -> None:
     assert plain.take_range is None
     assert taught.take_range is not None
     low, high = taught.take_range
-    assert low < dict(taught.chain_steps)["take"] < high < 0.9
+    assert low < taught.steps.take < high < 0.9
     assert sum(line.grafts for line in taught.lines) > sum(line.grafts for line in plain.lines)
     assert taught.lot_correlation != plain.lot_correlation
-    assert any("4 of your own lots" in notice.says for notice in taught.notices)
+    assert any("4 of your own lots" in line for line in said(taught))
 
 
 def test_the_plans_own_rate_stands_above_the_counts() -> None:
     stated = order_trees(plan(nursery={"take_rate": 0.8}), with_takes("a,60,39"), choice(), layout())
-    assert dict(stated.chain_steps)["take"] == 0.8
+    assert stated.steps.take == 0.8
     assert stated.take_range is None
 
 
@@ -154,8 +169,10 @@ def test_several_planting_autumns_share_the_grafts() -> None:
     line = next(line for line in whole.lines if line.cultivar == name and line.own_graft)
     halves = tuple(Batch(year, ((name, part),), 0, ()) for year, part in ((2028, 1), (2029, trees - 1)))
     several = replace(choice(), batches=Batches(halves, True, 0.0, 0.0, 9))
-    notices = order_trees(plan(), catalogue(), several, layout()).notices
-    (said,) = [notice.says for notice in notices if "all planting autumns" in notice.says]
-    assert f"1 trees for autumn 2028 from about {ceil(line.grafts / trees)} grafts in spring 2028" in said
-    assert f"{trees - 1} trees for autumn 2029" in said
-    assert not any("all planting autumns" in notice.says for notice in whole.notices)
+    told = said(order_trees(plan(), catalogue(), several, layout()))
+    shared = [line for line in told if "all planting autumns" in line]
+    assert len(shared) == 2
+    first = f"1 trees are for autumn 2028, from about {ceil(line.grafts / trees)} grafts in spring 2028"
+    assert first in shared[0]
+    assert f"{trees - 1} trees are for autumn 2029" in shared[1]
+    assert not any("all planting autumns" in line for line in said(whole))

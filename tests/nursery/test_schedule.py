@@ -1,37 +1,45 @@
-from datetime import date, timedelta
+from datetime import date
 
 import pytest
 
-from topwire.nursery.schedule import NurseryClock, nursery_dates, spring_shift
+from topwire.nursery.findings import NurseryJob
+from topwire.nursery.schedule import nursery_dates, spring_shift
+from topwire.tell.nursery import JOBS
 
 
 @pytest.mark.parametrize("seasons", [1, 2])
 def test_work_runs_from_the_stock_order_to_planting(seasons: int) -> None:
-    dates = nursery_dates(NurseryClock(2027, seasons, timedelta(0)))
-    days = [item.day for item in dates]
+    dates = nursery_dates(2027, seasons, 0)
+    days = [item.first for item in dates]
     assert days == sorted(days)
-    assert all(item.until >= item.day for item in dates)
-    found = {item.what: date.fromisoformat(item.day) for item in dates}
-    assert found["order rootstocks"].year == 2027 - seasons
-    assert found["bench graft"].year == 2027 - seasons + 1
+    assert all(item.last >= item.first for item in dates)
+    found = {item.job: date.fromisoformat(item.first) for item in dates}
+    assert found[NurseryJob.ORDER_STOCKS].year == 2027 - seasons
+    assert found[NurseryJob.BENCH_GRAFT].year == 2027 - seasons + 1
     assert (
-        found["bench graft"] < found["line out in the nursery row"] < found["lift and grade"] < found["plant"]
+        found[NurseryJob.BENCH_GRAFT]
+        < found[NurseryJob.LINE_OUT]
+        < found[NurseryJob.LIFT]
+        < found[NurseryJob.PLANT]
     )
-    assert found["plant"].year == 2027
-    assert ("head the whips at 75 cm" in found) == (seasons == 2)
+    assert found[NurseryJob.PLANT].year == 2027
+    assert (NurseryJob.HEAD_WHIPS in found) == (seasons == 2)
 
 
 def test_spring_is_later_up_north_and_uphill() -> None:
-    assert spring_shift(40, 100) == timedelta(0)
-    assert spring_shift(42, 100) == timedelta(days=8)
-    assert spring_shift(40, 222) == timedelta(days=4)
-    assert spring_shift(60, 100) == timedelta(days=21)
-    later = nursery_dates(NurseryClock(2027, 1, spring_shift(43, 300)))
-    plain = nursery_dates(NurseryClock(2027, 1, timedelta(0)))
-    lift = [next(item.day for item in dates if item.what == "lift and grade") for dates in (later, plain)]
+    assert spring_shift(40, 100) == 0
+    assert spring_shift(42, 100) == 8
+    assert spring_shift(40, 222) == 4
+    assert spring_shift(60, 100) == 21
+    later = nursery_dates(2027, 1, spring_shift(43, 300))
+    plain = nursery_dates(2027, 1, 0)
+    lift = [next(item.first for item in dates if item.job is NurseryJob.LIFT) for dates in (later, plain)]
     assert lift[0] < lift[1]  # winter comes earlier there
 
 
 def test_knives_are_cautioned_where_they_are_used() -> None:
-    dates = nursery_dates(NurseryClock(2027, 1, timedelta(0)))
-    assert "glove" in next(item.how for item in dates if item.what == "bench graft")
+    assert "glove" in JOBS[NurseryJob.BENCH_GRAFT].remedy
+
+
+def test_every_job_has_words() -> None:
+    assert set(JOBS) == set(NurseryJob)

@@ -2,10 +2,8 @@ import numpy as np
 import pytest
 from nursery.invented import catalogue
 
-from topwire.catalogue.model import Right
 from topwire.catalogue.unions import UnionRisk, UnionRow, union_of
 from topwire.nursery.topwork import crop_lost, scions_for_stub, stub_chance, topwork
-from topwire.nursery.unions import may_graft_at_home
 
 ROWS = catalogue().rows("unions", UnionRow)
 
@@ -28,13 +26,6 @@ def test_virus_comes_on_top_of_the_union() -> None:
 def test_every_row_names_a_stock_of_the_catalogue_or_says_why_not() -> None:
     known = set(catalogue().rootstock) | {"Ottawa 3"}
     assert {row.rootstock for row in ROWS} <= known
-
-
-def test_protected_is_never_grafted_and_unknown_asks() -> None:
-    assert may_graft_at_home(Right.FREE) == (True, "")
-    assert not may_graft_at_home(Right.LICENSED)[0]
-    assert "licensed nursery" in may_graft_at_home(Right.LICENSED)[1]
-    assert "ask" in may_graft_at_home(Right.UNKNOWN)[1]
 
 
 def test_topworking_counts_scions_and_chance() -> None:

@@ -9,7 +9,7 @@ import pytest
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout, Run
 from topwire.show.ground_drawing import HATCHES, draw_ground
 from topwire.show.ground_views import View, letters, view_of, week_name
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = tuple(f"Cultivar {number}" for number in range(12))

@@ -5,7 +5,7 @@ import pytest
 
 from topwire.show.trellis_drawing import draw_elevation, draw_end
 from topwire.trellis.result import EndDetail, RowTrellis
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 END = EndDetail("tie-back", "pine 140 mm", 0.14, 4.5, 1.3, 17.0, "screw", 2, 3.0, 1.4, 9000.0, 22000.0, 1.5)
 ROW = RowTrellis(

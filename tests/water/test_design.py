@@ -138,7 +138,7 @@ def test_too_few_hours_gives_the_smallest_change(valley) -> None:  # type: ignor
 
 
 def test_too_little_flow_names_the_flow_that_would_do(valley) -> None:  # type: ignore[no-untyped-def]
-    from topwire.units import Kind, parse
+    from topwire.values.units import Kind, parse
 
     short = valley.again(flow=2.0e-4, emitter=SMALL)
     assert not short.source_enough

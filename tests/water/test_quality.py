@@ -6,7 +6,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.notices import Severity
 from topwire.plan.trees import WaterSource
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 from topwire.water import quality
 from topwire.water.tables import water_tables
 

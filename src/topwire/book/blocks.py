@@ -4,8 +4,9 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from topwire.notices import Notice, Severity
 from topwire.show.table import Table
+from topwire.tell.words import Told
+from topwire.values.notice import Severity
 
 Block = dict[str, Any]
 
@@ -60,13 +61,13 @@ def figure(
     }
 
 
-def notices(found: Iterable[Notice], severity: Severity, *, title: str = "", where: bool = False) -> Block:
+def notices(found: Iterable[Told], severity: Severity, *, title: str = "", where: bool = False) -> Block:
     """All notices of one severity; an empty list prints nothing."""
     items = [
         {
             "says": sentence(notice.says),
             "remedy": notice.remedy,
-            "where": notice.where if where else "",
+            "where": notice.department if where else "",
             "source": notice.source,
         }
         for notice in dict.fromkeys(found)

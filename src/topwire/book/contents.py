@@ -8,7 +8,6 @@ from topwire.book.blocks import Block, facts, figure, notices, quiet, table, tex
 from topwire.book.drawings import elevations, maps
 from topwire.book.sheets import paper, planting_blocks, staking_blocks
 from topwire.engine.orchard import Orchard
-from topwire.notices import Notice, Severity
 from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.cited import cited, mark
 from topwire.show.summary import job
@@ -16,6 +15,10 @@ from topwire.show.table import Table
 from topwire.show.tables import department_tables
 from topwire.show.trellis_tables import EVERY_CASE, EVERY_CONDITION
 from topwire.show.water_tables import LINES_TRIED
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
+from topwire.tell.words import Told
+from topwire.values.notice import Severity
 
 BESIDE = "Beside published"
 TITLES = {
@@ -97,7 +100,9 @@ def _degrees(value: float, signs: str) -> str:
 def _front(orchard: Orchard) -> list[Block]:
     """The job on one page; everything else is detail."""
     warnings = [
-        notice for notice in orchard.all_notices() if notice.severity in (Severity.FAULT, Severity.WARNING)
+        notice
+        for notice in all_told(orchard.all_notices(), Reader(orchard.origin.units))
+        if notice.severity in (Severity.FAULT, Severity.WARNING)
     ]
     shown = warnings[:5]
     more = len(warnings) - len(shown)
@@ -123,9 +128,10 @@ def _department(
     title = TITLES[name]
     if result is None:
         return {"title": title, "blocks": _absent(orchard, name)}
-    told: tuple[Notice, ...] = getattr(result, "notices", ())
+    reader = Reader(orchard.origin.units)
+    told: tuple[Told, ...] = all_told(getattr(result, "notices", ()), reader)
     if name == "place":
-        told = (*orchard.notices, *told)
+        told = (*all_told(orchard.notices, reader), *told)
     blocks = [text(OPENINGS[name])]
     blocks += [notices(told, severity) for severity in (Severity.FAULT, Severity.WARNING, Severity.CAUTION)]
     if before is not None:
@@ -145,7 +151,11 @@ def _department(
 
 def _absent(orchard: Orchard, name: str) -> list[Block]:
     """Why a department is missing."""
-    told = [notice for notice in orchard.notices if notice.where.split(",")[0].split(":")[0] == name]
+    told = [
+        notice
+        for notice in all_told(orchard.notices, Reader(orchard.origin.units))
+        if notice.department.split(",")[0].split(":")[0] == name
+    ]
     blocks = [text("This department could not be computed. The rest of the plan stands without it.")]
     return blocks + [notices(told, severity) for severity in Severity]
 
@@ -212,11 +222,16 @@ def _assumptions(orchard: Orchard) -> dict[str, object]:
             "or as rows of your own tables in the orchard's catalogue folder."
         )
     ]
+    reader = Reader(orchard.origin.units)
     groups = {"": orchard.notices} | {
         name: getattr(result, "notices", ()) for name, result in orchard.departments.items()
     }
     found = [
-        notices(told, Severity.ASSUMPTION, title=TITLES.get(name, "Reading the inputs"))
+        notices(
+            all_told(told, reader),
+            Severity.ASSUMPTION,
+            title=TITLES.get(name, "Reading the inputs"),
+        )
         for name, told in groups.items()
     ]
     told = [block for block in found if block["items"]]

@@ -7,10 +7,11 @@ from topwire.engine.orchard import Orchard
 from topwire.layout.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
 from topwire.layout.result import Ground, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, StakingSheet, planting_sheets, staking_sheets
-from topwire.notices import Severity
 from topwire.show.reader import Reader
 from topwire.show.table import Table
-from topwire.units import UnitSystem
+from topwire.tell.speech import all_told
+from topwire.values.notice import Severity
+from topwire.values.units import UnitSystem
 
 COLUMNS = 3  # on a planting sheet
 LINES = 42  # in a column of a page
@@ -50,7 +51,7 @@ def crew_cautions(orchard: Orchard) -> list[Block]:
         if result is not None
         for notice in result.notices
     ]
-    return [notices(told, Severity.CAUTION)]
+    return [notices(all_told(told, Reader(orchard.origin.units)), Severity.CAUTION)]
 
 
 def _sheets(sheet: PlantingSheet, along: dict[tuple[str, int, int], float], reader: Reader) -> list[Block]:

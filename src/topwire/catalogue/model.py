@@ -5,18 +5,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 
+from topwire.catalogue.prices import PriceRow
 from topwire.catalogue.tables import RawTable, Row, typed_rows
 from topwire.plan.kitchen import CiderClass, Use
-
-
-class Mark(StrEnum):
-    """What a figure rests on."""
-
-    READ = "READ"  # seen in the source named
-    MEMORY = "MEMORY"  # known, not seen in a source
-    COMPUTED = "COMPUTED"  # worked out apart from this program, by a library or an independent solver
-    OWN = "own"  # the grower's
-    UNSAID = "unsaid"
+from topwire.values.mark import Mark as Mark
+from topwire.values.price import Price
+from topwire.values.traits import Chill as Chill
+from topwire.values.traits import Grade as Grade
+from topwire.values.traits import Pollen as Pollen
+from topwire.values.traits import Right as Right
+from topwire.values.traits import Susceptibility as Susceptibility
 
 
 @dataclass(frozen=True)
@@ -33,42 +31,6 @@ class Kind(StrEnum):
     DUAL = "dual"
     CIDER = "cider"
     CRAB = "crab"
-
-
-class Pollen(StrEnum):
-    GOOD = "good"
-    POOR = "poor"
-    NONE = "none"
-
-
-class Grade(StrEnum):
-    """Low, medium or high: vigour of the scion, tendency to bear every other year, earliness of bearing."""
-
-    LOW = "low"
-    MEDIUM = "medium"
-    HIGH = "high"
-
-
-class Chill(StrEnum):
-    LOW = "low"
-    MEDIUM = "medium"
-    HIGH = "high"
-
-
-class Susceptibility(StrEnum):
-    VERY_RESISTANT = "very resistant"
-    RESISTANT = "resistant"
-    MODERATE = "moderate"
-    SUSCEPTIBLE = "susceptible"
-    VERY_SUSCEPTIBLE = "very susceptible"
-
-
-class Right(StrEnum):
-    """Whether a tree may be propagated at home. No legal advice: United States plant patents as far as known."""
-
-    FREE = "free"
-    LICENSED = "licensed"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True)
@@ -205,3 +167,11 @@ class Catalogue:
     def rootstock(self) -> Mapping[str, Rootstock]:
         """Rootstocks by name."""
         return {row.name: row for row in self.rootstocks}
+
+    @cached_property
+    def prices(self) -> Mapping[str, Price]:
+        """Prices by item."""
+        return {
+            row.item: Price(row.item, row.price, row.currency, row.mark, row.source or "", row.low, row.high)
+            for row in self.rows("prices", PriceRow)
+        }

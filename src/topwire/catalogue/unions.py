@@ -2,15 +2,8 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 
-
-class UnionRisk(StrEnum):
-    STRONG = "strong"
-    WATCH = "watch"
-    WEAK = "weak"
-    BREAK = "break"
-    VIRUS = "virus"
+from topwire.values.traits import UnionRisk as UnionRisk
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from topwire.growth.rows import LeafRow
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats
 from topwire.plan.trees import TrellisSection
-from topwire.units import Kind, to_si
+from topwire.values.units import Kind, to_si
 
 RULE = "common practice, no source"
 INCH = 25.4  # [mm]

@@ -15,7 +15,7 @@ from topwire.ledger.money import (
     net_present_value,
     payback_year,
 )
-from topwire.units import Kind, from_si, to_si
+from topwire.values.units import Kind, from_si, to_si
 
 _FIXED, _PER_BIN = 7767.41, 320.105  # USD/acre and USD/bin: the line through the printed grid
 _FLOW = np.array([-45_000, -9_000, -3_000, 4_000, 12_000] + [16_000] * 16, dtype=float)

@@ -5,9 +5,9 @@ from functools import partial
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Mark
+from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.tables import read_tables
 from topwire.checks import Check
-from topwire.nursery.figures import PropagationRow
 from topwire.nursery.learning import Lot, learned, rate_before
 from topwire.nursery.rows import nursery_ground
 from topwire.nursery.starts import (

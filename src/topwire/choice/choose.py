@@ -25,9 +25,9 @@ from topwire.notices import Faults, Notice, assumption, caution, remark, warning
 from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
-from topwire.units import Kind, shown
-from topwire.weeks import WEEKS, week_label
+from topwire.values.calendar import WEEKS, week_label
+from topwire.values.progress import Progress, silent
+from topwire.values.units import Kind, shown
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]

@@ -10,8 +10,8 @@ from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.dishes import whole_fruit_per_week
 from topwire.notices import Faults, fault
 from topwire.plan.kitchen import BlendBounds, CiderClass, KitchenSection, Need, Press, Use
-from topwire.units import Kind, UnitSystem, shown
-from topwire.weeks import WEEKS, week_of_day
+from topwire.values.calendar import WEEKS, week_of_day
+from topwire.values.units import Kind, UnitSystem, shown
 
 Array = npt.NDArray[np.float64]
 

@@ -14,7 +14,7 @@ from topwire.choice.search import Found
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
 from topwire.notices import Notice, fault
-from topwire.weeks import week_label
+from topwire.values.calendar import week_label
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]

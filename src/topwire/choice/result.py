@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from topwire.arrays import Floats, Integers
 from topwire.notices import Notice
+from topwire.values.arrays import Floats, Integers
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from topwire.choice.needs import Blend, WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.solver import Index, Model, Rows
 from topwire.choice.supply import TABLE_GRADE, Supply
-from topwire.weeks import WEEKS
+from topwire.values.calendar import WEEKS
 
 Array = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

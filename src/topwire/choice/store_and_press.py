@@ -13,8 +13,8 @@ from topwire.choice.supply import Supply
 from topwire.notices import Notice, remark, warning
 from topwire.plan.kitchen import Use
 from topwire.plan.model import Plan
-from topwire.units import Kind, shown
-from topwire.weeks import week_label
+from topwire.values.calendar import week_label
+from topwire.values.units import Kind, shown
 
 HUMIDITY = 0.9  # of a good cellar's air
 MONTH = 30.0  # [d]

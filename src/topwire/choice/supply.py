@@ -9,7 +9,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Cultivar, Grade, Kind
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.phenology.result import PlaceSeasons
-from topwire.weeks import WEEKS, week_of_day
+from topwire.values.calendar import WEEKS, week_of_day
 
 Array = npt.NDArray[np.float64]
 Weeks = npt.NDArray[np.int64]

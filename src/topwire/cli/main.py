@@ -1,12 +1,20 @@
 """The commands. Everything heavy is imported inside the command that needs it."""
 
 import sys
+from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from topwire import __version__
-from topwire.notices import Faults, Notice, Severity
+from topwire.notices import Faults
+from topwire.notices import Notice as OldNotice
+from topwire.values.notice import Notice, Severity
+
+if TYPE_CHECKING:
+    from topwire.engine.inputs import Inputs
+    from topwire.tell.words import Told
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
 
@@ -16,14 +24,14 @@ class _Said(click.ClickException):
 
     exit_code = 2
 
-    def __init__(self, notices: tuple[Notice, ...]) -> None:
+    def __init__(self, said: Iterable[object]) -> None:
         super().__init__("faults")
-        self.notices = notices
+        self.said = tuple(said)
 
     def show(self, file: object = None) -> None:
-        for notice in self.notices:
-            click.echo(str(notice), err=True)
-        count = len(self.notices)
+        for line in self.said:
+            click.echo(str(line), err=True)
+        count = len(self.said)
         click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
 
 
@@ -99,6 +107,7 @@ def plan(
     set beside the plan's own.
     """
     from topwire.engine.inputs import read_inputs
+    from topwire.engine.orchard import CannotPlan
     from topwire.engine.run import plan_orchard
 
     def progress(message: str) -> None:
@@ -115,12 +124,12 @@ def plan(
         orchard = plan_orchard(inputs, progress=progress)
     except Faults as found:
         raise _Said(found.notices) from None
+    except CannotPlan as found:
+        raise _Said(_in_words(inputs, found.notices)) from None
     absent = [name for name, result in orchard.departments.items() if result is None]
     if any(name in CORE for name in absent):
-        raise _Said(
-            tuple(notice for notice in orchard.notices if notice.severity is Severity.FAULT)
-            or orchard.notices
-        )
+        grave = [notice for notice in orchard.notices if str(notice.severity) == Severity.FAULT]
+        raise _Said(_in_words(inputs, grave or orchard.notices))
     if as_json:
         from topwire.engine.store import as_json as to_json
 
@@ -129,8 +138,9 @@ def plan(
         from topwire.cli.writing import write_out
 
         names, notices = write_out(orchard, folder, progress)
-        grave = (Severity.FAULT, Severity.WARNING)
-        _tell(tuple(notice for notice in orchard.all_notices() if notice.severity in grave) + notices)
+        heavy = (Severity.FAULT, Severity.WARNING)
+        _tell(line for line in _in_words(inputs, orchard.all_notices()) if line.severity in heavy)
+        _tell(notices)
         _summary(orchard, folder, names)
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)
@@ -178,9 +188,16 @@ def sources(key: str | None, checks: bool, as_json: bool) -> None:
             raise _Said(found.notices) from None
 
 
-def _tell(notices: tuple[Notice, ...]) -> None:
+def _tell(notices: "Iterable[Told | OldNotice]") -> None:
     for notice in notices:
         click.echo(f"{notice.severity}: {notice}", err=True)
+
+
+def _in_words(inputs: "Inputs", notices: "Iterable[Notice | OldNotice]") -> "tuple[Told, ...]":
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+
+    return all_told(notices, Reader(inputs.plan.unit_system))
 
 
 def _summary(orchard: object, folder: Path, names: list[str]) -> None:

@@ -9,8 +9,9 @@ from typing import Any
 import click
 
 from topwire.engine.orchard import Orchard
-from topwire.notices import Faults, Severity, fault
-from topwire.units import Kind, shown
+from topwire.notices import Faults, fault
+from topwire.values.notice import Severity
+from topwire.values.units import Kind, shown
 
 
 def show_department(folder: Path, name: str, *, as_json: bool) -> None:
@@ -22,9 +23,13 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
         When there is no such department or its inputs are faulty.
     """
     from topwire.engine.inputs import read_inputs
-    from topwire.engine.run import STEPS, plan_orchard
+    from topwire.engine.orchard import CannotPlan
+    from topwire.engine.run import plan_orchard
+    from topwire.engine.steps import STEPS
     from topwire.engine.store import as_json as to_json
     from topwire.show.tables import department_tables
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
 
     names = [step.name for step in STEPS]
     if name not in names:
@@ -39,14 +44,15 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
     result = orchard.departments[name]
+    reader = Reader(orchard.origin.units)
     if result is None:
-        raise Faults(orchard.notices)
+        raise CannotPlan(orchard.notices)
     if as_json:
         click.echo(to_json(result))
         return
     for table in department_tables(orchard, name):
         _print_table(table)
-    for notice in getattr(result, "notices", ()):
+    for notice in all_told(getattr(result, "notices", ()), reader):
         click.echo(f"{notice.severity}: {notice}")
 
 
@@ -139,7 +145,7 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
             yield f"Fewest useful pollen donors within 20 m of any tree: {int(reach.min())} cultivars."
     counts = dict.fromkeys(Severity, 0)
     for notice in orchard.all_notices():
-        counts[notice.severity] += 1
+        counts[Severity(str(notice.severity))] += 1
     told = ", ".join(f"{count} {severity}s" for severity, count in counts.items() if count)
     yield f"Notices: {told} (all of them stand in the book)."
     run = [step for step in orchard.steps if step.seconds is not None]

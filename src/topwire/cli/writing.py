@@ -6,7 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint
 from topwire.engine.store import FOLDER, write_safely
 from topwire.notices import Notice
-from topwire.progress import Progress
+from topwire.values.progress import Progress
 
 STAMP = "written.txt"
 

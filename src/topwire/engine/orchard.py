@@ -1,17 +1,22 @@
 """The Orchard: the one frozen result that every face reads."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from topwire.choice.result import Choice
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.ledger.result import Ledger
-from topwire.notices import Notice, Severity
-from topwire.nursery.result import NurseryOrder
+from topwire.notices import Notice as OldNotice
+from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.result import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
-from topwire.units import UnitSystem
+from topwire.values.notice import Notice, Severity
+from topwire.values.units import UnitSystem
 from topwire.water.result import WaterPlan
+
+F = TypeVar("F")
 
 
 @dataclass(frozen=True)
@@ -37,6 +42,7 @@ class Origin:
     elevation: float
     units: UnitSystem
     planting_year: int
+    currency: str
     weather_files: tuple[str, ...]
 
 
@@ -50,12 +56,12 @@ class Orchard:
     choice: Choice | None
     layout: Layout | None
     years: CropForecast | None
-    nursery: NurseryOrder | None
+    nursery: NurseryFindings | None
     trellis: TrellisDesign | None
     water: WaterPlan | None
     ledger: Ledger | None
     steps: tuple[StepRun, ...]
-    notices: tuple[Notice, ...]  # of the inputs and of steps that could not run
+    notices: tuple[Notice | OldNotice, ...]  # of the inputs and of steps that could not run
 
     @property
     def departments(self) -> dict[str, object]:
@@ -72,10 +78,48 @@ class Orchard:
             "ledger": self.ledger,
         }
 
-    def all_notices(self) -> tuple[Notice, ...]:
+    def all_notices(self) -> tuple[Notice | OldNotice, ...]:
         """Every notice of inputs and departments, the gravest first, each once."""
         found = list(self.notices)
         for result in self.departments.values():
-            found.extend(getattr(result, "notices", ()))
-        rank = list(Severity)
-        return tuple(sorted(dict.fromkeys(found), key=lambda notice: rank.index(notice.severity)))
+            for notice in getattr(result, "notices", ()):
+                if notice not in found:
+                    found.append(notice)
+        rank = [str(severity) for severity in Severity]
+        return tuple(sorted(found, key=lambda notice: rank.index(str(notice.severity))))
+
+
+class CannotPlan(Exception):
+    """A department that was asked for is absent; the notices say why."""
+
+    def __init__(self, notices: tuple[Notice | OldNotice, ...]) -> None:
+        self.notices = notices
+        super().__init__("; ".join(str(notice) for notice in notices))
+
+
+def gathered(
+    origin: Origin,
+    done: Mapping[str, object],
+    steps: tuple[StepRun, ...],
+    notices: tuple[Notice | OldNotice, ...],
+) -> Orchard:
+    """The Orchard of the findings `done` by name."""
+
+    def of(name: str, findings: type[F]) -> F | None:
+        found = done.get(name)
+        return found if isinstance(found, findings) else None
+
+    return Orchard(
+        origin,
+        place=of("place", PlaceSeasons),
+        ground=of("ground", Ground),
+        choice=of("choice", Choice),
+        layout=of("layout", Layout),
+        years=of("years", CropForecast),
+        nursery=of("nursery", NurseryFindings),
+        trellis=of("trellis", TrellisDesign),
+        water=of("water", WaterPlan),
+        ledger=of("ledger", Ledger),
+        steps=steps,
+        notices=notices,
+    )

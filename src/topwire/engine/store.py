@@ -3,7 +3,7 @@
 import json
 import os
 from pathlib import Path
-from typing import Any
+from typing import TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -11,7 +11,10 @@ FOLDER = ".topwire"
 KEPT = 4  # newest results of a step: what-if runs do not push out the plan's own
 
 
-def load(folder: Path, name: str, key: str, result_type: type[Any]) -> Any | None:
+F = TypeVar("F")
+
+
+def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
     """The kept result of a step, or None where there is none made from the same inputs."""
     path = _path(folder, name, key)
     try:
@@ -27,7 +30,7 @@ def load(folder: Path, name: str, key: str, result_type: type[Any]) -> Any | Non
         return None  # damaged: made anew
 
 
-def keep(folder: Path, name: str, key: str, result: Any) -> None:
+def keep(folder: Path, name: str, key: str, result: object) -> None:
     """Keep a step's result under its key. A folder that cannot be written is no fault: the step will run again."""
     body = TypeAdapter(type(result)).dump_json(result).decode()
     try:
@@ -54,7 +57,7 @@ def write_safely(path: Path, content: bytes) -> None:
     beside.replace(path)
 
 
-def as_json(value: Any) -> str:
+def as_json(value: object) -> str:
     """Any frozen result as JSON text."""
     return json.dumps(
         TypeAdapter(type(value)).dump_python(value, mode="json"), ensure_ascii=False, allow_nan=False

@@ -6,11 +6,13 @@ from topwire.choice.question import question
 from topwire.choice.result import Choice
 from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
-from topwire.engine.run import places_of, plan_orchard
+from topwire.engine.orchard import CannotPlan
+from topwire.engine.run import plan_orchard
+from topwire.engine.steps import places_of
 from topwire.notices import Faults
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
-from topwire.units import Kind, shown
+from topwire.values.progress import Progress, silent
+from topwire.values.units import Kind, shown
 
 
 def compare(
@@ -26,15 +28,17 @@ def compare(
     Raises
     ------
     Faults
-        When a cultivar is not known, or the choice cannot be made one way or the other.
+        When a cultivar is not known.
+    CannotPlan
+        When the choice cannot be made one way or the other.
     """
     ours = plan_orchard(inputs, progress=progress, until="choice")
     if ours.choice is None:
-        raise Faults(ours.notices)
+        raise CannotPlan(ours.notices)
     other = inputs.with_plan(_changed(inputs, with_=with_, without=without, trees=trees))
     theirs = plan_orchard(other, progress=progress, until="ground")
     if theirs.place is None or theirs.ground is None:
-        raise Faults(theirs.notices)
+        raise CannotPlan(theirs.notices)
     asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
     progress(asked.says)
     before = {line.name: line.trees for line in ours.choice.chosen}

@@ -5,6 +5,9 @@ from datetime import UTC, date, datetime, timedelta
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import Absent
+from topwire.tell.nursery import JOBS
+from topwire.tell.reader import Reader
+from topwire.tell.words import in_system
 
 PRODUCT = "-//topwire//orchard calendar//EN"
 
@@ -50,7 +53,11 @@ def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
     """Start, end, what, how, category."""
     entries = []
     if orchard.nursery is not None:
-        entries += [(line.day, line.until, line.what, line.how, "nursery") for line in orchard.nursery.dates]
+        reader = Reader(orchard.origin.units)
+        for dates in orchard.nursery.dates:
+            job = JOBS[dates.job]
+            how = in_system(job.remedy, reader)
+            entries.append((dates.first, dates.last, in_system(job.says, reader), how, "nursery"))
     if orchard.ledger is not None:
         for event in orchard.ledger.calendar:
             parts = [

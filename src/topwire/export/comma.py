@@ -10,9 +10,10 @@ import numpy as np
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
 from topwire.show.bill_table import bill
+from topwire.show.nursery_sheets import remark
 from topwire.show.reader import Reader
 from topwire.show.table import Figure
-from topwire.units import Kind, from_si, unit_of
+from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
 Result = TypeVar("Result")
@@ -154,14 +155,15 @@ def grafts(orchard: Orchard) -> bytes:
             line.bought_trees,
             round(line.chance, 4),
             line.scion_sticks,
-            line.stool_rows_note,
-            line.reason,
+            line.row_from,
+            line.row_to,
+            remark(line),
         )
         for line in needed(orchard.nursery, "nursery").lines
     ]
     header = (
         "cultivar", "rootstock", "trees wanted", "grafts to make", "trees to buy", "chance of enough (0-1)",
-        "scion sticks", "stands in", "remark",
+        "scion sticks", "stands from (m)", "stands to (m)", "remark",
     )  # fmt: skip
     return csv_bytes(header, rows)
 

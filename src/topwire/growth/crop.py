@@ -31,7 +31,7 @@ from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
+from topwire.values.progress import Progress, silent
 from topwire.weather.record import Weather
 
 ORCHARDS = 2000

@@ -15,7 +15,7 @@ from topwire.growth.wording import yield_words
 from topwire.layout.result import Layout
 from topwire.notices import Notice, assumption, remark, warning
 from topwire.plan.model import Plan
-from topwire.units import Kind, shown
+from topwire.values.units import Kind, shown
 
 WHERE = "years"
 

@@ -7,7 +7,7 @@ switch of the plan turns them; areas of trunk stay in cm2, which growers use eve
 import re
 from collections.abc import Callable
 
-from topwire.units import Kind, UnitSystem, from_si, to_si
+from topwire.values.units import Kind, UnitSystem, from_si, to_si
 
 _NUMBER = r"(?<![\w.])([-−]?\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))?"
 _DEGREE_DAYS = re.compile(r"(\d+)(?:-| to )(\d+) degree-days base (\d+) °C")

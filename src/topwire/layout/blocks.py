@@ -12,7 +12,7 @@ from topwire.layout.projection import to_metres
 from topwire.notices import Faults, Notice, assumption, fault, remark, warning
 from topwire.plan.model import Plan
 from topwire.plan.place import Block
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 
 ROAD = 6.0  # [m] between rectangles whose place on the map is not stated (20 ft, GO-ORCH)
 BRIDGE = 10.0  # [m] a fence is drawn straight across gaps up to twice this

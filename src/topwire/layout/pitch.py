@@ -10,7 +10,7 @@ from topwire.layout import spacing as room
 from topwire.layout.light import Array, Wall
 from topwire.plan.model import Plan
 from topwire.plan.place import Block, Fertility, Texture
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 
 ABOVE_WIRE = 0.3  # [m] shoots stand above the top wire: common practice, no source
 LOWEST_LEAVES = 0.5  # [m] trunk kept clear: common practice, no source

@@ -29,7 +29,7 @@ from topwire.layout.verdict import (
 from topwire.notices import Notice, warning
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
+from topwire.values.progress import Progress, silent
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from topwire.arrays import Booleans, Floats, Integers
 from topwire.notices import Notice
+from topwire.values.arrays import Booleans, Floats, Integers
 
 
 @dataclass(frozen=True)

@@ -16,15 +16,15 @@ from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import Swing, internal_rate, payback_year, widest_first
 from topwire.ledger.result import Ledger, Sensitivity, Task
 from topwire.ledger.setting import GRAFTING, NURSERY_CARE, by_year, stages_of, work_load
-from topwire.ledger.telling import WHERE, account_notices, batch_notices
+from topwire.ledger.telling import account_notices, batch_notices
 from topwire.ledger.work import WorkLoad, tasks_of
-from topwire.nursery.prices import Price, price_notices, read_prices
-from topwire.nursery.result import NurseryOrder
+from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
+from topwire.values.calendar import WEEKS
+from topwire.values.price import Price, price_notices
 from topwire.water.result import WaterPlan
-from topwire.weeks import WEEKS
 
 Floats = npt.NDArray[np.float64]
 _SMALL_FARM_HOURS = 1334.0  # [h/ha] READ, TRAIN-GOA: 540 h/acre
@@ -46,7 +46,7 @@ def account(
     ground: Ground,
     layout: Layout,
     crop: CropForecast,
-    nursery: NurseryOrder,
+    nursery: NurseryFindings,
     trellis: TrellisDesign | None,
     water: WaterPlan | None,
 ) -> Ledger:
@@ -57,7 +57,7 @@ def account(
     """
     years = plan.years.horizon
     rows = catalogue.rows("labour", LabourRow)
-    prices = read_prices(catalogue)
+    prices = catalogue.prices
     stages = stages_of(seasons, layout)
     load = work_load(plan, seasons, choice, ground, layout, crop, nursery, trellis, stages, years)
     tasks = tasks_of(rows, load)
@@ -117,10 +117,12 @@ def account(
             first_crop=_first_crop(crop),
             units=plan.unit_system,
         ),
-        notices=tuple(
-            account_notices(plan, load, trellis, water, short, per_hectare, establishment)
-            + batch_notices(choice.batches)
-            + price_notices(prices, book.prices_used(), plan.money.currency, WHERE)
+        notices=(
+            *account_notices(plan, load, trellis, water, short, per_hectare, establishment),
+            *batch_notices(choice.batches),
+            *price_notices(
+                "ledger", [prices[name] for name in sorted(book.prices_used())], plan.money.currency
+            ),
         ),
         years=np.arange(plan.years.planting, plan.years.planting + years),
         payback_discounted=payback_year(middle_flow, plan.money.interest),

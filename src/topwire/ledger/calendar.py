@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from topwire.growth.wording import in_units
 from topwire.ledger.result import Event
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 STAGES = (
     "green_tip",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.weeks import WEEKS, week_of_day
+from topwire.values.calendar import WEEKS, week_of_day
 
 Floats = npt.NDArray[np.float64]
 

@@ -4,8 +4,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from topwire.arrays import Floats, Integers
 from topwire.notices import Notice
+from topwire.values.arrays import Floats, Integers
+from topwire.values.notice import Notice as Telling
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ class Ledger:
     internal_rate: float | None
     sensitivity: tuple[Sensitivity, ...]
     calendar: tuple[Event, ...]
-    notices: tuple[Notice, ...]
+    notices: tuple[Notice | Telling, ...]
     years: Integers = field(
         default_factory=lambda: np.zeros(0, dtype=np.int64)
     )  # calendar years; first = planting

@@ -9,7 +9,7 @@ from topwire.choice.result import Choice
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.ledger.work import WorkLoad
-from topwire.nursery.result import NurseryOrder
+from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
@@ -49,7 +49,7 @@ def work_load(
     ground: Ground,
     layout: Layout,
     crop: CropForecast,
-    nursery: NurseryOrder,
+    nursery: NurseryFindings,
     trellis: TrellisDesign | None,
     stages: Mapping[str, float],
     years: int,

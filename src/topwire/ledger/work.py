@@ -9,7 +9,7 @@ import numpy.typing as npt
 from topwire.ledger.calendar import day_of
 from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours, spread_over_weeks
 from topwire.ledger.result import Task
-from topwire.weeks import WEEKS
+from topwire.values.calendar import WEEKS
 
 Floats = npt.NDArray[np.float64]
 PRESSED = ("juice", "cider")

@@ -10,7 +10,7 @@ from topwire.phenology.forecast import Array, Forecast
 from topwire.phenology.injury import AFTER_THAW, winters_below
 from topwire.phenology.seasons import Seasons
 from topwire.phenology.traits import REFERENCE, Traits
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 
 WHERE = "place"
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from topwire.arrays import Floats, Integers
-from topwire.estimate import Estimate, estimate
 from topwire.notices import Notice
+from topwire.values.arrays import Floats, Integers
+from topwire.values.estimate import Estimate, estimate
 
 
 def _none() -> Floats:

@@ -19,7 +19,7 @@ from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.traits import RootHardiness, Traits, traits_of
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
+from topwire.values.progress import Progress, silent
 from topwire.weather.climate_change import MonthlyChange, changed
 from topwire.weather.record import Weather
 

@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 
 from topwire.plan import fields as plan_fields
 from topwire.plan.model import Plan
-from topwire.units import Kind, example
+from topwire.values.units import Kind, example
 
 _INTRODUCTION = """# The plan file
 

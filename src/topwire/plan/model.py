@@ -15,7 +15,7 @@ from topwire.plan.trees import (
     WaterSection,
     YearsSection,
 )
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 
 class Plan(Section):

@@ -5,7 +5,7 @@ from importlib.resources import as_file, files
 from pathlib import Path
 
 from topwire.notices import Faults, fault
-from topwire.units import UnitSystem
+from topwire.values.units import UnitSystem
 
 EXAMPLES = {
     "valley-inn": "a farm inn in a warm valley: dining room, press and preserving kitchen (US units)",

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from topwire.show.reader import Reader
 from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.trellis.result import BillLine
-from topwire.units import Kind
+from topwire.values.units import Kind
 from topwire.water.result import PipeLine
 
 

@@ -5,7 +5,6 @@ import numpy.typing as npt
 
 from topwire.choice.result import Choice, NeedLine
 from topwire.engine.orchard import Orchard
-from topwire.estimate import estimate
 from topwire.show.chart_style import (
     ACCENT,
     BAND,
@@ -22,8 +21,9 @@ from topwire.show.chart_style import (
     when,
 )
 from topwire.show.reader import Reader
-from topwire.units import Kind
-from topwire.weeks import WEEKS
+from topwire.values.calendar import WEEKS
+from topwire.values.estimate import estimate
+from topwire.values.units import Kind
 
 SEASON_START = 27  # the week from 2 July: a harvest year is told from the first pick on
 

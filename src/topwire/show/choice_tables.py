@@ -2,11 +2,11 @@
 
 from topwire.choice.result import Batches, Choice, NearMiss, NeedLine, Proof
 from topwire.engine.orchard import Orchard
-from topwire.estimate import estimate
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.units import Kind
-from topwire.weeks import WEEKS, week_label
+from topwire.values.calendar import WEEKS, week_label
+from topwire.values.estimate import estimate
+from topwire.values.units import Kind
 
 DONORS_NAMED = 4
 

@@ -12,7 +12,7 @@ from topwire.choice.result import Choice
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.result import PlaceSeasons
 from topwire.show.ground_views import View, ViewOfTrees, view_of
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 
 Array = npt.NDArray[np.float64]
 

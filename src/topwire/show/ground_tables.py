@@ -6,7 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.layout.result import Ground, Layout
 from topwire.show.reader import Reader, percent
 from topwire.show.table import Cell, Table, figure
-from topwire.units import Kind
+from topwire.values.units import Kind
 
 _POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from topwire.choice.result import Choice
 from topwire.layout.result import Ground, Layout
 from topwire.phenology.result import PlaceSeasons
-from topwire.weeks import day_label, week_label, week_of_day
+from topwire.values.calendar import day_label, week_label, week_of_day
 
 Index = npt.NDArray[np.int64]
 POLLEN_STEPS = (1.0, 1.5, 2.0, 3.0, 4.0)  # times the pollen that is enough

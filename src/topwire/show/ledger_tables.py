@@ -4,7 +4,7 @@ from topwire.engine.orchard import Orchard
 from topwire.ledger.result import Ledger
 from topwire.show.reader import date_words, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.weeks import week_label
+from topwire.values.calendar import week_label
 
 
 def ledger_tables(orchard: Orchard) -> list[Table]:

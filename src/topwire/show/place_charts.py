@@ -2,9 +2,7 @@
 
 import numpy as np
 
-from topwire.arrays import Floats
 from topwire.engine.orchard import Orchard
-from topwire.estimate import estimate
 from topwire.phenology.result import PlaceSeasons
 from topwire.show.chart_style import (
     ACCENT,
@@ -23,7 +21,9 @@ from topwire.show.chart_style import (
 )
 from topwire.show.place_tables import cultivars_of_interest
 from topwire.show.reader import Reader
-from topwire.units import Kind
+from topwire.values.arrays import Floats
+from topwire.values.estimate import estimate
+from topwire.values.units import Kind
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 ROW = 15  # height of a cultivar's line

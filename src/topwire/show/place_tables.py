@@ -3,11 +3,11 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
-from topwire.estimate import estimate
 from topwire.phenology.result import OwnDatesUsed, PlaceSeasons
 from topwire.show.reader import Reader, day, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.units import Kind
+from topwire.values.estimate import estimate
+from topwire.values.units import Kind
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 

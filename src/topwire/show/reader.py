@@ -1,43 +1,26 @@
 """What the person who reads sees: SI figures in their own units, with captions that name them."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from topwire.show.table import UNKNOWN, Cell, figure
-from topwire.units import Kind, UnitSystem, feet_and_inches, from_si, printed, shown, to_si, unit_of
-from topwire.weeks import day_label
+from topwire.tell.reader import Reader as Told
+from topwire.values.calendar import day_label
+from topwire.values.quantities import Quantity
+from topwire.values.units import Kind, UnitSystem, from_si, to_si
 
 _YIELD = {UnitSystem.US: ("ton/acre", 4046.8564224 / 1e4 / 0.90718474), UnitSystem.METRIC: ("t/ha", 1.0)}
 
 
-@dataclass(frozen=True)
-class Reader:
+class Reader(Told):
     """Turns SI figures into cells and captions of one unit system."""
-
-    system: UnitSystem
-
-    @property
-    def us(self) -> bool:
-        return self.system is UnitSystem.US
-
-    def unit(self, kind: Kind) -> str:
-        """The unit as printed: “ft”, “°F”."""
-        return printed(unit_of(kind, self.system))
-
-    def convert(self, value: float, kind: Kind) -> float:
-        return from_si(value, unit_of(kind, self.system), kind)
 
     def figure(self, value: float | None, kind: Kind, digits: int = 0) -> Cell:
         """A cell without its unit, which stands in the caption."""
         return UNKNOWN if value is None else figure(self.convert(value, kind), digits)
 
-    def text(self, value: float, kind: Kind, digits: int = 0) -> str:
+    def text(self, value: float, quantity: Quantity, digits: int | None = 0) -> str:
         """With its unit, for sentences."""
-        return shown(value, kind, self.system, digits=digits)
-
-    def tape(self, metres: float) -> str:
-        """A length as the tape shows it: “31 ft 6 1/4 in” or “9.61 m”."""
-        return feet_and_inches(metres) if self.us else f"{metres:.2f}\u00a0m"
+        return super().text(value, quantity, digits)
 
     # Units that are no kind of their own.
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.show.reader import Reader, date_words
-from topwire.units import Kind
+from topwire.values.units import Kind
 
 Facts = list[tuple[str, str]]
 
@@ -81,7 +81,7 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
     if bought:
         parts.append(f"{bought:,} trees to buy")
     says = "; ".join(parts) or "Nothing to graft and nothing to buy"
-    return f"{says}." + (f" First date: {date_words(nursery.dates[0].day)}." if nursery.dates else "")
+    return f"{says}." + (f" First date: {date_words(nursery.dates[0].first)}." if nursery.dates else "")
 
 
 def _trellis(orchard: Orchard, reader: Reader) -> str:

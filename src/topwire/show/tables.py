@@ -7,14 +7,16 @@ from topwire.show import (
     choice_tables,
     ground_tables,
     ledger_tables,
-    nursery_tables,
+    nursery_sheets,
     place_tables,
     trellis_tables,
     water_tables,
     years_tables,
 )
 from topwire.show.catalogue_tables import catalogue_table
+from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Cell, Figure, Table
+from topwire.tell.reader import Reader
 
 __all__ = ["DEPARTMENTS", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
 
@@ -24,7 +26,6 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
-    "nursery": nursery_tables.nursery_tables,
     "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
@@ -39,4 +40,19 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
     KeyError
         When there is no such department.
     """
+    if name in SHEETS:
+        reader = Reader(orchard.origin.units)
+        return [printed(sheet, reader) for sheet in department_sheets(orchard, name)]
     return DEPARTMENTS[name](orchard)
+
+
+def department_sheets(orchard: Orchard, name: str) -> list[Sheet]:
+    """Sheets of one department; none where it is absent."""
+    return SHEETS[name](orchard, Reader(orchard.origin.units))
+
+
+def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"nursery": _nursery}

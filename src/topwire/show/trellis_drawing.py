@@ -7,7 +7,7 @@ from math import radians, tan
 from xml.sax.saxutils import escape
 
 from topwire.trellis.result import EndDetail, RowTrellis
-from topwire.units import Kind, UnitSystem, feet_and_inches, shown
+from topwire.values.units import Kind, UnitSystem, feet_and_inches, shown
 
 PAGE = 1000.0  # drawing units across
 EDGE = 70.0

@@ -9,7 +9,7 @@ from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, percent
 from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.trellis.result import BudgetTrellis, CaseLine, EndDetail, FailureGust, RowTrellis, TrellisDesign
-from topwire.units import Kind
+from topwire.values.units import Kind
 
 # Too long for the book; they stand in the spreadsheet.
 EVERY_CONDITION = "Gusts in every condition"

@@ -7,9 +7,9 @@ from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, day, percent
 from topwire.show.table import Cell, Table, figure
 from topwire.show.trellis_tables import addresses
-from topwire.units import Kind
+from topwire.values.calendar import week_label
+from topwire.values.units import Kind
 from topwire.water.result import WaterPlan
-from topwire.weeks import week_label
 
 LINES_TRIED = "Drip lines tried"
 _PASCAL_PER_METRE = 9806.65  # of water column, conventional (NIST SP 811, appendix B.8)

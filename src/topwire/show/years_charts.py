@@ -23,7 +23,7 @@ from topwire.show.chart_style import (
 )
 from topwire.show.ledger_tables import calendar_year
 from topwire.show.reader import Reader
-from topwire.units import Kind
+from topwire.values.units import Kind
 from topwire.water.result import WaterPlan
 
 

@@ -6,7 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.growth.result import CropForecast
 from topwire.show.reader import Reader, day, percent
 from topwire.show.table import Cell, Table, figure
-from topwire.units import Kind
+from topwire.values.units import Kind
 
 
 def years_tables(orchard: Orchard) -> list[Table]:

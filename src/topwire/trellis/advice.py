@@ -14,7 +14,7 @@ from topwire.trellis.rows import LONGEST_ROW, LikeRows, TrellisRow
 from topwire.trellis.search import Build, wire_tensions
 from topwire.trellis.soil import frost_heave, skin_holding
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
-from topwire.units import Kind, shown
+from topwire.values.units import Kind, shown
 
 WHERE = "trellis"
 PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at least hold (CORNELL-TREL)

@@ -12,7 +12,6 @@ from topwire.notices import Faults, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.trees import EndAssembly
-from topwire.progress import Progress, silent
 from topwire.trellis import storm, wind
 from topwire.trellis.advice import advice, share_allowed
 from topwire.trellis.bill import Basket, build_order, put_row, total
@@ -47,6 +46,7 @@ from topwire.trellis.search import (
 from topwire.trellis.soil import code_force_free
 from topwire.trellis.wire import GREATEST_PRETENSION, STORM_SHARE, stringing_tension
 from topwire.trellis.yielding import creep_beyond
+from topwire.values.progress import Progress, silent
 
 WHERE = "trellis"
 STRING_AT = 15.0  # [deg C] at which a wire has its pretension

@@ -22,7 +22,7 @@ from topwire.trellis.end_choice import (
 from topwire.trellis.holding import Ground
 from topwire.trellis.materials import Stock
 from topwire.trellis.search import Wishes, posts_stand, spans_weighed, usable_depths, wire_cases
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 
 Floats = npt.NDArray[np.float64]
 

@@ -4,7 +4,7 @@ from topwire.plan.model import Plan
 from topwire.plan.place import Exposure
 from topwire.plan.trees import Hill
 from topwire.trellis import orography, wind
-from topwire.units import Kind, shown
+from topwire.values.units import Kind, shown
 
 DEFAULT_GUST = 40.2  # [m/s] 90 mph, the 50-year gust of most of the inland United States (ASCE 7-05, MEMORY)
 # Three-second gust over ten-minute mean in open country, 1.4 to 1.5 (MEMORY). It only names the storm: loads of a plan

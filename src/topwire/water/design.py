@@ -8,8 +8,8 @@ from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, Notice, assumption, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.progress import Progress, silent
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.progress import Progress, silent
+from topwire.values.units import Kind, UnitSystem, shown
 from topwire.water import bill, quality, verdict
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import DAYS, climate_of

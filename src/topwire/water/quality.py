@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.trees import WaterSource
-from topwire.units import Kind, UnitSystem, shown
+from topwire.values.units import Kind, UnitSystem, shown
 from topwire.water.tables import QualityRow
 
 Array = npt.NDArray[np.float64]

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from topwire.arrays import Floats, Integers
 from topwire.notices import Notice
+from topwire.values.arrays import Floats, Integers
 
 
 @dataclass(frozen=True)

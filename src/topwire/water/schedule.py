@@ -5,9 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.values.calendar import WEEKS, week_of_day
 from topwire.water.climate import DAYS, GROWING, Climate
 from topwire.water.result import CalendarEntry
-from topwire.weeks import WEEKS, week_of_day
 
 Array = npt.NDArray[np.float64]
 

@@ -9,7 +9,7 @@ import numpy.typing as npt
 from topwire.notices import Notice, remark, warning
 from topwire.plan.model import Plan
 from topwire.plan.trees import WaterSource
-from topwire.units import Kind, shown
+from topwire.values.units import Kind, shown
 from topwire.water.emitter import manufacturing_class
 from topwire.water.friction import DENSITY, GRAVITY, velocity
 from topwire.water.schedule import LEAST_FLUSH

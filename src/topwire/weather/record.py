@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from topwire.arrays import Booleans, Days, Floats, Integers
 from topwire.notices import Notice
+from topwire.values.arrays import Booleans, Days, Floats, Integers
 
 
 @dataclass(frozen=True)

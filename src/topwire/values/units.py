@@ -30,6 +30,20 @@ class Kind(StrEnum):
     FORCE = "force"  # N
     RAIN = "rain"  # mm
     SLOPE = "slope"  # rise over run
+    # Shown in results only; a plan states none of these.
+    SMALL_LENGTH = "small length"  # m, shown in inches or centimetres
+    FINE_LENGTH = "fine length"  # m, shown in inches or millimetres
+    GROUND = "ground"  # m2, shown in square feet or square metres
+    SMALL_MASS = "small mass"  # kg, shown in ounces or grams
+    SMALL_VOLUME = "small volume"  # m3, shown in gallons or litres
+    SMALL_FLOW = "small flow"  # m3/s, shown in gallons or litres an hour
+    SMALL_AREA = "small area"  # m2, shown in square inches or square centimetres
+    LOAD_ON_LENGTH = "load on a length"  # kg/m
+    FORCE_ON_LENGTH = "force on a length"  # N/m
+    MOMENT = "moment"  # N m
+    STRENGTH = "strength"  # Pa, shown in psi or MPa
+    CROP = "crop"  # kg/m2, shown in short tons an acre or tonnes a hectare
+    HEAT = "heat"  # K d, degree-days
 
 
 @dataclass(frozen=True)
@@ -107,6 +121,21 @@ _UNITS: dict[Kind, dict[str, _Unit]] = {
     Kind.FORCE: {"N": _Unit(1.0), "kN": _Unit(1e3), "lbf": _Unit(_POUND_FORCE)},
     Kind.RAIN: {"mm": _Unit(1.0), "in": _Unit(25.4)},
     Kind.SLOPE: {"%": _Unit(0.01)},
+    Kind.LOAD_ON_LENGTH: {"kg/m": _Unit(1.0), "lb/ft": _Unit(_POUND / _FOOT)},
+    Kind.FORCE_ON_LENGTH: {"N/m": _Unit(1.0), "lbf/ft": _Unit(_POUND_FORCE / _FOOT)},
+    Kind.MOMENT: {"N m": _Unit(1.0), "lbf ft": _Unit(_POUND_FORCE * _FOOT)},
+    Kind.STRENGTH: {"MPa": _Unit(1e6), "psi": _Unit(_PSI)},
+    Kind.CROP: {"t/ha": _Unit(0.1), "ton/acre": _Unit(2000 * _POUND / _ACRE)},
+    Kind.HEAT: {"°C d": _Unit(1.0), "°F d": _Unit(5 / 9)},
+}
+_UNITS |= {
+    Kind.SMALL_LENGTH: _UNITS[Kind.LENGTH],
+    Kind.FINE_LENGTH: _UNITS[Kind.LENGTH],
+    Kind.GROUND: _UNITS[Kind.AREA],
+    Kind.SMALL_AREA: {"cm2": _Unit(1e-4), "in2": _Unit(_INCH**2)},
+    Kind.SMALL_MASS: _UNITS[Kind.MASS],
+    Kind.SMALL_VOLUME: _UNITS[Kind.VOLUME],
+    Kind.SMALL_FLOW: _UNITS[Kind.FLOW],
 }
 _ALIASES = {
     "feet": "ft",
@@ -163,6 +192,19 @@ _SHOWN = {
         Kind.FORCE: "lbf",
         Kind.RAIN: "in",
         Kind.SLOPE: "%",
+        Kind.SMALL_LENGTH: "in",
+        Kind.FINE_LENGTH: "in",
+        Kind.GROUND: "ft2",
+        Kind.SMALL_AREA: "in2",
+        Kind.SMALL_MASS: "oz",
+        Kind.SMALL_VOLUME: "gal",
+        Kind.SMALL_FLOW: "gph",
+        Kind.LOAD_ON_LENGTH: "lb/ft",
+        Kind.FORCE_ON_LENGTH: "lbf/ft",
+        Kind.MOMENT: "lbf ft",
+        Kind.STRENGTH: "psi",
+        Kind.CROP: "ton/acre",
+        Kind.HEAT: "°F d",
     },
     UnitSystem.METRIC: {
         Kind.LENGTH: "m",
@@ -177,9 +219,25 @@ _SHOWN = {
         Kind.FORCE: "N",
         Kind.RAIN: "mm",
         Kind.SLOPE: "%",
+        Kind.SMALL_LENGTH: "cm",
+        Kind.FINE_LENGTH: "mm",
+        Kind.GROUND: "m2",
+        Kind.SMALL_AREA: "cm2",
+        Kind.SMALL_MASS: "g",
+        Kind.SMALL_VOLUME: "L",
+        Kind.SMALL_FLOW: "L/h",
+        Kind.LOAD_ON_LENGTH: "kg/m",
+        Kind.FORCE_ON_LENGTH: "N/m",
+        Kind.MOMENT: "N m",
+        Kind.STRENGTH: "MPa",
+        Kind.CROP: "t/ha",
+        Kind.HEAT: "°C d",
     },
 }
-_PRINTED = {"C": "°C", "F": "°F", "m2": "m²", "ft2": "ft²", "m3": "m³", "m3/h": "m³/h", "m3/s": "m³/s"}
+_PRINTED = {
+    "C": "°C", "F": "°F", "m2": "m²", "ft2": "ft²", "cm2": "cm²", "in2": "in²", "m3": "m³", "m3/h": "m³/h",
+    "m3/s": "m³/s",
+}  # fmt: skip
 _TERM = re.compile(
     r"\s*([-+−]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([^\d\s,+\-][^\s\d]*[23]?(?:/\w+)?)\s*"
 )

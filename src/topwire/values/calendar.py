@@ -40,3 +40,22 @@ def day_label(day_of_year: float) -> str:
     """ "12 May" for day 132 of a common year; days beyond 365 run into the next year."""
     day = date(2001, 1, 1) + timedelta(days=round(day_of_year) - 1)
     return f"{day.day} {day:%b}"
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+MONTH_STARTS = (
+    0,
+    31,
+    59,
+    90,
+    120,
+    151,
+    181,
+    212,
+    243,
+    273,
+    304,
+    334,
+    365,
+)  # days before each month of a common year

@@ -1,0 +1,263 @@
+"""The steps in the order of the journey: what each is asked, and who answers. The only place that knows the order.
+
+Imports stand inside the functions: a command that needs one department does not load the others.
+"""
+
+from abc import ABC, abstractmethod
+from collections import Counter
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from topwire.choice.question import Places
+from topwire.choice.result import Choice
+from topwire.engine.inputs import Inputs
+from topwire.growth.result import CropForecast
+from topwire.layout.result import Ground, Layout
+from topwire.ledger.result import Ledger
+from topwire.nursery.asked import NurseryQuestion
+from topwire.nursery.findings import NurseryFindings
+from topwire.phenology.result import PlaceSeasons
+from topwire.trellis.result import TrellisDesign
+from topwire.values.progress import Progress
+from topwire.water.result import WaterPlan
+
+Q = TypeVar("Q")
+F = TypeVar("F")
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """Findings of the steps before, by name."""
+
+    done: Mapping[str, object]
+
+    def of(self, name: str, findings: type[F]) -> F:
+        """The findings of a step that this one cannot do without.
+
+        Raises
+        ------
+        KeyError
+            When they are absent; the engine asks no step whose needs are not met.
+        """
+        found = self.done[name]
+        assert isinstance(found, findings)
+        return found
+
+    def maybe(self, name: str, findings: type[F]) -> F | None:
+        """The same, None where the step could not answer."""
+        return self.of(name, findings) if name in self.done else None
+
+
+@dataclass(frozen=True)
+class Posed:
+    """A question put: what is asked, and how to have it answered."""
+
+    question: object
+    findings: type[object]
+    answer: Callable[[Progress], object]
+
+
+class Department(ABC):
+    """A step as the engine runs it, whatever its question and findings are."""
+
+    name: str
+    says: str
+    needs: tuple[str, ...]
+
+    @abstractmethod
+    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+        """The question of these inputs. Raises CannotAnswer or Faults where there is none."""
+
+
+@dataclass(frozen=True)
+class Step(Department, Generic[Q, F]):
+    """One department.
+
+    Attributes
+    ----------
+    name : of the department
+    says : what it finds, for the progress line
+    findings : class of its answer
+    ask : its question, from the inputs and the earlier findings; the question alone decides whether it runs
+    answer : the sum itself; takes the question and nothing else
+    needs : steps without whose findings it cannot be asked
+    """
+
+    name: str
+    says: str
+    findings: type[F]
+    ask: Callable[[Inputs, Earlier], Q]
+    answer: Callable[[Q, Progress], F]
+    needs: tuple[str, ...] = ()
+
+    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+        question = self.ask(inputs, earlier)
+        return Posed(question, self.findings, lambda progress: self.answer(question, progress))
+
+
+@dataclass(frozen=True)
+class Unsplit:
+    """The question of a department that still takes the whole plan and catalogue: a key of everything."""
+
+    inputs: Inputs
+    earlier: Earlier
+
+
+def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
+    return Unsplit(inputs, earlier)
+
+
+def _place(asked: Unsplit, progress: Progress) -> PlaceSeasons:
+    from topwire.phenology.season import foresee
+
+    inputs = asked.inputs
+    return foresee(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes, progress=progress)
+
+
+def _ground(asked: Unsplit, progress: Progress) -> Ground:
+    from topwire.layout.survey import survey_ground
+
+    inputs = asked.inputs
+    return survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+
+
+def places_of(ground: Ground) -> Places:
+    """What the choice needs to know of the ground."""
+    standing = Counter(name for name in ground.standing_cultivar if name)
+    return Places(ground.capacity, ground.ground_per_tree, standing)
+
+
+def _choice(asked: Unsplit, progress: Progress) -> Choice:
+    from topwire.choice.choose import choose
+
+    inputs, earlier = asked.inputs, asked.earlier
+    places = places_of(earlier.of("ground", Ground))
+    seasons = earlier.of("place", PlaceSeasons)
+    return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
+
+
+def _layout(asked: Unsplit, progress: Progress) -> Layout:
+    from topwire.layout.planting import lay_out
+
+    inputs, earlier = asked.inputs, asked.earlier
+    return lay_out(
+        inputs.plan,
+        inputs.catalogue,
+        earlier.of("place", PlaceSeasons),
+        earlier.of("ground", Ground),
+        earlier.of("choice", Choice),
+        progress=progress,
+    )
+
+
+def _years(asked: Unsplit, progress: Progress) -> CropForecast:
+    from topwire.growth.crop import foresee_crop
+
+    inputs, earlier = asked.inputs, asked.earlier
+    return foresee_crop(
+        inputs.plan,
+        inputs.catalogue,
+        earlier.of("place", PlaceSeasons),
+        earlier.of("ground", Ground),
+        earlier.of("choice", Choice),
+        earlier.of("layout", Layout),
+        weather=inputs.weather,
+        progress=progress,
+    )
+
+
+def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
+    from topwire.nursery.question import question
+
+    choice, layout = earlier.of("choice", Choice), earlier.of("layout", Layout)
+    return question(inputs.plan, inputs.catalogue, choice, layout)
+
+
+def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
+    from topwire.nursery.answer import answer
+
+    return answer(asked)
+
+
+def _trellis(asked: Unsplit, progress: Progress) -> TrellisDesign:
+    from topwire.trellis.design import design_trellis
+
+    inputs, earlier = asked.inputs, asked.earlier
+    return design_trellis(
+        inputs.plan,
+        inputs.catalogue,
+        earlier.of("ground", Ground),
+        earlier.of("layout", Layout),
+        earlier.of("years", CropForecast),
+        seasons=earlier.of("place", PlaceSeasons),
+        progress=progress,
+    )
+
+
+def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
+    from topwire.water.design import plan_water
+
+    inputs, earlier = asked.inputs, asked.earlier
+    return plan_water(
+        inputs.plan,
+        inputs.catalogue,
+        inputs.weather,
+        earlier.of("place", PlaceSeasons),
+        earlier.of("ground", Ground),
+        earlier.of("layout", Layout),
+        progress=progress,
+    )
+
+
+def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
+    from topwire.ledger.account import account
+
+    inputs, earlier = asked.inputs, asked.earlier
+    return account(
+        inputs.plan,
+        inputs.catalogue,
+        earlier.of("place", PlaceSeasons),
+        earlier.of("choice", Choice),
+        earlier.of("ground", Ground),
+        earlier.of("layout", Layout),
+        earlier.of("years", CropForecast),
+        earlier.of("nursery", NurseryFindings),
+        earlier.maybe("trellis", TrellisDesign),
+        earlier.maybe("water", WaterPlan),
+    )
+
+
+PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_unsplit, _place)
+GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_unsplit, _ground)
+CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
+LAYOUT = Step("layout", "who stands where", Layout, _ask_unsplit, _layout, ("place", "ground", "choice"))
+YEARS = Step(
+    "years",
+    "growth and crop by leaf",
+    CropForecast,
+    _ask_unsplit,
+    _years,
+    ("place", "ground", "choice", "layout"),
+)
+NURSERY = Step(
+    "nursery", "what to graft and buy", NurseryFindings, _ask_nursery, _nursery, ("choice", "layout")
+)
+TRELLIS = Step(
+    "trellis",
+    "posts, wires, anchors",
+    TrellisDesign,
+    _ask_unsplit,
+    _trellis,
+    ("place", "ground", "layout", "years"),
+)
+WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_unsplit, _water, ("place", "ground", "layout"))
+LEDGER = Step(
+    "ledger",
+    "work and money",
+    Ledger,
+    _ask_unsplit,
+    _ledger,
+    ("place", "choice", "ground", "layout", "years", "nursery"),
+)
+STEPS: tuple[Department, ...] = (PLACE, GROUND, CHOICE, LAYOUT, YEARS, NURSERY, TRELLIS, WATER, LEDGER)

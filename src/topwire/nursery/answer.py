@@ -1,0 +1,261 @@
+"""From the layout's numbers to the nursery's orders."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, prod
+
+import numpy as np
+
+from topwire.nursery.asked import NurseryQuestion, PropagationRates, StandingTrees, TreesWanted
+from topwire.nursery.findings import (
+    ChainSteps,
+    GraftLine,
+    NurseryFindings,
+    Policy,
+    StockLine,
+    TopworkLine,
+    Way,
+)
+from topwire.nursery.learning import Rate, learned, lot_correlation, rate_before
+from topwire.nursery.rows import nursery_ground
+from topwire.nursery.schedule import nursery_dates
+from topwire.nursery.spares import Rates, cheapest_spare_plan
+from topwire.nursery.starts import (
+    OutOfReach,
+    chain_success,
+    chance_of_enough,
+    least_cost_joint_start,
+    smallest_start,
+)
+from topwire.nursery.telling import order_notices
+from topwire.nursery.topwork import crop_lost, topwork
+from topwire.nursery.wood import scion_sticks, stocks_to_order
+from topwire.values.notice import CannotAnswer, refusal
+from topwire.values.traits import Right, UnionRisk
+
+# A standing tree grafted over: three stubs of 6 cm; crop by season after the nurse limb is gone (common practice).
+_STUBS, _STUB = 3, 0.06
+_GRAFTED_OVER = np.array([0.1, 0.5, 0.85])
+_REPLANTED = np.array([0.0, 0.1, 0.3, 0.6, 0.8, 0.9])
+_BUNDLE = 25  # sticks tied together under one label
+
+
+@dataclass(frozen=True)
+class Raised:
+    """A cultivar raised at home: what is wanted and how its grafts fare."""
+
+    wanted: TreesWanted
+    take: float
+    success: float
+
+
+def answer(asked: NurseryQuestion) -> NurseryFindings:
+    """Grafts, stocks, wood, rows, dates and cost for the new trees.
+
+    Trees of protected cultivars, and of those whose right is not known, are bought. Where no tree is to be raised at
+    home the order only lists what is bought.
+
+    Raises
+    ------
+    CannotAnswer
+        When no number of grafts reaches the chance wanted.
+    """
+    rates = asked.rates
+    correlation = _correlation(asked)
+    learnt = _learnt_take(asked)
+    take = asked.own_take_rate or (learnt.mean if learnt else rates.take)
+    steps = ChainSteps(take, rates.overwinter, rates.grade, rates.transplant)
+    home = [_raised(line, steps, rates) for line in asked.wanted if line.right is Right.FREE]
+    each = graft_cost(asked)
+    try:
+        started, policies = _starts(asked, home, steps, correlation, each)
+    except OutOfReach:
+        lowest = min(line.success for line in home)
+        raise CannotAnswer(
+            [refusal("nursery.out_of_reach", setting="nursery.chance", chance=asked.chance, success=lowest)]
+        ) from None
+    total = sum(started.values())
+    ground = nursery_ground(total, tree_spacing=asked.tree_spacing, row_spacing=asked.row_spacing)
+    lines = _lines(asked, home, started, correlation)
+    licensed = sum(line.bought_trees for line in lines if line.right is Right.LICENSED)
+    bought = sum(line.bought_trees for line in lines)
+    prices = asked.prices
+    return NurseryFindings(
+        lines=lines,
+        stocks=_stocks(home, started, rates.stock_culls),
+        steps=steps,
+        chain=chain_success(steps.take, steps.overwinter, steps.grade, steps.transplant),
+        take_range=learnt.range_80 if learnt else None,
+        joint_chance=prod(line.chance for line in lines),
+        policies=policies,
+        lot_correlation=correlation,
+        nursery_rows=ground.rows,
+        nursery_area=ground.area,
+        nursery_row_length=ground.row_metres,
+        bench_hours=total / rates.bench_grafts_per_hour,
+        care_hours=total * rates.care_minutes / 60 * asked.seasons,
+        cost=total * each + bought * prices.bought_tree.price + licensed * prices.royalty.price,
+        currency=asked.currency,
+        dates=nursery_dates(asked.planting_year, asked.seasons, asked.spring_shift) if total else (),
+        topworking=tuple(_topwork(line, rates) for line in asked.standing),
+        notices=tuple(order_notices(asked, steps, learnt, started)),
+    )
+
+
+def _correlation(asked: NurseryQuestion) -> float:
+    """Of the fates of grafts in one lot: the own lots' where there are enough of them, within sensible bounds."""
+    usual = asked.rates.lot_correlation
+    found = lot_correlation(asked.lots) if asked.own_take_rate is None else None
+    return usual if found is None else min(max(found, 0.005), 0.2)
+
+
+def _learnt_take(asked: NurseryQuestion) -> Rate | None:
+    """Take rate after the grower's own counts; None where there is none, or the plan states the rate."""
+    if not asked.lots or asked.own_take_rate is not None:
+        return None
+    return learned(rate_before(asked.rates.take), asked.lots, asked.rates.lot_correlation)
+
+
+def _raised(line: TreesWanted, steps: ChainSteps, rates: PropagationRates) -> Raised:
+    penalty = rates.weak_union_penalty if line.union is UnionRisk.BREAK else 0.0
+    take = max(0.05, steps.take - penalty)
+    return Raised(line, take, take * steps.overwinter * steps.grade * steps.transplant)
+
+
+def graft_cost(asked: NurseryQuestion) -> float:
+    """One graft from bought stock to the lifted tree, the grower's hours at the plan's wage included."""
+    prices, rates = asked.prices, asked.rates
+    goods = prices.graft_stock.price + prices.scion_wood.price + prices.grafting_goods.price
+    return goods + asked.wage / rates.bench_grafts_per_hour + _care_cost(asked)
+
+
+def _care_cost(asked: NurseryQuestion) -> float:
+    """One young tree in the nursery row, all its seasons."""
+    return asked.seasons * (asked.prices.care_goods.price + asked.wage * asked.rates.care_minutes / 60)
+
+
+def _starts(
+    asked: NurseryQuestion, home: Sequence[Raised], steps: ChainSteps, correlation: float, each: float
+) -> tuple[dict[str, int], tuple[Policy, ...]]:
+    """Grafts started by cultivar, and the ways to be sure of them beside one another."""
+    if not home:
+        return {}, ()
+    rates, prices, chance = asked.rates, asked.prices, asked.chance
+    trees = np.array([line.wanted.trees for line in home], dtype=np.int64)
+    success = np.array([line.success for line in home])
+    costs = np.full(len(home), each)
+    alone = [smallest_start(line.wanted.trees, line.success, chance, correlation) for line in home]
+    alone_chance = prod(
+        chance_of_enough(line.wanted.trees, n, line.success, correlation)
+        for line, n in zip(home, alone, strict=True)
+    )
+    joint = least_cost_joint_start(trees, success, costs, chance=chance, correlation=correlation)
+    spare = cheapest_spare_plan(
+        trees,
+        Rates(
+            take=np.array([line.take for line in home]),
+            bud_take=rates.chip_bud_take,
+            rest=steps.overwinter * steps.grade * steps.transplant,
+            stock_lives=rates.stock_lives_after_failure,
+            correlation=correlation,
+            graft_cost=costs,
+            spare_cost=prices.graft_stock.price + _care_cost(asked),
+            bud_cost=prices.scion_wood.price + prices.grafting_goods.price + asked.wage / rates.buds_per_hour,
+        ),
+        chance=chance,
+    )
+    jointly = asked.jointly
+    policies = [
+        Policy(Way.ALONE, sum(alone), 0, 0.0, alone_chance, 0.0, sum(alone) * each, not jointly),
+        Policy(Way.TOGETHER, sum(joint.started), 0, 0.0, joint.chance, 0.0, joint.cost, jointly),
+    ]
+    if spare is not None:
+        grafts = sum(spare.started)
+        policies.append(
+            Policy(
+                Way.POOLED,
+                grafts,
+                spare.spares,
+                spare.buds,
+                spare.chance,
+                spare.late_trees,
+                spare.cost,
+                False,
+            )
+        )
+    chosen = joint.started if jointly else tuple(alone)
+    return {line.wanted.cultivar: n for line, n in zip(home, chosen, strict=True)}, tuple(policies)
+
+
+def _lines(
+    asked: NurseryQuestion, home: Sequence[Raised], started: Mapping[str, int], correlation: float
+) -> tuple[GraftLine, ...]:
+    rates = asked.rates
+    raised = {line.wanted.cultivar: line for line in home}
+    lines = []
+    metre = 0.0
+    for want in asked.wanted:
+        line = raised.get(want.cultivar)
+        if line is None:
+            lines.append(
+                GraftLine(
+                    want.cultivar, want.rootstock, want.trees, want.right, 0, want.trees, 1.0, 0, None, None,
+                    want.union_remarks, 1.0, 0, 0,
+                )
+            )  # fmt: skip
+            continue
+        grafts = started[want.cultivar]
+        sticks = scion_sticks(
+            grafts,
+            buds_per_graft=rates.buds_per_graft,
+            usable_buds_per_stick=rates.usable_buds_per_stick,
+            margin=rates.wood_margin,
+        )
+        end = metre + grafts * asked.tree_spacing
+        lines.append(
+            GraftLine(
+                want.cultivar,
+                want.rootstock,
+                want.trees,
+                want.right,
+                grafts,
+                0,
+                chance_of_enough(want.trees, grafts, line.success, correlation),
+                sticks,
+                metre,
+                end,
+                want.union_remarks,
+                line.success,
+                round(grafts * rates.buds_per_graft),
+                want.trees + ceil(sticks / _BUNDLE) + 2,  # each tree, each bundle, both ends of its row
+            )
+        )
+        metre = end
+    return tuple(lines)
+
+
+def _stocks(home: Sequence[Raised], started: Mapping[str, int], culls: float) -> tuple[StockLine, ...]:
+    numbers: Counter[str] = Counter()
+    for line in home:
+        numbers[line.wanted.rootstock] += started[line.wanted.cultivar]
+    protected = {line.wanted.rootstock for line in home if line.wanted.stock_protected}
+    return tuple(
+        StockLine(stock, stocks_to_order(number, culls=culls), stock in protected)
+        for stock, number in sorted(numbers.items())
+    )
+
+
+def _topwork(line: StandingTrees, rates: PropagationRates) -> TopworkLine:
+    """What grafting the standing trees over would take, beside planting new ones in their place."""
+    work = topwork(line.trees, stubs_per_tree=_STUBS, stub_diameter=_STUB, take=rates.bark_graft_take)
+    return TopworkLine(
+        line.cultivar,
+        line.rootstock,
+        line.trees,
+        work.scions,
+        work.hours,
+        work.chance_per_tree,
+        crop_lost(_GRAFTED_OVER, line.full_crop, delay=1, years=10),
+        crop_lost(_REPLANTED, line.full_crop, delay=1, years=10),
+    )

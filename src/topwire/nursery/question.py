@@ -1,0 +1,138 @@
+"""The Nursery's question: the only place of the room that sees the plan and the catalogue."""
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.propagation import PropagationRow
+from topwire.catalogue.unions import UnionRow, union_of
+from topwire.choice.result import Choice
+from topwire.layout.result import Layout
+from topwire.notices import Faults, fault
+from topwire.nursery.asked import (
+    AutumnShare,
+    NurseryPrices,
+    NurseryQuestion,
+    PropagationRates,
+    StandingTrees,
+    TreesWanted,
+)
+from topwire.nursery.learning import Lot, TakeRow
+from topwire.nursery.schedule import spring_shift
+from topwire.plan.model import Plan
+from topwire.values.traits import Right
+
+
+def question(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -> NurseryQuestion:
+    """What to raise and buy for the new trees of the layout.
+
+    Raises
+    ------
+    Faults
+        With every own count that cannot be.
+    """
+    nursery = plan.nursery
+    return NurseryQuestion(
+        wanted=_wanted(catalogue, layout),
+        standing=_standing(choice, layout),
+        autumns=_autumns(choice),
+        rates=_rates(catalogue, nursery.skill.value),
+        prices=_prices(catalogue),
+        lots=_lots(catalogue),
+        skill=nursery.skill.value,
+        chance=nursery.chance,
+        jointly=nursery.jointly,
+        own_take_rate=nursery.take_rate,
+        seasons=nursery.seasons,
+        planting_year=plan.years.planting,
+        spring_shift=spring_shift(plan.place.latitude, plan.place.elevation),
+        tree_spacing=nursery.tree_spacing,
+        row_spacing=nursery.row_spacing,
+        wage=plan.money.wage,
+        currency=plan.money.currency,
+    )
+
+
+def _wanted(catalogue: Catalogue, layout: Layout) -> tuple[TreesWanted, ...]:
+    unions = catalogue.rows("unions", UnionRow)
+    found = []
+    for index, (name, stock) in enumerate(zip(layout.cultivars, layout.rootstock, strict=True)):
+        trees = int(((layout.cultivar == index) & ~layout.standing).sum())
+        if trees:
+            union = union_of(stock, name, unions)
+            stock_row = catalogue.rootstock.get(stock)
+            right = catalogue.cultivar[name].propagation_right
+            found.append(
+                TreesWanted(
+                    name,
+                    stock,
+                    trees,
+                    right,
+                    union.risk,
+                    union.virus_sensitive,
+                    union.remarks,
+                    stock_row is not None and stock_row.propagation_right is not Right.FREE,
+                )
+            )
+    return tuple(found)
+
+
+def _standing(choice: Choice, layout: Layout) -> tuple[StandingTrees, ...]:
+    full = {chosen.name: kg for chosen, kg in zip(choice.chosen, choice.yield_per_tree, strict=True)}
+    found = []
+    for index, (name, stock) in enumerate(zip(layout.cultivars, layout.rootstock, strict=True)):
+        trees = int(((layout.cultivar == index) & layout.standing).sum())
+        if trees:
+            found.append(StandingTrees(name, stock, trees, float(full.get(name, 0.0))))
+    return tuple(found)
+
+
+def _autumns(choice: Choice) -> tuple[AutumnShare, ...]:
+    batches = choice.batches
+    if batches is None or not batches.planned or len(batches.autumns) < 2:
+        return ()
+    return tuple(AutumnShare(batch.autumn, batch.trees) for batch in batches.autumns)
+
+
+def _rates(catalogue: Catalogue, skill: str) -> PropagationRates:
+    figure = {row.item: row.middle for row in catalogue.rows("propagation", PropagationRow)}
+    return PropagationRates(
+        take=figure[f"take bench graft {skill}"],
+        overwinter=figure[f"overwinter {skill}"],
+        grade=figure[f"grade {skill}"],
+        transplant=figure[f"transplant {skill}"],
+        chip_bud_take=figure[f"take chip bud {skill}"],
+        bark_graft_take=figure[f"take bark graft {skill}"],
+        bench_grafts_per_hour=figure[f"bench grafts per hour {skill}"],
+        buds_per_hour=figure[f"buds per hour {skill}"],
+        care_minutes=figure["nursery care"],
+        buds_per_graft=figure["buds per bench graft"],
+        usable_buds_per_stick=figure["usable buds per dormant stick"],
+        wood_margin=figure["wood margin"],
+        stock_culls=figure["stock culls"],
+        stock_lives_after_failure=figure["stock lives after failed graft"],
+        lot_correlation=figure["lot correlation"],
+        weak_union_penalty=figure["weak union penalty"],
+    )
+
+
+def _prices(catalogue: Catalogue) -> NurseryPrices:
+    price = catalogue.prices
+    return NurseryPrices(
+        graft_stock=price["bench graft stock"],
+        scion_wood=price["scion wood"],
+        grafting_goods=price["grafting goods"],
+        care_goods=price["nursery care goods"],
+        bought_tree=price["bought tree"],
+        royalty=price["royalty"],
+    )
+
+
+def _lots(catalogue: Catalogue) -> tuple[Lot, ...]:
+    """The grower's own counts."""
+    lots, faults = [], []
+    for row in catalogue.rows("own_takes", TakeRow):
+        try:
+            lots.append(Lot(row.started, row.good))
+        except ValueError as wrong:
+            faults.append(fault(f"catalogue/own_takes.csv, lot {row.lot}", f"{wrong}."))
+    if faults:
+        raise Faults(faults)
+    return tuple(lots)

@@ -1,0 +1,53 @@
+"""A bill of goods as a sheet."""
+
+from collections.abc import Sequence
+
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.tell.reader import Reader
+from topwire.values.bill import BillLine, SoldBy, together
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+_PRICES = (Link(LinkKind.TABLE, "prices"),)
+
+
+def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, reader: Reader) -> Sheet:
+    """Lengths of wire and pipe in the reader's unit; pieces as they are."""
+    rows: list[tuple[Value, ...]] = [
+        (
+            line.item,
+            round(reader.convert(line.quantity, _kind(line)), 0 if line.quantity >= 10 else 1),
+            reader.unit(_kind(line)) or str(line.sold_by),
+            "ask the maker" if line.price is None else line.price * _metres(line, reader),
+            line.cost,
+            Linked(line.source, Link(LinkKind.SOURCE, line.source)) if line.source else str(line.mark),
+        )
+        for line in lines
+    ]
+    rows.append(("together", "", "", "", together(lines), ""))
+    unpriced = sum(line.price is None for line in lines)
+    return Sheet(
+        name,
+        title,
+        (
+            Column("item", "item", width=2.6),
+            Column("quantity", "quantity", Plain.COUNT, width=0.8),
+            Column("unit", "unit", width=0.6),
+            Column("each", "each", Plain.MONEY, 2, width=0.9, unit=currency, links=_PRICES),
+            Column("cost", "cost", Plain.MONEY, width=0.8, unit=currency, links=_PRICES),
+            Column("price_from", "price from", width=1),
+        ),
+        tuple(rows),
+        "The catalogue's prices, or your own where you have laid them over.",
+        (f"{unpriced} lines have no price: ask the maker.",) if unpriced else (),
+    )
+
+
+def _kind(line: BillLine) -> Kind | None:
+    return Kind.LENGTH if line.sold_by is SoldBy.LENGTH else None
+
+
+def _metres(line: BillLine, reader: Reader) -> float:
+    """Metres in one of the reader's unit of sale; 1 for pieces."""
+    kind = _kind(line)
+    return 1.0 if kind is None else 1.0 / reader.convert(1.0, kind)

@@ -1,0 +1,226 @@
+"""Sheets of the Nursery department: what to graft, buy and order, and when."""
+
+from collections import Counter
+from datetime import date
+
+from topwire.nursery.findings import GraftLine, NurseryFindings, Way
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.tell.nursery import BUY_STOCKS, JOBS, RIGHTS, WAYS
+from topwire.tell.reader import Reader
+from topwire.tell.words import in_system
+from topwire.values.notice import Measured
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+_CHANCE = (Link(LinkKind.SETTING, "nursery.chance"), Link(LinkKind.TABLE, "propagation"))
+_PRICES = (Link(LinkKind.TABLE, "prices"),)
+
+
+def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
+    made = [grafts(found, reader), stocks(found), outlook(found)]
+    if found.policies:
+        made.append(policies(found))
+    if found.topworking:
+        made.append(topworking(found))
+    if found.dates:
+        made.append(dates(found, reader))
+    return made
+
+
+def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
+    """A remark that many lines share stands once, under the sheet."""
+    said = [remark(line) for line in found.lines]
+    shared = [text for text, times in Counter(filter(None, said)).items() if times > 2]
+    return Sheet(
+        "nursery.grafts",
+        "What to graft and what to buy",
+        (
+            Column("cultivar", "cultivar", width=1.5),
+            Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
+            Column("trees", "trees wanted", width=0.65),
+            Column("grafts", "grafts to make", width=0.65, links=_CHANCE),
+            Column("bought", "trees to buy", width=0.6),
+            Column("chance", "chance of enough", Plain.SHARE, 1, width=0.75, links=_CHANCE),
+            Column("scion_sticks", "scion sticks", width=0.6, links=_CHANCE[1:]),
+            Column("stands", "stands in the nursery rows", width=1.4),
+            Column("remark", "remark", width=1.7),
+        ),
+        tuple(
+            (
+                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                line.rootstock,
+                line.trees,
+                line.grafts,
+                line.bought_trees,
+                line.chance,
+                line.scion_sticks,
+                _stands(line, reader),
+                f"see {shared.index(text) + 1}" if text in shared else text,
+            )
+            for line, text in zip(found.lines, said, strict=True)
+        ),
+        f"About {found.chain:.0%} of grafts end as good trees; with these numbers all cultivars together reach theirs "
+        f"with a chance of {found.joint_chance:.0%}.",
+        tuple(f"{number}: {text}." for number, text in enumerate(shared, start=1)),
+    )
+
+
+def remark(line: GraftLine) -> str:
+    """Why a tree is bought, and what to watch about its union."""
+    return "; ".join(filter(None, (RIGHTS[line.right], *line.union_remarks)))
+
+
+def _stands(line: GraftLine, reader: Reader) -> str:
+    if line.row_from is None or line.row_to is None:
+        return ""
+    return f"from {reader.text(line.row_from, Kind.LENGTH, 0)} to {reader.text(line.row_to, Kind.LENGTH, 0)}"
+
+
+def stocks(found: NurseryFindings) -> Sheet:
+    return Sheet(
+        "nursery.stocks",
+        "Rootstocks to order",
+        (
+            Column("rootstock", "rootstock", width=1),
+            Column("number", "number", width=0.6, links=(Link(LinkKind.TABLE, "propagation"),)),
+            Column("remark", "remark", width=2.4),
+        ),
+        tuple((line.rootstock, line.number, BUY_STOCKS if line.protected else "") for line in found.stocks),
+    )
+
+
+def outlook(found: NurseryFindings) -> Sheet:
+    steps = found.steps
+    rows: list[tuple[Value, ...]] = [
+        (what, Measured(share, Plain.SHARE))
+        for what, share in (
+            ("grafts that take", steps.take),
+            ("of them through the winter", steps.overwinter),
+            ("of them good enough to plant", steps.grade),
+            ("of them alive after planting", steps.transplant),
+        )
+    ]
+    if found.take_range is not None:
+        low, high = found.take_range
+        rows.append(("take, learnt from your own lots", f"{low:.0%} to {high:.0%}"))
+    rows += [
+        ("nursery ground", Measured(found.nursery_area, Kind.GROUND)),
+        ("nursery rows together", Measured(found.nursery_row_length, Kind.LENGTH, 0)),
+        ("grafting", Measured(found.bench_hours, Plain.HOURS)),
+        ("lining out, weeding, lifting", Measured(found.care_hours, Plain.HOURS)),
+        (f"cost, {found.currency}", Measured(found.cost, Plain.MONEY)),
+    ]
+    return Sheet(
+        "nursery.outlook",
+        "The nursery in figures",
+        (Column("what", "what", width=1.4), Column("figure", "figure", width=1)),
+        tuple(rows),
+        compared(found),
+    )
+
+
+def policies(found: NurseryFindings) -> Sheet:
+    return Sheet(
+        "nursery.ways",
+        "Ways to be sure of the trees",
+        (
+            Column("way", "way", width=2.2),
+            Column("grafts", "grafts", width=0.7),
+            Column("spare_stocks", "spare stocks", width=0.7),
+            Column("august_buds", "August buds", Plain.COUNT, width=0.8),
+            Column("joint_chance", "chance for all", Plain.SHARE, 1, width=0.8, links=_CHANCE),
+            Column("late_trees", "late trees", Plain.COUNT, 1, width=0.7),
+            Column("cost", "cost", Plain.MONEY, width=0.7, unit=found.currency, links=_PRICES),
+            Column("chosen", "this plan", width=0.6, links=(Link(LinkKind.SETTING, "nursery.jointly"),)),
+        ),
+        tuple(
+            (
+                WAYS[line.way],
+                line.grafts,
+                line.spare_stocks,
+                line.august_buds,
+                line.joint_chance,
+                line.late_trees,
+                line.cost,
+                line.chosen,
+            )
+            for line in found.policies
+        ),
+        compared(found),
+    )
+
+
+def compared(found: NurseryFindings) -> str:
+    """The ways set against each other in words; what is cheaper is measured, not said beforehand."""
+    by_way = {line.way: line for line in found.policies}
+    if not by_way:
+        return "No tree is grafted at home."
+    alone, joint = by_way[Way.ALONE], by_way[Way.TOGETHER]
+    money = found.currency
+    said = (
+        f"{alone.grafts} grafts, each cultivar for itself, bring all of them through with a chance of "
+        f"{alone.joint_chance:.0%}. To be {joint.joint_chance:.0%} sure of all takes {joint.grafts} grafts "
+        f"({joint.cost:,.0f} {money}). "
+    )
+    if Way.POOLED not in by_way:
+        return said + "No pool of spares reaches that chance."
+    spare = by_way[Way.POOLED]
+    word = "Cheaper" if spare.cost < joint.cost else "No cheaper here"
+    return said + (
+        f"{word}: {spare.grafts} grafts, {spare.spare_stocks} spare stocks in one pool and about "
+        f"{spare.august_buds:.0f} August buds on spares and failures give {spare.joint_chance:.0%} for "
+        f"{spare.cost:,.0f} {money}, with about {spare.late_trees:.0f} trees a season younger than the rest."
+    )
+
+
+def topworking(found: NurseryFindings) -> Sheet:
+    return Sheet(
+        "nursery.topworking",
+        "Standing trees: grafted over, or pulled out and planted anew",
+        (
+            Column("cultivar", "cultivar now"),
+            Column("rootstock", "rootstock"),
+            Column("trees", "trees"),
+            Column("scions", "scions"),
+            Column("hours", "hours", Plain.HOURS),
+            Column("chance", "chance a tree takes", Plain.SHARE),
+            Column("lost_grafted_over", "crop lost a tree in ten years, grafted over", Kind.MASS),
+            Column("lost_replanted", "planted anew", Kind.MASS),
+        ),
+        tuple(
+            (
+                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                line.rootstock,
+                line.trees,
+                line.scions,
+                line.hours,
+                line.chance_per_tree,
+                line.crop_lost,
+                line.crop_lost_replanted,
+            )
+            for line in found.topworking
+        ),
+        "Against a tree left alone.",
+    )
+
+
+def dates(found: NurseryFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "nursery.dates",
+        "The nursery's dates",
+        (
+            Column("from", "from", width=0.9),
+            Column("to", "to", width=0.9),
+            Column("what", "what", width=1.4),
+            Column("how", "how", width=3),
+        ),
+        tuple(
+            (
+                date.fromisoformat(line.first),
+                date.fromisoformat(line.last),
+                in_system(JOBS[line.job].says, reader),
+                in_system(JOBS[line.job].remedy, reader),
+            )
+            for line in found.dates
+        ),
+    )

@@ -1,0 +1,137 @@
+"""Words of the Nursery."""
+
+from collections.abc import Mapping
+
+from topwire.nursery.findings import NurseryJob, Way
+from topwire.tell.words import Facts, Speech, Words
+from topwire.values.traits import Right
+
+WORDS: Mapping[str, Speech] = {
+    "nursery.out_of_reach": Words(
+        "no number of grafts brings all trees through with a chance of {chance:.2%} when {success:.0%} of grafts end "
+        "as good trees.",
+        "Check take_rate and chance; a take rate is a share, 0.9 for nine grafts of ten.",
+    ),
+    "nursery.knives": Words(
+        "grafting knives cause deep cuts, most often in the hand that holds the stock.",
+        "Cut-resistant glove, blade away from the body, first aid on the bench.",
+    ),
+    "nursery.wood_carries_disease": Words(
+        "wood carries viruses and fire blight from tree to tree.",
+        "Certified or tested wood; none from trees with fire blight; wipe blades with 70 % alcohol.",
+    ),
+    "nursery.free_is_no_advice": Words(
+        "“free” means no plant patent known to be in force. It is no legal advice, and sports of a free cultivar may "
+        "be protected on their own.",
+        "Ask where in doubt.",
+    ),
+    "nursery.protected": Words(
+        "protected, so bought and never grafted at home: {concerns}.",
+        "Order finished trees from a licensed nursery, often two years ahead.",
+    ),
+    "nursery.right_unknown": Words(
+        "the right to propagate is not known for {concerns}; their trees stand here as bought.",
+        "Ask the breeder or a nursery; set propagation_right in catalogue/cultivars.csv to free or licensed.",
+    ),
+    "nursery.union_breaks": Words(
+        "unions known to break in wind or under crop: {concerns}.",
+        "Take another stock (trees.rootstock_for), or stake before leaf-out and tie to every wire.",
+    ),
+    "nursery.union_weak": Words(
+        "trees on {concerns} can snap at the union when young.",
+        "Stake at planting, before leaf-out; never pull a tree upright by its top.",
+    ),
+    "nursery.virus": Words(
+        "{concerns} can die or stall from viruses that other stocks carry unseen; old trees of heritage cultivars "
+        "often have them.",
+        "Use only wood tested free of viruses on it.",
+    ),
+    "nursery.route": lambda facts: Words(
+        "bench grafts made in spring {spring} are planted as "
+        + ("whips" if facts["seasons"] == 1 else "feathered trees")
+        + " in autumn {autumn}."
+    ),
+    "nursery.chain": lambda facts: Words(
+        f"of 100 grafts {{good:.0f}} end as good trees: take {{take:.0%}} ({_take(facts)}), winter {{overwinter:.0%}}, "
+        "grade {grade:.0%}, transplant {transplant:.0%}. Grade and winter are trade rules.",
+        "Count each lot in June and write it into catalogue/own_takes.csv.",
+    ),
+    "nursery.autumn_share": Words(
+        "this order counts the trees of all planting autumns together; {trees} trees are for autumn {autumn}, from "
+        "about {grafts} grafts in spring {spring}.",
+        "Order stocks and wood autumn by autumn, by the table of batches; dates here are those of the first. Small "
+        "lots need a spare or two more than their share.",
+    ),
+}
+
+
+def _take(facts: Facts) -> str:
+    if facts["stated"]:
+        return "as the plan states"
+    if facts["lots"]:
+        return "learnt from {lots} of your own lots, between {low:.0%} and {high:.0%}"
+    return "a {skill} grafter’s"
+
+
+WAYS: Mapping[Way, str] = {
+    Way.ALONE: "each cultivar for itself",
+    Way.TOGETHER: "all cultivars together",
+    Way.POOLED: "pooled spares and August buds",
+}
+RIGHTS: Mapping[Right, str] = {
+    Right.FREE: "",
+    Right.LICENSED: "protected: only a licensed nursery may propagate it, so the trees are bought",
+    Right.UNKNOWN: "the right to propagate is not known: ask its breeder or nursery; until then the trees are bought",
+}
+BUY_STOCKS = "buy from a licensed nursery; may be grafted, not stooled or layered at home"
+# Of each job: what, and how.
+JOBS: Mapping[NurseryJob, Words] = {
+    NurseryJob.ORDER_STOCKS: Words(
+        "order rootstocks",
+        "calliper [6-10 mm|1/4 to 3/8 in] for bench grafts, certified virus-free; bought trees are ordered now too, "
+        "often two years ahead",
+    ),
+    NurseryJob.CUT_WOOD: Words(
+        "cut scion wood",
+        "pencil-thick wood of last year from healthy trees, fully dormant, not below [-5 °C|23 °F]; sticks of "
+        "[15-20 cm|6-8 in]; label every bundle; wipe the blade with 70 % alcohol between trees",
+    ),
+    NurseryJob.KEEP_COLD: Words(
+        "keep wood and stocks cold",
+        "[0-2 °C|32-36 °F], damp, sealed, and no fruit in the same store: its ethylene kills buds",
+    ),
+    NurseryJob.BENCH_GRAFT: Words(
+        "bench graft",
+        "whip-and-tongue, cambium matched on one side at least; union [15-20 cm|6-8 in] above the roots; wrap, wax the "
+        "tip. A grafting knife cuts to the bone: cut-resistant glove, blade away from the body, no one in front",
+    ),
+    NurseryJob.CALLUS: Words(
+        "callus and hold",
+        "roots in damp medium at [13-18 °C|55-64 °F] for two to three weeks, then [2-4 °C|36-39 °F] until the ground "
+        "is ready",
+    ),
+    NurseryJob.LINE_OUT: Words(
+        "line out in the nursery row",
+        "after the hard frosts; union well above the soil; stake; rub off all but one shoot when [10 cm|4 in] long",
+    ),
+    NurseryJob.COUNT_TAKES: Words(
+        "count the takes", "per lot of wood; write it down: the next order learns from it"
+    ),
+    NurseryJob.BUD_FAILURES: Words(
+        "bud the failures and the spare stocks",
+        "chip bud on the living stocks, wood cut the same day; these trees are a season younger",
+    ),
+    NurseryJob.HEAD_WHIPS: Words(
+        "head the whips at [75 cm|30 in]",
+        "for feathers; one leader kept; August buds are cut back above the bud",
+    ),
+    NurseryJob.LIFT: Words(
+        "lift and grade",
+        "after leaf fall; roots never dry; grade by height and calliper; tag each bundle with its cultivar",
+    ),
+    NurseryJob.PLANT: Words(
+        "plant",
+        "union [15 cm|6 in] above the final soil; stake stocks with weak unions at once; do not head; guards against "
+        "voles. Where the ground freezes early hold the trees cold and plant as soon as the soil works",
+    ),
+}

@@ -1,0 +1,42 @@
+"""All words by code, and every notice told."""
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+from topwire.notices import Notice as OldNotice
+from topwire.tell import engine, nursery, prices
+from topwire.tell.reader import Reader
+from topwire.tell.words import Speech, Told, told
+from topwire.values.notice import Notice, Severity
+
+_ROOMS = (engine, nursery, prices)
+
+
+@cache
+def speech() -> Mapping[str, Speech]:
+    """Words of every department by code.
+
+    Raises
+    ------
+    ValueError
+        When two departments have words for one code.
+    """
+    found: dict[str, Speech] = {}
+    for room in _ROOMS:
+        for code, words in room.WORDS.items():
+            if code in found:
+                raise ValueError(f"“{code}” has words in two places")
+            found[code] = words
+    return found
+
+
+def all_told(notices: Iterable[Notice | OldNotice], reader: Reader) -> tuple[Told, ...]:
+    """Each notice in words of the reader's units."""
+    return tuple(
+        told(notice, speech(), reader) if isinstance(notice, Notice) else _old(notice) for notice in notices
+    )
+
+
+def _old(notice: OldNotice) -> Told:
+    severity = Severity(str(notice.severity))
+    return Told(severity, notice.where, notice.says, notice.remedy, notice.source, "", ())

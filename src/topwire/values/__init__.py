@@ -1,0 +1,1 @@
+"""Values that every floor shares; nothing here knows a department."""
