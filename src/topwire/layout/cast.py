@@ -10,7 +10,7 @@ from topwire.choice.pollination import bloom_overlap, compatibility
 from topwire.choice.result import Choice
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
-from topwire.layout.assignment import Kinds
+from topwire.layout.stand import Kinds
 from topwire.layout.result import Ground
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
 from topwire.layout.stand import EMPTY, Kinds, Prices, Stand, Terms
@@ -174,6 +175,9 @@ class Planner:
         begin = self._begins[number]
         return number, int((self.kind[begin:at] != EMPTY).sum())
 
+    def is_donor(self, donor: int, parent: int) -> bool:
+        return bool(self.kinds.match[donor, parent] >= USEFUL)
+
     def wanting(self) -> tuple[Index, Index]:
         """(line, step) of trees short of pollen."""
         return self._pollen.wanting()
@@ -318,7 +322,7 @@ class Planner:
         return max(0, runs - self._cultivars) * self.prices.part
 
     def _hours(self, walk: float) -> float:
-        return walk * self.prices.crew / self.prices.pace
+        return walk * self.prices.rounds * self.prices.crew / self.prices.pace
 
     def _pieces(self, kind: Index, begin: int) -> tuple[Index, Index, Index]:
         """Stretches of one cultivar in one row: first place, place after the last, cultivar."""

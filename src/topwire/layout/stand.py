@@ -86,7 +86,7 @@ class Prices:
     Attributes
     ----------
     pace : [m/h] of a crew that walks from tree to tree with its crates
-    crew : people who walk together
+    crew : people who walk together; `rounds` : a week, one to look at ripeness and one to pick
     tree : [h/year] worth of one tree's crop; what a tree without pollen, or with its one donor frozen, loses
     bouquet : [h/year] to bring cut donor branches in bloom to a tree that is short of pollen
     lone_donor : share of years in which a tree's only donor fails it: it bears every other year, or freezes
@@ -100,14 +100,15 @@ class Prices:
     """
 
     pace: float = 3000.0
-    crew: float = 2.0
+    rounds: float = 2.0
+    crew: float = 3.0
     tree: float = 1.5
     bouquet: float = 0.17
     lone_donor: float = 0.1
     row: float = 0.8
     metre: float = 0.03
-    stump: float = 0.5
-    part: float = 0.5
+    stump: float = 0.3
+    part: float = 0.3
     care: float = 0.15
     story: float = 1.0
     gate: float = 0.5

@@ -6,7 +6,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
-from topwire.layout.assignment import Planner
+from topwire.layout.planner import Planner
 from topwire.layout.cast import Cast
 from topwire.layout.path import Path
 from topwire.layout.pitch import tape
