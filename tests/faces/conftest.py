@@ -22,10 +22,10 @@ def metric() -> Orchard:
 @pytest.fixture(scope="session")
 def out(orchard: Orchard, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Everything written once."""
-    from topwire.export import write_all
+    from topwire.engine.delivery import deliver
+    from topwire.export.files import writers
 
-    folder = tmp_path_factory.mktemp("out")
-    written, notices = write_all(orchard, folder)
-    assert not notices
-    assert len(written) == 14
-    return folder
+    folder = tmp_path_factory.mktemp("orchard")
+    delivery = deliver(folder, writers(orchard), version="0", plan="p", key="k")
+    assert len(delivery.names) == 14
+    return folder / "out"

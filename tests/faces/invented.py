@@ -85,7 +85,7 @@ def orchard(
     trees = {name: layout_.trees_of(name) for name in names}
     return Orchard(
         origin=Origin(
-            "Invented <orchard>", "0.0", "a" * 64, "b" * 64, "c" * 64, ORIGIN[1], ORIGIN[0], 210.0, units, 2027,
+            "Invented <orchard>", "0.0", "a" * 64, "b" * 64, "c" * 64, ORIGIN[1], ORIGIN[0], 210.0, units, 2027, "USD",
             ("weather/daily.csv",),
         ),
         place=place(names),

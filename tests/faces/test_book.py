@@ -20,6 +20,8 @@ from topwire.book.sheets import COLUMNS, LINES, code_svg, packed
 from topwire.engine.orchard import Orchard
 from topwire.notices import Severity
 from topwire.sources import bibliography
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
 from topwire.values.units import UnitSystem, feet_and_inches
 
 
@@ -78,7 +80,7 @@ def test_the_first_page_tells_the_job(book: bytes) -> None:
 
 def test_each_notice_stands_in_the_book(orchard: Orchard, said: str) -> None:
     flat = said.replace("- ", "-")
-    for notice in orchard.all_notices():
+    for notice in all_told(orchard.all_notices(), Reader(orchard.origin.units)):
         assert sentence(notice.says) in said or sentence(notice.says) in flat, notice
 
 

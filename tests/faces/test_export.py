@@ -16,7 +16,7 @@ from openpyxl import load_workbook
 from pydantic import TypeAdapter
 
 from topwire.engine.orchard import Orchard
-from topwire.export import files, write_all
+from topwire.export import files
 from topwire.export.calendar_file import calendar
 from topwire.export.comma import csv_bytes
 from topwire.export.files import FILES
@@ -30,7 +30,7 @@ def read_csv(path: Path) -> list[dict[str, str]]:
 
 def test_all_files_are_written(out: Path) -> None:
     found = {str(path.relative_to(out)) for path in out.rglob("*") if path.is_file()}
-    assert found == set(FILES)
+    assert found == {*FILES, "manifest.json"}
 
 
 def test_every_file_stands_in_the_manual() -> None:
@@ -197,41 +197,7 @@ def test_the_whole_result_reads_back(out: Path, orchard: Orchard) -> None:
     assert np.array_equal(back.layout.cultivar, orchard.layout.cultivar)
 
 
-def test_a_failing_file_does_not_stop_the_others(
-    orchard: Orchard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def broken(orchard: Orchard) -> bytes:
-        raise ZeroDivisionError("division by zero")
-
-    def full(orchard: Orchard) -> bytes:
-        raise OSError(28, "No space left on device")
-
-    few = {
-        "trees.csv": FILES["trees.csv"],
-        "labels.pdf": broken,
-        "grafts.csv": full,
-        "staking.csv": FILES["staking.csv"],
-    }
-    monkeypatch.setattr(files, "FILES", few)
-    written, notices = write_all(orchard, tmp_path)
-    assert [path.name for path in written] == ["trees.csv", "staking.csv"]
-    assert [notice.where for notice in notices] == ["out/labels.pdf", "out/grafts.csv"]
-    assert "ZeroDivisionError" in notices[0].says
-    assert "No space left" in notices[1].says
-    assert sorted(path.name for path in tmp_path.iterdir()) == [
-        "staking.csv",
-        "trees.csv",
-    ]  # no half-written rest
-
-
-def test_what_was_not_computed_is_not_written_and_no_old_file_stays(
-    orchard: Orchard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(
-        files, "FILES", {"grafts.csv": FILES["grafts.csv"], "bill_water.csv": FILES["bill_water.csv"]}
-    )
-    write_all(orchard, tmp_path)
-    written, notices = write_all(invented.without(orchard, "nursery"), tmp_path)
-    assert [path.name for path in written] == ["bill_water.csv"]
-    assert not (tmp_path / "grafts.csv").exists()
-    assert [notice.says for notice in notices] == ["not written, because nursery was not computed."]
+def test_what_was_not_computed_is_not_written(orchard: Orchard) -> None:
+    made = files.writers(invented.without(orchard, "nursery"))
+    assert made["grafts.csv"]() is None
+    assert made["bill_water.csv"]()

@@ -14,7 +14,7 @@ from topwire.notices import Faults
 from topwire.show.reader import Reader, day
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
-from topwire.show.tables import DEPARTMENTS, catalogue_table, department_tables
+from topwire.show.tables import NAMES, catalogue_table, department_tables
 from topwire.show.trellis_tables import addresses
 from topwire.values.units import UnitSystem
 
@@ -43,7 +43,7 @@ def test_a_row_of_another_length_is_refused() -> None:
 
 
 @pytest.mark.parametrize("system", list(UnitSystem))
-@pytest.mark.parametrize("department", list(DEPARTMENTS))
+@pytest.mark.parametrize("department", NAMES)
 def test_every_department_has_tables(department: str, system: UnitSystem) -> None:
     found = department_tables(invented.orchard(units=system), department)
     assert found
@@ -55,13 +55,13 @@ def test_every_department_has_tables(department: str, system: UnitSystem) -> Non
                 assert "None" not in str(cell)
 
 
-@pytest.mark.parametrize("department", list(DEPARTMENTS))
+@pytest.mark.parametrize("department", NAMES)
 def test_an_absent_department_has_none(department: str) -> None:
-    assert department_tables(invented.without(invented.orchard(), *DEPARTMENTS), department) == []
+    assert department_tables(invented.without(invented.orchard(), *NAMES), department) == []
 
 
 def test_departments_are_those_of_the_orchard(orchard: Orchard) -> None:
-    assert list(DEPARTMENTS) == list(orchard.departments)
+    assert tuple(orchard.departments) == NAMES
 
 
 def test_the_same_crop_in_pounds_and_kilograms(orchard: Orchard, metric: Orchard) -> None:

@@ -9,20 +9,8 @@ from tempfile import TemporaryDirectory
 from topwire.book.contents import contents
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.engine.orchard import Orchard
-from topwire.engine.store import write_safely
 
 TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ")
-
-
-def write_book(orchard: Orchard, path: Path) -> None:
-    """The whole book as PDF. Same orchard, same bytes.
-
-    Raises
-    ------
-    OSError
-        When the file cannot be written.
-    """
-    write_safely(path, book_pdf(orchard))
 
 
 def book_pdf(orchard: Orchard) -> bytes:

@@ -10,11 +10,13 @@ import click
 from topwire import __version__
 from topwire.notices import Faults
 from topwire.notices import Notice as OldNotice
-from topwire.values.notice import Notice, Severity
 
 if TYPE_CHECKING:
+    from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import Inputs
+    from topwire.engine.orchard import Orchard
     from topwire.tell.words import Told
+    from topwire.values.notice import Notice
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
 
@@ -33,6 +35,15 @@ class _Said(click.ClickException):
             click.echo(str(line), err=True)
         count = len(self.said)
         click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
+
+
+class _Hindered(click.ClickException):
+    """The machine or the program is at fault: exit code 1."""
+
+    exit_code = 1
+
+    def show(self, file: object = None) -> None:
+        click.echo(self.message, err=True)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -82,12 +93,17 @@ def check(folder: Path) -> None:
         inputs, notices = check_inputs(folder)
     except Faults as found:
         raise _Said(found.notices) from None
+    from topwire.cli.writing import standing_out
+
     _tell(notices)
     record = inputs.weather
     click.echo(
         f"{inputs.plan.name}: plan, catalogue and weather can be used "
         f"({record.day[0]} to {record.day[-1]}, {int(record.filled.sum())} days filled by rule)."
     )
+    said = standing_out(folder, inputs.plan_text)
+    if said:
+        click.echo(said)
 
 
 @main.command()
@@ -98,14 +114,22 @@ def check(folder: Path) -> None:
 )
 @click.option("--without", multiple=True, metavar="CULTIVAR", help="What if this one were left out?")
 @click.option("--trees", type=click.IntRange(1, 100_000), help="What if the orchard had so many trees?")
+@click.option("--fresh", is_flag=True, help="Compute every step again, kept answers or not.")
 def plan(
-    folder: Path, as_json: bool, with_: tuple[str, ...], without: tuple[str, ...], trees: int | None
+    folder: Path,
+    as_json: bool,
+    with_: tuple[str, ...],
+    without: tuple[str, ...],
+    trees: int | None,
+    fresh: bool,
 ) -> None:
     """Run every step of the plan in FOLDER and write FOLDER/out.
 
     With --with, --without or --trees nothing is written: the choice is made again under that change and
     set beside the plan's own.
     """
+    from topwire.engine.at_work import Busy, at_work
+    from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
     from topwire.engine.run import plan_orchard
@@ -121,15 +145,30 @@ def plan(
             for line in compare(inputs, with_=with_, without=without, trees=trees, progress=progress):
                 click.echo(line)
             return
-        orchard = plan_orchard(inputs, progress=progress)
+        with at_work(folder):
+            orchard = plan_orchard(inputs, progress=progress, fresh=fresh)
+            _deliver(inputs, orchard, folder, as_json=as_json)
     except Faults as found:
         raise _Said(found.notices) from None
     except CannotPlan as found:
         raise _Said(_in_words(inputs, found.notices)) from None
+    except Busy as busy:
+        raise _Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
+    except NotWritten as failed:
+        raise _Hindered(_not_written(failed)) from None
+    except OSError as error:
+        raise _Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
+
+
+def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: bool) -> None:
+    """What the plan came to: as JSON, or into out/ with the decisions it asks for."""
+    from topwire.engine.orchard import CannotPlan
+    from topwire.values.notice import Severity
+
     absent = [name for name, result in orchard.departments.items() if result is None]
     if any(name in CORE for name in absent):
         grave = [notice for notice in orchard.notices if str(notice.severity) == Severity.FAULT]
-        raise _Said(_in_words(inputs, grave or orchard.notices))
+        raise CannotPlan(tuple(grave or orchard.notices))
     if as_json:
         from topwire.engine.store import as_json as to_json
 
@@ -137,14 +176,27 @@ def plan(
     else:
         from topwire.cli.writing import write_out
 
-        names, notices = write_out(orchard, folder, progress)
+        click.echo("writing out/", err=True)
+        delivery = write_out(orchard, folder)
         heavy = (Severity.FAULT, Severity.WARNING)
         _tell(line for line in _in_words(inputs, orchard.all_notices()) if line.severity in heavy)
-        _tell(notices)
-        _summary(orchard, folder, names)
+        for name in delivery.set_aside:
+            click.echo(
+                f"A file of out/ had been changed by hand; the changed one is kept as {name}.", err=True
+            )
+        _summary(orchard, folder, list(delivery.names))
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)
         sys.exit(1)
+
+
+def _not_written(failed: "NotWritten") -> str:
+    what = (
+        "Please report it."
+        if failed.ours
+        else "Look for space and rights, and close the file where it is open."
+    )
+    return f"{failed.name} could not be written: {failed.reason}. {what} out/ is as it was."
 
 
 @main.command()

@@ -1,39 +1,37 @@
-"""Writing out/, unless everything in it is already what this plan would write."""
+"""Delivering out/, and saying whether what stands there belongs to the plan."""
 
+from hashlib import sha256
 from pathlib import Path
 
+from topwire import __version__
+from topwire.engine.delivery import Delivery, changed_by_hand, deliver, read_manifest
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint
-from topwire.engine.store import FOLDER, write_safely
-from topwire.notices import Notice
-from topwire.values.progress import Progress
-
-STAMP = "written.txt"
+from topwire.export.files import writers
 
 
-def write_out(orchard: Orchard, folder: Path, progress: Progress) -> tuple[list[str], tuple[Notice, ...]]:
-    """Names of the files that stand in out/, and what went wrong in writing."""
-    out, stamp, mark = folder / "out", folder / FOLDER / STAMP, fingerprint(orchard)
-    names = _standing(out, stamp, mark)
-    if names:
-        return names, ()
-    from topwire.export import write_all
-
-    progress("writing out/")
-    written, notices = write_all(orchard, out)
-    names = [str(path.relative_to(out)) for path in written]
-    if not notices:
-        try:
-            write_safely(stamp, "\n".join([mark, *names]).encode())
-        except OSError:
-            return names, tuple(notices)  # it will be written again
-    return names, tuple(notices)
+def write_out(orchard: Orchard, folder: Path) -> Delivery:
+    """Make out/ of this plan, whole or not at all. Raises NotWritten."""
+    return deliver(
+        folder,
+        writers(orchard),
+        version=__version__,
+        plan=orchard.origin.plan_hash,
+        key=fingerprint(orchard),
+    )
 
 
-def _standing(out: Path, stamp: Path, mark: str) -> list[str]:
-    """The files of the last writing, if it was of the same plan and all are still there."""
-    try:
-        head, *names = stamp.read_text(encoding="utf-8").split("\n")
-    except (OSError, UnicodeDecodeError):
-        return []
-    return names if head == mark and all((out / name).is_file() for name in names) else []
+def standing_out(folder: Path, plan_text: str) -> str:
+    """What has to be said about out/ of a folder: nothing where it belongs to the plan and is untouched."""
+    out = folder / "out"
+    if not out.is_dir():
+        return ""
+    manifest = read_manifest(out)
+    if manifest is None:
+        return "out/ was not written by this version; `topwire plan` makes it anew."
+    if manifest.plan != sha256(plan_text.encode()).hexdigest():
+        return "out/ belongs to an earlier state of plan.yaml; `topwire plan` makes it anew."
+    touched = changed_by_hand(out, manifest)
+    if touched:
+        return f"changed by hand or missing in out/: {', '.join(touched)}; `topwire plan` makes them anew."
+    return ""

@@ -21,13 +21,17 @@ from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
 
 
-def plan_orchard(inputs: Inputs, *, progress: Progress = silent, until: str | None = None) -> Orchard:
+def plan_orchard(
+    inputs: Inputs, *, progress: Progress = silent, until: str | None = None, fresh: bool = False
+) -> Orchard:
     """Run every step whose question is new, take the rest from the store, and put the Orchard together.
 
     Parameters
     ----------
     until : str, optional
         Name of the last step wanted; later departments stay absent.
+    fresh : bool
+        Answer every question anew, kept or not.
 
     Notes
     -----
@@ -42,7 +46,7 @@ def plan_orchard(inputs: Inputs, *, progress: Progress = silent, until: str | No
             notices.append(warning("engine.not_asked", concerns=missing, department=step.name))
         else:
             progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
-            notices += _run(step, inputs, done, runs, progress, progress_line)
+            notices += _run(step, inputs, done, runs, progress, progress_line, fresh)
         if step.name == until:
             break
     return gathered(_origin(inputs), done, tuple(runs), tuple(notices))
@@ -55,14 +59,15 @@ def _run(
     runs: list[StepRun],
     progress: Progress,
     progress_line: str,
+    fresh: bool,
 ) -> tuple[Notice | OldNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     try:
         posed = step.pose(inputs, Earlier(done))
         key = _key(step.name, posed.question, runs)
-        found = load(inputs.folder, step.name, key, posed.findings)
-        fresh = found is None
+        found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
+        kept = found is not None
         if found is None:
             progress(progress_line)
             found = posed.answer(progress)
@@ -74,7 +79,7 @@ def _run(
     except Exception as error:
         return (_failure(step.name, inputs.folder, error),)
     done[step.name] = found
-    runs.append(StepRun(step.name, key, time.perf_counter() - began if fresh else None))
+    runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()
 
 

@@ -3,11 +3,13 @@
 import json
 import os
 from pathlib import Path
+from tempfile import mkstemp
 from typing import TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
 FOLDER = ".topwire"
+BESIDE = ".new"  # ending of files that are still being written
 KEPT = 4  # newest results of a step: what-if runs do not push out the plan's own
 
 
@@ -49,12 +51,17 @@ def _path(folder: Path, name: str, key: str) -> Path:
 def write_safely(path: Path, content: bytes) -> None:
     """Write beside, flush to the disk, rename: a half-written file is never seen."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.new")
-    with beside.open("wb") as stream:
-        stream.write(content)
-        stream.flush()
-        os.fsync(stream.fileno())
-    beside.replace(path)
+    handle, name = mkstemp(prefix=f".{path.name}.", suffix=BESIDE, dir=path.parent)  # one name a writer
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
 
 
 def as_json(value: object) -> str:

@@ -1,15 +1,13 @@
-"""Writes everything in `out/`: each file whole or not at all, one failure never stopping the others."""
+"""Every file of `out/` and what makes it."""
 
 from collections.abc import Callable, Mapping
-from pathlib import Path
 
 from topwire.engine.orchard import Orchard
-from topwire.engine.store import as_json, write_safely
+from topwire.engine.store import as_json
 from topwire.export.calendar_file import calendar
 from topwire.export.comma import Absent, cultivars, grafts, needed, staking, trees, trellis_bill, water_bill
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
-from topwire.notices import Notice, warning
 
 Writer = Callable[[Orchard], bytes]
 
@@ -69,33 +67,16 @@ FILES: Mapping[str, Writer] = {
 }
 
 
-def write_all(orchard: Orchard, out: Path) -> tuple[list[Path], tuple[Notice, ...]]:
-    """Every file of the orchard's result into the folder `out`.
+def writers(orchard: Orchard) -> dict[str, Callable[[], bytes | None]]:
+    """What makes each file of out/; None comes of a file whose department is absent."""
+    return {name: _maker(make, orchard) for name, make in FILES.items()}
 
-    Returns
-    -------
-    written : paths of the files written
-    notices : one for each file that could not be, with the reason
 
-    Notes
-    -----
-    A file whose department is absent is not written; an older one of the same name is taken away, so that nothing in
-    `out` tells of another plan.
-    """
-    written: list[Path] = []
-    notices: list[Notice] = []
-    for name, make in FILES.items():
-        path, where = out / name, f"out/{name}"
+def _maker(make: Writer, orchard: Orchard) -> Callable[[], bytes | None]:
+    def made() -> bytes | None:
         try:
-            write_safely(path, make(orchard))
-            written.append(path)
-        except Absent as missing:
-            notices.append(warning(where, f"not written, because {missing}."))
-            path.unlink(missing_ok=True)
-        except OSError as error:
-            says = f"could not be written: {error.strerror or error}."
-            notices.append(warning(where, says, "Close it where it is open; look for space and rights."))
-        except Exception as error:  # a fault of ours must not cost the person the other files
-            says = f"could not be made ({type(error).__name__}: {error})."
-            notices.append(warning(where, says, "The other files stand. Please report it."))
-    return written, tuple(notices)
+            return make(orchard)
+        except Absent:
+            return None
+
+    return made

@@ -7,7 +7,7 @@ from typing import Any
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import tree_rows
 from topwire.show.table import Figure, Table
-from topwire.show.tables import DEPARTMENTS, department_tables
+from topwire.show.tables import NAMES, department_tables
 
 _WIDEST = 44  # characters
 
@@ -25,7 +25,7 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        for name in DEPARTMENTS:
+        for name in NAMES:
             tables = department_tables(orchard, name)
             if tables:
                 pen.department(book.add_worksheet(name.capitalize()), tables)

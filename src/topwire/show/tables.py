@@ -18,8 +18,9 @@ from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Cell, Figure, Table
 from topwire.tell.reader import Reader
 
-__all__ = ["DEPARTMENTS", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
+__all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
 
+NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "place": place_tables.tables,
     "ground": ground_tables.ground_tables,

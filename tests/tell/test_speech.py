@@ -1,0 +1,70 @@
+"""Every code that a room tells has words, and every word is told by somebody."""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+import topwire
+from topwire.tell.reader import Reader
+from topwire.tell.speech import speech
+from topwire.tell.words import Words, in_system, told
+from topwire.values.notice import Measured, Severity, warning
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind, UnitSystem
+
+SOURCE = Path(topwire.__file__).parent
+CODE = re.compile(r"[a-z]+\.[a-z_]+")
+MAKERS = {"refusal", "warning", "caution", "assumption", "remark"}
+US, METRIC = Reader(UnitSystem.US), Reader(UnitSystem.METRIC)
+
+
+def codes() -> dict[str, str]:
+    """Codes that stand in the source, with the file that tells them."""
+    found = {}
+    for path in SOURCE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in MAKERS and node.args:
+                first = node.args[0]
+                if isinstance(first, ast.Constant) and CODE.fullmatch(str(first.value)):
+                    found[str(first.value)] = path.name
+    return found
+
+
+def test_codes_and_words_are_the_same() -> None:
+    assert set(codes()) <= set(speech()), set(codes()) - set(speech())
+    assert set(speech()) <= set(codes()), set(speech()) - set(codes())
+
+
+def test_figures_are_told_in_the_readers_units() -> None:
+    words = {
+        "a.b": Words(
+            "{height} high, {height:tape} by tape, {share} of {count} in {names}; {concerns} by {share:.1}.",
+            "Cut at [75 cm|30 in].",
+        )
+    }
+    notice = warning(
+        "a.b",
+        concerns=("Gala", "Wealthy", "Mutsu"),
+        height=Measured(3.048, Kind.LENGTH),
+        share=Measured(0.347, Plain.SHARE),
+        count=1240,
+        names=("South 1", "South 2"),
+    )
+    us, metric = (told(notice, words, reader) for reader in (US, METRIC))
+    assert us.says == (
+        "10.0\u00a0ft high, 10 ft 0 in by tape, 35% of 1,240 in South 1 and South 2; Gala, Wealthy and Mutsu by 34.7%."
+    )
+    assert metric.says.startswith("3.0\u00a0m high, 3.05\u00a0m by tape")
+    assert (us.remedy, metric.remedy) == ("Cut at 30 in.", "Cut at 75 cm.")
+    assert us.severity is Severity.WARNING
+
+
+def test_a_measure_in_one_system_only_is_left_as_it_is() -> None:
+    assert in_system("see [1] and [a|b]", US) == "see [1] and b"
+
+
+def test_words_that_miss_a_fact_are_found() -> None:
+    with pytest.raises(KeyError):
+        told(warning("a.b"), {"a.b": Words("{missing}")}, US)
