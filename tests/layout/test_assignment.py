@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from topwire.layout.assignment import LOOKED_AT, Kinds, Planner, Stand, Trees, Weights, within
 
 from topwire.layout import search
-from topwire.layout.assignment import LOOKED_AT, Kinds, Planner, Stand, Trees, Weights, within
 from topwire.layout.pollen import fields
 from topwire.layout.search import plan_runs
 from topwire.layout.walk import Rows

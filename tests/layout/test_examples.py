@@ -11,9 +11,7 @@ import pytest
 from layout import worlds
 
 from topwire.engine.inputs import read_inputs
-from topwire.layout.planting import lay_out
-from topwire.layout.result import Ground, Layout
-from topwire.layout.survey import survey_ground
+from topwire.layout.findings import Ground, Layout
 from topwire.phenology.season import foresee
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -44,10 +42,10 @@ CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
 def example(request: pytest.FixtureRequest) -> tuple[str, Ground, Layout]:
     name: str = request.param
     inputs = read_inputs(EXAMPLES / name)
-    ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    ground = worlds.survey(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
     seasons = foresee(inputs.plan, inputs.catalogue, inputs.weather)
     choice = worlds.choice(inputs.catalogue, CHOSEN[name], stock=inputs.plan.trees.rootstock)
-    return name, ground, lay_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
+    return name, ground, worlds.laid_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
 
 
 def test_every_tree_has_pollen_in_nine_years_of_ten(example: tuple[str, Ground, Layout]) -> None:

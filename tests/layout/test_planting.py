@@ -5,13 +5,12 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from layout.worlds import laid_out, survey, told
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
-from topwire.layout.planting import lay_out
-from topwire.layout.result import Layout
-from topwire.layout.survey import survey_ground
+from topwire.layout.findings import Layout
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
@@ -49,8 +48,8 @@ def planted(
         trees: dict[str, int | tuple[int, int]], standing: tuple[StandingTree, ...] = (), **block: object
     ):  # type: ignore[no-untyped-def]
         plan = make_plan([FIELD | block])
-        ground = survey_ground(plan, catalogue, {}, standing)
-        return ground, lay_out(plan, catalogue, make_seasons(), ground, make_choice(trees))
+        ground = survey(plan, catalogue, {}, standing)
+        return ground, laid_out(plan, catalogue, make_seasons(), ground, make_choice(trees))
 
     return plant  # type: ignore[return-value]
 
@@ -113,7 +112,9 @@ def test_standing_trees_stay_and_gaps_are_filled_with_their_own(planted) -> None
     names = np.array([*layout.cultivars, ""])[layout.cultivar]
     for tree in standing:
         at = next(
-            i for i in range(ground.capacity) if ground.address(i) == f"South {tree.row}, tree {tree.place}"
+            i
+            for i in range(ground.capacity)
+            if str(ground.address(i)) == f"South {tree.row}, tree {tree.place}"
         )
         assert names[at] == "Golden Russet"
         assert layout.standing[at]
@@ -121,7 +122,7 @@ def test_standing_trees_stay_and_gaps_are_filled_with_their_own(planted) -> None
     assert len(layout.gaps) == 3
     assert layout.gaps[0].startswith("South 2, tree 7: a gap")
     for place in (7, 8, 30):
-        at = next(i for i in range(ground.capacity) if ground.address(i) == f"South 2, tree {place}")
+        at = next(i for i in range(ground.capacity) if str(ground.address(i)) == f"South 2, tree {place}")
         assert names[at] == "Golden Russet"
         assert not layout.standing[at]
         assert layout.year_planted[at] == 2027
@@ -135,7 +136,7 @@ def test_a_gap_without_new_trees_of_its_kind_stays_empty(planted) -> None:  # ty
         if place != 9
     )
     ground, layout = planted({"Gala": 50, "Fuji": 50}, standing)
-    at = next(i for i in range(ground.capacity) if ground.address(i) == "South 1, tree 9")
+    at = next(i for i in range(ground.capacity) if str(ground.address(i)) == "South 1, tree 9")
     assert layout.cultivar[at] == -1
     assert "Jonagold should stand there" in layout.gaps[0]
 
@@ -155,13 +156,13 @@ def test_a_wide_gap_takes_a_run_of_new_trees(planted) -> None:  # type: ignore[n
 def test_too_many_trees_are_cut_down_and_told(planted) -> None:  # type: ignore[no-untyped-def]
     ground, layout = planted({"Gala": 600, "Fuji": 500})
     assert (layout.cultivar >= 0).sum() == ground.capacity
-    assert any("find no place" in notice.says for notice in layout.notices)
+    assert any("find no place" in line for line in told(layout.notices))
 
 
 def test_a_lone_cultivar_is_told_it_has_no_donor(planted) -> None:  # type: ignore[no-untyped-def]
     _, layout = planted({"Gala": 60})
     assert layout.exact
-    assert any("fewer than two useful donor" in notice.says for notice in layout.notices)
+    assert any("fewer than two useful donor" in line for line in told(layout.notices))
 
 
 def test_weak_and_strong_pairs_are_told(
@@ -171,15 +172,15 @@ def test_weak_and_strong_pairs_are_told(
     catalogue: Catalogue,
 ) -> None:
     plan = make_plan([FIELD], trellis={"wire_heights": ["1 m", "3.2 m"]})
-    ground = survey_ground(plan, catalogue, {}, ())
-    weak = lay_out(
+    ground = survey(plan, catalogue, {}, ())
+    weak = laid_out(
         plan, catalogue, make_seasons(), ground, make_choice({"Honeycrisp": 20, "Gala": 20}, "B.9")
     )
-    assert any("Honeycrisp on B.9 is a weak pair" in notice.says for notice in weak.notices)
-    strong = lay_out(
+    assert any("Honeycrisp on B.9 is a weak pair" in line for line in told(weak.notices))
+    strong = laid_out(
         plan, catalogue, make_seasons(), ground, make_choice({"Mutsu": 20, "Gala": 20}, "MM.106")
     )
-    assert any("Mutsu on MM.106 is a strong pair" in notice.says for notice in strong.notices)
+    assert any("Mutsu on MM.106 is a strong pair" in line for line in told(strong.notices))
 
 
 def test_the_layout_survives_being_written_and_read(orchard) -> None:  # type: ignore[no-untyped-def]

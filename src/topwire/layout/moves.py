@@ -53,7 +53,9 @@ def _other(i: int, n: int, random: np.random.Generator) -> int:
     away = int(random.geometric(1 / NEAR)) * (1 if random.random() < 0.5 else -1)
     if not 0 <= i + away < n:
         away = -away
-    return min(max(i + away, 0), n - 1) if min(max(i + away, 0), n - 1) != i else (i + 1 if i + 1 < n else i - 1)
+    return (
+        min(max(i + away, 0), n - 1) if min(max(i + away, 0), n - 1) != i else (i + 1 if i + 1 < n else i - 1)
+    )
 
 
 def _split(

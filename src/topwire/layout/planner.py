@@ -152,7 +152,9 @@ class Planner:
         stand, prices = self.stand, self.prices
         parts = self._row_parts(self.kind, 0, 0, stand.rows.length.size).sum(axis=1)
         kinds = [item[0] for item in self._items]
-        care = math.fsum(prices.care * abs(self.kinds.care[a] - self.kinds.care[b]) for a, b in pairwise(kinds))
+        care = math.fsum(
+            prices.care * abs(self.kinds.care[a] - self.kinds.care[b]) for a, b in pairwise(kinds)
+        )
         extra = self._extra(len(kinds))
         return Terms(
             walk=self._hours(self._walk),
@@ -174,6 +176,11 @@ class Planner:
         number = bisect_right(self._begins, at) - 1
         begin = self._begins[number]
         return number, int((self.kind[begin:at] != EMPTY).sum())
+
+    @property
+    def has_last(self) -> bool:
+        """Whether there is a last layout, from which trees are moved only for good reason."""
+        return bool(self._had_before.any())
 
     def is_donor(self, donor: int, parent: int) -> bool:
         return bool(self.kinds.match[donor, parent] >= USEFUL)
@@ -259,9 +266,7 @@ class Planner:
             last += 1
         return Change(first, last, tuple(joined(runs)))
 
-    def _lay(
-        self, begin: int, end: int, runs: Sequence[Run]
-    ) -> list[tuple[int, int, list[tuple[int, int]]]]:
+    def _lay(self, begin: int, end: int, runs: Sequence[Run]) -> list[tuple[int, int, list[tuple[int, int]]]]:
         """Runs laid along the places from `begin` to `end`: (kind, trees, pieces in rows).
 
         Spare places are spent where a row's end would leave a stump of a run; those left over go to a row's end.

@@ -174,7 +174,8 @@ class PollenField:
         """Makes a change the planting held."""
         if change.lacking is None or change.reached is None:
             self.donors_of(change)
-        assert change.lacking is not None and change.reached is not None
+        assert change.lacking is not None
+        assert change.reached is not None
         first, last, low, high = change.first, change.last, change.low, change.high
         self._kind[first:last] = change.kind
         self._potential[first:last] = change.potential
@@ -211,7 +212,7 @@ class PollenField:
 
     def _pieces(self, kind: Index) -> tuple[Index, Index, Index, Index]:
         """Stretches of one cultivar on each line: line, first step, step after the last, cultivar."""
-        lines, steps = kind.shape
+        steps = kind.shape[1]
         begins = np.ones(kind.shape, dtype=bool)
         begins[:, 1:] = kind[:, 1:] != kind[:, :-1]
         at = np.flatnonzero(begins)
@@ -266,11 +267,14 @@ class PollenField:
                 seen[begin - low : end - low] |= np.where(same[:, None], from_, np.uint64(0))
             donors += np.bitwise_count(seen & self._useful_bits[word, kind])
         missing = np.maximum(DONORS - donors, 0) * self._worth[kind]
-        return np.asarray(self._prices.lone_donor * self._prices.tree * missing.sum(axis=1))
+        prices = self._prices
+        return np.asarray((prices.lone_donor * prices.tree + prices.bouquet) * missing.sum(axis=1))
 
 
 def _upto(steps: int) -> Array:
     """Sum of the kernel over all places up to t steps to the right of a tree, t from -steps to steps."""
     q = float(np.exp(-1 / pollination.TREES_ALONG))
     t = np.arange(-steps, steps + 1)
-    return np.asarray(np.where(t < 0, q ** np.maximum(-t, 0), 1 + q - q ** (np.maximum(t, 0) + 1.0)) / (1 - q))
+    return np.asarray(
+        np.where(t < 0, q ** np.maximum(-t, 0), 1 + q - q ** (np.maximum(t, 0) + 1.0)) / (1 - q)
+    )

@@ -19,11 +19,24 @@ from topwire.values.progress import Progress, silent
 
 Index = npt.NDArray[np.int64]
 
-HOT, WARM, COLD = 0.4, 0.1, 0.004  # [h/year] a dearer planting is accepted one time in e by so much
+
+@dataclass(frozen=True)
+class Stage:
+    """Of the plantings so far the cheapest `kept` are searched on for `tries` changes each.
+
+    A dearer planting is accepted one time in e by `hot` [h/year] more at first, by `cold` at the end.
+    """
+
+    kept: int
+    tries: int
+    hot: float
+    cold: float
+
+
+STAGES = (Stage(8, 600, 0.8, 0.3), Stage(3, 1000, 0.4, 0.1), Stage(1, 2500, 0.15, 0.01))
+STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
+REPAIR = Stage(1, 800, 0.05, 0.01)
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
-FIRST = 1200  # changes tried from each start
-FURTHER = 6000  # and from the best of them
-KEPT = 2  # starts searched further
 PATIENCE = 0.35  # share of a search's changes without gain after which it ends
 
 
@@ -42,8 +55,7 @@ def plan_runs(
     *,
     seed: int,
     starts: Sequence[Index],
-    first: int = FIRST,
-    further: int = FURTHER,
+    stages: Sequence[Stage] = STAGES,
     progress: Progress = silent,
 ) -> Planting:
     """The best planting found: exactly where few runs are to be ordered, else by search.
@@ -52,37 +64,24 @@ def plan_runs(
     ----------
     seed : of the search; equal seeds give equal plantings
     starts : plantings (places,) to begin from
-    first, further : changes tried from every start, and from the best of them
+    stages : of the search, one after the other
     """
     kinds = [kind for kind in range(planner.kinds.trees.size) if planner.kinds.trees[kind] > 0]
-    if len(kinds) <= EXACT_UP_TO and (planner.stand.before < 0).all():
+    if len(kinds) <= EXACT_UP_TO and not planner.has_last:
         return _try_all(planner, kinds)
     count = 0
-    found: list[tuple[float, int, Index]] = []
-    for number, start in enumerate(starts):
-        progress(f"runs: start {number + 1} of {len(starts)}")
-        random = np.random.default_rng((seed, number))
-        total, kind, looked = _search(planner, start, random, tries=first, hot=HOT, cold=WARM)
-        found.append((total, number, kind))
-        count += looked
-    found.sort(key=lambda item: item[:2])
-    best: list[tuple[float, int, Index]] = []
-    for total, number, kind in found[:KEPT]:
-        progress(f"runs: searched further, {total:.1f} hours a year")
-        random = np.random.default_rng((seed, 1000 + number))
-        total, kind, looked = _search(planner, kind, random, tries=further, hot=WARM, cold=COLD)
-        best.append((total, number, kind))
-        count += looked
-    planner.hold(min(best, key=lambda item: item[:2])[2])
+    found = [(0.0, number, start) for number, start in enumerate(starts)]
+    for level, stage in enumerate(stages):
+        further = []
+        for _, number, start in found[: stage.kept]:
+            random = np.random.default_rng((seed, level, number))
+            total, kind, looked = _search(planner, start, random, stage)
+            further.append((total, number, kind))
+            count += looked
+        found = sorted(further, key=lambda item: item[:2])
+        progress(f"runs: {found[0][0]:.1f} hours a year, {count:,} changes looked at")
+    planner.hold(found[0][2])
     return Planting(planner.kind, planner.terms(), False, count)
-
-
-def improved(planner: Planner, kind: Index, *, seed: int, tries: int) -> Planting:
-    """A planting searched on without heat, as a repair once more pollen is wanted than it was searched for."""
-    random = np.random.default_rng((seed, 2000))
-    _, kind, looked = _search(planner, kind, random, tries=tries, hot=WARM / 2, cold=COLD)
-    planner.hold(kind)
-    return Planting(planner.kind, planner.terms(), False, looked)
 
 
 def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
@@ -98,14 +97,15 @@ def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
 
 
 def _search(
-    planner: Planner, start: Index, random: np.random.Generator, *, tries: int, hot: float, cold: float
+    planner: Planner, start: Index, random: np.random.Generator, stage: Stage
 ) -> tuple[float, Index, int]:
-    """Annealing from `hot` to `cold` [h/year]: cost and kinds of the best planting, and changes tried."""
+    """Annealing: cost and kinds of the best planting, and changes tried."""
+    tries, hot, cold = stage.tries, stage.hot, stage.cold
     planner.hold(start)
     total = best_total = planner.total
     best = planner.kind.copy()
     wanting = list(zip(*(values.tolist() for values in planner.wanting()), strict=True))
-    gained = 0
+    gained = turn = 0
     for turn in range(tries):
         warmth = hot * (cold / hot) ** (turn / tries)
         change = tried(planner, random, wanting)
@@ -122,6 +122,6 @@ def _search(
             if total < best_total - 1e-3:
                 gained = turn
             best, best_total = planner.kind.copy(), total
-        elif turn - gained > PATIENCE * tries and warmth < WARM / 4:
+        elif turn - gained > PATIENCE * tries:
             break
     return best_total, best, turn + 1

@@ -1,4 +1,4 @@
-"""What a search for the planting is given: the free places along the path, what stands already, who is to be planted."""
+"""What a search for the planting is given: the free places along the path, what stands already, who is planted."""
 
 import math
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.layout.walk import Rows
+from topwire.values.quantities import Hours
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -88,10 +89,10 @@ class Prices:
     pace : [m/h] of a crew that walks from tree to tree with its crates
     crew : people who walk together; `rounds` : a week, one to look at ripeness and one to pick
     tree : [h/year] worth of one tree's crop; what a tree without pollen, or with its one donor frozen, loses
-    bouquet : [h/year] to bring cut donor branches in bloom to a tree that is short of pollen
+    bouquet : [h/year] to bring cut donor branches in bloom to a tree short of pollen, or of a second donor
     lone_donor : share of years in which a tree's only donor fails it: it bears every other year, or freezes
     row, metre : [h/year] a built row (its two ends) and a metre of it, over their life
-    stump : [h/year] a run shorter than the plan allows: overlooked, picked at the wrong time
+    stump : [h/year] a run shorter than the plan allows: as good as forbidden
     part : [h/year] a cultivar in one more place: one more look at ripeness each week, one more stop
     care : [h/year] to set the sprayer and the thinning anew between cultivars that want all and nothing
     story : [h/year] that heritage cultivars standing in the order of their years are worth, over all of them
@@ -107,7 +108,7 @@ class Prices:
     lone_donor: float = 0.1
     row: float = 0.8
     metre: float = 0.03
-    stump: float = 0.3
+    stump: float = 2.0
     part: float = 0.3
     care: float = 0.15
     story: float = 1.0
@@ -119,15 +120,15 @@ class Prices:
 class Terms:
     """One planting in hours of work a year; `pollen` is 0 where no tree is short."""
 
-    walk: float
-    pollen: float
-    frost: float
-    trellis: float
-    runs: float
-    care: float
-    story: float
-    gate: float
-    moved: float
+    walk: Hours
+    pollen: Hours
+    frost: Hours
+    trellis: Hours
+    runs: Hours
+    care: Hours
+    story: Hours
+    gate: Hours
+    moved: Hours
 
     @property
     def total(self) -> float:

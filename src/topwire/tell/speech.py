@@ -4,12 +4,12 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import engine, nursery, prices
+from topwire.tell import engine, ground, layout, nursery, prices
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
 
-_ROOMS = (engine, nursery, prices)
+_ROOMS = (engine, ground, layout, nursery, prices)
 
 
 @cache
