@@ -10,7 +10,7 @@ from layout.worlds import laid_out, survey
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
 from topwire.layout.findings import Ground, Layout
-from topwire.layout.staking import planting_sheets, staking_sheets
+from topwire.layout.staking import Purpose, planting_sheets, staking_sheets
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
@@ -42,11 +42,11 @@ def orchard(
 
 def test_tapes_measure_the_ground_between_the_stakes(orchard: tuple[Ground, Layout]) -> None:
     sheet = staking_sheets(orchard[0])[0]
-    at = {stake.name: np.array([stake.east, stake.north, stake.height]) for stake in sheet.stakes}
+    at = {stake.post: np.array([stake.east, stake.north, stake.height]) for stake in sheet.stakes}
     assert len(sheet.stakes) == 2 * len(orchard[0].blocks[0].rows)
     for tape in sheet.tapes:
         assert tape.length == pytest.approx(np.linalg.norm(at[tape.start] - at[tape.end]), abs=1e-6)
-    assert sum(tape.purpose == "diagonal" for tape in sheet.tapes) == 2
+    assert sum(tape.purpose is Purpose.DIAGONAL for tape in sheet.tapes) == 2
 
 
 def test_every_tree_is_on_its_rows_sheet_once(orchard: tuple[Ground, Layout]) -> None:

@@ -78,11 +78,3 @@ def picking_walk(rows: Rows, low: Array, high: Array) -> Array:
                 at_end + hypot(end_x[i] - gate_x, end_y[i] - gate_y),
             )
     return walked
-
-
-def least_walk(trees: Index, spacing: float, rows: int) -> float:
-    """A length [m] no planting can go below, from the number of ripe trees each week alone.
-
-    A round that takes `n` trees of a row covers at least n - 1 spacings of it.
-    """
-    return float(spacing * np.maximum(0, trees - np.minimum(trees, rows)).sum())
