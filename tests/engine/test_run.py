@@ -29,7 +29,13 @@ class StandIn(Department):
     """A step that answers at once, or fails as told; asked nothing but its name."""
 
     def __init__(self, like: Department, error: Exception | None = None) -> None:
-        self.name, self.says, self.needs, self.error = like.name, like.says, like.needs, error
+        self.name, self.says, self.needs, self.findings, self.error = (
+            like.name,
+            like.says,
+            like.needs,
+            Made,
+            error,
+        )
 
     def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
         return Posed(self.name, Made, self.answer)

@@ -1,8 +1,7 @@
 import numpy as np
 import pytest
 
-from topwire.nursery.learning import Lot, learned, lot_correlation, rate_before, start_under_doubt
-from topwire.nursery.starts import smallest_start
+from topwire.nursery.learning import Lot, learned, lot_correlation, rate_before
 
 
 def test_counts_pull_the_rate_and_narrow_it() -> None:
@@ -31,17 +30,8 @@ def test_correlation_of_even_lots_is_none() -> None:
     assert lot_correlation((Lot(20, 20), Lot(20, 20), Lot(20, 20))) is None
 
 
-def test_doubt_costs_grafts() -> None:
-    doubtful = start_under_doubt(20, rate_before(0.9, 10), other_steps=0.84, chance=0.95)
-    sure = start_under_doubt(20, rate_before(0.9, 100_000), other_steps=0.84, chance=0.95)
-    assert sure == smallest_start(20, 0.9 * 0.84, 0.95)
-    assert doubtful > sure
-
-
 def test_faults() -> None:
     with pytest.raises(ValueError, match="18 of 25"):
         Lot(10, 11)
     with pytest.raises(ValueError, match="nothing to learn"):
         rate_before(1.0)
-    with pytest.raises(ValueError, match="trial lot"):
-        start_under_doubt(20, rate_before(0.5, 1.0), other_steps=0.5, chance=0.999)

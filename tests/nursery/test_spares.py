@@ -3,8 +3,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from topwire.nursery.spares import Rates, _share_out, cheapest_spare_plan, simulate_policy
-from topwire.nursery.starts import chance_of_enough, least_cost_joint_start
+from topwire.nursery.spares import (
+    Rates,
+    SparePlan,
+    _august_tables,
+    _share_out,
+    _simulate,
+    cheapest_spare_plan,
+)
+from topwire.nursery.starts import Integers, chance_of_enough, least_cost_joint_start
 
 WANTED = np.array([12, 20, 35, 8, 16])
 RATES = Rates(
@@ -17,6 +24,19 @@ RATES = Rates(
     spare_cost=4.0,
     bud_cost=0.9,
 )
+
+
+def simulate_policy(
+    wanted: Integers,
+    started: Integers,
+    spares: int,
+    rates: Rates,
+    *,
+    chance: float,
+    nurseries: int,
+    seed: int,
+) -> SparePlan:
+    return _simulate(wanted, started, spares, rates, _august_tables(wanted, rates, chance), nurseries, seed)
 
 
 def test_pool_is_cheaper_than_grafting_for_all() -> None:

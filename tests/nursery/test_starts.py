@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from topwire.checks.nursery import simulated_joint_chance
 from topwire.nursery.starts import (
     chain_success,
     chance_curve,
     chance_of_enough,
     least_cost_joint_start,
-    simulated_joint_chance,
     smallest_start,
 )
 

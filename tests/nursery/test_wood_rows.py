@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.nursery.rows import nursery_ground
-from topwire.nursery.wood import bud_sticks, mother_trees, scion_sticks, stocks_to_order
+from topwire.nursery.wood import scion_sticks, stocks_to_order
 
 
 def test_a_grafts_buds_come_from_one_stick() -> None:
@@ -28,13 +28,7 @@ def test_wood_that_cannot_be() -> None:
     with pytest.raises(ValueError, match="too short"):
         scion_sticks(10, buds_per_graft=4, usable_buds_per_stick=3)
     with pytest.raises(ValueError, match="usable bud"):
-        bud_sticks(10, usable_buds_per_stick=0)
-    with pytest.raises(ValueError, match="some wood"):
-        mother_trees(10, sticks_per_tree=0)
-
-
-def test_mother_trees_round_up() -> None:
-    assert mother_trees(31, sticks_per_tree=15) == 3
+        scion_sticks(10, buds_per_graft=1, usable_buds_per_stick=0)
 
 
 @given(st.integers(1, 3000))

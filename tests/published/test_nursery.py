@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from topwire.checks.nursery import simulated_joint_chance
 from topwire.nursery.starts import (
     chance_curve,
     least_cost_joint_start,
-    simulated_joint_chance,
     smallest_start,
 )
 

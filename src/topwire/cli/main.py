@@ -132,6 +132,7 @@ def plan(
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
+    from topwire.engine.recall import remember
     from topwire.engine.run import plan_orchard
 
     def progress(message: str) -> None:
@@ -147,6 +148,7 @@ def plan(
             return
         with at_work(folder):
             orchard = plan_orchard(inputs, progress=progress, fresh=fresh)
+            remember(folder, orchard)
             _deliver(inputs, orchard, folder, as_json=as_json)
     except Faults as found:
         raise _Said(found.notices) from None

@@ -24,6 +24,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
     """
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
+    from topwire.engine.recall import recall
     from topwire.engine.run import plan_orchard
     from topwire.engine.steps import STEPS
     from topwire.engine.store import as_json as to_json
@@ -40,7 +41,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
             else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
-    orchard = plan_orchard(
+    orchard = recall(folder) or plan_orchard(
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
     result = orchard.departments[name]
@@ -84,11 +85,15 @@ def show_sources(key: str | None, *, as_json: bool) -> None:
         )
     wanted = [known[key]] if key else list(known.values())
     if as_json:
-        click.echo(json.dumps([vars(source) for source in wanted], ensure_ascii=False))
+        click.echo(
+            json.dumps(
+                [vars(source) | {"marks": list(source.marks)} for source in wanted], ensure_ascii=False
+            )
+        )
         return
     for source in wanted:
         remark = f" [{source.remark}]" if source.remark else ""
-        click.echo(f"{source.key}: {source.citation}. {source.where}{remark}")
+        click.echo(f"{source.key}: {source.citation}. {source.where} ({source.mark}){remark}")
 
 
 def show_checks(*, as_json: bool) -> None:

@@ -89,6 +89,16 @@ class Orchard:
         return tuple(sorted(found, key=lambda notice: rank.index(str(notice.severity))))
 
 
+@dataclass(frozen=True)
+class LastPlan:
+    """What the last whole run of a folder came to; the findings are kept under the steps' keys."""
+
+    state: str  # hash of the folder's inputs and of the program
+    origin: Origin
+    steps: tuple[StepRun, ...]
+    notices: tuple[Notice | OldNotice, ...]
+
+
 class CannotPlan(Exception):
     """A department that was asked for is absent; the notices say why."""
 

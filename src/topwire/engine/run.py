@@ -116,6 +116,11 @@ def _key(name: str, question: object, runs: list[StepRun]) -> str:
     return key_of((program_hash(_ROOMS), name, question))
 
 
+def program() -> str:
+    """Hash of all code and tables that can change a figure or a face."""
+    return key_of((program_hash(_ROOMS), program_hash(_FACES)))
+
+
 def fingerprint(orchard: Orchard) -> str:
     """Hash of everything the files in out/ are made from: origin, findings, notices, and the faces' own code."""
     steps = tuple((run.name, run.key) for run in orchard.steps)

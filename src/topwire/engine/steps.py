@@ -65,6 +65,7 @@ class Department(ABC):
     name: str
     says: str
     needs: tuple[str, ...]
+    findings: type[object]
 
     @abstractmethod
     def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:

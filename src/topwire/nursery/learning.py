@@ -8,10 +8,6 @@ lot is found from how much more the lots differ than chance alone would have it.
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
-from scipy.special import betaincinv
-
-from topwire.nursery.starts import chance_curve
 
 
 @dataclass(frozen=True)
@@ -43,6 +39,8 @@ class Rate:
         return self.alpha + self.beta
 
     def quantile(self, chance: float) -> float:
+        from scipy.special import betaincinv  # late: questions are read without a sum
+
         return float(betaincinv(self.alpha, self.beta, chance))
 
     @property
@@ -103,17 +101,3 @@ def lot_correlation(lots: tuple[Lot, ...]) -> float | None:
     within = (good * (1 - good / started)).sum() / (total - len(lots))
     spread = between + (typical - 1) * within
     return float(np.clip((between - within) / spread, 0.0, 0.99)) if spread > 0 else 0.0
-
-
-def start_under_doubt(wanted: int, rate: Rate, *, other_steps: float, chance: float, draws: int = 400) -> int:
-    """Fewest grafts for `wanted` good trees when the take rate itself is in doubt.
-
-    The chance is averaged over the rate's distribution, at equally likely values of it.
-    """
-    levels: npt.NDArray[np.float64] = (np.arange(draws) + 0.5) / draws
-    takes = betaincinv(rate.alpha, rate.beta, levels)
-    most = int(3 * wanted / max(rate.quantile(0.02) * other_steps, 0.02)) + 30
-    mean = np.mean([chance_curve(wanted, float(take) * other_steps, most) for take in takes], axis=0)
-    if mean[-1] < chance:
-        raise ValueError("the take rate is too uncertain for that chance; graft a trial lot first")
-    return int(np.searchsorted(mean, chance))

@@ -38,25 +38,6 @@ class SparePlan:
     cost: float  # mean
 
 
-def simulate_policy(
-    wanted: Integers,
-    started: Integers,
-    spares: int,
-    rates: Rates,
-    *,
-    chance: float,
-    nurseries: int,
-    seed: int,
-) -> SparePlan:
-    """What comes of `started` grafts and `spares` ungrafted stocks when the short cultivars are budded in August.
-
-    In August every cultivar is budded up to the live trees it needs for its number, so surely that the later steps
-    cost the whole order little of its joint chance; when stocks are short each gets its share, the remainder going
-    to the cultivars in their order.
-    """
-    return _simulate(wanted, started, spares, rates, _august_tables(wanted, rates, chance), nurseries, seed)
-
-
 def cheapest_spare_plan(
     wanted: Integers, rates: Rates, *, chance: float, nurseries: int | None = None, seed: int = 7
 ) -> SparePlan | None:

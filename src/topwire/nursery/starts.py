@@ -236,29 +236,6 @@ def _one_by_one(
     return float(np.dot(extra, cost)), worth
 
 
-def simulated_joint_chance(
-    wanted: Integers, started: Integers, success: Floats, *, correlation: float, orchards: int, seed: int
-) -> float:
-    """Share of simulated nurseries in which every cultivar reaches its number: a check on the exact figure.
-
-    Parameters
-    ----------
-    wanted, started, success : ndarray
-        Per cultivar, shape (cultivars,).
-    correlation : float
-        Between two grafts of one scion lot. [-]
-    orchards : int
-        Nurseries simulated.
-    seed : int
-        Of the random numbers.
-    """
-    random = np.random.default_rng(seed)
-    shape = (orchards, len(wanted))
-    share = lot_shares(random, success, correlation, shape)
-    good = random.binomial(np.broadcast_to(started, shape), share)
-    return float((good >= wanted).all(axis=1).mean())
-
-
 def lot_shares(
     random: np.random.Generator, success: npt.ArrayLike, correlation: float, shape: tuple[int, ...]
 ) -> Floats:

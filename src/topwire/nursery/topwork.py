@@ -17,7 +17,6 @@ class TopworkPlan:
     buds: int
     hours: float
     chance_per_tree: float  # at least half of its stubs take
-    trees_turned: float  # expected
 
 
 def scions_for_stub(diameter: float, *, least: int = 2) -> int:
@@ -76,7 +75,6 @@ def topwork(
         total * buds_per_scion,
         total * minutes_per_scion / 60,
         chance,
-        trees * chance,
     )
 
 

@@ -25,20 +25,8 @@ def scion_sticks(
     return ceil(round(grafts / per_stick * margin, 9))
 
 
-def bud_sticks(buds: int, *, usable_buds_per_stick: float, margin: float = 1.15) -> int:
-    """Summer bud sticks to cut on the day: one bud for each chip or T bud."""
-    return scion_sticks(buds, buds_per_graft=1, usable_buds_per_stick=usable_buds_per_stick, margin=margin)
-
-
 def stocks_to_order(starts: int, *, culls: float = 0.03, bundle: int = 1) -> int:
     """Rootstocks to order for `starts` grafts, with culls, in whole bundles."""
     if starts <= 0:
         return 0
     return ceil(ceil(round(starts * (1 + culls), 9)) / bundle) * bundle
-
-
-def mother_trees(sticks: int, *, sticks_per_tree: float) -> int:
-    """Trees to cut wood from, when each gives so many sticks of last year's growth."""
-    if sticks_per_tree <= 0:
-        raise ValueError("a tree to cut from gives at least some wood")
-    return ceil(sticks / sticks_per_tree)

@@ -9,7 +9,13 @@ from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
 
-_ROOMS = (engine, ground, layout, nursery, prices)
+_ROOMS: tuple[Mapping[str, Speech], ...] = (
+    engine.WORDS,
+    ground.WORDS,
+    layout.WORDS,
+    nursery.WORDS,
+    prices.WORDS,
+)
 
 
 @cache
@@ -23,7 +29,7 @@ def speech() -> Mapping[str, Speech]:
     """
     found: dict[str, Speech] = {}
     for room in _ROOMS:
-        for code, words in room.WORDS.items():
+        for code, words in room.items():
             if code in found:
                 raise ValueError(f"“{code}” has words in two places")
             found[code] = words

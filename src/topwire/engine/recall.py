@@ -1,0 +1,63 @@
+"""The last plan of a folder, brought back without asking a step: what `show` reads while nothing has changed."""
+
+import os
+from hashlib import sha256
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+
+from topwire.engine.orchard import LastPlan, Orchard, gathered
+from topwire.engine.run import program
+from topwire.engine.steps import STEPS
+from topwire.engine.store import FOLDER, load, write_safely
+
+_LAST = "last.json"
+_LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
+
+
+def state_of(folder: Path) -> str:
+    """Hash of everything in the orchard's folder that a plan can read, and of the program."""
+    total = sha256(program().encode())
+    for path in sorted(_inputs(folder)):
+        total.update(path.relative_to(folder).as_posix().encode())
+        total.update(sha256(path.read_bytes()).digest())
+    return total.hexdigest()
+
+
+def _inputs(folder: Path) -> list[Path]:
+    found = []
+    for room, folders, names in os.walk(folder):
+        folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
+        for name in names:
+            path = Path(room, name)
+            if path.is_file() and path.stat().st_size <= _LARGEST:
+                found.append(path)
+    return found
+
+
+def remember(folder: Path, orchard: Orchard) -> None:
+    """Keep what the plan of this state of the folder came to. A folder that cannot be written is no fault."""
+    last = LastPlan(state_of(folder), orchard.origin, orchard.steps, orchard.notices)
+    try:
+        write_safely(folder / FOLDER / _LAST, TypeAdapter(LastPlan).dump_json(last))
+    except OSError:
+        return
+
+
+def recall(folder: Path) -> Orchard | None:
+    """The last plan, whole; None where something has changed since, or an answer is no longer kept."""
+    try:
+        last = TypeAdapter(LastPlan).validate_json((folder / FOLDER / _LAST).read_bytes())
+        if last.state != state_of(folder):
+            return None
+    except (OSError, ValidationError, ValueError):
+        return None
+    keys = {run.name: run.key for run in last.steps}
+    done: dict[str, object] = {}
+    for step in STEPS:
+        if step.name in keys:
+            found = load(folder, step.name, keys[step.name], step.findings)
+            if found is None:
+                return None
+            done[step.name] = found
+    return gathered(last.origin, done, last.steps, last.notices)
