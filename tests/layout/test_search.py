@@ -17,16 +17,16 @@ from topwire.layout import search
 from topwire.layout.moves import tried
 from topwire.layout.planner import Planner
 from topwire.layout.search import REPAIR, STAYING, Stage, plan_runs
-from topwire.layout.stand import EMPTY, Kinds, Prices, Stand
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 from topwire.layout.starts import from_last, starting_plantings
-from topwire.layout.walk import Rows, picking_walk, reach
+from topwire.layout.walk import RowLines, picking_walk, reach
 
 Index = npt.NDArray[np.int64]
 WEEKS = 6
 BRIEF = (Stage(3, 300, 0.5, 0.2), Stage(1, 800, 0.2, 0.01))
 
 
-def stand(rows: int, places: int, *, block_of: Sequence[int] | None = None) -> Stand:
+def stand(rows: int, places: int, *, block_of: Sequence[int] | None = None) -> FreePlaces:
     """Level blocks of equal rows 3.5 m apart, trees 1 m apart, walked up and down."""
     block = np.zeros(rows, dtype=int) if block_of is None else np.array(block_of)
     row = np.repeat(np.arange(rows), places)
@@ -37,7 +37,7 @@ def stand(rows: int, places: int, *, block_of: Sequence[int] | None = None) -> S
     x = np.arange(rows) * 3.5
     zero = np.zeros(rows)
     none = np.zeros(0, dtype=int)
-    return Stand(
+    return FreePlaces(
         row=row,
         line=row,
         step=step,
@@ -46,7 +46,7 @@ def stand(rows: int, places: int, *, block_of: Sequence[int] | None = None) -> S
         to_gate=np.hypot(row * 3.5, along),
         last=(row + 1) * places,
         before=np.full(row.size, EMPTY),
-        rows=Rows(np.stack([x, zero], 1), np.stack([x, zero + places], 1), zero + places, np.zeros(2)),
+        rows=RowLines(np.stack([x, zero], 1), np.stack([x, zero + places], 1), zero + places, np.zeros(2)),
         block_of_line=block,
         row_spacing=np.full(int(block.max()) + 1, 3.5),
         tree_spacing=np.ones(int(block.max()) + 1),

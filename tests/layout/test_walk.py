@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.layout.walk import Rows, picking_walk, reach
+from topwire.layout.walk import RowLines, picking_walk, reach
 
 
-def rows_of(count: int, length: float = 100.0, pitch: float = 4.0) -> Rows:
+def rows_of(count: int, length: float = 100.0, pitch: float = 4.0) -> RowLines:
     x = np.arange(count) * pitch
     zero = np.zeros(count)
-    return Rows(np.stack([x, zero], 1), np.stack([x, zero + length], 1), zero + length, np.zeros(2))
+    return RowLines(np.stack([x, zero], 1), np.stack([x, zero + length], 1), zero + length, np.zeros(2))
 
 
 def test_one_tree_is_fetched_and_carried_back() -> None:

@@ -16,7 +16,7 @@ from topwire.layout.search import (
     REPAIR,
     STAGES,
     STAYING,
-    Planting,
+    FoundPlanting,
     plan_runs,
 )
 from topwire.layout.setting import Cast, cast_of, kinds_of, prices_of, stand_of
@@ -40,7 +40,7 @@ class _Found:
 
     placed: Index
     shares: Array
-    planting: Planting | None
+    planting: FoundPlanting | None
     planner: Planner | None
 
 
@@ -97,7 +97,7 @@ def _planted(
     planner.need(np.full(new.size, MARGIN * pollination.threshold()))
     planner.hold(planting.kind)
     return _Found(
-        best, shares, Planting(planting.kind, planner.terms(), planting.exact, planting.tried), planner
+        best, shares, FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried), planner
     )
 
 

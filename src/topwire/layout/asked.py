@@ -37,7 +37,7 @@ class BlockAsked:
 
 
 @dataclass(frozen=True)
-class StandingTree:
+class TreeStanding:
     """A tree that stands already."""
 
     address: TreeAddress
@@ -77,7 +77,7 @@ class GroundQuestion:
     replant: bool
     tree_step: Metres
     row_step: Metres
-    standing: tuple[StandingTree, ...]
+    standing: tuple[TreeStanding, ...]
 
     def block(self, name: str) -> BlockAsked:
         return next(block for block in self.blocks if block.name == name)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
 
 import numpy as np
 
@@ -14,10 +15,14 @@ from topwire.values.quantities import (
     GroundSquareMetres,
     Metres,
     MetresArray,
+    Plain,
     Ratio,
     Share,
     ShareArray,
 )
+
+DegreesArray = Annotated[Floats, Plain.ANGLE]
+RatioArray = Annotated[Floats, Plain.RATIO]
 
 
 class Compass(StrEnum):
@@ -224,10 +229,10 @@ class Layout:
     rootstock: tuple[str, ...]  # (cultivars,) stock of the new trees
     year_planted: Integers  # 0 where empty
     standing: Booleans  # a tree that already stood
-    longitude: Floats
-    latitude: Floats
+    longitude: DegreesArray
+    latitude: DegreesArray
     along_row: MetresArray  # running distance from the start post
-    pollen: Floats  # (places,) useful pollen in the worst weather year of ten, 1 = enough
+    pollen: RatioArray  # (places,) useful pollen in the worst weather year of ten, 1 = enough
     donors_in_reach: (
         Integers  # (places,) useful donor cultivars in reach that flower with it in 9 years of 10
     )

@@ -7,7 +7,7 @@ from topwire.layout.findings import Ground, Run, Walks
 from topwire.layout.path import Path
 from topwire.layout.planner import Planner
 from topwire.layout.stand import EMPTY
-from topwire.layout.walk import Rows, picking_walk, reach
+from topwire.layout.walk import RowLines, picking_walk, reach
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -17,10 +17,10 @@ RANDOM_PLANTINGS = 5
 SEED = 7
 
 
-def rows_of(ground: Ground) -> Rows:
+def rows_of(ground: Ground) -> RowLines:
     rows = [row for block in ground.blocks for row in block.rows]
     gate = rows[0].start if ground.gate is None else ground.gate
-    return Rows(
+    return RowLines(
         np.array([row.start for row in rows]),
         np.array([row.end for row in rows]),
         np.array([row.length for row in rows]),

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
-from topwire.layout.stand import EMPTY, Kinds, Prices, Stand, Terms
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices, Terms
 from topwire.layout.walk import reach
 
 Array = npt.NDArray[np.float64]
@@ -36,7 +36,7 @@ class Change:
 
 
 @dataclass
-class Weighed:
+class WeighedChange:
     """A change with all that making it takes. `total` is inf where it was given up as too dear."""
 
     total: float
@@ -56,7 +56,7 @@ class Weighed:
 class Planner:
     """The stand, the cultivars and the prices; and the planting they hold at the moment."""
 
-    def __init__(self, stand: Stand, kinds: Kinds, prices: Prices, *, need: Array) -> None:
+    def __init__(self, stand: FreePlaces, kinds: Kinds, prices: Prices, *, need: Array) -> None:
         """`need` (kinds,) is the useful share of pollen each cultivar's trees are to have."""
         self.stand, self.kinds, self.prices = stand, kinds, prices
         self._last = stand.last.tolist()
@@ -191,7 +191,7 @@ class Planner:
 
     # ---- changes ---------------------------------------------------------------------------------------------------
 
-    def weigh(self, change: Change, *, at_most: float = math.inf) -> Weighed | None:
+    def weigh(self, change: Change, *, at_most: float = math.inf) -> WeighedChange | None:
         """What the planting would cost once changed; None where it is sure to exceed `at_most` or changes nothing."""
         change = self._widened(change)
         items = self._items
@@ -238,11 +238,11 @@ class Planner:
         total += self._pollen.donors_of(field)
         if total > at_most:
             return None
-        return Weighed(
+        return WeighedChange(
             total, change, new_items, places, kind, rows, row_cost, low, high, walk, sequence, field
         )
 
-    def make(self, weighed: Weighed) -> None:
+    def make(self, weighed: WeighedChange) -> None:
         """Makes a change the planting held."""
         change = weighed.change
         self._items[change.first : change.last] = weighed.items
@@ -421,7 +421,7 @@ def joined(runs: Sequence[Run]) -> list[Run]:
     return found
 
 
-def _depth(stand: Stand) -> Array:
+def _depth(stand: FreePlaces) -> Array:
     """[m] below the highest place of the block."""
     depth = np.zeros(stand.places)
     block = stand.block_of_line[stand.line]

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from topwire.choice.pollination import USEFUL
 from topwire.layout import pollen as pollination
-from topwire.layout.stand import EMPTY, Kinds, Prices, Stand
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -50,7 +50,7 @@ class PollenField:
     `need` (kinds,) is the useful share each cultivar's trees want.
     """
 
-    def __init__(self, stand: Stand, kinds: Kinds, prices: Prices, need: Array) -> None:
+    def __init__(self, stand: FreePlaces, kinds: Kinds, prices: Prices, need: Array) -> None:
         self._prices = prices
         self._kinds = count = int(kinds.trees.size)
         lines, steps = int(stand.block_of_line.size), stand.steps

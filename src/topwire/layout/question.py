@@ -16,7 +16,7 @@ from topwire.layout.asked import (
     GroundQuestion,
     LastLayout,
     LayoutQuestion,
-    StandingTree,
+    TreeStanding,
 )
 from topwire.layout.findings import Ground
 from topwire.phenology.result import PlaceSeasons
@@ -25,11 +25,10 @@ from topwire.plan.place import Block, Fertility, Texture
 from topwire.plan.standing import StandingTree as RecordedTree
 from topwire.values.address import TreeAddress
 from topwire.values.traits import Grade, Susceptibility
-from topwire.values.units import UnitSystem
 
 SANDY = (Texture.SAND, Texture.LOAMY_SAND)
-ROW_STEPS = {UnitSystem.US: 0.1524, UnitSystem.METRIC: 0.1}  # [m] 6 in, 10 cm
-TREE_STEPS = {UnitSystem.US: 0.0762, UnitSystem.METRIC: 0.05}  # [m] 3 in, 5 cm
+ROW_STEPS = {"us": 0.1524, "metric": 0.1}  # [m] 6 in, 10 cm
+TREE_STEPS = {"us": 0.0762, "metric": 0.05}  # [m] 3 in, 5 cm
 LEAST_WAGE = 5.0  # an hour, where the plan counts its own work as free: fruit would have no measure else
 SCAB = {
     Susceptibility.VERY_RESISTANT: 0.0,
@@ -70,10 +69,10 @@ def ground_question(
         fertility=soil.fertility.value,
         sandy=soil.texture in SANDY or soil.fertility is Fertility.POOR,
         replant=soil.replant,
-        tree_step=TREE_STEPS[plan.unit_system],
-        row_step=ROW_STEPS[plan.unit_system],
+        tree_step=TREE_STEPS[plan.units],
+        row_step=ROW_STEPS[plan.units],
         standing=tuple(
-            StandingTree(
+            TreeStanding(
                 TreeAddress(tree.block, tree.row, tree.place), tree.cultivar, tree.rootstock, tree.year
             )
             for tree in standing

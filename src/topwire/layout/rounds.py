@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.walk import Rows
+from topwire.layout.walk import RowLines
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -29,7 +29,7 @@ class Rounds:
     """Weekly rounds. `low`, `high` (rows, weeks) [m] are nearest and farthest ripe tree of each row, inf and -inf
     where nothing is ripe."""
 
-    def __init__(self, rows: Rows, low: Array, high: Array) -> None:
+    def __init__(self, rows: RowLines, low: Array, high: Array) -> None:
         self._length = rows.length
         # one line more: the gate, where both ends of a row are the same point
         start, end = np.vstack([rows.start, rows.gate]), np.vstack([rows.end, rows.gate])

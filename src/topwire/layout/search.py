@@ -41,7 +41,7 @@ PATIENCE = 0.35  # share of a search's changes without gain after which it ends
 
 
 @dataclass(frozen=True)
-class Planting:
+class FoundPlanting:
     """A planting found: `kind` (places,) along the path, -1 = empty; `terms` in hours a year."""
 
     kind: Index
@@ -57,7 +57,7 @@ def plan_runs(
     starts: Sequence[Index],
     stages: Sequence[Stage] = STAGES,
     progress: Progress = silent,
-) -> Planting:
+) -> FoundPlanting:
     """The best planting found: exactly where few runs are to be ordered, else by search.
 
     Parameters
@@ -81,10 +81,10 @@ def plan_runs(
         found = sorted(further, key=lambda item: item[:2])
         progress(f"runs: {found[0][0]:.1f} hours a year, {count:,} changes looked at")
     planner.hold(found[0][2])
-    return Planting(planner.kind, planner.terms(), False, count)
+    return FoundPlanting(planner.kind, planner.terms(), False, count)
 
 
-def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
+def _try_all(planner: Planner, kinds: Sequence[int]) -> FoundPlanting:
     best, best_total, count = planner.laid(planner.in_order(kinds)), math.inf, 0
     for candidate in permutations(kinds):
         kind = planner.laid(planner.in_order(candidate))
@@ -93,7 +93,7 @@ def _try_all(planner: Planner, kinds: Sequence[int]) -> Planting:
         if planner.total < best_total - 1e-12:
             best, best_total = kind, planner.total
     planner.hold(best)
-    return Planting(planner.kind, planner.terms(), True, count)
+    return FoundPlanting(planner.kind, planner.terms(), True, count)
 
 
 def _search(

@@ -11,7 +11,7 @@ from topwire.layout.asked import LastLayout, LayoutQuestion
 from topwire.layout.findings import Ground
 from topwire.layout.measure import rows_of
 from topwire.layout.path import Path
-from topwire.layout.stand import EMPTY, Kinds, Prices, Stand
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -55,7 +55,7 @@ def cast_of(asked: LayoutQuestion) -> Cast:
     )
 
 
-def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Stand:
+def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> FreePlaces:
     """The free places of a ground on which `placed` (places,) stands already."""
     ground = asked.ground
     here, there = path.place, np.flatnonzero(placed != EMPTY)
@@ -66,7 +66,7 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> St
         own = ground.block == number
         line[own] += len(block_of_line)
         block_of_line += [number] * (int(path.line[own].max(initial=-1)) + 1)
-    return Stand(
+    return FreePlaces(
         row=path.row_of[here],
         line=line[here],
         step=path.step[here],

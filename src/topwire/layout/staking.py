@@ -25,7 +25,7 @@ class Purpose(StrEnum):
 
 
 @dataclass(frozen=True)
-class Post:
+class EndPost:
     """An end post of a row."""
 
     row: int
@@ -36,7 +36,7 @@ class Post:
 class Stake:
     """One point to mark. `east`, `north` of the origin; `height` above the block's first corner."""
 
-    post: Post
+    post: EndPost
     east: Metres
     north: Metres
     height: Metres
@@ -48,8 +48,8 @@ class Stake:
 class Tape:
     """One distance to measure, along the ground."""
 
-    start: Post
-    end: Post
+    start: EndPost
+    end: EndPost
     length: Metres
     purpose: Purpose
 
@@ -146,7 +146,7 @@ def _lines(ground: Ground, layout: Layout, here: np.ndarray) -> tuple[PlantingLi
 
 
 def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
-    points = [(Post(row.number, end), *_point(row, end)) for row in block.rows for end in RowEnd]
+    points = [(EndPost(row.number, end), *_point(row, end)) for row in block.rows for end in RowEnd]
     east = np.array([point[1] for point in points])
     north = np.array([point[2] for point in points])
     longitude, latitude = to_degrees(east, north, origin=(ground.origin_longitude, ground.origin_latitude))
@@ -155,7 +155,7 @@ def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
         for (post, x, y, height), lon, lat in zip(points, longitude, latitude, strict=True)
     )
     tapes = [
-        Tape(Post(row.number, RowEnd.START), Post(row.number, RowEnd.END), row.length, Purpose.LENGTH)
+        Tape(EndPost(row.number, RowEnd.START), EndPost(row.number, RowEnd.END), row.length, Purpose.LENGTH)
         for row in block.rows
     ]
     for before, after in pairwise(block.rows):
@@ -169,7 +169,7 @@ def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
 
 def _tape(a: GroundRow, a_end: RowEnd, b: GroundRow, b_end: RowEnd, purpose: Purpose) -> Tape:
     length = float(np.linalg.norm(np.subtract(_point(a, a_end), _point(b, b_end))))
-    return Tape(Post(a.number, a_end), Post(b.number, b_end), length, purpose)
+    return Tape(EndPost(a.number, a_end), EndPost(b.number, b_end), length, purpose)
 
 
 def _point(row: GroundRow, end: RowEnd) -> tuple[float, float, float]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.walk import Rows
+from topwire.layout.walk import RowLines
 from topwire.values.quantities import Hours
 
 Array = npt.NDArray[np.float64]
@@ -17,7 +17,7 @@ EMPTY = -1
 
 
 @dataclass(frozen=True)
-class Stand:
+class FreePlaces:
     """The free places along the path, and what stands already.
 
     Arrays are (places,) along the path: `row` indexes `rows`; `line` numbers the row lines of all blocks, those of one
@@ -37,7 +37,7 @@ class Stand:
     to_gate: Array
     last: Index
     before: Index
-    rows: Rows
+    rows: RowLines
     block_of_line: Index
     row_spacing: Array
     tree_spacing: Array

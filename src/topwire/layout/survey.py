@@ -11,13 +11,13 @@ from shapely.geometry.base import BaseGeometry
 
 from topwire.layout import bearing as bearings
 from topwire.layout import spacing as room
-from topwire.layout.asked import BlockAsked, GroundQuestion, StandingTree
+from topwire.layout.asked import BlockAsked, GroundQuestion, TreeStanding
 from topwire.layout.blocks import Placed, fence_line, gate_of, place_blocks, read_obstacles
 from topwire.layout.findings import Candidate, Ground, GroundBlock, GroundRow, compass
 from topwire.layout.light import Array
 from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, space, wall_of
 from topwire.layout.polygons import directions, long_axis
-from topwire.layout.rows import Fit, Line, fit_rows
+from topwire.layout.rows import Fit, FittedRow, fit_rows
 from topwire.layout.shade import block_light
 from topwire.layout.sunpath import season_sun
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
@@ -111,7 +111,7 @@ def _survey_block(
     if block.along_fence:
         values = values[:1]
 
-    fitted: dict[float, tuple[tuple[Line, ...], Spaced]] = {}
+    fitted: dict[float, tuple[tuple[FittedRow, ...], Spaced]] = {}
     weighed: list[bearings.Weighed] = []
     for value in values:
         spacing = space(asked, block, value, sun)
@@ -189,7 +189,7 @@ def _fit(
     gate: tuple[float, float] | None,
     value: float,
     spacing: Spaced,
-) -> tuple[Line, ...]:
+) -> tuple[FittedRow, ...]:
     if ground.is_empty:
         return ()
     climb, _ = bearings.climb_and_tilt(block.slope, block.slope_bearing, value)
@@ -222,8 +222,8 @@ def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
 
 
 def _to_standing(
-    lines: tuple[Line, ...], shape: BaseGeometry, block: str, standing: Sequence[StandingTree]
-) -> tuple[Line, ...]:
+    lines: tuple[FittedRow, ...], shape: BaseGeometry, block: str, standing: Sequence[TreeStanding]
+) -> tuple[FittedRow, ...]:
     """Rows lengthened into the headland where a tree is recorded beyond the last place: it does stand there."""
     deepest: dict[int, int] = {}
     for tree in standing:
@@ -244,10 +244,10 @@ def _to_standing(
 
 def _ground_row(
     block: BlockAsked,
-    line: Line,
+    line: FittedRow,
     value: float,
     tree_spacing: float,
-    lines: tuple[Line, ...],
+    lines: tuple[FittedRow, ...],
     level: tuple[float, float],
 ) -> GroundRow:
     first, last = np.asarray(line.first), np.asarray(line.last)
@@ -328,7 +328,7 @@ def _gather(
     )
 
 
-def _with_standing(ground: Ground, standing: Sequence[StandingTree], notices: list[Notice]) -> Ground:
+def _with_standing(ground: Ground, standing: Sequence[TreeStanding], notices: list[Notice]) -> Ground:
     at = {ground.address(index): index for index in range(ground.capacity)} if standing else {}
     cultivars, stocks = list(ground.standing_cultivar), list(ground.standing_rootstock)
     years = ground.standing_year.copy()

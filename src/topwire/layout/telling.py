@@ -11,7 +11,7 @@ from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, GroundBlock
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
-from topwire.layout.search import Planting
+from topwire.layout.search import FoundPlanting
 from topwire.layout.setting import COLD_AIR, Cast, prices_of
 from topwire.layout.stand import EMPTY
 from topwire.values.address import row_name
@@ -151,7 +151,7 @@ def layout_notices(
     placed: Index,
     steady: Array,
     donors: Index,
-    planting: Planting | None,
+    planting: FoundPlanting | None,
     homeless: int,
 ) -> list[Notice]:
     found = []
@@ -259,7 +259,7 @@ def _free_notices(ground: Ground, placed: Index) -> list[Notice]:
     ]
 
 
-def _method_notices(asked: LayoutQuestion, planting: Planting) -> list[Notice]:
+def _method_notices(asked: LayoutQuestion, planting: FoundPlanting) -> list[Notice]:
     """What the planting was weighed by."""
     prices = prices_of(asked)
     return [

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from topwire.layout.staking import Post, Purpose, StakingSheet
+from topwire.layout.staking import EndPost, Purpose, StakingSheet
 from topwire.tell.words import Facts, Speech, Words
 
 # What a planting costs, by the name of the term.
@@ -25,7 +25,7 @@ PURPOSES: Mapping[Purpose, str] = {
 }
 
 
-def post_words(post: Post) -> str:
+def post_words(post: EndPost) -> str:
     """ "row 3 start"."""
     return f"row {post.row} {post.end}"
 
