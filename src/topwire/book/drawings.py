@@ -11,7 +11,7 @@ from topwire.layout.result import Ground, Layout
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
 from topwire.show.trellis_drawing import draw_elevation, draw_end
-from topwire.show.trellis_tables import rows_of
+from topwire.show.trellis_sheets import rows_of
 
 BOOK_FONT = "Libertinus Serif"
 

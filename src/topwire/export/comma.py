@@ -169,9 +169,8 @@ def grafts(orchard: Orchard) -> bytes:
 
 
 def trellis_bill(orchard: Orchard) -> bytes:
-    found = bill(
-        "", needed(orchard.trellis, "trellis").bill, _currency(orchard), Reader(orchard.origin.units)
-    )
+    trellis, reader = needed(orchard.trellis, "trellis"), Reader(orchard.origin.units)
+    found = printed(bill_sheet("trellis.bill", "", trellis.bill, trellis.currency, reader), reader)
     return csv_bytes(found.columns, found.rows)
 
 

@@ -9,7 +9,7 @@ from topwire.show import (
     ledger_tables,
     nursery_sheets,
     place_tables,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
     years_tables,
 )
@@ -27,7 +27,6 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
 }
@@ -56,4 +55,8 @@ def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"nursery": _nursery}
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"nursery": _nursery, "trellis": _trellis}

@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import loads, wind
+from topwire.trellis.cases import CASES, LoadCase
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.frame import Block, Frame, Solution, at_temperature, solve, strung
 from topwire.trellis.ground_post import GroundPost, even_spring, ground_post, growing_spring
@@ -61,7 +62,7 @@ class RowFrame:
 class CaseResult:
     """A whole row in one case; figures are None where no equilibrium was found."""
 
-    case: str
+    case: LoadCase
     converged: bool
     residual: float  # [N]
     iterations: int
@@ -174,7 +175,7 @@ def run_cases(
     *,
     gust: float,
     drag: float,
-    cases: tuple[loads.LoadCase, ...] = loads.CASES,
+    cases: tuple[LoadCase, ...] = CASES,
 ) -> tuple[CaseResult, ...]:
     """Every case of a row, each from the state on the stringing day."""
     return tuple(
@@ -189,7 +190,7 @@ def run_cases(
 def run_case(
     row: RowFrame,
     demand: RowDemand,
-    case: loads.LoadCase,
+    case: LoadCase,
     *,
     gust: float,
     drag: float,
@@ -230,7 +231,7 @@ def run_case(
     )
 
 
-def case_loads(row: RowFrame, demand: RowDemand, case: loads.LoadCase, gust: float, drag: float) -> Floats:
+def case_loads(row: RowFrame, demand: RowDemand, case: LoadCase, gust: float, drag: float) -> Floats:
     """(wires, 3) load on each wire [N/m]."""
     load = np.zeros((len(row.heights), 3))
     load[:, 2] = -row.wire.weight
@@ -270,11 +271,11 @@ def _first_down(row: RowFrame) -> int:
 
 
 def _report(
-    row: RowFrame, post: Post, case: loads.LoadCase, per_metre: Floats, found: Solution
+    row: RowFrame, post: Post, case: LoadCase, per_metre: Floats, found: Solution
 ) -> CaseResult:
     if not found.converged:
         return CaseResult(
-            case.name, False, found.residual, found.iterations, None, None, None, None, None, None, None
+            case, False, found.residual, found.iterations, None, None, None, None, None, None, None
         )
     wires = len(row.heights)
     tension = found.force.reshape(-1, wires)
@@ -298,7 +299,7 @@ def _report(
     bow = long**2 / (8 * np.maximum(tension, 1e-9))
     middle = (moved[:-1] + moved[1:]) / 2 + per_metre[None, :, :] * bow[:, :, None]
     return CaseResult(
-        case=case.name,
+        case=case,
         converged=True,
         residual=found.residual,
         iterations=found.iterations,

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.trellis.cases import LoadCase
 from topwire.trellis.demand import RowDemand
+from topwire.trellis.findings import Creep
 from topwire.trellis.frame import Solution
-from topwire.trellis.loads import LoadCase
-from topwire.trellis.result import Creep
 from topwire.trellis.row_frame import RowFrame, run_case
 
 BEYOND = 1.1  # of the gust at which an anchor begins to give
