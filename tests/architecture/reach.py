@@ -1,8 +1,8 @@
 """Which definitions of the package a command can reach, read from the source without running it.
 
 A definition is a function, class or constant at the top of a module; a class counts as a whole. A definition reaches
-every other whose name stands in it. Code at the top of a module that is no definition belongs to the module itself, which is
-reached with any of its definitions.
+every other whose name stands in it. Code at the top of a module that is no definition belongs to the module itself,
+which is reached with any of its definitions.
 """
 
 import ast

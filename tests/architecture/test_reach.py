@@ -12,7 +12,7 @@ MAIN = "topwire.cli.main"
 CHECKS = "topwire.checks"
 # Reached in ways a reader of the source does not see.
 BESIDE = {
-    "topwire": {"__version__", "read", "check", "plan", "tables"},  # the interface for other programs
+    "topwire": {"__version__", "read", "check", "plan_orchard", "tables"},  # the interface for other programs
     "topwire.plan.manual": None,  # python -m topwire.plan.manual writes docs/plan.md
 }
 

@@ -22,6 +22,7 @@ from topwire.export.comma import csv_bytes
 from topwire.export.files import FILES
 from topwire.export.geography import ring
 from topwire.export.spreadsheet import spreadsheet
+from topwire.show.tables import named_tables
 
 
 def read_csv(path: Path) -> list[dict[str, str]]:
@@ -59,12 +60,21 @@ def test_a_name_that_looks_like_a_formula_is_harmless_in_csv() -> None:
 
 def test_the_spreadsheet_reads_back(out: Path, orchard: Orchard) -> None:
     book = load_workbook(out / "orchard.xlsx")
-    assert book.sheetnames == [*(name.capitalize() for name in orchard.departments), "Trees"]
-    sheet = book["Trees"]
+    names = [name.replace(".", " ")[:31] for name, _ in named_tables(orchard)]
+    assert book.sheetnames == ["contents", *names, "layout trees"]
+    assert [row[0].value for row in book["contents"].iter_rows(min_row=2)] == book.sheetnames[1:]
+    sheet = book["layout trees"]
     captions = [cell.value for cell in sheet[1]]
     assert "from the start post (ft)" in captions
-    names = {row[captions.index("cultivar")].value for row in sheet.iter_rows(min_row=2)}
-    assert "=Dabinett" in names  # whole, as a word
+    found = {row[captions.index("cultivar")].value for row in sheet.iter_rows(min_row=2)}
+    assert "=Dabinett" in found  # whole, as a word
+
+
+def test_every_worksheet_is_one_table_that_can_be_filtered(out: Path) -> None:
+    for sheet in load_workbook(out / "orchard.xlsx"):
+        assert sheet.freeze_panes == "B2"
+        assert sheet.auto_filter.ref
+        assert all(cell.value for cell in sheet[1]), sheet.title
 
 
 def test_no_cell_is_a_formula_or_a_link(out: Path) -> None:
@@ -76,10 +86,10 @@ def test_no_cell_is_a_formula_or_a_link(out: Path) -> None:
 
 
 def test_figures_stay_numbers_in_the_spreadsheet(out: Path) -> None:
-    sheet = load_workbook(out / "orchard.xlsx")["Years"]
-    rows = [[cell.value for cell in row] for row in sheet.iter_rows()]
-    start = next(index for index, row in enumerate(rows) if row[0] == "leaf")
-    assert rows[start + 5][3] == pytest.approx(13 * 0.6 * 116 / 0.45359237)  # leaf 5, middle, lb
+    sheet = load_workbook(out / "orchard.xlsx")["nursery grafts"]
+    captions = [cell.value for cell in sheet[1]]
+    row = [cell.value for cell in sheet[2]]
+    assert row[captions.index("chance of enough, %")] == pytest.approx(95.3)
 
 
 def test_the_same_spreadsheet_again(orchard: Orchard) -> None:

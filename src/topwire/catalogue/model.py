@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cached_property
 
 from topwire.catalogue.prices import PriceRow
@@ -11,6 +10,7 @@ from topwire.plan.kitchen import CiderClass, Use
 from topwire.values.mark import Mark as Mark
 from topwire.values.price import Price
 from topwire.values.traits import Chill as Chill
+from topwire.values.traits import CultivarKind as CultivarKind
 from topwire.values.traits import Grade as Grade
 from topwire.values.traits import Pollen as Pollen
 from topwire.values.traits import Right as Right
@@ -23,14 +23,6 @@ class Evidence:
 
     mark: Mark
     sources: tuple[str, ...] = ()
-
-
-class Kind(StrEnum):
-    DESSERT = "dessert"
-    COOKING = "cooking"
-    DUAL = "dual"
-    CIDER = "cider"
-    CRAB = "crab"
 
 
 @dataclass(frozen=True)
@@ -46,7 +38,7 @@ class Cultivar:
     origin: str | None
     era: str | None
     introduced: int | None
-    kind: Kind
+    kind: CultivarKind
     uses: tuple[str, ...]
     cider_class: CiderClass | None
     bloom_offset_days: float | None

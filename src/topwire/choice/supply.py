@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Cultivar, Grade, Kind
+from topwire.catalogue.model import Cultivar, CultivarKind, Grade
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.phenology.result import PlaceSeasons
 from topwire.values.calendar import WEEKS, week_of_day
@@ -162,7 +162,7 @@ def candidates(
         ripe = np.isfinite(seasons.harvest_first[:, column])
         if row.name in unwanted:
             out[row.name] = "the plan says it must not be there"
-        elif not row.kitchen_uses or row.kind is Kind.CRAB:
+        elif not row.kitchen_uses or row.kind is CultivarKind.CRAB:
             out[row.name] = "it serves no use of the kitchen"
         elif row.name in seasons.unfit and row.name not in wanted:
             out[row.name] = f"it does not fit the place: {seasons.unfit[row.name]}"

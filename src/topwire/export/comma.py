@@ -2,7 +2,7 @@
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 import numpy as np
@@ -10,9 +10,10 @@ import numpy as np
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
 from topwire.show.bill_table import bill
-from topwire.show.nursery_sheets import remark
 from topwire.show.reader import Reader
+from topwire.show.sheet import printed
 from topwire.show.table import Figure
+from topwire.show.tables import department_sheets
 from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
@@ -144,28 +145,18 @@ def staking(orchard: Orchard) -> bytes:
     return csv_bytes(header, rows)
 
 
-def grafts(orchard: Orchard) -> bytes:
-    """The graft order, a line a cultivar."""
-    rows = [
-        (
-            line.cultivar,
-            line.rootstock,
-            line.trees,
-            line.grafts,
-            line.bought_trees,
-            round(line.chance, 4),
-            line.scion_sticks,
-            line.row_from,
-            line.row_to,
-            remark(line),
-        )
-        for line in needed(orchard.nursery, "nursery").lines
-    ]
-    header = (
-        "cultivar", "rootstock", "trees wanted", "grafts to make", "trees to buy", "chance of enough (0-1)",
-        "scion sticks", "stands from (m)", "stands to (m)", "remark",
-    )  # fmt: skip
-    return csv_bytes(header, rows)
+def from_sheet(name: str, department: str) -> Callable[[Orchard], bytes]:
+    """A writer of one sheet as a file: the same columns, in the person's units."""
+
+    def made(orchard: Orchard) -> bytes:
+        needed(orchard.departments[department], department)
+        for sheet in department_sheets(orchard, department):
+            if sheet.name == name:
+                found = printed(sheet, Reader(orchard.origin.units))
+                return csv_bytes(found.columns, found.rows)
+        raise Absent(f"{name} has nothing to list")
+
+    return made
 
 
 def trellis_bill(orchard: Orchard) -> bytes:

@@ -5,7 +5,16 @@ from collections.abc import Callable, Mapping
 from topwire.engine.orchard import Orchard
 from topwire.engine.store import as_json
 from topwire.export.calendar_file import calendar
-from topwire.export.comma import Absent, cultivars, grafts, needed, staking, trees, trellis_bill, water_bill
+from topwire.export.comma import (
+    Absent,
+    cultivars,
+    from_sheet,
+    needed,
+    staking,
+    trees,
+    trellis_bill,
+    water_bill,
+)
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 
@@ -45,6 +54,12 @@ def _ground_svg(orchard: Orchard) -> bytes:
     return drawn.encode()
 
 
+def _schema(orchard: Orchard) -> bytes:
+    from topwire.export.schema import orchard_schema
+
+    return orchard_schema()
+
+
 def _json(orchard: Orchard) -> bytes:
     return as_json(orchard).encode()
 
@@ -59,11 +74,12 @@ FILES: Mapping[str, Writer] = {
     "ground.geojson": geojson,
     "ground.svg": _ground_svg,
     "staking.csv": staking,
-    "grafts.csv": grafts,
+    "grafts.csv": from_sheet("nursery.grafts", "nursery"),
     "bill_trellis.csv": trellis_bill,
     "bill_water.csv": water_bill,
     "calendar.ics": calendar,
     "orchard.json": _json,
+    "orchard.schema.json": _schema,
 }
 
 

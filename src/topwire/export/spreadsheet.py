@@ -1,4 +1,4 @@
-"""All tables and all trees as one spreadsheet file."""
+"""All tables and all trees as one spreadsheet file, a worksheet each."""
 
 import io
 from datetime import datetime
@@ -6,14 +6,15 @@ from typing import Any
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import tree_rows
-from topwire.show.table import Figure, Table
-from topwire.show.tables import NAMES, department_tables
+from topwire.show.table import Cell, Figure, Table
+from topwire.show.tables import named_tables
 
 _WIDEST = 44  # characters
+_LONGEST = 31  # characters a worksheet's name may have
 
 
 def spreadsheet(orchard: Orchard) -> bytes:
-    """One sheet a department, and the trees; units stand in the captions.
+    """One worksheet a table, with a filter and a frozen heading, and one that lists them; units stand in the captions.
 
     Words are written as words: a name that looks like a formula or an address stays a name.
     """
@@ -25,15 +26,42 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        for name in NAMES:
-            tables = department_tables(orchard, name)
-            if tables:
-                pen.department(book.add_worksheet(name.capitalize()), tables)
+        tables = named_tables(orchard)
         if orchard.ground is not None and orchard.layout is not None:
-            pen.trees(book.add_worksheet("Trees"), *tree_rows(orchard))
-        if not book.worksheets():
-            book.add_worksheet("Nothing computed")
+            tables.append(
+                ("layout.trees", Table("Every place of the ground", *_as_table(*tree_rows(orchard))))
+            )
+        pen.worksheet("contents", _contents(tables))
+        for name, table in tables:
+            pen.worksheet(name.replace(".", " ")[:_LONGEST], table)
     return stream.getvalue()
+
+
+def _contents(tables: list[tuple[str, Table]]) -> Table:
+    rows = tuple(
+        (
+            name.replace(".", " ")[:_LONGEST],
+            table.title,
+            " ".join(filter(None, (*table.notes, table.rests_on))),
+        )
+        for name, table in tables
+    )
+    return Table("", ("worksheet", "what it tells", "what it rests on"), rows)
+
+
+def _as_table(
+    header: tuple[str, ...], rows: list[tuple[object, ...]]
+) -> tuple[tuple[str, ...], tuple[tuple[Cell, ...], ...]]:
+    def cell(value: object) -> Cell:
+        return (
+            value
+            if isinstance(value, str | int | Figure)
+            else Figure(value, 7)
+            if isinstance(value, float)
+            else ""
+        )
+
+    return header, tuple(tuple(cell(value) for value in row) for row in rows)
 
 
 class _Pen:
@@ -41,45 +69,22 @@ class _Pen:
 
     def __init__(self, book: Any) -> None:
         self.book = book
-        self.title = book.add_format({"bold": True, "font_size": 13})
         self.caption = book.add_format({"bold": True, "text_wrap": True, "bottom": 1, "valign": "top"})
-        self.note = book.add_format({"italic": True, "font_color": "#77766f"})
         self.digits: dict[int, Any] = {}
 
-    def department(self, sheet: Any, tables: list[Table]) -> None:
-        """Tables one below the other."""
-        line = 0
-        widths: dict[int, int] = {}
-        for table in tables:
-            sheet.write_string(line, 0, table.title, self.title)
-            line += 1
-            for column, caption in enumerate(table.columns):
-                sheet.write_string(line, column, caption, self.caption)
-            for row in table.rows:
-                line += 1
-                for column, cell in enumerate(row):
-                    self.cell(sheet, line, column, cell)
-                    widths[column] = max(widths.get(column, 10), min(len(str(cell)) + 2, _WIDEST))
-            for note in (*table.notes, table.rests_on):
-                if note:
-                    line += 1
-                    sheet.write_string(line, 0, note, self.note)
-            line += 2
-        for column, width in widths.items():
-            sheet.set_column(column, column, width)
-
-    def trees(self, sheet: Any, header: tuple[str, ...], rows: list[tuple[object, ...]]) -> None:
-        """A line a place, with filters."""
-        for column, caption in enumerate(header):
+    def worksheet(self, name: str, table: Table) -> None:
+        sheet = self.book.add_worksheet(name)
+        widths = [max(10, min(len(caption) // 2 + 4, _WIDEST)) for caption in table.columns]
+        for column, caption in enumerate(table.columns):
             sheet.write_string(0, column, caption, self.caption)
-        for line, row in enumerate(rows, start=1):
+        for line, row in enumerate(table.rows, start=1):
             for column, cell in enumerate(row):
                 self.cell(sheet, line, column, cell)
+                widths[column] = max(widths[column], min(len(str(cell)) + 2, _WIDEST))
+        for column, width in enumerate(widths):
+            sheet.set_column(column, column, width)
         sheet.freeze_panes(1, 1)
-        sheet.set_column(0, 0, 18)
-        sheet.set_column(1, len(header) - 1, 13)
-        sheet.set_column(4, 5, 22)
-        sheet.autofilter(0, 0, max(len(rows), 1), len(header) - 1)
+        sheet.autofilter(0, 0, max(len(table.rows), 1), len(table.columns) - 1)
 
     def cell(self, sheet: Any, line: int, column: int, cell: object) -> None:
         if cell is None:

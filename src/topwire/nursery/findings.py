@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from topwire.values.notice import Notice
-from topwire.values.quantities import GroundSquareMetres, Hours, Kilograms, Metres, Money, Share
+from topwire.values.quantities import Count, GroundSquareMetres, Hours, Kilograms, Metres, Money, Ratio, Share
 from topwire.values.traits import Right
 
 
@@ -79,9 +79,9 @@ class Policy:
     way: Way
     grafts: int
     spare_stocks: int
-    august_buds: float  # expected
+    august_buds: Count  # expected
     joint_chance: Share
-    late_trees: float  # trees a season younger, expected
+    late_trees: Count  # trees a season younger, expected
     cost: Money
     chosen: bool
 
@@ -119,7 +119,7 @@ class NurseryFindings:
     take_range: tuple[Share, Share] | None  # 10th and 90th percentile of the take rate, learnt from own lots
     joint_chance: Share  # all cultivars reach their numbers
     policies: tuple[Policy, ...]
-    lot_correlation: float
+    lot_correlation: Ratio
     nursery_rows: int
     nursery_area: GroundSquareMetres
     nursery_row_length: Metres  # of all rows together

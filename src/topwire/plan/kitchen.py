@@ -1,37 +1,16 @@
 """Plan sections on what the kitchen wants: needs by use and week, the cellar, taste."""
 
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature
-
-
-class Use(StrEnum):
-    """What an apple is for. The catalogue says which cultivar serves which."""
-
-    FRESH = "fresh"
-    SAUCE = "sauce"
-    PIE = "pie"
-    BAKED = "baked"
-    DRIED = "dried"
-    BUTTER = "butter"
-    JUICE = "juice"
-    CIDER = "cider"
-
+from topwire.values.terms import CiderClass as CiderClass
+from topwire.values.terms import Resistance as Resistance
+from topwire.values.terms import Use as Use
 
 PRODUCTS = (Use.SAUCE, Use.DRIED, Use.BUTTER, Use.JUICE, Use.CIDER)  # made once, eaten or drunk for months
-
-
-class CiderClass(StrEnum):
-    """The cider maker's classes by acid and tannin (Long Ashton scheme)."""
-
-    SWEET = "sweet"
-    SHARP = "sharp"
-    BITTERSWEET = "bittersweet"
-    BITTERSHARP = "bittersharp"
 
 
 class Dishes(Section):
@@ -163,12 +142,6 @@ class KitchenSection(Section):
     )
     cellar: Cellar = Field(default_factory=lambda: Cellar())
     press: Press = Field(default_factory=lambda: Press())
-
-
-class Resistance(StrEnum):
-    ANY = "any"
-    SOME = "some"  # very susceptible cultivars count against the choice
-    STRONG = "strong"  # susceptible ones are left out unless they must be there
 
 
 class TasteSection(Section):

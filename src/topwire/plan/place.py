@@ -1,43 +1,14 @@
 """Plan sections on where the orchard stands: the place, its weather files, the ground."""
 
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
-
-
-class Exposure(StrEnum):
-    """The ground upwind, which sets how strong the wind arrives."""
-
-    SHELTERED = "sheltered"  # woods or houses upwind for half a mile
-    OPEN_COUNTRY = "open country"
-    OPEN_WATER = "open water"  # lake or sea shore, flat for miles
-
-
-class Texture(StrEnum):
-    """Soil texture, United States Department of Agriculture classes."""
-
-    SAND = "sand"
-    LOAMY_SAND = "loamy sand"
-    SANDY_LOAM = "sandy loam"
-    LOAM = "loam"
-    SILT_LOAM = "silt loam"
-    SILT = "silt"
-    SANDY_CLAY_LOAM = "sandy clay loam"
-    CLAY_LOAM = "clay loam"
-    SILTY_CLAY_LOAM = "silty clay loam"
-    SANDY_CLAY = "sandy clay"
-    SILTY_CLAY = "silty clay"
-    CLAY = "clay"
-
-
-class Fertility(StrEnum):
-    POOR = "poor"
-    MEDIUM = "medium"
-    FERTILE = "fertile"
+from topwire.values.terms import Exposure as Exposure
+from topwire.values.terms import Fertility as Fertility
+from topwire.values.terms import Texture as Texture
 
 
 class Soil(Section):

@@ -1,19 +1,16 @@
 """Plan sections on the trees, the years and the works that later departments size."""
 
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Flow, Force, Length, Pressure, Volume
-
-
-class Training(StrEnum):
-    TALL_SPINDLE = "tall spindle"
-    SUPER_SPINDLE = "super spindle"
-    VERTICAL_AXIS = "vertical axis"
-    TWO_LEADER = "two leader"
+from topwire.values.terms import EndAssembly as EndAssembly
+from topwire.values.terms import Hill as Hill
+from topwire.values.terms import Skill as Skill
+from topwire.values.terms import Training as Training
+from topwire.values.terms import WaterSource as WaterSource
 
 
 class TreesSection(Section):
@@ -64,21 +61,6 @@ class YearsSection(Section):
         description="grafted trees the nursery can raise for one autumn, bought ones not counted; "
         "none = no limit, and several autumns share the trees about evenly",
     )
-
-
-class EndAssembly(StrEnum):
-    CHOOSE = "choose"
-    TIE_BACK = "tie-back"
-    H_BRACE = "h-brace"
-    DIAGONAL = "diagonal brace"
-
-
-class Hill(StrEnum):
-    """A rise in open ground that speeds the wind up."""
-
-    RIDGE = "ridge"
-    ESCARPMENT = "escarpment"
-    HILL = "hill"
 
 
 class TrellisSection(Section):
@@ -174,13 +156,6 @@ class TrellisSection(Section):
         return self
 
 
-class WaterSource(StrEnum):
-    WELL = "well"
-    POND = "pond"
-    STREAM = "stream"
-    DRINKING_WATER = "drinking water"
-
-
 class WaterSection(Section):
     source: WaterSource = Field(WaterSource.WELL, description="well, pond, stream or drinking water")
     flow: Flow = Field(2.7e-3, gt=0, le=0.2, description="what the source gives all day")
@@ -200,12 +175,6 @@ class WaterSection(Section):
     iron: float | None = Field(
         None, ge=0, le=100, description="iron in the water in mg/L (ppm), from a laboratory"
     )
-
-
-class Skill(StrEnum):
-    BEGINNER = "beginner"
-    PRACTISED = "practised"
-    PROFESSIONAL = "professional"
 
 
 class NurserySection(Section):

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from difflib import get_close_matches
 
-from topwire.catalogue.model import Catalogue, Cultivar, Evidence, Kind, Mark, Right
+from topwire.catalogue.model import Catalogue, Cultivar, CultivarKind, Evidence, Mark, Right
 from topwire.notices import Faults, fault
 from topwire.plan.kitchen import Use
 from topwire.show.table import UNKNOWN, Cell, Table, figure
@@ -34,7 +34,7 @@ def catalogue_table(
         When a filter's value is none of those, or the filter does not go with the table.
     """
     _check("--use", use, [str(item) for item in Use])
-    _check("--kind", kind, [*(str(item) for item in Kind), HERITAGE])
+    _check("--kind", kind, [*(str(item) for item in CultivarKind), HERITAGE])
     _check("--right", right, [str(item) for item in Right])
     if what in ("catalogue", "cultivars"):
         return _cultivars(catalogue, use, kind, right)

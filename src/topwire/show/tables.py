@@ -17,6 +17,7 @@ from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Cell, Figure, Table
 from topwire.tell.reader import Reader
+from topwire.values.units import UnitSystem
 
 __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_tables"]
 
@@ -46,9 +47,21 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
     return DEPARTMENTS[name](orchard)
 
 
-def department_sheets(orchard: Orchard, name: str) -> list[Sheet]:
-    """Sheets of one department; none where it is absent."""
-    return SHEETS[name](orchard, Reader(orchard.origin.units))
+def named_tables(orchard: Orchard) -> list[tuple[str, Table]]:
+    """Every table of every department with its name ("nursery.grafts"), in the person's units."""
+    reader = Reader(orchard.origin.units)
+    found: list[tuple[str, Table]] = []
+    for name in NAMES:
+        if name in SHEETS:
+            found += [(sheet.name, printed(sheet, reader)) for sheet in department_sheets(orchard, name)]
+        else:
+            found += [(f"{name}.{n}", table) for n, table in enumerate(DEPARTMENTS[name](orchard), start=1)]
+    return found
+
+
+def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = None) -> list[Sheet]:
+    """Sheets of one department, its sentences in the plan's units or those of `system`; none where it is absent."""
+    return SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:

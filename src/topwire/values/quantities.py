@@ -7,7 +7,6 @@ counts, days of the year, money) have kinds of their own here, since a plan neve
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import StrEnum
-from functools import cache
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 from topwire.values.arrays import Floats
@@ -54,6 +53,7 @@ KilogramsPerSquareMetre = Annotated[float, Kind.CROP]
 Millimetres = Annotated[float, Kind.RAIN]
 KelvinDays = Annotated[float, Kind.HEAT]
 Share = Annotated[float, Plain.SHARE]
+Count = Annotated[float, Plain.COUNT]
 Ratio = Annotated[float, Plain.RATIO]
 Hours = Annotated[float, Plain.HOURS]
 DaysLong = Annotated[float, Plain.DAYS]
@@ -73,8 +73,7 @@ DayOfYearArray = Annotated[Floats, Plain.DAY_OF_YEAR]
 MoneyArray = Annotated[Floats, Plain.MONEY]
 
 
-@cache
-def kinds_of(result: type[Any]) -> Mapping[str, Quantity]:
+def kinds_of(result: type[object]) -> Mapping[str, Quantity]:
     """The kind of every annotated field of a frozen dataclass; fields inside tuples, mappings and unions included.
 
     Raises

@@ -47,3 +47,11 @@ class UnionRisk(StrEnum):
     WEAK = "weak"
     BREAK = "break"
     VIRUS = "virus"
+
+
+class CultivarKind(StrEnum):
+    DESSERT = "dessert"
+    COOKING = "cooking"
+    DUAL = "dual"
+    CIDER = "cider"
+    CRAB = "crab"

@@ -1,0 +1,97 @@
+"""Words a plan and the catalogue choose from; what they mean is in docs/plan.md."""
+
+from enum import StrEnum
+
+
+class Exposure(StrEnum):
+    """The ground upwind, which sets how strong the wind arrives."""
+
+    SHELTERED = "sheltered"  # woods or houses upwind for half a mile
+    OPEN_COUNTRY = "open country"
+    OPEN_WATER = "open water"  # lake or sea shore, flat for miles
+
+
+class Texture(StrEnum):
+    """Soil texture, United States Department of Agriculture classes."""
+
+    SAND = "sand"
+    LOAMY_SAND = "loamy sand"
+    SANDY_LOAM = "sandy loam"
+    LOAM = "loam"
+    SILT_LOAM = "silt loam"
+    SILT = "silt"
+    SANDY_CLAY_LOAM = "sandy clay loam"
+    CLAY_LOAM = "clay loam"
+    SILTY_CLAY_LOAM = "silty clay loam"
+    SANDY_CLAY = "sandy clay"
+    SILTY_CLAY = "silty clay"
+    CLAY = "clay"
+
+
+class Fertility(StrEnum):
+    POOR = "poor"
+    MEDIUM = "medium"
+    FERTILE = "fertile"
+
+
+class Use(StrEnum):
+    """What an apple is for. The catalogue says which cultivar serves which."""
+
+    FRESH = "fresh"
+    SAUCE = "sauce"
+    PIE = "pie"
+    BAKED = "baked"
+    DRIED = "dried"
+    BUTTER = "butter"
+    JUICE = "juice"
+    CIDER = "cider"
+
+
+class CiderClass(StrEnum):
+    """The cider maker's classes by acid and tannin (Long Ashton scheme)."""
+
+    SWEET = "sweet"
+    SHARP = "sharp"
+    BITTERSWEET = "bittersweet"
+    BITTERSHARP = "bittersharp"
+
+
+class Resistance(StrEnum):
+    ANY = "any"
+    SOME = "some"  # very susceptible cultivars count against the choice
+    STRONG = "strong"  # susceptible ones are left out unless they must be there
+
+
+class Training(StrEnum):
+    TALL_SPINDLE = "tall spindle"
+    SUPER_SPINDLE = "super spindle"
+    VERTICAL_AXIS = "vertical axis"
+    TWO_LEADER = "two leader"
+
+
+class EndAssembly(StrEnum):
+    CHOOSE = "choose"
+    TIE_BACK = "tie-back"
+    H_BRACE = "h-brace"
+    DIAGONAL = "diagonal brace"
+
+
+class Hill(StrEnum):
+    """A rise in open ground that speeds the wind up."""
+
+    RIDGE = "ridge"
+    ESCARPMENT = "escarpment"
+    HILL = "hill"
+
+
+class WaterSource(StrEnum):
+    WELL = "well"
+    POND = "pond"
+    STREAM = "stream"
+    DRINKING_WATER = "drinking water"
+
+
+class Skill(StrEnum):
+    BEGINNER = "beginner"
+    PRACTISED = "practised"
+    PROFESSIONAL = "professional"

@@ -1,0 +1,133 @@
+"""Nothing stale: after any one change the plan made from kept answers is the plan made from nothing."""
+
+import random
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from engine import small
+
+from topwire.catalogue.tables import read_tables
+from topwire.engine.inputs import read_inputs
+from topwire.engine.orchard import Orchard
+from topwire.engine.run import fingerprint, plan_orchard
+from topwire.engine.store import as_json
+from topwire.export.files import FILES, writers
+
+DRAWN, SEED = 40, 5  # of the plan's settings; tables, weather and outlines come on top
+Change = Callable[[Path], None]
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = small.make(tmp_path_factory.mktemp("small") / "yard")
+    orchard = plan_orchard(read_inputs(folder))
+    assert not orchard.notices
+    return folder
+
+
+def _plan(text: str) -> Change:
+    return lambda folder: (folder / "plan.yaml").write_text(text, encoding="utf-8") and None
+
+
+def _edit(name: str, pattern: str, by: str) -> Change:
+    def change(folder: Path) -> None:
+        text = (folder / name).read_text(encoding="utf-8")
+        changed, times = re.subn(pattern, by, text, count=1, flags=re.MULTILINE)
+        assert times == 1
+        (folder / name).write_text(changed, encoding="utf-8")
+
+    return change
+
+
+def _own_row(table: str) -> Change | None:
+    """A row of the shipped table with one figure moved by a fifth, laid over it from the orchard's folder."""
+    shipped = read_tables()[table]
+    key = shipped.columns[0]
+    for row in shipped.rows.values():
+        for column in shipped.columns[1:]:
+            cell = row.cells[column]
+            if column not in ("introduced", "ploidy", "leaf") and re.fullmatch(r"\d*\.\d+", cell):
+                text = f"{key},{column}\n{_quoted(row.cells[key])},{float(cell) * 1.2:.6g}\n"
+
+                def change(folder: Path, text: str = text) -> None:
+                    (folder / "catalogue").mkdir()
+                    (folder / "catalogue" / f"{table}.csv").write_text(text, encoding="utf-8")
+
+                return change
+    return None
+
+
+def _quoted(cell: str) -> str:
+    return '"' + cell.replace('"', '""') + '"'
+
+
+def changes() -> Iterator[tuple[str, Change]]:
+    settings = list(small.plan_changes())
+    for path, text in random.Random(SEED).sample(settings, DRAWN):
+        yield path, _plan(text)
+    for table in read_tables():
+        change = _own_row(table)
+        if change is not None:
+            yield f"catalogue/{table}.csv", change
+    yield "weather, one night", _edit("weather/daily.csv", r"^(\w+,20\d\d-04-2\d),[-\d.]+,", r"\1,-6.5,")
+    yield "outline, one corner", _edit("yard.geojson", r"39\.1801\b", "39.18012")
+
+
+ALL = list(changes())
+
+
+def test_there_are_enough_changes() -> None:
+    assert len(ALL) >= 60
+    assert len({name for name, _ in ALL}) == len(ALL)
+
+
+@pytest.mark.parametrize(("name", "change"), ALL, ids=[name for name, _ in ALL])
+def test_kept_answers_are_those_of_a_run_from_nothing(
+    planned: Path, tmp_path: Path, name: str, change: Change
+) -> None:
+    folder = tmp_path / "yard"
+    shutil.copytree(planned, folder)
+    change(folder)
+    inputs = read_inputs(folder)
+    kept = plan_orchard(inputs)
+    fresh = plan_orchard(inputs, fresh=True)
+    assert _departments(kept) == _departments(fresh)
+    assert kept.notices == fresh.notices
+    assert fingerprint(kept) == fingerprint(fresh)  # out/ is made from nothing else
+
+
+def _departments(orchard: Orchard) -> dict[str, str]:
+    return {name: as_json(found) if found is not None else "" for name, found in orchard.departments.items()}
+
+
+def test_out_is_the_same_from_kept_answers(planned: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "yard"
+    shutil.copytree(planned, folder)
+    _edit("plan.yaml", "seasons: 1", "seasons: 2")(folder)
+    inputs = read_inputs(folder)
+    kept, fresh = writers(plan_orchard(inputs)), writers(plan_orchard(inputs, fresh=True))
+    for name in FILES:
+        assert kept[name]() == fresh[name](), name
+
+
+# Exactly these steps run after the change; the others are kept.
+RUNS = [
+    ("name: Small yard", "name: Other yard", set()),
+    ("units: metric", "units: us", set()),
+    ("seasons: 1", "seasons: 2", {"years", "nursery", "ledger"}),
+    ("skill: beginner", "skill: practised", {"nursery", "ledger"}),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), RUNS, ids=[new for _, new, _ in RUNS])
+def test_only_what_reads_a_setting_wakes(
+    planned: Path, tmp_path: Path, old: str, new: str, expected: set[str]
+) -> None:
+    folder = tmp_path / "yard"
+    shutil.copytree(planned, folder)
+    _edit("plan.yaml", re.escape(old), new)(folder)
+    woken = {step.name for step in plan_orchard(read_inputs(folder)).steps if step.seconds is not None}
+    assert woken == expected
