@@ -12,7 +12,7 @@ from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.cited import cited, mark
 from topwire.show.summary import job
 from topwire.show.table import Table
-from topwire.show.tables import department_tables
+from topwire.show.tables import chapter_tables, department_tables
 from topwire.show.water_tables import LINES_TRIED
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -136,7 +136,7 @@ def _department(
     if before is not None:
         blocks += before(orchard, drawings)
     charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
-    tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
+    tables = [found for found in chapter_tables(orchard, name) if not set(found.charts) & set(leave_out)]
     tables = [found for found in tables if not found.title.startswith(ELSEWHERE)]
     for found in tables:
         blocks += [_chart(charts.pop(key), drawings) for key in found.charts if key in charts]

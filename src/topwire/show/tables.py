@@ -14,7 +14,7 @@ from topwire.show import (
     years_tables,
 )
 from topwire.show.catalogue_tables import catalogue_table
-from topwire.show.sheet import Sheet, printed
+from topwire.show.sheet import Sheet, StandsIn, printed
 from topwire.show.table import Cell, Figure, Table
 from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
@@ -45,6 +45,15 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
         reader = Reader(orchard.origin.units)
         return [printed(sheet, reader) for sheet in department_sheets(orchard, name)]
     return DEPARTMENTS[name](orchard)
+
+
+def chapter_tables(orchard: Orchard, name: str) -> list[Table]:
+    """Those of a department's tables that its chapter of the book prints."""
+    if name not in SHEETS:
+        return department_tables(orchard, name)
+    reader = Reader(orchard.origin.units)
+    sheets = department_sheets(orchard, name)
+    return [printed(sheet, reader) for sheet in sheets if sheet.stands_in is StandsIn.CHAPTER]
 
 
 def named_tables(orchard: Orchard) -> list[tuple[str, Table]]:

@@ -7,12 +7,12 @@ from dataclasses import replace
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.reader import Reader
+from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
     CASES,
     END_KINDS,
     SIDES,
     STEPS,
-    addresses,
     condition_words,
     end_words,
     gust_basis,
@@ -67,7 +67,9 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("length", "length", width=0.9),
             Column("post", "line post", width=1.3, links=_POSTS),
             Column("post_length", "long", width=0.8),
-            Column("depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)),
+            Column(
+                "depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)
+            ),
             Column("spacing", "spacing", width=0.9, links=(Link(LinkKind.SETTING, "trellis.post_spacing"),)),
             Column("spans", "spans", width=0.5),
             Column("end", "end", width=0.9, links=(Link(LinkKind.SETTING, "trellis.end_assembly"),)),
@@ -247,8 +249,8 @@ def budget(found: TrellisFindings, reader: Reader) -> Sheet:
         says = (
             f"It stands in {reader.text(bought.gust, Kind.SPEED)} where the design stands in "
             f"{reader.text(found.design_gust, Kind.SPEED)}; materials {bought.cost:,.0f} of {bought.budget:,.0f} "
-            f"{money} allowed. First {part_words(bought.first)}, at {reader.text(bought.first.middle, Kind.SPEED)}. The "
-            "bill and the drawings are the design’s."
+            f"{money} allowed. First {part_words(bought.first)}, at {reader.text(bought.first.middle, Kind.SPEED)}. "
+            "The bill and the drawings are the design’s."
         )
     return Sheet(
         "trellis.budget",
@@ -309,7 +311,10 @@ def ends(found: TrellisFindings, reader: Reader) -> Sheet:
         ),
         "Pull (push in a strut) in the design case; what the anchors hold is an estimate for soaked ground. Rail or "
         "strut meets the end post at three quarters of the top wire’s height; "
-        + in_system("a strut’s pads are [0.3 m wide and dug in on edge, 0.6 m|1 ft wide and dug in on edge, 2 ft] deep, ", reader)
+        + in_system(
+            "a strut’s pads are [0.3 m wide and dug in on edge, 0.6 m|1 ft wide and dug in on edge, 2 ft] deep, ",
+            reader,
+        )
         + "side by side across the row. A strut stands in the row: plant beside it.",
     )
 
@@ -415,7 +420,9 @@ def two_answers(found: TrellisFindings) -> Sheet:
                 Linked(row.ultimate_force, Link(LinkKind.SOURCE, "BROMS64")),
                 Linked(row.code_force, Link(LinkKind.SOURCE, "IBC-1807")),
             )
-            for row in _merged(found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force))
+            for row in _merged(
+                found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force)
+            )
         ),
         "The code’s figure is allowable, for any soil and building, doubled for short loads; the other is an estimate "
         "of what pushes the post over. Where people gather the code and its engineer decide.",

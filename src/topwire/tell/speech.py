@@ -13,6 +13,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     engine.WORDS,
     nursery.WORDS,
     prices.WORDS,
+    trellis.WORDS,
 )
 
 

@@ -1,11 +1,22 @@
 """Words of the Trellis."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 
 from topwire.tell.reader import Reader
+from topwire.tell.row_names import addresses
 from topwire.tell.words import Facts, Speech, Words
 from topwire.trellis.findings import EndDetail, FailureGust, TrellisFindings
-from topwire.trellis.kinds import BuildStep, Canopy, CaseName, EndKind, Lack, Part, Side, SoilWater, WindForm
+from topwire.trellis.kinds import (
+    BuildStep,
+    CaseName,
+    EndKind,
+    Lack,
+    RowLoad,
+    Side,
+    SoilWater,
+    TrellisPart,
+    WindForm,
+)
 from topwire.trellis.wind import WindExposure
 from topwire.values.units import Kind
 
@@ -14,17 +25,17 @@ END_KINDS: Mapping[EndKind, str] = {
     EndKind.H_BRACE: "h-brace",
     EndKind.DIAGONAL: "diagonal brace",
 }
-PARTS: Mapping[Part, str] = {
-    Part.POSTS_BREAK: "line posts break",
-    Part.POSTS_TIP: "line posts push over in the soil",
-    Part.WIRE_HALF: "a wire passes half its breaking load",
-    Part.WIRE_BREAKS: "a wire gives at its connectors",
-    Part.END_ANCHOR: "an end anchor pulls out",
-    Part.END_GRIP: "a braced end is pulled up or its brace gives",
-    Part.END_POST: "an end post breaks",
+PARTS: Mapping[TrellisPart, str] = {
+    TrellisPart.POSTS_BREAK: "line posts break",
+    TrellisPart.POSTS_TIP: "line posts push over in the soil",
+    TrellisPart.WIRE_HALF: "a wire passes half its breaking load",
+    TrellisPart.WIRE_BREAKS: "a wire gives at its connectors",
+    TrellisPart.END_ANCHOR: "an end anchor pulls out",
+    TrellisPart.END_GRIP: "a braced end is pulled up or its brace gives",
+    TrellisPart.END_POST: "an end post breaks",
 }
 SIDES: Mapping[Side, str] = {Side.NEAR: "where counting starts", Side.FAR: "far end"}
-CANOPIES: Mapping[Canopy, str] = {Canopy.CROPPED: "full crop", Canopy.LEAFED: "after harvest, leaves on"}
+CANOPIES: Mapping[RowLoad, str] = {RowLoad.CROPPED: "full crop", RowLoad.LEAFED: "after harvest, leaves on"}
 SOILS: Mapping[SoilWater, str] = {SoilWater.SOAKED: "wet soil", SoilWater.DRAINED: "dry soil"}
 CASES: Mapping[CaseName, str] = {
     CaseName.STILL: "full crop, still air",
@@ -58,45 +69,22 @@ _ASK = {"posts": "ask the maker for the figure", "wires": "ask the maker for the
 STEPS: Mapping[BuildStep, str] = {
     BuildStep.LOCATE: "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
     BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
-    BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors in "
-    "line with the guys.",
+    BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors "
+    "in line with the guys.",
     BuildStep.BRACED_ENDS: "Drive or set the end posts; fit rails, struts and brace wires.",
     BuildStep.SETTLE: "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
     BuildStep.LINE_POSTS: "Drive the line posts, small end down, to the depth stated.",
     BuildStep.LINE_POSTS_FROST: "Drive the line posts, small end down, to the depth stated, below the frost where that "
     "can be reached.",
-    BuildStep.UNREEL: "Unreel the low wire and the training wires from a spinning jenny, lowest first, strainers at one "
-    "end.",
-    BuildStep.TENSION: "Tension every wire to the table for the day’s temperature, both ends braced, then go round once "
-    "more.",
+    BuildStep.UNREEL: "Unreel the low wire and the training wires from a spinning jenny, lowest first, strainers at "
+    "one end.",
+    BuildStep.TENSION: "Tension every wire to the table for the day’s temperature, both ends braced, then go round "
+    "once more.",
     BuildStep.STAPLE: "Staple the wires at every line post: held, not pinched.",
     BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",
 }
-
-
-def addresses(rows: Sequence[str]) -> str:
-    """“South 1 to 8, 10” for a list of row addresses."""
-    by_block: dict[str, list[int]] = {}
-    for address in rows:
-        block, _, number = address.rpartition(" ")
-        by_block.setdefault(block, []).append(int(number))
-    return "; ".join(f"{block} {_ranges(sorted(numbers))}" for block, numbers in by_block.items())
-
-
-def _ranges(numbers: list[int]) -> str:
-    """“1 to 3, 7, 8”: three neighbours or more make a stretch."""
-    stretches: list[list[int]] = []
-    for number in numbers:
-        if stretches and number == stretches[-1][-1] + 1:
-            stretches[-1].append(number)
-        else:
-            stretches.append([number])
-    return ", ".join(
-        f"{stretch[0]} to {stretch[-1]}" if len(stretch) > 2 else ", ".join(map(str, stretch))
-        for stretch in stretches
-    )
 
 
 def part_words(gust: FailureGust) -> str:
@@ -106,7 +94,11 @@ def part_words(gust: FailureGust) -> str:
 
 def condition_words(gust: FailureGust) -> str:
     """When: “full crop, wet soil, outer row”."""
-    words = [CANOPIES[gust.canopy], SOILS[gust.soil] if gust.soil else "", "outer row" if gust.outer else "inner row"]
+    words = [
+        CANOPIES[gust.canopy],
+        SOILS[gust.soil] if gust.soil else "",
+        "outer row" if gust.outer else "inner row",
+    ]
     return ", ".join(filter(None, words))
 
 
@@ -229,8 +221,8 @@ def _buys_nothing(facts: Facts) -> Words:
 def _buys_less(facts: Facts) -> Words:
     return _budget_kept(
         "The safest that the budget buys stands in {less} instead, {force:.0%} of the wind’s force "
-        f"({PARTS[Part(str(facts['part']))]} first, at {{first}}); it is set beside the design under “What the budget "
-        "buys”.",
+        f"({PARTS[TrellisPart(str(facts['part']))]} first, at {{first}}); it is set beside the design under "
+        "“What the budget buys”.",
         "Building it gives up that much of the storm you asked for: harvest before storms, or raise the budget.",
     )
 
@@ -278,13 +270,13 @@ WORDS: Mapping[str, Speech] = {
         "Other ends, less pretension, or a stronger anchor in your catalogue.",
     ),
     "trellis.end_lifted": lambda facts: Words(
-        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together the end post is lifted with {{lift}}, "
-        "and the soaked ground grips no post at hand with more than {grip}, factor of safety in it.",
+        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together the end post is lifted with "
+        "{lift}, and the soaked ground grips no post at hand with more than {grip}, factor of safety in it.",
         "Other ends, less pretension, or longer and thicker end posts in your catalogue.",
     ),
     "trellis.brace_pushed": lambda facts: Words(
-        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together rail or strut is pushed with {{push}}, "
-        "more than the end posts, struts or feet at hand bear.",
+        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together rail or strut is pushed "
+        "with {push}, more than the end posts, struts or feet at hand bear.",
         "Other ends, less pretension, or thicker posts in your catalogue.",
     ),
     # what needs a decision
@@ -319,8 +311,8 @@ WORDS: Mapping[str, Speech] = {
         "Closer posts, a thicker post or more pretension make the row stiffer.",
     ),
     "trellis.post_overloaded": lambda facts: Words(
-        f"in “{_case(facts)}” the whole-row solve loads the heaviest line post of {_rows(facts)} to {{share:.0%}} of what "
-        "19 of 20 posts bear.",
+        f"in “{_case(facts)}” the whole-row solve loads the heaviest line post of {_rows(facts)} to {{share:.0%}} of "
+        "what 19 of 20 posts bear.",
         "A thicker post or closer spacing in this row.",
     ),
     "trellis.wire_overloaded": lambda facts: Words(
@@ -333,8 +325,8 @@ WORDS: Mapping[str, Speech] = {
         "Leave a cross alley where two lengths meet: their anchors need the room of one tree on each side.",
     ),
     "trellis.short_row": lambda facts: Words(
-        f"{{concerns}}: a row with {{places}} place{'s' if facts['places'] != 1 else ''} is too short for wires between "
-        "two braced ends.",
+        f"{{concerns}}: a row with {{places}} place{'s' if facts['places'] != 1 else ''} is too short for wires "
+        "between two braced ends.",
         "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
     ),
     "trellis.fence_bears": _fence_bears,
@@ -365,7 +357,7 @@ WORDS: Mapping[str, Speech] = {
     "trellis.record_crop": _record_crop,
     "trellis.usual_build": lambda facts: Words(
         "posts of [100 mm, 0.9 m deep and 9 m|4 in, 3 ft deep and 30 ft] apart, a usual build, would give first in the "
-        f"outer row at about {{middle}} ({{low}} to {{high}}): {PARTS[Part(str(facts['part']))]}.",
+        f"outer row at about {{middle}} ({{low}} to {{high}}): {PARTS[TrellisPart(str(facts['part']))]}.",
         "Many stand for years all the same: trunks and roots help, and few storms meet a full crop on wet ground.",
     ),
     "trellis.end_creeps": _of_rows(

@@ -15,7 +15,7 @@ from topwire.trellis.findings import Creep, FenceSupport, TrellisFindings
 from topwire.trellis.gusts import end_holds, failure_gusts
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
-from topwire.trellis.kinds import Canopy, Part, SoilWater
+from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, Build, Wishes, search_down
@@ -83,7 +83,9 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
             frost=asked.frost_depth is not None,
         ),
         notices=tuple(
-            trellis_notices(asked, Sized(tuple(sized), tuple(staked), fences, usual, bought, cost, trees, gust))
+            trellis_notices(
+                asked, Sized(tuple(sized), tuple(staked), fences, usual, bought, cost, trees, gust)
+            )
         ),
         choices=choices,
         common_build=usual,
@@ -238,8 +240,8 @@ def _creep(asked: TrellisQuestion, item: SizedRows, gust: float, wishes: Wishes)
     begins = [
         found.middle
         for found in item.gusts
-        if found.part in (Part.END_ANCHOR, Part.END_GRIP)
-        and found.canopy is Canopy.CROPPED
+        if found.part in (TrellisPart.END_ANCHOR, TrellisPart.END_GRIP)
+        and found.canopy is RowLoad.CROPPED
         and found.soil is SoilWater.SOAKED
     ]
     if row is None or not begins or not 0 < min(begins) <= WORTH_TELLING * gust:

@@ -7,7 +7,7 @@ from topwire.trellis.materials import Stock
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
-from topwire.values.quantities import Kilograms, Metres, MetresPerSecond, Money, Newtons, Ratio, Share
+from topwire.values.quantities import Metres, MetresPerSecond, Money, Newtons, Ratio, Share
 
 
 @dataclass(frozen=True)

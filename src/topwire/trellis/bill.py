@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from topwire.trellis.end_choice import RAIL, STRUT_MINUTES, EndChoice
 from topwire.trellis.kinds import BuildStep, EndKind
-from topwire.trellis.materials import Origin, Post, Stock, Wire
+from topwire.trellis.materials import Post, PriceOrigin, Stock, Wire
 from topwire.trellis.search import WASTE, Build
 from topwire.values.bill import BillLine, SoldBy
 
@@ -18,7 +18,7 @@ class Basket:
     def __init__(self, stock: Stock) -> None:
         self.stock = stock
         self.lines: dict[tuple[str, SoldBy], float] = defaultdict(float)
-        self.prices: dict[str, tuple[float | None, Origin]] = {}
+        self.prices: dict[str, tuple[float | None, PriceOrigin]] = {}
         self.minutes = 0.0
 
     def add(
@@ -28,7 +28,7 @@ class Basket:
         sold_by: SoldBy,
         *,
         price: float | None,
-        origin: Origin,
+        origin: PriceOrigin,
         minutes: float = 0.0,
     ) -> None:
         self.lines[item, sold_by] += quantity

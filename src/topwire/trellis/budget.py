@@ -65,12 +65,8 @@ def within_budget(
         spent = materials(asked, [(item.like, item.build) for item in whole]) + beside
         if spent <= money:
             first = min((first_to_give(item.gusts) for item in whole), key=lambda found: found.middle)
-            return BudgetTrellis(
-                money, gust, spent, first, tuple(_row(item) for item in whole), spent
-            )
-    return BudgetTrellis(
-        money, None, None, None, (), spent_on_least(asked, sized, thrifty, size, beside)
-    )
+            return BudgetTrellis(money, gust, spent, first, tuple(_row(item) for item in whole), spent)
+    return BudgetTrellis(money, None, None, None, (), spent_on_least(asked, sized, thrifty, size, beside))
 
 
 def spent_on_least(
@@ -100,9 +96,7 @@ def materials(asked: TrellisQuestion, builds: Sequence[tuple[LikeRows, Build]]) 
     return together(basket.bill())
 
 
-def _quick(
-    asked: TrellisQuestion, sized: Sequence[SizedRows], gust: float, wishes: Wishes
-) -> float | None:
+def _quick(asked: TrellisQuestion, sized: Sequence[SizedRows], gust: float, wishes: Wishes) -> float | None:
     """Materials by the closed forms alone, in the soil's own step: a quick look that the whole sizing hardly beats."""
     soaked = ground_of(asked.stock.soil, wet=True).step_down()
     builds = []

@@ -12,9 +12,9 @@ from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.demand import RowDemand, post_positions
 from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
 from topwire.trellis.gusts import failure_gusts
-from topwire.trellis.holding import Ground, ground_of
-from topwire.trellis.kinds import Canopy, Part, SoilWater
-from topwire.trellis.materials import Origin, Post, Stock
+from topwire.trellis.holding import HoldingGround, ground_of
+from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
+from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
@@ -73,7 +73,7 @@ def storm_choices(
 def _cost_for(
     stock: Stock,
     sized: Sequence[SizedRows],
-    ground: Ground,
+    ground: HoldingGround,
     gust: float,
     wishes: Wishes,
     *,
@@ -112,10 +112,11 @@ def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust,
     scale = (diameter / like.diameter) ** 3
     post = Post(
         "4 in post, 3 ft deep, 30 ft apart", like.kind, diameter, heaviest.like.demand.heights[-1] + depth,
-        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0, Origin(),
+        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0,
+        PriceOrigin(),
     )  # fmt: skip
     build = replace(heaviest.build, post=post, depth=depth, spacing=spacing)
     soaked = {SoilWater.SOAKED: ground_of(stock.soil, wet=True)}
     found = failure_gusts(heaviest.like.demand, build, soaked, outer=True)
-    of_line = (Part.POSTS_BREAK, Part.POSTS_TIP, Part.WIRE_HALF, Part.WIRE_BREAKS)
-    return tuple(gust for gust in found if gust.canopy is Canopy.CROPPED and gust.part in of_line)
+    of_line = (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP, TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
+    return tuple(gust for gust in found if gust.canopy is RowLoad.CROPPED and gust.part in of_line)

@@ -7,9 +7,9 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
-from topwire.trellis.holding import SOIL_FACTOR, Ground
+from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
-from topwire.trellis.materials import AnchorRow, FittingRow, Post, Stock
+from topwire.trellis.materials import AnchorRow, Post, Stock, TrellisFittingRow
 
 Floats = npt.NDArray[np.float64]
 
@@ -52,13 +52,13 @@ class EndOptions:
 
     stock: Stock
     top: float
-    ground: Ground
+    ground: HoldingGround
     posts: tuple[tuple[Post, float], ...]  # with depth, cheapest first
     sideways: Floats  # (posts,) [N] push each foot bears, factor in it
     grip: Floats  # (posts,) [N] pull each bears out of the ground, factor in it
 
     @staticmethod
-    def of(stock: Stock, top: float, ground: Ground) -> "EndOptions":
+    def of(stock: Stock, top: float, ground: HoldingGround) -> "EndOptions":
         lean = float(np.cos(np.radians(LEANS[-1])))
         posts = [
             (post, depth)
@@ -193,7 +193,7 @@ def _braces_of(
     return best
 
 
-def brace_holds(end: EndChoice, top: float, ground: Ground) -> float:
+def brace_holds(end: EndChoice, top: float, ground: HoldingGround) -> float:
     """Ultimate moment [N m] of the wires about a braced end post's foot: its grip, its rail or strut, cable or feet."""
     level, reach = BRACE_LEVEL * top, end.anchor_distance
     slant = float(np.hypot(level, reach))
@@ -257,5 +257,5 @@ def beam_moment(tensions: Floats, heights: Floats, support: float) -> Floats:
     return np.asarray(np.abs(held - pulled).max(axis=1))
 
 
-def _with_time(row: FittingRow, wage: float) -> float:
+def _with_time(row: TrellisFittingRow, wage: float) -> float:
     return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage

@@ -6,8 +6,8 @@ import numpy as np
 
 from topwire.trellis import wind
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.materials import Post, Wire
 from topwire.trellis.findings import FenceSupport
+from topwire.trellis.materials import Post, Wire
 from topwire.trellis.wire import loaded_tension
 
 WALL_DRAG = 1.3  # long solid wall, 1.3-1.4 (ASCE 7, MEMORY)

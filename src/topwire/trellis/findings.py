@@ -2,7 +2,16 @@
 
 from dataclasses import dataclass
 
-from topwire.trellis.kinds import BuildStep, Canopy, CaseName, EndKind, Part, Side, SoilWater, WindForm
+from topwire.trellis.kinds import (
+    BuildStep,
+    CaseName,
+    EndKind,
+    RowLoad,
+    Side,
+    SoilWater,
+    TrellisPart,
+    WindForm,
+)
 from topwire.trellis.wind import WindExposure
 from topwire.values.bill import BillLine
 from topwire.values.notice import Notice
@@ -32,9 +41,9 @@ class FailureGust:
     soil : None where the ground's state does not matter to the part
     """
 
-    part: Part
+    part: TrellisPart
     side: Side | None
-    canopy: Canopy
+    canopy: RowLoad
     soil: SoilWater | None
     outer: bool
     low: MetresPerSecond

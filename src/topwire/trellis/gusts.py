@@ -16,8 +16,8 @@ from topwire.trellis.end_choice import (
     guy_geometry,
 )
 from topwire.trellis.findings import FailureGust
-from topwire.trellis.holding import Ground
-from topwire.trellis.kinds import Canopy, EndKind, Part, Side, SoilWater
+from topwire.trellis.holding import HoldingGround
+from topwire.trellis.kinds import EndKind, RowLoad, Side, SoilWater, TrellisPart
 from topwire.trellis.search import Build, ground_moment, wire_tensions
 from topwire.trellis.wind import DRAG
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
@@ -27,9 +27,8 @@ Floats = npt.NDArray[np.float64]
 SPEEDS = np.arange(0.0, 140.5, 0.5)  # [m/s]
 
 
-
 def failure_gusts(
-    demand: RowDemand, build: Build, grounds: Mapping[SoilWater, Ground], *, outer: bool
+    demand: RowDemand, build: Build, grounds: Mapping[SoilWater, HoldingGround], *, outer: bool
 ) -> tuple[FailureGust, ...]:
     """For each part, in soaked and drained ground, at full crop and after harvest.
 
@@ -37,14 +36,14 @@ def failure_gusts(
     their mean strength. Soil and anchors at their estimated ultimate, wires at three quarters of their breaking load.
     """
     found = []
-    for canopy in Canopy:
-        cropped = canopy is Canopy.CROPPED
+    for canopy in RowLoad:
+        cropped = canopy is RowLoad.CROPPED
         for soil, ground in grounds.items():
             wet = soil is SoilWater.SOAKED
             weak = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=False)
             usual = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=True)
             for (part, side), share in usual.items():
-                of_wire = part in (Part.WIRE_HALF, Part.WIRE_BREAKS)
+                of_wire = part in (TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
                 if of_wire and not wet:
                     continue  # the ground's state does not matter to a wire
                 speeds = (
@@ -60,8 +59,8 @@ Share = Callable[[Floats, float], Floats]
 
 
 def part_shares(
-    demand: RowDemand, build: Build, ground: Ground, *, cropped: bool, wet: bool, mean: bool
-) -> dict[tuple[Part, Side | None], Share]:
+    demand: RowDemand, build: Build, ground: HoldingGround, *, cropped: bool, wet: bool, mean: bool
+) -> dict[tuple[TrellisPart, Side | None], Share]:
     """For each part, load over ultimate resistance by gusts and drag; posts of `mean` strength, or weak ones."""
     post_bears = build.post.mean_moment if mean else build.post.moment
 
@@ -89,24 +88,24 @@ def part_shares(
     def breaks(gusts: Floats, drag: float) -> Floats:
         return np.asarray(tension(gusts, drag).max(axis=-1) / (STORM_SHARE * build.wire.breaking))
 
-    shares: dict[tuple[Part, Side | None], Share] = {
-        (Part.POSTS_BREAK, None): bend,
-        (Part.POSTS_TIP, None): tip,
-        (Part.WIRE_HALF, None): half,
-        (Part.WIRE_BREAKS, None): breaks,
+    shares: dict[tuple[TrellisPart, Side | None], Share] = {
+        (TrellisPart.POSTS_BREAK, None): bend,
+        (TrellisPart.POSTS_TIP, None): tip,
+        (TrellisPart.WIRE_HALF, None): half,
+        (TrellisPart.WIRE_BREAKS, None): breaks,
     }
     sides: dict[Side | None, EndChoice] = (
         {None: build.ends} if build.far is None else {Side.NEAR: build.ends, Side.FAR: build.far}
     )
     for side, end in sides.items():
         anchor, end_post = _end_shares(demand, end, ground, tension, mean=mean)
-        shares[Part.END_ANCHOR if end.anchor else Part.END_GRIP, side] = anchor
-        shares[Part.END_POST, side] = end_post
+        shares[TrellisPart.END_ANCHOR if end.anchor else TrellisPart.END_GRIP, side] = anchor
+        shares[TrellisPart.END_POST, side] = end_post
     return shares
 
 
 def _end_shares(
-    demand: RowDemand, ends: EndChoice, ground: Ground, tension: Share, *, mean: bool
+    demand: RowDemand, ends: EndChoice, ground: HoldingGround, tension: Share, *, mean: bool
 ) -> tuple[Share, Share]:
     """Anchor (or grip of a brace) and end post of one end, load over ultimate resistance."""
     top = float(demand.heights[-1])
@@ -123,7 +122,7 @@ def _end_shares(
     return anchor, end_post
 
 
-def end_holds(ends: EndChoice, top: float, ground: Ground) -> float:
+def end_holds(ends: EndChoice, top: float, ground: HoldingGround) -> float:
     """Moment [N m] of the wires about an end post's foot that its anchor holds, or the ground's grip on a brace."""
     if ends.anchor is None:
         return brace_holds(ends, top, ground)
@@ -147,4 +146,6 @@ def first_at_one(share: Share, drag: float) -> float:
 
 def first_to_give(gusts: tuple[FailureGust, ...]) -> FailureGust:
     """The part that gives at the lowest gust; passing half the breaking load is a warning, not a failure."""
-    return min((gust for gust in gusts if gust.part is not Part.WIRE_HALF), key=lambda gust: gust.middle)
+    return min(
+        (gust for gust in gusts if gust.part is not TrellisPart.WIRE_HALF), key=lambda gust: gust.middle
+    )

@@ -16,7 +16,7 @@ from topwire.trellis.end_choice import (
     guy_force,
     guy_geometry,
 )
-from topwire.trellis.holding import Ground
+from topwire.trellis.holding import HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Stock
 from topwire.trellis.search import Wishes, posts_stand, spans_weighed, usable_depths, wire_cases
@@ -27,7 +27,7 @@ Floats = npt.NDArray[np.float64]
 
 
 def hindrance(
-    row: str, demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes
+    row: str, demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes
 ) -> tuple[Notice, ...]:
     """The part that fails: line posts, wires, or the ends, and by how much."""
     spans = spans_weighed(demand, wishes.spacing)

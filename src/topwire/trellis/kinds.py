@@ -11,7 +11,7 @@ class EndKind(StrEnum):
     DIAGONAL = "diagonal"  # post and a strut in the row
 
 
-class Part(StrEnum):
+class TrellisPart(StrEnum):
     """What can give in a storm."""
 
     POSTS_BREAK = "posts_break"
@@ -30,7 +30,7 @@ class Side(StrEnum):
     FAR = "far"
 
 
-class Canopy(StrEnum):
+class RowLoad(StrEnum):
     """What hangs on the trees."""
 
     CROPPED = "cropped"  # full crop

@@ -72,7 +72,7 @@ class AnchorRow:
 
 
 @dataclass(frozen=True)
-class FittingRow:
+class TrellisFittingRow:
     """trellis_fittings.csv."""
 
     item: str
@@ -85,7 +85,7 @@ class FittingRow:
 
 
 @dataclass(frozen=True)
-class SoilRow:
+class LateralSoilRow:
     """soils_lateral.csv: how ground of a texture holds a post, drained and soaked."""
 
     texture: str
@@ -102,7 +102,7 @@ class SoilRow:
 
 
 @dataclass(frozen=True)
-class Origin:
+class PriceOrigin:
     """Who says a price; UNSAID for a planning figure that nobody has quoted."""
 
     mark: Mark = Mark.UNSAID
@@ -122,7 +122,7 @@ class Post:
     bending: float  # EI [N m2]
     price: float
     minutes: float
-    origin: "Origin"
+    origin: "PriceOrigin"
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ class Wire:
     stiffness: float  # EA [N]
     weight: float  # [N/m]
     price: float  # per metre
-    origin: "Origin"
+    origin: "PriceOrigin"
 
 
 @dataclass(frozen=True)
@@ -146,13 +146,13 @@ class Stock:
     posts: tuple[Post, ...]
     wires: tuple[Wire, ...]
     anchors: tuple[AnchorRow, ...]
-    fittings: Mapping[str, FittingRow]
-    soil: SoilRow
-    origins: Mapping[str, Origin]
+    fittings: Mapping[str, TrellisFittingRow]
+    soil: LateralSoilRow
+    origins: Mapping[str, PriceOrigin]
     currencies: tuple[str, ...]
 
 
-def post_of(row: PostRow, wood: Mapping[str, WoodRow], origin: Origin) -> Post | Lack:
+def post_of(row: PostRow, wood: Mapping[str, WoodRow], origin: PriceOrigin) -> Post | Lack:
     """The post of a row, or what it lacks; a maker's figures go before those of its wood."""
     if row.price is None:
         return Lack.PRICE
@@ -178,7 +178,7 @@ def post_of(row: PostRow, wood: Mapping[str, WoodRow], origin: Origin) -> Post |
     )  # fmt: skip
 
 
-def wire_of(row: WireRow, origin: Origin) -> Wire | Lack:
+def wire_of(row: WireRow, origin: PriceOrigin) -> Wire | Lack:
     """The wire of a row, or what it lacks."""
     if row.breaking_n is None or row.breaking_n <= 0:
         return Lack.BREAKING_LOAD

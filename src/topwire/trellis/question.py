@@ -12,17 +12,15 @@ from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, Notice, fault
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.plan.place import Exposure
-from topwire.plan.trees import EndAssembly
 from topwire.trellis.asked import AskedRow, EndWish, LeftOut, Rise, StandingFence, Storm, TrellisQuestion
 from topwire.trellis.kinds import EndKind, Lack, WindForm
 from topwire.trellis.materials import (
     AnchorRow,
-    FittingRow,
-    Origin,
+    LateralSoilRow,
     PostRow,
-    SoilRow,
+    PriceOrigin,
     Stock,
+    TrellisFittingRow,
     WireRow,
     WoodRow,
     anchor_of,
@@ -35,6 +33,7 @@ from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
+from topwire.values.terms import EndAssembly, Exposure
 
 Row = TypeVar("Row", PostRow, WireRow, AnchorRow)
 Made = TypeVar("Made")
@@ -204,13 +203,13 @@ def read_stock(
     post_rows, wire_rows = catalogue.rows("posts", PostRow), catalogue.rows("wires", WireRow)
     faults = _unknown("trellis.posts", posts_at_hand, [row.name for row in post_rows])
     faults += _unknown("trellis.wires", wires_at_hand, [row.name for row in wire_rows])
-    soil = {row.texture: row for row in catalogue.rows("soils_lateral", SoilRow)}.get(texture)
+    soil = {row.texture: row for row in catalogue.rows("soils_lateral", LateralSoilRow)}.get(texture)
     if soil is None:
         faults.append(fault("soils_lateral.csv", f"there is no row for “{texture}” soil.", "Add one."))
     if faults or soil is None:
         raise Faults(faults)
     anchor_rows = catalogue.rows("anchors", AnchorRow)
-    fittings = {row.item: row for row in catalogue.rows("trellis_fittings", FittingRow)}
+    fittings = {row.item: row for row in catalogue.rows("trellis_fittings", TrellisFittingRow)}
     yard = _Yard(catalogue, units)
     posts = yard.usable("posts", post_rows, posts_at_hand, lambda row, origin: post_of(row, wood, origin))
     wires = yard.usable("wires", wire_rows, wires_at_hand, wire_of)
@@ -228,12 +227,22 @@ def read_stock(
         )
     origins = {row.name: _origin(row.evidence, yard.is_own("anchors", row.name)) for row in anchor_rows}
     origins |= {
-        name: Origin(Mark.OWN) if yard.is_own("trellis_fittings", name) else _stated(row.mark, row.source)
+        name: PriceOrigin(Mark.OWN)
+        if yard.is_own("trellis_fittings", name)
+        else _stated(row.mark, row.source)
         for name, row in fittings.items()
     }
-    money = {row.currency for row in (*post_rows, *wire_rows, *anchor_rows, *fittings.values()) if row.currency}
+    money = {row.currency for row in post_rows} | {row.currency for row in wire_rows}
+    money |= {row.currency for row in anchor_rows} | {row.currency for row in fittings.values()}
+    currencies = tuple(sorted(filter(None, money)))
     used = Stock(
-        tuple(posts), tuple(wires), tuple(anchors), fittings, soil, origins, tuple(sorted(money))
+        tuple(posts),
+        tuple(wires),
+        tuple(anchors),
+        fittings,
+        soil,
+        origins,
+        currencies,
     )
     return used, tuple(yard.left_out)
 
@@ -254,7 +263,7 @@ class _Yard:
         table: str,
         rows: Iterable[Row],
         at_hand: Sequence[str],
-        make: Callable[[Row, Origin], Made | Lack],
+        make: Callable[[Row, PriceOrigin], Made | Lack],
     ) -> list[Made]:
         """Of the market, the grower's own, or named as at hand. Of own and named rows it is told why one cannot."""
         found: list[Made] = []
@@ -270,16 +279,18 @@ class _Yard:
         return found
 
 
-def _origin(evidence: str | None, own: bool) -> Origin:
+def _origin(evidence: str | None, own: bool) -> PriceOrigin:
     if own:
-        return Origin(Mark.OWN)
+        return PriceOrigin(Mark.OWN)
     said = parse_evidence(evidence)
     price = said.get("price") or said.get("price_per_m")
-    return Origin() if price is None else Origin(price.mark, price.sources[0] if price.sources else "")
+    return (
+        PriceOrigin() if price is None else PriceOrigin(price.mark, price.sources[0] if price.sources else "")
+    )
 
 
-def _stated(mark: str | None, source: str | None) -> Origin:
-    return Origin(Mark(mark), source or "") if mark in set(Mark) else Origin()
+def _stated(mark: str | None, source: str | None) -> PriceOrigin:
+    return PriceOrigin(Mark(mark), source or "") if mark in set(Mark) else PriceOrigin()
 
 
 def _unknown(where: str, named: Sequence[str], known: Sequence[str]) -> list[Notice]:

@@ -13,7 +13,7 @@ from topwire.trellis import loads
 from topwire.trellis.cases import ICED
 from topwire.trellis.demand import RowDemand, post_positions
 from topwire.trellis.end_choice import ALL_KINDS, EndChoice, EndOptions, cheapest_ends
-from topwire.trellis.holding import SOIL_FACTOR, Ground
+from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Post, Stock, Wire
 from topwire.trellis.wire import (
@@ -110,7 +110,7 @@ def spans_weighed(demand: RowDemand, wish: float | None) -> Floats:
 
 
 def search(
-    demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes, *, floor: float = 0.0
+    demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes, *, floor: float = 0.0
 ) -> Build | None:
     """The cheapest build that stands, posts at least `floor` deep; None where none does.
 
@@ -178,7 +178,7 @@ def usable_depths(stock: Stock, top: float) -> Floats:
 def posts_stand(
     demand: RowDemand,
     stock: Stock,
-    ground: Ground,
+    ground: HoldingGround,
     gust: float,
     wishes: Wishes,
     depths: Floats,
@@ -200,7 +200,7 @@ def posts_stand(
 
 
 def ground_moment(
-    ground: Ground, force: npt.ArrayLike, arm: npt.ArrayLike, width: npt.ArrayLike, span: npt.ArrayLike
+    ground: HoldingGround, force: npt.ArrayLike, arm: npt.ArrayLike, width: npt.ArrayLike, span: npt.ArrayLike
 ) -> Floats:
     """Greatest moment of a post over its moment at grade, soil at its ultimate pressure above the turning point.
 
@@ -257,7 +257,9 @@ def _fitting(stock: Stock, item: str, wage: float) -> float:
     return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage
 
 
-def search_down(demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes) -> Build | None:
+def search_down(
+    demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes
+) -> Build | None:
     """As `search`, from the stiffest step of ground down to this one, no post shallower than on the step before.
 
     Without it a soft ground could get many shallow posts close together; they would hold on paper.

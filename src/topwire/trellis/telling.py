@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import TrellisQuestion
@@ -116,20 +117,19 @@ def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
 def _fence(fence: FenceSupport) -> Notice:
     shares = (fence.leaves_share, fence.wall_share)
     over = any(share is None or share > 1 for share in shares)
-    known = {} if fence.leaves_share is None else {"leaves": fence.leaves_share, "wall": fence.wall_share or 0.0}
-    say = warning if over else assumption
-    return say(
-        "trellis.fence_bears",
-        setting="trellis.fence_post",
-        concerns=[fence.row],
-        eye=Measured(fence.pull_on_fixing, Kind.FORCE),
-        end=Measured(fence.pull_at_end, Kind.FORCE),
-        foot=Measured(fence.moment_per_metre, Kind.FORCE),
-        post=fence.post_needed or "",
-        every=Measured(fence.post_every, Kind.LENGTH),
-        end_moment=Measured(fence.end_moment, Kind.MOMENT),
-        **known,
-    )
+    facts: dict[str, Any] = {
+        "setting": "trellis.fence_post",
+        "concerns": [fence.row],
+        "eye": Measured(fence.pull_on_fixing, Kind.FORCE),
+        "end": Measured(fence.pull_at_end, Kind.FORCE),
+        "foot": Measured(fence.moment_per_metre, Kind.FORCE),
+        "post": fence.post_needed or "",
+        "every": Measured(fence.post_every, Kind.LENGTH),
+        "end_moment": Measured(fence.end_moment, Kind.MOMENT),
+    }
+    if fence.leaves_share is not None and fence.wall_share is not None:
+        facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
+    return warning("trellis.fence_bears", **facts) if over else assumption("trellis.fence_bears", **facts)
 
 
 def _frost(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notice]:
@@ -160,7 +160,11 @@ def _prices(asked: TrellisQuestion) -> Iterator[Notice]:
             concerns=foreign,
             currency=asked.currency,
         )
-    origins = [*(post.origin for post in stock.posts), *(wire.origin for wire in stock.wires), *stock.origins.values()]
+    origins = [
+        *(post.origin for post in stock.posts),
+        *(wire.origin for wire in stock.wires),
+        *stock.origins.values(),
+    ]
     guessed = sum(origin.mark in (Mark.UNSAID, Mark.MEMORY) for origin in origins)
     if guessed:
         yield assumption(
@@ -187,7 +191,9 @@ def _budget(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
             yield remark("trellis.budget_buys_more", setting=setting, gust=gust, more=more)
         return
     if bought.gust is None or bought.first is None:
-        least = {} if bought.least is None else {"least": Measured(bought.least / found.trees, Plain.MONEY, 2)}
+        least: dict[str, Any] = (
+            {} if bought.least is None else {"least": Measured(bought.least / found.trees, Plain.MONEY, 2)}
+        )
         yield warning(
             "trellis.budget_buys_nothing", setting=setting, gust=gust, budget=money, cost=spent, **least
         )
@@ -281,7 +287,9 @@ def _standing_cautions(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> It
     yield caution("trellis.storm_coming", source="GFG-2016")
     slope = max((row.row.slope for item in sized for row in item.like.rows), default=0.0)
     if slope >= STEEP:
-        yield caution("trellis.steep", setting="trellis.hill", source="ASCE7-16", slope=Measured(slope, Plain.SHARE))
+        yield caution(
+            "trellis.steep", setting="trellis.hill", source="ASCE7-16", slope=Measured(slope, Plain.SHARE)
+        )
     if asked.wire_heights[-1] > HIGH_WIRE:
         yield caution("trellis.high_wire", setting="trellis.wire_heights")
 
