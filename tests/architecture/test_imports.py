@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 SOURCE = Path(__file__).parents[2] / "src" / "topwire"
-ZERO = ["notices", "values", "sources"]
+ZERO = ["notices", "sources"]
 ONE = ["plan", "catalogue", "weather"]
 # Floor 3 has an order of its own, that of the journey: a room may look back, never ahead.
 THREE = [
@@ -22,8 +22,9 @@ THREE = [
     "ledger",
 ]
 FACES = ["book", "export", "web", "cli"]
-RANK = (
-    dict.fromkeys(ZERO, 0)
+RANK: dict[str, float] = (
+    dict.fromkeys(ZERO, 0.5)
+    | {"values": 0}
     | dict.fromkeys(ONE, 1)
     | {"phenology": 2}
     | {room: 3 + number / 100 for number, room in enumerate(THREE)}

@@ -77,7 +77,7 @@ def test_sources_by_key_and_as_data() -> None:
     assert "Watts" in run("sources", "ABC2021").output
     assert run("sources", "ABC2022").exit_code == 2
     rows = json.loads(run("sources", "--json").output)
-    assert {"key", "citation", "where", "licence", "remark"} == set(rows[0])
+    assert {"key", "citation", "where", "licence", "marks", "remark"} == set(rows[0])
 
 
 def test_checks_are_listed_as_data() -> None:

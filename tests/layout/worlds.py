@@ -13,7 +13,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import compatibility
 from topwire.choice.result import Choice, ChosenCultivar
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 BASE: dict[str, Any] = {

@@ -9,7 +9,7 @@ from topwire.book.drawings import elevations, maps
 from topwire.book.sheets import paper, planting_blocks, staking_blocks
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import Chart, department_charts, svg
-from topwire.show.cited import cited, mark
+from topwire.show.cited import cited
 from topwire.show.summary import job
 from topwire.show.table import Table
 from topwire.show.tables import chapter_tables, department_tables
@@ -240,9 +240,7 @@ def _assumptions(orchard: Orchard) -> dict[str, object]:
 def _sources(orchard: Orchard) -> dict[str, object]:
     """The sources this plan's notices, bills and comparisons cite, and where the weather comes from."""
     files = ", ".join(orchard.origin.weather_files)
-    rows = tuple(
-        (source.key, source.citation, source.where or "–", mark(source)) for source in cited(orchard)
-    )
+    rows = tuple((source.key, source.citation, source.where or "–", source.mark) for source in cited(orchard))
     found = Table(
         "",
         ("key", "source", "where", "mark"),

@@ -85,11 +85,15 @@ def show_sources(key: str | None, *, as_json: bool) -> None:
         )
     wanted = [known[key]] if key else list(known.values())
     if as_json:
-        click.echo(json.dumps([vars(source) for source in wanted], ensure_ascii=False))
+        click.echo(
+            json.dumps(
+                [vars(source) | {"marks": list(source.marks)} for source in wanted], ensure_ascii=False
+            )
+        )
         return
     for source in wanted:
         remark = f" [{source.remark}]" if source.remark else ""
-        click.echo(f"{source.key}: {source.citation}. {source.where}{remark}")
+        click.echo(f"{source.key}: {source.citation}. {source.where} ({source.mark}){remark}")
 
 
 def show_checks(*, as_json: bool) -> None:

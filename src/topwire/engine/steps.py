@@ -17,7 +17,8 @@ from topwire.layout.result import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.asked import PlaceQuestion
+from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.progress import Progress
@@ -110,11 +111,16 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
     return Unsplit(inputs, earlier)
 
 
-def _place(asked: Unsplit, progress: Progress) -> PlaceSeasons:
-    from topwire.phenology.season import foresee
+def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
+    from topwire.phenology.question import question
 
-    inputs = asked.inputs
-    return foresee(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes, progress=progress)
+    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+
+
+def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
+    from topwire.phenology.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ground(asked: Unsplit, progress: Progress) -> Ground:
@@ -229,7 +235,7 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
     )
 
 
-PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_unsplit, _place)
+PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_unsplit, _ground)
 CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_unsplit, _layout, ("place", "ground", "choice"))

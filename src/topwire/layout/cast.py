@@ -12,7 +12,7 @@ from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.assignment import Kinds
 from topwire.layout.result import Ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 Array = npt.NDArray[np.float64]

@@ -21,17 +21,6 @@ def keys_in(cell: str) -> list[str]:
     return [part.strip().partition(",")[0].strip() for part in re.split(r"[|;+]", cell) if part.strip()]
 
 
-def mark(source: Source) -> str:
-    """READ where the entry says it was seen, MEMORY where it says it was not, both where parts differ."""
-    said = " ".join((source.citation, source.where, source.remark))
-    found = [
-        name
-        for name, words in (("READ", r"\bread\b"), ("MEMORY", r"\bmemory\b|\bfrom memory\b"))
-        if re.search(words, said, re.I)
-    ]
-    return " and ".join(found) or "–"
-
-
 def _cells(value: Any) -> Iterator[str]:
     """Every field called `source` in a tree of frozen values."""
     if is_dataclass(value) and not isinstance(value, type):

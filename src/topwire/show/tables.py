@@ -8,7 +8,7 @@ from topwire.show import (
     ground_tables,
     ledger_tables,
     nursery_sheets,
-    place_tables,
+    place_sheets,
     trellis_sheets,
     water_tables,
     years_tables,
@@ -23,7 +23,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "place": place_tables.tables,
     "ground": ground_tables.ground_tables,
     "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
@@ -77,8 +76,16 @@ def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
 
+def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
+
+
 def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"nursery": _nursery, "trellis": _trellis}
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "nursery": _nursery,
+    "trellis": _trellis,
+}

@@ -1,6 +1,7 @@
 """The bibliography: every equation, table row and figure cites one of these keys.
 
-One CSV per room, one key space. The columns are key, citation, where (address, page or table), licence, remark.
+One CSV per room, one key space. The columns are key, citation, where (address, page or table), licence,
+mark (READ, MEMORY, both where parts differ, COMPUTED, UNSAID where nobody has said), remark.
 """
 
 import csv
@@ -10,8 +11,11 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
+from typing import Any
 
-COLUMNS = ("key", "citation", "where", "licence", "remark")
+from topwire.values.mark import Mark
+
+COLUMNS = ("key", "citation", "where", "licence", "mark", "remark")
 
 
 @dataclass(frozen=True)
@@ -22,7 +26,13 @@ class Source:
     citation: str
     where: str
     licence: str
+    marks: tuple[Mark, ...]
     remark: str
+
+    @property
+    def mark(self) -> str:
+        """As it is printed: “READ”, “READ and MEMORY”; a dash where nobody has said."""
+        return " and ".join(self.marks) if Mark.UNSAID not in self.marks else "–"
 
 
 @cache
@@ -42,7 +52,9 @@ def bibliography() -> Mapping[str, Source]:
         if tuple(reader.fieldnames or ()) != COLUMNS:
             raise ValueError(f"{entry.name}: columns {reader.fieldnames}, expected {COLUMNS}")
         for row in reader:
-            source = Source(**{column: row[column].strip() for column in COLUMNS})
+            said: dict[str, Any] = {column: row[column].strip() for column in COLUMNS}
+            said["marks"] = tuple(Mark(mark) for mark in said.pop("mark").split(" and "))
+            source = Source(**said)
             if found.setdefault(source.key, source) != source:
                 raise ValueError(f"{entry.name}: key {source.key} is defined twice with different texts")
     return MappingProxyType(found)

@@ -10,7 +10,7 @@ from topwire.catalogue.model import Catalogue, parse_evidence
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, Notice, fault
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.asked import AskedRow, EndWish, LeftOut, Rise, StandingFence, Storm, TrellisQuestion
 from topwire.trellis.kinds import EndKind, Lack, WindForm

@@ -143,7 +143,7 @@ def _frost(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notic
     yield warning(
         "trellis.frost_lifts",
         setting="place.frost_depth",
-        source="FROST-DIA",
+        source="HEAVE-PRACTICE",
         depth=Measured(depth, Kind.LENGTH, 1),
         lift=Measured(frost_heave(build.post.diameter, depth), Kind.FORCE),
         grip=Measured(grip, Kind.FORCE),
@@ -278,7 +278,7 @@ def _standing_cautions(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> It
     """What a person who builds a trellis has to be told, and what the site calls for."""
     yield caution("trellis.no_engineering")
     yield caution("trellis.digging")
-    yield caution("trellis.wire_whips", source="POWERFIELDS22")
+    yield caution("trellis.wire_whips", source="TENSION-PRACTICE")
     yield caution("trellis.drivers")
     yield caution("trellis.ladders")
     yield caution("trellis.treated_wood")
