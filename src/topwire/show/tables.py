@@ -11,7 +11,7 @@ from topwire.show import (
     place_sheets,
     trellis_tables,
     water_tables,
-    years_tables,
+    years_sheets,
 )
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
@@ -26,7 +26,6 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "ground": ground_tables.ground_tables,
     "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
-    "years": years_tables.years_tables,
     "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
@@ -72,4 +71,12 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"place": _place, "nursery": _nursery}
+def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "years": _years,
+    "nursery": _nursery,
+}

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons

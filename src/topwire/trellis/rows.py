@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
