@@ -164,7 +164,7 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         bloom_error_days=4.3,
         harvest_error_days=7.0,
         hardiness_zone="7a",
-        notices=(assumption("place", "Nights are taken as cold as at the station.", "Say so in the plan."),),
+        notices=(notice.assumption("place.frost_by_the_screen"),),
         chill_hours=np.full(YEARS.size, 1200.0),
         utah_units=np.full(YEARS.size, 1100.0),
         growing_degree_hours=np.full(YEARS.size, 7000.0),

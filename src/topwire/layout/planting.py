@@ -38,7 +38,7 @@ SEED = 20_000
 TRIES = 4000  # plantings looked at up to LARGE trees
 TRIES_LARGE = (3000, 1000)  # beyond: first with pollen at few trees, then at every run
 LARGE = 5000  # [trees]
-WIDEST_BLOCK = 24.0  # [m] of one cultivar, across the rows (POLL-WAFLER)
+WIDEST_BLOCK = 24.0  # [m] of one cultivar, across the rows (POLL-PRACTICE)
 FROST_SPAN = 4.0  # [m] of height from which cold air counts in full: a modelling choice, no source
 
 
