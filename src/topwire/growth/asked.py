@@ -76,7 +76,7 @@ class Areas:
 
 
 @dataclass(frozen=True)
-class Soil:
+class GrowingSoil:
     fertility: str  # poor, medium, fertile
     depth: Metres  # roots can use
     texture: str  # class of the United States Department of Agriculture
@@ -166,7 +166,7 @@ class YearsQuestion:
     years: Integers
     heat: Floats
     spring: SpringWeather
-    soil: Soil
+    soil: GrowingSoil
     wire: Metres
     wall_height: Metres
     whips: bool
