@@ -51,9 +51,9 @@ class RuleOutcome:
 class TrialFigure(StrEnum):
     """What a trial weighed or measured."""
 
-    HEIGHT = "height after leaf 5"
+    HEIGHT = "height"
     CROP_IN_LEAF_5 = "crop in leaf 5"
-    CROP_TO_LEAF_5 = "crop of leaves 2 to 5"
+    CROP_TO_LEAF_5 = "crop to leaf 5"
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ from topwire.choice.result import Choice
 from topwire.growth.asked import (
     Areas,
     FruitletRow,
+    GrowingSoil,
     MatureYield,
     NewTrees,
-    GrowingSoil,
     SpringWeather,
     ThinningRule,
     TrialRow,
