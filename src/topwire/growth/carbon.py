@@ -1,9 +1,9 @@
 """Sugar made and sugar wanted by the tree in a day after bloom.
 
-Supply is the photosynthesis of the canopy in the form of Charles-Edwards (1982), as Lakso and Johnson (1990) took it
-for apple; demand is the growth of shoots and fruit and their upkeep, driven by warmth. The parameters are remembered
-and belong to no calibrated tree, so neither figure is told by itself: `sugar` holds each year of a place against the
-place's other years.
+Supply is the photosynthesis of the canopy in the form of Charles-Edwards (1982, CANOPY-CE82), as Lakso and Johnson
+(1990, CARBON-LJ90) took it for apple; demand is the growth of shoots and fruit and their upkeep, driven by warmth. The
+parameters are remembered and belong to no calibrated tree, so neither figure is told by itself: `sugar` holds each
+year of a place against the place's other years.
 """
 
 import numpy as np

@@ -14,6 +14,7 @@ from topwire.weather.sun import day_length, extraterrestrial_radiation
 
 _PAR = 0.5  # share of the global radiation leaves can use
 WINDOW = (200.0, 250.0)  # [K d] base 4 deg C after full bloom, fruit about 12 mm (THIN-WISC21)
+AFTER = 3  # [d] after the window that count with it, since fruitlets fall days after a want: planning figure
 FEW_YEARS = 8  # below it a rank says little: planning figure, no source
 _SHORTEST, _RICHEST = 0.25, 0.75  # the shortest and the richest quarter of a place's years
 
@@ -48,8 +49,8 @@ def sugar_years(
 ) -> tuple[SugarYear, ...]:
     """Window of main thinning, and the sugar made and wanted in it, year by year.
 
-    Radiation comes from the record where it has it, else from the day's swing of temperature. Years whose record has
-    a gap in the window are left out.
+    Means are over the window and the three days after it. Radiation comes from the record where it has it, else from
+    the day's swing of temperature. Years whose record has a gap from bloom to then are left out.
 
     Parameters
     ----------
@@ -71,18 +72,21 @@ def sugar_years(
     leaves = leaf_area_index(np.cumsum(growing * (day >= spring.green_tip[:, None]), axis=1))
     since_bloom = np.cumsum(growing * (day >= full_bloom[:, None]), axis=1)
     inside = (since_bloom >= WINDOW[0]) & (since_bloom <= WINDOW[1])
+    counted = inside.copy()
+    for later in range(1, AFTER + 1):
+        counted[:, later:] |= inside[:, :-later]
     made = canopy_photosynthesis(_PAR * sun, day_length(latitude, day), leaves)
     wanted = sugar_wanted(mean, leaves)
-    # From bloom to the end of the window nothing may be missing, else its days are not known.
-    counted = (day >= np.floor(full_bloom)[:, None]) & (since_bloom <= WINDOW[1])
-    whole = np.isfinite(np.where(counted, made + wanted, 0.0)).all(axis=1)
+    # From bloom to the last day counted nothing may be missing, else the window's days are not known.
+    needed = (day >= np.floor(full_bloom)[:, None]) & (since_bloom <= WINDOW[1]) | counted
+    whole = np.isfinite(np.where(needed, made + wanted, 0.0)).all(axis=1)
     there = np.flatnonzero(
         whole & inside.any(axis=1) & np.isfinite(full_bloom) & np.isfinite(spring.green_tip)
     )
     if not there.size:
         return ()
     supply, demand = (
-        np.array([figure[year, inside[year]].mean() for year in there]) for figure in (made, wanted)
+        np.array([figure[year, counted[year]].mean() for year in there]) for figure in (made, wanted)
     )
     balance = supply / demand
     found = []

@@ -66,6 +66,7 @@ def forecast_notices(
             setting="catalogue/crop_load.csv",
             source="YIELD-GFG13",
             crop=_crop(limits.middle),
+            goal=_crop(max(asked.goal_by_leaf)),
             growth=Measured(LEADER_GROWTH, Kind.LENGTH, 1),
         ),
         assumption("years.well_kept"),

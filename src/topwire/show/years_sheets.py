@@ -13,6 +13,7 @@ from topwire.values.units import Kind
 _LOAD = (Link(LinkKind.TABLE, "crop_load"),)
 _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
 _WIRE = (Link(LinkKind.SETTING, "trellis.wire_heights"), Link(LinkKind.SETTING, "trees.rootstock"))
+_SUGAR = (Link(LinkKind.SOURCE, "CANOPY-CE82"), Link(LinkKind.SOURCE, "CARBON-LJ90"))
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8)
 
 
@@ -278,8 +279,8 @@ def sugar(found: CropForecast) -> Sheet:
             Column("year", "year", Plain.YEAR),
             Column("from", "from", Plain.DAY_OF_YEAR),
             Column("to", "to", Plain.DAY_OF_YEAR),
-            Column("made", "made a day, of the middle year", Plain.SHARE),
-            Column("wanted", "wanted a day, of the middle year", Plain.SHARE),
+            Column("made", "made a day, of the middle year", Plain.SHARE, links=_SUGAR),
+            Column("wanted", "wanted a day, of the middle year", Plain.SHARE, links=_SUGAR[1:]),
             Column("shorter", "other years that were shorter", Plain.SHARE),
             Column("thinning", "thinning by hand in such a year", width=0),
         ),

@@ -31,7 +31,7 @@ WORDS: Mapping[str, Speech] = {
     "years.late_flowers": Words("first flowers worth counting come after leaf 4 on their stock: {concerns}."),
     "years.biennial": Words(
         "bear every other year unless thinned by a week after bloom: {concerns}.",
-        "Thin them first, to [4 fruits per cm²|26 fruits per square inch] of trunk.",
+        "Thin them first; the gauge by trunk says how many each may carry.",
     ),
     "years.mass_unknown": Words("fruit of {concerns} is taken as {mass}: its mass is not known."),
     "years.unusual_crop": Words(
@@ -58,7 +58,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "years.rests_on": Words(
         "the lower of the two published worlds is planned on: about {crop} of tree ground full-grown. Specialists aim "
-        "at twice that and more (goal curve). Share by leaf, leader growth of {growth} a season and its spread are "
+        "at {goal} (goal curve). Share by leaf, leader growth of {growth} a season and its spread are "
         "proposals fitted to one ten-site trial.",
         "Measure leaders and trunks each autumn.",
     ),
