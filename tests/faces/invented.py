@@ -20,8 +20,19 @@ from topwire.choice.result import (
     YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.result import CropForecast, RuleOutcome, SetLine, SugarYear, ThinningRule, TrialLine
-from topwire.growth.training import TrainingRule
+from topwire.growth.asked import Areas, ThinningRule
+from topwire.growth.findings import (
+    CropForecast,
+    FruitSize,
+    RuleOutcome,
+    SetAdvice,
+    SetLine,
+    TrialFigure,
+    TrialLine,
+    YoungCrop,
+)
+from topwire.growth.sugar import SugarYear, SugarYearIs
+from topwire.growth.training import TrainingJob, TrainingRule
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
@@ -69,8 +80,9 @@ from topwire.values import notice
 from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
 from topwire.values.mark import Mark
+from topwire.values.notice import Measured
 from topwire.values.traits import Right
-from topwire.values.units import UnitSystem
+from topwire.values.units import Kind, UnitSystem
 from topwire.water.result import (
     BlockNeed,
     CalendarEntry,
@@ -319,23 +331,37 @@ def years(trees: dict[str, int]) -> CropForecast:
         kg_per_tree=per_tree,
         orchard_kg=per_tree[0] * count,
         fruit_target=np.tile(np.clip((leaf - 2) * 20.0, 0, 90), (len(trees), 1)),
-        trunk_area=np.tile(2.0 * leaf, (len(trees), 1)),
         full_crop_kg_per_tree=np.full(len(trees), 18.0),
-        mature_t_per_ha=(22.0, 31.0, 40.0),
-        beside_trials=(("G.41 in a ten-site trial, leaf 5", 14.6, 15.9),),
-        notices=(caution("years", "Ladders: three points of contact, never alone."),),
+        mature_crop=(2.2, 3.1, 4.0),
+        notices=(notice.caution("years.standing"),),
+        areas=Areas(5000.0, 3900.0, 5800.0),
         wire_height=3.0,
+        vigour=np.full(len(trees), 1.1),
         trees=np.array(list(trees.values())),
         rows=("South 1",),
         row_kg=per_tree[:1] * 30,
-        t_per_ha=np.outer(per_tree[0, :, 1], [1.6, 2.3, 3.0]),
-        rules=(RuleOutcome("no crop before the wire", 3.6, 0.02, 9.0, 61.0, True),),
-        trials=(TrialLine("invented trial, G.41", "crop in leaf 5", "kg/tree", 6.0, 5.5, 6.4, "ROOT-S1"),),
-        training=(TrainingRule(1, 3, "June", "tie feathers down", "below level", "TRAIN-PLAN"),),
-        thinning=(ThinningRule("invented", "twenty fruits too many", "take off twenty", None, "proposal"),),
-        sugar=(SugarYear(1999, 128, 146, -0.4), SugarYear(2000, 130, 148, 0.2)),
-        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, "take off one in ten"),),
-    )
+        crop_on_ground=np.outer(per_tree[0, :, 1], [0.16, 0.23, 0.3]),
+        goal_on_ground=np.linspace(0, 7, leaf.size),
+        bearing_index=np.full(len(trees), 0.2),
+        trunk_width=np.tile(0.015 + 0.003 * leaf, (len(trees), 1)),
+        gauge_width=np.array([0.0127, 0.0254]),
+        gauge_fruits=np.tile([5.0, 20.0], (len(trees), 1)),
+        sizes=(FruitSize("Gala", 6e4, 0.17, 0.075, 0.9, 0.14, 0.07, 0.4),),
+        rules=(RuleOutcome(YoungCrop.AT_THE_WIRE, 3.6, 0.02, 9.0, 61.0, True),),
+        trials=(
+            TrialLine(
+                "invented trial, G.41", TrialFigure.CROP_IN_LEAF_5, Measured(6.0, Kind.MASS, 1),
+                Measured(5.5, Kind.MASS, 1), Measured(6.4, Kind.MASS, 1), "ROOT-S1",
+            ),
+        ),
+        training=(TrainingRule(TrainingJob.TIE_FEATHERS, 1, 3, "TRAIN-PLAN"),),
+        thinning=(ThinningRule("invented", "twenty fruits [1 cm|1/2 in] wide", "take off ten", None, "proposal"),),
+        sugar=(
+            SugarYear(1999, 128, 146, 0.8, 1.1, 0.0, SugarYearIs.SHORT),
+            SugarYear(2000, 130, 148, 1.1, 0.9, 1.0, SugarYearIs.AMPLE),
+        ),
+        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, SetAdvice.LEAVE),),
+    )  # fmt: skip
 
 
 def nursery(trees: dict[str, int]) -> NurseryFindings:

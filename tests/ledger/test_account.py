@@ -9,7 +9,8 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Batch, Batches
-from topwire.growth.crop import foresee_crop
+from topwire.growth.answer import answer as grow
+from topwire.growth.question import question as ask_years
 from topwire.ledger.account import account
 from topwire.ledger.money import net_present_value
 from topwire.ledger.result import Ledger
@@ -19,7 +20,9 @@ from topwire.nursery.answer import answer
 from topwire.nursery.question import question
 from topwire.trellis.findings import TrellisFindings
 from topwire.water.result import WaterPlan
+from topwire.weather.record import Weather
 
+NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
 TRELLIS = blank(TrellisFindings, cost=900.0, labour_hours=30.0)
 WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)
 
@@ -44,7 +47,7 @@ def _made(
     trellis: TrellisFindings | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
 ) -> Ledger:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
-    crop = foresee_crop(made, tables, place, land, choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, land, choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     return account(made, tables, place, choice(), land, rows, crop, order, trellis, water)
 
@@ -186,7 +189,7 @@ def test_stands_beside_published_figures() -> None:
 def test_an_orchard_of_old_trees_only_costs_nothing_new() -> None:
     made, tables, place = plan(), catalogue(), seasons(0.9)
     rows = layout(standing=140)
-    crop = foresee_crop(made, tables, place, ground(), choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     book = account(made, tables, place, choice(), ground(), rows, crop, order, None, None)
     assert order.lines == ()
@@ -202,7 +205,7 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
     }
     barren = replace(place, **nothing)
     made, tables, rows = plan(), catalogue(), layout()
-    crop = foresee_crop(made, tables, barren, ground(), choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, barren, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     book = account(made, tables, barren, choice(), ground(), rows, crop, order, None, None)
     assert crop.orchard_kg.max() == 0

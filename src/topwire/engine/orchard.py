@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from topwire.choice.result import Choice
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.notices import Notice as OldNotice

@@ -12,7 +12,8 @@ from typing import Generic, TypeVar
 from topwire.choice.question import Places
 from topwire.choice.result import Choice
 from topwire.engine.inputs import Inputs
-from topwire.growth.result import CropForecast
+from topwire.growth.asked import YearsQuestion
+from topwire.growth.findings import CropForecast
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.result import Ledger
@@ -169,20 +170,24 @@ def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
     return lay_out(asked, progress)
 
 
-def _years(asked: Unsplit, progress: Progress) -> CropForecast:
-    from topwire.growth.crop import foresee_crop
+def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
+    from topwire.growth.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return foresee_crop(
+    return question(
         inputs.plan,
         inputs.catalogue,
+        inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
-        weather=inputs.weather,
-        progress=progress,
     )
+
+
+def _years(asked: YearsQuestion, progress: Progress) -> CropForecast:
+    from topwire.growth.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
@@ -253,7 +258,7 @@ YEARS = Step(
     "years",
     "growth and crop by leaf",
     CropForecast,
-    _ask_unsplit,
+    _ask_years,
     _years,
     ("place", "ground", "choice", "layout"),
 )

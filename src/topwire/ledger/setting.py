@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.result import Choice
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.work import WorkLoad
 from topwire.nursery.findings import NurseryFindings

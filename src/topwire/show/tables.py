@@ -12,7 +12,7 @@ from topwire.show import (
     place_sheets,
     trellis_sheets,
     water_tables,
-    years_tables,
+    years_sheets,
 )
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
@@ -25,7 +25,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
-    "years": years_tables.years_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
 }
@@ -83,10 +82,15 @@ def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
 
 
+def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
     "ground": _ground,
     "layout": _layout,
+    "years": _years,
     "nursery": _nursery,
     "trellis": _trellis,
 }

@@ -3,7 +3,7 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.ledger.result import Ledger
 from topwire.show.chart_style import (
     ACCENT,
@@ -22,7 +22,7 @@ from topwire.show.chart_style import (
     when,
 )
 from topwire.show.ledger_tables import calendar_year
-from topwire.show.reader import Reader
+from topwire.tell.reader import Reader
 from topwire.values.units import Kind
 from topwire.water.result import WaterPlan
 
