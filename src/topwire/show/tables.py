@@ -6,7 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show import (
     choice_tables,
     ground_tables,
-    ledger_tables,
+    ledger_sheets,
     nursery_sheets,
     place_sheets,
     trellis_tables,
@@ -29,7 +29,6 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "years": years_tables.years_tables,
     "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
-    "ledger": ledger_tables.ledger_tables,
 }
 
 
@@ -72,4 +71,12 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"place": _place, "nursery": _nursery}
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "nursery": _nursery,
+    "ledger": _ledger,
+}
