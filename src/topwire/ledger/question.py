@@ -7,7 +7,7 @@ import numpy as np
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Batches, Choice
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.calendar import MaturityRow, WorkRow, day_of
 from topwire.ledger.cashbook import PRICES_USED

@@ -4,13 +4,15 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import engine, ledger, nursery, place, prices
+from topwire.tell import engine, ground, layout, ledger, nursery, place, prices
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
 
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
     engine.WORDS,
+    ground.WORDS,
+    layout.WORDS,
     ledger.WORDS,
     nursery.WORDS,
     place.WORDS,
