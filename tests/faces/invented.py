@@ -52,7 +52,7 @@ from topwire.nursery.findings import (
     Way,
     WorkDates,
 )
-from topwire.phenology.result import PlaceSeasons, WarmerClimate
+from topwire.phenology.findings import Misfit, MisfitReason, PlaceSeasons, WarmerClimate
 from topwire.trellis.result import (
     BillLine,
     CaseLine,
@@ -150,7 +150,7 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         ),
         unusable_years=(1995,),
         worth_of_a_degree=np.full(shape[1], 0.03),
-        unfit={"Never Chosen": "does not ripen before winter in 4 years of 10."},
+        unfit={"Never Chosen": (Misfit(MisfitReason.UNRIPE, 4, 10),)},
         warmer=(
             WarmerClimate(
                 2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()
@@ -159,7 +159,7 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         bloom_error_days=4.3,
         harvest_error_days=7.0,
         hardiness_zone="7a",
-        notices=(assumption("place", "Nights are taken as cold as at the station.", "Say so in the plan."),),
+        notices=(notice.assumption("place.frost_by_the_screen"),),
         chill_hours=np.full(YEARS.size, 1200.0),
         utah_units=np.full(YEARS.size, 1100.0),
         growing_degree_hours=np.full(YEARS.size, 7000.0),

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
 from topwire.layout.findings import Layout
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
 

@@ -11,7 +11,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import Purpose, planting_sheets, staking_sheets
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
 from topwire.show.labels import SHEETS, place_labels, qr_modules, run_labels, tree_labels

@@ -11,7 +11,7 @@ from shapely import Polygon
 from topwire.catalogue.model import Catalogue
 from topwire.layout.findings import Ground
 from topwire.plan.model import Plan
-from topwire.plan.standing import TreeStanding
+from topwire.plan.standing import StandingTree
 from topwire.values.notice import CannotAnswer
 
 MakePlan = Callable[..., Plan]
@@ -19,8 +19,8 @@ FIELD = {"name": "South", "rectangle": {"length": "100 m", "width": "40 m"}, "ro
 STATED = {"tree_spacing": "1 m", "row_spacing": "3.5 m"}
 
 
-def tree(row: int, place: int, cultivar: str = "Gala") -> TreeStanding:
-    return TreeStanding(cultivar, "M.9 NAKBT337", "South", row, place, 2018)
+def tree(row: int, place: int, cultivar: str = "Gala") -> StandingTree:
+    return StandingTree(cultivar, "M.9 NAKBT337", "South", row, place, 2018)
 
 
 def test_places_follow_from_the_formula(make_plan: MakePlan, catalogue: Catalogue) -> None:

@@ -18,7 +18,7 @@ from topwire.layout.asked import LastLayout
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.question import ground_question, layout_question
 from topwire.layout.survey import survey_ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
 from topwire.tell.reader import Reader

@@ -22,8 +22,8 @@ from topwire.choice.supply import Supply
 from topwire.choice.telling import batch_notices
 from topwire.choice.young import young_years
 from topwire.notices import Faults, Notice, assumption, caution, remark, warning
+from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.forecast import HARDER_FROST
-from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.progress import Progress, silent

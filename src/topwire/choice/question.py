@@ -13,7 +13,7 @@ from topwire.choice.planting import Donors, Limits
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.supply import Supply, candidates, supply_of
 from topwire.notices import Faults
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.kitchen import Resistance
 from topwire.plan.model import Plan
 

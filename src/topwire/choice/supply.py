@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Cultivar, CultivarKind, Grade
 from topwire.cellar.keeping import share_kept, storage_life
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import WEEKS, week_of_day
 
 Array = npt.NDArray[np.float64]
@@ -165,7 +165,9 @@ def candidates(
         elif not row.kitchen_uses or row.kind is CultivarKind.CRAB:
             out[row.name] = "it serves no use of the kitchen"
         elif row.name in seasons.unfit and row.name not in wanted:
-            out[row.name] = f"it does not fit the place: {seasons.unfit[row.name]}"
+            out[row.name] = "it does not fit the place: " + ", ".join(
+                one.reason for one in seasons.unfit[row.name]
+            )
         elif ripe.mean() < 0.75:
             out[row.name] = "it ripens in fewer than three years of four, or its harvest date is not known"
         elif row.storage_weeks is None:

@@ -18,7 +18,8 @@ from topwire.layout.findings import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.asked import PlaceQuestion
+from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
@@ -110,11 +111,16 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
     return Unsplit(inputs, earlier)
 
 
-def _place(asked: Unsplit, progress: Progress) -> PlaceSeasons:
-    from topwire.phenology.season import foresee
+def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
+    from topwire.phenology.question import question
 
-    inputs = asked.inputs
-    return foresee(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes, progress=progress)
+    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+
+
+def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
+    from topwire.phenology.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_ground(inputs: Inputs, earlier: Earlier) -> GroundQuestion:
@@ -239,7 +245,7 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
     )
 
 
-PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_unsplit, _place)
+PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
 CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))

@@ -19,7 +19,7 @@ from topwire.layout.asked import (
     TreeStanding,
 )
 from topwire.layout.findings import Ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.place import Block, Fertility, Texture
 from topwire.plan.standing import StandingTree as RecordedTree

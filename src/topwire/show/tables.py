@@ -9,7 +9,7 @@ from topwire.show import (
     layout_sheets,
     ledger_tables,
     nursery_sheets,
-    place_tables,
+    place_sheets,
     trellis_tables,
     water_tables,
     years_tables,
@@ -24,7 +24,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "place": place_tables.tables,
     "choice": choice_tables.tables,
     "years": years_tables.years_tables,
     "trellis": trellis_tables.trellis_tables,
@@ -77,7 +76,12 @@ def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
 
+def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
     "ground": _ground,
     "layout": _layout,
     "nursery": _nursery,
