@@ -115,9 +115,9 @@ class Planner:
         rows = self.stand.rows
         return Rounds(rows, *self._reach(self._pieces(kind, 0), 0, rows.length.size)).length
 
-    def need(self, need: Array) -> None:
-        """Sets the useful share of pollen each cultivar wants, and weighs the planting held by it."""
-        self._pollen.need(need)
+    def need(self, need: Array, pressing: float = 1.0) -> None:
+        """Sets the useful share of pollen each cultivar wants, and how many times its lack counts."""
+        self._pollen.need(need, pressing)
         self.hold(self.kind)
 
     def hold(self, kind: Index) -> None:
@@ -213,8 +213,8 @@ class Planner:
         differs = np.flatnonzero(kind != self.kind[places])
         if not differs.size:
             return None
-        pieces = self._pieces(kind, places.start)
-        row_cost = self._row_parts(pieces, kind, places.start, top, bottom).sum(axis=0)
+        stretches = self._pieces(kind, places.start)
+        row_cost = self._row_parts(stretches, kind, places.start, top, bottom).sum(axis=0)
         rows = slice(top, bottom)
         old = [item[0] for item in items[max(first - 1, 0) : last + 1]]
         new = [item[0] for item in [*items[max(first - 1, 0) : first], *new_items, *items[last : last + 1]]]
@@ -223,7 +223,7 @@ class Planner:
         rest = float(self._row_cost.sum() - self._row_cost[rows].sum() + row_cost.sum())
         if self._sum(rest, 0.0, sequence) > at_most:
             return None
-        low, high = self._reach(pieces, top, bottom)
+        low, high = self._reach(stretches, top, bottom)
         walk = self._rounds.changed(top, low, high)
         total = self._sum(rest, walk, sequence)
         if total > at_most:
@@ -235,10 +235,11 @@ class Planner:
             int(lines.max()) + 1,
             slice(places.start + span.start, places.start + span.stop),
             kind[span],
+            at_most - total,
         )
-        total += self._pollen.cost_of(field)
-        if total > at_most:
+        if field is None:
             return None
+        total += self._pollen.cost_of(field)
         total += self._pollen.donors_of(field)
         if total > at_most:
             return None

@@ -108,7 +108,7 @@ class Prices:
     lone_donor: float = 0.1
     row: float = 0.8
     metre: float = 0.03
-    stump: float = 1.0
+    stump: float = 2.0
     part: float = 0.3
     care: float = 0.15
     story: float = 1.0
