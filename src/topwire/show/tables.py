@@ -10,7 +10,7 @@ from topwire.show import (
     ledger_tables,
     nursery_sheets,
     place_sheets,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
     years_tables,
 )
@@ -26,7 +26,6 @@ NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
     "years": years_tables.years_tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
 }
@@ -80,9 +79,14 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
     "ground": _ground,
     "layout": _layout,
     "nursery": _nursery,
+    "trellis": _trellis,
 }

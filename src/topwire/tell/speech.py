@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import engine, ground, layout, nursery, place, prices
+from topwire.tell import engine, ground, layout, nursery, place, prices, trellis
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
@@ -16,6 +16,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     nursery.WORDS,
     place.WORDS,
     prices.WORDS,
+    trellis.WORDS,
 )
 
 
