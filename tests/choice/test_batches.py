@@ -6,7 +6,7 @@ from choice.conftest import CATALOGUE, loosened, need
 
 from topwire.choice.batches import autumns_needed, batches, bearing, cropping
 from topwire.choice.planting import Limits
-from topwire.choice.result import Batches
+from topwire.choice.findings import Batches
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 from topwire.choice.young import young_years

@@ -6,7 +6,7 @@ from choice.conftest import CATALOGUE
 from pydantic import ValidationError
 
 from topwire.choice.needs import WeeklyNeed, weekly_needs
-from topwire.choice.result import NeedLine
+from topwire.choice.findings import NeedLine
 from topwire.notices import Faults
 from topwire.plan.kitchen import KitchenSection, Need
 from topwire.show.choice_tables import _weeks

@@ -5,7 +5,7 @@ import pytest
 from choice.conftest import loosened, need
 
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.result import StandingAdvice
+from topwire.choice.findings import StandingAdvice
 from topwire.choice.standing import WORK, YEARS_LOST, standing_advice
 from topwire.choice.supply import TABLE_GRADE, Supply
 

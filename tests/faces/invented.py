@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.choice.result import (
+from topwire.choice.findings import (
     Alternative,
     Batch,
     Batches,

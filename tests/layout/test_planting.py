@@ -8,7 +8,7 @@ import pytest
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.planting import lay_out
 from topwire.layout.result import Layout
 from topwire.layout.survey import survey_ground

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.labels import SHEETS, place_labels, qr_modules, run_labels, tree_labels
 from topwire.layout.planting import lay_out
 from topwire.layout.result import Ground, Layout

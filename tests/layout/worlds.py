@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import compatibility
-from topwire.choice.result import Choice, ChosenCultivar
+from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.phenology.result import PlaceSeasons
 from topwire.plan.model import Plan
 

@@ -8,7 +8,7 @@ from nursery.invented import blank, catalogue, choice, ground, layout, plan, sea
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Batch, Batches
+from topwire.choice.findings import Batch, Batches
 from topwire.growth.crop import foresee_crop
 from topwire.ledger.account import account
 from topwire.ledger.money import net_present_value

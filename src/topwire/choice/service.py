@@ -192,7 +192,7 @@ class _YearModel:
         assert need.weekly is not None
         weeks = np.array(need.weeks, dtype=np.int64)
         share = self.kept[need.eaten_fresh][:, weeks - 1] * self.fit[number][:, None]
-        if need.need.picked_by_guests:
+        if need.picked_by_guests:
             share = share * self.on_the_tree(weeks)
         rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
         self.model.put(rows, self._miss(number, weeks), 1.0)
@@ -228,13 +228,13 @@ class _YearModel:
         share = self.kept[False][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
         which, when = np.nonzero(share)
         reaches = share[which, when]
-        a_week = [need.need.weekly_capacity, self.limits.press_week if need.pressed else None]
+        a_week = [need.weekly_capacity, self.limits.press_week if need.pressed else None]
         most = np.minimum(
             need.total / reaches, min((value for value in a_week if value is not None), default=np.inf)
         )
         given = self._give(number, which, weeks[when], reaches, most)
-        if need.need.weekly_capacity is not None:
-            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.need.weekly_capacity)
+        if need.weekly_capacity is not None:
+            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.weekly_capacity)
             self.model.put(pan[when], given, 1.0)
         self.blended(need, given, which, reaches)
         if need.pressed:

@@ -14,7 +14,7 @@ import numpy as np
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.result import StandingAdvice
+from topwire.choice.findings import StandingAdvice
 from topwire.choice.service import Year, add_years, overfull_cellar
 from topwire.choice.solver import Index, Live, Model, Solution
 from topwire.choice.supply import Supply
@@ -102,7 +102,7 @@ def standing_advice(
         left = count - int(moved[at])
         added = round(float(found.values[free.add[at]]))
         lines.append(
-            StandingAdvice(names[at], count, _words(left, into, gone), gain, left, into, gone, added)
+            StandingAdvice(names[at], count, gain, left, into, gone, added)
         )
     return tuple(lines)
 
@@ -191,12 +191,4 @@ def _spread(free: _Free, out: Index, there: Array) -> Index:
 
 
 def _kept(name: str, count: int, more: int) -> StandingAdvice:
-    return StandingAdvice(name, count, f"keep, and add {more}" if more else "keep", 0.0, count, (), 0, more)
-
-
-def _words(left: int, into: tuple[tuple[str, int], ...], gone: int) -> str:
-    parts = [f"keep {left}"] if left else []
-    parts += [f"graft {count} over to {name}" for name, count in into]
-    if gone:
-        parts.append(f"take out {gone}")
-    return ", ".join(parts)
+    return StandingAdvice(name, count, 0.0, count, add=more)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.ledger.result import Ledger

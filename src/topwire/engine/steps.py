@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from topwire.choice.question import Places
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from topwire.choice.question import question
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan

@@ -7,7 +7,7 @@ from math import log
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar, Grade, Rootstock
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.bearing import bearing_index, flowers_next_year, habit_of
 from topwire.growth.leader import (
     START_FEATHERED,

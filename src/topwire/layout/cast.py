@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar, Grade, Susceptibility
 from topwire.choice.pollination import bloom_overlap, compatibility
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.assignment import Kinds

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout import pollen as pollination
 from topwire.layout.assignment import Order, Planner, Stand, Trees, Weights
 from topwire.layout.cast import Cast, cast_of, kinds_of, match_of, ripe_of, standing_kinds

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.ledger.calendar import Harvest, MaturityRow, WorkRow, work_by_age

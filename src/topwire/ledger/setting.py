@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.ledger.work import WorkLoad

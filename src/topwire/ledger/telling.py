@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from topwire.choice.result import Batches
+from topwire.choice.findings import Batches
 from topwire.growth.wording import hours_words
 from topwire.ledger.work import WorkLoad
 from topwire.notices import Notice, assumption, caution, remark, warning
