@@ -10,7 +10,7 @@ from faces import invented
 
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import CHARTS, Chart, department_charts, svg
-from topwire.show.tables import DEPARTMENTS, department_tables
+from topwire.show.tables import NAMES, department_tables
 
 WANTED = {
     "climate", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "rivals", "crop", "leader",
@@ -73,7 +73,7 @@ def test_colour_never_stands_alone(charts: dict[str, Chart]) -> None:
 def test_tables_name_charts_that_exist(orchard: Orchard, charts: dict[str, Chart]) -> None:
     named = {
         name
-        for department in DEPARTMENTS
+        for department in NAMES
         for table in department_tables(orchard, department)
         for name in table.charts
     }
@@ -118,4 +118,4 @@ def test_labour_shows_what_is_beyond_the_hands(charts: dict[str, Chart]) -> None
 
 @pytest.mark.parametrize("department", list(CHARTS))
 def test_an_absent_department_has_none(department: str) -> None:
-    assert department_charts(invented.without(invented.orchard(), *DEPARTMENTS), department) == []
+    assert department_charts(invented.without(invented.orchard(), *NAMES), department) == []

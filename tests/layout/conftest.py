@@ -8,7 +8,7 @@ from layout import worlds
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Choice
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 

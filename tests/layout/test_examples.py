@@ -14,7 +14,8 @@ from topwire.engine.inputs import read_inputs
 from topwire.layout.planting import lay_out
 from topwire.layout.result import Ground, Layout
 from topwire.layout.survey import survey_ground
-from topwire.phenology.season import foresee
+from topwire.phenology.answer import answer
+from topwire.phenology.question import question
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
@@ -45,7 +46,7 @@ def example(request: pytest.FixtureRequest) -> tuple[str, Ground, Layout]:
     name: str = request.param
     inputs = read_inputs(EXAMPLES / name)
     ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
-    seasons = foresee(inputs.plan, inputs.catalogue, inputs.weather)
+    seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
     choice = worlds.choice(inputs.catalogue, CHOSEN[name], stock=inputs.plan.trees.rootstock)
     return name, ground, lay_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
 

@@ -12,7 +12,7 @@ from topwire.choice.findings import Choice
 from topwire.layout.planting import lay_out
 from topwire.layout.result import Layout
 from topwire.layout.survey import survey_ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
 

@@ -13,7 +13,7 @@ from topwire.layout.planting import lay_out
 from topwire.layout.result import Ground, Layout
 from topwire.layout.staking import planting_sheets, staking_sheets
 from topwire.layout.survey import survey_ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
 

@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.choice.pollination import compatibility
 from topwire.choice.findings import Choice, ChosenCultivar
-from topwire.phenology.result import PlaceSeasons
+from topwire.choice.pollination import compatibility
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 BASE: dict[str, Any] = {

@@ -9,7 +9,7 @@ from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import read_tables
 from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 NAMES = ("Gala", "GoldRush", "Honeycrisp", "Dabinett", "Yellow Transparent", "Esopus Spitzenburg")

@@ -13,6 +13,7 @@ import pytest
 from phenology_support import EXAMPLES, catalogue, seasons_of
 
 from topwire.catalogue.model import Chill
+from topwire.catalogue.seasons import BloomGroup
 from topwire.checks.phenology import GROUP_STARTS, MEDIUM_START, bloom_records
 from topwire.phenology.bloom import BloomNeed, bloom_hours, day_of_year, hours_from_october
 from topwire.phenology.calibration import (
@@ -25,7 +26,8 @@ from topwire.phenology.calibration import (
 from topwire.phenology.chill import portions
 from topwire.phenology.forecast import Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours
-from topwire.phenology.traits import HEAT_OF_A_DAY, BloomGroup, traits_of
+from topwire.phenology.question import traits_of
+from topwire.phenology.traits import HEAT_OF_A_DAY
 
 GOLDEN = 0
 

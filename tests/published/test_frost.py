@@ -6,8 +6,8 @@ from phenology_support import EXAMPLES, catalogue
 
 from topwire.phenology import frost, stages
 from topwire.phenology.forecast import forecast
+from topwire.phenology.question import traits_of
 from topwire.phenology.seasons import Seasons, cut
-from topwire.phenology.traits import traits_of
 from topwire.weather.read import read_weather
 
 

@@ -13,7 +13,7 @@ from phenology_support import DATA, catalogue, seasons_of
 from topwire.phenology import ripening
 from topwire.phenology.calibration import root_mean_square
 from topwire.phenology.forecast import forecast
-from topwire.phenology.traits import traits_of
+from topwire.phenology.question import traits_of
 
 
 def test_the_rule_for_delicious() -> None:

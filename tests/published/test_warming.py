@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 from phenology_support import catalogue, record
 
+from topwire.phenology.answer import WINTER
 from topwire.phenology.forecast import Forecast, forecast
-from topwire.phenology.season import WINTER
+from topwire.phenology.question import traits_of
 from topwire.phenology.seasons import Seasons, cut
-from topwire.phenology.traits import traits_of
 
 LATITUDE = 52.22
 MODELS = ("CanESM5", "MIROC6", "NorESM2-LM")

@@ -9,8 +9,9 @@ import pytest
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.layout.result import Ground, Layout
 from topwire.layout.survey import survey_ground
-from topwire.phenology.result import PlaceSeasons
-from topwire.phenology.season import foresee
+from topwire.phenology.answer import answer
+from topwire.phenology.findings import PlaceSeasons
+from topwire.phenology.question import question
 from topwire.plan.model import Plan
 from topwire.water.design import plan_water
 from topwire.water.result import WaterPlan
@@ -62,7 +63,7 @@ class Example:
 
 def _example(name: str) -> Example:
     inputs = read_inputs(EXAMPLES / name)
-    seasons = foresee(inputs.plan, inputs.catalogue, inputs.weather)
+    seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
     ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
     layout = planted(ground, inputs.plan.years.planting)
     result = plan_water(inputs.plan, inputs.catalogue, inputs.weather, seasons, ground, layout)

@@ -9,8 +9,8 @@ import pytest
 from phenology_support import catalogue
 
 from topwire.phenology.forecast import forecast
+from topwire.phenology.question import traits_of
 from topwire.phenology.seasons import cut
-from topwire.phenology.traits import traits_of
 from topwire.weather.climate import Climate, fit_climate
 from topwire.weather.read import read_weather
 from topwire.weather.record import Weather

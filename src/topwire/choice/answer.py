@@ -90,7 +90,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
         standing=standing_advice(supply, needs, limits, useful, trees, horizon=time.horizon),
         years=supply.years,
         harder_springs=harder,
-        needs=tuple(_need_line(need, service.served[:, number]) for number, need in enumerate(needs)),
+        needs=tuple(need_line(need, service.served[:, number]) for number, need in enumerate(needs)),
         board=_board(wanted, service),
         board_wanted=np.where(wanted > 0, limits.board, 0).astype(np.int64),
         harvest=supply.crop[:, keep] * trees[keep],
@@ -133,7 +133,8 @@ def _chosen(
     )
 
 
-def _need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
+def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
+    """A need as it is reported; `served` (years, 52) [kg]."""
     return NeedLine(
         use=need.use,
         cider_class=need.cider_class,

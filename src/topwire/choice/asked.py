@@ -63,7 +63,7 @@ class ChoiceQuestion:
     rootstock : by candidate
     capacity : tree places of the ground
     by_leaf : share of a full crop in leaf 1, 2 and so on
-    mature_yield : what a full-grown orchard bears
+    mature_yield : what a full-grown orchard bears; mature_yield_range : least and most published
     cellar_floor : of the cellar, where the plan says it
     """
 
@@ -77,5 +77,6 @@ class ChoiceQuestion:
     time: PlantingTime
     by_leaf: ShareArray
     mature_yield: KilogramsPerSquareMetre
+    mature_yield_range: tuple[KilogramsPerSquareMetre, KilogramsPerSquareMetre]
     cellar: Celsius
     cellar_floor: SquareMetres | None

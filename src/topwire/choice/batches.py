@@ -11,9 +11,9 @@ from math import ceil
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.findings import Batch, Batches
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.findings import Batch, Batches
 from topwire.choice.service import add_years
 from topwire.choice.serving import Service, serve
 from topwire.choice.solver import Index, Live, Model, solve

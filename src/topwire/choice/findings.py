@@ -251,4 +251,3 @@ class Choice:
     standing: tuple[StandingAdvice, ...] = ()
     batches: Batches | None = None
     harder_springs: tuple[int, ...] = ()
-

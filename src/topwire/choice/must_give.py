@@ -13,8 +13,8 @@ import numpy as np
 
 from topwire.choice.planting import (
     Donors,
+    FirstStage,
     Limits,
-    Planting,
     enough_donors,
     heritage,
     none_or_enough,
@@ -22,9 +22,9 @@ from topwire.choice.planting import (
     plant,
     within_the_ground,
 )
-from topwire.choice.solver import Index, Model, Solution, solve
+from topwire.choice.solver import Index, Model, Optimum, solve
 from topwire.choice.supply import Supply
-from topwire.values.notice import Fact, Notice, refusal
+from topwire.values.notice import Fact, Notice, Severity, refusal
 
 MOST_WAYS = 8  # combinations told
 PERCENT = 100
@@ -65,8 +65,8 @@ class _Question:
     asked: Limits  # as the plan has it
 
     def solved(
-        self, state: State, cost: Callable[[Planting], tuple[Index, float]] | None = None
-    ) -> tuple[Solution, Planting, Index]:
+        self, state: State, cost: Callable[[FirstStage], tuple[Index, float]] | None = None
+    ) -> tuple[Optimum, FirstStage, Index]:
         """The planting alone; gives also the columns of missing donors, which count 1 for each cultivar without."""
         model = Model()
         planting = plant(model, self.supply, state.limits)
@@ -111,8 +111,9 @@ def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notic
 
 
 def _told(ways: list[tuple[Give, ...]]) -> Notice:
-    """All ways in one notice: of way 1 the settings stand under `way1`, their numbers under `way1_now` and `way1_to`."""
-    facts: dict[str, Fact] = {"ways": len(ways), "single": len(ways[0]) == 1}
+    """All ways in one notice: of way 1 the settings stand under `way1`, numbers under `way1_now` and `way1_to`."""
+    settings = tuple(dict.fromkeys(give.setting for way in ways for give in way))
+    facts: dict[str, Fact] = {"ways": len(ways), "single": len(ways[0]) == 1, "settings": settings}
     for number, way in enumerate(ways, start=1):
         facts[f"way{number}"] = tuple(give.setting for give in way)
         facts[f"way{number}_now"] = tuple(give.now for give in way)
@@ -120,8 +121,7 @@ def _told(ways: list[tuple[Give, ...]]) -> Notice:
         for give in way:
             if give.names:
                 facts[f"way{number}_{give.setting}"] = give.names
-    settings = tuple(dict.fromkeys(give.setting for way in ways for give in way))
-    return refusal("choice.no_set", setting=settings[0], settings=settings, **facts)
+    return Notice("choice.no_set", Severity.FAULT, settings[0], facts=facts)
 
 
 def _ways(asked: _Question) -> list[tuple[Give, ...]]:

@@ -36,7 +36,9 @@ class Blend:
     tannin_high: float | None
     usual: bool = False  # those of the catalogue
 
-    def sides(self, cultivars: Sequence[CandidateCultivar]) -> tuple[tuple[Array, float | None, float | None], ...]:
+    def sides(
+        self, cultivars: Sequence[CandidateCultivar]
+    ) -> tuple[tuple[Array, float | None, float | None], ...]:
         """Acid and tannin of each cultivar, with the least and the most of the mixture."""
         acid, tannin = np.array([juice_of(row) or (np.nan, np.nan) for row in cultivars]).T
         return (
@@ -99,9 +101,7 @@ class WeeklyNeed:
     def limited(self, press_week: float | None) -> bool:
         """Whether it matters in which week a product is made: its pan, the press or its shelf life say so."""
         return (
-            self.weekly_capacity is not None
-            or bool(self.used)
-            or (self.pressed and press_week is not None)
+            self.weekly_capacity is not None or bool(self.used) or (self.pressed and press_week is not None)
         )
 
     def off_the_shelf(self, made: Sequence[int] | None = None) -> tuple[int, ...]:

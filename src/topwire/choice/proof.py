@@ -5,9 +5,9 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.search import ROUGH_GAP, Infeasible, find
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import serve, unavoidable

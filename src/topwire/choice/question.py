@@ -14,8 +14,8 @@ from topwire.choice.planting import Limits
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.supply import CandidateCultivar, supply_of
 from topwire.notices import Faults, fault
-from topwire.phenology.result import PlaceSeasons
-from topwire.plan.kitchen import BlendBounds, Dishes, Need, Press
+from topwire.phenology.findings import PlaceSeasons
+from topwire.plan.kitchen import BlendBounds, Dishes, KitchenSection, Need, Press
 from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.notice import CannotAnswer, refusal
@@ -27,6 +27,7 @@ DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight
 # stakes and losses where the union is weak, both spread over the life of the tree.
 BOUGHT_COST = 0.25
 WEAK_COST = 0.25
+T_HA = 10.0  # [t/ha] of one kg/m2
 _RIPE = 0.75  # least share of weather years in which it ripens
 _WEAK = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
 
@@ -82,7 +83,9 @@ class YieldRow:
     """A row of crop_load.csv; of the mature yield, t/ha."""
 
     item: str
+    low: float
     load: float
+    high: float
 
 
 def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Places) -> ChoiceQuestion:
@@ -95,23 +98,23 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     CannotAnswer
         When no cultivar is left to choose from.
     """
-    needs = tuple(_need(plan, catalogue, need) for need in plan.kitchen.needs)
+    needs = tuple(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs)
     unions = catalogue.rows("unions", UnionRow)
     barred = {
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
-        if (why := _barred(plan, row, seasons, column, places.standing, unions)) is not None
+        if (why := why_barred(plan, row, seasons, column, places.standing, unions)) is not None
     }
     rows = tuple(candidate_of(row) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
         raise CannotAnswer(
             [refusal("choice.nothing_left", setting="taste", concerns=list(barred)[:5], barred=len(barred))]
         )
-    mature = {row.item: row.load for row in catalogue.rows("crop_load", YieldRow)}["mature yield"] / 10
+    grown = {row.item: row for row in catalogue.rows("crop_load", YieldRow)}["mature yield"]
     supply = supply_of(
         rows,
         seasons,
-        mature_yield=mature,
+        mature_yield=grown.load / T_HA,
         ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
     )
@@ -123,14 +126,15 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     return ChoiceQuestion(
         supply=supply,
         needs=needs,
-        limits=_limits(plan, catalogue, rows, places, unions),
+        limits=limits_of(plan, catalogue, rows, places, unions),
         useful=useful_donors(overlap, compatibility(rows)),
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
         capacity=places.capacity,
         time=PlantingTime(years.planting, years.autumns, years.trees_per_year, years.horizon),
         by_leaf=np.array([shares.get(leaf, 0.0) for leaf in range(1, max(shares) + 1)]),
-        mature_yield=mature,
+        mature_yield=grown.load / T_HA,
+        mature_yield_range=(grown.low / T_HA, grown.high / T_HA),
         cellar=plan.kitchen.cellar.temperature,
         cellar_floor=plan.kitchen.cellar.floor,
     )
@@ -159,7 +163,7 @@ def candidate_of(row: Cultivar) -> CandidateCultivar:
     )
 
 
-def _barred(
+def why_barred(
     plan: Plan,
     row: Cultivar,
     seasons: PlaceSeasons,
@@ -185,18 +189,21 @@ def _barred(
         scab, blight = row.scab in _WEAK, row.fire_blight in _WEAK
         if scab or blight:
             return (
-                Barred.SCAB_AND_FIRE_BLIGHT if scab and blight else Barred.SCAB if scab else Barred.FIRE_BLIGHT
+                Barred.SCAB_AND_FIRE_BLIGHT
+                if scab and blight
+                else Barred.SCAB
+                if scab
+                else Barred.FIRE_BLIGHT
             )
     if taste.own_grafts_only and row.propagation_right is not Right.FREE and not named:
         return Barred.BOUGHT
     # A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.
-    if not named and row.name not in plan.trees.rootstock_for:
-        if _union(plan, row.name, unions) is UnionRisk.BREAK:
-            return Barred.UNION_BREAKS
-    return None
+    named = named or row.name in plan.trees.rootstock_for
+    breaks = not named and _union(plan, row.name, unions) is UnionRisk.BREAK
+    return Barred.UNION_BREAKS if breaks else None
 
 
-def _limits(
+def limits_of(
     plan: Plan,
     catalogue: Catalogue,
     rows: Sequence[CandidateCultivar],
@@ -244,14 +251,14 @@ def _ills(row: Cultivar) -> int:
     return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
 
 
-def _need(plan: Plan, catalogue: Catalogue, need: Need) -> WeeklyNeed:
+def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> WeeklyNeed:
     """A need with its weeks and whole fruit. Closed weeks ask for nothing of the weekly needs."""
     assert need.start is not None
     assert need.end is not None
-    closed = plan.kitchen.closed_weeks
+    closed = kitchen.closed_weeks
     weeks = span(int(week_of_day(need.start.day_of_year)), int(week_of_day(need.end.day_of_year)))
     if need.use in (Use.JUICE, Use.CIDER):
-        weeks = _press_runs(plan.kitchen.press, weeks)
+        weeks = _press_runs(kitchen.press, weeks)
     weekly = whole_fruit_per_week(need.dishes, catalogue) if need.dishes is not None else None
     if need.amount is not None and need.amount.weekly:
         weekly = need.amount.kilograms

@@ -6,11 +6,11 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.asked import Barred
+from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Reason, Worth
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.relaxation import Relaxation
-from topwire.choice.asked import Barred
-from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Reason, Worth
 from topwire.choice.search import Found
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from topwire.choice.needs import Blend, WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.solver import Index, Model, Rows
+from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
 
@@ -71,7 +71,7 @@ class Weekly:
 
 @dataclass(frozen=True)
 class Crop:
-    """Rows that hold a cultivar's crop, and the share of a tree's crop they hold."""
+    """MoreRows that hold a cultivar's crop, and the share of a tree's crop they hold."""
 
     rows: Index
     cultivar: Index
@@ -350,8 +350,8 @@ def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
 
 def overfull_cellar(
     supply: Supply, limits: Limits, years: Sequence[Year], values: Array, seen: set[tuple[int, int]]
-) -> Rows | None:
-    """Rows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
+) -> MoreRows | None:
+    """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
@@ -381,6 +381,6 @@ def overfull_cellar(
             shares.append(share[inside, week])
     if not at:
         return None
-    return Rows(
+    return MoreRows(
         np.full(len(at), limits.cellar), np.concatenate(at), np.concatenate(columns), np.concatenate(shares)
     )

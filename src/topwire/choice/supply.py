@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.cellar.keeping import share_kept, storage_life
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.terms import CiderClass, Use
 from topwire.values.traits import Grade, Pollen, Right

@@ -1,6 +1,6 @@
 """What has to be told with a choice: needs that go short, what the figures rest on, cellar, press, batches, dangers."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from topwire.choice.serving import Service
 from topwire.choice.solver import Index
 from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
 from topwire.phenology.forecast import HARDER_FROST
-from topwire.values.notice import Fact, Measured, Notice, assumption, caution, remark, warning
+from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
 from topwire.values.terms import Use
 from topwire.values.traits import Right
@@ -29,9 +29,9 @@ PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no so
 PICKING_DAYS = 6  # a week
 
 
-def need_facts(need: WeeklyNeed) -> dict[str, Fact]:
-    """A need as the words of a notice take it."""
-    facts: dict[str, Fact] = {
+def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **facts: Fact) -> Notice:
+    """A notice about a need."""
+    known: dict[str, Fact] = {
         "use": str(need.use),
         "kind": str(need.cider_class or ("blend" if need.blend is not None else "")),
         "amount": Measured(need.weekly if need.weekly is not None else need.total, Kind.MASS),
@@ -40,9 +40,9 @@ def need_facts(need: WeeklyNeed) -> dict[str, Fact]:
         "end": Measured(need.end, Plain.DAY_OF_YEAR),
     }
     if need.used_from is not None and need.used_to is not None:
-        facts["used_from"] = Measured(need.used_from, Plain.DAY_OF_YEAR)
-        facts["used_to"] = Measured(need.used_to, Plain.DAY_OF_YEAR)
-    return facts
+        known["used_from"] = Measured(need.used_from, Plain.DAY_OF_YEAR)
+        known["used_to"] = Measured(need.used_to, Plain.DAY_OF_YEAR)
+    return Notice(code, severity, "kitchen.needs", facts=known | facts, source=source)
 
 
 def choice_notices(
@@ -70,14 +70,13 @@ def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
     for number, need in enumerate(asked.needs):
         served = service.served[:, number].sum(axis=1)
         if served.mean() < SHORT * need.total:
-            bad = float(np.percentile(served, 10))
             found.append(
-                warning(
+                _of(
+                    need,
+                    Severity.WARNING,
                     "choice.short",
-                    setting="kitchen.needs",
                     mean=float(served.mean()) / need.total,
-                    bad=bad / need.total,
-                    **need_facts(need),
+                    bad=float(np.percentile(served, 10)) / need.total,
                 )
             )
     return found
@@ -94,16 +93,8 @@ def _out_of_reach(supply: Supply, needs: Sequence[WeeklyNeed]) -> list[Notice]:
         kept = supply.kept(eating=need.eaten_fresh)[:, fit][:, :, weeks - 1]
         closed = weeks[(kept > 0).any(axis=1).mean(axis=0) < 0.5]
         if closed.size:
-            facts = need_facts(need)
-            found.append(
-                remark(
-                    "choice.out_of_reach",
-                    setting="kitchen.needs",
-                    first=_first_day(int(closed[0])),
-                    last=_first_day(int(closed[-1])),
-                    **facts,
-                )
-            )
+            days: dict[str, Fact] = {"first": _first_day(int(closed[0])), "last": _first_day(int(closed[-1]))}
+            found.append(_of(need, Severity.REMARK, "choice.out_of_reach", "", **days))
     return found
 
 
@@ -133,6 +124,8 @@ def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
             "choice.full_crop",
             setting="catalogue/crop_load.csv",
             crop=Measured(asked.mature_yield, Kind.CROP),
+            low=Measured(asked.mature_yield_range[0], Kind.CROP),
+            high=Measured(asked.mature_yield_range[1], Kind.CROP),
             lost=LOST_TREES,
             below_grade=1 - TABLE_GRADE,
             trimmed=CLEAN_LOSS,
@@ -176,9 +169,7 @@ def _cider(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> lis
     brix = float((fruit * sugar)[known].sum() / fruit[known].sum())
     gravity = gravity_of_brix(brix)
     low, high = (float(strength(gravity, STRENGTH + sign * STRENGTH_SPREAD)) for sign in (-1, 1))
-    return [
-        remark("choice.cider", source="CIDER-SG", brix=brix, gravity=float(gravity), low=low, high=high)
-    ]
+    return [remark("choice.cider", source="CIDER-SG", brix=brix, gravity=float(gravity), low=low, high=high)]
 
 
 def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
@@ -188,15 +179,15 @@ def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
         none = need.off_the_shelf()
         if none:
             found.append(
-                warning(
+                _of(
+                    need,
+                    Severity.WARNING,
                     "choice.off_the_shelf",
-                    setting="kitchen.needs",
                     keeps=round(need.shelf_weeks),
                     weeks=len(none),
                     of=len(need.used),
                     first=_first_day(none[0]),
                     last=_first_day(none[-1]),
-                    **need_facts(need),
                 )
             )
     return found
@@ -212,7 +203,7 @@ def _blends(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> li
         pressed = fruit.sum(axis=1) > 1.0
         if not pressed.any():
             continue
-        facts = need_facts(need)
+        facts: dict[str, Fact] = {}
         for name, (of_fruit, low, high) in zip(
             ("acid", "tannin"), need.blend.sides(supply.cultivars), strict=True
         ):
@@ -222,7 +213,7 @@ def _blends(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> li
                 if bound is not None:
                     facts[f"{name}_{side}"] = bound
         source = "JOLICOEUR-ACID" if need.blend.usual else ""
-        found.append(remark("choice.blend", setting="kitchen.needs", source=source, **facts))
+        found.append(_of(need, Severity.REMARK, "choice.blend", source, **facts))
     return found
 
 
@@ -233,24 +224,26 @@ def _batches(asked: ChoiceQuestion, found: Batches | None) -> list[Notice]:
     time = asked.time
     takes = len(found.autumns)
     raised = sum(batch.total - batch.bought for batch in found.autumns)
-    autumns: Mapping[str, Fact] = {"takes": takes, "first": str(time.first)}
+    where = "years.autumns"
     notices = []
     if time.per_year is not None and raised > time.autumns * time.per_year:
         notices.append(
             warning(
                 "choice.too_few_autumns",
-                setting="years.autumns",
+                setting=where,
+                takes=takes,
                 per_year=time.per_year,
                 raised=raised,
                 stated=time.autumns,
-                **autumns,
             )
         )
     if takes > 1:
         last = str(found.autumns[-1].autumn)
-        notices.append(warning("choice.several_autumns", setting="years.autumns", last=last, **autumns))
+        notices.append(
+            warning("choice.several_autumns", setting=where, takes=takes, first=str(time.first), last=last)
+        )
     elif time.autumns > 1:
-        notices.append(remark("choice.one_autumn_serves", setting="years.autumns", **autumns))
+        notices.append(remark("choice.one_autumn_serves", setting=where, first=str(time.first)))
     return notices
 
 
@@ -258,8 +251,4 @@ def _harder(years: Sequence[int]) -> list[Notice]:
     if not years:
         return []
     step = Measured(HARDER_FROST, Kind.TEMPERATURE_STEP)
-    return [
-        assumption(
-            "choice.harder_springs", concerns=[str(year) for year in sorted(years)], colder=step
-        )
-    ]
+    return [assumption("choice.harder_springs", concerns=[str(year) for year in sorted(years)], colder=step)]

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.choice.must_give import what_must_give
 from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.must_give import what_must_give
 from topwire.choice.search import Infeasible, find
 from topwire.choice.serving import serve
 from topwire.values.notice import CannotAnswer

@@ -6,9 +6,9 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.batches import LEAVES, bearing, cropping
+from topwire.choice.findings import Batches, YoungYear
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.findings import Batches, YoungYear
 from topwire.choice.serving import Service, serve
 from topwire.choice.supply import Supply
 

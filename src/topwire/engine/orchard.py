@@ -10,7 +10,7 @@ from topwire.layout.result import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
 from topwire.values.notice import Notice, Severity
 from topwire.values.units import UnitSystem

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from topwire.choice.question import Places
+from topwire.choice.asked import ChoiceQuestion, Places
 from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.result import CropForecast
@@ -17,7 +17,8 @@ from topwire.layout.result import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.asked import PlaceQuestion
+from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
@@ -109,11 +110,16 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
     return Unsplit(inputs, earlier)
 
 
-def _place(asked: Unsplit, progress: Progress) -> PlaceSeasons:
-    from topwire.phenology.season import foresee
+def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
+    from topwire.phenology.question import question
 
-    inputs = asked.inputs
-    return foresee(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes, progress=progress)
+    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+
+
+def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
+    from topwire.phenology.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ground(asked: Unsplit, progress: Progress) -> Ground:
@@ -129,13 +135,17 @@ def places_of(ground: Ground) -> Places:
     return Places(ground.capacity, ground.ground_per_tree, standing)
 
 
-def _choice(asked: Unsplit, progress: Progress) -> Choice:
-    from topwire.choice.choose import choose
+def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
+    from topwire.choice.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
     places = places_of(earlier.of("ground", Ground))
-    seasons = earlier.of("place", PlaceSeasons)
-    return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
+    return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
+
+
+def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
+    from topwire.choice.answer import answer
+
+    return answer(asked, progress)
 
 
 def _layout(asked: Unsplit, progress: Progress) -> Layout:
@@ -229,9 +239,9 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
     )
 
 
-PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_unsplit, _place)
+PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_unsplit, _ground)
-CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
+CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_choice, _choice, ("place", "ground"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_unsplit, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",

@@ -29,7 +29,7 @@ from topwire.growth.trunk import Floats, Integers
 from topwire.growth.wording import in_units
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.values.progress import Progress, silent
 from topwire.weather.record import Weather

@@ -6,13 +6,13 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue, Cultivar, Grade, Susceptibility
-from topwire.choice.pollination import bloom_overlap, compatibility
 from topwire.choice.findings import Choice
+from topwire.choice.pollination import bloom_overlap, compatibility
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.assignment import Kinds
 from topwire.layout.result import Ground
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 
 Array = npt.NDArray[np.float64]

@@ -27,7 +27,7 @@ from topwire.layout.verdict import (
     week_reach,
 )
 from topwire.notices import Notice, warning
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.values.progress import Progress, silent
 

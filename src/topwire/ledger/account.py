@@ -19,7 +19,7 @@ from topwire.ledger.setting import GRAFTING, NURSERY_CARE, by_year, stages_of, w
 from topwire.ledger.telling import account_notices, batch_notices
 from topwire.ledger.work import WorkLoad, tasks_of
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
 from topwire.values.calendar import WEEKS

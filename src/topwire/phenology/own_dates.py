@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
-from difflib import get_close_matches
 from enum import StrEnum
 
 import numpy as np
@@ -12,33 +10,12 @@ from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpre
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.seasons import Seasons
 from topwire.phenology.traits import Traits
-
-
-class Event(StrEnum):
-    FIRST_BLOOM = "first bloom"
-    FULL_BLOOM = "full bloom"
-    PETAL_FALL = "petal fall"
-    FIRST_PICK = "first pick"
-
+from topwire.values.own_date import DateSeen, OwnDate
 
 BLOOM, HARVEST = "bloom", "harvest"
 
 # A date further from the forecast than this is taken for a slip of the pen (or another apple) and teaches nothing.
 FARTHEST = 45.0  # [d]
-
-
-@dataclass(frozen=True)
-class OwnDate:
-    """A row of own_dates.csv: a date seen in the orchard, or near it.
-
-    `entry` is any number or word that no other row has; `date` is written 2024-04-28 and says the year.
-    """
-
-    entry: str
-    cultivar: str
-    event: Event
-    date: date
-    remark: str | None = None
 
 
 @dataclass(frozen=True)
@@ -77,24 +54,33 @@ def learn(
     return traits, found, tuple(learned)
 
 
-def unused(own: Sequence[OwnDate], seasons: Seasons, traits: Traits, found: Forecast) -> list[str]:
+class Unused(StrEnum):
+    """Why a date of the grower's own taught nothing."""
+
+    NO_CULTIVAR = "no cultivar"
+    NO_WEATHER = "no weather"
+    NO_FORECAST = "no forecast"
+    FAR_OFF = "far off"
+
+
+def unused(
+    own: Sequence[OwnDate], seasons: Seasons, traits: Traits, found: Forecast
+) -> list[tuple[OwnDate, Unused]]:
     """Own dates that taught nothing, each with the reason."""
     years = seasons.years.tolist()
     told = []
     for row in own:
         if row.cultivar not in traits.names:
-            near = get_close_matches(row.cultivar, traits.names, n=1)
-            hint = f", perhaps {near[0]}" if near else ""
-            told.append(f"{row.entry}: no cultivar “{row.cultivar}”{hint}")
+            told.append((row, Unused.NO_CULTIVAR))
         elif row.date.year not in years:
-            told.append(f"{row.entry}: no usable weather of {row.date.year}")
+            told.append((row, Unused.NO_WEATHER))
         else:
             known = _forecasts(found)[row.event][years.index(row.date.year), traits.names.index(row.cultivar)]
             away = row.date.timetuple().tm_yday - known
             if not np.isfinite(away):
-                told.append(f"{row.entry}: no {row.event} is forecast for {row.cultivar} in {row.date.year}")
+                told.append((row, Unused.NO_FORECAST))
             elif abs(away) > FARTHEST:
-                told.append(f"{row.entry}: {abs(away):.0f} days from the forecast; is the date right?")
+                told.append((row, Unused.FAR_OFF))
     return told
 
 
@@ -109,7 +95,7 @@ def _learn_one(
     known = {
         event: days
         for event, days in _forecasts(found).items()
-        if (event is Event.FIRST_PICK) == (what == HARVEST)
+        if (event is DateSeen.FIRST_PICK) == (what == HARVEST)
     }
     at_year = {int(year): index for index, year in enumerate(seasons.years)}
     at_name = {name: index for index, name in enumerate(traits.names)}
@@ -137,10 +123,10 @@ def _learn_one(
     return Learned(what, int(fit.sum()), len(set(year[fit].tolist())), shift)
 
 
-def _forecasts(found: Forecast) -> dict[Event, Array]:
+def _forecasts(found: Forecast) -> dict[DateSeen, Array]:
     return {
-        Event.FIRST_BLOOM: found.first_bloom,
-        Event.FULL_BLOOM: found.full_bloom,
-        Event.PETAL_FALL: found.petal_fall,
-        Event.FIRST_PICK: found.harvest_first,
+        DateSeen.FIRST_BLOOM: found.first_bloom,
+        DateSeen.FULL_BLOOM: found.full_bloom,
+        DateSeen.PETAL_FALL: found.petal_fall,
+        DateSeen.FIRST_PICK: found.harvest_first,
     }

@@ -10,6 +10,7 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
+_CROP = (Link(LinkKind.TABLE, "crop_load"),)
 _NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
 
 
@@ -35,9 +36,7 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
 def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more_springs = f" and {harder} of their springs with harder frost" if harder else ""
-    return (
-        f"Solved over {years} weather years together{more_springs}; at most {choice.gap:.2%} from the best possible."
-    )
+    return f"Solved over {years} weather years together{more_springs}; at most {choice.gap:.2%} from the best possible."
 
 
 def _cultivar(name: str) -> Linked:
@@ -67,10 +66,18 @@ def chosen(choice: Choice) -> Sheet:
         (
             Column("cultivar", "cultivar", width=1.8),
             Column("trees", "trees", width=0.6, links=(Link(LinkKind.SETTING, "trees.total"),)),
-            Column("standing", "of these standing", width=0.8, links=(Link(LinkKind.SETTING, "trees.standing"),)),
+            Column(
+                "standing", "of these standing", width=0.8, links=(Link(LinkKind.SETTING, "trees.standing"),)
+            ),
             Column("rootstock", "rootstock", width=0.9, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
             Column("picked", "picked in the weeks from", width=1.3),
-            Column("full_crop", "full crop of a tree", Kind.MASS, width=0.9, links=(Link(LinkKind.TABLE, "crop_load"),)),
+            Column(
+                "full_crop",
+                "full crop of a tree",
+                Kind.MASS,
+                width=0.9,
+                links=(Link(LinkKind.TABLE, "crop_load"),),
+            ),
             Column("uses", "goes to", width=1.9, links=_NEEDS),
             Column("how", "how to get it", width=0.9),
         ),
@@ -122,7 +129,7 @@ def service(choice: Choice, reader: Reader) -> Sheet:
         rows.append(
             (
                 need_label(need, reader),
-                _weeks(need),
+                made_and_eaten(need),
                 need.weight,
                 wanted,
                 got.low if got else None,
@@ -158,7 +165,7 @@ def service(choice: Choice, reader: Reader) -> Sheet:
     )
 
 
-def _weeks(need: NeedLine) -> str:
+def made_and_eaten(need: NeedLine) -> str:
     """Weeks it is wanted in; of a product with a period of use also those it is made in."""
     wanted = _first_and_last([index + 1 for index, kg in enumerate(need.wanted) if kg > 0])
     return f"{wanted}; made {_first_and_last(list(need.made))}" if need.made else wanted
@@ -258,7 +265,8 @@ def standing(choice: Choice) -> Sheet:
             Column("gains", "gains, weighted, a year", Kind.MASS, width=1),
         ),
         tuple(
-            (_cultivar(line.cultivar), line.standing, advice(line), line.add, line.saves) for line in choice.standing
+            (_cultivar(line.cultivar), line.standing, advice(line), line.add, line.saves)
+            for line in choice.standing
         ),
         basis(choice),
         tuple(notes),

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from topwire.choice.findings import Choice
 from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.show.ground_views import View, ViewOfTrees, view_of
 from topwire.values.units import Kind, UnitSystem, shown
 

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from topwire.choice.findings import Choice
 from topwire.layout.result import Ground, Layout
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import day_label, week_label, week_of_day
 
 Index = npt.NDArray[np.int64]

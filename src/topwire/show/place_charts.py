@@ -3,7 +3,7 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.show.chart_style import (
     ACCENT,
     FAINT,
@@ -19,13 +19,13 @@ from topwire.show.chart_style import (
     values,
     when,
 )
-from topwire.show.place_tables import cultivars_of_interest
-from topwire.show.reader import Reader
+from topwire.show.place_sheets import cultivars_of_interest
+from topwire.tell.reader import Reader
 from topwire.values.arrays import Floats
+from topwire.values.calendar import MONTHS
 from topwire.values.estimate import estimate
 from topwire.values.units import Kind
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 ROW = 15  # height of a cultivar's line
 
 
@@ -33,7 +33,7 @@ def place_charts(orchard: Orchard) -> list[Chart]:
     place = orchard.place
     if place is None:
         return []
-    names = cultivars_of_interest(orchard)
+    names = cultivars_of_interest(place, orchard.choice)
     reader = Reader(orchard.origin.units)
     found = [climate(place, reader), bloom(place, names), harvest(place, names)]
     if place.frost_chance.size:
@@ -44,12 +44,12 @@ def place_charts(orchard: Orchard) -> list[Chart]:
 def climate(place: PlaceSeasons, reader: Reader) -> Chart:
     rows = []
     for index, (low, high, wet) in enumerate(place.normals):
-        month = {"month": _MONTHS[index], "rain": number(reader.convert(wet, Kind.RAIN))}
+        month = {"month": MONTHS[index], "rain": number(reader.convert(wet, Kind.RAIN))}
         for what, value in (("mean day high", high), ("mean night low", low)):
             rows.append(
                 {**month, "what": what, "degrees": number(reader.convert(value, Kind.TEMPERATURE), 1)}
             )
-    months: Spec = {"field": "month", "type": "ordinal", "sort": list(_MONTHS), "title": None}
+    months: Spec = {"field": "month", "type": "ordinal", "sort": list(MONTHS), "title": None}
     months["axis"] = {"labelAngle": 0}
     rain = quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")
     dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": {"orient": "top"}}

@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
 from topwire.show import (
-    choice_tables,
+    choice_sheets,
     ground_tables,
     ledger_tables,
     nursery_sheets,
-    place_tables,
+    place_sheets,
     trellis_tables,
     water_tables,
     years_tables,
@@ -23,9 +23,7 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "place": place_tables.tables,
     "ground": ground_tables.ground_tables,
-    "choice": choice_tables.tables,
     "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
     "trellis": trellis_tables.trellis_tables,
@@ -69,4 +67,16 @@ def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"nursery": _nursery}
+def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
+
+
+def _choice(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return choice_sheets.sheets(orchard.choice, reader) if orchard.choice else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "choice": _choice,
+    "nursery": _nursery,
+}

@@ -3,7 +3,17 @@
 from collections.abc import Mapping
 
 from topwire.choice.asked import Barred
-from topwire.choice.findings import Merit, Miss, More, NearMiss, NeedLine, Reason, Rivalry, StandingAdvice, Worth
+from topwire.choice.findings import (
+    Merit,
+    Miss,
+    More,
+    NearMiss,
+    NeedLine,
+    Reason,
+    Rivalry,
+    StandingAdvice,
+    Worth,
+)
 from topwire.tell.reader import Reader, listed
 from topwire.tell.words import Facts, Speech, Words
 from topwire.values.calendar import week_label
@@ -17,7 +27,8 @@ BARRED: Mapping[Barred, str] = {
     Barred.UNFIT: "it does not fit the place (the page Place says why)",
     Barred.SELDOM_RIPE: "it ripens in fewer than three years of four, or its harvest date is not known",
     Barred.KEEPING_UNKNOWN: "how long it keeps is not known",
-    Barred.BOUGHT: "its trees have to be bought (protected, or the right not known), and the plan wants own grafts only",
+    Barred.BOUGHT: "its trees have to be bought (protected, or the right not known), and the plan wants own grafts "
+    "only",
     Barred.UNION_BREAKS: "its union with the plan’s rootstock is known to break; state another stock for it (trees, "
     "rootstock_for) to have it",
     Barred.SCAB: "it is susceptible to scab, and strong resistance is wanted",
@@ -75,9 +86,9 @@ def advice(line: StandingAdvice) -> str:
     parts += [f"graft {count} over to {name}" for name, count in line.graft_over]
     if line.take_out:
         parts.append(f"take out {line.take_out}")
-    if line.keep == line.standing and line.add:
-        parts.append(f"and add {line.add}")
-    return ", ".join(parts)
+    if line.add:
+        parts.append(f"add {line.add}")
+    return listed(parts)
 
 
 def need_label(line: NeedLine, reader: Reader) -> str:
@@ -86,8 +97,9 @@ def need_label(line: NeedLine, reader: Reader) -> str:
     used = line.used_from is not None and line.used_to is not None
     first, last = (line.used_from, line.used_to) if used else (line.start, line.end)
     days = (reader.text(float(day or 0.0), Plain.DAY_OF_YEAR) for day in (first, last))
+    often = "week" if line.a_week else "season"
     return (
-        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS)} a {'week' if line.a_week else 'season'}, "
+        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS)} a {often}, "
         f"{_taken(line.use) if used else ''}{' to '.join(days)}"
     )
 
@@ -102,7 +114,11 @@ def _taken(use: str) -> str:
 
 def _need(facts: Facts) -> str:
     """The same from a notice's facts, as a template."""
-    period = f"{_taken(str(facts['use']))}{{used_from}} to {{used_to}}" if "used_from" in facts else "{start} to {end}"
+    period = (
+        f"{_taken(str(facts['use']))}{{used_from}} to {{used_to}}"
+        if "used_from" in facts
+        else "{start} to {end}"
+    )
     often = "week" if facts["a_week"] else "season"
     return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount}} a {often}, {period}"
 
@@ -154,9 +170,14 @@ def ways_out(facts: Facts) -> list[str]:
 
 
 def _no_set(facts: Facts) -> Words:
-    enough = "one of these would be enough" if facts["single"] else "the fewest changes that would be enough together"
+    enough = (
+        "one of these would be enough"
+        if facts["single"]
+        else "the fewest changes that would be enough together"
+    )
     return Words(
-        f"no set of cultivars meets the plan; {enough}: {'; or '.join(ways_out(facts))}.", "It hangs on {settings}."
+        f"no set of cultivars meets the plan; {enough}: {'; or '.join(ways_out(facts))}.",
+        "It hangs on {settings}.",
     )
 
 
@@ -197,9 +218,9 @@ WORDS: Mapping[str, Speech] = {
         "Buy these trees, or ask the holder of the right. No legal advice.",
     ),
     "choice.full_crop": Words(
-        "a full-grown orchard is reckoned at {crop} of ground, between published yields half and one and a half times "
-        "as much; {lost:.0%} of places without a tree, {below_grade:.0%} of a dessert crop below table grade, "
-        "{trimmed:.0%} trimmed off in the kitchen, {a_month:.0%} of stored fruit lost a month."
+        "a full-grown orchard is reckoned at {crop} of tree ground, where {low} to {high} are published; {lost:.0%} of "
+        "places without a tree, {below_grade:.0%} of a dessert crop below table grade, {trimmed:.0%} trimmed in the "
+        "kitchen, {a_month:.0%} of stored fruit lost a month."
     ),
     "choice.cellar": Words(
         "the cellar is fullest about {week} with {most} in the middle year; the fruit breathes out about {breath:,.0f} "
@@ -213,8 +234,8 @@ WORDS: Mapping[str, Speech] = {
         "Measure the juice of the year: sugar moves by two degrees with weather and crop.",
     ),
     "choice.off_the_shelf": lambda facts: Words(
-        f"{_need(facts)}: it keeps {{keeps}} weeks after it is made, so in {{weeks}} of its {{of}} weeks, from {{first}} "
-        "to the week of {last}, none is to be had however many trees there are.",
+        f"{_need(facts)}: it keeps {{keeps}} weeks after it is made, so in {{weeks}} of its {{of}} weeks, from "
+        "{first} to the week of {last}, none is to be had however many trees there are.",
         "Make it later in the season, eat it sooner, or state keeps if your own keeps longer.",
     ),
     "choice.blend": _blend,

@@ -9,7 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.growth.result import CropForecast
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.trees import EndAssembly
 from topwire.trellis import storm, wind

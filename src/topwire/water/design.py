@@ -6,7 +6,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, Notice, assumption, fault
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.values.progress import Progress, silent
 from topwire.values.units import Kind, UnitSystem, shown

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.layout.result import Layout
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import Climate
 from topwire.water.demand import (

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, Notice, assumption, fault, warning
-from topwire.phenology.result import PlaceSeasons
+from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.water import balance
 from topwire.water.canopy import GROWN_LEAF

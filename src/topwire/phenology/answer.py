@@ -1,26 +1,26 @@
-"""The Place department's step: weather, catalogue and plan in, seasons of every cultivar out."""
+"""From the weather record to the seasons of every cultivar."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from topwire.catalogue.model import Catalogue
-from topwire.notices import Faults, fault
 from topwire.phenology import frost, injury
+from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
 from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread
 from topwire.phenology.chill import chilling_hours, utah_units
-from topwire.phenology.climates import stated_climates
+from topwire.phenology.findings import Misfit, OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
-from topwire.phenology.judgement import notices, unfit
-from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, OwnDate, learn, unused
-from topwire.phenology.result import OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.phenology.judgement import unfit
+from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, learn, unused
 from topwire.phenology.seasons import Seasons, cut
-from topwire.phenology.traits import RootHardiness, Traits, traits_of
-from topwire.plan.model import Plan
+from topwire.phenology.telling import place_notices
+from topwire.phenology.traits import Traits
+from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
-from topwire.weather.climate_change import MonthlyChange, changed
+from topwire.weather.climate_change import changed
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
@@ -33,71 +33,37 @@ HEAT_BASE = 10.0  # [deg C]
 DAYS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 
-def foresee(
-    plan: Plan,
-    catalogue: Catalogue,
-    weather: Weather,
-    *,
-    observed: Sequence[OwnDate] = (),
-    changes: Sequence[MonthlyChange] = (),
-    progress: Progress = silent,
-) -> PlaceSeasons:
-    """Seasons of all cultivars of the catalogue over all usable weather years, today and in a warmer climate.
-
-    Parameters
-    ----------
-    plan : place, weather and units are read
-    catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, own_dates,
-        climate_changes
-    weather : the daily record
-    observed : further own dates, beside those of the table own_dates
-    changes : further climates, beside those of the table climate_changes
-    progress : told what is being done
+def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
+    """Seasons of all cultivars over all usable weather years, today and in a warmer climate.
 
     Raises
     ------
-    Faults
-        When no year of the record can be used, or own rows cannot be understood.
+    CannotAnswer
+        When no year of the record can be used.
     """
     progress("cutting the weather into seasons")
-    place = plan.place
-    seasons = cut(weather, place.latitude)
+    weather, colder = asked.weather, asked.colder
+    seasons = cut(weather, asked.latitude)
     if seasons.years.size == 0:
-        says = "no year has daily temperatures from 1 October before to 31 October."
-        raise Faults([fault("weather", says, "Give at least one whole season, better twenty years.")])
-    colder = place.colder_than_station
-    own = [*catalogue.rows("own_dates", OwnDate), *observed]
-    progress(
-        f"bloom, frost and harvest of {len(catalogue.cultivars)} cultivars in {seasons.years.size} years"
-    )
-    traits, today, learned = learn(
-        seasons, traits_of(catalogue, stretch=place.bloom_stretch), own, colder=colder
-    )
+        raise CannotAnswer([refusal("place.no_year", setting="weather.files")])
+    progress(f"bloom, frost and harvest of {len(asked.traits.names)} cultivars in {seasons.years.size} years")
+    traits, today, learned = learn(seasons, asked.traits, asked.own_dates, colder=colder)
     coldest = seasons.tmin[:, COLD_HALF].min(axis=1) - colder
     reasons = unfit(seasons, traits, today, coldest)
-    portions_by_spring = today.chill[:, WINTER.stop * 24 - 1]
 
     progress("the same in a warmer climate")
-    climates = [
-        (step, "", seasons.warmed(step))
-        for step in (plan.weather.warming / 2.0, plan.weather.warming)
-        if step > 0
-    ]
-    for change in (*stated_climates(catalogue), *changes):
+    climates = [(step, "", seasons.warmed(step)) for step in (asked.warming / 2.0, asked.warming) if step > 0]
+    for change in asked.changes:
         step = float((change.tmin + change.tmax).mean() / 2.0)
-        climates.append((step, change.label, cut(changed(weather, change), place.latitude)))
+        climates.append((step, change.label, cut(changed(weather, change), asked.latitude)))
     warmer = tuple(
         _warmer(step, label, other, traits, colder=colder, today=today, unfit_today=reasons)
         for step, label, other in climates
     )
-    roots = catalogue.rows("root_hardiness", RootHardiness)
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
-    root_risk = injury.winters_below(soil, np.array([row.lethal for row in roots]))
-    root_injury = {row.rootstock: float(share) for row, share in zip(roots, root_risk, strict=True)}
-    bloom_error = _error(BLOOM_SPREAD, learned, BLOOM)
-    harvest_error = _error(HARVEST_SPREAD, learned, HARVEST)
+    root_risk = injury.winters_below(soil, np.array([row.lethal for row in asked.roots]))
     hours = seasons.temperature[:, : WINTER.stop * 24]
-    return PlaceSeasons(
+    found = PlaceSeasons(
         years=seasons.years,
         cultivars=traits.names,
         first_bloom=today.first_bloom,
@@ -110,7 +76,7 @@ def foresee(
         green_tip=today.green_tip[:, traits.reference],
         last_frost=frost.last_frost(seasons.tmin - colder),
         first_frost=frost.first_frost(seasons.tmin - colder),
-        chill_portions=portions_by_spring,
+        chill_portions=today.chill[:, WINTER.stop * 24 - 1],
         heat_degree_days=mean_above(seasons.tmin[:, GROWING], seasons.tmax[:, GROWING], HEAT_BASE).sum(
             axis=1
         ),
@@ -121,25 +87,10 @@ def foresee(
         worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_warmer_night) - today.crop),
         unfit=reasons,
         warmer=warmer,
-        bloom_error_days=bloom_error,
-        harvest_error_days=harvest_error,
+        bloom_error_days=_error(BLOOM_SPREAD, learned, BLOOM),
+        harvest_error_days=_error(HARVEST_SPREAD, learned, HARVEST),
         hardiness_zone=injury.hardiness_zone(coldest),
-        notices=notices(
-            seasons,
-            traits,
-            today,
-            catalogue=catalogue,
-            reasons=reasons,
-            coldest=coldest,
-            root_injury=root_injury,
-            rootstocks=sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()}),
-            portions_by_spring=portions_by_spring,
-            latitude=place.latitude,
-            system=plan.unit_system,
-            bloom_error=bloom_error,
-            harvest_error=harvest_error,
-            unused_dates=unused(own, seasons, traits, today),
-        ),
+        notices=(),
         chill_hours=chilling_hours(hours).sum(axis=1),
         utah_units=utah_units(hours).sum(axis=1),
         growing_degree_hours=growing_degree_hours(
@@ -148,10 +99,13 @@ def foresee(
         sunburn_days=injury.sunburn_days(seasons.tmax[:, CALENDAR_YEAR]),
         frost_chance=np.stack([frost.chance_of_losing(today.kill, part) for part in (0.1, 0.5, 0.9)], axis=1),
         winter_injury=injury.winters_below(coldest, traits.lethal),
-        root_injury=root_injury,
+        root_injury={row.rootstock: float(share) for row, share in zip(asked.roots, root_risk, strict=True)},
         learned=tuple(_used(item, traits) for item in learned),
         crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
     )
+    taught_nothing = unused(asked.own_dates, seasons, traits, today)
+    chill_missed = int(today.chill_missed[:, traits.reference].sum())
+    return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed, taught_nothing)))
 
 
 def _warmer(
@@ -162,7 +116,7 @@ def _warmer(
     *,
     colder: float,
     today: Forecast,
-    unfit_today: dict[str, str],
+    unfit_today: Mapping[str, tuple[Misfit, ...]],
 ) -> WarmerClimate:
     then = forecast(warm, traits, colder=colder, today=today)
     reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - colder)

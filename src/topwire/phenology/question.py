@@ -1,0 +1,189 @@
+"""The Place's question: the only file of the room that sees the plan and the catalogue."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.seasons import (
+    BloomGroup,
+    ClimatePart,
+    HarvestListed,
+    RootHardiness,
+    StatedMonths,
+    WoodHardiness,
+)
+from topwire.notices import Faults, Notice, fault
+from topwire.phenology.asked import PlaceQuestion, RootCold
+from topwire.phenology.bloom import BloomNeed
+from topwire.phenology.frost import HARDIER
+from topwire.phenology.injury import WOOD_LETHAL
+from topwire.phenology.ripening import combined_offset
+from topwire.phenology.traits import HEAT_OF_A_DAY, REFERENCE, Traits
+from topwire.plan.model import Plan
+from topwire.values.mark import Mark
+from topwire.values.own_date import OwnDate
+from topwire.values.traits import Chill
+from topwire.weather.climate_change import MonthlyChange, stated_change
+from topwire.weather.record import Weather
+
+CLIMATES = "climate_changes"
+
+
+def question(
+    plan: Plan,
+    catalogue: Catalogue,
+    weather: Weather,
+    *,
+    observed: Sequence[OwnDate] = (),
+    changes: Sequence[MonthlyChange] = (),
+) -> PlaceQuestion:
+    """Seasons of all cultivars of the catalogue over the record.
+
+    Parameters
+    ----------
+    catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, climate_changes
+    observed : the grower's own dates
+    changes : further climates, beside those of the table climate_changes
+
+    Raises
+    ------
+    Faults
+        When a row of the grower's own cannot be understood.
+    """
+    rows = catalogue.cultivars
+    roots = catalogue.rows("root_hardiness", RootHardiness)
+    return PlaceQuestion(
+        weather=_temperatures(weather),
+        latitude=plan.place.latitude,
+        colder=plan.place.colder_than_station,
+        traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
+        own_dates=(*catalogue.rows("own_dates", OwnDate), *observed),
+        warming=plan.weather.warming,
+        changes=(*stated_climates(catalogue), *changes),
+        roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
+        rootstocks=tuple(sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()})),
+        remembered_bloom=sum(row.evidence_of("bloom_offset_days").mark is Mark.MEMORY for row in rows),
+        remembered_harvest=sum(row.evidence_of("harvest_offset_days").mark is Mark.MEMORY for row in rows),
+    )
+
+
+def _temperatures(weather: Weather) -> Weather:
+    """The record without what no season hangs on, so that a word or a wind in a file wakes nothing."""
+    return replace(
+        weather,
+        dew_point=None,
+        wind=None,
+        sun=None,
+        filled=np.zeros(0, dtype=bool),
+        source=np.zeros(0, dtype=np.int64),
+        files=(),
+        notices=(),
+        temperature_filled=None,
+        rain_filled=None,
+        hourly_dew_point=None,
+        hourly_wind=None,
+        hourly_sun=None,
+        hourly_rain=None,
+    )
+
+
+def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
+    """Traits of all cultivars of the catalogue.
+
+    Parameters
+    ----------
+    catalogue : with the tables bloom_groups and wood_hardiness
+    stretch : factor on the offsets of bloom at this place
+    """
+    groups = {row.group: row for row in catalogue.rows("bloom_groups", BloomGroup)}
+    hardiness = {row.name: row.hardiness for row in catalogue.rows("wood_hardiness", WoodHardiness)}
+    rows = catalogue.cultivars
+    names = tuple(row.name for row in rows)
+    of = [groups[row.chill or Chill.MEDIUM] for row in rows]
+    offset = np.array([row.bloom_offset_days or 0.0 for row in rows])
+    harvest = _harvest_offsets(catalogue)
+    return Traits(
+        names=names,
+        reference=names.index(REFERENCE),
+        bloom_offset=offset,
+        harvest_offset=np.array([np.nan if days is None else days for days in harvest]),
+        need=BloomNeed(
+            begin=np.array([group.begin for group in of]),
+            required=np.array([group.required for group in of]),
+            least=np.array([group.least for group in of]) + offset * stretch * HEAT_OF_A_DAY,
+            extra=np.array([group.extra for group in of]),
+            fading=np.array([group.fading for group in of]),
+        ),
+        hardier=np.array([HARDIER.get(name, 0.0) for name in names]),
+        lethal=np.array([WOOD_LETHAL[hardiness.get(name, "medium")] for name in names]),
+        bloom_shift=np.zeros(len(names)),
+        harvest_shift=np.zeros(len(names)),
+    )
+
+
+def _harvest_offsets(catalogue: Catalogue) -> list[float | None]:
+    """Offsets of ripening [d]; a row of the grower's own stands as it is."""
+    by_place: dict[str, dict[str, list[float]]] = {}
+    for row in catalogue.rows("harvest_lists", HarvestListed):
+        places = by_place.setdefault(row.cultivar, {})
+        places.setdefault(row.place, []).append(row.days_from_golden_delicious)
+    written = catalogue.tables["cultivars"].rows
+    return [
+        row.harvest_offset_days
+        if written[row.name].own
+        else combined_offset(
+            row.harvest_offset_days, [float(np.mean(days)) for days in by_place.get(row.name, {}).values()]
+        )
+        for row in catalogue.cultivars
+    ]
+
+
+def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
+    """Changes of the grower's own table, in the order first named.
+
+    Raises
+    ------
+    Faults
+        When a change says nothing of the days, names a part twice, or goes beyond what a climate can do.
+    """
+    changes: dict[str, dict[ClimatePart, list[float]]] = {}
+    faults = []
+    for row in catalogue.rows(CLIMATES, StatedMonths):
+        parts = changes.setdefault(row.change, {})
+        if row.part in parts:
+            faults.append(
+                _climate_fault(row.change, f"states its {row.part} twice.", "Keep one of the rows.")
+            )
+        parts[row.part] = row.months
+    made = []
+    for label, parts in changes.items():
+        if ClimatePart.DAYS not in parts:
+            faults.append(
+                _climate_fault(label, "says nothing of the days.", "Add a row with part “days”, in kelvin.")
+            )
+            continue
+        try:
+            made.append(
+                stated_change(
+                    label,
+                    warming=parts[ClimatePart.DAYS],
+                    nights=parts.get(ClimatePart.NIGHTS),
+                    rain=parts.get(ClimatePart.RAIN, 1.0),
+                    spread=parts.get(ClimatePart.SPREAD, 1.0),
+                )
+            )
+        except ValueError as error:
+            faults.append(_climate_fault(label, f"{error}."))
+    if faults:
+        raise Faults(faults)
+    return tuple(made)
+
+
+def _climate_climate_fault(label: str, says: str, remedy: str = "") -> Notice:
+    return fault(f"catalogue/{CLIMATES}.csv, {label}", says, remedy)
+
+
+def _climate_fault(label: str, says: str, remedy: str = "") -> Notice:
+    return fault(f"catalogue/{CLIMATES}.csv, {label}", says, remedy)

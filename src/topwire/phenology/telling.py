@@ -1,0 +1,149 @@
+"""What the place has to tell beside its figures."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from topwire.phenology.asked import PlaceQuestion
+from topwire.phenology.findings import MisfitReason, PlaceSeasons
+from topwire.phenology.injury import AFTER_THAW
+from topwire.phenology.judgement import WINTER_INJURY
+from topwire.phenology.own_dates import Unused
+from topwire.phenology.traits import REFERENCE, Traits
+from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
+from topwire.values.own_date import OwnDate
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+FEW_YEARS = 10
+FITTED_CHILL = 87.0  # [portions] to 31 March, fewest at the two fitted places
+WARM_WINTER = -18.0  # [deg C] yearly minimum under which few portions come from frost, not from warmth
+FITTED_LATITUDE = (33.0, 55.0)  # fitted at 39 to 41; published fits of the same kind reach 51 to 53
+
+
+def place_notices(
+    asked: PlaceQuestion,
+    found: PlaceSeasons,
+    traits: Traits,
+    chill_missed: int,
+    unused: Sequence[tuple[OwnDate, Unused]],
+) -> list[Notice]:
+    """Every notice of the place; `chill_missed` are the years in which the reference cultivar lacks chill."""
+    return [
+        *_record(found),
+        *_own_dates(unused),
+        *_bloom(asked, found, chill_missed),
+        *_fit(found, traits),
+        *_cold(asked, found),
+        *_evidence(asked, found),
+    ]
+
+
+def _record(found: PlaceSeasons) -> list[Notice]:
+    told = []
+    if found.unusable_years:
+        years = tuple(str(year) for year in found.unusable_years)
+        told.append(warning("place.years_left_out", setting="weather.files", years=years, count=len(years)))
+    if found.years.size < FEW_YEARS:
+        told.append(warning("place.few_years", setting="weather.files", years=int(found.years.size)))
+    return told
+
+
+def _own_dates(unused: Sequence[tuple[OwnDate, Unused]]) -> list[Notice]:
+    return [
+        warning(
+            "place.own_dates_unused",
+            concerns=[
+                f"{row.entry} ({row.cultivar}, {row.date.isoformat()})"
+                for row, found in unused
+                if found is why
+            ],
+            why=why.value,
+        )
+        for why in Unused
+        if any(found is why for _, found in unused)
+    ]
+
+
+def _bloom(asked: PlaceQuestion, found: PlaceSeasons, chill_missed: int) -> list[Notice]:
+    told = []
+    if chill_missed:
+        told.append(
+            warning(
+                "place.chill_missed",
+                setting="taste.must_not_have",
+                concerns=(REFERENCE,),
+                source="OVERLAP2017",
+                missed=chill_missed,
+                years=int(found.years.size),
+            )
+        )
+    middle = float(np.median(found.chill_portions))
+    if middle < FITTED_CHILL and float(np.median(found.coldest)) > WARM_WINTER:
+        told.append(warning("place.warm_winters", source="OVERLAP2017", portions=round(middle)))
+    if not FITTED_LATITUDE[0] <= asked.latitude <= FITTED_LATITUDE[1]:
+        told.append(
+            assumption(
+                "place.far_latitude",
+                setting="place.latitude",
+                source="DAYLENGTH2014",
+                latitude=asked.latitude,
+            )
+        )
+    return told
+
+
+def _fit(found: PlaceSeasons, traits: Traits) -> list[Notice]:
+    told = []
+    for reason in MisfitReason:
+        names = [name for name, why in found.unfit.items() if any(one.reason is reason for one in why)]
+        if names:
+            told.append(remark("place.does_not_fit", concerns=names, reason=reason.value))
+    unknown = [name for name, days in zip(traits.names, traits.harvest_offset, strict=True) if np.isnan(days)]
+    if unknown:
+        told.append(remark("place.harvest_unknown", concerns=unknown))
+    return told
+
+
+def _cold(asked: PlaceQuestion, found: PlaceSeasons) -> list[Notice]:
+    told = []
+    lowest = float(np.min(found.coldest))
+    if lowest <= AFTER_THAW:
+        told.append(
+            warning(
+                "place.wood_after_thaw",
+                source="BRAEBURN1995",
+                lowest=Measured(lowest, Kind.TEMPERATURE),
+                limit=Measured(AFTER_THAW, Kind.TEMPERATURE),
+            )
+        )
+    for name in asked.rootstocks:
+        share = found.root_injury.get(name)
+        if share is None:
+            told.append(remark("place.roots_unknown", setting="trees.rootstock", concerns=(name,)))
+        elif share > WINTER_INJURY:
+            told.append(
+                warning(
+                    "place.roots_in_cold",
+                    setting="trees.rootstock",
+                    concerns=(name,),
+                    source="MORAN2011",
+                    share=Measured(share, Plain.SHARE),
+                )
+            )
+    return told
+
+
+def _evidence(asked: PlaceQuestion, found: PlaceSeasons) -> list[Notice]:
+    return [
+        assumption(
+            "place.dates_error",
+            source="MUIR2023",
+            bloom=round(found.bloom_error_days),
+            harvest=round(found.harvest_error_days),
+            remembered_bloom=asked.remembered_bloom,
+            remembered_harvest=asked.remembered_harvest,
+        ),
+        assumption("place.frost_by_the_screen", setting="place.colder_than_station", source="EB0419"),
+        caution("place.frost_nights"),
+    ]

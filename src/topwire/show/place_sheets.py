@@ -1,0 +1,281 @@
+"""Sheets of the Place department: climate, bloom and harvest, frost, the warmer climate, what does not fit."""
+
+import numpy as np
+
+from topwire.choice.findings import Choice
+from topwire.phenology.findings import PlaceSeasons, WarmerClimate
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.tell.place import misfit_words
+from topwire.tell.reader import Reader
+from topwire.values.arrays import Floats
+from topwire.values.calendar import MONTHS
+from topwire.values.estimate import estimate
+from topwire.values.notice import Measured
+from topwire.values.quantities import Plain, Quantity
+from topwire.values.units import Kind
+
+_WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
+_LISTS = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "harvest_lists"))
+_COLDER = (Link(LinkKind.SETTING, "place.colder_than_station"), *_WEATHER)
+
+
+def sheets(place: PlaceSeasons, choice: Choice | None, reader: Reader) -> list[Sheet]:
+    names = cultivars_of_interest(place, choice)
+    made = [climate(place, reader), normals(place), calendar(place, names), frost(place, names, reader)]
+    if place.warmer:
+        made.append(warmer(place, names, reader))
+    if place.unfit:
+        made.append(unfit(place))
+    if place.learned:
+        made.append(learned(place))
+    return made
+
+
+def cultivars_of_interest(place: PlaceSeasons, choice: Choice | None) -> list[str]:
+    """The chosen ones where a choice is there, else all that fit; in order of bloom."""
+    chosen = {line.name for line in choice.chosen} if choice else set()
+    names = [name for name in place.cultivars if (name in chosen if chosen else name not in place.unfit)]
+
+    def middle_bloom(name: str) -> float:
+        found = place.full_bloom_of(name)
+        return found.middle if found else np.inf
+
+    return sorted(names, key=middle_bloom)
+
+
+def over_years(place: PlaceSeasons) -> str:
+    """What every figure of the place rests on."""
+    first, last = int(place.years[0]), int(place.years[-1])
+    count = len(place.unusable_years)
+    left_out = f", without {count} year{'s' if count > 1 else ''} of too little weather" if count else ""
+    return f"Over {len(place.years)} weather years, {first} to {last}{left_out}."
+
+
+def _cultivar(name: str) -> Linked:
+    return Linked(name, Link(LinkKind.CULTIVAR, name))
+
+
+def climate(place: PlaceSeasons, reader: Reader) -> Sheet:
+    base = reader.text(10, Kind.TEMPERATURE)
+    figures: tuple[tuple[str, Floats, Quantity], ...] = (
+        ("last frost of spring", place.last_frost, Plain.DAY_OF_YEAR),
+        ("first frost of autumn", place.first_frost, Plain.DAY_OF_YEAR),
+        ("days without frost", place.frost_free_days, Plain.DAYS),
+        ("green tip of the earliest buds", place.green_tip, Plain.DAY_OF_YEAR),
+        ("winter chill, portions", place.chill_portions, Plain.COUNT),
+        (
+            f"winter chill, hours at {'32 to 45 °F' if reader.us else '0 to 7.2 °C'}",
+            place.chill_hours,
+            Plain.COUNT,
+        ),
+        ("winter chill, Utah units", place.utah_units, Plain.COUNT),
+        (f"summer heat above {base}, April to October", place.heat_degree_days, Kind.HEAT),
+        ("coldest night of the winter", place.coldest, Kind.TEMPERATURE),
+        ("hottest day", place.hottest, Kind.TEMPERATURE),
+        ("days that brown fruit in full sun", place.sunburn_days, Plain.DAYS),
+    )
+    rows: list[tuple[Value, ...]] = []
+    for what, values, quantity in figures:
+        found = estimate(values) if values.size else None
+        if found is not None:
+            rows.append(
+                (what, *(Measured(value, quantity) for value in (found.low, found.middle, found.high)))
+            )
+    return Sheet(
+        "place.climate",
+        "The climate in one table",
+        (
+            Column("what", "what", width=2.6),
+            Column("low", "low year", width=1, links=_COLDER),
+            Column("middle", "middle year", width=1, links=_COLDER),
+            Column("high", "high year", width=1, links=_COLDER),
+        ),
+        tuple(rows),
+        f"{over_years(place)} Low, middle and high: one year in ten lies below, half, one in ten above.",
+        (f"Winter hardiness zone {place.hardiness_zone}.",) if place.hardiness_zone else (),
+    )
+
+
+def normals(place: PlaceSeasons) -> Sheet:
+    return Sheet(
+        "place.months",
+        "Month by month",
+        (
+            Column("month", "month"),
+            Column("night_low", "mean night low", Kind.TEMPERATURE, (0, 1), links=_WEATHER),
+            Column("day_high", "mean day high", Kind.TEMPERATURE, (0, 1), links=_WEATHER),
+            Column("rain", "rain", Kind.RAIN, (1, 0), links=_WEATHER),
+        ),
+        tuple(
+            (month, float(low), float(high), float(wet))
+            for month, (low, high, wet) in zip(MONTHS, place.normals, strict=True)
+        ),
+        over_years(place),
+        charts=("climate",),
+    )
+
+
+def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
+    rows: list[tuple[Value, ...]] = []
+    for name in names:
+        index = place.cultivars.index(name)
+        bloom, pick, last = (
+            estimate(days[:, index]) for days in (place.full_bloom, place.harvest_first, place.harvest_last)
+        )
+        rows.append(
+            (
+                _cultivar(name),
+                *((bloom.low, bloom.middle, bloom.high) if bloom else (None,) * 3),
+                *((pick.low, pick.middle, pick.high) if pick else (None,) * 3),
+                last.middle if last else None,
+            )
+        )
+    day = Plain.DAY_OF_YEAR
+    return Sheet(
+        "place.calendar",
+        "Bloom and harvest",
+        (
+            Column("cultivar", "cultivar", width=2.1),
+            Column("bloom_low", "full bloom, early year", day, width=1, links=_LISTS),
+            Column("bloom_middle", "middle", day, width=1, links=_LISTS),
+            Column("bloom_high", "late year", day, width=1, links=_LISTS),
+            Column("pick_low", "first pick, early year", day, width=1, links=_LISTS),
+            Column("pick_middle", "middle", day, width=1, links=_LISTS),
+            Column("pick_high", "late year", day, width=1, links=_LISTS),
+            Column("last_pick", "last pick, middle", day, width=1, links=_LISTS),
+        ),
+        tuple(rows),
+        f"{over_years(place)} A bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to "
+        f"about {place.harvest_error_days:.0f} (root mean square).",
+        charts=("bloom", "harvest"),
+    )
+
+
+def frost(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
+    rows: list[tuple[Value, ...]] = []
+    for name in names:
+        index = place.cultivars.index(name)
+        left = estimate(place.crop_after_frost[:, index])
+        rows.append(
+            (
+                _cultivar(name),
+                _mean(place.bloom_kill[:, index]),
+                _mean(place.crop_after_frost[:, index]),
+                left.low if left else None,
+                *(float(chance) for chance in place.frost_chance[index]),
+                float(place.worth_of_a_degree[index]),
+                float(place.winter_injury[index]),
+            )
+        )
+    share = Plain.SHARE
+    step = reader.text(1.0, Kind.TEMPERATURE_STEP, 1)
+    return Sheet(
+        "place.frost",
+        "Frost",
+        (
+            Column("cultivar", "cultivar", width=1.8),
+            Column("buds_killed", "flower buds killed, mean", share, width=1, links=_COLDER),
+            Column("crop_left", "crop left by frost, mean", share, width=1, links=_COLDER),
+            Column("crop_left_low", "crop left, worst year in ten", share, width=1, links=_COLDER),
+            Column("loses_tenth", "years that lose a tenth of the bloom", share, width=1, links=_COLDER),
+            Column("loses_half", "half", share, width=1, links=_COLDER),
+            Column("loses_nine_tenths", "nine tenths", share, width=1, links=_COLDER),
+            Column("worth_of_a_degree", f"crop gained by {step} on frost nights", share, 1, 1, links=_COLDER),
+            Column("wood_hurt", "winters that hurt its wood", share, width=1, links=_COLDER),
+        ),
+        tuple(rows),
+        f"{over_years(place)} A tree needs only a small part of its flowers, so crop falls later than bloom.",
+        charts=("frost",),
+    )
+
+
+def _mean(values: Floats) -> float | None:
+    finite = values[np.isfinite(values)]
+    return float(finite.mean()) if finite.size else None
+
+
+def climate_name(step: WarmerClimate, reader: Reader) -> str:
+    return step.label or f"+{reader.text(step.step, Kind.TEMPERATURE_STEP, 1)}"
+
+
+def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
+    """Today beside every warmer climate: bloom, then harvest, then what comes into doubt."""
+    steps = place.warmer
+    called = [climate_name(step, reader) for step in steps]
+    rows: list[tuple[Value, ...]] = []
+    for name in names:
+        index = place.cultivars.index(name)
+        bloom, pick = place.full_bloom_of(name), place.harvest_of(name)
+        doubts = [label for label, step in zip(called, steps, strict=True) if name in step.in_doubt]
+        rows.append(
+            (
+                _cultivar(name),
+                bloom.middle if bloom else None,
+                *(_day(step.full_bloom[index]) or "chill not met" for step in steps),
+                pick.middle if pick else None,
+                *(_day(step.harvest[index]) for step in steps),
+                f"in doubt: {', '.join(doubts)}" if doubts else "",
+            )
+        )
+    chill = estimate(place.chill_portions)
+    links = (Link(LinkKind.SETTING, "weather.warming"), Link(LinkKind.SETTING, "weather.scenarios"))
+    day = Plain.DAY_OF_YEAR
+    return Sheet(
+        "place.warmer",
+        "The same orchard in a warmer climate",
+        (
+            Column("cultivar", "cultivar", width=1.8),
+            Column("bloom_today", "full bloom today", day, width=1),
+            *(
+                Column(f"bloom_{n}", label, day, width=1, links=links)
+                for n, label in enumerate(called, start=1)
+            ),
+            Column("pick_today", "first pick today", day, width=1),
+            *(
+                Column(f"pick_{n}", label, day, width=1, links=links)
+                for n, label in enumerate(called, start=1)
+            ),
+            Column("remark", "remark", width=1.4),
+        ),
+        tuple(rows),
+        f"{over_years(place)} Every day made warmer; middle years.",
+        tuple(
+            f"{label}: winter chill {step.chill_portions:.0f} portions"
+            + (f" ({chill.middle:.0f} today)" if chill else "")
+            + f"; frost kills more than half the bloom in {step.frost_years:.0%} of years."
+            for label, step in zip(called, steps, strict=True)
+        ),
+    )
+
+
+def _day(day: float) -> float | None:
+    return float(day) if np.isfinite(day) else None
+
+
+def unfit(place: PlaceSeasons) -> Sheet:
+    return Sheet(
+        "place.unfit",
+        "What does not fit this place, and why",
+        (Column("cultivar", "cultivar", width=1), Column("why", "why", width=3)),
+        tuple((_cultivar(name), misfit_words(why)) for name, why in sorted(place.unfit.items())),
+        over_years(place),
+    )
+
+
+def learned(place: PlaceSeasons) -> Sheet:
+    return Sheet(
+        "place.learned",
+        "What your own dates taught",
+        (
+            Column("event", "event"),
+            Column("dates", "dates"),
+            Column("years", "years"),
+            Column("shift", "shift here, days", Plain.DAYS, 1),
+            Column("sure_to", "± days", Plain.DAYS, 1),
+        ),
+        tuple(
+            (line.event, line.dates, line.years, line.place_shift, line.place_shift_sd)
+            for line in place.learned
+        ),
+        "Your dates, weighed against what the catalogue expects.",
+    )

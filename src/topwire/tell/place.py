@@ -1,0 +1,112 @@
+"""Words of the Place."""
+
+from collections.abc import Mapping, Sequence
+
+from topwire.phenology.findings import Misfit, MisfitReason
+from topwire.phenology.own_dates import Unused
+from topwire.tell.reader import listed
+from topwire.tell.words import Facts, Speech, Words
+
+MISFITS: Mapping[MisfitReason, str] = {
+    MisfitReason.CHILL: "chill not met",
+    MisfitReason.COLD_SPRING: "too cold to bloom by midsummer",
+    MisfitReason.UNRIPE: "does not ripen before winter",
+    MisfitReason.FROST: "frost takes more than half its crop",
+    MisfitReason.WOOD: "midwinter cold hurts its wood",
+}
+_UNUSED: Mapping[str, str] = {
+    Unused.NO_CULTIVAR: "no such cultivar in the catalogue",
+    Unused.NO_WEATHER: "no usable weather of that year",
+    Unused.NO_FORECAST: "nothing is forecast for that year",
+    Unused.FAR_OFF: "far from the forecast; is the date right?",
+}
+
+
+def misfit_words(reasons: Sequence[Misfit]) -> str:
+    """ "chill not met in 9 of 30 years; does not ripen before winter in 7 of 21 years"."""
+    return "; ".join(f"{MISFITS[one.reason]} in {one.years} of {one.of} years" for one in reasons)
+
+
+def _own_dates(facts: Facts) -> Words:
+    return Words(
+        f"dates of your own that teach nothing ({_UNUSED[str(facts['why'])]}): {_some(facts.concerns)}.",
+        "Write cultivars as the catalogue does, and add weather that covers the years.",
+    )
+
+
+def _some(names: Sequence[str], most: int = 8) -> str:
+    return (
+        f"{', '.join(names[:most])} and {len(names) - most} more"
+        if len(names) > most
+        else listed(tuple(names))
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    "place.no_year": Words(
+        "no year has daily temperatures from 1 October before to 31 October.",
+        "Give at least one whole season, better twenty years.",
+    ),
+    "place.years_left_out": lambda facts: Words(
+        "weather of {years} is missing for too many days; {count} year"
+        + ("" if facts["count"] == 1 else "s")
+        + " left out.",
+        "Add a second weather file that covers them.",
+    ),
+    "place.few_years": lambda facts: Words(
+        "only {years} year"
+        + ("" if facts["years"] == 1 else "s")
+        + " of weather can be used; rare frosts and cold winters will be missed.",
+        "Add the record of a station near by, 20 years or more.",
+    ),
+    "place.own_dates_unused": _own_dates,
+    "place.chill_missed": Words(
+        "chill not met: {concerns} has too little winter chill in {missed} of {years} years, so no bloom date is given "
+        "for them.",
+        "Choose cultivars of low chill need.",
+    ),
+    "place.warm_winters": Words(
+        "winters bring {portions} chill portions here, the two places the bloom model was fitted to 87 to 110; in warm "
+        "winters bloom dates have been wrong by ten days and more.",
+        "Enter bloom dates of your own (own_dates.csv).",
+    ),
+    "place.far_latitude": Words(
+        "bloom at latitude {latitude:.1f} is outside what the day-length part of the model was ever tried on.",
+        "Enter bloom dates of your own (own_dates.csv).",
+    ),
+    "place.does_not_fit": lambda facts: Words(
+        f"does not fit here ({MISFITS[MisfitReason(str(facts['reason']))]}): {_some(facts.concerns)}."
+    ),
+    "place.harvest_unknown": lambda facts: Words(
+        f"no harvest date is known for {_some(facts.concerns)}; none is shown."
+    ),
+    "place.wood_after_thaw": Words(
+        "the coldest night of the record is {lowest}: after a thaw even hardy wood can be hurt from {limit} down, and "
+        "dwarfing rootstocks in bare, dry soil earlier.",
+        "Keep mulch or snow on the roots, paint trunks white, and choose hardy rootstocks.",
+    ),
+    "place.roots_unknown": Words(
+        "how much cold the roots of {concerns} stand is not known here.",
+        "Ask the nursery before planting in a cold place.",
+    ),
+    "place.roots_in_cold": Words(
+        "in {share} of winters bare, snowless soil may get as cold as kills about half the roots of {concerns} in "
+        "tests.",
+        "Keep the strip mulched or grassed in winter and the soil moist, or choose a hardier rootstock.",
+    ),
+    "place.dates_error": Words(
+        "a bloom date is good to about {bloom} days and a harvest date to about {harvest} (root-mean-square); offsets "
+        "of {remembered_bloom} cultivars in bloom and {remembered_harvest} in harvest are remembered, not read in a "
+        "source.",
+        "Three years of your own dates (own_dates.csv) are worth more than any list.",
+    ),
+    "place.frost_by_the_screen": Words(
+        "frost kill is reckoned from the screen minimum less what the plan says the orchard is colder; on clear nights "
+        "buds can be another [1 to 2 K|2 to 4 °F] colder, and nights are taken as independent.",
+        "Hang a thermometer in the orchard for a spring and state the difference as place.colder_than_station.",
+    ),
+    "place.frost_nights": Words(
+        "frost protection means work at night with engines, fuel, ladders or water that freezes.",
+        "Have someone with you, keep fires and exhaust away from people, and ask the local advisory service first.",
+    ),
+}
