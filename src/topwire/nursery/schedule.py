@@ -1,7 +1,7 @@
 """The nursery's dates, counted back from the planting autumn.
 
 Routes: a bench graft made in late winter is a whip after one season and, headed in its second spring, a feathered
-tree after two; a bud set in August grows out in the next season (GFTREES, APPLEEXT, PROTREE).
+tree after two; a bud set in August grows out in the next season (GFTREES, APPLEEXT, WHIP-PRACTICE).
 """
 
 from datetime import date, timedelta

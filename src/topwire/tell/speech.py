@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import choice, engine, nursery, place, prices
+from topwire.tell import choice, engine, ground, layout, nursery, place, prices
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
@@ -12,6 +12,8 @@ from topwire.values.notice import Notice, Severity
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
     choice.WORDS,
     engine.WORDS,
+    ground.WORDS,
+    layout.WORDS,
     nursery.WORDS,
     place.WORDS,
     prices.WORDS,

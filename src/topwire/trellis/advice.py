@@ -219,7 +219,7 @@ def _frost(plan: Plan, stock: Stock, sized: Sequence[Sized]) -> list[Notice]:
             f"to {shown(lift, Kind.FORCE, system)} (upper bound) where {shown(grip, Kind.FORCE, system)} of grip lies "
             "below it; posts creep up over the winters.",
             "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
-            "FROST-DIA",
+            "HEAVE-PRACTICE",
         )
     ]
 

@@ -27,7 +27,7 @@ def cautions(*, slope: float, top: float, elevation_of_gust: str) -> tuple[Notic
             "Eye protection and gloves; stand outside the line of the wire and its loop; unreel from a spinning jenny; "
             "never straddle it; cut with the end held; crimps or grips rated for that wire; never above 250 lbf "
             "(1,110 N) a wire when stringing; never pull wire with a tractor.",
-            "POWERFIELDS22",
+            "TENSION-PRACTICE",
         ),
         caution(
             WHERE,

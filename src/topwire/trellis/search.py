@@ -32,7 +32,7 @@ END_GIVES = (
     1.0e5  # [N/m] for each wire: an end assembly moves 10 mm under 1 kN a wire (assumption, 50-200 weighed)
 )
 PRETENSION = 1000.0  # [N] 225 lbf at 15 deg C: on a day of 5 deg C that is 250 lbf, the most ever strung
-PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (POWERFIELDS22)
+PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (TENSION-PRACTICE)
 WASTE = 1.05  # wire bought over wire strung
 
 

@@ -135,7 +135,7 @@ def foundation_flexibility(heights: npt.ArrayLike, *, depth: float, width: float
 
 
 def frost_heave(width: float, frost_depth: float, *, adfreeze: float = 1.0e5) -> float:
-    """Uplift [N] of frozen ground gripping a post; there is no accepted method. [FROST-DIA; 65-100 kPa MEMORY]"""
+    """Uplift [N] of frozen ground gripping a post; there is no accepted method. [HEAVE-PRACTICE; 65-100 kPa MEMORY]"""
     return float(adfreeze * np.pi * width * frost_depth)
 
 

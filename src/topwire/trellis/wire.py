@@ -14,7 +14,7 @@ Floats = npt.NDArray[np.float64]
 STEEL_MODULUS = 2.0e11  # [Pa] (MEMORY, 190-205 GPa)
 STEEL_DENSITY = 7850.0  # [kg/m3]
 STEEL_EXPANSION = 11.7e-6  # [1/K]
-GREATEST_PRETENSION = 1112.0554  # [N] 250 lbf, never more on the stringing day (POWERFIELDS22, UFL-CIR851)
+GREATEST_PRETENSION = 1112.0554  # [N] 250 lbf, never more on the stringing day (TENSION-PRACTICE, UFL-CIR851)
 SERVICE_SHARE = 0.5  # of the breaking load in service, common practice
 STORM_SHARE = 0.75  # of the breaking load at connectors in the design storm
 
