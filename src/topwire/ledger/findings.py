@@ -6,6 +6,7 @@ from enum import StrEnum
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
+    GramsPerLitre,
     Hours,
     HoursArray,
     Kilograms,
@@ -174,6 +175,14 @@ class BreakEven:
 
 
 @dataclass(frozen=True)
+class Sulphite:
+    """Free sulphur dioxide that keeps a dry cider of one acidity."""
+
+    acidity: Ratio  # pH
+    free: GramsPerLitre
+
+
+@dataclass(frozen=True)
 class Areas:
     """The three grounds a figure by area may rest on."""
 
@@ -217,6 +226,7 @@ class Ledger:
     outdoor_hours: Hours
     break_even: BreakEven | None  # None where nothing is borne
     beside: tuple[BesideBudget, ...]
+    sulphite: tuple[Sulphite, ...]  # empty where no cider is made
     works: tuple[WorkText, ...]
     calendar: tuple[Event, ...]
     notices: tuple[Notice, ...]
