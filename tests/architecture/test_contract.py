@@ -20,7 +20,10 @@ SOURCE = Path(topwire.__file__).parent
 DEPARTMENTS = ("phenology", "choice", "layout", "growth", "nursery", "trellis", "water", "ledger")
 MODULES = sorted(SOURCE.rglob("*.py"))
 # Texts a room may hand on: the catalogue's own remarks, names of goods and of what the grower named.
-DATA = {"remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation"}
+DATA = {
+    "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
+    "post", "wire", "anchor", "strut", "post_needed",
+}  # fmt: skip
 TABLE_TEXTS = ("ledger.works.",)  # what work_calendar.csv says, in its own words
 
 

@@ -5,7 +5,6 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Mark
 from topwire.catalogue.tables import read_tables
 from topwire.checks import Check
-from topwire.growth.load import bins, mass_of_count
 from topwire.ledger.budgets import SMALL_FARM_HOURS
 from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours
 from topwire.ledger.money import (
@@ -46,12 +45,6 @@ def checks() -> list[Check]:
         Check("Ledger", "Payback, not discounted [year]", _SYNTHETIC, 7,
               lambda: payback_year(_FLOW) or -1, 0, memory),
         Check("Ledger", "Payback at 5 % [year]", _SYNTHETIC, 8, lambda: payback_year(_FLOW, 0.05) or -1, 0, memory),
-        Check("Ledger", "Picking 40 h at 0.01 a second, in bins of 2,000: about two thirds", "LAB-PACE", 2 / 3,
-              lambda: bins(1, 1440), 0.06, read),
-        Check("Ledger", "Picker on a platform, five bins by six in 60 min [kg/h]", "LAB-PLAT", 302,
-              lambda: 5 * 2000 * mass_of_count(100) / 1000 / 6 / 1.0, 1, read),
-        Check("Ledger", "The same in 45 min [kg/h]", "LAB-PLAT", 403,
-              lambda: 5 * 2000 * mass_of_count(100) / 1000 / 6 / 0.75, 1, read),
         Check("Ledger", "Small hands-on farm, 540 h/acre [h/ha]", "TRAIN-GOA", 1334,
               lambda: SMALL_FARM_HOURS * 1e4, 1, read),
         Check("Ledger", "Hand thinning of a full crop, 1,150 trees an acre [h/acre]",

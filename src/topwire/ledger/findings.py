@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from topwire.growth.asked import Areas
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
@@ -10,12 +11,10 @@ from topwire.values.quantities import (
     Hours,
     HoursArray,
     Kilograms,
-    Metres,
     Money,
     MoneyArray,
     Ratio,
     Share,
-    SquareMetres,
 )
 
 
@@ -180,16 +179,6 @@ class Sulphite:
 
     acidity: Ratio  # pH
     free: GramsPerLitre
-
-
-@dataclass(frozen=True)
-class Areas:
-    """The three grounds a figure by area may rest on."""
-
-    blocks: SquareMetres  # as drawn in the plan
-    tree_ground: SquareMetres  # row spacing times tree spacing of every new tree
-    fenced: SquareMetres  # inside the deer fence; 0 where there is none
-    fence: Metres  # its length
 
 
 @dataclass(frozen=True)

@@ -6,19 +6,18 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Batches, Choice
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.calendar import MaturityRow, WorkRow, day_of
 from topwire.ledger.cashbook import PRICES_USED
-from topwire.ledger.findings import Areas
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work import SEASONS
 from topwire.notices import Faults, fault
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
 from topwire.water.result import WaterPlan
 
@@ -34,7 +33,7 @@ def question(
     layout: Layout,
     crop: CropForecast,
     nursery: NurseryFindings,
-    trellis: TrellisDesign | None,
+    trellis: TrellisFindings | None,
     water: WaterPlan | None,
 ) -> LedgerQuestion:
     """Work and money of the new trees; those that already stand are in neither.
@@ -52,7 +51,8 @@ def question(
         planting=plan.years.planting,
         horizon=plan.years.horizon,
         stages=stages,
-        areas=_areas(ground, layout),
+        areas=crop.areas,
+        fence=sum(_around(ring) for ring in ground.fence),
         cultivars=_picked(catalogue, seasons, layout, crop),
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
@@ -107,23 +107,6 @@ def _median(days: Floats) -> float | None:
     return float(np.median(known)) if known.size else None
 
 
-def _areas(ground: Ground, layout: Layout) -> Areas:
-    by_block = np.array([block.row_spacing * block.tree_spacing for block in ground.blocks])
-    new = (layout.cultivar >= 0) & ~layout.standing
-    return Areas(
-        blocks=sum(block.area for block in ground.blocks),
-        tree_ground=float(by_block[ground.block[new]].sum()),
-        fenced=sum(_enclosed(ring) for ring in ground.fence),
-        fence=sum(_around(ring) for ring in ground.fence),
-    )
-
-
-def _enclosed(ring: Floats) -> float:
-    """Area of a ring of corners, by the shoelace formula. [m2]"""
-    x, y = ring.T
-    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)
-
-
 def _around(ring: Floats) -> float:
     """Length of a closed ring of corners. [m]"""
     return float(np.hypot(*np.diff(np.vstack([ring, ring[:1]]), axis=0).T).sum())
@@ -170,7 +153,7 @@ def _press_season(plan: Plan, stages: Mapping[str, float]) -> tuple[float, float
     return first, last if last >= first else last + 365
 
 
-def _bills(nursery: NurseryFindings, trellis: TrellisDesign | None, water: WaterPlan | None) -> Bills:
+def _bills(nursery: NurseryFindings, trellis: TrellisFindings | None, water: WaterPlan | None) -> Bills:
     return Bills(
         nursery=nursery.cost,
         grafting_hours=nursery.bench_hours,

@@ -10,9 +10,9 @@ from topwire.show import (
     ledger_sheets,
     nursery_sheets,
     place_sheets,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
-    years_tables,
+    years_sheets,
 )
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
@@ -25,8 +25,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
-    "years": years_tables.years_tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
 }
 
@@ -83,10 +81,20 @@ def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
 
 
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
+def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
-    "nursery": _nursery,
-    "ledger": _ledger,
     "ground": _ground,
     "layout": _layout,
+    "years": _years,
+    "nursery": _nursery,
+    "trellis": _trellis,
+    "ledger": _ledger,
 }

@@ -1,7 +1,7 @@
 """Charts of the years ahead: growth, crop and water."""
 
 from topwire.engine.orchard import Orchard
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.show.chart_style import (
     BAND,
     INK,
@@ -16,7 +16,7 @@ from topwire.show.chart_style import (
     values,
     when,
 )
-from topwire.show.reader import Reader
+from topwire.tell.reader import Reader
 from topwire.values.units import Kind
 from topwire.water.result import WaterPlan
 
