@@ -65,6 +65,7 @@ from topwire.ledger.findings import (
     Sensitivity,
     ShortWeek,
     Spent,
+    Sulphite,
     Task,
     WorkText,
 )
@@ -541,6 +542,7 @@ def ledger() -> Ledger:
         outdoor_hours=120.0,
         break_even=BreakEven(3000.0, 1.07, 0.3, 843.0),
         beside=(),
+        sulphite=(Sulphite(3.4, 0.032),),
         works=(
             WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
             WorkText("dormant pruning", "prune", "take out the largest limbs",
