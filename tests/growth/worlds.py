@@ -11,7 +11,7 @@ from topwire.growth.answer import answer
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
 from topwire.growth.question import question
-from topwire.layout.result import Layout
+from topwire.layout.findings import Layout
 from topwire.weather.record import Weather
 
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))

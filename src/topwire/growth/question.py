@@ -18,7 +18,7 @@ from topwire.growth.asked import (
     YearsQuestion,
 )
 from topwire.growth.rows import LeafRow, LoadRow
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.values.address import row_name

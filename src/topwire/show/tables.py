@@ -5,7 +5,8 @@ from collections.abc import Callable, Mapping
 from topwire.engine.orchard import Orchard
 from topwire.show import (
     choice_tables,
-    ground_tables,
+    ground_sheets,
+    layout_sheets,
     ledger_tables,
     nursery_sheets,
     place_sheets,
@@ -23,9 +24,7 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "ground": ground_tables.ground_tables,
     "choice": choice_tables.tables,
-    "layout": ground_tables.layout_tables,
     "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
@@ -63,6 +62,15 @@ def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = N
     return SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
+def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ground_sheets.sheets(orchard.ground, reader) if orchard.ground else []
+
+
+def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    ground, layout = orchard.ground, orchard.layout
+    return layout_sheets.sheets(ground, layout, reader) if ground and layout else []
+
+
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
@@ -77,6 +85,8 @@ def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "ground": _ground,
+    "layout": _layout,
     "years": _years,
     "nursery": _nursery,
 }

@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue
 from topwire.growth.findings import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan

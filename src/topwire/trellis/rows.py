@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue
 from topwire.growth.findings import CropForecast
-from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
+from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
