@@ -21,17 +21,9 @@ DEPARTMENTS = ("phenology", "choice", "layout", "growth", "nursery", "trellis", 
 MODULES = sorted(SOURCE.rglob("*.py"))
 # Texts a room may hand on: the catalogue's own remarks, names of goods and of what the grower named.
 DATA = {
-    "remarks",
-    "union_remarks",
-    "item",
-    "name",
-    "cultivar",
-    "cultivars",
-    "citation",
-    "trial",
-    "condition",
-    "action",
-}
+    "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
+    "post", "wire", "anchor", "strut", "post_needed",
+}  # fmt: skip
 
 
 def _imports(path: Path) -> set[str]:

@@ -64,18 +64,22 @@ from topwire.nursery.findings import (
     WorkDates,
 )
 from topwire.phenology.findings import Misfit, MisfitReason, PlaceSeasons, WarmerClimate
-from topwire.trellis.result import (
-    BillLine,
+from topwire.trellis.findings import (
     CaseLine,
     ChoiceLine,
     EndDetail,
     FailureGust,
     FenceSupport,
     RowTrellis,
-    TrellisDesign,
+    TensionLine,
+    TrellisFindings,
 )
+from topwire.trellis.kinds import BuildStep, CaseName, EndKind, RowLoad, SoilWater, TrellisPart, WindForm
+from topwire.trellis.wind import WindExposure
 from topwire.values import notice
 from topwire.values.address import TreeAddress
+from topwire.values.bill import BillLine, SoldBy
+from topwire.values.mark import Mark
 from topwire.values.notice import Measured
 from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
@@ -394,44 +398,57 @@ def nursery(trees: dict[str, int]) -> NurseryFindings:
     )  # fmt: skip
 
 
-def trellis(ground_: Ground) -> TrellisDesign:
+def trellis(ground_: Ground) -> TrellisFindings:
     rows = ground_.blocks[0].rows
-    return TrellisDesign(
+    end = EndDetail(
+        EndKind.TIE_BACK, "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2, 5200.0, 9800.0,
+    )  # fmt: skip
+    cropped, soaked = RowLoad.CROPPED, SoilWater.SOAKED
+    return TrellisFindings(
         rows=(
             RowTrellis(
-                tuple(f"South {row.number}" for row in rows), rows[0].length, 4, rows[0].length / 4, "pine 4-5 in",
-                4.0, 0.9, "tie-back", "pine 6-7 in", "helical anchor 8 in", "2.5 mm high tensile", (0.9, 1.6, 2.3, 3.0),
-                0.45, 700.0, 21.0, 1900.0, 0.32, 0.045,
-                (
-                    FailureGust("line posts bend", "full crop, wet soil, outer row", 22.0, 25.0, 29.0),
-                    FailureGust("anchors pull", "full crop, wet soil, outer row", 27.0, 31.0, 35.0),
+                rows=tuple(f"South {row.number}" for row in rows), length=rows[0].length, outer=True, spans=4,
+                post_spacing=rows[0].length / 4, post="pine 4-5 in", post_diameter=0.11, post_length=4.0,
+                post_depth=0.9, end=end, far_end=None, wire="2.5 mm high tensile", wire_heights=(0.9, 1.6, 2.3, 3.0),
+                low_wire=0.45,
+                pretension=700.0, crop_per_metre=21.0, loaded_tension=1900.0, share_of_breaking=0.32, sag=0.045,
+                gusts=(
+                    FailureGust(TrellisPart.POSTS_BREAK, None, cropped, soaked, True, 22.0, 25.0, 29.0),
+                    FailureGust(TrellisPart.END_ANCHOR, None, cropped, soaked, True, 27.0, 31.0, 35.0),
                 ),
-                410.0,
+                cases=(
+                    CaseLine(CaseName.STILL, 0.5, True, 1e-8, 1300.0, 0.22, 0.022, 0.01, 360.0, 0.06, 2800.0),
+                    CaseLine(CaseName.LOST_POST, 0.75, False, 4e3, None, None, None, None, None, None, None),
+                ),
                 positions=tuple(rows[0].length / 4 * number for number in range(5)),
                 trees=tuple(0.5 + 0.9 * number for number in range(rows[0].places)),
-                end=EndDetail("tie-back", "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2,
-                              5200.0, 9800.0),
-                cases=(
-                    CaseLine("full crop, still air", True, 1e-8, 1300.0, 0.22, 0.022, 0.01, 360.0, 0.06, 2800.0),
-                    CaseLine("one post lost", False, 4e3, None, None, None, None, None, None, None),
-                ),
+                code_force=600.0, ultimate_force=2400.0, design_force=1100.0, force_height=1.9, bill=(), cost=410.0,
+                labour_hours=20.0, stands=True, creep=None,
             ),
         ),
         choices=(ChoiceLine(50, 40.0, 1640.0, 0.33, True), ChoiceLine(300, 52.0, None, 0.06, False)),
-        common_build=(FailureGust("line posts push over", "full crop, wet soil, usual build", 11.0, 14.0, 18.0),),
-        fences=(FenceSupport("Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 300.0, 900.0, "a 5 in round post"),),
+        common_build=(FailureGust(TrellisPart.POSTS_TIP, None, cropped, soaked, True, 11.0, 14.0, 18.0),),
+        fences=(
+            FenceSupport(
+                "Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 2000.0, 300.0, 900.0, "a 5 in round post", 2.4
+            ),
+        ),
         design_gust=40.0,
-        gust_basis="stated in the plan",
-        tension_table=((-10.0, 1000.0), (10.0, 700.0), (30.0, 450.0)),
+        gust_50=40.0,
+        mean_50=None,
+        wind_form=WindForm.GUST,
+        exposure=WindExposure.C,
+        return_period=50,
+        tension_table=(TensionLine(-10.0, 1000.0), TensionLine(10.0, 700.0), TensionLine(30.0, 450.0)),
         bill=(
-            BillLine("line post, pine 4-5 in, 4 m", 12, "piece", 14.5, "maker"),
-            BillLine("strainer", 20, "piece", None, ""),
+            BillLine("line post, pine 4-5 in, 4 m", 12, SoldBy.PIECE, 14.5, "", Mark.OWN),
+            BillLine("strainer", 20, SoldBy.PIECE, None),
         ),
         cost=1640.0,
+        currency="USD",
         labour_hours=62.0,
-        build_order=("Call the utilities' locating service.", "Set the end posts.", "String the top wire."),
-        next_better="Posts one size up cost 240 more and stand to 33 m/s.",
-        notices=(caution("trellis", "A planning estimate, not engineering: have it checked where guests walk."),),
+        build_order=(BuildStep.LOCATE, BuildStep.TIE_BACKS, BuildStep.UNREEL),
+        notices=(notice.caution("trellis.no_engineering"), notice.caution("trellis.wire_whips")),
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 import pytest
 
-from topwire.growth.wording import hours_words, in_units, yield_words
+from topwire.growth.wording import hours_words, in_units
 from topwire.values.units import UnitSystem
 
 
@@ -33,7 +33,5 @@ def test_for_metric_readers() -> None:
 
 
 def test_by_area() -> None:
-    assert yield_words(30, UnitSystem.METRIC) == "30 t/ha"
-    assert yield_words(30, UnitSystem.US) == "13 tons/acre"
     assert hours_words(1334, UnitSystem.US) == "540 hours an acre"
     assert hours_words(1334, UnitSystem.METRIC) == "1,334 hours a hectare"

@@ -18,12 +18,12 @@ from topwire.ledger.telling import batch_notices
 from topwire.notices import Severity
 from topwire.nursery.answer import answer
 from topwire.nursery.question import question
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 from topwire.water.result import WaterPlan
 from topwire.weather.record import Weather
 
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
-TRELLIS = blank(TrellisDesign, cost=900.0, labour_hours=30.0)
+TRELLIS = blank(TrellisFindings, cost=900.0, labour_hours=30.0)
 WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)
 
 
@@ -33,7 +33,7 @@ def _base() -> Ledger:
 
 
 def ledger(
-    trellis: TrellisDesign | None = TRELLIS,
+    trellis: TrellisFindings | None = TRELLIS,
     water: WaterPlan | None = WATER,
     tables: Catalogue | None = None,
     **sections: Any,
@@ -44,7 +44,7 @@ def ledger(
 
 
 def _made(
-    trellis: TrellisDesign | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
+    trellis: TrellisFindings | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
 ) -> Ledger:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
     crop = grow(ask_years(made, tables, NO_WEATHER, place, land, choice(), rows))

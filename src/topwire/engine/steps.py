@@ -21,7 +21,8 @@ from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
 
@@ -202,19 +203,18 @@ def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
     return answer(asked)
 
 
-def _trellis(asked: Unsplit, progress: Progress) -> TrellisDesign:
-    from topwire.trellis.design import design_trellis
+def _ask_trellis(inputs: Inputs, earlier: Earlier) -> TrellisQuestion:
+    from topwire.trellis.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return design_trellis(
-        inputs.plan,
-        inputs.catalogue,
-        earlier.of("ground", Ground),
-        earlier.of("layout", Layout),
-        earlier.of("years", CropForecast),
-        seasons=earlier.of("place", PlaceSeasons),
-        progress=progress,
-    )
+    ground, layout = earlier.of("ground", Ground), earlier.of("layout", Layout)
+    crop, seasons = earlier.of("years", CropForecast), earlier.of("place", PlaceSeasons)
+    return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons)
+
+
+def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
+    from topwire.trellis.answer import answer
+
+    return answer(asked, progress)
 
 
 def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
@@ -245,7 +245,7 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
         earlier.of("layout", Layout),
         earlier.of("years", CropForecast),
         earlier.of("nursery", NurseryFindings),
-        earlier.maybe("trellis", TrellisDesign),
+        earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
     )
 
@@ -268,8 +268,8 @@ NURSERY = Step(
 TRELLIS = Step(
     "trellis",
     "posts, wires, anchors",
-    TrellisDesign,
-    _ask_unsplit,
+    TrellisFindings,
+    _ask_trellis,
     _trellis,
     ("place", "ground", "layout", "years"),
 )

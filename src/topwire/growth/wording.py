@@ -35,14 +35,6 @@ def in_units(text: str, system: UnitSystem) -> str:
     return _MEASURE.sub(_turned(system), text)
 
 
-def yield_words(tonnes_per_hectare: float, system: UnitSystem) -> str:
-    """A yield as its reader says it: "30 t/ha" or "13 tons/acre" (short tons of 2,000 lb)."""
-    if system is UnitSystem.METRIC:
-        return f"{tonnes_per_hectare:.0f} t/ha"
-    tons = from_si(tonnes_per_hectare * 1000, "lb", Kind.MASS) / 2000
-    return f"{tons / from_si(1e4, 'acre', Kind.AREA):.0f} tons/acre"
-
-
 def hours_words(hours_per_hectare: float, system: UnitSystem) -> str:
     """Hours by area as their reader says it: "1,334 hours a hectare" or "540 hours an acre"."""
     if system is UnitSystem.METRIC:

@@ -21,7 +21,7 @@ from topwire.ledger.work import WorkLoad, tasks_of
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price, price_notices
 from topwire.water.result import WaterPlan
@@ -47,7 +47,7 @@ def account(
     layout: Layout,
     crop: CropForecast,
     nursery: NurseryFindings,
-    trellis: TrellisDesign | None,
+    trellis: TrellisFindings | None,
     water: WaterPlan | None,
 ) -> Ledger:
     """Work and money of the horizon; the first year is that of the planting autumn.

@@ -12,7 +12,7 @@ from topwire.ledger.work import WorkLoad
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 
 Floats = npt.NDArray[np.float64]
 GRAFTING, NURSERY_CARE = "grafting", "nursery care"
@@ -50,7 +50,7 @@ def work_load(
     layout: Layout,
     crop: CropForecast,
     nursery: NurseryFindings,
-    trellis: TrellisDesign | None,
+    trellis: TrellisFindings | None,
     stages: Mapping[str, float],
     years: int,
 ) -> WorkLoad:

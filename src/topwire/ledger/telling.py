@@ -7,7 +7,7 @@ from topwire.growth.wording import hours_words
 from topwire.ledger.work import WorkLoad
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.model import Plan
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 from topwire.water.result import WaterPlan
 
 WHERE = "ledger"
@@ -16,7 +16,7 @@ WHERE = "ledger"
 def account_notices(
     plan: Plan,
     load: WorkLoad,
-    trellis: TrellisDesign | None,
+    trellis: TrellisFindings | None,
     water: WaterPlan | None,
     short: tuple[tuple[int, int, float], ...],
     per_hectare: float,

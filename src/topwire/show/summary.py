@@ -4,6 +4,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.show.reader import Reader, date_words
+from topwire.tell.trellis import condition_words, part_words
 from topwire.values.units import Kind
 
 Facts = list[tuple[str, str]]
@@ -92,7 +93,10 @@ def _trellis(orchard: Orchard, reader: Reader) -> str:
     )
     says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED)}"
     if first is not None:
-        says += f"; the first part to give: {first.part} at {reader.text(first.middle, Kind.SPEED)} ({first.condition})"
+        says += (
+            f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED)} "
+            f"({condition_words(first)})"
+        )
     return (
         f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {trellis.labour_hours:,.0f} hours."
     )

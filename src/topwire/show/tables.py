@@ -10,7 +10,7 @@ from topwire.show import (
     ledger_tables,
     nursery_sheets,
     place_sheets,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
     years_sheets,
 )
@@ -25,7 +25,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
 }
@@ -79,6 +78,10 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
 def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
 
@@ -89,4 +92,5 @@ SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "layout": _layout,
     "years": _years,
     "nursery": _nursery,
+    "trellis": _trellis,
 }
