@@ -20,7 +20,7 @@ from topwire.choice.result import (
     YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.asked import Areas, ThinningRule
+from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
     CropForecast,
     FruitSize,
@@ -33,6 +33,7 @@ from topwire.growth.findings import (
 )
 from topwire.growth.sugar import SugarYear, SugarYearIs
 from topwire.growth.training import TrainingJob, TrainingRule
+from topwire.layout.areas import Areas
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
@@ -50,7 +51,18 @@ from topwire.layout.findings import (
 )
 from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
-from topwire.ledger.result import Event, Ledger, Sensitivity, Task
+from topwire.ledger.findings import (
+    BreakEven,
+    Event,
+    Ledger,
+    Moved,
+    Running,
+    Sensitivity,
+    ShortWeek,
+    Spent,
+    Task,
+    WorkText,
+)
 from topwire.notices import assumption, caution, warning
 from topwire.nursery.findings import (
     ChainSteps,
@@ -334,7 +346,7 @@ def years(trees: dict[str, int]) -> CropForecast:
         full_crop_kg_per_tree=np.full(len(trees), 18.0),
         mature_crop=(2.2, 3.1, 4.0),
         notices=(notice.caution("years.standing"),),
-        areas=Areas(5000.0, 3900.0, 5800.0),
+        areas=Areas(5000.0, 3900.0, 5800.0, 310.0),
         wire_height=3.0,
         vigour=np.full(len(trees), 1.1),
         trees=np.array(list(trees.values())),
@@ -503,21 +515,31 @@ def ledger() -> Ledger:
         currency="USD",
         tasks=(Task("picking", pick), Task("planting", plant)),
         hands_hours_per_week=120.0,
-        short_weeks=((0, 45, 10.0),),
-        establishment={"trees": 812.5, "trellis": 1640.0, "water": 530.0},
+        areas=Areas(4200.0, 3900.0, 5600.0, 310.0),
+        short_weeks=(ShortWeek(0, 45, 10.0),),
+        establishment={Spent.TREES: 812.5, Spent.TRELLIS: 1640.0, Spent.IRRIGATION: 530.0},
         yearly_cost=np.full(horizon, 900.0),
         value=np.maximum(cash + 900, 0),
         cash_flow=cash,
         npv=(-900.0, 2100.0, 5200.0),
         payback_year=9,
+        payback_discounted=None,
         internal_rate=0.07,
-        sensitivity=(Sensitivity("price of fresh fruit, 20 % down or up", 900.0, 3300.0),),
-        calendar=(
-            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1",
-                  "leaf fall", ""),
-            Event("2028-01-10", "2028-03-10", "prune", "take out the largest limbs", "4-40", "10 January",
-                  "Ladders: firm ground, three points held."),
+        sensitivity=(Sensitivity(Moved.PRICES, 900.0, 3300.0),),
+        value_by_use={"fresh": 3000.0, "surplus": 200.0},
+        cost_by_kind={Running.WORK: 600.0, Running.WATER: 300.0},
+        outdoor_hours=120.0,
+        break_even=BreakEven(3000.0, 1.07, 0.3, 843.0),
+        beside=(),
+        works=(
+            WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
+            WorkText("dormant pruning", "prune", "take out the largest limbs",
+                     "Ladders: firm ground, three points held."),
         ),
-        notices=(assumption("ledger", "Prices are proposals; lay your own over them."),),
+        calendar=(
+            Event("2027-11-01", "2027-11-20", "planting", "", 1, 1, "last_harvest", 5),
+            Event("2028-01-10", "2028-03-10", "dormant pruning", "", 4, None, "", 0),
+        ),
+        notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

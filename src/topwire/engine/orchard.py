@@ -7,7 +7,7 @@ from typing import TypeVar
 from topwire.choice.result import Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.findings import Ledger
 from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons

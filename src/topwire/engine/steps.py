@@ -16,7 +16,8 @@ from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.asked import LedgerQuestion
+from topwire.ledger.findings import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
@@ -232,11 +233,10 @@ def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
     )
 
 
-def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
-    from topwire.ledger.account import account
+def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
+    from topwire.ledger.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return account(
+    return question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
@@ -248,6 +248,12 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
         earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
     )
+
+
+def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
+    from topwire.ledger.answer import answer
+
+    return answer(asked)
 
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
@@ -278,7 +284,7 @@ LEDGER = Step(
     "ledger",
     "work and money",
     Ledger,
-    _ask_unsplit,
+    _ask_ledger,
     _ledger,
     ("place", "choice", "ground", "layout", "years", "nursery"),
 )

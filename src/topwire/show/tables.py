@@ -7,7 +7,7 @@ from topwire.show import (
     choice_tables,
     ground_sheets,
     layout_sheets,
-    ledger_tables,
+    ledger_sheets,
     nursery_sheets,
     place_sheets,
     trellis_sheets,
@@ -26,7 +26,6 @@ NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "choice": choice_tables.tables,
     "water": water_tables.water_tables,
-    "ledger": ledger_tables.ledger_tables,
 }
 
 
@@ -86,11 +85,16 @@ def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
 
 
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "nursery": _nursery,
+    "ledger": _ledger,
     "ground": _ground,
     "layout": _layout,
     "years": _years,
-    "nursery": _nursery,
     "trellis": _trellis,
 }
