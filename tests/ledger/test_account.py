@@ -18,7 +18,7 @@ from topwire.notices import Severity
 from topwire.nursery.answer import answer
 from topwire.nursery.question import question
 from topwire.trellis.result import TrellisDesign
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 TRELLIS = blank(TrellisDesign, cost=900.0, labour_hours=30.0)
 WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)

@@ -43,9 +43,9 @@ def test_stages_move_their_work_and_not_the_calendars() -> None:
 
 
 def test_a_missing_stage_leaves_its_work_out() -> None:
-    without = {stage: day for stage, day in STAGES.items() if stage != "first_frost"}
+    without = {stage: day for stage, day in STAGES.items() if stage != "green_tip"}
     events = year_of_work(ROWS, without, planting=2027, leaf=5)
-    assert "drain the irrigation" not in [event.what for event in events]
+    assert "write down the date of green tip" not in [event.what for event in events]
     assert len(events) == len(year_of_work(ROWS, STAGES, planting=2027, leaf=5)) - 1
 
 

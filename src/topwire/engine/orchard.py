@@ -14,7 +14,7 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
 from topwire.values.notice import Notice, Severity
 from topwire.values.units import UnitSystem
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 F = TypeVar("F")
 

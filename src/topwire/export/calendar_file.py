@@ -7,6 +7,7 @@ from topwire.engine.orchard import Orchard
 from topwire.export.comma import Absent
 from topwire.tell.nursery import JOBS
 from topwire.tell.reader import Reader
+from topwire.tell.water import JOBS as WATER_JOBS
 from topwire.tell.words import in_system
 
 PRODUCT = "-//topwire//orchard calendar//EN"
@@ -52,8 +53,8 @@ def calendar(orchard: Orchard) -> bytes:
 def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
     """Start, end, what, how, category."""
     entries = []
+    reader = Reader(orchard.origin.units)
     if orchard.nursery is not None:
-        reader = Reader(orchard.origin.units)
         for dates in orchard.nursery.dates:
             job = JOBS[dates.job]
             how = in_system(job.remedy, reader)
@@ -70,6 +71,7 @@ def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
     if orchard.water is not None:
         year = date(orchard.origin.planting_year + 1, 1, 1)
         for entry in orchard.water.calendar:
-            day = (year + timedelta(days=entry.day - 1)).isoformat()
-            entries.append((day, day, entry.title, entry.says, "water"))
+            day = (year + timedelta(days=round(entry.day) - 1)).isoformat()
+            words = WATER_JOBS[entry.job]
+            entries.append((day, day, words.says, in_system(words.remedy, reader), "water"))
     return entries

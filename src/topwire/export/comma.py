@@ -166,10 +166,5 @@ def trellis_bill(orchard: Orchard) -> bytes:
     return csv_bytes(found.columns, found.rows)
 
 
-def water_bill(orchard: Orchard) -> bytes:
-    found = bill("", needed(orchard.water, "water").bill, _currency(orchard), Reader(orchard.origin.units))
-    return csv_bytes(found.columns, found.rows)
-
-
 def _currency(orchard: Orchard) -> str:
     return orchard.ledger.currency if orchard.ledger else ""

@@ -24,7 +24,7 @@ from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price, price_notices
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 Floats = npt.NDArray[np.float64]
 _SMALL_FARM_HOURS = 1334.0  # [h/ha] READ, TRAIN-GOA: 540 h/acre

@@ -8,7 +8,7 @@ from topwire.ledger.work import WorkLoad
 from topwire.notices import Notice, assumption, caution, remark, warning
 from topwire.plan.model import Plan
 from topwire.trellis.result import TrellisDesign
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 WHERE = "ledger"
 

@@ -10,7 +10,7 @@ from topwire.show import (
     nursery_sheets,
     place_sheets,
     trellis_tables,
-    water_tables,
+    water_sheets,
     years_tables,
 )
 from topwire.show.catalogue_tables import catalogue_table
@@ -28,7 +28,6 @@ DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
     "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
     "trellis": trellis_tables.trellis_tables,
-    "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
 }
 
@@ -72,4 +71,12 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"place": _place, "nursery": _nursery}
+def _water(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return water_sheets.sheets(orchard.water, orchard.origin.currency, reader) if orchard.water else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "nursery": _nursery,
+    "water": _water,
+}

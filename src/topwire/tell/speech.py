@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import engine, nursery, place, prices
+from topwire.tell import engine, nursery, place, prices, water
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
@@ -14,6 +14,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     nursery.WORDS,
     place.WORDS,
     prices.WORDS,
+    water.WORDS,
 )
 
 
