@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Sequence
 
+from topwire.choice.findings import NeedLine
 from topwire.growth.findings import CropForecast
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.tell.choice import need_label
 from topwire.tell.growth import RULES, SET_ADVICE, SUGAR, TRAINING, TRIAL_FIGURES
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
@@ -17,8 +19,8 @@ _SUGAR = (Link(LinkKind.SOURCE, "CANOPY-CE82"), Link(LinkKind.SOURCE, "CARBON-LJ
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8)
 
 
-def sheets(found: CropForecast, planting: int, reader: Reader) -> list[Sheet]:
-    """Every sheet; `planting` is the year of the planting autumn."""
+def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader: Reader) -> list[Sheet]:
+    """Every sheet; `needs` are those of the kitchen, `planting` the year of the planting autumn."""
     made = [
         crop(found, planting, reader),
         to_the_wire(found, reader),
@@ -28,6 +30,7 @@ def sheets(found: CropForecast, planting: int, reader: Reader) -> list[Sheet]:
         sizes(found),
     ]
     optional: Sequence[tuple[Sequence[object], Callable[[], Sheet]]] = (
+        (found.kitchen, lambda: kitchen(found, needs, reader)),
         (found.rules, lambda: rules(found)),
         (found.sets, lambda: own_fruitlets(found)),
         (found.sugar, lambda: sugar(found)),
@@ -69,6 +72,26 @@ def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
             f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, Kind.AREA)}{fenced}.",
         ),
         ("crop",),
+    )
+
+
+def kitchen(found: CropForecast, needs: Sequence[NeedLine], reader: Reader) -> Sheet:
+    return Sheet(
+        "years.kitchen",
+        "Until the trees are full grown, of each need served",
+        (
+            Column("leaf", "leaf", width=0.6),
+            Column(
+                "year", "harvest of", Plain.YEAR, width=0.8, links=(Link(LinkKind.SETTING, "years.autumns"),)
+            ),
+            *(
+                Column(f"need_{number}", need_label(need, reader), Plain.SHARE, width=1, links=_CURVE)
+                for number, need in enumerate(needs, start=1)
+            ),
+        ),
+        tuple((line.leaf, line.year, *line.served) for line in found.kitchen),
+        "From the middle crop of each cultivar by leaf; means over a good, a middling and a bad weather year. Standing "
+        "trees crop at once.",
     )
 
 
