@@ -30,7 +30,7 @@ def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader
         sizes(found),
     ]
     optional: Sequence[tuple[Sequence[object], Callable[[], Sheet]]] = (
-        (found.kitchen, lambda: kitchen(found, needs, reader)),
+        (found.kitchen and needs, lambda: kitchen(found, needs, reader)),
         (found.rules, lambda: rules(found)),
         (found.sets, lambda: own_fruitlets(found)),
         (found.sugar, lambda: sugar(found)),
