@@ -16,6 +16,7 @@ _LOAD = (Link(LinkKind.TABLE, "crop_load"),)
 _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
 _WIRE = (Link(LinkKind.SETTING, "trellis.wire_heights"), Link(LinkKind.SETTING, "trees.rootstock"))
 _SUGAR = (Link(LinkKind.SOURCE, "CANOPY-CE82"), Link(LinkKind.SOURCE, "CARBON-LJ90"))
+_SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or square metres
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8)
 
 
@@ -45,8 +46,9 @@ def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader
 def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
     low, middle, high = (reader.text(value, Kind.CROP, 0) for value in found.mature_crop)
     areas = found.areas
-    ground = f"tree ground {reader.text(areas.tree_ground, Kind.AREA)} (row spacing times tree spacing)"
-    fenced = "" if areas.fenced is None else f", inside the fence {reader.text(areas.fenced, Kind.AREA)}"
+    kind = Kind.GROUND if areas.blocks < _SMALL else Kind.AREA
+    ground = f"tree ground {reader.text(areas.tree_ground, kind)} (row spacing times tree spacing)"
+    fenced = "" if areas.fenced is None else f", inside the fence {reader.text(areas.fenced, kind)}"
     return Sheet(
         "years.crop",
         "The crop by leaf",
@@ -69,7 +71,7 @@ def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
         "ground.",
         (
             "A tree planted in autumn opens its first leaf the next spring.",
-            f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, Kind.AREA)}{fenced}.",
+            f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, kind)}{fenced}.",
         ),
         ("crop",),
     )
