@@ -4,12 +4,11 @@ Imports stand inside the functions: a command that needs one department does not
 """
 
 from abc import ABC, abstractmethod
-from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from topwire.choice.asked import ChoiceQuestion, Places
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
@@ -139,14 +138,9 @@ def _ground(asked: GroundQuestion, progress: Progress) -> Ground:
     return survey_ground(asked)
 
 
-def places_of(ground: Ground) -> Places:
-    """What the choice needs to know of the ground."""
-    standing = Counter(name for name in ground.standing_cultivar if name)
-    return Places(ground.capacity, ground.ground_per_tree, standing)
-
-
 def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     from topwire.choice.question import question
+    from topwire.layout.places import places_of
 
     places = places_of(earlier.of("ground", Ground))
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)

@@ -9,7 +9,7 @@ from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
-from topwire.engine.steps import places_of
+from topwire.layout.places import places_of
 from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.values.notice import CannotAnswer
