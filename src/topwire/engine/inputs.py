@@ -15,6 +15,7 @@ from topwire.notices import Faults, Notice, fault
 from topwire.plan.model import Plan
 from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
+from topwire.records.read import NO_RECORDS, Records, read_records
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
@@ -34,6 +35,7 @@ class Inputs:
     plan: Plan
     plan_text: str
     catalogue: Catalogue
+    records: Records
     outlines: Mapping[str, Any]
     standing: tuple[StandingTree, ...]
     weather_paths: tuple[Path, ...]
@@ -82,9 +84,10 @@ class Inputs:
 
     @cached_property
     def catalogue_hash(self) -> str:
+        """Of the catalogue's tables, own rows included, and of the records."""
         rows = (
             repr((name, key, sorted(row.cells.items()))).encode()
-            for name, table in sorted(self.catalogue.tables.items())
+            for name, table in sorted({**self.catalogue.tables, **self.records.tables}.items())
             for key, row in table.rows.items()
         )
         return _digest(rows)
@@ -96,15 +99,7 @@ class Inputs:
 
     def with_plan(self, plan: Plan) -> "Inputs":
         """The same folder under another plan, for what-if runs."""
-        return Inputs(
-            self.folder,
-            plan,
-            self.plan_text,
-            self.catalogue,
-            self.outlines,
-            self.standing,
-            self.weather_paths,
-        )
+        return replace(self, plan=plan)
 
 
 def read_inputs(folder: Path) -> Inputs:
@@ -129,6 +124,11 @@ def read_inputs(folder: Path) -> Inputs:
     except Faults as found:
         catalogue = None
         faults.extend(found.notices)
+    records = NO_RECORDS
+    try:
+        records = read_records(folder, None if catalogue is None else catalogue.cultivar)
+    except Faults as found:
+        faults.extend(found.notices)
     if plan is None or catalogue is None:
         raise Faults(faults)
 
@@ -145,7 +145,7 @@ def read_inputs(folder: Path) -> Inputs:
         faults.extend(found.notices)
     if faults:
         raise Faults(faults)
-    return Inputs(folder, plan, text, catalogue, outlines, standing, weather_paths)
+    return Inputs(folder, plan, text, catalogue, records, outlines, standing, weather_paths)
 
 
 def check_inputs(folder: Path) -> tuple[Inputs, tuple[Notice, ...]]:

@@ -20,6 +20,7 @@ from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.result import TrellisDesign
+from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
 
@@ -113,7 +114,13 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
     from topwire.phenology.question import question
 
-    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+    return question(
+        inputs.plan,
+        inputs.catalogue,
+        inputs.weather,
+        observed=inputs.records.rows("bloom", OwnDate),
+        changes=inputs.changes,
+    )
 
 
 def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
@@ -169,6 +176,7 @@ def _years(asked: Unsplit, progress: Progress) -> CropForecast:
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
+        records=inputs.records,
         weather=inputs.weather,
         progress=progress,
     )
@@ -178,7 +186,7 @@ def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
     from topwire.nursery.question import question
 
     choice, layout = earlier.of("choice", Choice), earlier.of("layout", Layout)
-    return question(inputs.plan, inputs.catalogue, choice, layout)
+    return question(inputs.plan, inputs.catalogue, choice, layout, inputs.records)
 
 
 def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:

@@ -31,6 +31,7 @@ from topwire.layout.result import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.records.read import NO_RECORDS, Records
 from topwire.values.progress import Progress, silent
 from topwire.weather.record import Weather
 
@@ -53,6 +54,7 @@ def foresee_crop(
     choice: Choice,
     layout: Layout,
     *,
+    records: Records = NO_RECORDS,
     weather: Weather | None = None,
     progress: Progress = silent,
 ) -> CropForecast:
@@ -91,7 +93,8 @@ def foresee_crop(
     trials = beside_trials(catalogue.rows("crop_trials", TrialRow), stand.curve)
     reaches = _percentile_leaf(strict.reached)
     targets = np.round(np.median(strict.target, axis=0).T).astype(float)
-    sets, told = sets_of(catalogue.rows("own_fruitlets", FruitletRow), layout.cultivars, targets)
+    own = records.rows("fruitlets", FruitletRow)
+    sets, told = sets_of(own, layout.cultivars, targets)
     sugar = _sugar(plan, seasons, columns, weather)
     return CropForecast(
         cultivars=layout.cultivars,

@@ -10,14 +10,14 @@ from topwire.growth.result import SetLine
 from topwire.growth.trunk import Floats
 from topwire.notices import Notice, warning
 
-WHERE = "catalogue/own_fruitlets.csv"
+WHERE = "records/fruitlets.csv"
 FASTEST = 20  # fruitlets whose mean growth is the reference in a full sample (memory)
 _FEW_CLUSTERS = 60  # five trees of 14-15 clusters are wanted; 25 in all proved too few (THIN-GREENE)
 
 
 @dataclass(frozen=True)
 class FruitletRow:
-    """A row of own_fruitlets.csv: one tagged fruitlet, measured twice; an empty second measurement is a fallen one."""
+    """A row of records/fruitlets.csv: one tagged fruitlet, measured twice; no second measure: it fell."""
 
     fruitlet: str
     cultivar: str

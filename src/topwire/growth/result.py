@@ -111,5 +111,5 @@ class CropForecast:
     drawn_kg: Floats = field(
         default_factory=lambda: np.zeros((0, 0))
     )  # (drawn orchards, leaves) whole orchard
-    sets: tuple[SetLine, ...] = ()  # from own_fruitlets.csv
+    sets: tuple[SetLine, ...] = ()  # from records/fruitlets.csv
     sugar: tuple[SugarYear, ...] = ()  # empty where no daily weather was given

@@ -59,7 +59,7 @@ def question(
         latitude=plan.place.latitude,
         colder=plan.place.colder_than_station,
         traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
-        own_dates=(*catalogue.rows("own_dates", OwnDate), *observed),
+        own_dates=tuple(observed),
         warming=plan.weather.warming,
         changes=(*stated_climates(catalogue), *changes),
         roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
@@ -179,10 +179,6 @@ def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
     if faults:
         raise Faults(faults)
     return tuple(made)
-
-
-def _climate_climate_fault(label: str, says: str, remedy: str = "") -> Notice:
-    return fault(f"catalogue/{CLIMATES}.csv, {label}", says, remedy)
 
 
 def _climate_fault(label: str, says: str, remedy: str = "") -> Notice:
