@@ -61,7 +61,7 @@ def huge(folder: Path) -> None:
             "at most 1 may",
         ),
         (edit("total: as the ground holds", "total: 50"), "need 70 trees, but the total is 50"),
-        (edit("weather/daily.csv", "weather/dayly.csv"), "there is no weather file “weather/dayly.csv”"),
+        (edit("weather/daily.csv", "weather/dayly.csv"), "there is no file “weather/dayly.csv”"),
         (edit("outline: lower.geojson", "outline: upper.geojson"), "there is no file “upper.geojson”"),
         (edit("standing: standing.csv", "standing: stand.csv"), "there is no file “stand.csv”"),
         (write("lower.geojson", b"{broken"), "“lower.geojson” is not JSON"),
@@ -69,7 +69,7 @@ def huge(folder: Path) -> None:
         (write("standing.csv", b"cultivar\nGala\n"), "columns are missing: rootstock"),
         (write("standing.csv", b"\xff\xfe\x00"), "is not a text file"),
         (remove("plan.yaml"), "there is no such file"),
-        (huge, "weather files up to 100 MB are read"),
+        (huge, "files up to 100 MB are read here"),
     ],
 )
 def test_says_what_is_wrong(folder: Path, spoil: Callable[[Path], None], says: str) -> None:
@@ -125,4 +125,4 @@ def test_a_scenario_from_files_stands_beside_the_plain_warming(folder: Path) -> 
 
 def test_a_scenario_file_that_is_not_there_is_told(folder: Path) -> None:
     edit("  warming: 2 C", "  warming: 2 C\n  scenarios: [{name: x, today: [a.csv], later: [b.csv]}]")(folder)
-    assert sum("there is no weather file" in line for line in told(folder)) == 2
+    assert sum("there is no file" in line for line in told(folder)) == 2

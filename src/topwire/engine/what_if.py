@@ -5,7 +5,8 @@ from collections.abc import Mapping, Sequence
 from topwire.choice.question import question
 from topwire.choice.result import Choice
 from topwire.choice.what_if import Changed, changed
-from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
+from topwire.engine.inputs import Inputs
+from topwire.engine.names import synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
 from topwire.engine.steps import places_of
