@@ -30,6 +30,13 @@ RECORDS = {
     "takes": "lot,cultivar,year,started,good,remark\na,Gala,2020,60,39,\nb,,2021,50,34,cold spring\n",
     "fruitlets": "fruitlet,cultivar,leaf,cluster,clusters_per_tree,first_mm,second_mm,remark\n1,Gala,5,a,120,8.1,11,\n",
 }
+PLAN = small.PLAN.replace("machine_width: 1 m", "machine_width: 1 m\n  obstacles: pond.geojson").replace(
+    "row_spacing: 3.5 m}", "row_spacing: 3.5 m, standing: standing.csv}"
+)
+POND = {
+    "type": "Polygon",
+    "coordinates": [[[-78.1599, 39.18002], [-78.15988, 39.18002], [-78.15988, 39.18004]]],
+}
 STANDING = "cultivar,rootstock,block,row,place,year\nGala,G.41,Yard,1,1,2010\nGoldRush,G.41,Yard,1,2,2011\n"
 
 
@@ -51,13 +58,8 @@ class Kind:
 def prepare(folder: Path) -> Path:
     """An orchard that has one of everything."""
     small.make(folder, years=2)
-    (folder / "plan.yaml").write_text(
-        small.PLAN.replace("machine_width: 1 m", "machine_width: 1 m\n  obstacles: pond.geojson").replace(
-            "row_spacing: 3.5 m}", "row_spacing: 3.5 m, standing: standing.csv}"
-        ),
-        encoding="utf-8",
-    )
-    (folder / "pond.geojson").write_text(json.dumps(small.YARD), encoding="utf-8")
+    (folder / "plan.yaml").write_text(PLAN, encoding="utf-8")
+    (folder / "pond.geojson").write_text(json.dumps(POND), encoding="utf-8")
     (folder / "standing.csv").write_text(STANDING, encoding="utf-8")
     for name in ("records", "catalogue"):
         (folder / name).mkdir()
@@ -82,10 +84,9 @@ def _read_weather(_: Path, path: Path) -> None:
 
 
 def _plan(draw: Random) -> tuple[str, str]:
-    text = small.PLAN
     if draw.random() < 0.4:
-        return "plan.yaml", spoil_text(text, draw)
-    tree = spoil_tree(YAML(typ="safe", pure=True).load(text), draw)
+        return "plan.yaml", spoil_text(PLAN, draw)
+    tree = spoil_tree(YAML(typ="safe", pure=True).load(PLAN), draw)
     stream = StringIO()
     try:
         YAML(typ="safe", pure=True).dump(tree, stream)
@@ -110,7 +111,9 @@ def _outline(draw: Random) -> tuple[str, str]:
             [[draw.uniform(0, size), draw.uniform(0, size)] for _ in range(draw.randint(3, 9))]
         ]
         return "yard.geojson", json.dumps(document)
-    return draw.choice(("yard.geojson", "pond.geojson")), spoil_json(json.dumps(document), draw)
+    if what < 0.65:
+        return "pond.geojson", spoil_json(json.dumps(POND), draw)
+    return "yard.geojson", spoil_json(json.dumps(document), draw)
 
 
 def _standing(draw: Random) -> tuple[str, str]:

@@ -6,16 +6,18 @@ from random import Random
 from typing import Any
 
 NASTY = (
-    "", " ", "-1", "0", "-0", "1e400", "-1e308", "1e308", "nan", "inf", "-inf", ".inf", ".nan", "null", "~", "true",
-    "9" * 60, "9" * 5000, "0x1F", "1_000", "١٢٣", "٣.٥", "²", "½", "1,5", "1;5", "=1+1", "@SUM(A1)", "-", "--", "'", '"',
-    '""', "a\tb", "a\x00b", "a\x07b", "a\x1bb", "\ufeff", "\u202eabc", "\ud800", "é" * 3, "x" * 3000, "[[[[", "]]", "{{",
-    "}", "&a", "*a", "!!python/object:x", "!!binary x", "|", ">", "%", "- ", ": ", "# ", "<<: *a", "2024-02-30", "0000-00-00",
-    "9999-12-31", "1750-01-01", "2299-12-31", "24:61", "weather", ".", "..", "/", "/dev/zero", "/dev/null", "yard.geojson/x",
-    "40 lb", "40 lb/week", "12 ft", "1e400 lb/week", "-4 lb/week", "choose", "float", "int", "unit[s", "nonsense", "10:20:30",
+    "", " ", "-1", "0", "-0", "1e400", "-1e308", "1e308", "nan", "inf", "-inf", ".inf", ".nan", "null", "~",
+    "true", "9" * 60, "9" * 5000, "0x1F", "1_000", "١٢٣", "٣.٥", "²", "½", "1,5", "1;5", "=1+1", "@SUM(A1)", "-",
+    "--", "'", '"', '""', "a\tb", "a\x00b", "a\x07b", "a\x1bb", "\ufeff", "\u202eabc", "\ud800", "é" * 3,
+    "x" * 3000, "[[[[", "]]", "{{", "}", "&a", "*a", "!!python/object:x", "!!binary x", "|", ">", "%", "- ", ": ",
+    "# ", "<<: *a", "2024-02-30", "0000-00-00", "9999-12-31", "1750-01-01", "2299-12-31", "24:61", "weather", ".",
+    "..", "/", "/dev/zero", "/dev/null", "yard.geojson/x", "40 lb", "40 lb/week", "12 ft", "1e400 lb/week",
+    "-4 lb/week", "choose", "float", "int", "unit[s", "nonsense", "10:20:30",
 )  # fmt: skip
 VALUES: tuple[Any, ...] = (
-    None, True, False, 0, -1, 1, 2.5, 1e308, -1e308, 10**30, float("nan"), float("inf"), "", "x", "40 lb", [], {}, [[]],
-    [[[]]], [None], {"a": 1}, {"float": 1}, "nonsense", ["x"], [1, 2], [[0, 0]], [["a", "b"]], "a\x07b", "\ud800", "a\nb",
+    None, True, False, 0, -1, 1, 2.5, 1e308, -1e308, 10**30, float("nan"), float("inf"), "", "x", "40 lb", [], {},
+    [[]], [[[]]], [None], {"a": 1}, {"float": 1}, "nonsense", ["x"], [1, 2], [[0, 0]], [["a", "b"]], "a\x07b",
+    "\ud800", "a\nb",
 )  # fmt: skip
 
 

@@ -1,7 +1,6 @@
 """Whatever stands in a grower's files, it is read or refused in words: no traceback, no hang."""
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from random import Random
 
@@ -14,11 +13,11 @@ KEPT = sorted(path for path in CASES.iterdir() if path.is_file())
 
 
 @pytest.fixture(scope="module")
-def folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, Path]]:
+def folders(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     base = tmp_path_factory.mktemp("fuzz")
     whole = prepare(base / "whole")
     shutil.copytree(whole, base / "work")
-    yield whole, base / "work"
+    return whole, base / "work"
 
 
 @pytest.mark.parametrize("kind", sorted(KINDS))

@@ -15,7 +15,8 @@ STALE = 25  # [a] from the record's end to the planting
 LEAST_SEASON = 3.0  # [K] July over January, beyond the tropics
 LEAST_FOLLOWING = 0.25  # correlation of one day's departure with the next; measured records have 0.5 to 0.8
 LEAST_RAIN = 50.0  # [mm/a] less falls on no ground that is planted with apples
-BREAK_AT_LEAST, BREAK_SPREADS = 2.0, 6.0  # [K] and in robust standard deviations of the years
+BREAK_YEARS = 3  # either side of a step of level
+BREAK_AT_LEAST, BREAK_SPREADS = 1.8, 4.0  # [K], and in standard deviations of such a difference
 
 
 def held_against(record: Weather, *, latitude: float, planting: int) -> list[Notice]:
@@ -119,31 +120,40 @@ def _rain(record: Weather, label: str) -> list[Notice]:
 
 
 def _breaks(record: Weather, mean: Floats, label: str) -> list[Notice]:
-    """Years whose mean, or whose range from night to day, stands out of line with all the others."""
+    """Years at which the mean, or the range from night to day, steps to another level."""
     year = record.day.astype("datetime64[Y]").astype(np.int64) + 1970
     found: list[Notice] = []
-    for values, said in (
-        (record.tmax - record.tmin, "days are warmer than nights"),
-        (mean, "the year's mean is off"),
-    ):
+    for values, said in ((record.tmax - record.tmin, "range from night to day"), (mean, "mean temperature")):
         kept, level = [], []
         for one in np.unique(year):
             of = values[(year == one) & np.isfinite(values)]
             if of.size >= 300:
                 kept.append(int(one))
                 level.append(float(of.mean()))
-        if len(kept) < 8:
-            continue
-        steps = np.array(level) - np.median(level)
-        spread = 1.4826 * float(np.median(np.abs(steps)))
-        odd = np.abs(steps) > max(BREAK_AT_LEAST, BREAK_SPREADS * spread)
-        if odd.any():
-            named = ", ".join(str(kept[at]) for at in np.flatnonzero(odd)[:6])
-            worst = float(steps[np.argmax(np.abs(steps))])
-            what = (
-                f"the range from night to day of {named} is {degrees(worst)} from the other years'."
-                if said.startswith("days")
-                else f"the mean temperature of {named} is {degrees(worst)} from the other years'."
-            )
-            found.append(warning(label, what, "An instrument moved or changed? Leave those years out."))
+        steps = [f"{degrees(step)} in {kept[at]}" for at, step in _steps(np.array(level))]
+        if steps:
+            says = f"the year's {said} steps by {' and by '.join(steps[:4])}."
+            found.append(warning(label, says, "An instrument moved or changed? Leave the odd years out."))
     return found
+
+
+def _steps(level: Floats) -> list[tuple[int, float]]:
+    """Where three years stand apart from the three before, and by how much; the greatest of neighbouring ones."""
+    if level.size < 2 * BREAK_YEARS:
+        return []
+    spread = 1.4826 * float(np.median(np.abs(np.diff(level)))) / np.sqrt(2.0)
+    least = max(BREAK_AT_LEAST, BREAK_SPREADS * spread * np.sqrt(2.0 / BREAK_YEARS))
+    places = range(BREAK_YEARS, level.size - BREAK_YEARS + 1)
+    step = {
+        at: float(level[at : at + BREAK_YEARS].mean() - level[at - BREAK_YEARS : at].mean()) for at in places
+    }
+    return [
+        (at, size)
+        for at, size in step.items()
+        if abs(size) > least
+        and all(
+            abs(size) >= abs(step.get(other, 0.0))
+            for other in range(at - 2, at + 3)
+            if size * step.get(other, 0.0) > 0
+        )
+    ]

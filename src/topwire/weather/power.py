@@ -110,6 +110,9 @@ def read_power_json(text: str, label: str) -> Reading:
         says = f"is not whole JSON: {error.msg}."
         where = f"{label}, line {error.lineno}, column {error.colno}"
         raise Faults([fault(where, says, "Fetch the file again.")]) from None
+    except (RecursionError, ValueError):
+        says = "stands too deep in itself, or holds a number of too many digits."
+        raise Faults([fault(label, says, "Fetch the file again.")]) from None
     series = _inside(content, "properties", "parameter")
     if (
         not isinstance(series, dict)
@@ -121,7 +124,7 @@ def read_power_json(text: str, label: str) -> Reading:
     if not stamps:
         raise Faults([fault(label, "has none of the parameters used.", _WANTED)])
     lengths = {len(stamp) for stamp in stamps}
-    if lengths not in ({8}, {10}) or not all(stamp.isdigit() for stamp in stamps):
+    if lengths not in ({8}, {10}) or not all(stamp.isascii() and stamp.isdigit() for stamp in stamps):
         raise Faults(
             [fault(label, "is neither a daily nor an hourly file.", "Ask the service for one of these.")]
         )
@@ -149,7 +152,8 @@ def read_power_json(text: str, label: str) -> Reading:
     )
     universal = str(_inside(content, "header", "time_standard") or "").upper() == "UTC"
     place = _inside(content, "geometry", "coordinates")
-    longitude = float(place[0]) if isinstance(place, list) and place else None
+    east = _float(place[0]) if isinstance(place, list) and place else float("nan")
+    longitude = east if abs(east) <= 180 else None
     return _reading(label, day, hour, values, units, longitude if universal else None, universal=universal)
 
 
@@ -234,4 +238,6 @@ def _inside(tree: Any, *keys: str) -> Any:
 
 
 def _float(value: Any) -> float:
-    return float(value) if isinstance(value, (int, float)) else float("nan")
+    """A number as it stands, NaN for anything else; whole numbers too large for a float among it."""
+    known = isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300
+    return float(value) if known else float("nan")

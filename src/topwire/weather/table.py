@@ -17,7 +17,7 @@ MOST_FAULTS = 10  # a damaged file is told by its first lines, not by all of the
 _MISSING_WORDS = {"", "na", "n/a", "nan", "null", "none", "m", "-", "--", ".", "missing"}
 _MISSING_NUMBERS = (-9999.0, -999.0, -99.9, -99.0, 9999.0, 999.9)
 _TRACE = {"t", "trace"}  # rain too little to measure
-_EARLIEST, _LATEST = np.datetime64("1750-01-01"), np.datetime64("2300-01-01")
+EARLIEST, LATEST = np.datetime64("1750-01-01"), np.datetime64("2300-01-01")
 _BY_DAY_OR_MONTH = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2,4})$")
 
 
@@ -79,7 +79,7 @@ class Table:
                 days = None
         if days is None:
             days = np.array([self._day(row, column, cell) for row, cell in enumerate(cells)], "datetime64[D]")
-        for row in np.flatnonzero((days < _EARLIEST) | (days > _LATEST))[:3]:
+        for row in np.flatnonzero((days < EARLIEST) | (days > LATEST))[:3]:
             self.add(int(row), column, f"“{cells[row]}” is no year of weather records.", "Check the year.")
         return days
 
