@@ -95,7 +95,7 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
 
 
 def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:
-    assert "have it checked where guests walk" in words((out / "sheets/planting.pdf").read_bytes())
+    assert "planning estimate, not engineering" in words((out / "sheets/planting.pdf").read_bytes())
 
 
 def test_sources_cited_are_listed_with_their_mark(orchard: Orchard, said: str) -> None:
@@ -127,7 +127,7 @@ def test_a_block_has_a_map_of_its_own_trees_only(orchard: Orchard) -> None:
     one, trees = block_alone(both, layout, 1)
     assert one.capacity == 60
     assert [block.name for block in one.blocks] == ["North"]
-    assert one.address(0) == "North 3, tree 1"
+    assert str(one.address(0)) == "North 3, tree 1"
     assert trees.longitude.tolist() == layout.longitude[60:].tolist()
     assert trees.runs == ()  # none of the runs is named after the new block
 

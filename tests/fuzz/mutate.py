@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from copy import deepcopy
 from random import Random
 from typing import Any
 
@@ -57,13 +58,13 @@ def spoil_tree(tree: Any, draw: Random) -> Any:
         holder, key = draw.choice(spots)
         what = draw.random()
         if what < 0.7:
-            holder[key] = draw.choice(VALUES) if draw.random() < 0.6 else draw.choice(NASTY)
+            holder[key] = deepcopy(draw.choice(VALUES)) if draw.random() < 0.6 else draw.choice(NASTY)
         elif what < 0.8:
             del holder[key]
         elif what < 0.9 and isinstance(holder, dict):
             holder[draw.choice(NASTY)] = holder.pop(key)
         elif isinstance(holder, list):
-            holder.extend([holder[key]] * draw.choice((1, 3, 50)))
+            holder.extend(deepcopy(holder[key]) for _ in range(draw.choice((1, 3, 50))))
         else:
             inner = holder[key]
             for _ in range(draw.choice((1, 5, 30, 3000))):

@@ -12,14 +12,18 @@ from typing import Generic, TypeVar
 from topwire.choice.question import Places
 from topwire.choice.result import Choice
 from topwire.engine.inputs import Inputs
-from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.growth.asked import YearsQuestion
+from topwire.growth.findings import CropForecast
+from topwire.layout.asked import GroundQuestion, LayoutQuestion
+from topwire.layout.findings import Ground, Layout
+from topwire.ledger.asked import LedgerQuestion
+from topwire.ledger.findings import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
@@ -129,11 +133,16 @@ def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
     return answer(asked, progress)
 
 
-def _ground(asked: Unsplit, progress: Progress) -> Ground:
+def _ask_ground(inputs: Inputs, earlier: Earlier) -> GroundQuestion:
+    from topwire.layout.question import ground_question
+
+    return ground_question(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+
+
+def _ground(asked: GroundQuestion, progress: Progress) -> Ground:
     from topwire.layout.survey import survey_ground
 
-    inputs = asked.inputs
-    return survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    return survey_ground(asked)
 
 
 def places_of(ground: Ground) -> Places:
@@ -151,35 +160,43 @@ def _choice(asked: Unsplit, progress: Progress) -> Choice:
     return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
 
 
-def _layout(asked: Unsplit, progress: Progress) -> Layout:
-    from topwire.layout.planting import lay_out
+def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
+    from topwire.layout.question import layout_question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return lay_out(
+    return layout_question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
-        progress=progress,
     )
 
 
-def _years(asked: Unsplit, progress: Progress) -> CropForecast:
-    from topwire.growth.crop import foresee_crop
+def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
+    from topwire.layout.answer import lay_out
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return foresee_crop(
+    return lay_out(asked, progress)
+
+
+def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
+    from topwire.growth.question import question
+
+    return question(
         inputs.plan,
         inputs.catalogue,
+        inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
-        records=inputs.records,
-        weather=inputs.weather,
-        progress=progress,
+        inputs.records,
     )
+
+
+def _years(asked: YearsQuestion, progress: Progress) -> CropForecast:
+    from topwire.growth.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
@@ -195,19 +212,18 @@ def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
     return answer(asked)
 
 
-def _trellis(asked: Unsplit, progress: Progress) -> TrellisDesign:
-    from topwire.trellis.design import design_trellis
+def _ask_trellis(inputs: Inputs, earlier: Earlier) -> TrellisQuestion:
+    from topwire.trellis.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return design_trellis(
-        inputs.plan,
-        inputs.catalogue,
-        earlier.of("ground", Ground),
-        earlier.of("layout", Layout),
-        earlier.of("years", CropForecast),
-        seasons=earlier.of("place", PlaceSeasons),
-        progress=progress,
-    )
+    ground, layout = earlier.of("ground", Ground), earlier.of("layout", Layout)
+    crop, seasons = earlier.of("years", CropForecast), earlier.of("place", PlaceSeasons)
+    return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons)
+
+
+def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
+    from topwire.trellis.answer import answer
+
+    return answer(asked, progress)
 
 
 def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
@@ -225,11 +241,10 @@ def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
     )
 
 
-def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
-    from topwire.ledger.account import account
+def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
+    from topwire.ledger.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return account(
+    return question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
@@ -238,20 +253,26 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
         earlier.of("layout", Layout),
         earlier.of("years", CropForecast),
         earlier.of("nursery", NurseryFindings),
-        earlier.maybe("trellis", TrellisDesign),
+        earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
     )
 
 
+def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
+    from topwire.ledger.answer import answer
+
+    return answer(asked)
+
+
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
-GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_unsplit, _ground)
+GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
 CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
-LAYOUT = Step("layout", "who stands where", Layout, _ask_unsplit, _layout, ("place", "ground", "choice"))
+LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",
     "growth and crop by leaf",
     CropForecast,
-    _ask_unsplit,
+    _ask_years,
     _years,
     ("place", "ground", "choice", "layout"),
 )
@@ -261,8 +282,8 @@ NURSERY = Step(
 TRELLIS = Step(
     "trellis",
     "posts, wires, anchors",
-    TrellisDesign,
-    _ask_unsplit,
+    TrellisFindings,
+    _ask_trellis,
     _trellis,
     ("place", "ground", "layout", "years"),
 )
@@ -271,7 +292,7 @@ LEDGER = Step(
     "ledger",
     "work and money",
     Ledger,
-    _ask_unsplit,
+    _ask_ledger,
     _ledger,
     ("place", "choice", "ground", "layout", "years", "nursery"),
 )

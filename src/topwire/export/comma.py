@@ -14,6 +14,7 @@ from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
+from topwire.tell.layout import post_words
 from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
@@ -66,7 +67,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
         stock = ground.standing_rootstock[index] if stands else layout.rootstock[kind] if kind >= 0 else ""
         rows.append(
             (
-                ground.address(index),
+                str(ground.address(index)),
                 block.name,
                 block.rows[ground.row[index]].number,
                 int(ground.place[index]),
@@ -128,7 +129,7 @@ def staking(orchard: Orchard) -> bytes:
     rows = [
         (
             sheet.block,
-            stake.name,
+            post_words(stake.post),
             *(
                 round(from_si(value, unit, Kind.LENGTH), 2)
                 for value in (stake.east, stake.north, stake.height)
@@ -157,13 +158,6 @@ def from_sheet(name: str, department: str) -> Callable[[Orchard], bytes]:
         raise Absent(f"{name} has nothing to list")
 
     return made
-
-
-def trellis_bill(orchard: Orchard) -> bytes:
-    found = bill(
-        "", needed(orchard.trellis, "trellis").bill, _currency(orchard), Reader(orchard.origin.units)
-    )
-    return csv_bytes(found.columns, found.rows)
 
 
 def water_bill(orchard: Orchard) -> bytes:

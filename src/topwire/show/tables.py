@@ -5,13 +5,14 @@ from collections.abc import Callable, Mapping
 from topwire.engine.orchard import Orchard
 from topwire.show import (
     choice_tables,
-    ground_tables,
-    ledger_tables,
+    ground_sheets,
+    layout_sheets,
+    ledger_sheets,
     nursery_sheets,
     place_sheets,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
-    years_tables,
+    years_sheets,
 )
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
@@ -23,13 +24,8 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "ground": ground_tables.ground_tables,
     "choice": choice_tables.tables,
-    "layout": ground_tables.layout_tables,
-    "years": years_tables.years_tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
-    "ledger": ledger_tables.ledger_tables,
 }
 
 
@@ -64,6 +60,15 @@ def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = N
     return SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
+def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ground_sheets.sheets(orchard.ground, reader) if orchard.ground else []
+
+
+def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    ground, layout = orchard.ground, orchard.layout
+    return layout_sheets.sheets(ground, layout, reader) if ground and layout else []
+
+
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
@@ -72,4 +77,24 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
-SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {"place": _place, "nursery": _nursery}
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
+def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+
+
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
+
+
+SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
+    "place": _place,
+    "nursery": _nursery,
+    "ledger": _ledger,
+    "ground": _ground,
+    "layout": _layout,
+    "years": _years,
+    "trellis": _trellis,
+}
