@@ -15,6 +15,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.notices import Faults
 from topwire.phenology.answer import answer
+from topwire.phenology.asked import RootCold
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
 from topwire.phenology.question import question, traits_of
 from topwire.plan.model import Plan
@@ -336,3 +337,17 @@ def test_an_own_cultivar_without_figures_is_taken_as_the_reference(tmp_path: Pat
     np.testing.assert_array_equal(found.full_bloom[:, house], found.full_bloom[:, golden])
     assert np.isnan(found.harvest_first[:, house]).all()
     assert replace(found).harvest_of("House Apple") is None
+
+
+def test_roots_in_cold_are_warned_of_for_the_tender_stock_and_not_for_the_hardy_one() -> None:
+    asked = question(plan(), catalogue(), invented("2000-09-01", "2013-12-31", warmer=-6.0))
+    tender, hardy = RootCold("Tender", -6.0), RootCold("Hardy", -30.0)
+    cold = replace(asked, roots=(tender, hardy), rootstocks=("Tender", "Hardy"))
+    found = answer(cold)
+    assert found.root_injury["Tender"] > 0.5
+    assert found.root_injury["Hardy"] == 0.0
+    warned = [one for one in found.notices if one.code == "place.roots_in_cold"]
+    assert [one.concerns for one in warned] == [("Tender",)]
+    assert "roots of Tender" in " ".join(said(found))
+    mild = replace(cold, weather=invented("2000-09-01", "2013-12-31", warmer=6.0))
+    assert not [one for one in answer(mild).notices if one.code == "place.roots_in_cold"]

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.asked import (
     FruitletRow,
     GrowingSoil,

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Batches, Choice
+from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.areas import areas_of
 from topwire.layout.findings import Ground, Layout
