@@ -8,10 +8,11 @@ from topwire.catalogue.schemas import SCHEMAS
 
 _INTRODUCTION = """# The tables
 
-What topwire knows stands in tables (CSV). A file of the same name in the folder `catalogue` of an orchard lays
-its rows over the shipped ones: name the key, and the cells that differ; a new key is a new row. An empty cell is “not known”, and
-never zero. Lists are written with | between the items. `topwire check` types every cell by what stands here, names that
-refer to another table included. A table has at most 100,000 lines and 5 MB, a cell 2,000 signs.
+What topwire knows stands in tables (CSV). A file of the same name in the folder `catalogue` of an orchard
+lays its rows over the shipped ones: name the key, and the cells that differ; a new key is a new row. An empty
+cell is “not known”, and never zero. Lists are written with | between the items. `topwire check` types every
+cell by what stands here, names that refer to another table included. A table has at most 100,000 lines and
+5 MB, a cell 2,000 signs.
 """
 
 
