@@ -80,7 +80,7 @@ def _read_all(folder: Path, _: Path) -> None:
 def _read_weather(_: Path, path: Path) -> None:
     reading = read_file(path, path.name)
     if reading.day.size >= 330:
-        held_against(read_weather([path]), latitude=39.0, planting=2028)
+        held_against(read_weather([path]), latitude=39.0, longitude=-78.0, planting=2028)
 
 
 def _plan(draw: Random) -> tuple[str, str]:

@@ -5,10 +5,11 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from topwire.notices import Severity
 from topwire.weather.plausible import held_against
-from topwire.weather.read import read_weather
+from topwire.weather.read import read_file, read_weather
 from topwire.weather.record import Weather
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -20,7 +21,10 @@ def record() -> Weather:
 
 
 def told(weather: Weather, *, latitude: float = 40.7, planting: int = 2030) -> list[tuple[Severity, str]]:
-    return [(one.severity, one.says) for one in held_against(weather, latitude=latitude, planting=planting)]
+    return [
+        (one.severity, one.says)
+        for one in held_against(weather, latitude=latitude, longitude=-77.9, planting=planting)
+    ]
 
 
 def says(weather: Weather, severity: Severity, words: str, **place: float) -> bool:
@@ -76,3 +80,19 @@ def test_years_out_of_line_are_told() -> None:
         record(), tmax=record().tmax + np.where(odd, 1.5, 0), tmin=record().tmin - np.where(odd, 1.5, 0)
     )
     assert says(wider, Severity.WARNING, "range from night to day steps by +3")
+
+
+def test_a_station_elsewhere_is_told_and_a_turned_sign_is_a_fault() -> None:
+    here = replace(record(), stations=(("a.csv", 41.0, -78.0),))
+    assert not says(here, Severity.WARNING, "was measured at")
+    assert says(replace(here, stations=(("a.csv", 41.0, 78.0),)), Severity.FAULT, "was measured at")
+    assert says(replace(here, stations=(("a.csv", 50.8, 4.4),)), Severity.WARNING, "was measured at")
+
+
+@pytest.mark.parametrize(
+    "name", ["power_daily.csv", "power_daily.json", "ghcn_access.csv", "place.epw", "tmy3.csv"]
+)
+def test_files_say_where_they_were_measured(name: str) -> None:
+    station = read_file(Path(__file__).parent / "data" / name, name).station
+    assert station is not None
+    assert all(np.isfinite(station))

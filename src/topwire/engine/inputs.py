@@ -54,7 +54,12 @@ class Inputs:
         from topwire.weather.years import lengthen
 
         record = read_weather(self.weather_paths, labels=self.plan.weather.files)
-        held = held_against(record, latitude=self.plan.place.latitude, planting=self.plan.years.planting)
+        held = held_against(
+            record,
+            latitude=self.plan.place.latitude,
+            longitude=self.plan.place.longitude,
+            planting=self.plan.years.planting,
+        )
         wrong = [notice for notice in held if notice.severity is Severity.FAULT]
         if wrong:
             raise Faults(wrong)

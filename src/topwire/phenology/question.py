@@ -86,6 +86,7 @@ def _temperatures(weather: Weather) -> Weather:
         hourly_wind=None,
         hourly_sun=None,
         hourly_rain=None,
+        stations=(),
     )
 
 

@@ -14,22 +14,24 @@ LONGEST_AFTER = 15  # [a] a record may go on after the planting; beyond it one o
 STALE = 25  # [a] from the record's end to the planting
 LEAST_SEASON = 3.0  # [K] July over January, beyond the tropics
 LEAST_FOLLOWING = 0.25  # correlation of one day's departure with the next; measured records have 0.5 to 0.8
+FAR = 1.5  # [deg] from the place to a station
 LEAST_RAIN = 50.0  # [mm/a] less falls on no ground that is planted with apples
 BREAK_YEARS = 3  # either side of a step of level
 BREAK_AT_LEAST, BREAK_SPREADS = 1.8, 4.0  # [K], and in standard deviations of such a difference
 
 
-def held_against(record: Weather, *, latitude: float, planting: int) -> list[Notice]:
+def held_against(record: Weather, *, latitude: float, longitude: float, planting: int) -> list[Notice]:
     """What in the record cannot be at this place (faults), and what is odd (warnings).
 
     Parameters
     ----------
-    latitude : of the place [deg north]
+    latitude, longitude : of the place [deg north, deg east]
     planting : year of the planting
     """
     label = " + ".join(sorted(record.files))
     mean = (record.tmin + record.tmax) / 2
     return [
+        *_stations(record, latitude, longitude),
         *_years(record, planting, label),
         *_seasons(record, mean, latitude, label),
         *_following(record, mean, label),
@@ -37,6 +39,23 @@ def held_against(record: Weather, *, latitude: float, planting: int) -> list[Not
         *_rain(record, label),
         *_breaks(record, mean, label),
     ]
+
+
+def _stations(record: Weather, latitude: float, longitude: float) -> list[Notice]:
+    """Files that say where they were measured, held against the place; a sign the wrong way round is a fault."""
+    found = []
+    for label, north, east in record.stations:
+        if max(abs(north - latitude), abs(east - longitude)) <= FAR:
+            continue
+        says = f"was measured at latitude {north:g}, longitude {east:g}; the place is {latitude:g}, {longitude:g}."
+        turned = abs(abs(north) - latitude) <= FAR and abs(abs(east) - abs(longitude)) <= FAR
+        made, remedy = (
+            (fault, "West of Greenwich longitude is negative, south of the equator latitude is.")
+            if turned
+            else (warning, "A station this far off has other frosts: bring a nearer one, or mend the place.")
+        )
+        found.append(made(label, says, remedy))
+    return found
 
 
 def _years(record: Weather, planting: int, label: str) -> list[Notice]:

@@ -6,6 +6,7 @@ The values are means of a cell some 50 km wide, not of a station: valley frost d
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy.typing as npt
 
 from topwire.notices import Faults, Notice, assumption, fault, warning
 from topwire.weather.air import wind_at_two_metres
-from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading
+from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading, station_of
 from topwire.weather.table import parse_table
 
 Array = npt.NDArray[np.float64]
@@ -96,10 +97,13 @@ def read_power_csv(lines: list[str], label: str) -> Reading:
                 int(row), names.index("HR"), f"{hour[row]} is no hour of the day.", "They run from 0 to 23."
             )
     table.settle()
-    longitude = re.search(r"longitude\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
+    stated = [
+        re.search(rf"{name}\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
+        for name in ("latitude", "longitude")
+    ]
+    station = station_of(*(one[1] if one else None for one in stated))
     universal = bool(re.search(r"\bUTC\b", "\n".join(head)))
-    place = float(longitude[1]) if longitude else None
-    return _reading(label, day, hour, values, units, place if universal else None, universal=universal)
+    return _reading(label, day, hour, values, units, station, universal=universal)
 
 
 def read_power_json(text: str, label: str) -> Reading:
@@ -152,9 +156,9 @@ def read_power_json(text: str, label: str) -> Reading:
     )
     universal = str(_inside(content, "header", "time_standard") or "").upper() == "UTC"
     place = _inside(content, "geometry", "coordinates")
-    east = _float(place[0]) if isinstance(place, list) and place else float("nan")
-    longitude = east if abs(east) <= 180 else None
-    return _reading(label, day, hour, values, units, longitude if universal else None, universal=universal)
+    known = isinstance(place, list) and len(place) >= 2
+    station = station_of(_float(place[1]), _float(place[0])) if known else None
+    return _reading(label, day, hour, values, units, station, universal=universal)
 
 
 _WANTED = (
@@ -168,7 +172,7 @@ def _reading(
     hour: npt.NDArray[np.int64] | None,
     values: Mapping[str, Array],
     units: Mapping[str, str],
-    longitude: float | None,
+    station: tuple[float, float] | None,
     *,
     universal: bool,
 ) -> Reading:
@@ -208,12 +212,12 @@ def _reading(
         at_ten = wind_at_two_metres(columns.pop("wind10"), 10.0)
         columns.setdefault("wind", at_ten)
     if not hourly or hour is None:
-        return daily_reading(label, day, columns, tuple(notices))
+        return replace(daily_reading(label, day, columns, tuple(notices)), station=station)
     stamp = at_hour(day, hour)
     if universal:
-        stamp, told = _to_local(stamp, longitude, label)
+        stamp, told = _to_local(stamp, None if station is None else station[1], label)
         notices.append(told)
-    return hourly_reading(label, stamp, columns, notices=tuple(notices))
+    return replace(hourly_reading(label, stamp, columns, notices=tuple(notices)), station=station)
 
 
 def _to_local(

@@ -156,6 +156,7 @@ def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
         hourly_wind=_hours_or_none(joined.hours, "wind"),
         hourly_sun=_hours_or_none(joined.hours, "sun"),
         hourly_rain=_hours_or_none(joined.hours, "rain"),
+        stations=tuple((reading.label, *reading.station) for reading in used if reading.station is not None),
     )
 
 
