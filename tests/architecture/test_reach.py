@@ -14,6 +14,7 @@ CHECKS = "topwire.checks"
 BESIDE = {
     "topwire": {"__version__", "read", "check", "plan_orchard", "tables"},  # the interface for other programs
     "topwire.catalogue.manual": None,  # python -m topwire.catalogue.manual writes docs/tables.md
+    "topwire.records.manual": None,  # python -m topwire.records.manual writes docs/records.md
     "topwire.plan.manual": None,  # python -m topwire.plan.manual writes docs/plan.md
 }
 
