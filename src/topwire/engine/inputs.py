@@ -16,7 +16,7 @@ from topwire.notices import Faults, Notice, Severity, fault
 from topwire.plan.model import Plan
 from topwire.plan.outline import LARGEST, outline_of
 from topwire.plan.place import WeatherSection
-from topwire.plan.read import located, parse_yaml, plan_of, read_plan_text
+from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
 from topwire.records.read import Records, read_records
 
@@ -160,7 +160,7 @@ def gather(folder: Path) -> Gathered:
             faults.extend(notice for notice in found.notices if notice not in faults)
             return None
 
-    plan = told(lambda: plan_of(tree, PLAN_FILE))
+    plan = told(lambda: parse_plan(text, PLAN_FILE, tree))
     catalogue = told(lambda: Catalogue(read_tables(folder / "catalogue")))
     names = None if catalogue is None else catalogue.cultivar
     records = told(lambda: read_records(folder, names))

@@ -15,7 +15,7 @@ from topwire.notices import Faults, Notice, fault
 from topwire.plan.model import Plan
 from topwire.plan.yaml_bounds import hold_bounds
 
-LARGEST = 100_000  # bytes; a plan is a few pages of text
+LARGEST = 60_000  # bytes; a plan is a few pages of text
 _SAID = 60  # signs of a value repeated in a message
 
 
@@ -31,19 +31,15 @@ def read_plan_text(path: Path) -> str:
     return own_text(path, path.name, path.name, LARGEST, "Save it as plain text (UTF-8).")
 
 
-def parse_plan(text: str, name: str = "plan.yaml") -> Plan:
-    """The plan written in `text`; `name` is the file's name in messages.
+def parse_plan(text: str, name: str = "plan.yaml", tree: CommentedMap | None = None) -> Plan:
+    """The plan written in `text`; `name` is the file's name in messages, `tree` the text where it is parsed already.
 
     Raises
     ------
     Faults
         When it is no YAML or says something that cannot be; all faults together.
     """
-    return plan_of(parse_yaml(text, name), name)
-
-
-def plan_of(tree: CommentedMap, name: str = "plan.yaml") -> Plan:
-    """The plan in a file's tree. Raises as :func:`parse_plan`."""
+    tree = parse_yaml(text, name) if tree is None else tree
     faults = _unprintable(tree, tree, name, ())
     try:
         plan = Plan.model_validate(_plain(tree))

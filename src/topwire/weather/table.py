@@ -22,7 +22,7 @@ _BY_DAY_OR_MONTH = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2,4})$")
 
 
 @dataclass
-class Table:
+class WeatherTable:
     """Rows of equal length under a header, and the faults found while its columns are read.
 
     Attributes
@@ -132,7 +132,7 @@ def delimiter_of(line: str) -> str:
     return max((",", ";", "\t"), key=line.count)
 
 
-def parse_table(lines: list[str], label: str, *, first: int = 0) -> Table:
+def parse_table(lines: list[str], label: str, *, first: int = 0) -> WeatherTable:
     """The table whose header stands in `lines[first]`.
 
     Raises
@@ -168,4 +168,4 @@ def parse_table(lines: list[str], label: str, *, first: int = 0) -> Table:
         raise Faults(faults)
     if not rows:
         raise Faults([fault(label, "has a header but no days under it.")])
-    return Table(label, header, list(zip(*rows, strict=True)), numbers, decimal_comma=delimiter != ",")
+    return WeatherTable(label, header, list(zip(*rows, strict=True)), numbers, decimal_comma=delimiter != ",")

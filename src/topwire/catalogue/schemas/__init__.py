@@ -7,6 +7,14 @@ from topwire.catalogue.schemas import kitchen, nursery, seasons, trees, trellis,
 
 SCHEMAS: Mapping[str, TableSchema] = {
     schema.name: schema
-    for module in (trees, seasons, kitchen, years, nursery, trellis, water, work)
-    for schema in module.TABLES
+    for schema in (
+        *trees.TABLES,
+        *seasons.TABLES,
+        *kitchen.TABLES,
+        *years.TABLES,
+        *nursery.TABLES,
+        *trellis.TABLES,
+        *water.TABLES,
+        *work.TABLES,
+    )
 }
