@@ -23,6 +23,7 @@ from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
+from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
 from topwire.water.asked import WaterQuestion
 from topwire.water.findings import WaterPlan
@@ -117,7 +118,13 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
     from topwire.phenology.question import question
 
-    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+    return question(
+        inputs.plan,
+        inputs.catalogue,
+        inputs.weather,
+        observed=inputs.records.rows("bloom", OwnDate),
+        changes=inputs.changes,
+    )
 
 
 def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
@@ -181,6 +188,7 @@ def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
+        inputs.records,
     )
 
 
@@ -194,7 +202,7 @@ def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
     from topwire.nursery.question import question
 
     choice, layout = earlier.of("choice", Choice), earlier.of("layout", Layout)
-    return question(inputs.plan, inputs.catalogue, choice, layout)
+    return question(inputs.plan, inputs.catalogue, choice, layout, inputs.records)
 
 
 def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:

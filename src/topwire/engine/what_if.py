@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
 from topwire.choice.what_if import Changed, changed
-from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
+from topwire.engine.inputs import Inputs
+from topwire.engine.names import synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of

@@ -139,7 +139,7 @@ class ThinningRule:
 
 @dataclass(frozen=True)
 class FruitletRow:
-    """A row of own_fruitlets.csv: one tagged fruitlet, measured twice; an empty second measurement is a fallen one."""
+    """A row of records/fruitlets.csv: one tagged fruitlet, measured twice; no second measure: it fell."""
 
     fruitlet: str
     cultivar: str

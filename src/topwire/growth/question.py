@@ -24,6 +24,7 @@ from topwire.layout.findings import Ground, Layout
 from topwire.layout.places import places_of
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.records.read import NO_RECORDS, Records
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats, Integers
 from topwire.values.traits import Grade
@@ -44,6 +45,7 @@ def question(
     ground: Ground,
     choice: Choice,
     layout: Layout,
+    records: Records = NO_RECORDS,
 ) -> YearsQuestion:
     """What the new trees of the layout will be and bear."""
     loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
@@ -70,7 +72,7 @@ def question(
         kitchen=_kitchen(plan, catalogue, seasons, ground, choice, layout),
         trials=catalogue.rows("crop_trials", TrialRow),
         thinning=catalogue.rows("thinning_rules", ThinningRule),
-        fruitlets=catalogue.rows("own_fruitlets", FruitletRow),
+        fruitlets=records.rows("fruitlets", FruitletRow),
     )
 
 

@@ -277,7 +277,7 @@ def own_fruitlets(found: CropForecast) -> Sheet:
         "years.fruitlets",
         "What your own fruitlets say",
         (
-            Column("cultivar", "cultivar", width=1.3, links=(Link(LinkKind.TABLE, "own_fruitlets"),)),
+            Column("cultivar", "cultivar", width=1.3, links=(Link(LinkKind.TABLE, "fruitlets"),)),
             Column("measured", "measured", width=0.7),
             Column("stay", "will stay", width=0.7),
             Column("share", "share that stays", Plain.SHARE, width=0.8),
