@@ -5,22 +5,27 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.choice.result import (
+from topwire.choice.findings import (
     Alternative,
     Batch,
     Batches,
     Choice,
     ChosenCultivar,
+    Merit,
+    Miss,
+    More,
     NearMiss,
     NeedLine,
     Proof,
+    Reason,
     Rival,
+    Rivalry,
     StandingAdvice,
     Worth,
     YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.asked import Areas, ThinningRule
+from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
     CropForecast,
     FruitSize,
@@ -33,6 +38,7 @@ from topwire.growth.findings import (
 )
 from topwire.growth.sugar import SugarYear, SugarYearIs
 from topwire.growth.training import TrainingJob, TrainingRule
+from topwire.layout.areas import Areas
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
@@ -65,7 +71,7 @@ from topwire.ledger.findings import (
     Task,
     WorkText,
 )
-from topwire.notices import assumption, caution, warning
+from topwire.notices import caution, warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -95,6 +101,7 @@ from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured
+from topwire.values.terms import CiderClass, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.result import (
@@ -293,15 +300,19 @@ def choice(trees: dict[str, int]) -> Choice:
             ChosenCultivar(
                 name, trees[name], 0, "G.41", name != "GoldRush", (33 + index, 34 + index),
                 {"fresh": 300.0, "sauce": 120.0}, tuple(other for other in names if other != name)[:3],
-                120.0 - 20 * index, ("carries the fresh need of early autumn", "two useful donors"),
+                120.0 - 20 * index,
+                (Reason(Merit.CARRIES_TABLE, number=36), Reason(Merit.SERVES, uses=(Use.FRESH, Use.PIE))),
             )
             for index, name in enumerate(names)
         ),
-        near_misses=(NearMiss("Never Chosen", "ripens when three others do", 14.0),),
+        near_misses=(NearMiss("Never Chosen", Miss.OTHERS_SERVE, ("Gala",), 14.0),),
         years=YEARS,
         needs=(
-            NeedLine("fresh", "fresh fruit", 3.0, wanted, served, False),
-            NeedLine("cider", "cider, bittersweet", 1.0, cider, 0.9 * np.tile(cider, (YEARS.size, 1)), True),
+            NeedLine(Use.FRESH, None, False, 38.0, True, 208, 134, None, None, 3.0, wanted, served),
+            NeedLine(
+                Use.CIDER, CiderClass.BITTERSWEET, False, 1950.0, False, 246, 340, None, None, 1.0, cider,
+                0.9 * np.tile(cider, (YEARS.size, 1)),
+            ),
         ),
         board=generator.integers(2, 6, (YEARS.size, 52)),
         board_wanted=np.where(wanted > 0, 3, 0),
@@ -315,19 +326,22 @@ def choice(trees: dict[str, int]) -> Choice:
         unavoidable=55.0,
         yield_per_tree=np.full(len(names), 13.0),
         proof=Proof(
-            tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
-            (Rival("this plan", 210.0, 380.0), Rival("the most popular cultivars", 640.0, 900.0)),
+            YEARS.size, 2,
+            (
+                Rival(Rivalry.OURS, 120.0, 210.0, (200.0, 220.0), 380.0, 400.0),
+                Rival(Rivalry.POPULAR, 120.0, 640.0, (600.0, 680.0), 900.0, 1000.0),
+            ),
         ),
         shortfall=200.0,
-        young=(YoungYear(3, 2030, (0.2, 0.0), 300.0), YoungYear(8, 2035, (0.9, 0.9), 2000.0)),
+        young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),
         batches=Batches(
             (Batch(2027, (("Gala", 40), ("Fuji", 20)), 20, ("Fuji",)), Batch(2028, (("GoldRush", 30),), 0, ())),
             planned=True, loses=900.0, gains=120.0, young_years=9,
         ),
-        standing=(StandingAdvice("Red Delicious", 8, "graft over", 40.0),),
+        standing=(StandingAdvice("Red Delicious", 8, 40.0, 0, (("Gala", 8),)),),
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
-        worth=(Worth("50 more trees", 61.0),),
-        notices=(assumption("choice", "Storage lives are those of cold air.", source="KSU"),),
+        worth=(Worth(More.TREES, 50.0, 61.0),),
+        notices=(notice.caution("choice.pressed_is_food", source="KSU"),),
     )  # fmt: skip
 
 
@@ -348,7 +362,7 @@ def years(trees: dict[str, int]) -> CropForecast:
         full_crop_kg_per_tree=np.full(len(trees), 18.0),
         mature_crop=(2.2, 3.1, 4.0),
         notices=(notice.caution("years.standing"),),
-        areas=Areas(5000.0, 3900.0, 5800.0),
+        areas=Areas(5000.0, 3900.0, 5800.0, 310.0),
         wire_height=3.0,
         vigour=np.full(len(trees), 1.1),
         trees=np.array(list(trees.values())),
@@ -517,7 +531,7 @@ def ledger() -> Ledger:
         currency="USD",
         tasks=(Task("picking", pick), Task("planting", plant)),
         hands_hours_per_week=120.0,
-        areas=Areas(4200.0, 3900.0, 5600.0),
+        areas=Areas(4200.0, 3900.0, 5600.0, 310.0),
         short_weeks=(ShortWeek(0, 45, 10.0),),
         establishment={Spent.TREES: 812.5, Spent.TRELLIS: 1640.0, Spent.IRRIGATION: 530.0},
         yearly_cost=np.full(horizon, 900.0),

@@ -51,7 +51,7 @@ def test_areas_have_their_names() -> None:
     crop = forecast()
     assert crop.areas.blocks == 640.0
     assert crop.areas.tree_ground == pytest.approx(140 * 3.3 * 0.92)
-    assert crop.areas.fenced is None
+    assert crop.areas.fenced == 640.0
     assert crop.crop_on_ground[12, 1] == pytest.approx(crop.orchard_kg[12, 1] / crop.areas.tree_ground)
 
 

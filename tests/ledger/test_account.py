@@ -9,7 +9,7 @@ from nursery.invented import NAMES, blank, catalogue, choice, ground, layout, pl
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Batch, Batches
+from topwire.choice.findings import Batch, Batches
 from topwire.growth.answer import answer as grow
 from topwire.growth.question import question as ask_years
 from topwire.ledger.answer import answer as account

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.findings import Ledger

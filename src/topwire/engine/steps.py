@@ -9,8 +9,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from topwire.choice.question import Places
-from topwire.choice.result import Choice
+from topwire.choice.asked import ChoiceQuestion, Places
+from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
@@ -144,13 +144,17 @@ def places_of(ground: Ground) -> Places:
     return Places(ground.capacity, ground.ground_per_tree, standing)
 
 
-def _choice(asked: Unsplit, progress: Progress) -> Choice:
-    from topwire.choice.choose import choose
+def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
+    from topwire.choice.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
     places = places_of(earlier.of("ground", Ground))
-    seasons = earlier.of("place", PlaceSeasons)
-    return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
+    return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
+
+
+def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
+    from topwire.choice.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
@@ -258,7 +262,7 @@ def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
-CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
+CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_choice, _choice, ("place", "ground"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",

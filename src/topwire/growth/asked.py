@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from topwire.layout.areas import Areas
 from topwire.values.arrays import Floats, Integers
 from topwire.values.quantities import (
     CelsiusArray,
@@ -13,7 +14,6 @@ from topwire.values.quantities import (
     Metres,
     Ratio,
     Share,
-    SquareMetres,
 )
 from topwire.values.traits import Grade, ReplantTolerance, StockPrecocity
 from topwire.values.units import Kind
@@ -57,22 +57,6 @@ class NewTrees:
     @property
     def trees(self) -> int:
         return sum(self.by_row)
-
-
-@dataclass(frozen=True)
-class Areas:
-    """Ground of one orchard under its three names.
-
-    Attributes
-    ----------
-    blocks : outlines of the blocks with their headlands
-    tree_ground : row spacing times tree spacing of the new trees: what yields are told on
-    fenced : inside the deer fence; None where there is none
-    """
-
-    blocks: SquareMetres
-    tree_ground: SquareMetres
-    fenced: SquareMetres | None
 
 
 @dataclass(frozen=True)

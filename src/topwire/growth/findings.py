@@ -6,9 +6,10 @@ from typing import Annotated
 
 import numpy as np
 
-from topwire.growth.asked import Areas, ThinningRule
+from topwire.growth.asked import ThinningRule
 from topwire.growth.sugar import SugarYear
 from topwire.growth.training import TrainingRule
+from topwire.layout.areas import Areas
 from topwire.values.arrays import Floats, Integers
 from topwire.values.notice import Measured, Notice
 from topwire.values.quantities import (
@@ -123,7 +124,7 @@ class CropForecast:
         KilogramsPerSquareMetre, KilogramsPerSquareMetre, KilogramsPerSquareMetre
     ]  # tree ground
     notices: tuple[Notice, ...]
-    areas: Areas = field(default_factory=lambda: Areas(0.0, 0.0, None))
+    areas: Areas = field(default_factory=lambda: Areas(0.0, 0.0, None, 0.0))
     wire_height: Metres = 0.0
     vigour: RatioArray = field(
         default_factory=lambda: np.zeros(0)

@@ -5,9 +5,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.growth.asked import (
-    Areas,
     FruitletRow,
     GrowingSoil,
     MatureYield,
@@ -18,6 +17,7 @@ from topwire.growth.asked import (
     YearsQuestion,
 )
 from topwire.growth.rows import LeafRow, LoadRow
+from topwire.layout.areas import areas_of
 from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
@@ -51,7 +51,7 @@ def question(
         trees=_trees(catalogue, loads, seasons, ground, choice, layout, place_area),
         rows=tuple(row_name(block.name, row.number) for block in ground.blocks for row in block.rows),
         any_standing=bool(layout.standing.any()),
-        areas=_areas(ground, layout, place_area),
+        areas=areas_of(ground, layout),
         latitude=plan.place.latitude,
         years=seasons.years,
         heat=seasons.heat_degree_days,
@@ -126,21 +126,6 @@ def _by_row(ground: Ground, layout: Layout) -> Integers:
     new = (layout.cultivar >= 0) & ~layout.standing
     np.add.at(counts, (offset[ground.block[new]] + ground.row[new], layout.cultivar[new]), 1)
     return counts
-
-
-def _areas(ground: Ground, layout: Layout, place_area: Floats) -> Areas:
-    new = (layout.cultivar >= 0) & ~layout.standing
-    return Areas(
-        blocks=float(sum(block.area for block in ground.blocks)),
-        tree_ground=float(place_area[new].sum()),
-        fenced=sum(_area(ring) for ring in ground.fence) if ground.fence else None,
-    )
-
-
-def _area(ring: Floats) -> float:
-    """Inside a closed line. [m2]"""
-    x, y = ring.T
-    return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2)
 
 
 def _spring(weather: Weather, seasons: PlaceSeasons) -> SpringWeather:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from topwire.growth.asked import Areas
+from topwire.layout.areas import Areas
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work_rows import MaturityRow, WorkRow
 from topwire.nursery.findings import WorkDates

@@ -213,17 +213,21 @@ def _yearly(asked: LedgerQuestion, found: Almanac, leaf: int) -> list[Sketch]:
     has = {*asked.conditions, *_of_leaf(asked, leaf)}
     if leaf == 0 and (found.spring or not asked.trees):
         return []
-    age = leaf if asked.trees else _BORNE_BY_ALL
+    age = leaf if asked.trees else _BORNE_BY_ALL + leaf
     rows = {
         row.item: row
         for row in asked.work
-        if not row.year and row.first_leaf <= age <= row.last_leaf and set(row.conditions) <= has
+        if not row.year and _falls_in(row, age) and set(row.conditions) <= has
     }
     sketches: list[Sketch] = []
     for row in rows.values():
         waits = tuple(Wait(f"{name}.{leaf}" if name in rows else name, begun) for name, begun in row.waits)
         sketches += _row_sketch(row, f"{row.item}.{leaf}", waits, found, asked.planting + leaf, leaf, 0)
     return sketches + (_picks(asked, leaf) if leaf else [])
+
+
+def _falls_in(row: WorkRow, leaf: int) -> bool:
+    return row.first_leaf <= leaf <= row.last_leaf and (leaf - row.first_leaf) % row.every == 0
 
 
 def _of_leaf(asked: LedgerQuestion, leaf: int) -> list[str]:

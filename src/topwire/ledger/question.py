@@ -5,10 +5,12 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Batches, Choice
+from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
+from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
+from topwire.ledger.budgets import FIELD
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
 from topwire.ledger.labour import LabourRow
@@ -60,11 +62,11 @@ def question(
         monthly_air=seasons.normals[:, :2].mean(axis=1),
         root_injury=injury.get(tenderest, 0.0),
         tenderest=(tenderest,) if tenderest in injury else (),
-        conditions=_conditions(ground, nursery, trellis, water, made, cultivars),
+        conditions=_conditions(ground, crop.areas, nursery, trellis, water, made, cultivars),
         nursery_days=nursery.dates,
         nursery_seasons=plan.nursery.seasons,
         areas=crop.areas,
-        fence=sum(_around(ring) for ring in ground.fence),
+        fence=crop.areas.fence,
         cultivars=cultivars,
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
@@ -121,11 +123,6 @@ def _median(days: Floats) -> float | None:
     return float(np.median(known)) if known.size else None
 
 
-def _around(ring: Floats) -> float:
-    """Length of a closed ring of corners. [m]"""
-    return float(np.hypot(*np.diff(np.vstack([ring, ring[:1]]), axis=0).T).sum())
-
-
 def _picked(
     catalogue: Catalogue, seasons: PlaceSeasons, layout: Layout, crop: CropForecast
 ) -> tuple[Picked, ...]:
@@ -150,6 +147,7 @@ def _picked(
 
 def _conditions(
     ground: Ground,
+    areas: Areas,
     nursery: NurseryFindings,
     trellis: TrellisFindings | None,
     water: WaterPlan | None,
@@ -160,6 +158,7 @@ def _conditions(
     has = {
         "water": water is not None,
         "trellis": trellis is not None,
+        "field": areas.tree_ground >= FIELD,
         "fence": bool(ground.fence),
         "grafts": bool(nursery.dates),
         "two_seasons": any(line.job is NurseryJob.HEAD_WHIPS for line in nursery.dates),

@@ -99,7 +99,7 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
         return crop_hours(load.crop.sum(axis=1), row.middle)
     if row.basis == "min/tree":
         return per_tree_hours(row.middle, load.trees) * _part(row, load)
-    amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares, "h/year": 1.0}[row.basis]
+    amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
     return np.full(years, row.middle * amount)
 
 

@@ -27,7 +27,7 @@ STAGES = (
     "water_empty",
 )
 # What a row may hang on: parts an orchard has, the season its trees are set, and what its trees are like in that leaf.
-PARTS = ("water", "trellis", "fence", "grafts", "two_seasons", "press", "preserve", "cellar")
+PARTS = ("field", "water", "trellis", "fence", "grafts", "two_seasons", "press", "preserve", "cellar")
 PLANTED = ("autumn_planting", "spring_planting")
 BY_LEAF = ("bearing", "young")
 CONDITIONS = PARTS + PLANTED + BY_LEAF
@@ -45,7 +45,7 @@ class WorkRow:
     begin : from the stage [d]
     until : stage it lasts to; empty: the same one
     end : from that stage [d]
-    first_leaf, last_leaf : of work of every year
+    first_leaf, last_leaf, every : of work that comes again: its first and last leaf, and every how many years
     moves : "yes": may be done earlier, so that what waits for it is not held up
     ground : "open": not in frozen ground
     needs : items or jobs it waits for, apart by ";"; "=" before one: only until it has begun
@@ -61,6 +61,7 @@ class WorkRow:
     end: int
     first_leaf: int
     last_leaf: int
+    every: int
     moves: str | None
     ground: str | None
     needs: str | None

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
+from topwire.ledger.budgets import FIELD
 from topwire.ledger.findings import Budget, Job, Ledger
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.ledger import (
@@ -80,15 +81,16 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
             ),
         ]
     areas = found.areas
+    kind = Kind.AREA if areas.tree_ground >= FIELD else Kind.GROUND
     rows += [
-        ("ground of the blocks", Measured(areas.blocks, Kind.AREA)),
+        ("ground of the blocks", Measured(areas.blocks, kind)),
         (
             "tree ground: row spacing times tree spacing of every new tree",
-            Measured(areas.tree_ground, Kind.AREA),
+            Measured(areas.tree_ground, kind),
         ),
     ]
     if areas.fenced:
-        rows.append(("ground inside the deer fence", Measured(areas.fenced, Kind.AREA)))
+        rows.append(("ground inside the deer fence", Measured(areas.fenced, kind)))
     if areas.tree_ground:
         each_area = "an acre" if reader.us else "a hectare"
         rows.append(
@@ -159,7 +161,14 @@ def hours(found: Ledger) -> Sheet:
         (
             Column("task", "task", width=2),
             *(
-                Column(f"year_{index}", str(found.years[index]), Plain.HOURS, width=1, links=_LABOUR)
+                Column(
+                    f"year_{index}",
+                    str(found.years[index]),
+                    Plain.HOURS,
+                    _hour_digits(found),
+                    width=1,
+                    links=_LABOUR,
+                )
                 for index in shown
             ),
         ),
@@ -167,6 +176,11 @@ def hours(found: Ledger) -> Sheet:
         f"There are hands for {found.hands_hours_per_week:,.0f} hours a week.",
         charts=("labour",),
     )
+
+
+def _hour_digits(found: Ledger) -> int:
+    """A few trees take parts of an hour."""
+    return 0 if found.areas.tree_ground >= FIELD else 1
 
 
 def short_weeks(found: Ledger) -> Sheet:
@@ -265,7 +279,7 @@ def first_years(found: Ledger, reader: Reader) -> Sheet:
             Column("latest", "at the latest", width=0.9),
             Column("what", "what", width=1.4, links=_WORK),
             Column("how", "how, and tools", width=2.8),
-            Column("hours", "hours", Plain.HOURS, width=0.5, links=_LABOUR),
+            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
             Column("people", "people", width=0.5),
             Column("hangs_on", "hangs on", width=1.1),
         ),
@@ -287,7 +301,7 @@ def every_year(found: Ledger, reader: Reader) -> Sheet:
             Column("to", "to", Plain.DAY_OF_YEAR, width=0.7),
             Column("what", "what", width=1.4, links=_WORK),
             Column("how", "how, and tools", width=3),
-            Column("hours", "hours", Plain.HOURS, width=0.5, links=_LABOUR),
+            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
             Column("people", "people", width=0.5),
             Column("hangs_on", "hangs on", width=1.2),
         ),

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
 from topwire.show import (
-    choice_tables,
+    choice_sheets,
     ground_sheets,
     layout_sheets,
     ledger_sheets,
@@ -24,7 +24,6 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "choice": choice_tables.tables,
     "water": water_tables.water_tables,
 }
 
@@ -77,10 +76,6 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
-def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
-
-
 def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
 
@@ -89,12 +84,21 @@ def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
 
 
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
+
+
+def _choice(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return choice_sheets.sheets(orchard.choice, reader) if orchard.choice else []
+
+
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "nursery": _nursery,
+    "ledger": _ledger,
     "ground": _ground,
+    "choice": _choice,
     "layout": _layout,
     "years": _years,
-    "nursery": _nursery,
     "trellis": _trellis,
-    "ledger": _ledger,
 }

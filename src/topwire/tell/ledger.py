@@ -127,8 +127,8 @@ STAGES: Mapping[str, str] = {
     "last_frost": "the last frost",
     "first_frost": "the first autumn frost",
     "leaf_fall": "leaf fall",
-    "soil_10": "soil at [10 °C|50 °F]",
-    "soil_16": "soil at [16 °C|61 °F]",
+    "soil_10": "the day the soil reaches [10 °C|50 °F]",
+    "soil_16": "the day the soil reaches [16 °C|61 °F]",
     "planting": "planting",
     "press_first": "the first day of the press",
     "press_last": "the last day of the press",
@@ -195,7 +195,9 @@ def hangs_on(job: Job, reader: Reader) -> str:
     if not job.stage:
         return "by the calendar"
     stage, days = in_system(STAGES[job.stage], reader), job.days_after
-    return f"at {stage}" if days == 0 else f"{abs(days)} days {'before' if days < 0 else 'after'} {stage}"
+    if days == 0:
+        return f"from {stage}"
+    return f"{abs(days)} day{'' if abs(days) == 1 else 's'} {'before' if days < 0 else 'after'} {stage}"
 
 
 def _begins(facts: Facts) -> Words:
