@@ -3,7 +3,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from ledger.test_account import question_of
 from nursery.invented import catalogue
@@ -77,7 +77,7 @@ def places(draw: st.DrawFn) -> LedgerQuestion:
 
 
 @given(places())
-@settings(deadline=None, max_examples=120)
+@settings(deadline=None, max_examples=120, suppress_health_check=[HealthCheck.too_slow])
 def test_nothing_comes_before_what_it_needs_nor_in_frozen_ground(asked: LedgerQuestion) -> None:
     jobs = jobs_of(asked)
     begun = {(row.item, name) for row in ROWS for name, only in row.waits if only}
@@ -110,7 +110,7 @@ def test_nothing_comes_before_what_it_needs_nor_in_frozen_ground(asked: LedgerQu
 
 
 @given(places())
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 def test_all_stands_before_the_trees(asked: LedgerQuestion) -> None:
     jobs = jobs_of(asked)
     plant = jobs["plant"]
