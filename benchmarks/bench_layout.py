@@ -12,9 +12,6 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
 from layout import worlds
 
-from topwire.layout.planting import lay_out
-from topwire.layout.survey import survey_ground
-
 SIZES = ((300, 10), (1000, 20), (3000, 40), (10_000, 40), (30_000, 40))  # trees, cultivars
 
 
@@ -52,12 +49,12 @@ def main() -> None:
     for trees, count in SIZES:
         plan = plan_of(trees)
         start = time.perf_counter()
-        ground = survey_ground(plan, catalogue, {}, ())
+        ground = worlds.survey(plan, catalogue, {}, ())
         surveyed = time.perf_counter() - start
         each = int(min(trees, ground.capacity) * 0.97) // count
         choice = worlds.choice(catalogue, dict.fromkeys(names[:count], each))
         start = time.perf_counter()
-        layout = lay_out(plan, catalogue, seasons, ground, choice)
+        layout = worlds.laid_out(plan, catalogue, seasons, ground, choice)
         taken = time.perf_counter() - start
         growth = "" if before is None else f"{trees / before[0]:8.1f} {taken / before[1]:9.1f}"
         there = layout.cultivar >= 0

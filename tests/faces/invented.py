@@ -22,19 +22,25 @@ from topwire.choice.result import (
 from topwire.engine.orchard import Orchard, Origin, StepRun
 from topwire.growth.result import CropForecast, RuleOutcome, SetLine, SugarYear, ThinningRule, TrialLine
 from topwire.growth.training import TrainingRule
-from topwire.layout.projection import to_degrees
-from topwire.layout.result import (
+from topwire.layout.findings import (
     BlockLight,
     Candidate,
+    Compass,
+    Gap,
     Ground,
     GroundBlock,
     GroundRow,
     Layout,
+    RowRule,
     Run,
     SpacingLight,
+    SpacingReason,
+    Walks,
 )
+from topwire.layout.projection import to_degrees
+from topwire.layout.stand import Terms
 from topwire.ledger.result import Event, Ledger, Sensitivity, Task
-from topwire.notices import assumption, caution, remark, warning
+from topwire.notices import assumption, caution, warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -60,6 +66,7 @@ from topwire.trellis.findings import (
 from topwire.trellis.kinds import BuildStep, CaseName, EndKind, RowLoad, SoilWater, TrellisPart, WindForm
 from topwire.trellis.wind import WindExposure
 from topwire.values import notice
+from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
 from topwire.values.mark import Mark
 from topwire.values.traits import Right
@@ -172,7 +179,7 @@ def ground(rows: int, places: int) -> Ground:
     made = tuple(
         GroundRow(
             "South", number, (3.6 * number, 0.0), (3.6 * number, length), 0.0, 1.0, 0.0, length, 0.9, 0.5, places,
-            number in (1, rows), "south end",
+            number in (1, rows), Compass.SOUTH,
         )
         for number in range(1, rows + 1)
     )  # fmt: skip
@@ -180,11 +187,14 @@ def ground(rows: int, places: int) -> Ground:
     outline = np.array([[0.0, -7.0], [width, -7.0], [width, length + 7], [0.0, length + 7]])
     block = GroundBlock(
         "South", outline, (), width * (length + 14), 0.03, 180.0, 0.0, 3.6, 0.9, made,
-        (Candidate(0.0, rows * places, 0.62, "as chosen"), Candidate(90.0, rows * places - 7, 0.58, "fewer trees")),
-        False, "G.41 on silt loam asks for 0.9 m.",
+        (
+            Candidate(0.0, rows * places, 0.62, 0.66, 0.03, 0.0, None, True),
+            Candidate(90.0, rows * places - 7, 0.58, 0.62, 0.0, 0.03, None, True),
+        ),
+        False, SpacingReason(False, False, "G.41", "M.9", "tall spindle", 3.0, 4.2, 3.2, 3.9, 4.2),
         light=BlockLight(
-            1.6, 0.7, 0.7, 0.56, 0.58, (0.57, 0.32, 0.25), (0.37, 0.38), ("west", "east"), np.arange(5.0, 19.0),
-            np.full((3, 14), 0.5), (SpacingLight(3.6, "taken", 0.71, 0.25),),
+            1.6, 0.7, 0.7, 0.56, 0.58, (0.57, 0.32, 0.25), (0.37, 0.38), (Compass.WEST, Compass.EAST),
+            np.arange(5.0, 19.0), np.full((3, 14), 0.5), (SpacingLight(3.6, RowRule.TAKEN, 0.71, 0.25),),
         ),
     )  # fmt: skip
     row = np.repeat(np.arange(rows), places)
@@ -205,7 +215,7 @@ def ground(rows: int, places: int) -> Ground:
         wall_height=3.2,
         obstacles=(),
         gate=(0.0, -7.0),
-        notices=(remark("ground", "Rows run north and south."),),
+        notices=(notice.assumption("ground.half_diffuse"),),
     )
 
 
@@ -235,12 +245,12 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         pollen=np.where(planted, 1.4, np.nan),
         donors_in_reach=np.where(planted, 3, 0),
         runs=tuple(runs),
-        picking_walk=1500.0,
-        picking_walk_random=4200.0,
-        picking_walk_catalogue=1700.0,
-        bound=None,
-        objective=1.2,
-        gaps=("South 1, tree 30: a tree of Gala should stand here.",),
+        walks=Walks(1500.0, 1700.0, 2600.0, 4200.0),
+        gaps=(Gap(TreeAddress("South", 1, 30), 30, "Gala", ()),),
+        hours=Terms(3.1, 0.0, 0.4, 0.0, 0.3, 0.6, 0.2, 0.1, 0.0),
+        tried=900,
+        exact=False,
+        pollen_good_years=0.93,
         notices=(),
     )
 

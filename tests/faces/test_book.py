@@ -127,7 +127,7 @@ def test_a_block_has_a_map_of_its_own_trees_only(orchard: Orchard) -> None:
     one, trees = block_alone(both, layout, 1)
     assert one.capacity == 60
     assert [block.name for block in one.blocks] == ["North"]
-    assert one.address(0) == "North 3, tree 1"
+    assert str(one.address(0)) == "North 3, tree 1"
     assert trees.longitude.tolist() == layout.longitude[60:].tolist()
     assert trees.runs == ()  # none of the runs is named after the new block
 

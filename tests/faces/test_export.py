@@ -46,7 +46,9 @@ def test_trees_by_line(out: Path, orchard: Orchard) -> None:
     assert ground is not None
     rows = read_csv(out / "trees.csv")
     assert len(rows) == ground.capacity
-    assert [row["address"] for row in rows] == [ground.address(index) for index in range(ground.capacity)]
+    assert [row["address"] for row in rows] == [
+        str(ground.address(index)) for index in range(ground.capacity)
+    ]
     assert sum(row["cultivar"] != "" for row in rows) == 116
     assert float(rows[1]["from the start post (ft)"]) == pytest.approx(1.4 / 0.3048, abs=0.005)
 

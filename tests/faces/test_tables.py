@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 from faces import invented
 
+from topwire.book.sheets import tapes
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.orchard import Orchard
+from topwire.layout.staking import staking_sheets
 from topwire.notices import Faults
 from topwire.show.reader import Reader, day
 from topwire.show.summary import job
@@ -90,8 +92,10 @@ def test_gusts_stand_with_the_weakest_part_first(metric: Orchard) -> None:
 
 
 def test_lengths_as_a_tape_shows_them(orchard: Orchard, metric: Orchard) -> None:
-    assert table(orchard, "ground", "The rows").rows[0][2] == "88 ft 11 in"  # 27.1 m
-    assert table(metric, "ground", "The rows").rows[0][2] == "27.10\u00a0m"
+    assert orchard.ground is not None
+    sheet = staking_sheets(orchard.ground)[0]
+    assert tapes(sheet, Reader(orchard.origin.units)).rows[0][2] == "88 ft 11 in"
+    assert str(tapes(sheet, Reader(metric.origin.units)).rows[0][2]) == "27.10\u00a0m"
 
 
 def test_a_bill_of_wire_turns_to_feet_with_its_price(orchard: Orchard, metric: Orchard) -> None:

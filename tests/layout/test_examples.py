@@ -11,29 +11,29 @@ import pytest
 from layout import worlds
 
 from topwire.engine.inputs import read_inputs
-from topwire.layout.planting import lay_out
-from topwire.layout.result import Ground, Layout
-from topwire.layout.survey import survey_ground
+from topwire.layout.findings import Ground, Layout
 from topwire.phenology.answer import answer
 from topwire.phenology.question import question
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
     "valley-inn": {
-        "Golden Delicious": 27, "Fuji": 32, "Northern Spy": 27, "Discovery": 16, "Worcester Pearmain": 24,
-        "Kidd's Orange Red": 19, "Court Pendu Plat": 14, "Yellow Transparent": 13, "Red Astrachan": 20, "Zestar": 19,
-        "Sansa": 12, "Akane": 17, "Pristine": 16, "Redfree": 12, "Williams' Pride": 14, "Enterprise": 16,
-        "GoldRush": 47, "Crimson Crisp": 14, "Novamac": 16, "Arkansas Black": 38, "Winesap": 88,
-        "Esopus Spitzenburg": 21,
-        "Roxbury Russet": 18, "Summer Rambo": 16, "King David": 16, "Ralls Janet": 18, "Carolina Red June": 13,
-        "Cameo": 18, "Reinette Grise du Canada": 15, "Reine des Reinettes": 26,
+        "Golden Delicious": 9, "Fuji": 9, "Granny Smith": 9, "Rome Beauty": 11, "Northern Spy": 14,
+        "Discovery": 7, "Worcester Pearmain": 22, "Kidd's Orange Red": 11, "Court Pendu Plat": 8,
+        "Yellow Transparent": 6, "Red Astrachan": 14, "Zestar": 7, "Pristine": 6, "GoldRush": 35,
+        "Arkansas Black": 36, "Winesap": 110, "Esopus Spitzenburg": 6, "Wealthy": 35, "Summer Rambo": 13,
+        "Black Limbertwig": 41, "King David": 17, "Carolina Red June": 6, "Reine des Reinettes": 23,
+        "Annie Elizabeth": 29, "Grenadier": 8, "Golden Noble": 110, "Porter's Perfection": 110,
+        "Brown's Apple": 110, "Tom Putt": 8, "Sweet Alford": 57, "Medaille d'Or": 110, "Binet Rouge": 22,
+        "Kermerrien": 110, "Douce Moen": 110,
     },
     "ridge-cider": {
-        "Golden Delicious": 12, "Fuji": 16, "Mutsu": 13, "Northern Spy": (11, 8), "James Grieve": 12, "Discovery": 12,
-        "Worcester Pearmain": 14, "Egremont Russet": 13, "Kidd's Orange Red": 11, "Holstein": 13, "Zestar": 13,
-        "Sansa": 11, "Williams' Pride": 11, "Enterprise": 12, "GoldRush": 13, "Crimson Crisp": 13, "Priscilla": 12,
-        "Nova Easygro": 12, "Winesap": 84, "Golden Russet": (16, 12), "Wealthy": 14,
-        "Magnum Bonum": 10, "Black Limbertwig": 12, "Kingston Black": 19,
+        "Golden Delicious": 10, "Fuji": 6, "Rome Beauty": 24, "Northern Spy": (0, 8), "Discovery": 5,
+        "Worcester Pearmain": 5, "Court Pendu Plat": 84, "GoldRush": 5, "Winesap": 111,
+        "Golden Russet": (0, 12), "Wealthy": 7, "Summer Rambo": 5, "Black Limbertwig": 9,
+        "Carolina Red June": 5, "Reine des Reinettes": 8, "Kingston Black": 5, "Stoke Red": 130,
+        "Brown's Apple": 139, "Medaille d'Or": 140, "Reine des Pommes": 92, "Vilberie": 140, "Kermerrien": 140,
+        "Judaine": 117,
     },
     "garden-fence": {
         "Akane": 1, "Arkansas Black": 1, "Black Limbertwig": 3, "King David": 2, "Reine des Reinettes": 1,
@@ -45,10 +45,10 @@ CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
 def example(request: pytest.FixtureRequest) -> tuple[str, Ground, Layout]:
     name: str = request.param
     inputs = read_inputs(EXAMPLES / name)
-    ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    ground = worlds.survey(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
     seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
     choice = worlds.choice(inputs.catalogue, CHOSEN[name], stock=inputs.plan.trees.rootstock)
-    return name, ground, lay_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
+    return name, ground, worlds.laid_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
 
 
 def test_every_tree_has_pollen_in_nine_years_of_ten(example: tuple[str, Ground, Layout]) -> None:
@@ -65,9 +65,9 @@ def test_every_tree_has_two_donors_within_twenty_metres(example: tuple[str, Grou
 
 def test_the_pickers_walk_is_short(example: tuple[str, Ground, Layout]) -> None:
     name, _, layout = example
-    assert layout.picking_walk <= layout.picking_walk_catalogue
+    assert layout.walks.here <= layout.walks.catalogue_order
     if name != "garden-fence":  # eight trees in one row leave nothing to save
-        assert layout.picking_walk <= 0.7 * layout.picking_walk_random
+        assert layout.walks.here <= 0.7 * layout.walks.random_trees
 
 
 def test_runs_are_whole_and_standing_trees_stay(example: tuple[str, Ground, Layout]) -> None:

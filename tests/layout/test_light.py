@@ -11,9 +11,6 @@ from topwire.layout.light import (
     beam_light,
     diffuse_caught,
     diffuse_light,
-    jackson_caught,
-    leaf_area_above,
-    lowest_lit,
     season_caught,
     trace,
 )
@@ -87,16 +84,3 @@ def test_sides_of_a_north_south_wall_are_alike_and_of_an_east_west_wall_are_not(
 
 def test_diffuse_of_touching_walls_is_all() -> None:
     assert diffuse_caught(Wall(0, 2, 3, 3)) == 1.0
-
-
-def test_neighbour_shade_ends_at_its_angle() -> None:
-    wall = Wall(0, 2.9, 1.0, 3.5)
-    assert lowest_lit(wall, np.radians(49.3)) == 0.0
-    assert lowest_lit(wall, np.radians(49.0)) > 0.0
-
-
-def test_jackson_never_exceeds_the_opaque_wall() -> None:
-    leaves = np.linspace(0.1, 8, 20)
-    assert (jackson_caught(0.7, leaves) < 0.7).all()
-    assert (np.diff(jackson_caught(0.7, leaves)) > 0).all()
-    assert leaf_area_above(0.99, 0.7, 1.5) < leaf_area_above(0.3, 0.7, 1.5) <= 1.5

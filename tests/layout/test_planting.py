@@ -5,13 +5,12 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from layout.worlds import laid_out, survey, told
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
-from topwire.layout.planting import lay_out
-from topwire.layout.result import Layout
-from topwire.layout.survey import survey_ground
+from topwire.layout.findings import Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
@@ -49,8 +48,8 @@ def planted(
         trees: dict[str, int | tuple[int, int]], standing: tuple[StandingTree, ...] = (), **block: object
     ):  # type: ignore[no-untyped-def]
         plan = make_plan([FIELD | block])
-        ground = survey_ground(plan, catalogue, {}, standing)
-        return ground, lay_out(plan, catalogue, make_seasons(), ground, make_choice(trees))
+        ground = survey(plan, catalogue, {}, standing)
+        return ground, laid_out(plan, catalogue, make_seasons(), ground, make_choice(trees))
 
     return plant  # type: ignore[return-value]
 
@@ -82,17 +81,15 @@ def test_pollen_is_enough_in_nine_years_of_ten(orchard) -> None:  # type: ignore
 
 def test_the_walk_is_shorter_than_random_and_no_longer_than_catalogue_order(orchard) -> None:  # type: ignore[no-untyped-def]
     _, layout = orchard
-    assert layout.picking_walk <= 0.7 * layout.picking_walk_random
-    assert layout.picking_walk <= layout.picking_walk_catalogue
-    assert layout.bound is not None
-    assert layout.bound <= layout.objective
+    assert layout.walks.here <= 0.7 * layout.walks.random_trees
+    assert layout.walks.here <= layout.walks.catalogue_order
 
 
 def test_equal_plans_give_equal_layouts(orchard, planted) -> None:  # type: ignore[no-untyped-def]
     _, layout = orchard
     _, again = planted(TREES)
     np.testing.assert_array_equal(again.cultivar, layout.cultivar)
-    assert again.objective == layout.objective
+    assert again.hours == layout.hours
 
 
 def test_coordinates_go_with_the_ground(orchard) -> None:  # type: ignore[no-untyped-def]
@@ -113,15 +110,18 @@ def test_standing_trees_stay_and_gaps_are_filled_with_their_own(planted) -> None
     names = np.array([*layout.cultivars, ""])[layout.cultivar]
     for tree in standing:
         at = next(
-            i for i in range(ground.capacity) if ground.address(i) == f"South {tree.row}, tree {tree.place}"
+            i
+            for i in range(ground.capacity)
+            if str(ground.address(i)) == f"South {tree.row}, tree {tree.place}"
         )
         assert names[at] == "Golden Russet"
         assert layout.standing[at]
         assert layout.year_planted[at] == 2015
     assert len(layout.gaps) == 3
-    assert layout.gaps[0].startswith("South 2, tree 7: a gap")
+    assert [str(gap.first) for gap in layout.gaps] == [f"South 2, tree {place}" for place in (7, 8, 30)]
+    assert layout.gaps[0].planted == ("Golden Russet",)
     for place in (7, 8, 30):
-        at = next(i for i in range(ground.capacity) if ground.address(i) == f"South 2, tree {place}")
+        at = next(i for i in range(ground.capacity) if str(ground.address(i)) == f"South 2, tree {place}")
         assert names[at] == "Golden Russet"
         assert not layout.standing[at]
         assert layout.year_planted[at] == 2027
@@ -135,9 +135,9 @@ def test_a_gap_without_new_trees_of_its_kind_stays_empty(planted) -> None:  # ty
         if place != 9
     )
     ground, layout = planted({"Gala": 50, "Fuji": 50}, standing)
-    at = next(i for i in range(ground.capacity) if ground.address(i) == "South 1, tree 9")
+    at = next(i for i in range(ground.capacity) if str(ground.address(i)) == "South 1, tree 9")
     assert layout.cultivar[at] == -1
-    assert "Jonagold should stand there" in layout.gaps[0]
+    assert (layout.gaps[0].wanted, layout.gaps[0].planted) == ("Jonagold", ())
 
 
 def test_a_wide_gap_takes_a_run_of_new_trees(planted) -> None:  # type: ignore[no-untyped-def]
@@ -148,20 +148,20 @@ def test_a_wide_gap_takes_a_run_of_new_trees(planted) -> None:  # type: ignore[n
     )
     _, layout = planted({"Gala": 150, "Fuji": 150}, standing)
     assert len(layout.gaps) == 1
-    assert layout.gaps[0].startswith("South 1, tree 10 to 21: a gap")
-    assert "will stand there" in layout.gaps[0]
+    assert (str(layout.gaps[0].first), layout.gaps[0].last) == ("South 1, tree 10", 21)
+    assert layout.gaps[0].planted
 
 
 def test_too_many_trees_are_cut_down_and_told(planted) -> None:  # type: ignore[no-untyped-def]
     ground, layout = planted({"Gala": 600, "Fuji": 500})
     assert (layout.cultivar >= 0).sum() == ground.capacity
-    assert any("find no place" in notice.says for notice in layout.notices)
+    assert any("find no place" in line for line in told(layout.notices))
 
 
 def test_a_lone_cultivar_is_told_it_has_no_donor(planted) -> None:  # type: ignore[no-untyped-def]
     _, layout = planted({"Gala": 60})
     assert layout.exact
-    assert any("fewer than two useful donor" in notice.says for notice in layout.notices)
+    assert any("fewer than two useful donor" in line for line in told(layout.notices))
 
 
 def test_weak_and_strong_pairs_are_told(
@@ -171,15 +171,15 @@ def test_weak_and_strong_pairs_are_told(
     catalogue: Catalogue,
 ) -> None:
     plan = make_plan([FIELD], trellis={"wire_heights": ["1 m", "3.2 m"]})
-    ground = survey_ground(plan, catalogue, {}, ())
-    weak = lay_out(
+    ground = survey(plan, catalogue, {}, ())
+    weak = laid_out(
         plan, catalogue, make_seasons(), ground, make_choice({"Honeycrisp": 20, "Gala": 20}, "B.9")
     )
-    assert any("Honeycrisp on B.9 is a weak pair" in notice.says for notice in weak.notices)
-    strong = lay_out(
+    assert any("Honeycrisp on B.9 is a weak pair" in line for line in told(weak.notices))
+    strong = laid_out(
         plan, catalogue, make_seasons(), ground, make_choice({"Mutsu": 20, "Gala": 20}, "MM.106")
     )
-    assert any("Mutsu on MM.106 is a strong pair" in notice.says for notice in strong.notices)
+    assert any("Mutsu on MM.106 is a strong pair" in line for line in told(strong.notices))
 
 
 def test_the_layout_survives_being_written_and_read(orchard) -> None:  # type: ignore[no-untyped-def]

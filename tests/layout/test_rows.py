@@ -10,7 +10,13 @@ from shapely import MultiPolygon, Point, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
 from topwire.layout.polygons import rectangle, sound
-from topwire.layout.rows import Fit, fit_rows, places_of
+from topwire.layout.rows import Fit, FittedRow, fit_rows
+
+
+def places_of(row: FittedRow) -> np.ndarray:  # type: ignore[type-arg]
+    """Tree places of a row, (places, 2) metres east and north, from place 1."""
+    share = np.linspace(0.0, 1.0, row.places)[:, None]
+    return np.asarray(row.first) * (1 - share) + np.asarray(row.last) * share
 
 
 def plain(**changes: float) -> Fit:

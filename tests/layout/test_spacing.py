@@ -8,7 +8,6 @@ from topwire.layout.spacing import (
     Strength,
     TrainingRow,
     height_after_five,
-    pair_vigour,
     replant_factor,
     row_bounds,
     scion_strength,
@@ -66,7 +65,6 @@ def test_a_triploid_is_strong_and_an_unknown_scion_medium() -> None:
 def test_a_weak_scion_on_a_weak_stock_stays_below_the_wire() -> None:
     assert height_after_five(2.16, 0.68, Strength.WEAK) == pytest.approx(2.16)  # the trial's own pair
     assert height_after_five(None, 1.27, Strength.STRONG) > 3.0
-    assert pair_vigour(0.68, Strength.WEAK) < 0.6
 
 
 def test_replanted_ground_takes_from_susceptible_stocks_only() -> None:

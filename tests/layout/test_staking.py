@@ -5,17 +5,16 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from layout.worlds import laid_out, survey
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
-from topwire.layout.labels import SHEETS, place_labels, qr_modules, run_labels, tree_labels
-from topwire.layout.planting import lay_out
-from topwire.layout.result import Ground, Layout
-from topwire.layout.staking import planting_sheets, staking_sheets
-from topwire.layout.survey import survey_ground
+from topwire.layout.findings import Ground, Layout
+from topwire.layout.staking import Purpose, planting_sheets, staking_sheets
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
+from topwire.show.labels import SHEETS, place_labels, qr_modules, run_labels, tree_labels
 
 
 @pytest.fixture(scope="module")
@@ -36,18 +35,18 @@ def orchard(
     }
     plan = make_plan([block])
     standing = tuple(StandingTree("Liberty", "M.26 EMLA", "South", 2, place, 2016) for place in range(1, 9))
-    ground = survey_ground(plan, catalogue, {}, standing)
+    ground = survey(plan, catalogue, {}, standing)
     choice = make_choice({"Gala": 60, "Golden Delicious": 50, "Liberty": (40, 8), "Fuji": 50})
-    return ground, lay_out(plan, catalogue, make_seasons(), ground, choice)
+    return ground, laid_out(plan, catalogue, make_seasons(), ground, choice)
 
 
 def test_tapes_measure_the_ground_between_the_stakes(orchard: tuple[Ground, Layout]) -> None:
     sheet = staking_sheets(orchard[0])[0]
-    at = {stake.name: np.array([stake.east, stake.north, stake.height]) for stake in sheet.stakes}
+    at = {stake.post: np.array([stake.east, stake.north, stake.height]) for stake in sheet.stakes}
     assert len(sheet.stakes) == 2 * len(orchard[0].blocks[0].rows)
     for tape in sheet.tapes:
         assert tape.length == pytest.approx(np.linalg.norm(at[tape.start] - at[tape.end]), abs=1e-6)
-    assert sum(tape.purpose == "diagonal" for tape in sheet.tapes) == 2
+    assert sum(tape.purpose is Purpose.DIAGONAL for tape in sheet.tapes) == 2
 
 
 def test_every_tree_is_on_its_rows_sheet_once(orchard: tuple[Ground, Layout]) -> None:

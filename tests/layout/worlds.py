@@ -13,8 +13,18 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import compatibility
 from topwire.choice.result import Choice, ChosenCultivar
+from topwire.layout.answer import lay_out
+from topwire.layout.asked import LastLayout
+from topwire.layout.findings import Ground, Layout
+from topwire.layout.question import ground_question, layout_question
+from topwire.layout.survey import survey_ground
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.plan.standing import StandingTree
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
+from topwire.values.notice import Notice
+from topwire.values.units import UnitSystem
 
 BASE: dict[str, Any] = {
     "name": "Trial orchard",
@@ -110,10 +120,41 @@ def choice(catalogue: Catalogue, trees: Mapping[str, int | tuple[int, int]], sto
                 reasons=(),
             )
         )
-    read = {"chosen": tuple(chosen), "trees": sum(row.trees for row in chosen)}
-    # the layout reads the chosen rows alone; whatever else a choice tells stays empty here
+    read = {
+        "chosen": tuple(chosen),
+        "trees": sum(row.trees for row in chosen),
+        "yield_per_tree": np.full(len(chosen), 15.0),
+    }
+    # the layout reads the chosen rows and their crops; whatever else a choice tells stays empty here
     rest = {field.name: () for field in fields(Choice) if field.name not in read}
     return Choice(**(rest | read))  # type: ignore[arg-type]
+
+
+def survey(
+    plan: Plan,
+    catalogue: Catalogue,
+    outlines: Mapping[str, Any] | None = None,
+    standing: Sequence[StandingTree] = (),
+) -> Ground:
+    """The ground of a plan, asked and answered."""
+    return survey_ground(ground_question(plan, catalogue, outlines or {}, standing))
+
+
+def laid_out(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    ground: Ground,
+    choice: Choice,
+    before: LastLayout | None = None,
+) -> Layout:
+    """The planting of a plan, asked and answered."""
+    return lay_out(layout_question(plan, catalogue, seasons, ground, choice, before))
+
+
+def told(notices: Sequence[Notice]) -> list[str]:
+    """The notices as a metric reader reads them."""
+    return [str(line) for line in all_told(notices, Reader(UnitSystem.METRIC))]
 
 
 def stray_places(

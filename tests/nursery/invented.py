@@ -8,7 +8,7 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import read_tables
 from topwire.choice.result import Choice, ChosenCultivar
-from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
+from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 

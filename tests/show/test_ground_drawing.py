@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout, Run
+from topwire.layout.findings import Compass, Ground, GroundBlock, GroundRow, Layout, Run, SpacingReason, Walks
 from topwire.show.ground_drawing import HATCHES, draw_ground
 from topwire.show.ground_views import View, letters, view_of, week_name
 from topwire.values.units import UnitSystem
@@ -30,7 +30,7 @@ def ground() -> Ground:
             first_tree=0.5,
             places=24,
             outer=n in (0, 3),
-            start_end="south end",
+            start_side=Compass.SOUTH,
         )
         for n in range(4)
     )
@@ -47,7 +47,7 @@ def ground() -> Ground:
         rows=rows,
         candidates=(),
         along_fence=False,
-        spacing_reason="",
+        spacing=SpacingReason(True, True, "M.9", "M.9", "tall spindle", 4.0, 4.0, 3.3, 3.9, 4.3),
     )
     n = 96
     return Ground(
@@ -86,12 +86,12 @@ def layout() -> Layout:
         pollen=np.linspace(0.5, 5, n),
         donors_in_reach=np.full(n, 3),
         runs=(Run("South & East", 1, 1, 8, "Cultivar 0"),),
-        picking_walk=1.0,
-        picking_walk_random=2.0,
-        picking_walk_catalogue=1.5,
-        bound=None,
-        objective=1.0,
+        walks=Walks(1.0, 1.5, 1.8, 2.0),
         gaps=(),
+        hours=None,
+        tried=0,
+        exact=True,
+        pollen_good_years=1.0,
         notices=(),
     )
 

@@ -10,7 +10,8 @@ from trellis_support import said
 
 from topwire.catalogue.model import Catalogue
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout, Walks
+from topwire.layout.question import ground_question
 from topwire.layout.survey import survey_ground
 from topwire.notices import Faults
 from topwire.plan.model import Plan
@@ -59,7 +60,7 @@ def orchard(
         length=length, width=width, units=units, gust=stated, soil=soil, trellis=trellis, block=block
     )
     plan = parse_plan(text, "plan.yaml")
-    ground = survey_ground(plan, catalogue, {}, ())
+    ground = survey_ground(ground_question(plan, catalogue, {}, ()))
     places = ground.capacity
     names = ("Gala", "GoldRush")
     who = (np.arange(places) // 20) % 2
@@ -67,8 +68,7 @@ def orchard(
         cultivars=names, cultivar=who, rootstock=("G.41", "G.41"), year_planted=np.full(places, 2027),
         standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
         along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
-        picking_walk=0.0, picking_walk_random=0.0, picking_walk_catalogue=0.0, bound=None, objective=0.0, gaps=(),
-        notices=(),
+        walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0, notices=(),
     )  # fmt: skip
     leaves = np.arange(1, 16)
     crop = CropForecast(

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from topwire.engine.inputs import Inputs, read_inputs
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout, Walks
+from topwire.layout.question import ground_question
 from topwire.layout.survey import survey_ground
 from topwire.phenology.answer import answer
 from topwire.phenology.findings import PlaceSeasons
@@ -35,12 +36,12 @@ def planted(ground: Ground, year: int) -> Layout:
         pollen=np.ones(count),
         donors_in_reach=np.full(count, 2),
         runs=(),
-        picking_walk=0.0,
-        picking_walk_random=0.0,
-        picking_walk_catalogue=0.0,
-        bound=None,
-        objective=0.0,
+        walks=Walks(0.0, 0.0, 0.0, 0.0),
         gaps=(),
+        hours=None,
+        tried=0,
+        exact=True,
+        pollen_good_years=1.0,
         notices=(),
     )
 
@@ -64,7 +65,7 @@ class Example:
 def _example(name: str) -> Example:
     inputs = read_inputs(EXAMPLES / name)
     seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
-    ground = survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    ground = survey_ground(ground_question(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing))
     layout = planted(ground, inputs.plan.years.planting)
     result = plan_water(inputs.plan, inputs.catalogue, inputs.weather, seasons, ground, layout)
     return Example(inputs, seasons, ground, layout, result)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from pydantic import TypeAdapter
 
-from topwire.layout.result import Layout
+from topwire.layout.findings import Layout
 from topwire.notices import Faults, Severity
 from topwire.sources import bibliography
 from topwire.water.bill import PUMP_EFFICIENCY

@@ -11,8 +11,8 @@ from topwire.engine.orchard import Orchard
 from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.cited import cited
 from topwire.show.summary import job
-from topwire.show.table import Table
-from topwire.show.tables import chapter_tables, department_tables
+from topwire.show.table import StandsIn, Table
+from topwire.show.tables import department_tables
 from topwire.show.water_tables import LINES_TRIED
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -136,8 +136,12 @@ def _department(
     if before is not None:
         blocks += before(orchard, drawings)
     charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
-    tables = [found for found in chapter_tables(orchard, name) if not set(found.charts) & set(leave_out)]
-    tables = [found for found in tables if not found.title.startswith(ELSEWHERE)]
+    tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
+    tables = [
+        found
+        for found in tables
+        if found.stands_in is StandsIn.CHAPTER and not found.title.startswith(ELSEWHERE)
+    ]
     for found in tables:
         blocks += [_chart(charts.pop(key), drawings) for key in found.charts if key in charts]
         blocks.append(table(found))
@@ -198,7 +202,9 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         )
     for department in ("years", "ledger"):
         blocks += [
-            table(found) for found in department_tables(orchard, department) if found.title.startswith(BESIDE)
+            table(found)
+            for found in department_tables(orchard, department)
+            if found.stands_in is StandsIn.SURENESS or found.title.startswith(BESIDE)
         ]
     blocks.append(
         text(

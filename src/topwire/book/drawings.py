@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.book.blocks import Block, figure, page
 from topwire.engine.orchard import Orchard
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
 from topwire.show.trellis_drawing import draw_elevation, draw_end

@@ -4,11 +4,12 @@ from itertools import groupby
 
 from topwire.book.blocks import Block, notices, quiet, table, text
 from topwire.engine.orchard import Orchard
-from topwire.layout.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, StakingSheet, planting_sheets, staking_sheets
+from topwire.show.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
 from topwire.show.reader import Reader
 from topwire.show.table import Table
+from topwire.tell.layout import PURPOSES, post_words, square_words
 from topwire.tell.speech import all_told
 from topwire.values.notice import Severity
 from topwire.values.units import UnitSystem
@@ -76,7 +77,7 @@ def _sheets(sheet: PlantingSheet, along: dict[tuple[str, int, int], float], read
             "row": f"{sheet.block} {sheet.row}"
             + (f", page {number} of {len(pages)}" if len(pages) > 1 else ""),
             "facts": facts,
-            "counted": f"Counted from the {sheet.start_end}." if sheet.start_end else "",
+            "counted": f"Counted from the {sheet.start_side} end.",
             "columns": columns,
         }
         for number, columns in enumerate(pages, start=1)
@@ -132,7 +133,7 @@ def stakes(sheet: StakingSheet, reader: Reader) -> Table:
         ("post", "east", "north", "height", "longitude", "latitude"),
         tuple(
             (
-                stake.name,
+                post_words(stake.post),
                 reader.tape(stake.east),
                 reader.tape(stake.north),
                 reader.tape(stake.height),
@@ -149,9 +150,12 @@ def tapes(sheet: StakingSheet, reader: Reader) -> Table:
     return Table(
         f"{sheet.block}: distances to measure",
         ("from", "to", "distance", "what for"),
-        tuple((tape.start, tape.end, reader.tape(tape.length), tape.purpose) for tape in sheet.tapes),
+        tuple(
+            (post_words(tape.start), post_words(tape.end), reader.tape(tape.length), PURPOSES[tape.purpose])
+            for tape in sheet.tapes
+        ),
         "Along the ground.",
-        (sheet.square,),
+        (square_words(sheet),),
         (1, 1, 1, 1.6),
     )
 

@@ -231,7 +231,7 @@ def _ground() -> list[Check]:
         for depth, phi, value in ((0.9, 30, 0.729), (1.2, 30, 1.555), (0.9, 35, 0.897), (1.2, 35, 1.913))
     ]  # fmt: skip
     found.append(
-        _check("frost on a 114 mm post, 0.5 m of frozen ground at 100 kPa [kN]", "HEAVE-PRACTICE, adfreeze times skin", 17.9,
+        _check("frost on a 114 mm post, 0.5 m of frozen ground at 100 kPa [kN]", "HEAVE-PRACTICE, adfreeze", 17.9,
                lambda: soil.frost_heave(0.114, 0.5) / 1e3, 0.05, Mark.MEMORY)
     )  # fmt: skip
     return found

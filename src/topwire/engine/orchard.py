@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from topwire.choice.result import Choice
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings

@@ -13,7 +13,8 @@ from topwire.choice.question import Places
 from topwire.choice.result import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.asked import GroundQuestion, LayoutQuestion
+from topwire.layout.findings import Ground, Layout
 from topwire.ledger.result import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
@@ -123,11 +124,16 @@ def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
     return answer(asked, progress)
 
 
-def _ground(asked: Unsplit, progress: Progress) -> Ground:
+def _ask_ground(inputs: Inputs, earlier: Earlier) -> GroundQuestion:
+    from topwire.layout.question import ground_question
+
+    return ground_question(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+
+
+def _ground(asked: GroundQuestion, progress: Progress) -> Ground:
     from topwire.layout.survey import survey_ground
 
-    inputs = asked.inputs
-    return survey_ground(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    return survey_ground(asked)
 
 
 def places_of(ground: Ground) -> Places:
@@ -145,18 +151,22 @@ def _choice(asked: Unsplit, progress: Progress) -> Choice:
     return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
 
 
-def _layout(asked: Unsplit, progress: Progress) -> Layout:
-    from topwire.layout.planting import lay_out
+def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
+    from topwire.layout.question import layout_question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return lay_out(
+    return layout_question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
-        progress=progress,
     )
+
+
+def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
+    from topwire.layout.answer import lay_out
+
+    return lay_out(asked, progress)
 
 
 def _years(asked: Unsplit, progress: Progress) -> CropForecast:
@@ -236,9 +246,9 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
 
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
-GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_unsplit, _ground)
+GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
 CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
-LAYOUT = Step("layout", "who stands where", Layout, _ask_unsplit, _layout, ("place", "ground", "choice"))
+LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",
     "growth and crop by leaf",

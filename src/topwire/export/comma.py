@@ -14,6 +14,7 @@ from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
+from topwire.tell.layout import post_words
 from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
@@ -66,7 +67,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
         stock = ground.standing_rootstock[index] if stands else layout.rootstock[kind] if kind >= 0 else ""
         rows.append(
             (
-                ground.address(index),
+                str(ground.address(index)),
                 block.name,
                 block.rows[ground.row[index]].number,
                 int(ground.place[index]),
@@ -128,7 +129,7 @@ def staking(orchard: Orchard) -> bytes:
     rows = [
         (
             sheet.block,
-            stake.name,
+            post_words(stake.post),
             *(
                 round(from_si(value, unit, Kind.LENGTH), 2)
                 for value in (stake.east, stake.north, stake.height)

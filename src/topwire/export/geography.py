@@ -8,8 +8,8 @@ import numpy.typing as npt
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import needed
+from topwire.layout.findings import Ground
 from topwire.layout.projection import to_degrees
-from topwire.layout.result import Ground
 
 Position = list[float]
 Feature = dict[str, Any]
@@ -90,7 +90,7 @@ def _rows(ground: Ground) -> list[Feature]:
             "LineString",
             _positions(ground, [row.start, row.end]),
             name=f"{row.block} {row.number}",
-            counted_from=row.start_end,
+            counted_from=f"{row.start_side} end",
             length_m=round(row.length, 2),
             places=row.places,
         )
@@ -124,7 +124,7 @@ def _trees(orchard: Orchard) -> list[Feature]:
             "tree",
             "Point",
             [round(float(layout.longitude[index]), DIGITS), round(float(layout.latitude[index]), DIGITS)],
-            address=ground.address(int(index)),
+            address=str(ground.address(int(index))),
             cultivar=layout.cultivars[layout.cultivar[index]],
             year_planted=int(layout.year_planted[index]),
         )

@@ -27,7 +27,7 @@ from topwire.growth.training import RULES
 from topwire.growth.trials import TrialRow, beside_trials
 from topwire.growth.trunk import Floats, Integers
 from topwire.growth.wording import in_units
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan

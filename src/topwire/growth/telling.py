@@ -12,7 +12,7 @@ from topwire.growth.result import SugarYear, TrialLine
 from topwire.growth.rows import LoadRow
 from topwire.growth.trunk import Floats, Integers
 from topwire.growth.wording import yield_words
-from topwire.layout.result import Layout
+from topwire.layout.findings import Layout
 from topwire.notices import Notice, assumption, remark, warning
 from topwire.plan.model import Plan
 from topwire.values.units import Kind, shown

@@ -106,17 +106,3 @@ def best(weighed: Iterable[Weighed]) -> Weighed:
     return max(
         allowed, key=lambda item: (round(item.score, 6), abs(np.cos(np.radians(item.bearing))), -item.bearing)
     )
-
-
-def said(item: Weighed, most: int) -> str:
-    """What a bearing costs, in words."""
-    lost = most - item.places
-    parts = ["as many trees as any" if lost <= 0 else f"{lost} trees fewer than the fullest"]
-    parts.append(f"catches {item.light:.0%} of the season's light")
-    if item.climb > 0.01 or item.tilt > 0.01:
-        parts.append(f"climbs {item.climb:.0%} along and tilts {item.tilt:.0%} across the row")
-    if item.broadside is not None:
-        parts.append(f"takes {item.broadside:.0%} of the storm wind's push on its side")
-    if not item.allowed:
-        parts.append("too steep along the row: the wheel tracks would wash out")
-    return "; ".join(parts)

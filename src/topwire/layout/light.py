@@ -110,44 +110,6 @@ def season_caught(wall: Wall, elevation: npt.ArrayLike, azimuth: npt.ArrayLike, 
     return float(np.average(beam_caught(wall, elevation, azimuth, bearing), weights=weight))
 
 
-def lowest_lit(wall: Wall, profile_angle: npt.ArrayLike) -> Array:
-    """[m] above the lowest foliage, the depth to which the neighbour's shade leaves a facing wall lit.
-
-    profile_angle : [rad] of the sun in the plane across the rows.
-    """
-    return np.asarray(np.maximum(0.0, wall.height - wall.alley * np.tan(np.asarray(profile_angle, float))))
-
-
-def face_light(
-    wall: Wall, elevation: npt.ArrayLike, azimuth: npt.ArrayLike, bearing: float
-) -> tuple[float, float]:
-    """Direct light on the left and on the right face of an opaque wall, as sums over the moments [W/m2 of face].
-
-    The neighbour's shade is taken off the face's foot.
-    """
-    e, run = np.asarray(elevation, float), across(elevation, azimuth, bearing)
-    lit = np.where(np.abs(run) > 1e-9, wall.alley / np.maximum(np.abs(run), 1e-9), np.inf)
-    share = np.minimum(1.0, lit / wall.height)
-    on_face = clear_sky_beam(e) * np.abs(run) * share  # the level's beam times tan of the angle to the face
-    return float(on_face[run > 0].sum()), float(on_face[run < 0].sum())
-
-
-def jackson_caught(greatest: npt.ArrayLike, leaf_area_index: npt.ArrayLike, extinction: float = 0.6) -> Array:
-    """Share of light a wall of leaves takes, out of the share `greatest` an opaque one of that shape would.
-
-    F = Fmax (1 - exp(-K L / Fmax)), Jackson (1981) (source J81).
-    """
-    most = np.asarray(greatest, float)
-    return np.asarray(most * (1 - np.exp(-extinction * np.asarray(leaf_area_index, float) / most)))
-
-
-def leaf_area_above(
-    share: npt.ArrayLike, greatest: float, leaf_area_index: float, extinction: float = 0.6
-) -> Array:
-    """Leaf area index that gets at least `share` of open light, Jackson (1981) (source J81)."""
-    return np.asarray(np.minimum(leaf_area_index, greatest * -np.log(np.asarray(share, float)) / extinction))
-
-
 def trace(wall: Wall, run: npt.ArrayLike, path: npt.ArrayLike) -> tuple[Array, Array]:
     """Light through leaves: parallel beams falling on endless rows, layer by layer.
 

@@ -6,8 +6,8 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.layout.bearing import climb_and_tilt
+from topwire.layout.findings import Ground
 from topwire.layout.polygons import directions
-from topwire.layout.result import Ground
 
 Index = npt.NDArray[np.int64]
 

@@ -1,4 +1,4 @@
-"""Outlines as people and files give them, made into sound shapes, with a sentence for everything that is wrong.
+"""Outlines as people and files give them, made into sound shapes, with a flaw for everything that is wrong.
 
 A shape is a list of plain polygons (shapely), in metres east and north. Nothing here raises for a bad outline: what
 can be mended is mended and told, what cannot comes back as no polygon and the reason.
@@ -6,6 +6,7 @@ can be mended is mended and told, what cannot comes back as no polygon and the r
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -15,6 +16,8 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from topwire.layout.projection import to_metres
+from topwire.values.notice import Measured
+from topwire.values.units import Kind
 
 SMALLEST_AREA = 1.0  # [m2] less holds no tree
 NARROWEST = 0.2  # [m] a sliver left by drawing, no ground
@@ -25,13 +28,43 @@ METRES = ("m", "metre", "metres", "meter", "meters")
 Ring = Sequence[tuple[float, float]]
 
 
+class FlawKind(StrEnum):
+    """What can be wrong with an outline."""
+
+    NOT_NUMBERS = "not_numbers"
+    FEW_CORNERS = "few_corners"
+    CROSSES = "crosses"
+    UNCLEAN = "unclean"
+    CROSSING_MENDED = "crossing_mended"
+    PARTS_JOINED = "parts_joined"
+    SLIVER = "sliver"
+    NO_GROUND = "no_ground"
+    NO_OBJECT = "no_object"
+    UNITS = "units"
+    NO_POLYGON = "no_polygon"
+    LEFT_OUT = "left_out"
+    COORDINATES = "coordinates"
+    NO_TYPE = "no_type"
+    NOT_DEGREES = "not_degrees"
+    SWAPPED = "swapped"
+    FAR_AWAY = "far_away"
+
+
+@dataclass(frozen=True)
+class Flaw:
+    """One thing wrong with an outline, and the figures that tell where."""
+
+    kind: FlawKind
+    facts: tuple[tuple[str, Measured | int | str], ...] = ()
+
+
 @dataclass(frozen=True)
 class Shape:
     """Sound polygons, largest first, and what was found wrong with the drawing."""
 
     polygons: tuple[Polygon, ...]
-    mended: tuple[str, ...] = ()  # told, and gone on
-    wrong: tuple[str, ...] = ()  # cannot be used
+    mended: tuple[Flaw, ...] = ()  # told, and gone on
+    wrong: tuple[Flaw, ...] = ()  # cannot be used
 
     @property
     def area(self) -> float:
@@ -42,22 +75,22 @@ def from_corners(corners: Ring) -> Shape:
     """Shape of one outline walked corner by corner, [m]; closing it again at the first corner is allowed."""
     points = [(round(float(x), FINEST), round(float(y), FINEST)) for x, y in corners]
     if not all(np.isfinite(value) for point in points for value in point):
-        return Shape((), wrong=("a corner is not a number.",))
+        return Shape((), wrong=(Flaw(FlawKind.NOT_NUMBERS),))
     points = [point for index, point in enumerate(points) if index == 0 or point != points[index - 1]]
     if len(points) > 1 and points[0] == points[-1]:
         points.pop()
     if len(set(points)) < 3:
-        return Shape((), wrong=(f"an outline needs three corners that differ; {len(set(points))} given.",))
+        return Shape((), wrong=(Flaw(FlawKind.FEW_CORNERS, (("corners", len(set(points))),)),))
     polygon = Polygon(points)
     if not polygon.is_valid:
-        return Shape((), wrong=(_crossing(polygon),))
+        return Shape((), wrong=(_crossing(polygon, FlawKind.CROSSES),))
     return sound([polygon])
 
 
 def sound(shapes: Iterable[BaseGeometry]) -> Shape:
     """Sound shape out of drawn polygons, which may overlap, touch, or carry slivers."""
-    mended: list[str] = []
-    wrong: list[str] = []
+    mended: list[Flaw] = []
+    wrong: list[Flaw] = []
     kept: list[Polygon] = []
     for shape in shapes:
         for part in _polygons(shape):
@@ -65,22 +98,20 @@ def sound(shapes: Iterable[BaseGeometry]) -> Shape:
                 kept.append(part)
                 continue
             kept.extend(_polygons(make_valid(part)))
-            mended.append(_crossing(part) + " The enclosed ground on both sides of the crossing is used.")
+            mended.append(_crossing(part, FlawKind.CROSSING_MENDED))
     merged = _polygons(union_all(kept)) if kept else []
     if len(merged) < len(kept):
-        mended.append("parts that touch or overlap were joined.")
+        mended.append(Flaw(FlawKind.PARTS_JOINED))
     whole: list[Polygon] = []
     for part in merged:
         opened = part.buffer(-NARROWEST / 2)
         if opened.is_empty or part.area < SMALLEST_AREA:
-            mended.append(
-                f"a part of {part.area:.1f} m2 is too small or too narrow for a tree and was left out."
-            )
+            mended.append(Flaw(FlawKind.SLIVER, (("area", Measured(part.area, Kind.GROUND)),)))
             continue
         filled = [ring for ring in part.interiors if Polygon(ring).area >= 1e-4]
         whole.append(orient(Polygon(part.exterior, filled)))
     if not whole:
-        wrong.append("it encloses no ground a tree could stand on (at least 1 m2 is needed).")
+        wrong.append(Flaw(FlawKind.NO_GROUND))
     whole.sort(key=lambda part: (-part.area, part.bounds))
     return Shape(tuple(whole), tuple(dict.fromkeys(mended)), tuple(wrong))
 
@@ -92,20 +123,19 @@ def from_geojson(document: Any, *, origin: tuple[float, float]) -> Shape:
     member "units": "metres"; sizes are never guessed at.
     """
     if not isinstance(document, Mapping):
-        return Shape((), wrong=("it is not a GeoJSON object.",))
+        return Shape((), wrong=(Flaw(FlawKind.NO_OBJECT),))
     metric = str(document.get("units", "")).lower() in METRES
     if "units" in document and not metric:
-        said = document["units"]
-        return Shape((), wrong=(f'units “{said}” are not read; write "units": "metres" or leave it out.',))
+        return Shape((), wrong=(Flaw(FlawKind.UNITS, (("units", str(document["units"])),)),))
     found: list[list[list[tuple[float, float]]]] = []
-    wrong: list[str] = []
+    wrong: list[Flaw] = []
     _collect(document, found, wrong)
     if wrong:
         return Shape((), wrong=tuple(wrong))
     if not found:
-        return Shape((), wrong=("there is no Polygon or MultiPolygon in it.",))
+        return Shape((), wrong=(Flaw(FlawKind.NO_POLYGON),))
     if not all(np.isfinite(point).all() for rings in found for ring in rings for point in ring):
-        return Shape((), wrong=("a coordinate is not a number.",))
+        return Shape((), wrong=(Flaw(FlawKind.NOT_NUMBERS),))
     polygons, mended = [], []
     for rings in found:
         if not metric:
@@ -116,7 +146,7 @@ def from_geojson(document: Any, *, origin: tuple[float, float]) -> Shape:
         rings = [[(round(x, FINEST), round(y, FINEST)) for x, y in ring] for ring in rings]
         usable = [ring for ring in rings if len(set(ring)) >= 3]
         if not usable or usable[0] is not rings[0]:
-            mended.append("a polygon with fewer than three corners that differ was left out.")
+            mended.append(Flaw(FlawKind.LEFT_OUT))
             continue
         polygons.append(Polygon(usable[0], usable[1:]))
     shape = sound(polygons)
@@ -158,24 +188,20 @@ def _polygons(shape: BaseGeometry) -> list[Polygon]:
     return []
 
 
-def _crossing(polygon: Polygon) -> str:
+def _crossing(polygon: Polygon, kind: FlawKind) -> Flaw:
     reason = str(is_valid_reason(polygon))
-    place = reason[reason.find("[") + 1 : reason.find("]")] if "[" in reason else ""
-    near = ""
-    if place:
-        x, y = (float(value) for value in place.split()[:2])
-        near = f" near {x:.1f} m east, {y:.1f} m north"
-    if "Self-intersection" in reason:
-        return f"the outline crosses itself{near}; give its corners in the order they are walked."
     if "Too few points" in reason:
-        return "the outline has fewer than three corners that differ."
-    return f"the outline is not one clean ring{near} ({reason.split('[')[0].strip().lower()})."
+        return Flaw(FlawKind.FEW_CORNERS, (("corners", 2),))
+    place = reason[reason.find("[") + 1 : reason.find("]")] if "[" in reason else ""
+    x, y = (float(value) for value in place.split()[:2]) if place else polygon.exterior.coords[0]
+    where = (("east", Measured(x, Kind.LENGTH)), ("north", Measured(y, Kind.LENGTH)))
+    return Flaw(kind if "Self-intersection" in reason else FlawKind.UNCLEAN, where)
 
 
-def _collect(node: Any, found: list[list[list[tuple[float, float]]]], wrong: list[str]) -> None:
+def _collect(node: Any, found: list[list[list[tuple[float, float]]]], wrong: list[Flaw]) -> None:
     """Rings of every polygon below `node`; other geometry is passed over."""
     if not isinstance(node, Mapping):
-        wrong.append("a member that should be an object is not.")
+        wrong.append(Flaw(FlawKind.NO_OBJECT))
         return
     kind = node.get("type")
     if kind == "FeatureCollection":
@@ -198,21 +224,18 @@ def _collect(node: Any, found: list[list[list[tuple[float, float]]]], wrong: lis
                 if rings
             )
         except (TypeError, ValueError, IndexError):
-            wrong.append(f"the coordinates of a {kind} are not a list of rings of [longitude, latitude].")
+            wrong.append(Flaw(FlawKind.COORDINATES, (("type", str(kind)),)))
     elif kind not in ("Point", "MultiPoint", "LineString", "MultiLineString"):
-        wrong.append(f"“{kind}” is no GeoJSON type.")
+        wrong.append(Flaw(FlawKind.NO_TYPE, (("type", str(kind)),)))
 
 
-def _not_degrees(rings: list[list[tuple[float, float]]], origin: tuple[float, float]) -> str | None:
+def _not_degrees(rings: list[list[tuple[float, float]]], origin: tuple[float, float]) -> Flaw | None:
     points = np.array([point for ring in rings for point in ring], float)
     if points.size == 0:
         return None
     longitude, latitude = points[:, 0], points[:, 1]
     if np.abs(longitude).max() > 180 or np.abs(latitude).max() > 90:
-        return (
-            "its coordinates are no degrees of longitude and latitude; if they are metres east and north of the "
-            'place, add "units": "metres" at the top of the file.'
-        )
+        return Flaw(FlawKind.NOT_DEGREES)
 
     # a great-circle distance is enough to see a slip; the projection is only meant for near ground
     def distance(lon: float, lat: float) -> float:
@@ -226,11 +249,8 @@ def _not_degrees(rings: list[list[tuple[float, float]]], origin: tuple[float, fl
     if away <= FARTHEST:
         return None
     if abs(lon) <= 90 and distance(lat, lon) <= FARTHEST:
-        return "longitude and latitude are the wrong way round; GeoJSON puts longitude first."
-    return (
-        f"it lies {away / 1000:,.0f} km from the place's latitude and longitude; one of the two is wrong "
-        "(GeoJSON puts longitude first, west is negative)."
-    )
+        return Flaw(FlawKind.SWAPPED)
+    return Flaw(FlawKind.FAR_AWAY, (("away", Measured(away, Kind.LENGTH, 0)),))
 
 
 def _project(ring: list[tuple[float, float]], origin: tuple[float, float]) -> list[tuple[float, float]]:

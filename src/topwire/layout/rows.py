@@ -42,7 +42,7 @@ class Fit:
 
 
 @dataclass(frozen=True)
-class Line:
+class FittedRow:
     """One row: where its first tree stands and how many follow; all in metres east and north."""
 
     number: int
@@ -60,7 +60,7 @@ def fit_rows(
     first_corner: tuple[float, float],
     start: tuple[float, float],
     one_row: bool = False,
-) -> tuple[Line, ...]:
+) -> tuple[FittedRow, ...]:
     """Rows of trees in `ground`.
 
     Parameters
@@ -74,7 +74,7 @@ def fit_rows(
 
     Returns
     -------
-    tuple of Line, row 1 first. A line broken by a pond or a bay gives several rows, numbered on from the start.
+    tuple of FittedRow, row 1 first. A line broken by a pond or a bay gives several rows, numbered on from the start.
     """
     # half a spacing at every end keeps the pieces of one line a full spacing apart
     fit = replace(
@@ -101,7 +101,7 @@ def fit_rows(
         steps = np.arange(count) * fit.row_spacing
         values = high_v - fit.margin - steps if from_right else low_v + fit.margin + steps
 
-    rows: list[Line] = []
+    rows: list[FittedRow] = []
     for index, v in enumerate(values):
         pieces = _free_intervals(turned, closed, float(v), fit, 0.0 if one_row else fit.margin)
         for low, high in reversed(pieces) if from_far else pieces:
@@ -112,7 +112,7 @@ def fit_rows(
             first_u, last_u = (high, high - step) if from_far else (low, low + step)
             first, last = first_u * along + v * right, last_u * along + v * right
             rows.append(
-                Line(
+                FittedRow(
                     len(rows) + 1,
                     (float(first[0]), float(first[1])),
                     (float(last[0]), float(last[1])),
@@ -121,12 +121,6 @@ def fit_rows(
                 )
             )
     return tuple(rows)
-
-
-def places_of(row: Line) -> npt.NDArray[np.float64]:
-    """Tree places of a row, (places, 2) metres east and north, from place 1."""
-    share = np.linspace(0.0, 1.0, row.places)[:, None]
-    return np.asarray(row.first) * (1 - share) + np.asarray(row.last) * share
 
 
 def _turn(

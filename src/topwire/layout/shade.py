@@ -3,6 +3,7 @@
 import numpy as np
 
 from topwire.layout.bearing import mixed_light
+from topwire.layout.findings import BlockLight, RowRule, SpacingLight, compass
 from topwire.layout.light import (
     Array,
     Wall,
@@ -14,12 +15,10 @@ from topwire.layout.light import (
     diffuse_light,
     season_caught,
 )
-from topwire.layout.result import BlockLight, SpacingLight
 from topwire.layout.spacing import RowBounds
 from topwire.layout.sunpath import season_sun
 
 MIDSUMMER = 172  # 21 June
-_COMPASS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 def block_light(
@@ -36,7 +35,7 @@ def block_light(
     up = clear_sky_beam(day[0][0]) > 0
     hours = ((np.arange(day[0].shape[1]) + 0.5) * 24 / day[0].shape[1])[up]
     by_hour = np.stack([beam_caught(wall, day[0][0][up], day[1][0][up], row) for row in (bearing, 0.0, 90.0)])
-    left = round(((bearing % 180.0) - 90.0) % 360.0 / 45.0) % 8
+    left = bearing % 180.0 - 90.0
     return BlockLight(
         leaf_area_index=wall.leaf_area_index,
         beam=season_caught(wall, *sun, bearing),
@@ -45,7 +44,7 @@ def block_light(
         diffuse_leaves=sky.caught,
         zones=_mean3(direct, sky),
         sides=((direct.sides[0] + sky.sides[0]) / 2, (direct.sides[1] + sky.sides[1]) / 2),
-        side_names=(_COMPASS[left], _COMPASS[(left + 4) % 8]),
+        facing=(compass(left), compass(left + 180.0)),
         hours=hours,
         by_hour=by_hour,
         spacings=_spacings(wall, coarse, bearing, bounds, tree_height),
@@ -56,14 +55,14 @@ def _spacings(
     wall: Wall, sun: tuple[Array, Array], bearing: float, bounds: RowBounds, tree_height: float
 ) -> tuple[SpacingLight, ...]:
     listed = [
-        (wall.pitch, "taken"),
-        (bounds.machine, "the least the machine passes"),
-        (tree_height, "as wide as the trees are high, common practice"),
-        (bounds.tight, "tight: clear alley 0.9 times the height"),
-        (bounds.roomy, "roomy: 1.3 times the height, 1.5 for rows running east-west"),
+        (wall.pitch, RowRule.TAKEN),
+        (bounds.machine, RowRule.MACHINE),
+        (tree_height, RowRule.HEIGHT),
+        (bounds.tight, RowRule.TIGHT),
+        (bounds.roomy, RowRule.ROOMY),
     ]
     found = []
-    for pitch, why in listed:
+    for pitch, rule in listed:
         # the same trees: leaves over the ground thin out as rows move apart
         other = Wall(
             wall.base,
@@ -75,7 +74,7 @@ def _spacings(
         )
         _, caught = mixed_light(other, *sun, bearing)
         base = _mean3(beam_light(other, *sun, bearing), diffuse_light(other))[2]
-        found.append(SpacingLight(other.pitch, why, caught, base))
+        found.append(SpacingLight(other.pitch, rule, caught, base))
     return tuple(found)
 
 

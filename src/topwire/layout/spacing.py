@@ -107,11 +107,6 @@ def tree_distance(
     return max(0.3, row.distances[strength.value] + SOIL_STEP * steps) * training.spindle_factor
 
 
-def pair_vigour(stock: float, scion: Strength, *, replant: float = 1.0) -> float:
-    """Vigour of a tree, M.9 T337 under a medium scion = 1: stock x scion x replant, as factors."""
-    return stock * SCION_VIGOUR[scion.value] * replant
-
-
 def replant_factor(tolerance: str | None, replanted: bool) -> float:
     """Share of a stock's vigour left on ground that carried apples; an unknown stock counts as susceptible."""
     if not replanted:
@@ -145,8 +140,3 @@ def row_bounds(height: float, canopy_width: float, bearing: float, machine_width
         float(roomy),
         machine_width + ROOM_BESIDE_MACHINE + canopy_width,
     )
-
-
-def trees_per_acre(tree_spacing_ft: float, row_spacing_ft: float) -> int:
-    """Whole trees an acre holds at spacings in feet, as extension tables print it (PSU-SITE, table 1-1)."""
-    return int(43_560 / (tree_spacing_ft * row_spacing_ft) + 1e-9)

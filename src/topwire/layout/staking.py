@@ -1,56 +1,78 @@
 """Sheets for the crew that stakes the ground out and plants it: corners, tapes, diagonals, trees from one end."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 
+from topwire.layout.findings import Compass, Ground, GroundBlock, GroundRow, Layout
 from topwire.layout.projection import to_degrees
-from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
+from topwire.values.quantities import Degrees, Metres
+
+
+class RowEnd(StrEnum):
+    START = "start"  # where places are counted from
+    END = "end"
+
+
+class Purpose(StrEnum):
+    """What a tape is stretched for."""
+
+    LENGTH = "length"  # of a row, post to post
+    ROWS = "rows"  # from row to row
+    DIAGONAL = "diagonal"  # checks the square
+
+
+@dataclass(frozen=True)
+class EndPost:
+    """An end post of a row."""
+
+    row: int
+    end: RowEnd
 
 
 @dataclass(frozen=True)
 class Stake:
-    """One point to mark. `east`, `north` [m] of the origin; `height` [m] above the block's first corner."""
+    """One point to mark. `east`, `north` of the origin; `height` above the block's first corner."""
 
-    name: str
-    east: float
-    north: float
-    height: float
-    longitude: float
-    latitude: float
+    post: EndPost
+    east: Metres
+    north: Metres
+    height: Metres
+    longitude: Degrees
+    latitude: Degrees
 
 
 @dataclass(frozen=True)
 class Tape:
-    """One distance to measure, along the ground. [m]"""
+    """One distance to measure, along the ground."""
 
-    start: str
-    end: str
-    length: float
-    purpose: str
+    start: EndPost
+    end: EndPost
+    length: Metres
+    purpose: Purpose
 
 
 @dataclass(frozen=True)
 class StakingSheet:
-    """What it takes to mark one block's rows: points, tapes between them, and how the square is checked."""
+    """What it takes to mark one block's rows: posts and the tapes between them."""
 
     block: str
     stakes: tuple[Stake, ...]
     tapes: tuple[Tape, ...]
-    square: str  # in words
 
 
 @dataclass(frozen=True)
 class PlantingLine:
-    """One run on a row's sheet. Distances along the ground from the start post. [m]"""
+    """One run on a row's sheet. Distances along the ground from the start post."""
 
     first: int  # place numbers, inclusive
     last: int
     cultivar: str  # "" = left empty
     rootstock: str
-    start: float
-    end: float
+    start: Metres
+    end: Metres
     trees: int
     standing: bool
 
@@ -61,10 +83,10 @@ class PlantingSheet:
 
     block: str
     row: int
-    start_end: str
-    length: float  # [m] post to post
-    tree_spacing: float  # [m]
-    first_tree: float  # [m]
+    start_side: Compass
+    length: Metres  # post to post
+    tree_spacing: Metres
+    first_tree: Metres
     lines: tuple[PlantingLine, ...]
 
 
@@ -87,7 +109,7 @@ def planting_sheets(ground: Ground, layout: Layout) -> tuple[PlantingSheet, ...]
                 PlantingSheet(
                     block=block.name,
                     row=row.number,
-                    start_end=row.start_end,
+                    start_side=row.start_side,
                     length=row.length,
                     tree_spacing=row.tree_spacing,
                     first_tree=row.first_tree,
@@ -124,46 +146,33 @@ def _lines(ground: Ground, layout: Layout, here: np.ndarray) -> tuple[PlantingLi
 
 
 def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
-    points: list[tuple[str, tuple[float, float], float]] = []
-    for row in block.rows:
-        points.append((f"row {row.number} start", row.start, row.start_height))
-        points.append((f"row {row.number} end", row.end, row.end_height))
-    east = np.array([point[1][0] for point in points])
-    north = np.array([point[1][1] for point in points])
+    points = [(EndPost(row.number, end), *_point(row, end)) for row in block.rows for end in RowEnd]
+    east = np.array([point[1] for point in points])
+    north = np.array([point[2] for point in points])
     longitude, latitude = to_degrees(east, north, origin=(ground.origin_longitude, ground.origin_latitude))
     stakes = tuple(
-        Stake(name, float(x), float(y), height, float(lon), float(lat))
-        for (name, (x, y), height), lon, lat in zip(points, longitude, latitude, strict=True)
+        Stake(post, x, y, height, float(lon), float(lat))
+        for (post, x, y, height), lon, lat in zip(points, longitude, latitude, strict=True)
     )
     tapes = [
-        Tape(
-            f"row {row.number} start", f"row {row.number} end", row.length, "length of the row, post to post"
-        )
+        Tape(EndPost(row.number, RowEnd.START), EndPost(row.number, RowEnd.END), row.length, Purpose.LENGTH)
         for row in block.rows
     ]
-    for before, after in zip(block.rows, block.rows[1:], strict=False):
-        tapes.append(_tape(before, "start", after, "start", "from row to row"))
-        tapes.append(_tape(before, "end", after, "end", "from row to row"))
+    for before, after in pairwise(block.rows):
+        tapes += [_tape(before, end, after, end, Purpose.ROWS) for end in RowEnd]
     first, last = block.rows[0], block.rows[-1]
-    says = "A single row: stretch the line from post to post."
     if first is not last:
-        near, far = (
-            _tape(first, "start", last, "end", "diagonal"),
-            _tape(first, "end", last, "start", "diagonal"),
-        )
-        tapes += [near, far]
-        says = (
-            "Both diagonals are given; when they measure as here the rows are parallel and the corners right. "
-            "For a right angle without instruments tie a 3-4-5 triangle."
-        )
-    return StakingSheet(block.name, stakes, tuple(tapes), says)
+        tapes.append(_tape(first, RowEnd.START, last, RowEnd.END, Purpose.DIAGONAL))
+        tapes.append(_tape(first, RowEnd.END, last, RowEnd.START, Purpose.DIAGONAL))
+    return StakingSheet(block.name, stakes, tuple(tapes))
 
 
-def _tape(a: GroundRow, a_end: str, b: GroundRow, b_end: str, purpose: str) -> Tape:
-    def point(row: GroundRow, end: str) -> Sequence[float]:
-        if end == "start":
-            return (*row.start, row.start_height)
-        return (*row.end, row.end_height)
+def _tape(a: GroundRow, a_end: RowEnd, b: GroundRow, b_end: RowEnd, purpose: Purpose) -> Tape:
+    length = float(np.linalg.norm(np.subtract(_point(a, a_end), _point(b, b_end))))
+    return Tape(EndPost(a.number, a_end), EndPost(b.number, b_end), length, purpose)
 
-    length = float(np.linalg.norm(np.subtract(point(a, a_end), point(b, b_end))))
-    return Tape(f"row {a.number} {a_end}", f"row {b.number} {b_end}", length, purpose)
+
+def _point(row: GroundRow, end: RowEnd) -> tuple[float, float, float]:
+    if end is RowEnd.START:
+        return (*row.start, row.start_height)
+    return (*row.end, row.end_height)

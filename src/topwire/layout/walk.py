@@ -16,7 +16,7 @@ Index = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
-class Rows:
+class RowLines:
     """Rows in the order they are visited.
 
     start, end : (rows, 2) [m]; length : (rows,) [m]; gate : (2,) [m], where every round begins and ends
@@ -44,7 +44,7 @@ def reach(row: Index, near: Array, far: Array, ripe: npt.NDArray[np.bool_], rows
     return low, high
 
 
-def picking_walk(rows: Rows, low: Array, high: Array) -> Array:
+def picking_walk(rows: RowLines, low: Array, high: Array) -> Array:
     """Length of each week's shortest round that takes the rows in order, (weeks,) [m].
 
     low, high : (rows, weeks) from :func:`reach`.
@@ -78,11 +78,3 @@ def picking_walk(rows: Rows, low: Array, high: Array) -> Array:
                 at_end + hypot(end_x[i] - gate_x, end_y[i] - gate_y),
             )
     return walked
-
-
-def least_walk(trees: Index, spacing: float, rows: int) -> float:
-    """A length [m] no planting can go below, from the number of ripe trees each week alone.
-
-    A round that takes `n` trees of a row covers at least n - 1 spacings of it.
-    """
-    return float(spacing * np.maximum(0, trees - np.minimum(trees, rows)).sum())

@@ -9,7 +9,7 @@ import numpy.typing as npt
 from topwire.catalogue.model import Catalogue
 from topwire.choice.result import Choice
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.ledger.calendar import Harvest, MaturityRow, WorkRow, work_by_age
 from topwire.ledger.cashbook import Case, Cashbook, Rates
 from topwire.ledger.labour import LabourRow, short_weeks

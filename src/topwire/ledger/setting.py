@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.choice.result import Choice
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.ledger.work import WorkLoad
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.result import Choice
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import day_label, week_label, week_of_day
 

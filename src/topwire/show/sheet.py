@@ -6,6 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from topwire.show.table import UNKNOWN, Cell, Figure, Table
+from topwire.show.table import StandsIn as StandsIn
 from topwire.tell.reader import Reader
 from topwire.values.calendar import day_label
 from topwire.values.notice import Measured
@@ -38,14 +39,6 @@ class Linked:
 
 Bare = bool | int | float | str | date | Measured | None
 Value = Bare | Linked
-
-
-class StandsIn(StrEnum):
-    """Where the book prints a sheet; the spreadsheet holds them all."""
-
-    CHAPTER = "chapter"  # its department's
-    SURENESS = "sureness"  # the chapter on how sure the plan is
-    SPREADSHEET = "spreadsheet"  # too long, or told in the book another way
 
 
 @dataclass(frozen=True)
@@ -130,6 +123,8 @@ def printed(sheet: Sheet, reader: Reader) -> Table:
         sheet.notes,
         widths if all(widths) else (),
         sheet.charts,
+        sheet.name,
+        sheet.stands_in,
     )
 
 

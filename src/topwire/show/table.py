@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from enum import StrEnum
 
 
 class Figure(float):
@@ -31,6 +32,14 @@ def figure(value: float | None, digits: int = 0) -> Cell:
     return UNKNOWN if value is None or not math.isfinite(value) else Figure(value, digits)
 
 
+class StandsIn(StrEnum):
+    """Where the book prints a sheet; the spreadsheet holds them all."""
+
+    CHAPTER = "chapter"  # its department's
+    SURENESS = "sureness"  # the chapter on how sure the plan is
+    SPREADSHEET = "spreadsheet"  # too long, or told in the book another way
+
+
 @dataclass(frozen=True)
 class Table:
     """Rows under captions.
@@ -44,6 +53,8 @@ class Table:
     notes : further lines under the table
     widths : share of the page each column takes in print; empty = by content
     charts : names of the charts that tell the same
+    name : of the sheet it was printed from
+    stands_in : where the book prints it
     """
 
     title: str
@@ -53,6 +64,8 @@ class Table:
     notes: tuple[str, ...] = ()
     widths: tuple[float, ...] = ()
     charts: tuple[str, ...] = ()
+    name: str = ""
+    stands_in: StandsIn = StandsIn.CHAPTER
 
     def __post_init__(self) -> None:
         for row in self.rows:

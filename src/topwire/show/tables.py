@@ -5,7 +5,8 @@ from collections.abc import Callable, Mapping
 from topwire.engine.orchard import Orchard
 from topwire.show import (
     choice_tables,
-    ground_tables,
+    ground_sheets,
+    layout_sheets,
     ledger_tables,
     nursery_sheets,
     place_sheets,
@@ -14,7 +15,7 @@ from topwire.show import (
     years_tables,
 )
 from topwire.show.catalogue_tables import catalogue_table
-from topwire.show.sheet import Sheet, StandsIn, printed
+from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Cell, Figure, Table
 from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
@@ -23,9 +24,7 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "ground": ground_tables.ground_tables,
     "choice": choice_tables.tables,
-    "layout": ground_tables.layout_tables,
     "years": years_tables.years_tables,
     "water": water_tables.water_tables,
     "ledger": ledger_tables.ledger_tables,
@@ -46,15 +45,6 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
     return DEPARTMENTS[name](orchard)
 
 
-def chapter_tables(orchard: Orchard, name: str) -> list[Table]:
-    """Those of a department's tables that its chapter of the book prints."""
-    if name not in SHEETS:
-        return department_tables(orchard, name)
-    reader = Reader(orchard.origin.units)
-    sheets = department_sheets(orchard, name)
-    return [printed(sheet, reader) for sheet in sheets if sheet.stands_in is StandsIn.CHAPTER]
-
-
 def named_tables(orchard: Orchard) -> list[tuple[str, Table]]:
     """Every table of every department with its name ("nursery.grafts"), in the person's units."""
     reader = Reader(orchard.origin.units)
@@ -72,6 +62,15 @@ def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = N
     return SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
+def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ground_sheets.sheets(orchard.ground, reader) if orchard.ground else []
+
+
+def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    ground, layout = orchard.ground, orchard.layout
+    return layout_sheets.sheets(ground, layout, reader) if ground and layout else []
+
+
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
 
@@ -86,6 +85,8 @@ def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "ground": _ground,
+    "layout": _layout,
     "nursery": _nursery,
     "trellis": _trellis,
 }

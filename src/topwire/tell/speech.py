@@ -4,13 +4,15 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import engine, nursery, place, prices, trellis
+from topwire.tell import engine, ground, layout, nursery, place, prices, trellis
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
 
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
     engine.WORDS,
+    ground.WORDS,
+    layout.WORDS,
     nursery.WORDS,
     place.WORDS,
     prices.WORDS,

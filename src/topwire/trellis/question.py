@@ -8,7 +8,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, parse_evidence
 from topwire.growth.result import CropForecast
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, Notice, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan

@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.result import Layout
+from topwire.layout.findings import Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import Climate

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.layout.result import Ground, GroundBlock, GroundRow, Layout
+from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.plan.model import Plan
 from topwire.plan.trees import WaterSource
 from topwire.water.canopy import canopy

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Catalogue
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, Notice, assumption, fault, warning
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
 
-from topwire.layout.result import Ground, Layout
+from topwire.layout.findings import Ground, Layout
 
 INCH = 0.0254
 A4 = (0.210, 0.297)
@@ -68,7 +68,7 @@ def tree_labels(ground: Ground, layout: Layout) -> tuple[Label, ...]:
     """One label for each tree, in the order of the ground."""
     return tuple(
         Label(
-            ground.address(index),
+            str(ground.address(index)),
             layout.cultivars[kind],
             _note(ground, layout, index, int(kind)),
             f"{ground.address(index)} | {layout.cultivars[kind]}",

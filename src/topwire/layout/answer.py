@@ -1,0 +1,221 @@
+"""Who stands where: the choice laid out on the ground, tree by tree."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout import pollen as pollination
+from topwire.layout.asked import LayoutQuestion
+from topwire.layout.findings import Gap, Ground, Layout
+from topwire.layout.measure import compared_walks, runs
+from topwire.layout.path import Path, free_path, grid_of
+from topwire.layout.planner import Planner
+from topwire.layout.projection import to_degrees
+from topwire.layout.search import (
+    REPAIR,
+    STAGES,
+    STAYING,
+    FoundPlanting,
+    plan_runs,
+)
+from topwire.layout.setting import Cast, cast_of, kinds_of, prices_of, stand_of
+from topwire.layout.stand import EMPTY
+from topwire.layout.starts import starting_plantings
+from topwire.layout.telling import layout_notices
+from topwire.values.progress import Progress, silent
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+
+SEED = 20_000
+MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
+REPAIRS = 3  # times the search is taken up again where a tree turns out short in the years as they were
+MORE = 1.08  # times the pollen then wanted for the cultivars that were short
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A planting with what was measured of it."""
+
+    placed: Index
+    shares: Array
+    planting: FoundPlanting | None
+    planner: Planner | None
+
+
+def lay_out(asked: LayoutQuestion, progress: Progress = silent, *, seed: int = SEED) -> Layout:
+    """Every chosen tree given its place; standing trees keep theirs.
+
+    Deterministic: the search is seeded, and equal questions give equal layouts.
+    """
+    ground = asked.ground
+    cast = cast_of(asked)
+    placed = cast.standing.copy()
+    new = np.array([row.trees for row in asked.cultivars], dtype=np.int64)
+    gaps, wide_gaps = _fill_gaps(ground, cast, placed, new, asked.shortest_run)
+    free = int((placed == EMPTY).sum())
+    homeless = max(0, int(new.sum()) - free)
+    new = _cut_down(new, free)
+    found = _planted(asked, cast, placed, new, seed, progress)
+    gaps += tuple(_wide_gap(ground, cast, found.placed, gap) for gap in wide_gaps)
+    progress("every tree's pollen, year by year")
+    return _result(asked, cast, found, gaps, homeless)
+
+
+def _planted(
+    asked: LayoutQuestion, cast: Cast, placed: Index, new: Index, seed: int, progress: Progress
+) -> _Found:
+    ground, match = asked.ground, cast.match
+    if not new.sum():
+        return _Found(placed, _shares(ground, placed, match), None, None)
+    progress("laying out runs along the rows")
+    path = free_path(ground, placed)
+    need = np.full(new.size, MARGIN * pollination.threshold())
+    planner = Planner(
+        stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
+    )
+    stages = STAYING if planner.has_last else STAGES
+    starts = starting_plantings(planner, seed=seed, most=stages[0].kept)
+    planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
+    best = _with(placed, path, planting.kind)
+    shares = _shares(ground, best, match)
+    for number in range(REPAIRS):
+        poor = _short_kinds(best, shares)
+        if not poor.size or planting.exact:
+            break
+        progress(f"repairing the pollen of {poor.size} cultivars")
+        need[poor] *= MORE
+        planner.need(need)
+        again = plan_runs(
+            planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,), progress=progress
+        )
+        trial = _with(placed, path, again.kind)
+        trial_shares = _shares(ground, trial, match)
+        if _short_trees(trial, trial_shares) <= _short_trees(best, shares):
+            planting, best, shares = again, trial, trial_shares
+    planner.need(np.full(new.size, MARGIN * pollination.threshold()))
+    planner.hold(planting.kind)
+    return _Found(
+        best, shares, FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried), planner
+    )
+
+
+def _with(placed: Index, path: Path, kind: Index) -> Index:
+    whole = placed.copy()
+    whole[path.place] = kind
+    return whole
+
+
+def _steady(placed: Index, shares: Array) -> Array:
+    """(places,) useful pollen in the worst year of ten, 1 = enough; 0 at empty places."""
+    steady = np.zeros(placed.size)
+    there = placed != EMPTY
+    steady[there] = pollination.dependable(shares[:, there]) / pollination.threshold()
+    return steady
+
+
+def _short_kinds(placed: Index, shares: Array) -> Index:
+    return np.unique(placed[(placed != EMPTY) & (_steady(placed, shares) < 1.0)])
+
+
+def _short_trees(placed: Index, shares: Array) -> int:
+    return int(((placed != EMPTY) & (_steady(placed, shares) < 1.0)).sum())
+
+
+def _fill_gaps(
+    ground: Ground, cast: Cast, placed: Index, new: Index, shortest_run: int
+) -> tuple[tuple[Gap, ...], list[Index]]:
+    """Losses between standing trees of a row: filled with the neighbours' cultivar where it is still planted.
+
+    Changes `placed` and `new`. Returns the gaps, and the places of those wide enough for a run of anything, which are
+    left to the search.
+    """
+    found: list[Gap] = []
+    wide: list[Index] = []
+    rows = np.stack([ground.block, ground.row], axis=1)
+    edges = np.flatnonzero((np.diff(rows, axis=0) != 0).any(axis=1)) + 1
+    for row in np.split(np.arange(placed.size), edges):
+        stands = row[placed[row] >= 0]
+        if stands.size < 2:
+            continue
+        neighbours = placed.copy()
+        inner = row[(row > stands[0]) & (row < stands[-1]) & (placed[row] < 0)]
+        for stretch in np.split(inner, np.flatnonzero(np.diff(inner) > 1) + 1):
+            if stretch.size >= shortest_run:
+                wide.append(stretch)
+                continue
+            for at in stretch:
+                kind = int(neighbours[stands[int(np.argmin(np.abs(stands - at)))]])
+                name = cast.names[kind]
+                planted = new[kind] > 0
+                if planted:
+                    placed[at], new[kind] = kind, new[kind] - 1
+                found.append(
+                    Gap(ground.address(int(at)), int(ground.place[at]), name, (name,) if planted else ())
+                )
+    return tuple(found), wide
+
+
+def _wide_gap(ground: Ground, cast: Cast, placed: Index, gap: Index) -> Gap:
+    """A wide gap once all is laid out."""
+    kinds = tuple(dict.fromkeys(cast.names[kind] for kind in placed[gap] if kind >= 0))
+    return Gap(ground.address(int(gap[0])), int(ground.place[gap[-1]]), "", kinds)
+
+
+def _cut_down(new: Index, free: int) -> Index:
+    """No more trees than there are free places: the largest plantings give up theirs first."""
+    kept = new.copy()
+    while kept.sum() > free:
+        kept[int(np.argmax(kept))] -= 1
+    return kept
+
+
+def _shares(ground: Ground, placed: Index, match: Array) -> Array:
+    """Useful share of the pollen about every tree, (years, places), block by block; between blocks, over two
+    headlands, none is counted."""
+    kinds = match.shape[1]
+    by_kind = np.zeros((kinds, placed.size))
+    total = np.zeros(placed.size)
+    line, step = grid_of(ground)
+    for block in range(len(ground.blocks)):
+        here = np.flatnonzero(ground.block == block)
+        if here.size:
+            by_kind[:, here], total[here] = pollination.fields(line[here], step[here], placed[here], kinds)
+    return pollination.useful_pollen(by_kind, total, placed, match)
+
+
+def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, ...], homeless: int) -> Layout:
+    ground, placed, shares = asked.ground, found.placed, found.shares
+    there = placed != EMPTY
+    steady = _steady(placed, shares)
+    good = (shares[:, there] >= pollination.threshold()).mean(axis=0) if there.any() else np.ones(1)
+    donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, cast.match)
+    longitude, latitude = to_degrees(
+        ground.x, ground.y, origin=(ground.origin_longitude, ground.origin_latitude)
+    )
+    path = free_path(ground, np.full(placed.size, EMPTY))
+    old = cast.standing != EMPTY
+    new = np.flatnonzero(there & ~old)
+    year = np.where(old, ground.standing_year, np.where(there, asked.planting_year, 0))
+    planting = found.planting
+    return Layout(
+        cultivars=cast.names,
+        cultivar=placed,
+        rootstock=tuple(row.rootstock for row in asked.cultivars),
+        year_planted=year.astype(np.int64),
+        standing=old,
+        longitude=longitude,
+        latitude=latitude,
+        along_row=path.along,
+        pollen=steady,
+        donors_in_reach=donors,
+        runs=runs(ground, cast.names, placed),
+        walks=compared_walks(ground, path, placed, new, cast.ripe, found.planner),
+        gaps=gaps,
+        hours=planting.terms if planting else None,
+        tried=planting.tried if planting else 0,
+        exact=planting.exact if planting else True,
+        pollen_good_years=float(good.min()),
+        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless)),
+    )

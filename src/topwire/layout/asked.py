@@ -1,0 +1,143 @@
+"""What the room is asked: the ground before the choice, and the planting after it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from topwire.layout.findings import Ground
+from topwire.layout.spacing import SpacingRow, TrainingRow
+from topwire.values.address import TreeAddress
+from topwire.values.arrays import Floats, Integers
+from topwire.values.quantities import Degrees, Hours, Metres, Ratio, Share
+
+
+@dataclass(frozen=True)
+class BlockAsked:
+    """One block as the plan states it; None where it is left to be chosen.
+
+    Its shape is one of: `length` along the rows and `width`, `corners` walked in order (east, north) [m], or `outline`,
+    a GeoJSON document.
+    """
+
+    name: str
+    length: Metres | None
+    width: Metres | None
+    corners: tuple[tuple[Metres, Metres], ...] | None
+    outline: Mapping[str, object] | None
+    bearing: Degrees | None
+    slope: Ratio
+    slope_bearing: Degrees
+    headland: Metres
+    tree_spacing: Metres | None
+    row_spacing: Metres | None
+    along_fence: bool
+
+    @property
+    def is_rectangle(self) -> bool:
+        return self.length is not None
+
+
+@dataclass(frozen=True)
+class TreeStanding:
+    """A tree that stands already."""
+
+    address: TreeAddress
+    cultivar: str
+    rootstock: str
+    year: int  # planted
+
+
+@dataclass(frozen=True)
+class GroundQuestion:
+    """All the survey of the ground needs.
+
+    Attributes
+    ----------
+    blocks : in the order of the plan
+    obstacles : GeoJSON document of ground to keep clear of
+    gate : [m] east and north of the first block's first corner
+    wind_from : [deg from north] where the storms come from
+    stock, stock_spacing : the orchard's rootstock and its row of the spacing grid
+    tree_step, row_step : [m] spacings are chosen in whole steps of the grower's tape
+    """
+
+    blocks: tuple[BlockAsked, ...]
+    latitude: Degrees
+    longitude: Degrees
+    margin: Metres
+    machine_width: Metres
+    gate: tuple[Metres, Metres] | None
+    obstacles: Mapping[str, object] | None
+    wind_from: Degrees | None
+    top_wire: Metres
+    training: TrainingRow
+    stock: str
+    stock_spacing: SpacingRow
+    fertility: str
+    sandy: bool
+    replant: bool
+    tree_step: Metres
+    row_step: Metres
+    standing: tuple[TreeStanding, ...]
+
+    def block(self, name: str) -> BlockAsked:
+        return next(block for block in self.blocks if block.name == name)
+
+
+@dataclass(frozen=True)
+class CultivarAsked:
+    """One cultivar to be planted, or that stands already.
+
+    trees : to plant; weeks : of the year picked, first and last; care : need of sprays and thinning, 0 to 1;
+    frost_worth : share of a full crop gained by a degree on frost nights; favourite : 0 to 1, what guests want to pick;
+    story : year it came up, where it is of the heritage; height : after five seasons on its stock;
+    wanted_spacing : that its pair wants in the row.
+    """
+
+    name: str
+    rootstock: str
+    trees: int
+    weeks: tuple[int, int] | None
+    care: Share
+    frost_worth: Share
+    favourite: Share
+    story: int | None
+    height: Metres
+    wanted_spacing: Metres
+
+
+@dataclass(frozen=True)
+class LastLayout:
+    """Who stood where in the layout before this one. (places,) each."""
+
+    block: tuple[str, ...]
+    row: Integers
+    place: Integers
+    cultivar: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LayoutQuestion:
+    """All the planting needs.
+
+    Attributes
+    ----------
+    ground : surveyed, without what it had to tell
+    cultivars : those to plant, then those that only stand already
+    first_bloom, petal_fall : (years, cultivars) [day of the year]
+    compatible : (cultivars, cultivars) share of a donor's pollen that sets the parent's fruit: donor, parent
+    tree_worth : a full crop of one tree, as the work its price would pay
+    crew : people who walk the picking rounds together
+    before : the layout before this one, from which trees are moved only for good reason
+    """
+
+    ground: Ground
+    cultivars: tuple[CultivarAsked, ...]
+    first_bloom: Floats
+    petal_fall: Floats
+    compatible: Floats
+    shortest_run: int
+    planting_year: int
+    top_wire: Metres
+    tree_worth: Hours
+    crew: float
+    before: LastLayout | None

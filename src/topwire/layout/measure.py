@@ -1,0 +1,81 @@
+"""What a planted layout measures: its runs, and its walk beside that of other plantings."""
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout.findings import Ground, Run, Walks
+from topwire.layout.path import Path
+from topwire.layout.planner import Planner
+from topwire.layout.stand import EMPTY
+from topwire.layout.walk import RowLines, picking_walk, reach
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+Booleans = npt.NDArray[np.bool_]
+
+RANDOM_PLANTINGS = 5
+SEED = 7
+
+
+def rows_of(ground: Ground) -> RowLines:
+    rows = [row for block in ground.blocks for row in block.rows]
+    gate = rows[0].start if ground.gate is None else ground.gate
+    return RowLines(
+        np.array([row.start for row in rows]),
+        np.array([row.end for row in rows]),
+        np.array([row.length for row in rows]),
+        np.array(gate),
+    )
+
+
+def week_reach(ground: Ground, path: Path, placed: Index, ripe: Booleans) -> tuple[Array, Array]:
+    trees = np.flatnonzero(placed >= 0)
+    rows = sum(len(block.rows) for block in ground.blocks)
+    return reach(path.row_of[trees], path.along[trees], path.along[trees], ripe[placed[trees]], rows)
+
+
+def season_walk(ground: Ground, path: Path, placed: Index, ripe: Booleans) -> float:
+    return float(picking_walk(rows_of(ground), *week_reach(ground, path, placed, ripe)).sum())
+
+
+def runs(ground: Ground, names: tuple[str, ...], placed: Index) -> tuple[Run, ...]:
+    """Neighbouring trees of one cultivar in one row, in the order of the ground."""
+    changed = (np.diff(placed) != 0) | (np.diff(ground.row) != 0) | (np.diff(ground.block) != 0)
+    edges = np.flatnonzero(changed) + 1
+    found = []
+    for piece in np.split(np.arange(placed.size), edges):
+        first, last = int(piece[0]), int(piece[-1])
+        if placed[first] == EMPTY:
+            continue
+        block = ground.blocks[ground.block[first]]
+        found.append(
+            Run(
+                block.name,
+                block.rows[ground.row[first]].number,
+                int(ground.place[first]),
+                int(ground.place[last]),
+                names[placed[first]],
+            )
+        )
+    return tuple(found)
+
+
+def compared_walks(
+    ground: Ground, path: Path, placed: Index, new: Index, ripe: Booleans, planner: Planner | None
+) -> Walks:
+    """The season's walk, and that of the same trees planted otherwise; `new` are the places planted anew."""
+    here = season_walk(ground, path, placed, ripe)
+    if planner is None:
+        return Walks(here, here, here, here)
+    random = np.random.default_rng(SEED)
+    scattered, shuffled = [], []
+    for _ in range(RANDOM_PLANTINGS):
+        trial = placed.copy()
+        trial[new] = random.permutation(placed[new])
+        scattered.append(season_walk(ground, path, trial, ripe))
+        kinds = random.permutation(np.flatnonzero(planner.kinds.trees > 0))
+        shuffled.append(planner.walk(planner.laid(planner.in_order(kinds))))
+    listed = planner.in_order(range(planner.kinds.trees.size))
+    return Walks(
+        here, planner.walk(planner.laid(listed)), float(np.mean(shuffled)), float(np.mean(scattered))
+    )

@@ -1,0 +1,280 @@
+"""Pollen at every tree of a planting, kept up as runs change places.
+
+The kernel of `pollen` is a product of one factor along the row and one across the rows. Each row line has a potential:
+the useful pollen its own trees send to a tree of each cultivar at each step along it. A tree's useful pollen is the
+sum of all lines' potentials for its cultivar at its step, faded by the lines between. A change within a few lines
+therefore changes those lines' potentials alone, and is exact for every tree.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice.pollination import USEFUL
+from topwire.layout import pollen as pollination
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+Bits = npt.NDArray[np.uint64]
+
+FAR = 25  # [lines] beyond which pollen is below a thousandth
+WORD = 64  # cultivars to a word of bits
+DONORS = 2  # useful donor cultivars wanted within reach of every tree
+WORST = 10.0  # a tree is fully charged its bouquet once it is a tenth short; in proportion before
+
+
+@dataclass
+class PollenChange:
+    """What a change makes of the lines `first` to `last` (exclusive) and of those about them."""
+
+    first: int
+    last: int
+    low: int
+    high: int
+    kind: Index
+    potential: Array
+    mass: Array
+    useful: Array
+    around: Array
+    cost: Array
+    reached: Bits | None = None
+    lacking: Array | None = None
+    lacking_low: int = 0
+
+
+class PollenField:
+    """Useful and all pollen at every tree, and donors within reach, in hours a year where they fall short.
+
+    `need` (kinds,) is the useful share each cultivar's trees want.
+    """
+
+    def __init__(self, stand: FreePlaces, kinds: Kinds, prices: Prices, need: Array) -> None:
+        self._prices = prices
+        self._kinds = count = int(kinds.trees.size)
+        lines, steps = int(stand.block_of_line.size), stand.steps
+        self._steps = steps
+        self._match = np.ascontiguousarray(kinds.match.T)  # (parents, donors)
+        self._upto = _upto(steps)
+        away = np.abs(np.arange(lines)[:, None] - np.arange(lines)[None])
+        same = stand.block_of_line[:, None] == stand.block_of_line[None]
+        self._across = np.where(same, np.exp(-away / pollination.ROWS_ACROSS), 0.0)
+        self._at = np.arange(steps)
+        first = np.searchsorted(stand.block_of_line, stand.block_of_line, side="left")
+        end = np.searchsorted(stand.block_of_line, stand.block_of_line, side="right")
+        self._low = np.maximum(first, np.arange(lines) - FAR)
+        self._high = np.minimum(end, np.arange(lines) + FAR + 1)
+        self._words = -(-count // WORD)
+        bit = np.zeros((self._words, count + 1), dtype=np.uint64)
+        bit[np.arange(count) // WORD, np.arange(count)] = np.left_shift(
+            np.uint64(1), (np.arange(count) % WORD).astype(np.uint64)
+        )
+        self._bit = bit
+        useful = kinds.match >= USEFUL
+        self._useful_bits = np.zeros((self._words, count + 1), dtype=np.uint64)
+        for word in range(self._words):
+            here = slice(word * WORD, min(count, (word + 1) * WORD))
+            self._useful_bits[word, :count] = np.bitwise_or.reduce(
+                np.where(useful[here], bit[word, here, None], np.uint64(0)), axis=0
+            )
+        # steps along a line within reach of a tree so many lines away, -1 = none
+        spacing = stand.row_spacing[stand.block_of_line], stand.tree_spacing[stand.block_of_line]
+        deepest = int((pollination.REACH / stand.row_spacing).max(initial=0.0))
+        across = np.arange(deepest + 1)[None] * spacing[0][:, None]
+        self._window = np.where(
+            across <= pollination.REACH,
+            np.floor(np.sqrt(np.maximum(pollination.REACH**2 - across**2, 0.0)) / spacing[1][:, None]),
+            -1.0,
+        ).astype(np.int64)
+        self._block_first, self._block_end, self._deepest = first, end, deepest
+        self.need(need)
+        self._standing = np.full((lines, steps), count, dtype=np.int64)
+        self._standing[stand.standing_line, stand.standing_step] = stand.standing_kind
+        self._line, self._step = stand.line, stand.step
+
+    def need(self, need: Array) -> None:
+        """Sets the useful share of pollen each cultivar wants; a planting has to be filled in anew after it."""
+        self._inverse_need = np.append(1 / need, 0.0)
+        self._worth = np.append(np.ones(self._kinds), 0.0)
+
+    def fill(self, path_kind: Index) -> None:
+        """Takes a planting, (places,) kind along the path."""
+        lines = self._standing.shape[0]
+        self._kind = self._standing.copy()
+        self._kind[self._line, self._step] = np.where(path_kind == EMPTY, self._kinds, path_kind)
+        self._potential, self._mass = self._sent(self._kind)
+        self._useful = np.zeros(self._kind.shape)
+        self._around = np.zeros(self._kind.shape)
+        self._cost = np.zeros(lines)
+        starts = np.flatnonzero(self._block_first == np.arange(lines))
+        for low in starts:
+            high = int(self._block_end[low])
+            self._around[low:high] = np.einsum(
+                "ab,bs->as", self._across[low:high, low:high], self._mass[low:high]
+            )
+            for line in range(low, high):
+                self._useful[line] = self._received(line, self._kind[line])
+        self._cost = self._short(self._kind, self._useful, self._around)
+        self._reached = self._reaches(self._kind, 0)
+        self._lacking = self._lacks(self._reached, self._kind, 0, lines)
+        self._flat = self._kind * self._steps + self._at
+
+    @property
+    def cost(self) -> float:
+        """[h/year] of all trees' missing pollen and donors."""
+        return float(self._cost.sum() + self._lacking.sum())
+
+    def change(self, first: int, last: int, places: slice, path_kind: Index) -> PollenChange:
+        """What `path_kind` at the path's `places`, all on lines `first` to `last` (exclusive), makes of the pollen."""
+        kind = self._kind[first:last].copy()
+        kind[self._line[places] - first, self._step[places]] = np.where(
+            path_kind == EMPTY, self._kinds, path_kind
+        )
+        potential, mass = self._sent(kind)
+        low, high = int(self._low[first]), int(self._high[last - 1])
+        steps = self._steps
+        more = (potential - self._potential[first:last]).reshape(last - first, -1)
+        flat = self._flat[low:high].ravel()
+        given = np.take(more, flat, axis=1).reshape(last - first, high - low, steps)
+        across = self._across[first:last, low:high]
+        useful = self._useful[low:high] + np.einsum("cls,cl->ls", given, across)
+        around = self._around[low:high] + np.einsum("cs,cl->ls", mass - self._mass[first:last], across)
+        new = self._potential[low:high].copy()
+        new[first - low : last - low] = potential
+        own = (kind * steps + self._at).ravel()
+        taken = np.take(new.reshape(high - low, -1), own, axis=1).reshape(high - low, last - first, steps)
+        useful[first - low : last - low] = np.einsum("lcs,cl->cs", taken, across)
+        nearby = self._kind[low:high].copy()
+        nearby[first - low : last - low] = kind
+        cost = self._short(nearby, useful, around)
+        return PollenChange(first, last, low, high, kind, potential, mass, useful, around, cost)
+
+    def cost_of(self, change: PollenChange) -> float:
+        """[h/year] of all trees' missing pollen once changed; donors are :meth:`donors_of`."""
+        return float(self._cost.sum() - self._cost[change.low : change.high].sum() + change.cost.sum())
+
+    def donors_of(self, change: PollenChange) -> float:
+        """[h/year] of all trees that have but one donor in reach, or none, once changed."""
+        first, last = change.first, change.last
+        change.reached = self._reaches(change.kind, first)
+        low = max(int(self._block_first[first]), first - self._deepest)
+        high = min(int(self._block_end[last - 1]), last + self._deepest)
+        bits = self._reached
+        kept = bits[:, first:last].copy()
+        bits[:, first:last] = change.reached
+        kind = self._kind[low:high].copy()
+        kind[first - low : last - low] = change.kind
+        change.lacking = self._lacks(bits, kind, low, high)
+        bits[:, first:last] = kept
+        change.lacking_low = low
+        return float(self._lacking.sum() - self._lacking[low:high].sum() + change.lacking.sum())
+
+    def take(self, change: PollenChange) -> None:
+        """Makes a change the planting held."""
+        if change.lacking is None or change.reached is None:
+            self.donors_of(change)
+        assert change.lacking is not None
+        assert change.reached is not None
+        first, last, low, high = change.first, change.last, change.low, change.high
+        self._kind[first:last] = change.kind
+        self._potential[first:last] = change.potential
+        self._mass[first:last] = change.mass
+        self._useful[low:high] = change.useful
+        self._around[low:high] = change.around
+        self._cost[low:high] = change.cost
+        self._reached[:, first:last] = change.reached
+        self._lacking[change.lacking_low : change.lacking_low + change.lacking.size] = change.lacking
+        self._flat[first:last] = change.kind * self._steps + self._at
+
+    def wanting(self) -> tuple[Index, Index]:
+        """(line, step) of the trees short of pollen."""
+        short = 1 - self._useful * self._inverse_need[self._kind] / np.maximum(self._around, 1e-9)
+        line, step = np.nonzero((short > 0) & (self._kind < self._kinds))
+        return line, step
+
+    def _sent(self, kind: Index) -> tuple[Array, Array]:
+        """Each line's potential (lines, kinds + 1, steps), and all its pollen (lines, steps), from its own trees."""
+        lines, steps = kind.shape
+        potential = np.zeros((lines, self._kinds + 1, steps))
+        mass = np.zeros((lines, steps))
+        line, start, stop, what = self._pieces(kind)
+        at = self._at[None]
+        spread = self._upto[stop[:, None] - 1 - at + steps] - self._upto[start[:, None] - 1 - at + steps]
+        edges = np.searchsorted(line, np.arange(lines + 1))
+        for number in range(lines):
+            here = slice(edges[number], edges[number + 1])
+            if here.stop > here.start:
+                own = spread[here]
+                potential[number, :-1] = self._match[:, what[here]] @ own
+                mass[number] = own.sum(axis=0)
+        return potential, mass
+
+    def _pieces(self, kind: Index) -> tuple[Index, Index, Index, Index]:
+        """Stretches of one cultivar on each line: line, first step, step after the last, cultivar."""
+        steps = kind.shape[1]
+        begins = np.ones(kind.shape, dtype=bool)
+        begins[:, 1:] = kind[:, 1:] != kind[:, :-1]
+        at = np.flatnonzero(begins)
+        line, start = at // steps, at % steps
+        stop = np.where(np.append(line[1:] == line[:-1], False), np.append(start[1:], steps), steps)
+        what = kind.ravel()[at]
+        planted = what < self._kinds
+        return line[planted], start[planted], stop[planted], what[planted]
+
+    def _received(self, line: int, kind: Index) -> Array:
+        low, high = int(self._low[line]), int(self._high[line])
+        given = self._potential[low:high][:, kind, self._at]
+        return np.asarray(np.einsum("ls,l->s", given, self._across[line, low:high]))
+
+    def _short(self, kind: Index, useful: Array, around: Array) -> Array:
+        """[h/year] by line for the pollen its trees lack."""
+        short = 1 - useful * self._inverse_need[kind] / np.maximum(around, 1e-9)
+        np.maximum(short, 0.0, out=short)
+        short *= self._worth[kind]
+        prices = self._prices
+        return np.asarray(
+            prices.tree * short.sum(axis=1) + prices.bouquet * np.minimum(WORST * short, 1.0).sum(axis=1)
+        )
+
+    def _reaches(self, kind: Index, first: int) -> Bits:
+        """(words, lines, lines away, steps) the cultivars of each line that are within reach of a tree there."""
+        lines, steps = kind.shape
+        found = np.zeros((self._words, lines, self._deepest + 1, steps), dtype=np.uint64)
+        line, start, stop, what = self._pieces(kind)
+        if not line.size:
+            return found
+        window = self._window[line + first][:, :, None]
+        at = self._at[None, None]
+        inside = (at >= start[:, None, None] - window) & (at < stop[:, None, None] + window) & (window >= 0)
+        there, begins = np.unique(line, return_index=True)
+        for word in range(self._words):
+            bits = np.where(inside, self._bit[word, what][:, None, None], np.uint64(0))
+            found[word, there] = np.bitwise_or.reduceat(bits, begins, axis=0)
+        return found
+
+    def _lacks(self, reached: Bits, kind: Index, low: int, high: int) -> Array:
+        """[h/year] by line, `low` to `high`, for donors missing; `reached` is of all lines, `kind` of these."""
+        donors = np.zeros(kind.shape, dtype=np.int64)
+        for word in range(self._words):
+            seen = np.zeros(kind.shape, dtype=np.uint64)
+            for away in range(-self._deepest, self._deepest + 1):
+                begin, end = max(low, -away), min(high, reached.shape[1] - away)
+                if begin >= end:
+                    continue
+                from_ = reached[word, begin + away : end + away, abs(away)]
+                same = self._block_first[begin:end] == self._block_first[begin + away : end + away]
+                seen[begin - low : end - low] |= np.where(same[:, None], from_, np.uint64(0))
+            donors += np.bitwise_count(seen & self._useful_bits[word, kind])
+        missing = np.maximum(DONORS - donors, 0) * self._worth[kind]
+        prices = self._prices
+        return np.asarray((prices.lone_donor * prices.tree + prices.bouquet) * missing.sum(axis=1))
+
+
+def _upto(steps: int) -> Array:
+    """Sum of the kernel over all places up to t steps to the right of a tree, t from -steps to steps."""
+    q = float(np.exp(-1 / pollination.TREES_ALONG))
+    t = np.arange(-steps, steps + 1)
+    return np.asarray(
+        np.where(t < 0, q ** np.maximum(-t, 0), 1 + q - q ** (np.maximum(t, 0) + 1.0)) / (1 - q)
+    )

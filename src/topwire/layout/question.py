@@ -1,0 +1,199 @@
+"""The room's questions: the only place of the room that sees the plan and the catalogue."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue, Cultivar
+from topwire.choice.pollination import compatibility
+from topwire.choice.result import Choice, ChosenCultivar
+from topwire.layout import spacing as room
+from topwire.layout.asked import (
+    BlockAsked,
+    CultivarAsked,
+    GroundQuestion,
+    LastLayout,
+    LayoutQuestion,
+    TreeStanding,
+)
+from topwire.layout.findings import Ground
+from topwire.phenology.findings import PlaceSeasons
+from topwire.plan.model import Plan
+from topwire.plan.place import Block, Fertility, Texture
+from topwire.plan.standing import StandingTree as RecordedTree
+from topwire.values.address import TreeAddress
+from topwire.values.traits import Grade, Susceptibility
+
+SANDY = (Texture.SAND, Texture.LOAMY_SAND)
+ROW_STEPS = {"us": 0.1524, "metric": 0.1}  # [m] 6 in, 10 cm
+TREE_STEPS = {"us": 0.0762, "metric": 0.05}  # [m] 3 in, 5 cm
+LEAST_WAGE = 5.0  # an hour, where the plan counts its own work as free: fruit would have no measure else
+SCAB = {
+    Susceptibility.VERY_RESISTANT: 0.0,
+    Susceptibility.RESISTANT: 0.25,
+    Susceptibility.MODERATE: 0.5,
+    Susceptibility.SUSCEPTIBLE: 0.75,
+    Susceptibility.VERY_SUSCEPTIBLE: 1.0,
+}
+THINNING = {Grade.LOW: 0.0, Grade.MEDIUM: 0.5, Grade.HIGH: 1.0}
+
+
+def ground_question(
+    plan: Plan, catalogue: Catalogue, outlines: Mapping[str, Any], standing: Sequence[RecordedTree]
+) -> GroundQuestion:
+    """What the ground is asked.
+
+    Parameters
+    ----------
+    outlines : parsed GeoJSON by the file name written in the plan
+    standing : trees already there
+    """
+    ground, soil = plan.ground, plan.place.soil
+    stock = catalogue.rootstock[plan.trees.rootstock]
+    grid = catalogue.rows("tree_spacing", room.SpacingRow)
+    return GroundQuestion(
+        blocks=tuple(_block(plan, block, outlines) for block in ground.blocks),
+        latitude=plan.place.latitude,
+        longitude=plan.place.longitude,
+        margin=ground.margin,
+        machine_width=ground.machine_width,
+        gate=ground.gate,
+        obstacles=None if ground.obstacles is None else outlines[ground.obstacles],
+        wind_from=plan.place.wind_from,
+        top_wire=plan.trellis.wire_heights[-1],
+        training=_training(plan, catalogue),
+        stock=stock.name,
+        stock_spacing=room.stock_row(grid, stock.name, stock.vigour),
+        fertility=soil.fertility.value,
+        sandy=soil.texture in SANDY or soil.fertility is Fertility.POOR,
+        replant=soil.replant,
+        tree_step=TREE_STEPS[plan.units],
+        row_step=ROW_STEPS[plan.units],
+        standing=tuple(
+            TreeStanding(
+                TreeAddress(tree.block, tree.row, tree.place), tree.cultivar, tree.rootstock, tree.year
+            )
+            for tree in standing
+        ),
+    )
+
+
+def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
+    def stated(value: float | str) -> float | None:
+        return None if isinstance(value, str) else value
+
+    trees, ground = plan.trees, plan.ground
+    return BlockAsked(
+        name=block.name,
+        length=block.rectangle.length if block.rectangle else None,
+        width=block.rectangle.width if block.rectangle else None,
+        corners=None if block.corners is None else tuple((east, north) for east, north in block.corners),
+        outline=None if block.outline is None else outlines[block.outline],
+        bearing=stated(block.row_bearing),
+        slope=block.slope,
+        slope_bearing=block.slope_bearing,
+        headland=ground.headland if block.headland is None else block.headland,
+        tree_spacing=stated(trees.tree_spacing if block.tree_spacing is None else block.tree_spacing),
+        row_spacing=stated(trees.row_spacing if block.row_spacing is None else block.row_spacing),
+        along_fence=block.along_fence,
+    )
+
+
+def _training(plan: Plan, catalogue: Catalogue) -> room.TrainingRow:
+    rows = catalogue.rows("training_spacing", room.TrainingRow)
+    return next(row for row in rows if row.training == plan.trees.training.value)
+
+
+def layout_question(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    ground: Ground,
+    choice: Choice,
+    before: LastLayout | None = None,
+) -> LayoutQuestion:
+    """What the planting is asked: the choice's cultivars, and those that only stand already."""
+    chosen = {row.name: row for row in choice.chosen}
+    standing = dict(zip(ground.standing_cultivar, ground.standing_rootstock, strict=True))
+    names = [*chosen, *(name for name in standing if name and name not in chosen)]
+    columns = [seasons.cultivars.index(name) for name in names]
+    price = catalogue.prices["cooking apples"]
+    crop = float(choice.yield_per_tree.mean()) if len(choice.yield_per_tree) else 0.0
+    return LayoutQuestion(
+        ground=replace(
+            ground,
+            blocks=tuple(replace(block, candidates=(), light=None) for block in ground.blocks),
+            notices=(),
+        ),
+        cultivars=tuple(
+            _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""))
+            for name in names
+        ),
+        first_bloom=seasons.first_bloom[:, columns],
+        petal_fall=seasons.petal_fall[:, columns],
+        compatible=compatibility([catalogue.cultivar[name] for name in names]),
+        shortest_run=plan.trees.shortest_run,
+        planting_year=plan.years.planting,
+        top_wire=plan.trellis.wire_heights[-1],
+        tree_worth=crop * price.price / max(plan.money.wage, LEAST_WAGE),
+        crew=plan.money.hands,
+        before=before,
+    )
+
+
+def _cultivar(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    name: str,
+    chosen: ChosenCultivar | None,
+    standing_stock: str,
+) -> CultivarAsked:
+    row = catalogue.cultivar[name]
+    stock = catalogue.rootstock[chosen.rootstock if chosen else standing_stock]
+    soil = plan.place.soil
+    strength = room.scion_strength(row.vigour, row.ploidy)
+    loss = room.replant_factor(stock.replant, soil.replant)
+    grid = catalogue.rows("tree_spacing", room.SpacingRow)
+    kilos = dict(chosen.uses) if chosen else {}
+    fresh = kilos.get("fresh", 0.0) / max(sum(kilos.values()), 1e-9)
+    column = seasons.cultivars.index(name)
+    return CultivarAsked(
+        name=name,
+        rootstock=stock.name,
+        trees=max(0, chosen.trees - chosen.standing) if chosen else 0,
+        weeks=chosen.harvest_weeks if chosen else _weeks(seasons, column),
+        care=_care(row),
+        frost_worth=float(np.nan_to_num(seasons.worth_of_a_degree[column])),
+        favourite=min(1.0, fresh + (0.3 if name in plan.taste.must_have else 0.0)),
+        story=row.introduced if row.heritage else None,
+        height=room.height_after_five(stock.height_after_5_years_m, stock.vigour or 1.0, strength)
+        * loss**0.4,
+        wanted_spacing=room.tree_distance(
+            room.stock_row(grid, stock.name, stock.vigour),
+            strength,
+            _training(plan, catalogue),
+            fertility=soil.fertility.value,
+            sandy=soil.texture in SANDY,
+            replant=soil.replant,
+        ),
+    )
+
+
+def _weeks(seasons: PlaceSeasons, column: int) -> tuple[int, int] | None:
+    """Weeks a cultivar that only stands is picked in, in the middle year."""
+    first, last = seasons.harvest_first[:, column], seasons.harvest_last[:, column]
+    known = np.isfinite(first) & np.isfinite(last)
+    if not known.any():
+        return None
+    begin, end = (int(min(52, max(1, (np.median(days[known]) - 1) // 7 + 1))) for days in (first, last))
+    return begin, end
+
+
+def _care(row: Cultivar) -> float:
+    """Need of sprays and thinning, 0 to 1; unknown counts as middling."""
+    scab = 0.5 if row.scab is None else SCAB[row.scab]
+    thinning = 0.5 if row.biennial is None else THINNING[row.biennial]
+    return (scab + thinning) / 2

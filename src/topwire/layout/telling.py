@@ -1,0 +1,281 @@
+"""What the ground and the planting have to tell, as notices without words."""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout import bearing as bearings
+from topwire.layout import pollen as pollination
+from topwire.layout import spacing as room
+from topwire.layout.asked import GroundQuestion, LayoutQuestion
+from topwire.layout.findings import Ground, GroundBlock
+from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
+from topwire.layout.search import FoundPlanting
+from topwire.layout.setting import COLD_AIR, Cast, prices_of
+from topwire.layout.stand import EMPTY
+from topwire.values.address import row_name
+from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+
+LONGEST_ROW = 150.0  # [m] longer ones want a cross alley: common practice, no source
+NARROW_TURN = 6.0  # [m] of headland a narrow tractor with a sprayer turns in: common practice, no source
+TOO_STRONG = 1.35  # room a pair wants against the room it has: a modelling choice, no source
+TOO_LOW = 0.8  # height after five seasons against the top wire: a modelling choice, no source
+
+
+def _length(metres: float) -> Measured:
+    return Measured(metres, Kind.LENGTH)
+
+
+# ---- the ground ------------------------------------------------------------------------------------------------------
+
+
+def block_notices(asked: GroundQuestion, block: GroundBlock, taken: bearings.Weighed) -> list[Notice]:
+    """Alleys, slopes, dark walls, and what was assumed of one block."""
+    raw, name = asked.block(block.name), [block.name]
+    found: list[Notice] = []
+    choices = {
+        "row_bearing": raw.bearing,
+        "tree_spacing": raw.tree_spacing,
+        "row_spacing": raw.row_spacing,
+    }
+    left_open = tuple(setting for setting, stated in choices.items() if stated is None)
+    if left_open and any(tree.address.block == block.name for tree in asked.standing):
+        found.append(
+            assumption(
+                "ground.standing_on_choice", setting="ground.blocks", concerns=name, left_open=left_open
+            )
+        )
+    if raw.is_rectangle and raw.bearing is None:
+        bearing = Measured(taken.bearing, Plain.ANGLE)
+        found.append(
+            assumption("ground.bearing_taken", setting="ground.blocks", concerns=name, bearing=bearing)
+        )
+    if block.along_fence or not block.rows:
+        return found
+    wall = wall_of(asked, block.row_spacing)
+    ratio = wall.height / wall.alley if wall.alley > 0 else np.inf
+    if wall.alley - asked.machine_width < room.ROOM_BESIDE_MACHINE - 1e-6:
+        found.append(
+            warning(
+                "ground.narrow_alley",
+                setting="trees.row_spacing",
+                concerns=name,
+                alley=_length(wall.alley),
+                machine=_length(asked.machine_width),
+            )
+        )
+    if ratio > room.DARK_BASE:
+        found.append(
+            warning(
+                "ground.dark_base", setting="trees.row_spacing", concerns=name, source="CO06", ratio=ratio
+            )
+        )
+    elif ratio < room.WASTED_LIGHT:
+        found.append(remark("ground.light_on_grass", setting="trees.row_spacing", concerns=name, ratio=ratio))
+    if not taken.allowed:
+        found.append(
+            warning(
+                "ground.steep_rows",
+                setting="ground.blocks",
+                concerns=name,
+                source="PSU-TFPG",
+                climb=Measured(taken.climb, Kind.SLOPE),
+                contour=Measured((block.slope_bearing + 90) % 180, Plain.ANGLE),
+            )
+        )
+    if taken.tilt > bearings.SIDE_SLOPE:
+        found.append(
+            caution(
+                "ground.tilted_alleys",
+                setting="ground.blocks",
+                concerns=name,
+                tilt=Measured(taken.tilt, Kind.SLOPE),
+            )
+        )
+    longest = max(row.length for row in block.rows)
+    if longest > LONGEST_ROW:
+        found.append(remark("ground.long_rows", concerns=name, longest=_length(longest)))
+    if raw.headland < NARROW_TURN:
+        found.append(
+            remark(
+                "ground.short_headland",
+                setting="ground.headland",
+                concerns=name,
+                headland=_length(raw.headland),
+            )
+        )
+    return found
+
+
+def general_notices(asked: GroundQuestion) -> list[Notice]:
+    height = asked.top_wire + ABOVE_WIRE
+    found = [
+        assumption(
+            "ground.even_slope",
+            setting="trellis.wire_heights",
+            height=_length(height),
+            lowest=_length(min(LOWEST_LEAVES, height / 2)),
+        ),
+        assumption("ground.half_diffuse"),
+    ]
+    if len(asked.blocks) > 1:
+        found.append(assumption("ground.heights_by_block"))
+    return found
+
+
+def fence_remark(length: float) -> Notice:
+    """How much deer fence the blocks take."""
+    return remark("ground.fence", source="GO-ORCH", length=Measured(length, Kind.LENGTH, 0))
+
+
+def without_place(trees: dict[str, int]) -> list[Notice]:
+    """Standing trees for which the fitted ground has no place, by row."""
+    return [
+        warning("ground.no_such_place", setting="trees.standing", concerns=[row], trees=count)
+        for row, count in sorted(trees.items())
+    ]
+
+
+# ---- the planting ----------------------------------------------------------------------------------------------------
+
+
+def layout_notices(
+    asked: LayoutQuestion,
+    cast: Cast,
+    placed: Index,
+    steady: Array,
+    donors: Index,
+    planting: FoundPlanting | None,
+    homeless: int,
+) -> list[Notice]:
+    found = []
+    if homeless:
+        trees = sum(row.trees for row in asked.cultivars)
+        found.append(
+            warning("layout.too_many_trees", setting="trees.total", trees=trees, free=trees - homeless)
+        )
+    found += _pollen_notices(asked.ground, cast.names, placed, steady, donors)
+    found += _vigour_notices(asked, cast, placed)
+    found += _free_notices(asked.ground, placed)
+    found.append(assumption("layout.rounds"))
+    if planting is not None:
+        found += _method_notices(asked, planting)
+    return found
+
+
+def _pollen_notices(
+    ground: Ground, names: Sequence[str], placed: Index, steady: Array, donors: Index
+) -> list[Notice]:
+    """The worst trees for pollen, and what the figures rest on."""
+    there = np.flatnonzero(placed != EMPTY)
+    if not there.size:
+        return []
+    found: list[Notice] = []
+    poor = there[steady[there] < 1.0]
+    few = there[donors[there] < 2]
+    if poor.size:
+        worst = int(poor[int(np.argmin(steady[poor]))])
+        found.append(
+            warning(
+                "layout.short_of_pollen",
+                concerns=sorted({names[placed[tree]] for tree in poor}),
+                source="KRON2001B",
+                trees=int(poor.size),
+                worst=str(ground.address(worst)),
+                share=float(steady[worst]),
+            )
+        )
+    if few.size:
+        found.append(
+            warning(
+                "layout.few_donors",
+                concerns=sorted({names[placed[tree]] for tree in few}),
+                source="KRON2001B",
+                trees=int(few.size),
+                reach=Measured(pollination.REACH, Kind.LENGTH, 0),
+            )
+        )
+    found.append(assumption("layout.pollen_enough", source="POLL-DELA", threshold=pollination.threshold()))
+    return found
+
+
+def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[Notice]:
+    """Pairs of scion and stock too weak to reach the top wire or too strong for their space."""
+    ground = asked.ground
+    spacing = np.array([block.tree_spacing for block in ground.blocks])
+    found = []
+    for kind, row in enumerate(asked.cultivars):
+        trees = np.flatnonzero((placed == kind) & (cast.standing == EMPTY))
+        if not trees.size:
+            continue
+        if row.height < TOO_LOW * asked.top_wire:
+            found.append(
+                warning(
+                    "layout.weak_pair",
+                    setting="trees.rootstock_for",
+                    concerns=[row.name],
+                    source="ROOT-S1",
+                    stock=row.rootstock,
+                    height=_length(row.height),
+                    top=_length(asked.top_wire),
+                )
+            )
+        given = float(spacing[ground.block[trees]].min())
+        if row.wanted_spacing > TOO_STRONG * given:
+            found.append(
+                warning(
+                    "layout.strong_pair",
+                    setting="trees.rootstock_for",
+                    concerns=[row.name],
+                    stock=row.rootstock,
+                    wanted=_length(row.wanted_spacing),
+                    given=_length(given),
+                )
+            )
+    return found
+
+
+def _free_notices(ground: Ground, placed: Index) -> list[Notice]:
+    """Places the choice left free, so that nobody looks for their trees."""
+    free = placed == EMPTY
+    if not free.any():
+        return []
+    whole = tuple(
+        row_name(block.name, row.number)
+        for number, block in enumerate(ground.blocks)
+        for index, row in enumerate(block.rows)
+        if free[(ground.block == number) & (ground.row == index)].all()
+    )
+    return [
+        remark(
+            "layout.free_places", setting="trees.total", free=int(free.sum()), of=int(free.size), whole=whole
+        )
+    ]
+
+
+def _method_notices(asked: LayoutQuestion, planting: FoundPlanting) -> list[Notice]:
+    """What the planting was weighed by."""
+    prices = prices_of(asked)
+    return [
+        assumption(
+            "layout.prices",
+            setting="money.wage",
+            pace=_length(prices.pace),
+            crew=prices.crew,
+            rounds=prices.rounds,
+            tree=Measured(prices.tree, Plain.HOURS, 1),
+            bouquet=Measured(60 * prices.bouquet, Plain.COUNT),
+            row=Measured(prices.row, Plain.HOURS, 1),
+            part=Measured(60 * prices.part, Plain.COUNT),
+            cold=Measured(10 * COLD_AIR, Kind.TEMPERATURE_STEP, 1),
+            story=Measured(prices.story, Plain.HOURS, 1),
+            gate=Measured(prices.gate, Plain.HOURS, 1),
+        ),
+        remark("layout.searched", exact=planting.exact, tried=planting.tried),
+    ]

@@ -1,0 +1,166 @@
+"""Sheets of the Planting: who stands where, its pollen, its walk, and what it costs in hours a year."""
+
+import numpy as np
+
+from topwire.layout.findings import Gap, Ground, Layout
+from topwire.layout.pollen import REACH
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn
+from topwire.tell.layout import TERMS
+from topwire.tell.reader import Reader
+from topwire.values.address import row_name
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+WORST = 5  # trees shown for their pollen
+
+
+def sheets(ground: Ground, layout: Layout, reader: Reader) -> list[Sheet]:
+    made = [planted(layout), pollen(ground, layout, reader), walk(layout)]
+    if layout.hours is not None:
+        made.append(hours(layout))
+    made.append(runs(layout))
+    return [*made, gaps(layout)] if layout.gaps else made
+
+
+def _cultivar(name: str) -> Linked:
+    return Linked(name, Link(LinkKind.CULTIVAR, name))
+
+
+def planted(layout: Layout) -> Sheet:
+    lines = []
+    for index, name in enumerate(layout.cultivars):
+        here = layout.cultivar == index
+        if here.any():
+            of_it = [run for run in layout.runs if run.cultivar == name]
+            lines.append(
+                (
+                    _cultivar(name),
+                    layout.rootstock[index] or None,
+                    int(here.sum()),
+                    int((here & layout.standing).sum()),
+                    len(of_it),
+                    ", ".join(dict.fromkeys(row_name(run.block, run.row) for run in of_it)),
+                )
+            )
+    return Sheet(
+        "layout.cultivars",
+        "Where each cultivar stands",
+        (
+            Column("cultivar", "cultivar", width=1.5),
+            Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
+            Column("trees", "trees", width=0.6),
+            Column("standing", "of these standing", width=0.8),
+            Column("runs", "runs", width=0.5, links=(Link(LinkKind.SETTING, "trees.shortest_run"),)),
+            Column("rows", "rows", width=2.2),
+        ),
+        tuple(lines),
+        f"{int((layout.cultivar >= 0).sum()):,} trees; {int((layout.cultivar < 0).sum())} places left empty.",
+    )
+
+
+def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
+    """The trees with least pollen, and the donors about them."""
+    planted_ = np.flatnonzero(layout.cultivar >= 0)
+    worst = planted_[np.argsort(layout.pollen[planted_], kind="stable")][:WORST]
+    addresses = [str(ground.address(int(index))) for index in worst]
+    notes = (f"In at least {layout.pollen_good_years:.0%} of weather years every tree has enough.",)
+    return Sheet(
+        "layout.pollen",
+        "The trees with the least useful pollen",
+        (
+            Column("tree", "tree"),
+            Column("cultivar", "cultivar"),
+            Column("pollen", "useful pollen, 1 = enough", Plain.RATIO, 2),
+            Column("donors", "useful donor cultivars in reach"),
+        ),
+        tuple(
+            (
+                Linked(address, Link(LinkKind.TREE, address)),
+                _cultivar(layout.cultivars[layout.cultivar[index]]),
+                float(layout.pollen[index]),
+                int(layout.donors_in_reach[index]),
+            )
+            for address, index in zip(addresses, worst, strict=True)
+        ),
+        f"Pollen in the worst weather year of ten; donors within {reader.text(REACH, Kind.LENGTH, 0)} that flower with "
+        "the tree in nine of ten.",
+        notes if planted_.size else (),
+    )
+
+
+def walk(layout: Layout) -> Sheet:
+    walks = layout.walks
+    searched = f"Best of {layout.tried:,} plantings looked at." if layout.tried else ""
+    return Sheet(
+        "layout.walk",
+        "The pickers' walk over a season",
+        (Column("planting", "planting"), Column("walk", "walk", Kind.LENGTH, 0)),
+        (
+            ("this planting", walks.here),
+            ("planted in catalogue order", walks.catalogue_order),
+            ("whole runs in random order", walks.random_runs),
+            ("the same trees in random order", walks.random_trees),
+        ),
+        "Every order of runs was tried." if layout.exact and layout.tried else searched,
+    )
+
+
+def hours(layout: Layout) -> Sheet:
+    """What the planting was weighed by."""
+    terms = layout.hours
+    assert terms is not None
+    return Sheet(
+        "layout.hours",
+        "What this planting costs a year, in hours of work",
+        (Column("what", "what for", width=3), Column("hours", "hours a year", Plain.HOURS, 1, width=0.8)),
+        (
+            *((TERMS[name], float(value)) for name, value in vars(terms).items()),
+            ("together", terms.total),
+        ),
+        "Money counts as the hours its wage would pay; what no planting can avoid is left out, but for the walk.",
+    )
+
+
+def runs(layout: Layout) -> Sheet:
+    return Sheet(
+        "layout.runs",
+        "Runs of one cultivar",
+        (
+            Column("row", "row"),
+            Column("first", "first tree"),
+            Column("last", "last tree"),
+            Column("number", "number"),
+            Column("cultivar", "cultivar"),
+        ),
+        tuple(
+            (
+                row_name(run.block, run.row),
+                run.first,
+                run.last,
+                run.last - run.first + 1,
+                _cultivar(run.cultivar),
+            )
+            for run in layout.runs
+        ),
+        "Counted from the end each row names.",
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def gaps(layout: Layout) -> Sheet:
+    return Sheet(
+        "layout.gaps",
+        "Gaps between standing trees",
+        (
+            Column("first", "from", width=1),
+            Column("last", "to tree", width=0.5),
+            Column("wanted", "should stand there", width=1.2),
+            Column("planted", "will stand there", width=1.2),
+        ),
+        tuple((str(gap.first), gap.last, gap.wanted or "any", _filled(gap)) for gap in layout.gaps),
+        "Gaps too short for a run of their own are for their neighbours' cultivar.",
+    )
+
+
+def _filled(gap: Gap) -> str:
+    return " and ".join(gap.planted) if gap.planted else "nothing: none is among the trees to plant"

@@ -1,0 +1,98 @@
+"""Words of the Planting."""
+
+from collections.abc import Mapping
+
+from topwire.layout.staking import EndPost, Purpose, StakingSheet
+from topwire.tell.words import Facts, Speech, Words
+
+# What a planting costs, by the name of the term.
+TERMS: Mapping[str, str] = {
+    "walk": "walking from the gate through the rows with ripe fruit",
+    "pollen": "crop lost, and donor branches brought, where pollen or a second donor is missing",
+    "frost": "crop lost to frost by early bloomers on low ground",
+    "trellis": "rows begun and places built on that could have been spared",
+    "runs": "stumps of runs, and cultivars in more than one place",
+    "care": "setting sprayer and thinning anew between unlike neighbours",
+    "story": "heritage cultivars out of the order of their years",
+    "gate": "guests' favourites far from the gate",
+    "moved": "trees that stand elsewhere than in the last layout",
+}
+
+PURPOSES: Mapping[Purpose, str] = {
+    Purpose.LENGTH: "length of the row, post to post",
+    Purpose.ROWS: "from row to row",
+    Purpose.DIAGONAL: "diagonal",
+}
+
+
+def post_words(post: EndPost) -> str:
+    """ "row 3 start"."""
+    return f"row {post.row} {post.end}"
+
+
+def square_words(sheet: StakingSheet) -> str:
+    """How the square of a block is checked."""
+    if len(sheet.stakes) <= 2:
+        return "A single row: stretch the line from post to post."
+    return (
+        "Both diagonals are given; when they measure as here the rows are parallel and the corners right. For a right "
+        "angle without instruments tie a 3-4-5 triangle."
+    )
+
+
+def _searched(facts: Facts) -> Words:
+    return Words(
+        "every order of the runs was tried; the best one is laid out."
+        if facts["exact"]
+        else "{tried} changes of plantings were looked at (seeded search from several starts); the best planting is "
+        "laid out."
+    )
+
+
+def _free(facts: Facts) -> Words:
+    return Words(
+        "{free} of {of} places stay free" + ("; whole rows: {whole}." if facts["whole"] else "."),
+        "Raise trees.total, or leave them for later plantings.",
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    "layout.too_many_trees": Words(
+        "{trees} trees are to be planted and {free} places are free; the last ones find no place.",
+        "Lower trees.total or enlarge the ground.",
+    ),
+    "layout.short_of_pollen": Words(
+        "{trees} trees ({concerns}) get less useful pollen than stated in more than one year of ten; the worst is "
+        "{worst} with {share:.0%} of it.",
+        "Plant more of a donor that flowers with them, or a flowering crab between them.",
+    ),
+    "layout.few_donors": Words(
+        "{trees} trees ({concerns}) have fewer than two useful donor cultivars flowering with them within {reach}.",
+        "Choose another cultivar that flowers at their time.",
+    ),
+    "layout.pollen_enough": Words(
+        "enough useful pollen is taken as {threshold:.3f} of all pollen about a tree: what the worst tree has beside a "
+        "solid donor row in every fourth row that flowers through half of its bloom."
+    ),
+    "layout.weak_pair": Words(
+        "{concerns} on {stock} is a weak pair: about {height} after five seasons, and the top wire is at {top}.",
+        "A stronger stock for this cultivar (trees.rootstock_for), or a lower top wire.",
+    ),
+    "layout.strong_pair": Words(
+        "{concerns} on {stock} is a strong pair: it wants about {wanted} in the row and has {given}.",
+        "A weaker stock for this cultivar, or more room; expect summer pruning otherwise.",
+    ),
+    "layout.free_places": _free,
+    "layout.rounds": Words(
+        "rounds are walked from the gate through all rows with ripe fruit in the middle year, rows in order."
+    ),
+    "layout.prices": Words(
+        "plantings are compared in hours of work a year: {rounds:.0f} rounds a week by {crew:.2g} people who walk "
+        "{pace} an hour; a full crop of a tree {tree}; a tree short of pollen {bouquet} minutes for a branch of donor "
+        "bloom and its share of the crop; a row {row}; a cultivar in one more place {part} minutes; frost nights "
+        "{cold} milder for each [10 m|33 ft] up a slope; heritage in the order of its years {story}, guests' "
+        "favourites at the gate {gate}.",
+        "All but wage, hands and crop are common practice, no source.",
+    ),
+    "layout.searched": _searched,
+}
