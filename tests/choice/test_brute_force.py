@@ -11,6 +11,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import build, solve_whole
+from topwire.choice.question import candidate_of
 from topwire.choice.relaxation import SMALL, Relaxation
 from topwire.choice.search import GAP, find
 from topwire.choice.serving import serve
@@ -37,7 +38,7 @@ def kitchen(seed: int) -> tuple[Supply, Limits, np.ndarray]:
     rng = np.random.default_rng(seed)
     first = np.array([28, 42, 38, 39, 34, 40, 41, 33])
     supply = Supply(
-        cultivars=tuple(CATALOGUE.cultivar[name] for name in NAMES),
+        cultivars=tuple(candidate_of(CATALOGUE.cultivar[name]) for name in NAMES),
         years=np.array([2001, 2002, 2003]),
         crop=rng.uniform(2, 12, (3, 8)),
         ordinary=np.full(8, 10.0),

@@ -9,7 +9,7 @@ from layout.worlds import laid_out, survey, told
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.findings import Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan

@@ -5,9 +5,9 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.result import Proof, Rival
 from topwire.choice.search import ROUGH_GAP, Infeasible, find
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import serve, unavoidable
@@ -43,35 +43,32 @@ def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
         _, service = serve(years, needs, limits, trees)
         return np.maximum(service.short - unavoidable(years, needs), 0.0)
 
-    ways: tuple[tuple[str, Callable[[Supply], Index]], ...] = (
-        ("this programme", lambda seen: programme(seen.with_harder_springs())),
-        ("the same programme on one mean year", lambda seen: programme(seen.mean_year())),
-        (
-            "a few more trees at a time of what the mean year lacks most",
-            lambda seen: greedy(seen, needs, limits),
-        ),
-        ("equal numbers of the most planted apples", lambda seen: popular(seen, limits)),
+    ways: tuple[tuple[Rivalry, Callable[[Supply], Index]], ...] = (
+        (Rivalry.OURS, lambda seen: programme(seen.with_harder_springs())),
+        (Rivalry.MEAN_YEAR, lambda seen: programme(seen.mean_year())),
+        (Rivalry.GREEDY, lambda seen: greedy(seen, needs, limits)),
+        (Rivalry.POPULAR, lambda seen: popular(seen, limits)),
     )
     rivals = []
     try:
-        for name, choose in ways:
+        for way, choose in ways:
             plans = [choose(seen) for seen in halves]
             rivals.append(
-                _rival(name, [short(trees, years) for trees, years in zip(plans, halves[::-1], strict=True)])
+                _rival(way, [short(trees, years) for trees, years in zip(plans, halves[::-1], strict=True)])
             )
-            if name == "this programme":
+            if way is Rivalry.OURS:
                 known = [short(trees, years) for trees, years in zip(plans, halves, strict=True)]
     except Infeasible:
         return None
-    rivals.append(_rival("for comparison: this programme knowing those very years", known))
+    rivals.append(_rival(Rivalry.FORESIGHT, known))
     first, second = (tuple(int(year) for year in half.years) for half in halves)
     return Proof(first, second, tuple(rivals))
 
 
-def _rival(name: str, short: Sequence[Floats]) -> Rival:
+def _rival(way: Rivalry, short: Sequence[Floats]) -> Rival:
     years = np.sort(np.concatenate(short))[::-1]
     worst = years[: max(1, round(WORST_SHARE * years.size))]
-    return Rival(name, float(years.mean()), float(worst.mean()))
+    return Rival(way, float(years.mean()), float(worst.mean()))
 
 
 def popular(supply: Supply, limits: Limits) -> Index:

@@ -6,15 +6,14 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.asked import Barred
+from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Reason, Worth
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.relaxation import Relaxation
-from topwire.choice.result import Alternative, NearMiss, Worth
 from topwire.choice.search import Found
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
-from topwire.notices import Notice, fault
-from topwire.values.calendar import week_label
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -23,6 +22,11 @@ NEAR_MISSES = 15
 ALTERNATIVES = 6
 NEWCOMERS = 4  # cultivars left out that are tried for the weakest of the chosen
 WEAKEST = 4
+MORE_TREES = 50
+MORE_FLOOR = 10.0  # [m2] of cellar
+MORE_CELLAR = 0.1  # share
+MORE_PRESS = 0.2  # share: one more pressing day a week
+LONG_KEEPER = 20  # [weeks] a life worth a word
 EQUALS = 5  # of them, cultivars as good as the chosen
 
 
@@ -52,38 +56,37 @@ def losses_without(
 
 def why(
     supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, service: Service, at: int, loss: float | None
-) -> tuple[str, ...]:
+) -> tuple[Reason, ...]:
     """Reasons for one chosen cultivar, the strongest first."""
     row = supply.cultivars[at]
     said = []
     if row.name in limits.must_have:
-        said.append("the plan says it must be there")
+        said.append(Reason(Merit.MUST_HAVE))
     if limits.standing.get(row.name):
-        said.append(f"{limits.standing[row.name]} of its trees stand already")
+        said.append(Reason(Merit.STANDS, number=limits.standing[row.name]))
     given = service.given[:, at].mean(axis=0)
     total = max(float(given.sum()), 1e-9)
     main = [
         needs[number].use for number in np.argsort(-given, kind="stable")[:2] if given[number] > 0.15 * total
     ]
     if main:
-        said.append(f"serves {' and '.join(dict.fromkeys(str(use) for use in main))}")
+        said.append(Reason(Merit.SERVES, uses=tuple(dict.fromkeys(main))))
     weeks = service.fresh[:, at].mean(axis=0)
     alone = weeks > 0.5 * np.maximum(service.fresh.mean(axis=0).sum(axis=0), 1e-9)
     if (weeks > 0).any() and alone.any():
-        first = int(np.flatnonzero(alone)[0]) + 1
-        said.append(f"carries the table about {week_label(first)}")
+        said.append(Reason(Merit.CARRIES_TABLE, number=int(np.flatnonzero(alone)[0]) + 1))
     life = supply.cooking[at]
-    if life >= 20:
-        said.append(f"keeps about {life:.0f} weeks in this cellar")
+    if life >= LONG_KEEPER:
+        said.append(Reason(Merit.KEEPS, number=round(life)))
     if row.heritage and limits.heritage_share > 0:
-        said.append("counts to the heritage share")
+        said.append(Reason(Merit.HERITAGE))
     if loss is not None and loss < 1.0 and not said:
-        said.append("rounds out the number of cultivars wanted")
+        said.append(Reason(Merit.ROUNDS_OUT))
     return tuple(said)
 
 
 def near_misses(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found, left_out: Mapping[str, str]
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found, left_out: Mapping[str, Barred]
 ) -> tuple[NearMiss, ...]:
     """The cultivars that came nearest, and why each stayed out; then those that could not be weighed at all.
 
@@ -97,14 +100,9 @@ def near_misses(
     misses = []
     for at, loss in ((int(out[i]), float(cost[i])) for i in (*equal, *dearer)):
         rivals = _same_place(supply, needs, found.trees, at)
-        if loss < 1e-6:
-            reason = "as good as what was chosen within the solver's gap"
-        elif rivals:
-            reason = f"{' and '.join(rivals)} serve the same needs in the same weeks and bring more"
-        else:
-            reason = "brings less than the trees that would have to make room"
-        misses.append(NearMiss(supply.cultivars[at].name, reason, loss))
-    misses += [NearMiss(name, reason, None) for name, reason in sorted(left_out.items())]
+        why = Miss.AS_GOOD if loss < 1e-6 else Miss.OTHERS_SERVE if rivals else Miss.BRINGS_LESS
+        misses.append(NearMiss(supply.cultivars[at].name, why, tuple(rivals), loss))
+    misses += [NearMiss(name, why, (), None) for name, why in sorted(left_out.items())]
     return tuple(misses)
 
 
@@ -177,16 +175,15 @@ def worth_of_more(
         return np.inf if found is None else found.cost
 
     today = cost(base)
-    more = [("room for 50 more trees", replace(base, places=base.places + 50))]
-    if base.cellar is not None:
-        what, larger = "a tenth more cellar", 1.1 * base.cellar
-        if cellar_per_area is not None:
-            what, larger = "another 10 m2 of cellar", base.cellar + 10 * cellar_per_area
-        more.append((what, replace(base, cellar=larger)))
+    more = [(More.TREES, float(MORE_TREES), replace(base, places=base.places + MORE_TREES))]
+    if base.cellar is not None and cellar_per_area is not None:
+        larger = base.cellar + MORE_FLOOR * cellar_per_area
+        more.append((More.CELLAR_FLOOR, MORE_FLOOR, replace(base, cellar=larger)))
+    elif base.cellar is not None:
+        more.append((More.CELLAR, MORE_CELLAR, replace(base, cellar=(1 + MORE_CELLAR) * base.cellar)))
     if base.press_week is not None:
-        what = "one more pressing day a week (a fifth more)"
-        more.append((what, replace(base, press_week=1.2 * base.press_week)))
-    return tuple(Worth(what, max(0.0, today - cost(changed))) for what, changed in more)
+        more.append((More.PRESS, MORE_PRESS, replace(base, press_week=(1 + MORE_PRESS) * base.press_week)))
+    return tuple(Worth(what, by, max(0.0, today - cost(changed))) for what, by, changed in more)
 
 
 def _same_place(supply: Supply, needs: Sequence[WeeklyNeed], trees: Index, at: int) -> list[str]:
@@ -200,11 +197,3 @@ def _same_place(supply: Supply, needs: Sequence[WeeklyNeed], trees: Index, at: i
         if mine and mine <= theirs and min(apart, 52 - apart) <= 3:
             names.append(supply.cultivars[other].name)
     return names[:2]
-
-
-def nothing_left(left_out: dict[str, str]) -> Notice:
-    """The fault of a place or plan that leaves no cultivar."""
-    some = "; ".join(f"{name}: {reason}" for name, reason in list(left_out.items())[:3])
-    return fault(
-        "choice", f"no cultivar of the catalogue is left to choose from ({some} …).", "Widen taste or needs."
-    )

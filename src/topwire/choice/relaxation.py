@@ -11,7 +11,7 @@ from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.programme import broken_covers, build
 from topwire.choice.service import overfull_cellar
-from topwire.choice.solver import Index, Live, Rows
+from topwire.choice.solver import Index, Live, MoreRows
 from topwire.choice.supply import Supply
 
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
@@ -46,7 +46,7 @@ class Relaxation:
         self.donors = donors_wanted(useful)
         self.old = np.array([row.heritage for row in supply.cultivars])
         self.holds_cellar = limits.places <= SMALL  # many rows for little: they come in where they are needed
-        self.added: list[Rows] = []
+        self.added: list[MoreRows] = []
         self._covered: set[int] = set()
         self._full: set[tuple[int, int]] = set()
 

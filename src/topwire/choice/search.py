@@ -1,7 +1,7 @@
 """Finding the numbers, with a proof of how good they are.
 
 1. The full problem (every candidate, week and weather year) with trees that may be fractions gives a bound: no plan can
-   be better. Rows that every whole planting keeps (`broken_covers`) lift it close to the best plan.
+   be better. MoreRows that every whole planting keeps (`broken_covers`) lift it close to the best plan.
 2. The allowed set of cultivars nearest to that solution, with its best numbers of trees, is a first plan; branching
    among the cultivars near the solution looks for a better one.
 3. Branch and bound on “is it planted?” among all, each branch followed to a planting before the next, until the gap is

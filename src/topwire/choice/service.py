@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from topwire.choice.needs import Blend, WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.solver import Index, Model, Rows
+from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
 
@@ -71,7 +71,7 @@ class Weekly:
 
 @dataclass(frozen=True)
 class Crop:
-    """Rows that hold a cultivar's crop, and the share of a tree's crop they hold."""
+    """MoreRows that hold a cultivar's crop, and the share of a tree's crop they hold."""
 
     rows: Index
     cultivar: Index
@@ -192,7 +192,7 @@ class _YearModel:
         assert need.weekly is not None
         weeks = np.array(need.weeks, dtype=np.int64)
         share = self.kept[need.eaten_fresh][:, weeks - 1] * self.fit[number][:, None]
-        if need.need.picked_by_guests:
+        if need.picked_by_guests:
             share = share * self.on_the_tree(weeks)
         rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
         self.model.put(rows, self._miss(number, weeks), 1.0)
@@ -228,13 +228,13 @@ class _YearModel:
         share = self.kept[False][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
         which, when = np.nonzero(share)
         reaches = share[which, when]
-        a_week = [need.need.weekly_capacity, self.limits.press_week if need.pressed else None]
+        a_week = [need.weekly_capacity, self.limits.press_week if need.pressed else None]
         most = np.minimum(
             need.total / reaches, min((value for value in a_week if value is not None), default=np.inf)
         )
         given = self._give(number, which, weeks[when], reaches, most)
-        if need.need.weekly_capacity is not None:
-            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.need.weekly_capacity)
+        if need.weekly_capacity is not None:
+            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.weekly_capacity)
             self.model.put(pan[when], given, 1.0)
         self.blended(need, given, which, reaches)
         if need.pressed:
@@ -350,8 +350,8 @@ def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
 
 def overfull_cellar(
     supply: Supply, limits: Limits, years: Sequence[Year], values: Array, seen: set[tuple[int, int]]
-) -> Rows | None:
-    """Rows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
+) -> MoreRows | None:
+    """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
@@ -381,6 +381,6 @@ def overfull_cellar(
             shares.append(share[inside, week])
     if not at:
         return None
-    return Rows(
+    return MoreRows(
         np.full(len(at), limits.cellar), np.concatenate(at), np.concatenate(columns), np.concatenate(shares)
     )

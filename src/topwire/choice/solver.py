@@ -74,8 +74,8 @@ class Model:
 
 
 @dataclass(frozen=True)
-class Rows:
-    """Rows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
+class MoreRows:
+    """MoreRows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
 
     high: Array  # (rows,) each is no more than this
     at: Index
@@ -84,7 +84,7 @@ class Rows:
 
 
 @dataclass(frozen=True)
-class Solution:
+class Optimum:
     """`values` is None where there is no solution; `bound` is the proven least of the objective.
 
     reduced_cost, row_price : of a linear programme: what one more of a column, or of a row's bound, adds to the cost
@@ -98,7 +98,7 @@ class Solution:
     infeasible: bool
 
 
-NOWHERE = Solution(None, np.inf, np.inf, None, None, True)
+NOWHERE = Optimum(None, np.inf, np.inf, None, None, True)
 
 
 class Live:
@@ -111,14 +111,14 @@ class Live:
         self._highs = _loaded(model, whole=False)
         self._height = model.height
 
-    def solve(self) -> Solution:
+    def solve(self) -> Optimum:
         """Least cost under the bounds and rows of now."""
         self._highs.run()
         if not _optimal(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
         objective = float(self._highs.getInfo().objective_function_value)
-        return Solution(
+        return Optimum(
             np.array(solution.col_value),
             objective,
             objective,
@@ -133,7 +133,7 @@ class Live:
             columns.size, columns.astype(np.int32), low.astype(float), high.astype(float)
         )
 
-    def add(self, rows: Rows) -> None:
+    def add(self, rows: MoreRows) -> None:
         """Further rows."""
         order = np.argsort(rows.at, kind="stable")
         starts = np.searchsorted(rows.at[order], np.arange(rows.high.size))
@@ -149,7 +149,7 @@ class Live:
         self._height += rows.high.size
 
 
-def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Solution:
+def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:
     """Least cost of the model.
 
     Parameters
@@ -170,7 +170,7 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
     if not _optimal(highs):
         return NOWHERE
     values = np.array(highs.getSolution().col_value)
-    return Solution(
+    return Optimum(
         values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
     )
 

@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
+from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.choice.pollination import compatibility
-from topwire.choice.result import Choice, ChosenCultivar
 from topwire.layout import spacing as room
 from topwire.layout.asked import (
     BlockAsked,
