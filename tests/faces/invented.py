@@ -65,6 +65,7 @@ from topwire.ledger.findings import (
     Sensitivity,
     ShortWeek,
     Spent,
+    Sulphite,
     Task,
     WorkText,
 )
@@ -323,8 +324,11 @@ def choice(trees: dict[str, int]) -> Choice:
         unavoidable=55.0,
         yield_per_tree=np.full(len(names), 13.0),
         proof=Proof(
-            tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
-            (Rival(Rivalry.OURS, 210.0, 380.0), Rival(Rivalry.POPULAR, 640.0, 900.0)),
+            YEARS.size, 2,
+            (
+                Rival(Rivalry.OURS, 120.0, 210.0, (200.0, 220.0), 380.0, 400.0),
+                Rival(Rivalry.POPULAR, 120.0, 640.0, (600.0, 680.0), 900.0, 1000.0),
+            ),
         ),
         shortfall=200.0,
         young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),
@@ -541,6 +545,7 @@ def ledger() -> Ledger:
         outdoor_hours=120.0,
         break_even=BreakEven(3000.0, 1.07, 0.3, 843.0),
         beside=(),
+        sulphite=(Sulphite(3.4, 0.032),),
         works=(
             WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
             WorkText("dormant pruning", "prune", "take out the largest limbs",

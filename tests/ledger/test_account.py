@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Batch, Batches
 from topwire.growth.answer import answer as grow
-from topwire.growth.question import question as growth_question
+from topwire.growth.question import question as ask_years
 from topwire.ledger.answer import answer as account
 from topwire.ledger.findings import Budget, Ledger, Moved, Spent
 from topwire.ledger.money import net_present_value
@@ -28,7 +28,6 @@ from topwire.water.result import WaterPlan
 from topwire.weather.record import Weather
 
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
-
 TRELLIS = blank(TrellisFindings, cost=900.0, labour_hours=30.0)
 WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)
 
@@ -53,7 +52,7 @@ def _made(
     trellis: TrellisFindings | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
 ) -> Ledger:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
-    crop = grow(growth_question(made, tables, NO_WEATHER, place, land, choice(), rows))
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, land, choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     return account(ask(made, tables, place, choice(), land, rows, crop, order, trellis, water))
 
@@ -195,7 +194,7 @@ def test_areas_are_told_apart() -> None:
     areas = ledger().areas
     assert areas.blocks == 640
     assert areas.tree_ground == pytest.approx(140 * 3.3 * 0.92)
-    assert (areas.fenced, areas.fence) == pytest.approx((40 * 16, 2 * (40 + 16)))
+    assert areas.fenced == pytest.approx(40 * 16)
 
 
 def test_at_break_even_worth_a_full_year_leaves_nothing() -> None:
@@ -211,7 +210,7 @@ def test_at_break_even_worth_a_full_year_leaves_nothing() -> None:
 def test_an_orchard_of_old_trees_only_costs_nothing_new() -> None:
     made, tables, place = plan(), catalogue(), seasons(0.9)
     rows = layout(standing=140)
-    crop = grow(growth_question(made, tables, NO_WEATHER, place, ground(), choice(), rows))
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     book = account(ask(made, tables, place, choice(), ground(), rows, crop, order, None, None))
     assert order.lines == ()
@@ -227,7 +226,7 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
     }
     barren = replace(place, **nothing)
     made, tables, rows = plan(), catalogue(), layout()
-    crop = grow(growth_question(made, tables, NO_WEATHER, barren, ground(), choice(), rows))
+    crop = grow(ask_years(made, tables, NO_WEATHER, barren, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
     book = account(ask(made, tables, barren, choice(), ground(), rows, crop, order, None, None))
     assert crop.orchard_kg.max() == 0
@@ -259,7 +258,7 @@ def test_a_press_season_may_run_past_new_year() -> None:
 def _told_of(batches: Batches | None) -> list[str]:
     made, tables, place, rows = plan(), catalogue(), seasons(0.9), layout()
     chosen = replace(choice(), batches=batches)
-    crop = grow(growth_question(made, tables, NO_WEATHER, place, ground(), chosen, rows))
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, ground(), chosen, rows))
     order = answer(question(made, tables, choice(), rows))
     asked = ask(made, tables, place, chosen, ground(), rows, crop, order, None, None)
     told = all_told(account(asked).notices, Reader(UnitSystem.METRIC))

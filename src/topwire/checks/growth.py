@@ -183,8 +183,6 @@ def _fruit() -> list[Check]:
                lambda: load.diameter_of_mass(1.35) / load.diameter_of_mass(1), 0.001, read),
         _check("Width of 20 % more fruit, 80 over 75 mm", "SIZE-GROWTH", 80 / 75,
                lambda: load.diameter_of_mass(1.2) / load.diameter_of_mass(1), 0.005, read),
-        _check("Fruit of 177 g across [mm]", "LOAD-BOX, k of a 42 lb box", 76.2,
-               lambda: load.diameter_of_mass(177), 0.2, memory),
         _check("Honeycrisp at 7 fruits per cm2 beside none", "LOAD-HC, 175 g over 300 g", 0.583,
                lambda: load.mass_under_load(1, 7, 4) / load.mass_under_load(1, 0, 4), 0.07, read),
         _check("Braeburn, heavy over light crop by our line, 8 against 0 per cm2",

@@ -20,7 +20,6 @@ _FIXED, _PER_BIN = 7767.41, 320.105  # USD/acre and USD/bin: the line through th
 _FLOW = np.array([-45_000, -9_000, -3_000, 4_000, 12_000] + [16_000] * 16, dtype=float)
 _SYNTHETIC = "NPV-SYN"
 _ACRE = from_si(1e4, "acre", Kind.AREA)  # acres in a hectare
-_FRUIT = 40 * 0.45359237 / 100  # [kg] a hundred to the 40 lb box
 
 
 def _rate(task: str) -> float:
@@ -46,10 +45,6 @@ def checks() -> list[Check]:
         Check("Ledger", "Payback, not discounted [year]", _SYNTHETIC, 7,
               lambda: payback_year(_FLOW) or -1, 0, memory),
         Check("Ledger", "Payback at 5 % [year]", _SYNTHETIC, 8, lambda: payback_year(_FLOW, 0.05) or -1, 0, memory),
-        Check("Ledger", "Picker on a platform, five bins by six in 60 min [kg/h]", "LAB-PLAT", 302,
-              lambda: 5 * 2000 * _FRUIT / 6 / 1.0, 1, read),
-        Check("Ledger", "The same in 45 min [kg/h]", "LAB-PLAT", 403,
-              lambda: 5 * 2000 * _FRUIT / 6 / 0.75, 1, read),
         Check("Ledger", "Small hands-on farm, 540 h/acre [h/ha]", "TRAIN-GOA", 1334,
               lambda: SMALL_FARM_HOURS * 1e4, 1, read),
         Check("Ledger", "Hand thinning of a full crop, 1,150 trees an acre [h/acre]",

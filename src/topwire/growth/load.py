@@ -10,7 +10,7 @@ LOAD_BIENNIAL = 4.0
 LOAD_ANNUAL = 6.0
 LOAD_MOST = 9.0  # fruits per cm2, small cider fruit (LOAD-ZAKALIK)
 USUAL_MASS = 165.0  # [g] of the dessert fruit those loads are for (proposal)
-MASS_PER_CUBE = 4.0e-4  # [g/mm3]; 3.8e-4 from box counts at 40 lb, 4.0e-4 at 42 lb (LOAD-BOX)
+MASS_PER_CUBE = 3.9e-4  # [g/mm3]; 3.8e-4 from box counts at 40 lb, 4.0e-4 at 42 lb (LOAD-BOX)
 SIZE_LOSS_PER_LOAD = 0.05  # share of the mass lost for each fruit per cm2 (proposal, range 0.04 to 0.06)
 
 

@@ -5,11 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from topwire.cellar.cider import free_sulphite
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import beside_budgets
 from topwire.ledger.calendar import work_by_age, work_texts
-from topwire.ledger.cashbook import SOLD, Case, Cashbook, Rates
-from topwire.ledger.findings import BreakEven, Ledger, Moved, OwnTask, Sensitivity, Task
+from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
+from topwire.ledger.findings import BreakEven, Ledger, Moved, OwnTask, Sensitivity, Sulphite, Task
 from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import (
     break_even_amount,
@@ -24,6 +25,7 @@ from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price
 
+_CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6, 3.8)  # pH a cider maker meets
 _INDOORS = ("pressing", "preserving")
 _BY_CROP = ("picking", "sorting and storing")
 _IN_NURSERY_BILL = (OwnTask.GRAFTING, OwnTask.NURSERY_CARE)
@@ -71,6 +73,7 @@ def answer(asked: LedgerQuestion) -> Ledger:
         outdoor_hours=float(outdoors),
         break_even=_break_even(asked, book, rates, full),
         beside=(),
+        sulphite=_sulphite() if asked.made.get("cider", 0.0) > 0 else (),
         works=work_texts(asked.work),
         calendar=work_by_age(
             asked.work,
@@ -87,9 +90,9 @@ def answer(asked: LedgerQuestion) -> Ledger:
     )
 
 
-def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> Rates:
+def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
     bills = asked.bills
-    return Rates(
+    return MoneyRates(
         wage=asked.wage,
         prices={name: price.price for name, price in prices.items()},
         nursery=bills.nursery,
@@ -174,7 +177,7 @@ def _moved(
     return widest_first([*found, Sensitivity(Moved.CROP, float(low), float(high))])
 
 
-def _break_even(asked: LedgerQuestion, book: Cashbook, rates: Rates, year: int) -> BreakEven | None:
+def _break_even(asked: LedgerQuestion, book: Cashbook, rates: MoneyRates, year: int) -> BreakEven | None:
     """Of a full-grown middle year: what hangs on the crop is picking, sorting and containers, the rest is fixed."""
     crop = float(book.crop[year, 1])
     if crop <= 0:
@@ -189,6 +192,10 @@ def _break_even(asked: LedgerQuestion, book: Cashbook, rates: Rates, year: int) 
         worth_needed=break_even_price(crop, fixed=fixed, per_unit=per_unit),
         crop_needed=break_even_amount(worth, fixed=fixed, per_unit=per_unit),
     )
+
+
+def _sulphite() -> tuple[Sulphite, ...]:
+    return tuple(Sulphite(acidity, float(free_sulphite(acidity)) / 1000) for acidity in _CIDER_ACIDITY)
 
 
 def _first_crop(asked: LedgerQuestion) -> int:

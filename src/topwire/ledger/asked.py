@@ -8,7 +8,7 @@ from topwire.ledger.calendar import MaturityRow, WorkRow
 from topwire.ledger.labour import LabourRow
 from topwire.values.arrays import Floats
 from topwire.values.price import Price
-from topwire.values.quantities import DayOfYear, Hours, Kilograms, KilogramsArray, Money, Share
+from topwire.values.quantities import DayOfYear, Hours, Kilograms, KilogramsArray, Metres, Money, Share
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,7 @@ class LedgerQuestion:
     ----------
     stages : day of the year of each stage in the middle year, by name; a stage the place lacks is left out
     areas : of the ground
+    fence : length of the deer fence
     orchard_crop : by leaf, low, middle, high, shape (leaves, 3) [kg]; of new trees
     drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
     made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
@@ -65,6 +66,7 @@ class LedgerQuestion:
     horizon: int
     stages: Mapping[str, DayOfYear]
     areas: Areas
+    fence: Metres
     cultivars: tuple[Picked, ...]
     orchard_crop: KilogramsArray
     drawn_crop: KilogramsArray

@@ -49,7 +49,7 @@ PRICES_USED = SOLD + _BOUGHT
 
 
 @dataclass(frozen=True)
-class Rates:
+class MoneyRates:
     """Prices and bills, in the plan's currency."""
 
     wage: float
@@ -85,7 +85,7 @@ class Cashbook:
     served: Mapping[str, float]
     hours: Floats
 
-    def worth(self, use: str, rates: Rates) -> float:
+    def worth(self, use: str, rates: MoneyRates) -> float:
         """Worth of a kilogram of whole fruit in that use."""
         price = rates.prices
         if rates.as_made and use == "cider":
@@ -96,19 +96,19 @@ class Cashbook:
             return price["preserves made"] - price["preserves making"]
         return price[_FRUIT[use]]
 
-    def value_by_use(self, rates: Rates) -> dict[str, float]:
+    def value_by_use(self, rates: MoneyRates) -> dict[str, float]:
         """Worth of a full-grown middle year by use, surplus last."""
         found = {use: kilograms * self.worth(use, rates) for use, kilograms in sorted(self.served.items())}
         left = max(self.full_crop - sum(self.served.values()), 0.0)
         found[SURPLUS] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
         return found
 
-    def value(self, rates: Rates, crop: Floats | None = None) -> Floats:
+    def value(self, rates: MoneyRates, crop: Floats | None = None) -> Floats:
         """Worth of a crop: all uses in step until they are served, then surplus.
 
         Parameters
         ----------
-        rates : Rates
+        rates : MoneyRates
         crop : ndarray, optional
             Any shape; the low, middle and high of each year where none is given. [kg]
         """
@@ -119,15 +119,15 @@ class Cashbook:
         gate = rates.prices["surplus apples"] if rates.surplus_sold else 0.0
         return np.asarray(used * mean + (kilograms - used) * gate)
 
-    def cost(self, rates: Rates) -> Floats:
+    def cost(self, rates: MoneyRates) -> Floats:
         """Cost of each year after the planting year, shape (years,); 0 in the first."""
         return np.asarray(sum(self._yearly(rates).values()))
 
-    def cost_by_kind(self, rates: Rates, year: int) -> dict[Running, float]:
+    def cost_by_kind(self, rates: MoneyRates, year: int) -> dict[Running, float]:
         """Cost of one year by kind."""
         return {kind: float(amount[year]) for kind, amount in self._yearly(rates).items()}
 
-    def establishment(self, rates: Rates) -> dict[Spent, float]:
+    def establishment(self, rates: MoneyRates) -> dict[Spent, float]:
         """What the orchard costs before its first spring, by kind."""
         price = rates.prices
         return {
@@ -147,7 +147,7 @@ class Cashbook:
         flow[:, 0] -= sum(book.establishment(case.rates).values())
         return net_present_value(flow, case.interest)
 
-    def _yearly(self, rates: Rates) -> dict[Running, Floats]:
+    def _yearly(self, rates: MoneyRates) -> dict[Running, Floats]:
         years = np.arange(len(self.hours))
         running = years > 0
         price = rates.prices
@@ -169,6 +169,6 @@ class Cashbook:
 class Case:
     """One way the figures may turn out."""
 
-    rates: Rates
+    rates: MoneyRates
     hours: Floats  # by year [h]
     interest: float

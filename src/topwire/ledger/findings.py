@@ -7,6 +7,7 @@ from topwire.layout.areas import Areas
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
+    GramsPerLitre,
     Hours,
     HoursArray,
     Kilograms,
@@ -173,6 +174,14 @@ class BreakEven:
 
 
 @dataclass(frozen=True)
+class Sulphite:
+    """Free sulphur dioxide that keeps a dry cider of one acidity."""
+
+    acidity: Ratio  # pH
+    free: GramsPerLitre
+
+
+@dataclass(frozen=True)
 class Ledger:
     """Work and money of the horizon; the first year is that of the planting autumn.
 
@@ -206,6 +215,7 @@ class Ledger:
     outdoor_hours: Hours
     break_even: BreakEven | None  # None where nothing is borne
     beside: tuple[BesideBudget, ...]
+    sulphite: tuple[Sulphite, ...]  # empty where no cider is made
     works: tuple[WorkText, ...]
     calendar: tuple[Event, ...]
     notices: tuple[Notice, ...]

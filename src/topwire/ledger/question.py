@@ -7,7 +7,6 @@ import numpy as np
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
-from topwire.layout.areas import areas_of
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.calendar import MaturityRow, WorkRow, day_of
@@ -52,7 +51,8 @@ def question(
         planting=plan.years.planting,
         horizon=plan.years.horizon,
         stages=stages,
-        areas=areas_of(ground, layout),
+        areas=crop.areas,
+        fence=crop.areas.fence,
         cultivars=_picked(catalogue, seasons, layout, crop),
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,

@@ -64,7 +64,7 @@ def work_load(asked: LedgerQuestion) -> WorkLoad:
     return WorkLoad(
         trees=asked.trees,
         hectares=asked.areas.tree_ground / 1e4,
-        fence=asked.areas.fence if asked.trees else 0.0,
+        fence=asked.fence if asked.trees else 0.0,
         crop=by_year(asked.crop_by_cultivar(), asked.horizon),
         full_share=by_year(asked.orchard_crop[:, 1], asked.horizon) / max(full, 1e-9),
         below_wire=_below_wire(asked.cultivars, asked.horizon),
