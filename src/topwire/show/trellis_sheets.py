@@ -6,12 +6,12 @@ from dataclasses import replace
 
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
     CASES,
     END_KINDS,
-    KNOWN,
     SIDES,
     STEPS,
     condition_words,
@@ -26,7 +26,6 @@ from topwire.trellis.findings import (
     CaseLine,
     EndDetail,
     FailureGust,
-    KitRisk,
     RowTrellis,
     TrellisFindings,
 )
@@ -35,9 +34,7 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 COMMON_POST, COMMON_SPACING, COMMON_DEPTH = 0.1016, 9.144, 0.9144  # [m]
-_POSTS = (Link(LinkKind.SETTING, "trellis.posts"), Link(LinkKind.TABLE, "posts"))
 _WIRES = (Link(LinkKind.SETTING, "trellis.wires"), Link(LinkKind.TABLE, "wires"))
-_CHOICE = (Link(LinkKind.SETTING, "trellis.choose_by"), Link(LinkKind.SETTING, "place.gust"))
 _WIND = (Link(LinkKind.SETTING, "place.gust"), Link(LinkKind.SETTING, "trellis.return_period"))
 
 
@@ -72,7 +69,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
         (
             Column("rows", "rows", width=1.1),
             Column("length", "length", width=0.9),
-            Column("post", "line post", width=1.3, links=_POSTS),
+            Column("post", "line post", width=1.3, links=POSTS),
             Column("post_length", "long", width=0.8),
             Column(
                 "depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)
@@ -80,7 +77,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("spacing", "spacing", width=0.9, links=(Link(LinkKind.SETTING, "trellis.post_spacing"),)),
             Column("spans", "spans", width=0.5),
             Column("end", "end", width=0.9, links=(Link(LinkKind.SETTING, "trellis.end_assembly"),)),
-            Column("end_post", "end post", width=1.2, links=_POSTS),
+            Column("end_post", "end post", width=1.2, links=POSTS),
             Column("anchor", "anchor", width=1.3, links=(Link(LinkKind.TABLE, "anchors"),)),
         ),
         tuple(
@@ -102,7 +99,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
     )
 
 
-def rows_of(row: RowTrellis | BudgetRow | KitRisk) -> str:
+def rows_of(row: RowTrellis | BudgetRow) -> str:
     return addresses(row.rows)
 
 
@@ -216,106 +213,6 @@ def usual_build(found: TrellisFindings, reader: Reader) -> Sheet:
         tuple(_gust(gust) for gust in sorted(found.common_build, key=lambda gust: gust.middle)),
         f"Posts of {reader.text(COMMON_POST, Kind.LENGTH, 2)} {reader.text(COMMON_SPACING, Kind.LENGTH)} apart, "
         f"{reader.text(COMMON_DEPTH, Kind.LENGTH, 1)} deep, set beside the build above.",
-    )
-
-
-def risks(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
-        "trellis.risk",
-        "How likely the rows go over",
-        (
-            Column("rows", "rows", width=1.2),
-            Column("post", "line post", width=1.3, links=_POSTS),
-            Column("moist", "goes over at, moist ground", Kind.SPEED, width=0.9),
-            Column("soaked", "soaked", Kind.SPEED, width=0.7),
-            Column("in_year", "chance a year, grown", Plain.SHARE, 2, width=0.9, links=_CHOICE),
-            Column("in_life", "in the plan’s years", Plain.SHARE, 1, width=0.9, links=_CHOICE),
-            Column("tips", "ground yields", Plain.SHARE, 1, width=0.8),
-            Column("snaps", "posts break", Plain.SHARE, 1, width=0.8),
-            Column("by_draws", "by the second method", Plain.SHARE, 1, width=0.9),
-            Column("loss", "expected loss", Plain.MONEY, width=0.9, unit=found.currency),
-        ),
-        tuple(
-            (
-                rows_of(line),
-                f"{line.post}, {reader.tape(line.depth)} deep, at most {reader.tape(line.spacing)} apart",
-                line.moist,
-                line.soaked,
-                line.in_year,
-                line.in_life,
-                line.tips,
-                line.snaps,
-                line.by_draws,
-                line.expected_loss,
-            )
-            for line in found.risks
-        ),
-        "Gusts at full crop, in the middle of what is known; chances over gusts, season, crop, ground and strength. "
-        "The second method draws rows and storms one by one. The loss is that of the rows together, worth today.",
-    )
-
-
-def known(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
-        "trellis.known_builds",
-        "Usual, sturdy and fallen builds",
-        (
-            Column("build", "build", width=2),
-            Column("moist", "goes over at, moist ground", Kind.SPEED, width=0.9),
-            Column("soaked", "soaked", Kind.SPEED, width=0.7),
-            Column("without_trees", "soaked, roots left out", Kind.SPEED, width=0.8),
-            Column("outer", "here, outer row, in the plan’s years", Plain.SHARE, width=0.9),
-            Column("inner", "inner row", Plain.SHARE, width=0.7),
-            Column("told", "what is told of it", width=2.4, links=(Link(LinkKind.SOURCE, "TRELLIS-STORMS"),)),
-        ),
-        tuple(
-            (
-                in_system(KNOWN[line.build].says, reader),
-                line.moist,
-                line.soaked,
-                line.soaked_without_trees,
-                line.outer_in_life,
-                line.inner_in_life,
-                in_system(KNOWN[line.build].remedy, reader) or None,
-            )
-            for line in found.known
-        ),
-        "Gusts broadside at full crop in silt loam, outer row; chances in the gusts and the ground of this place.",
-    )
-
-
-def steps(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
-        "trellis.steps",
-        "Stouter posts, step by step",
-        (
-            Column("rows", "rows", width=0.6),
-            Column("post", "line post", width=1.5, links=_POSTS),
-            Column("depth", "in the ground", width=0.8),
-            Column("spacing", "apart", width=0.8),
-            Column("cost", "posts, set", Plain.MONEY, width=0.8, unit=found.currency),
-            Column("loss", "expected loss", Plain.MONEY, width=0.8, unit=found.currency),
-            Column("chance", "chance to go over in the plan’s years", Plain.SHARE, 1, width=1, links=_CHOICE),
-            Column("per_percent", "for each 1 % less", Plain.MONEY, width=0.9, unit=found.currency),
-            Column("chosen", "this plan", width=0.6),
-        ),
-        tuple(
-            (
-                "outer" if line.outer else "inner",
-                line.post,
-                reader.tape(line.depth),
-                reader.tape(line.spacing),
-                line.posts_cost,
-                line.expected_loss,
-                line.in_life,
-                line.per_percent,
-                line.chosen,
-            )
-            for line in found.steps
-        ),
-        "No other posts of the catalogue are both cheaper and safer than these. The plan’s have the least of both "
-        "together among those that stand the middle gust of ten years "
-        f"({reader.text(found.floor_gust, Kind.SPEED)}), soaked and full of fruit.",
     )
 
 
@@ -547,7 +444,7 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("every", "every", width=0.8),
             Column("eye", "pull on a fixing", Kind.FORCE, width=0.8),
             Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9),
-            Column("post", "post that carries it", width=1.8, links=_POSTS),
+            Column("post", "post that carries it", width=1.8, links=POSTS),
         ),
         tuple(
             (
