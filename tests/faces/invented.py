@@ -251,6 +251,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         tried=900,
         exact=False,
         pollen_good_years=0.93,
+        early_above=0.4,
         notices=(),
     )
 

@@ -92,6 +92,7 @@ def layout() -> Layout:
         tried=0,
         exact=True,
         pollen_good_years=1.0,
+        early_above=0.4,
         notices=(),
     )
 

@@ -42,6 +42,7 @@ def planted(ground: Ground, year: int) -> Layout:
         tried=0,
         exact=True,
         pollen_good_years=1.0,
+        early_above=0.4,
         notices=(),
     )
 

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LayoutQuestion
 from topwire.layout.findings import Gap, Ground, Layout
-from topwire.layout.measure import compared_walks, runs
+from topwire.layout.measure import compared_walks, early_above, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
 from topwire.layout.pollen_field import DONORS
@@ -215,5 +215,14 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
         tried=planting.tried if planting else 0,
         exact=planting.exact if planting else True,
         pollen_good_years=float(good.min()),
+        early_above=early_above(ground, placed, _middle_bloom(asked)),
         notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless)),
     )
+
+
+def _middle_bloom(asked: LayoutQuestion) -> Array:
+    """(cultivars,) first bloom in the middle year, NaN where there is none."""
+    bloom = np.full(len(asked.cultivars), np.nan)
+    known = np.isfinite(asked.first_bloom).any(axis=0)
+    bloom[known] = np.nanmedian(asked.first_bloom[:, known], axis=0)
+    return bloom

@@ -243,6 +243,7 @@ class Layout:
     tried: int  # changes of plantings looked at
     exact: bool  # every order of runs was tried
     pollen_good_years: Share  # least share of weather years in which a tree has enough
+    early_above: Metres  # the fifth of the trees that flowers first, against the mean of its blocks
     notices: tuple[Notice, ...]
 
     def trees_of(self, cultivar: str) -> int:

@@ -2,8 +2,13 @@
 
 from collections.abc import Mapping
 
+from topwire.layout.findings import Layout
 from topwire.layout.staking import EndPost, Purpose, StakingSheet
+from topwire.tell.reader import Reader
 from topwire.tell.words import Facts, Speech, Words
+from topwire.values.units import Kind
+
+LEVEL = 0.1  # [m] height differences below it are not told
 
 # What a planting costs, by the name of the term.
 TERMS: Mapping[str, str] = {
@@ -23,6 +28,32 @@ PURPOSES: Mapping[Purpose, str] = {
     Purpose.ROWS: "from row to row",
     Purpose.DIAGONAL: "diagonal",
 }
+
+
+def opening(layout: Layout, reader: Reader) -> str:
+    """What the planting came to, in two sentences that were measured."""
+    there = layout.cultivar >= 0
+    if not there.any():
+        return "Nothing is planted."
+    enough = int((layout.pollen[there] >= 1.0).sum())
+    walks = layout.walks
+    beside = walks.here / walks.catalogue_order - 1 if walks.catalogue_order else 0.0
+    said = (
+        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine weather years "
+        f"of ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
+    )
+    if abs(beside) >= 0.005:
+        said += (
+            f", {abs(beside):.0%} {'more' if beside > 0 else 'less'} than if planted in the catalogue's order"
+        )
+    said += ". "
+    if abs(layout.early_above) >= LEVEL:
+        height = reader.text(abs(layout.early_above), Kind.LENGTH, 1)
+        said += (
+            f"The fifth of the trees that flowers first stands {height} "
+            f"{'higher' if layout.early_above > 0 else 'lower'} than the mean of its blocks. "
+        )
+    return said + "A tree's address is block, row and place."
 
 
 def post_words(post: EndPost) -> str:
