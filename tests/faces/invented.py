@@ -252,6 +252,9 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         exact=False,
         pollen_good_years=0.93,
         early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 

@@ -93,6 +93,9 @@ def layout() -> Layout:
         exact=True,
         pollen_good_years=1.0,
         early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 

@@ -69,7 +69,7 @@ def orchard(
         standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
         along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
         walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0,
-        early_above=0.4, notices=(),
+        early_above=0.4, asked="", from_last=False, moved=(), notices=(),
     )  # fmt: skip
     leaves = np.arange(1, 16)
     crop = CropForecast(

@@ -43,6 +43,9 @@ def planted(ground: Ground, year: int) -> Layout:
         exact=True,
         pollen_good_years=1.0,
         early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LayoutQuestion
 from topwire.layout.findings import Gap, Ground, Layout
-from topwire.layout.measure import compared_walks, early_above, runs
+from topwire.layout.measure import compared_walks, early_above, moves, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
 from topwire.layout.pollen_field import DONORS
@@ -77,14 +77,14 @@ def _planted(
     planner = Planner(
         stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
     )
-    stages = STAYING if planner.has_last else STAGES
-    starts = starting_plantings(planner, seed=seed, most=stages[0].kept)
+    stages = (() if asked.unchanged else STAYING) if planner.has_last else STAGES
+    starts = starting_plantings(planner, seed=seed, most=STAGES[0].kept)
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
     best = _with(placed, path, planting.kind)
     shares = _shares(ground, best, match)
     lacking = _lacking(ground, best, shares, match)
     for number in range(REPAIRS):
-        if not lacking.any() or planting.exact:
+        if not lacking.any() or planting.exact or asked.unchanged:
             break
         progress(f"repairing the pollen of {int(lacking.sum())} trees")
         need[np.unique(best[(best != EMPTY) & (_steady(best, shares) < 1.0)])] *= MORE
@@ -197,6 +197,7 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
     new = np.flatnonzero(there & ~old)
     year = np.where(old, ground.standing_year, np.where(there, asked.planting_year, 0))
     planting = found.planting
+    moved = moves(ground, cast.names, placed, asked.before)
     return Layout(
         cultivars=cast.names,
         cultivar=placed,
@@ -215,8 +216,11 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
         tried=planting.tried if planting else 0,
         exact=planting.exact if planting else True,
         pollen_good_years=float(good.min()),
+        asked=asked.bare_key,
+        from_last=asked.before is not None,
+        moved=moved,
         early_above=early_above(ground, placed, _middle_bloom(asked)),
-        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless)),
+        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless, moved)),
     )
 
 

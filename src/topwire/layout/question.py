@@ -14,7 +14,6 @@ from topwire.layout.asked import (
     BlockAsked,
     CultivarAsked,
     GroundQuestion,
-    LastLayout,
     LayoutQuestion,
     TreeStanding,
 )
@@ -112,9 +111,11 @@ def layout_question(
     seasons: PlaceSeasons,
     ground: Ground,
     choice: Choice,
-    before: LastLayout | None = None,
 ) -> LayoutQuestion:
-    """What the planting is asked: the choice's cultivars, and those that only stand already."""
+    """What the planting is asked: the choice's cultivars, and those that only stand already.
+
+    The last layout, where there is one, is laid beside it by whoever knows it.
+    """
     chosen = {row.name: row for row in choice.chosen}
     standing = dict(zip(ground.standing_cultivar, ground.standing_rootstock, strict=True))
     names = [*chosen, *(name for name in standing if name and name not in chosen)]
@@ -139,7 +140,7 @@ def layout_question(
         top_wire=plan.trellis.wire_heights[-1],
         tree_worth=crop * price.price / max(plan.money.wage, LEAST_WAGE),
         crew=plan.money.hands,
-        before=before,
+        before=None,
     )
 
 

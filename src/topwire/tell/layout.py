@@ -80,6 +80,18 @@ def _searched(facts: Facts) -> Words:
     )
 
 
+def _moved(facts: Facts) -> Words:
+    if not facts["moved"] and not facts["new"]:
+        return Words("every tree stands where it stood in the last layout.")
+    new = "; {new} places are planted that were empty" if facts["new"] else ""
+    return Words(
+        "against the last layout {moved} of {trees} trees change their cultivar" + new + ".",
+        "The sheet of moved trees lists them; labels and sheets already out are wrong there and right elsewhere."
+        if facts["moved"]
+        else "",
+    )
+
+
 def _free(facts: Facts) -> Words:
     return Words(
         "{free} of {of} places stay free" + ("; whole rows: {whole}." if facts["whole"] else "."),
@@ -88,6 +100,7 @@ def _free(facts: Facts) -> Words:
 
 
 WORDS: Mapping[str, Speech] = {
+    "layout.moved": _moved,
     "layout.too_many_trees": Words(
         "{trees} trees are to be planted and {free} places are free; the last ones find no place.",
         "Lower trees.total or enlarge the ground.",
