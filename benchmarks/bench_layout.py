@@ -61,10 +61,11 @@ def said(layout: Layout, taken: float) -> str:
     there = layout.cultivar >= 0
     hours = layout.hours.total if layout.hours else 0.0
     walks = layout.walks
+    shortest = min(run.last - run.first + 1 for run in layout.runs)
     return (
-        f"{taken:7.1f} s  {hours:7.1f} h/year  of catalogue walk {walks.here / walks.catalogue_order:.2f}, of "
-        f"random trees {walks.here / walks.random_trees:.2f}; worst pollen {layout.pollen[there].min():.2f}, fewest "
-        f"donors {layout.donors_in_reach[there].min()}, shortest run {min(run.last - run.first + 1 for run in layout.runs)}"
+        f"{taken:7.1f} s  {hours:7.1f} h/year  of catalogue walk {walks.here / walks.catalogue_order:.2f}, of random "
+        f"{walks.here / walks.random_trees:.2f}; worst pollen {layout.pollen[there].min():.2f}, fewest donors "
+        f"{layout.donors_in_reach[there].min()}, shortest run {shortest}"
     )
 
 

@@ -31,9 +31,9 @@ Index = npt.NDArray[np.int64]
 
 SEED = 20_000
 MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
-REPAIRS = 3  # times the search is taken up again where a tree turns out short in the years as they were
+REPAIRS = 4  # times the search is taken up again where a tree turns out short in the years as they were
 MORE = 1.08  # times the pollen then wanted for the cultivars that were short
-PRESSING = 5.0  # times a lack of pollen then counts
+INSISTENT, PRESSING = 2.5, 10.0  # times a lack of pollen counts in the search, and in its repair
 
 
 @dataclass(frozen=True)
@@ -77,6 +77,7 @@ def _planted(
     planner = Planner(
         stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
     )
+    planner.insist(need, INSISTENT)
     stages = (() if asked.unchanged else STAYING) if planner.has_last else STAGES
     starts = starting_plantings(planner, seed=seed, most=STAGES[0].kept)
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
@@ -88,14 +89,14 @@ def _planted(
             break
         progress(f"repairing the pollen of {int(lacking.sum())} trees")
         need[np.unique(best[(best != EMPTY) & (_steady(best, shares) < 1.0)])] *= MORE
-        planner.need(need, PRESSING)
+        planner.insist(need, PRESSING)
         again = plan_runs(planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,))
         trial = _with(placed, path, again.kind)
         trial_shares = _shares(ground, trial, match)
         trial_lacking = _lacking(ground, trial, trial_shares, match)
         if trial_lacking.sum() < lacking.sum():
             planting, best, shares, lacking = again, trial, trial_shares, trial_lacking
-    planner.need(np.full(new.size, MARGIN * pollination.threshold()))
+    planner.insist(np.full(new.size, MARGIN * pollination.threshold()), 1.0)
     planner.hold(planting.kind)
     measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
     return _Found(best, shares, measured, planner)
