@@ -9,10 +9,13 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.needs import Blend, WeeklyNeed, span
 from topwire.choice.planting import Limits
+from topwire.choice.question import LeafShare, candidate_of
 from topwire.choice.supply import Supply
-from topwire.plan.kitchen import BlendBounds, Need, Use
+from topwire.plan.kitchen import BlendBounds, Need
+from topwire.values.terms import Use
 
 CATALOGUE = Catalogue(read_tables())
+BY_LEAF = np.array([row.share for row in CATALOGUE.rows("yield_by_leaf", LeafShare)])
 
 
 def need(
@@ -31,9 +34,25 @@ def need(
     weeks = span(first, last)
     said = {"use": use, "amount": "1 kg/season", "from": "1 Jan", "to": "31 Dec"} | (more or {})
     text = Need.model_validate(said)
-    blend = Blend(text.blend) if isinstance(text.blend, BlendBounds) else None
-    amount = weekly * len(weeks) if weekly is not None else total
-    return WeeklyNeed(Use(use), use, weight, weeks, weekly, amount, text, blend, used, keeps)
+    assert text.start is not None
+    assert text.end is not None
+    bounds = text.blend if isinstance(text.blend, BlendBounds) else None
+    return WeeklyNeed(
+        use=Use(use),
+        weight=weight,
+        weeks=weeks,
+        weekly=weekly,
+        total=weekly * len(weeks) if weekly is not None else total,
+        start=text.start.day_of_year,
+        end=text.end.day_of_year,
+        blend=Blend(bounds.acid_low, bounds.acid_high, bounds.tannin_low, bounds.tannin_high)
+        if bounds
+        else None,
+        used=used,
+        shelf_weeks=keeps,
+        weekly_capacity=text.weekly_capacity,
+        picked_by_guests=text.picked_by_guests,
+    )
 
 
 @pytest.fixture
@@ -41,7 +60,7 @@ def supply() -> Supply:
     """Three cultivars of two weather years: an early one that does not keep, a keeper, a presser."""
     names = ("Yellow Transparent", "GoldRush", "Brown's Apple")
     return Supply(
-        cultivars=tuple(CATALOGUE.cultivar[name] for name in names),
+        cultivars=tuple(candidate_of(CATALOGUE.cultivar[name]) for name in names),
         years=np.array([2001, 2002]),
         crop=np.array([[10.0, 10.0, 10.0], [5.0, 10.0, 0.0]]),
         ordinary=np.array([10.0, 10.0, 10.0]),

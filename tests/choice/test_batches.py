@@ -2,11 +2,12 @@
 
 import numpy as np
 import pytest
-from choice.conftest import CATALOGUE, loosened, need
+from choice.conftest import BY_LEAF, CATALOGUE, loosened, need
 
 from topwire.choice.batches import autumns_needed, batches, bearing, cropping
+from topwire.choice.findings import Batches
 from topwire.choice.planting import Limits
-from topwire.choice.result import Batches
+from topwire.choice.question import candidate_of
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 from topwire.choice.young import young_years
@@ -21,7 +22,7 @@ def planned(
     numbers = np.array(trees)
     _, service = serve(supply, needs, limits, numbers)
     found = batches(
-        CATALOGUE, supply, needs, limits, EVERYONE,
+        BY_LEAF, supply, needs, limits, EVERYONE,
         trees=numbers, service=service, first=2027, autumns=autumns, per_year=per_year,
     )  # fmt: skip
     assert found is not None
@@ -35,7 +36,7 @@ def test_trees_count_by_their_leaf() -> None:
 
 
 def test_a_leaf_bears_what_the_table_says() -> None:
-    (share,) = bearing(CATALOGUE, [CATALOGUE.cultivar["GoldRush"]], 4)
+    (share,) = bearing(BY_LEAF, [candidate_of(CATALOGUE.cultivar["GoldRush"])], 4)
     assert share.tolist() == [0, 0.1, 0.3, 0.6]
 
 
@@ -95,8 +96,8 @@ def test_young_years_follow_the_batches(supply: Supply, limits: Limits) -> None:
     trees = np.array([0, 10, 10])
     _, service = serve(supply, needs, limits, trees)
     found = planned(supply, limits, [0, 10, 10], autumns=2, per_year=10)
-    once = young_years(2027, CATALOGUE, supply, needs, limits, trees, service)
-    twice = young_years(2027, CATALOGUE, supply, needs, limits, trees, service, found)
+    once = young_years(2027, BY_LEAF, supply, needs, limits, trees, service)
+    twice = young_years(2027, BY_LEAF, supply, needs, limits, trees, service, found)
     assert len(twice) == len(once) + 1
-    assert twice[2].harvest < once[2].harvest
-    assert twice[-1].harvest == pytest.approx(once[-1].harvest)
+    assert sum(twice[2].served) < sum(once[2].served)
+    assert twice[-1].served == pytest.approx(once[-1].served)

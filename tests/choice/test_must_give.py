@@ -8,6 +8,10 @@ from topwire.choice.must_give import what_must_give
 from topwire.choice.planting import Limits
 from topwire.choice.search import Infeasible, find
 from topwire.choice.supply import Supply
+from topwire.tell.choice import ways_out
+from topwire.tell.reader import Reader
+from topwire.tell.words import Facts
+from topwire.values.units import UnitSystem
 
 EVERYONE = np.ones((3, 3), dtype=bool)  # three donors wanted: all three cultivars have to be there
 OUTER = np.zeros((3, 3), dtype=bool)
@@ -16,9 +20,8 @@ OUTER[[0, 2]] = True  # the first and the third pollinate all
 
 def told(supply: Supply, limits: Limits, useful: np.ndarray = EVERYONE) -> list[str]:
     (notice,) = what_must_give(supply, limits, useful)
-    head, _, ways = notice.says.rstrip(".").partition(": ")
-    assert head.startswith("no set of cultivars meets the plan")
-    return ways.split("; or ")
+    assert notice.code == "choice.no_set"
+    return ways_out(Facts(notice, Reader(UnitSystem.METRIC)))
 
 
 def test_each_condition_gives_as_little_as_it_must(supply: Supply, limits: Limits) -> None:

@@ -5,11 +5,14 @@ import pytest
 from choice.conftest import CATALOGUE
 from pydantic import ValidationError
 
-from topwire.choice.needs import WeeklyNeed, weekly_needs
-from topwire.choice.result import NeedLine
+from topwire.choice.answer import need_line
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.question import weekly_need
 from topwire.notices import Faults
 from topwire.plan.kitchen import KitchenSection, Need
-from topwire.show.choice_tables import _weeks
+from topwire.show.choice_sheets import made_and_eaten
+from topwire.tell.choice import need_label
+from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
 
 SAUCE: dict[str, object] = {"use": "sauce", "amount": "100 kg/season", "from": "27 Aug", "to": "30 Sep"}
@@ -17,7 +20,7 @@ SAUCE: dict[str, object] = {"use": "sauce", "amount": "100 kg/season", "from": "
 
 def weeks_of(need: dict[str, object], **kitchen: object) -> WeeklyNeed:
     section = KitchenSection.model_validate({"needs": [need], **kitchen})
-    return weekly_needs(section, CATALOGUE, UnitSystem.METRIC)[0]
+    return weekly_need(section, CATALOGUE, section.needs[0])
 
 
 def test_a_product_is_eaten_between_its_days_and_keeps_as_the_catalogue_has_it() -> None:
@@ -27,7 +30,9 @@ def test_a_product_is_eaten_between_its_days_and_keeps_as_the_catalogue_has_it()
     assert need.shelf_weeks == 52
     assert need.total == 100
     assert need.by_week().nonzero()[0].tolist() == [0, 1, 51]
-    assert "eaten 24 Dec to 8 Jan" in need.label
+    line = need_line(need, np.zeros((1, 52)))
+    assert need_label(line, Reader(UnitSystem.METRIC)) == "sauce, 100\u00a0kg a season, eaten 24 Dec to 8 Jan"
+    assert need_label(line, Reader(UnitSystem.US)) == "sauce, 220\u00a0lb a season, eaten 24 Dec to 8 Jan"
 
 
 def test_the_grower_s_own_keeping_goes_first() -> None:
@@ -63,12 +68,11 @@ def test_what_goes_not_together_is_said(change: dict[str, object], says: str) ->
 def test_the_usual_blend_has_the_bounds_of_the_catalogue() -> None:
     need = weeks_of(SAUCE | {"use": "cider", "blend": "usual"})
     assert need.blend is not None
-    bounds = need.blend.bounds
+    bounds = need.blend
     assert (bounds.acid_low, bounds.acid_high) == (4.5, 7.5)  # JOLICOEUR-ACID
     assert (bounds.tannin_low, bounds.tannin_high) == (1.0, 2.0)  # LEA-CRAFT, from memory
 
 
 def test_weeks_eaten_and_weeks_made_stand_apart_in_the_table() -> None:
     need = weeks_of(SAUCE | {"used_from": "24 Dec", "used_to": "8 Jan"})
-    line = NeedLine("sauce", need.label, 1.0, need.by_week(), np.zeros((1, 52)), True, need.weeks)
-    assert _weeks(line) == "24 Dec, 8 Jan; made 27 Aug, 24 Sep"
+    assert made_and_eaten(need_line(need, np.zeros((1, 52)))) == "24 Dec, 8 Jan; made 27 Aug, 24 Sep"

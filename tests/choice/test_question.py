@@ -1,16 +1,24 @@
 """Which cultivars are asked about: trees that have to be bought, unions that break."""
 
+from dataclasses import fields
+from pathlib import Path
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from choice.conftest import CATALOGUE
 
-from topwire.catalogue.model import Right
+from topwire.catalogue.model import Cultivar
 from topwire.catalogue.unions import UnionRow
-from topwire.choice.question import BOUGHT_COST, WEAK_COST, Places, _to_be_had, _united, limits_of
+from topwire.choice.asked import Barred, ChoiceQuestion, Places
+from topwire.choice.question import BOUGHT_COST, WEAK_COST, candidate_of, limits_of, question, why_barred
 from topwire.engine.inputs import read_inputs
-from topwire.plan.kitchen import Resistance
+from topwire.engine.run import plan_orchard
+from topwire.engine.steps import places_of
 from topwire.plan.model import Plan
 from topwire.plan.starter import copy_example
+from topwire.values.terms import Resistance
+from topwire.values.traits import Right, UnionRisk
 
 UNIONS = CATALOGUE.rows("unions", UnionRow)
 ROWS = tuple(CATALOGUE.cultivar[name] for name in ("Honeycrisp", "GoldRush"))
@@ -32,10 +40,14 @@ def changed(plan: Plan, section: str, **values: object) -> Plan:
     return plan.model_copy(update={section: getattr(plan, section).model_copy(update=values)})
 
 
-def test_a_union_known_to_break_stays_out_and_says_how_to_have_it(plan: Plan) -> None:
-    rows, left_out = _united(plan, ROWS, {}, {}, UNIONS)
-    assert [row.name for row in rows] == ["GoldRush"]
-    assert left_out["Honeycrisp"].startswith("its union with G.41 is known to break; state another stock")
+def why(plan: Plan, row: Cultivar, standing: dict[str, int] | None = None) -> Barred | None:
+    """At a place where everything ripens and nothing is unfit."""
+    seasons = SimpleNamespace(unfit={}, harvest_first=np.full((4, 1), 250.0))
+    return why_barred(plan, row, seasons, 0, standing or {}, UNIONS)  # type: ignore[arg-type]
+
+
+def test_a_union_known_to_break_stays_out(plan: Plan) -> None:
+    assert [why(plan, row) for row in ROWS] == [Barred.UNION_BREAKS, None]
 
 
 @pytest.mark.parametrize(
@@ -49,28 +61,59 @@ def test_a_union_known_to_break_stays_out_and_says_how_to_have_it(plan: Plan) ->
 def test_another_stock_or_the_growers_will_lets_it_in(
     plan: Plan, section: str, values: dict[str, object]
 ) -> None:
-    assert _united(changed(plan, section, **values), ROWS, {}, {}, UNIONS) == (ROWS, {})
+    assert [why(changed(plan, section, **values), row) for row in ROWS] == [None, None]
 
 
 def test_trees_that_stand_are_not_judged_by_the_new_stock(plan: Plan) -> None:
-    assert _united(plan, ROWS, {}, {"Honeycrisp": 3}, UNIONS) == (ROWS, {})
+    assert why(plan, ROWS[0], {"Honeycrisp": 3}) is None
 
 
 def test_own_grafts_only(plan: Plan) -> None:
-    rows = (BOUGHT, FREE)
-    assert _to_be_had(plan, rows, {}, {}) == (rows, {})
+    assert why(plan, BOUGHT) is None
     own = changed(plan, "taste", own_grafts_only=True)
-    kept, left_out = _to_be_had(own, rows, {}, {})
-    assert kept == (FREE,)
-    assert "have to be bought" in left_out[BOUGHT.name]
-    assert _to_be_had(changed(own, "taste", must_have=[BOUGHT.name]), rows, {}, {})[0] == rows
+    assert why(own, BOUGHT) is Barred.BOUGHT
+    assert why(own, FREE) is None
+    assert why(changed(own, "taste", must_have=[BOUGHT.name]), BOUGHT) is None
+
+
+def test_strong_resistance_bars_the_susceptible_unless_they_are_wanted(plan: Plan) -> None:
+    gala = CATALOGUE.cultivar["Gala"]
+    strong = changed(plan, "taste", disease_resistance=Resistance.STRONG)
+    assert why(plan, gala) is None
+    assert why(strong, gala) in (Barred.SCAB, Barred.FIRE_BLIGHT, Barred.SCAB_AND_FIRE_BLIGHT)
+    assert why(changed(strong, "taste", must_have=["Gala"]), gala) is None
 
 
 def test_bought_trees_and_weak_unions_cost_more(plan: Plan) -> None:
     places = Places(100, 3.0, {})
-    plain = limits_of(plan, (BOUGHT, FREE), places).tree_cost
-    weak = limits_of(plan, (BOUGHT, FREE), places, weak=frozenset({FREE.name})).tree_cost
+    rows = (candidate_of(BOUGHT), candidate_of(FREE))
     any_taste = changed(plan, "taste", disease_resistance=Resistance.ANY)
-    assert limits_of(any_taste, (BOUGHT, FREE), places).tree_cost.tolist() == [1 + BOUGHT_COST, 1]
-    assert (weak - plain).tolist() == pytest.approx([0, WEAK_COST])
-    assert np.all(plain >= 1)
+    weak = UnionRow(**{field.name: None for field in fields(UnionRow)} | {
+        "rootstock": "G.41", "cultivar": FREE.name, "risk": UnionRisk.WEAK})  # fmt: skip
+    assert limits_of(any_taste, CATALOGUE, rows, places, ()).tree_cost.tolist() == [1 + BOUGHT_COST, 1]
+    assert limits_of(any_taste, CATALOGUE, rows, places, [weak]).tree_cost.tolist() == [
+        1 + BOUGHT_COST,
+        1 + WEAK_COST,
+    ]
+
+
+def test_an_own_mature_yield_changes_the_crop_in_the_same_proportion(tmp_path: Path) -> None:
+    """The figure that is told is the figure that is reckoned with."""
+    folder = tmp_path / "fence"
+    copy_example("garden-fence", folder)
+    before = posed(folder)
+    (folder / "catalogue").mkdir(exist_ok=True)
+    (folder / "catalogue" / "crop_load.csv").write_text(
+        "item,low,load,high,source,mark,remark\nmature yield,10,15,20,,proposal,\n"
+    )
+    after = posed(folder)
+    assert after.mature_yield == pytest.approx(before.mature_yield / 2)
+    assert after.supply.crop == pytest.approx(before.supply.crop / 2)
+
+
+def posed(folder: Path) -> ChoiceQuestion:
+    inputs = read_inputs(folder)
+    orchard = plan_orchard(inputs, until="ground")
+    assert orchard.place is not None
+    assert orchard.ground is not None
+    return question(inputs.plan, inputs.catalogue, orchard.place, places_of(orchard.ground))

@@ -9,6 +9,7 @@ from choice.conftest import CATALOGUE, loosened, need
 from topwire.cellar.keeping import share_kept
 from topwire.choice.needs import juice_of
 from topwire.choice.planting import Limits
+from topwire.choice.question import candidate_of
 from topwire.choice.service import CLEAN_LOSS, SAMENESS_COST, WASTE_COST, WORST_SHARE, WORST_WEIGHT
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.supply import TABLE_GRADE, Supply
@@ -128,7 +129,10 @@ def test_stock_goes_over_new_year_and_ends_before_the_next_making(supply: Supply
 @pytest.mark.parametrize(("side", "bound"), [("acid_low", 6.0), ("acid_high", 4.0)])
 def test_a_blend_is_mixed_by_mass(supply: Supply, limits: Limits, side: str, bound: float) -> None:
     """Two cultivars of the catalogue, one sharp and one mild; one is pressed only as far as the other carries it."""
-    mild, sharp = CATALOGUE.cultivar["Dabinett"], CATALOGUE.cultivar["Brown's Apple"]
+    mild, sharp = (
+        candidate_of(CATALOGUE.cultivar["Dabinett"]),
+        candidate_of(CATALOGUE.cultivar["Brown's Apple"]),
+    )
     acid = [value[0] for value in map(juice_of, (mild, sharp)) if value is not None]
     assert acid[0] < 4 < 6 < acid[1]
     year = one_year(supply, cultivars=(mild, sharp, supply.cultivars[1]))

@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 from choice.conftest import loosened, need
 
+from topwire.choice.findings import StandingAdvice
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.result import StandingAdvice
 from topwire.choice.standing import WORK, YEARS_LOST, standing_advice
 from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.tell.choice import advice as in_words
 
 NOBODY = np.zeros((3, 3), dtype=bool)  # pollen is not asked for
 TABLE = need("fresh", 44, 8, weekly=60.0, weight=3.0)  # GoldRush alone lasts so long
@@ -59,7 +60,8 @@ def test_what_must_be_there_stays(supply: Supply, limits: Limits) -> None:
 
 def test_trees_that_serve_are_kept_and_added_to(supply: Supply, limits: Limits) -> None:
     found = advice(supply, loosened(limits, standing={"GoldRush": 4}, places=20), [0, 20, 0])
-    assert found.advice == "keep, and add 16"
+    assert in_words(found) == "keep and add 16"
+    assert (found.keep, found.graft_over, found.take_out, found.add) == (4, (), 0, 16)
     assert found.saves == 0
 
 

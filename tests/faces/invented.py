@@ -5,23 +5,40 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.choice.result import (
+from topwire.choice.findings import (
     Alternative,
     Batch,
     Batches,
     Choice,
     ChosenCultivar,
+    Merit,
+    Miss,
+    More,
     NearMiss,
     NeedLine,
     Proof,
+    Reason,
     Rival,
+    Rivalry,
     StandingAdvice,
     Worth,
     YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.result import CropForecast, RuleOutcome, SetLine, SugarYear, ThinningRule, TrialLine
-from topwire.growth.training import TrainingRule
+from topwire.growth.asked import ThinningRule
+from topwire.growth.findings import (
+    CropForecast,
+    FruitSize,
+    RuleOutcome,
+    SetAdvice,
+    SetLine,
+    TrialFigure,
+    TrialLine,
+    YoungCrop,
+)
+from topwire.growth.sugar import SugarYear, SugarYearIs
+from topwire.growth.training import TrainingJob, TrainingRule
+from topwire.layout.areas import Areas
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
@@ -39,8 +56,20 @@ from topwire.layout.findings import (
 )
 from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
-from topwire.ledger.result import Event, Ledger, Sensitivity, Task
-from topwire.notices import assumption, caution, warning
+from topwire.ledger.findings import (
+    BreakEven,
+    Event,
+    Ledger,
+    Moved,
+    Running,
+    Sensitivity,
+    ShortWeek,
+    Spent,
+    Sulphite,
+    Task,
+    WorkText,
+)
+from topwire.notices import caution, warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -69,8 +98,10 @@ from topwire.values import notice
 from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
 from topwire.values.mark import Mark
+from topwire.values.notice import Measured
+from topwire.values.terms import CiderClass, Use
 from topwire.values.traits import Right
-from topwire.values.units import UnitSystem
+from topwire.values.units import Kind, UnitSystem
 from topwire.water.result import (
     BlockNeed,
     CalendarEntry,
@@ -271,15 +302,19 @@ def choice(trees: dict[str, int]) -> Choice:
             ChosenCultivar(
                 name, trees[name], 0, "G.41", name != "GoldRush", (33 + index, 34 + index),
                 {"fresh": 300.0, "sauce": 120.0}, tuple(other for other in names if other != name)[:3],
-                120.0 - 20 * index, ("carries the fresh need of early autumn", "two useful donors"),
+                120.0 - 20 * index,
+                (Reason(Merit.CARRIES_TABLE, number=36), Reason(Merit.SERVES, uses=(Use.FRESH, Use.PIE))),
             )
             for index, name in enumerate(names)
         ),
-        near_misses=(NearMiss("Never Chosen", "ripens when three others do", 14.0),),
+        near_misses=(NearMiss("Never Chosen", Miss.OTHERS_SERVE, ("Gala",), 14.0),),
         years=YEARS,
         needs=(
-            NeedLine("fresh", "fresh fruit", 3.0, wanted, served, False),
-            NeedLine("cider", "cider, bittersweet", 1.0, cider, 0.9 * np.tile(cider, (YEARS.size, 1)), True),
+            NeedLine(Use.FRESH, None, False, 38.0, True, 208, 134, None, None, 3.0, wanted, served),
+            NeedLine(
+                Use.CIDER, CiderClass.BITTERSWEET, False, 1950.0, False, 246, 340, None, None, 1.0, cider,
+                0.9 * np.tile(cider, (YEARS.size, 1)),
+            ),
         ),
         board=generator.integers(2, 6, (YEARS.size, 52)),
         board_wanted=np.where(wanted > 0, 3, 0),
@@ -293,19 +328,22 @@ def choice(trees: dict[str, int]) -> Choice:
         unavoidable=55.0,
         yield_per_tree=np.full(len(names), 13.0),
         proof=Proof(
-            tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
-            (Rival("this plan", 210.0, 380.0), Rival("the most popular cultivars", 640.0, 900.0)),
+            YEARS.size, 2,
+            (
+                Rival(Rivalry.OURS, 120.0, 210.0, (200.0, 220.0), 380.0, 400.0),
+                Rival(Rivalry.POPULAR, 120.0, 640.0, (600.0, 680.0), 900.0, 1000.0),
+            ),
         ),
         shortfall=200.0,
-        young=(YoungYear(3, 2030, (0.2, 0.0), 300.0), YoungYear(8, 2035, (0.9, 0.9), 2000.0)),
+        young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),
         batches=Batches(
             (Batch(2027, (("Gala", 40), ("Fuji", 20)), 20, ("Fuji",)), Batch(2028, (("GoldRush", 30),), 0, ())),
             planned=True, loses=900.0, gains=120.0, young_years=9,
         ),
-        standing=(StandingAdvice("Red Delicious", 8, "graft over", 40.0),),
+        standing=(StandingAdvice("Red Delicious", 8, 40.0, 0, (("Gala", 8),)),),
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
-        worth=(Worth("50 more trees", 61.0),),
-        notices=(assumption("choice", "Storage lives are those of cold air.", source="KSU"),),
+        worth=(Worth(More.TREES, 50.0, 61.0),),
+        notices=(notice.caution("choice.pressed_is_food", source="KSU"),),
     )  # fmt: skip
 
 
@@ -323,23 +361,37 @@ def years(trees: dict[str, int]) -> CropForecast:
         kg_per_tree=per_tree,
         orchard_kg=per_tree[0] * count,
         fruit_target=np.tile(np.clip((leaf - 2) * 20.0, 0, 90), (len(trees), 1)),
-        trunk_area=np.tile(2.0 * leaf, (len(trees), 1)),
         full_crop_kg_per_tree=np.full(len(trees), 18.0),
-        mature_t_per_ha=(22.0, 31.0, 40.0),
-        beside_trials=(("G.41 in a ten-site trial, leaf 5", 14.6, 15.9),),
-        notices=(caution("years", "Ladders: three points of contact, never alone."),),
+        mature_crop=(2.2, 3.1, 4.0),
+        notices=(notice.caution("years.standing"),),
+        areas=Areas(5000.0, 3900.0, 5800.0, 310.0),
         wire_height=3.0,
+        vigour=np.full(len(trees), 1.1),
         trees=np.array(list(trees.values())),
         rows=("South 1",),
         row_kg=per_tree[:1] * 30,
-        t_per_ha=np.outer(per_tree[0, :, 1], [1.6, 2.3, 3.0]),
-        rules=(RuleOutcome("no crop before the wire", 3.6, 0.02, 9.0, 61.0, True),),
-        trials=(TrialLine("invented trial, G.41", "crop in leaf 5", "kg/tree", 6.0, 5.5, 6.4, "ROOT-S1"),),
-        training=(TrainingRule(1, 3, "June", "tie feathers down", "below level", "TRAIN-PLAN"),),
-        thinning=(ThinningRule("invented", "twenty fruits too many", "take off twenty", None, "proposal"),),
-        sugar=(SugarYear(1999, 128, 146, -0.4), SugarYear(2000, 130, 148, 0.2)),
-        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, "take off one in ten"),),
-    )
+        crop_on_ground=np.outer(per_tree[0, :, 1], [0.16, 0.23, 0.3]),
+        goal_on_ground=np.linspace(0, 7, leaf.size),
+        bearing_index=np.full(len(trees), 0.2),
+        trunk_width=np.tile(0.015 + 0.003 * leaf, (len(trees), 1)),
+        gauge_width=np.array([0.0127, 0.0254]),
+        gauge_fruits=np.tile([5.0, 20.0], (len(trees), 1)),
+        sizes=(FruitSize("Gala", 6e4, 0.17, 0.075, 0.9, 0.14, 0.07, 0.4),),
+        rules=(RuleOutcome(YoungCrop.AT_THE_WIRE, 3.6, 0.02, 9.0, 61.0, True),),
+        trials=(
+            TrialLine(
+                "invented trial, G.41", TrialFigure.CROP_IN_LEAF_5, Measured(6.0, Kind.MASS, 1),
+                Measured(5.5, Kind.MASS, 1), Measured(6.4, Kind.MASS, 1), "ROOT-S1",
+            ),
+        ),
+        training=(TrainingRule(TrainingJob.TIE_FEATHERS, 1, 3, "TRAIN-PLAN"),),
+        thinning=(ThinningRule("invented", "twenty fruits [1 cm|1/2 in] wide", "take off ten", None, "proposal"),),
+        sugar=(
+            SugarYear(1999, 128, 146, 0.8, 1.1, 0.0, SugarYearIs.SHORT),
+            SugarYear(2000, 130, 148, 1.1, 0.9, 1.0, SugarYearIs.AMPLE),
+        ),
+        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, SetAdvice.LEAVE),),
+    )  # fmt: skip
 
 
 def nursery(trees: dict[str, int]) -> NurseryFindings:
@@ -481,21 +533,32 @@ def ledger() -> Ledger:
         currency="USD",
         tasks=(Task("picking", pick), Task("planting", plant)),
         hands_hours_per_week=120.0,
-        short_weeks=((0, 45, 10.0),),
-        establishment={"trees": 812.5, "trellis": 1640.0, "water": 530.0},
+        areas=Areas(4200.0, 3900.0, 5600.0, 310.0),
+        short_weeks=(ShortWeek(0, 45, 10.0),),
+        establishment={Spent.TREES: 812.5, Spent.TRELLIS: 1640.0, Spent.IRRIGATION: 530.0},
         yearly_cost=np.full(horizon, 900.0),
         value=np.maximum(cash + 900, 0),
         cash_flow=cash,
         npv=(-900.0, 2100.0, 5200.0),
         payback_year=9,
+        payback_discounted=None,
         internal_rate=0.07,
-        sensitivity=(Sensitivity("price of fresh fruit, 20 % down or up", 900.0, 3300.0),),
-        calendar=(
-            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1",
-                  "leaf fall", ""),
-            Event("2028-01-10", "2028-03-10", "prune", "take out the largest limbs", "4-40", "10 January",
-                  "Ladders: firm ground, three points held."),
+        sensitivity=(Sensitivity(Moved.PRICES, 900.0, 3300.0),),
+        value_by_use={"fresh": 3000.0, "surplus": 200.0},
+        cost_by_kind={Running.WORK: 600.0, Running.WATER: 300.0},
+        outdoor_hours=120.0,
+        break_even=BreakEven(3000.0, 1.07, 0.3, 843.0),
+        beside=(),
+        sulphite=(Sulphite(3.4, 0.032),),
+        works=(
+            WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
+            WorkText("dormant pruning", "prune", "take out the largest limbs",
+                     "Ladders: firm ground, three points held."),
         ),
-        notices=(assumption("ledger", "Prices are proposals; lay your own over them."),),
+        calendar=(
+            Event("2027-11-01", "2027-11-20", "planting", "", 1, 1, "last_harvest", 5),
+            Event("2028-01-10", "2028-03-10", "dormant pruning", "", 4, None, "", 0),
+        ),
+        notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

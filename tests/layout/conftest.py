@@ -7,7 +7,7 @@ import pytest
 from layout import worlds
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 

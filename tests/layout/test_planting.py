@@ -9,7 +9,7 @@ from layout.worlds import laid_out, survey, told
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.asked import LastLayout
 from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons

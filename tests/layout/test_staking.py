@@ -8,7 +8,7 @@ import pytest
 from layout.worlds import laid_out, survey
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import Purpose, planting_sheets, staking_sheets
 from topwire.phenology.findings import PlaceSeasons

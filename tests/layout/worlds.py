@@ -11,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
+from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.choice.pollination import compatibility
-from topwire.choice.result import Choice, ChosenCultivar
 from topwire.layout.answer import lay_out
 from topwire.layout.asked import LastLayout
 from topwire.layout.findings import Ground, Layout

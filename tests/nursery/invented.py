@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import read_tables
-from topwire.choice.result import Choice, ChosenCultivar
+from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
@@ -96,6 +96,7 @@ def ground() -> Ground:
         x=np.tile(np.arange(places) * 0.92, rows),
         y=np.repeat(np.arange(rows) * 3.3, places),
         wall_height=3.2,
+        fence=(outline,),
     )
 
 

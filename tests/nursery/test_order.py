@@ -7,7 +7,7 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import _overlay, read_tables
-from topwire.choice.result import Batch, Batches, Choice
+from topwire.choice.findings import Batch, Batches, Choice
 from topwire.layout.findings import Layout
 from topwire.notices import Faults
 from topwire.nursery.answer import answer

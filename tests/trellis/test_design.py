@@ -9,7 +9,7 @@ from pydantic import TypeAdapter
 from trellis_support import said
 
 from topwire.catalogue.model import Catalogue
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout, Walks
 from topwire.layout.question import ground_question
 from topwire.layout.survey import survey_ground
@@ -75,8 +75,8 @@ def orchard(
     crop = CropForecast(
         cultivars=names, leaf=leaves, height=np.full((2, 15, 3), 3.0), reaches_wire=np.full((2, 3), 3.0),
         kg_per_tree=np.full((2, 15, 3), kg), orchard_kg=np.full((15, 3), kg * places),
-        fruit_target=np.full((2, 15), 100.0), trunk_area=np.full((2, 15), 15.0),
-        full_crop_kg_per_tree=np.array([kg, 0.8 * kg]), mature_t_per_ha=(30.0, 40.0, 50.0), beside_trials=(),
+        fruit_target=np.full((2, 15), 100.0),
+        full_crop_kg_per_tree=np.array([kg, 0.8 * kg]), mature_crop=(3.0, 4.0, 5.0),
         notices=(),
     )  # fmt: skip
     return plan, ground, layout, crop

@@ -10,8 +10,8 @@ from topwire.catalogue.model import Catalogue, Mark
 from topwire.catalogue.tables import read_tables
 from topwire.cellar.keeping import AGEING_PER_10_K, storage_life
 from topwire.checks import Check
-from topwire.choice.dishes import Dish
 from topwire.choice.pollination import compatible_fraction
+from topwire.choice.question import Dish
 
 # (seed parent, donor, class, source, mark): published outcomes of crosses. READ where the outcome, or both genotypes,
 # were seen in the source.

@@ -6,20 +6,19 @@ of a cultivar none, at least the fewest trees, or all it has.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Catalogue, Cultivar, Grade, Right
+from topwire.choice.findings import Batch, Batches
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.result import Batch, Batches
 from topwire.choice.service import add_years
 from topwire.choice.serving import Service, serve
 from topwire.choice.solver import Index, Live, Model, solve
-from topwire.choice.supply import Supply
+from topwire.choice.supply import CandidateCultivar, Supply
+from topwire.values.traits import Grade, Right
 
 LEAVES = 8  # seven to full crop, and one more for late-bearing scions
 SLOW = 1  # leaves a late-bearing scion lags behind (proposal); others are as the table has it
@@ -28,22 +27,11 @@ SAMPLE = (0.2, 0.8)  # weather years, from the best served to the worst, that st
 EARLIER = 1e-3  # [trees] for which a whole batch goes to the earlier autumn where it makes no difference
 
 
-@dataclass(frozen=True)
-class LeafShare:
-    """One row of yield_by_leaf.csv: share of a full crop in a leaf."""
-
-    leaf: int
-    share: float
-
-
-def bearing(catalogue: Catalogue, cultivars: Sequence[Cultivar], leaves: int) -> Array:
-    """(cultivars, leaves) share of a full crop in leaf 1, 2 and so on; full after the table's end."""
-    table = {row.leaf: row.share for row in catalogue.rows("yield_by_leaf", LeafShare)}
-    last = max(table)
-    late = [SLOW if row.precocity is Grade.LOW else 0 for row in cultivars]
-    return np.array(
-        [[table.get(min(leaf - lag, last), 0.0) for leaf in range(1, leaves + 1)] for lag in late]
-    ).reshape(len(late), leaves)
+def bearing(by_leaf: Array, cultivars: Sequence[CandidateCultivar], leaves: int) -> Array:
+    """(cultivars, leaves) share of a full crop in leaf 1, 2 and so on; the last of `by_leaf` after its end."""
+    late = np.array([SLOW if row.precocity is Grade.LOW else 0 for row in cultivars], dtype=np.int64)
+    leaf = np.arange(leaves)[None, :] - late[:, None]
+    return np.where(leaf < 0, 0.0, by_leaf[np.clip(leaf, 0, by_leaf.size - 1)])
 
 
 def cropping(planted: Array, standing: Array, share: Array) -> Array:
@@ -67,7 +55,7 @@ def autumns_needed(raised: int, per_year: int | None, stated: int) -> int:
 
 
 def batches(
-    catalogue: Catalogue,
+    by_leaf: Array,
     supply: Supply,
     needs: Sequence[WeeklyNeed],
     limits: Limits,
@@ -85,6 +73,7 @@ def batches(
 
     Parameters
     ----------
+    by_leaf : share of a full crop in leaf 1, 2 and so on
     trees : (cultivars,) of the plan; service : that of the full-grown trees
     first : year of the first planting autumn; autumns : as stated
     per_year : trees the nursery can raise for an autumn, bought ones not counted
@@ -97,14 +86,14 @@ def batches(
     few = supply.chosen(bearers).in_years(sample_years(service))
     some = limits.some(bearers)
     standing, new = there[bearers], (trees - there)[bearers]
-    own = np.array([row.propagation_right is Right.FREE for row in few.cultivars])
+    own = np.array([row.right is Right.FREE for row in few.cultivars])
     raised = int(new[own].sum())
     takes = autumns_needed(raised, per_year, autumns)
     planned = takes > 1
     takes = max(takes, 2)
     counted = own if per_year is not None else np.ones(own.size, dtype=bool)
     room = float(per_year) if planned and per_year is not None else float(ceil(new[counted].sum() / takes))
-    share = bearing(catalogue, few.cultivars, LEAVES + takes - 1)
+    share = bearing(by_leaf, few.cultivars, LEAVES + takes - 1)
     wanted = _fractions(few, needs, some, new=new, standing=standing, share=share, counted=counted, room=room,
                         autumns=takes)  # fmt: skip
     planted = _whole(wanted, new, np.minimum(limits.fewest_trees, new), counted, room)

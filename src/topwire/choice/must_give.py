@@ -1,4 +1,4 @@
-"""Where no set of cultivars meets the plan: the least that must give, in the plan's own words.
+"""Where no set of cultivars meets the plan: the least that must give, by the plan's own settings.
 
 Each condition is eased alone, as little as makes the plan possible, found by solving the planting without the kitchen.
 Where no single one is enough, the fewest conditions together that are; of these each is eased as little as the ones
@@ -13,8 +13,8 @@ import numpy as np
 
 from topwire.choice.planting import (
     Donors,
+    FirstStage,
     Limits,
-    Planting,
     enough_donors,
     heritage,
     none_or_enough,
@@ -22,9 +22,9 @@ from topwire.choice.planting import (
     plant,
     within_the_ground,
 )
-from topwire.choice.solver import Index, Model, Solution, solve
+from topwire.choice.solver import Index, Model, Optimum, solve
 from topwire.choice.supply import Supply
-from topwire.notices import Notice, fault
+from topwire.values.notice import Fact, Notice, Severity, refusal
 
 MOST_WAYS = 8  # combinations told
 PERCENT = 100
@@ -39,13 +39,22 @@ class State:
 
 
 @dataclass(frozen=True)
+class Give:
+    """One condition eased: the plan's setting, its number now and then, or the cultivars it lets go."""
+
+    setting: str
+    now: int = 0
+    to: int = 0
+    names: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Condition:
     """A condition that can be eased: wholly, then as little as needed."""
 
-    name: str  # of the plan's field
     wholly: Callable[[State], State]
     least: Callable[["_Question", State], State]  # eased wholly beforehand, and possible so
-    says: Callable[[State], str]  # what it then has to be
+    gives: Callable[[State], "Give"]  # what it then has to be
     now: Callable[[State], bool]  # whether it asks for anything that could give
 
 
@@ -56,8 +65,8 @@ class _Question:
     asked: Limits  # as the plan has it
 
     def solved(
-        self, state: State, cost: Callable[[Planting], tuple[Index, float]] | None = None
-    ) -> tuple[Solution, Planting, Index]:
+        self, state: State, cost: Callable[[FirstStage], tuple[Index, float]] | None = None
+    ) -> tuple[Optimum, FirstStage, Index]:
         """The planting alone; gives also the columns of missing donors, which count 1 for each cultivar without."""
         model = Model()
         planting = plant(model, self.supply, state.limits)
@@ -86,33 +95,37 @@ class _Question:
 
 
 def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notice]:
-    """Faults that name the least changes, each of which makes the plan possible."""
+    """Refusals that name the least changes, each of which makes the plan possible."""
     asked = _Question(supply, useful, limits)
     here = {row.name for row in supply.cultivars}
     missing = [name for name in limits.must_have if name not in here]
     notices = []
     if missing:
-        says = f"{', '.join(missing)} must be there but cannot be weighed at this place."
-        notices.append(fault("choice, taste.must_have", says, "`topwire show place` says why."))
+        notices.append(refusal("choice.must_have_barred", setting="taste.must_have", concerns=missing))
     ways = _ways(asked)
     if ways:
-        single = len(ways[0][0]) == 1
-        told = "; or ".join(words for _, words in ways)
-        enough = (
-            "one of these would be enough" if single else "the fewest changes that would be enough together"
-        )
-        names = ", ".join(dict.fromkeys(name for parts, _ in ways for name in parts))
-        notices.append(
-            fault("choice", f"no set of cultivars meets the plan; {enough}: {told}.", f"It hangs on {names}.")
-        )
+        notices.append(_told(ways))
     elif not missing:
-        says = "no set of cultivars meets the plan, even with every condition of taste and ground eased."
-        notices.append(fault("choice", says, "The standing trees alone ask for more than there is."))
+        notices.append(refusal("choice.nothing_helps", setting="trees.standing"))
     return notices
 
 
-def _ways(asked: _Question) -> list[tuple[tuple[str, ...], str]]:
-    """The fewest conditions that have to give, each way with its names and words."""
+def _told(ways: list[tuple[Give, ...]]) -> Notice:
+    """All ways in one notice: of way 1 the settings stand under `way1`, numbers under `way1_now` and `way1_to`."""
+    settings = tuple(dict.fromkeys(give.setting for way in ways for give in way))
+    facts: dict[str, Fact] = {"ways": len(ways), "single": len(ways[0]) == 1, "settings": settings}
+    for number, way in enumerate(ways, start=1):
+        facts[f"way{number}"] = tuple(give.setting for give in way)
+        facts[f"way{number}_now"] = tuple(give.now for give in way)
+        facts[f"way{number}_to"] = tuple(give.to for give in way)
+        for give in way:
+            if give.names:
+                facts[f"way{number}_{give.setting}"] = give.names
+    return Notice("choice.no_set", Severity.FAULT, settings[0], facts=facts)
+
+
+def _ways(asked: _Question) -> list[tuple[Give, ...]]:
+    """The fewest conditions that have to give, each way by itself."""
     plan = State(asked.asked)
     conditions = [each for each in _conditions(asked) if each.now(plan)]
     for size in range(1, len(conditions) + 1):
@@ -125,7 +138,7 @@ def _ways(asked: _Question) -> list[tuple[tuple[str, ...], str]]:
                 continue
             for each in some:
                 state = each.least(asked, state)
-            ways.append((tuple(each.name for each in some), " and ".join(each.says(state) for each in some)))
+            ways.append(tuple(each.gives(state) for each in some))
             if len(ways) == MOST_WAYS:
                 break
         if ways:
@@ -139,9 +152,7 @@ def _conditions(asked: _Question) -> Sequence[Condition]:
     count = len(names)
     share = int(np.ceil(limits.heritage_share * PERCENT - 1e-9))
 
-    def number(
-        name: str, field: str, far: int, says: Callable[[int], str], scale: float | None = None
-    ) -> Condition:
+    def number(setting: str, field: str, far: int, scale: float | None = None) -> Condition:
         """A number of the plan, eased towards `far`."""
 
         def value(at: int) -> float | int:
@@ -158,15 +169,14 @@ def _conditions(asked: _Question) -> Sequence[Condition]:
                     near = middle
             return _with(state, field, value(good))
 
-        def told(state: State) -> str:
-            now = getattr(state.limits, field)
-            return says(round(now * scale) if scale is not None else int(now))
+        def gives(state: State) -> Give:
+            now, to = (round(getattr(of, field) * (scale or 1)) for of in (limits, state.limits))
+            return Give(setting, now, to)
 
         return Condition(
-            name,
             lambda state: _with(state, field, value(far)),
             least,
-            told,
+            gives,
             lambda state: bool(getattr(state.limits, field) != value(far)),
         )
 
@@ -186,64 +196,28 @@ def _conditions(asked: _Question) -> Sequence[Condition]:
         assert found.values is not None
         return replace(state, without_donors=frozenset(np.flatnonzero(found.values[missing] > 0.5).tolist()))
 
-    def dropped(state: State) -> str:
+    def dropped(state: State) -> Give:
         gone = [name for name in limits.must_have if name in names and name not in state.limits.must_have]
-        return f"drop {' and '.join(gone)} from must_have"
+        return Give("taste.must_have", names=tuple(gone))
 
-    def unpollinated(state: State) -> str:
-        who = " and ".join(names[at] for at in sorted(state.without_donors))
-        return f"find pollen for {who} outside the orchard (its donors have no place in this plan)"
+    def unpollinated(state: State) -> Give:
+        return Give("pollination", names=tuple(names[at] for at in sorted(state.without_donors)))
 
     most_places = int(limits.most(supply).sum()) + limits.places
     return (
-        number(
-            "taste.heritage_share",
-            "heritage_share",
-            0,
-            lambda to: f"lower heritage_share from {limits.heritage_share:g} to {to / PERCENT:g}",
-            PERCENT,
-        ),
-        number(
-            "taste.fewest_cultivars",
-            "fewest_cultivars",
-            1,
-            lambda to: f"lower fewest_cultivars from {limits.fewest_cultivars} to {to}",
-        ),
-        number(
-            "taste.most_cultivars",
-            "most_cultivars",
-            max(count, limits.most_cultivars),
-            lambda to: f"raise most_cultivars from {limits.most_cultivars} to {to}",
-        ),
-        number(
-            "taste.fewest_trees",
-            "fewest_trees",
-            1,
-            lambda to: (
-                f"allow plantings of {to} {_trees(to)} instead of {limits.fewest_trees} (fewest_trees)"
-            ),
-        ),
-        number(
-            "taste.most_trees",
-            "most_trees",
-            max(limits.places, limits.most_trees),
-            lambda to: f"allow {to} trees of a cultivar instead of {limits.most_trees} (most_trees)",
-        ),
-        number(
-            "the ground",
-            "places",
-            most_places,
-            lambda to: f"make room for {to - limits.places} more {_trees(to - limits.places)}",
-        ),
+        number("taste.heritage_share", "heritage_share", 0, PERCENT),
+        number("taste.fewest_cultivars", "fewest_cultivars", 1),
+        number("taste.most_cultivars", "most_cultivars", max(count, limits.most_cultivars)),
+        number("taste.fewest_trees", "fewest_trees", 1),
+        number("taste.most_trees", "most_trees", max(limits.places, limits.most_trees)),
+        number("ground", "places", most_places),
         Condition(
-            "taste.must_have",
             lambda state: replace(state, limits=replace(state.limits, must_have=())),
             drop,
             dropped,
             lambda state: any(name in names for name in state.limits.must_have),
         ),
         Condition(
-            "pollination",
             lambda state: replace(state, without_donors=frozenset(range(count))),
             lonely,
             unpollinated,
@@ -254,7 +228,3 @@ def _conditions(asked: _Question) -> Sequence[Condition]:
 
 def _with(state: State, field: str, value: float) -> State:
     return replace(state, limits=replace(state.limits, **{field: value}))  # type: ignore[arg-type]
-
-
-def _trees(number: int) -> str:
-    return "tree" if number == 1 else "trees"

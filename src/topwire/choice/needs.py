@@ -6,12 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Catalogue, Cultivar
-from topwire.choice.dishes import whole_fruit_per_week
-from topwire.notices import Faults, fault
-from topwire.plan.kitchen import BlendBounds, CiderClass, KitchenSection, Need, Press, Use
-from topwire.values.calendar import WEEKS, week_of_day
-from topwire.values.units import Kind, UnitSystem, shown
+from topwire.choice.supply import CandidateCultivar
+from topwire.values.calendar import WEEKS
+from topwire.values.terms import CiderClass, Use
 
 Array = npt.NDArray[np.float64]
 
@@ -30,44 +27,29 @@ TABLE_TANNIN = (
 
 
 @dataclass(frozen=True)
-class ProductLife:
-    """A row of product_life.csv: weeks a product keeps at its best."""
-
-    use: str
-    weeks: float
-    source: str | None
-    mark: str | None
-
-
-@dataclass(frozen=True)
-class BlendBound:
-    """A row of blend_bounds.csv: what is usual in a cider's mixed juice. [g/L]"""
-
-    of: str
-    low_g_l: float
-    high_g_l: float
-    source: str | None
-    mark: str | None
-
-
-@dataclass(frozen=True)
 class Blend:
     """Bounds on the mixed juice. [g/L]"""
 
-    bounds: BlendBounds
+    acid_low: float | None
+    acid_high: float | None
+    tannin_low: float | None
+    tannin_high: float | None
+    usual: bool = False  # those of the catalogue
 
-    def sides(self, cultivars: Sequence[Cultivar]) -> tuple[tuple[Array, float | None, float | None], ...]:
+    def sides(
+        self, cultivars: Sequence[CandidateCultivar]
+    ) -> tuple[tuple[Array, float | None, float | None], ...]:
         """Acid and tannin of each cultivar, with the least and the most of the mixture."""
         acid, tannin = np.array([juice_of(row) or (np.nan, np.nan) for row in cultivars]).T
         return (
-            (acid, self.bounds.acid_low, self.bounds.acid_high),
-            (tannin, self.bounds.tannin_low, self.bounds.tannin_high),
+            (acid, self.acid_low, self.acid_high),
+            (tannin, self.tannin_low, self.tannin_high),
         )
 
 
-def juice_of(cultivar: Cultivar) -> tuple[float, float] | None:
+def juice_of(cultivar: CandidateCultivar) -> tuple[float, float] | None:
     """Acid and tannin [g/L]; by cider class where the own are not known; None where neither is."""
-    acid, tannin = cultivar.acid_g_l, cultivar.tannin_g_l
+    acid, tannin = cultivar.acid, cultivar.tannin
     if cultivar.cider_class is not None:
         usual = CLASS_JUICE[cultivar.cider_class]
         return usual[0] if acid is None else acid, usual[1] if tannin is None else tannin
@@ -85,20 +67,28 @@ class WeeklyNeed:
     weeks : week numbers 1 to 52 it is wanted in, in order of time; closed weeks left out
     weekly : [kg] wanted in each of them, or None for an amount over the whole season
     total : [kg] over the season
+    start, end : [day of the year] as the plan says it; used_from, used_to : those of a period of use
+    weekly_capacity : [kg] the kitchen can turn into it in a week
+    picked_by_guests : only fruit of the week's own pick counts
     used : weeks in which a product is eaten, where the plan says so; what is used was made before
     shelf_weeks : weeks a product keeps after it is made
     """
 
     use: Use
-    label: str
     weight: float
     weeks: tuple[int, ...]
     weekly: float | None
     total: float
-    need: Need
+    start: float
+    end: float
+    used_from: float | None = None
+    used_to: float | None = None
+    cider_class: CiderClass | None = None
     blend: Blend | None = None
     used: tuple[int, ...] = ()
     shelf_weeks: float = WEEKS
+    weekly_capacity: float | None = None
+    picked_by_guests: bool = False
 
     @property
     def eaten_fresh(self) -> bool:
@@ -111,9 +101,7 @@ class WeeklyNeed:
     def limited(self, press_week: float | None) -> bool:
         """Whether it matters in which week a product is made: its pan, the press or its shelf life say so."""
         return (
-            self.need.weekly_capacity is not None
-            or bool(self.used)
-            or (self.pressed and press_week is not None)
+            self.weekly_capacity is not None or bool(self.used) or (self.pressed and press_week is not None)
         )
 
     def off_the_shelf(self, made: Sequence[int] | None = None) -> tuple[int, ...]:
@@ -133,108 +121,15 @@ class WeeklyNeed:
         table[[week - 1 for week in weeks]] = self.total / max(len(weeks), 1)
         return table
 
-    def served_by(self, cultivar: Cultivar) -> bool:
+    def served_by(self, cultivar: CandidateCultivar) -> bool:
         """Whether a cultivar is fit for it."""
-        if self.use not in cultivar.kitchen_uses:
+        if self.use not in cultivar.uses:
             return False
         if self.blend is not None and juice_of(cultivar) is None:
             return False
-        return self.need.cider_class is None or cultivar.cider_class is self.need.cider_class
-
-
-def weekly_needs(kitchen: KitchenSection, catalogue: Catalogue, units: UnitSystem) -> tuple[WeeklyNeed, ...]:
-    """Every need with its weeks and whole fruit. Closed weeks ask for nothing of the weekly needs."""
-    found = []
-    for need in kitchen.needs:
-        assert need.start is not None
-        assert need.end is not None
-        weeks = span(int(week_of_day(need.start.day_of_year)), int(week_of_day(need.end.day_of_year)))
-        if need.use in (Use.JUICE, Use.CIDER):
-            weeks = _press_runs(kitchen.press, weeks)
-        weekly = whole_fruit_per_week(need.dishes, catalogue) if need.dishes is not None else None
-        if need.amount is not None and need.amount.weekly:
-            weekly = need.amount.kilograms
-        if weekly is not None:
-            weeks = tuple(week for week in weeks if week not in kitchen.closed_weeks)
-            total = weekly * len(weeks)
-        else:
-            assert need.amount is not None
-            total = need.amount.kilograms
-        used = _used(need, kitchen.closed_weeks)
-        keeps = _keeps(need, catalogue) if used else float(WEEKS)
-        found.append(
-            WeeklyNeed(
-                need.use,
-                _label(need, weekly, total, units),
-                need.weight,
-                weeks,
-                weekly,
-                total,
-                need,
-                _blend(need, catalogue),
-                used,
-                keeps,
-            )
-        )
-    return tuple(found)
-
-
-def _used(need: Need, closed: Sequence[int]) -> tuple[int, ...]:
-    """Weeks a product is eaten in, closed weeks left out; none where the plan states no period of use."""
-    if need.used_from is None or need.used_to is None:
-        return ()
-    weeks = span(int(week_of_day(need.used_from.day_of_year)), int(week_of_day(need.used_to.day_of_year)))
-    open_weeks = tuple(week for week in weeks if week not in closed)
-    if not open_weeks:
-        says = f"{need.use} is eaten from {need.used_from} to {need.used_to}, and the house is closed all that time."
-        raise Faults(
-            [fault("plan.yaml, kitchen.needs", says, "Move used_from or used_to, or open a week there.")]
-        )
-    return open_weeks
-
-
-def _keeps(need: Need, catalogue: Catalogue) -> float:
-    if need.keeps is not None:
-        return need.keeps
-    return {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}[str(need.use)]
-
-
-def _blend(need: Need, catalogue: Catalogue) -> Blend | None:
-    if need.blend is None:
-        return None
-    if isinstance(need.blend, BlendBounds):
-        return Blend(need.blend)
-    usual = {row.of: row for row in catalogue.rows("blend_bounds", BlendBound)}
-    acid, tannin = usual["acid"], usual["tannin"]
-    return Blend(
-        BlendBounds(
-            acid_low=acid.low_g_l,
-            acid_high=acid.high_g_l,
-            tannin_low=tannin.low_g_l,
-            tannin_high=tannin.high_g_l,
-        )
-    )
-
-
-def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:
-    """Of these weeks, those in which the press runs; all of them where the two do not meet."""
-    if press.start is None or press.end is None:
-        return weeks
-    runs = span(int(week_of_day(press.start.day_of_year)), int(week_of_day(press.end.day_of_year)))
-    return tuple(week for week in weeks if week in runs) or weeks
+        return self.cider_class is None or cultivar.cider_class is self.cider_class
 
 
 def span(first: int, last: int) -> tuple[int, ...]:
     """Weeks from `first` to `last`, over New Year where it has to be."""
     return tuple((first - 1 + step) % WEEKS + 1 for step in range((last - first) % WEEKS + 1))
-
-
-def _label(need: Need, weekly: float | None, total: float, units: UnitSystem) -> str:
-    name = f"{need.use} ({need.cider_class})" if need.cider_class is not None else str(need.use)
-    if need.cider_class is None and need.blend is not None:
-        name = f"{need.use} (blend)"
-    amount = shown(weekly if weekly is not None else total, Kind.MASS, units)
-    if need.used_from is not None:
-        taken = "drunk" if need.use in (Use.JUICE, Use.CIDER) else "eaten"
-        return f"{name}, {amount} a season, {taken} {need.used_from} to {need.used_to}"
-    return f"{name}, {amount} a {'week' if weekly is not None else 'season'}, {need.start} to {need.end}"

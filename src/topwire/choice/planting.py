@@ -59,14 +59,14 @@ class Limits:
 
 
 @dataclass(frozen=True)
-class Planting:
+class FirstStage:
     """Columns of the first stage: trees, and whether a cultivar is planted at all."""
 
     trees: Index
     planted: Index
 
 
-def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -> Planting:
+def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -> FirstStage:
     """Trees of each cultivar under all conditions of the plan.
 
     Parameters
@@ -82,7 +82,7 @@ def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -
     return planting
 
 
-def plant(model: Model, supply: Supply, limits: Limits) -> Planting:
+def plant(model: Model, supply: Supply, limits: Limits) -> FirstStage:
     """Trees of each cultivar, and whether it is planted at all. Standing trees are there already."""
     trees = model.add_columns(
         TREE_COST * limits.tree_cost, low=limits.there(supply), high=limits.most(supply), whole=True
@@ -90,20 +90,20 @@ def plant(model: Model, supply: Supply, limits: Limits) -> Planting:
     planted = model.add_columns(
         np.zeros(trees.size), low=limits.stays(supply).astype(float), high=1.0, whole=True
     )
-    return Planting(trees, planted)
+    return FirstStage(trees, planted)
 
 
-def within_the_ground(model: Model, planting: Planting, limits: Limits) -> None:
+def within_the_ground(model: Model, planting: FirstStage, limits: Limits) -> None:
     """No more trees than places."""
     model.put(model.add_rows(-np.inf, float(limits.places)), planting.trees, 1.0)
 
 
-def number_of_cultivars(model: Model, planting: Planting, limits: Limits) -> None:
+def number_of_cultivars(model: Model, planting: FirstStage, limits: Limits) -> None:
     rows = model.add_rows(float(limits.fewest_cultivars), float(limits.most_cultivars))
     model.put(rows, planting.planted, 1.0)
 
 
-def none_or_enough(model: Model, supply: Supply, planting: Planting, limits: Limits) -> None:
+def none_or_enough(model: Model, supply: Supply, planting: FirstStage, limits: Limits) -> None:
     """A cultivar has no tree, or at least the fewest and at most the most."""
     count = planting.trees.size
     at_most = model.add_rows(np.full(count, -np.inf), 0.0)
@@ -114,14 +114,14 @@ def none_or_enough(model: Model, supply: Supply, planting: Planting, limits: Lim
     model.put(at_least, planting.planted, -limits.fewest(supply))
 
 
-def heritage(model: Model, supply: Supply, planting: Planting, limits: Limits) -> None:
+def heritage(model: Model, supply: Supply, planting: FirstStage, limits: Limits) -> None:
     """The least share of trees of cultivars known before 1900."""
     if limits.heritage_share > 0:
         old = np.array([float(row.heritage) for row in supply.cultivars])
         model.put(model.add_rows(0.0, np.inf), planting.trees, old - limits.heritage_share)
 
 
-def enough_donors(model: Model, planting: Planting, useful: Donors) -> None:
+def enough_donors(model: Model, planting: FirstStage, useful: Donors) -> None:
     """Every planted cultivar has its useful donors among the planted, two at the least."""
     rows = model.add_rows(np.zeros(planting.planted.size), np.inf)
     donor, parent = np.nonzero(useful)

@@ -4,11 +4,12 @@ A pollen grain fails in a flower that carries its own S-allele (MATS2014, GOLD19
 """
 
 from collections.abc import Sequence
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Cultivar, Pollen
+from topwire.values.traits import Pollen
 
 Array = npt.NDArray[np.float64]
 
@@ -18,7 +19,20 @@ USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half 
 GOOD_YEARS = 0.9  # weather years in which a donor has to be useful
 
 
-def compatible_fraction(donor: Cultivar, parent: Cultivar) -> float:
+class Genotype(Protocol):
+    """What of a cultivar decides whom it pollinates; no alleles where they are not known."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def alleles(self) -> tuple[int, ...]: ...
+    @property
+    def ploidy(self) -> int | None: ...
+    @property
+    def pollen(self) -> Pollen | None: ...
+
+
+def compatible_fraction(donor: Genotype, parent: Genotype) -> float:
     """Share of a donor's pollen that can set the seed parent's fruit, 0 to 1.
 
     Alleles the parent does not carry, over all the donor's; 0 for triploid donors, and for a cultivar with itself.
@@ -32,7 +46,7 @@ def compatible_fraction(donor: Cultivar, parent: Cultivar) -> float:
     return weight * len(strange) / len(donor.alleles)
 
 
-def compatibility(cultivars: Sequence[Cultivar]) -> Array:
+def compatibility(cultivars: Sequence[Genotype]) -> Array:
     """Compatible fraction of every pair, shape (donors, parents)."""
     return np.array([[compatible_fraction(donor, parent) for parent in cultivars] for donor in cultivars])
 

@@ -1,105 +1,216 @@
-"""The question put to the programme: candidates with their fruit, needs, limits and pollen donors of one plan."""
+"""The Choice's question: the only place of the room that sees the plan and the catalogue."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import numpy as np
 
-from topwire.catalogue.model import Catalogue, Cultivar, Right, Susceptibility
-from topwire.catalogue.unions import UnionRisk, UnionRow
-from topwire.choice import reasons
-from topwire.choice.needs import WeeklyNeed, weekly_needs
-from topwire.choice.planting import Donors, Limits
+from topwire.catalogue.model import Catalogue, Cultivar, Mark
+from topwire.catalogue.unions import UnionRow
+from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
+from topwire.choice.needs import Blend, WeeklyNeed, span
+from topwire.choice.planting import Limits
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
-from topwire.choice.supply import Supply, candidates, supply_of
-from topwire.notices import Faults
+from topwire.choice.supply import CandidateCultivar, supply_of
+from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons
-from topwire.plan.kitchen import Resistance
+from topwire.plan.kitchen import BlendBounds, Dishes, KitchenSection, Need, Press
 from topwire.plan.model import Plan
+from topwire.values.calendar import WEEKS, week_of_day
+from topwire.values.notice import CannotAnswer, refusal
+from topwire.values.terms import Resistance, Use
+from topwire.values.traits import CultivarKind, Right, Susceptibility, UnionRisk
 
 DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
 # Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
 # stakes and losses where the union is weak, both spread over the life of the tree.
 BOUGHT_COST = 0.25
 WEAK_COST = 0.25
+T_HA = 10.0  # [t/ha] of one kg/m2
+_RIPE = 0.75  # least share of weather years in which it ripens
+_WEAK = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
 
 
 @dataclass(frozen=True)
-class Places:
-    """What the choice needs to know of the ground.
+class Dish:
+    """One row of kitchen_dishes.csv: whole fruit [kg] in a portion, low to high."""
 
-    Attributes
-    ----------
-    capacity : tree places, those of standing trees included
-    ground_per_tree : [m2] row spacing times tree spacing
-    standing : trees already there, by cultivar
-    """
-
-    capacity: int
-    ground_per_tree: float
-    standing: Mapping[str, int]
-
-
-@dataclass(frozen=True)
-class Question:
-    """What the programme is asked.
-
-    Attributes
-    ----------
-    supply : candidates over the weather years; weighed : the same with some harder springs, for choosing
-    useful : (donors, parents) dependable pollen donors
-    left_out : cultivars that are no candidates, and why
-    """
-
-    supply: Supply
-    weighed: Supply
-    needs: tuple[WeeklyNeed, ...]
-    limits: Limits
-    useful: Donors
-    left_out: Mapping[str, str]
+    name: str
+    use: str
+    whole_fruit_low_kg: float
+    whole_fruit_high_kg: float
+    portion: str
+    source: str | None
+    mark: str | None
 
     @property
-    def says(self) -> str:
-        years = self.supply.years.size
-        return f"weighing {len(self.supply.cultivars)} cultivars over {years} weather years and {len(self.needs)} needs"
+    def whole_fruit(self) -> float:
+        return (self.whole_fruit_low_kg + self.whole_fruit_high_kg) / 2
 
 
-def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Places) -> Question:
+@dataclass(frozen=True)
+class ProductLife:
+    """A row of product_life.csv: weeks a product keeps at its best."""
+
+    use: str
+    weeks: float
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
+class BlendBound:
+    """A row of blend_bounds.csv: what is usual in a cider's mixed juice. [g/L]"""
+
+    of: str
+    low_g_l: float
+    high_g_l: float
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
+class LeafShare:
+    """A row of yield_by_leaf.csv: share of a full crop in a leaf."""
+
+    leaf: int
+    share: float
+
+
+@dataclass(frozen=True)
+class YieldRow:
+    """A row of crop_load.csv; of the mature yield, t/ha."""
+
+    item: str
+    low: float
+    load: float
+    high: float
+
+
+def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Places) -> ChoiceQuestion:
     """The plan's question at this place, on this ground.
 
     Raises
     ------
     Faults
+        Where a need is not understood.
+    CannotAnswer
         When no cultivar is left to choose from.
     """
-    needs = weekly_needs(plan.kitchen, catalogue, plan.unit_system)
-    rows, left_out = candidates(
-        catalogue.cultivars, seasons, wanted=plan.taste.must_have, unwanted=plan.taste.must_not_have
-    )
-    rows, left_out = _resistant(plan, rows, left_out)
-    rows, left_out = _to_be_had(plan, rows, left_out, places.standing)
+    needs = tuple(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs)
     unions = catalogue.rows("unions", UnionRow)
-    rows, left_out = _united(plan, rows, left_out, places.standing, unions)
+    barred = {
+        row.name: why
+        for column, row in enumerate(catalogue.cultivars)
+        if (why := why_barred(plan, row, seasons, column, places.standing, unions)) is not None
+    }
+    rows = tuple(candidate_of(row) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
-        raise Faults([reasons.nothing_left(left_out)])
+        raise CannotAnswer(
+            [refusal("choice.nothing_left", setting="taste", concerns=list(barred)[:5], barred=len(barred))]
+        )
+    grown = {row.item: row for row in catalogue.rows("crop_load", YieldRow)}["mature yield"]
     supply = supply_of(
         rows,
         seasons,
+        mature_yield=grown.load / T_HA,
         ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
     overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
-    useful = useful_donors(overlap, compatibility(rows))
-    weak = frozenset(row.name for row in rows if _union(plan, row.name, unions) is UnionRisk.WEAK)
-    limits = limits_of(plan, rows, places, weak=weak)
-    return Question(supply, supply.with_harder_springs(), needs, limits, useful, left_out)
+    stock = plan.trees.rootstock_for
+    shares = {row.leaf: row.share for row in catalogue.rows("yield_by_leaf", LeafShare)}
+    years = plan.years
+    return ChoiceQuestion(
+        supply=supply,
+        needs=needs,
+        limits=limits_of(plan, catalogue, rows, places, unions),
+        useful=useful_donors(overlap, compatibility(rows)),
+        left_out=barred,
+        rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
+        capacity=places.capacity,
+        time=PlantingTime(years.planting, years.autumns, years.trees_per_year, years.horizon),
+        by_leaf=np.array([shares.get(leaf, 0.0) for leaf in range(1, max(shares) + 1)]),
+        mature_yield=grown.load / T_HA,
+        mature_yield_range=(grown.low / T_HA, grown.high / T_HA),
+        cellar=plan.kitchen.cellar.temperature,
+        cellar_floor=plan.kitchen.cellar.floor,
+    )
+
+
+def candidate_of(row: Cultivar) -> CandidateCultivar:
+    """What the choice reads of a row of cultivars.csv."""
+    return CandidateCultivar(
+        name=row.name,
+        uses=tuple(use for use in Use if use in row.kitchen_uses),
+        cider_class=row.cider_class,
+        acid=row.acid_g_l,
+        tannin=row.tannin_g_l,
+        brix=row.brix,
+        alleles=row.alleles,
+        ploidy=row.ploidy,
+        pollen=row.pollen,
+        heritage=row.heritage,
+        right=row.propagation_right,
+        biennial=row.biennial,
+        precocity=row.precocity,
+        vigour=row.vigour,
+        storage_weeks=row.storage_weeks,
+        mellow_weeks=row.best_after_weeks or 0.0,
+        harvest_read=row.evidence_of("harvest_offset_days").mark is Mark.READ,
+    )
+
+
+def why_barred(
+    plan: Plan,
+    row: Cultivar,
+    seasons: PlaceSeasons,
+    column: int,
+    standing: Mapping[str, int],
+    unions: Sequence[UnionRow],
+) -> Barred | None:
+    """Why a cultivar cannot be weighed, or the plan's taste bars it; what the plan names may stay against its taste."""
+    taste = plan.taste
+    wanted = row.name in taste.must_have
+    named = wanted or row.name in standing
+    if row.name in taste.must_not_have:
+        return Barred.UNWANTED
+    if not row.kitchen_uses or row.kind is CultivarKind.CRAB:
+        return Barred.NO_USE
+    if row.name in seasons.unfit and not wanted:
+        return Barred.UNFIT
+    if np.isfinite(seasons.harvest_first[:, column]).mean() < _RIPE:
+        return Barred.SELDOM_RIPE
+    if row.storage_weeks is None:
+        return Barred.KEEPING_UNKNOWN
+    if taste.disease_resistance is Resistance.STRONG and not wanted:
+        scab, blight = row.scab in _WEAK, row.fire_blight in _WEAK
+        if scab or blight:
+            return (
+                Barred.SCAB_AND_FIRE_BLIGHT
+                if scab and blight
+                else Barred.SCAB
+                if scab
+                else Barred.FIRE_BLIGHT
+            )
+    if taste.own_grafts_only and row.propagation_right is not Right.FREE and not named:
+        return Barred.BOUGHT
+    # A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.
+    named = named or row.name in plan.trees.rootstock_for
+    breaks = not named and _union(plan, row.name, unions) is UnionRisk.BREAK
+    return Barred.UNION_BREAKS if breaks else None
 
 
 def limits_of(
-    plan: Plan, rows: Sequence[Cultivar], places: Places, *, weak: frozenset[str] = frozenset()
+    plan: Plan,
+    catalogue: Catalogue,
+    rows: Sequence[CandidateCultivar],
+    places: Places,
+    unions: Sequence[UnionRow],
 ) -> Limits:
-    """The plan's numbers as the programme takes them; `weak` are cultivars with a weak union on their stock."""
+    """The plan's numbers as the programme takes them."""
     standing = places.standing
     already = sum(standing.values())
     room = places.capacity
@@ -110,9 +221,9 @@ def limits_of(
     others = already - sum(count for name, count in standing.items() if name in here)
     cost = np.ones(len(rows))
     if taste.disease_resistance is not Resistance.ANY:
-        cost += DISEASE_COST * np.array([_very_susceptible(row) for row in rows])
-    cost += BOUGHT_COST * np.array([row.propagation_right is not Right.FREE for row in rows])
-    cost += WEAK_COST * np.array([row.name in weak for row in rows])
+        cost += DISEASE_COST * np.array([_ills(catalogue.cultivar[row.name]) for row in rows])
+    cost += BOUGHT_COST * np.array([row.right is not Right.FREE for row in rows])
+    cost += WEAK_COST * np.array([_union(plan, row.name, unions) is UnionRisk.WEAK for row in rows])
     return Limits(
         places=room - others,
         fewest_trees=taste.fewest_trees,
@@ -129,38 +240,6 @@ def limits_of(
     )
 
 
-def _to_be_had(
-    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str], standing: Mapping[str, int]
-) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
-    """Where only own grafts are wanted, cultivars that have to be bought are left out unless they must be there."""
-    if not plan.taste.own_grafts_only:
-        return rows, left_out
-    stays = set(plan.taste.must_have) | set(standing)
-    bought = {row.name for row in rows if row.propagation_right is not Right.FREE} - stays
-    reason = (
-        "its trees have to be bought (protected, or the right not known), and the plan wants own grafts only"
-    )
-    return tuple(row for row in rows if row.name not in bought), left_out | dict.fromkeys(bought, reason)
-
-
-def _united(
-    plan: Plan,
-    rows: tuple[Cultivar, ...],
-    left_out: dict[str, str],
-    standing: Mapping[str, int],
-    unions: Sequence[UnionRow],
-) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
-    """Cultivars known to break at the union with their stock are left out, unless the plan names them.
-
-    A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.
-    """
-    stays = set(plan.taste.must_have) | set(standing) | set(plan.trees.rootstock_for)
-    stock = plan.trees.rootstock
-    reason = f"its union with {stock} is known to break; state another stock for it (trees, rootstock_for) to have it"
-    breaks = {row.name for row in rows if _union(plan, row.name, unions) is UnionRisk.BREAK} - stays
-    return tuple(row for row in rows if row.name not in breaks), left_out | dict.fromkeys(breaks, reason)
-
-
 def _union(plan: Plan, cultivar: str, unions: Sequence[UnionRow]) -> UnionRisk | None:
     """What is known of the very pair. A weak stock is weak under all alike and decides nothing between cultivars."""
     stock = plan.trees.rootstock_for.get(cultivar, plan.trees.rootstock)
@@ -168,26 +247,97 @@ def _union(plan: Plan, cultivar: str, unions: Sequence[UnionRow]) -> UnionRisk |
     return next((risk for risk in risks if risk is not UnionRisk.VIRUS), None)
 
 
-def _very_susceptible(row: Cultivar) -> int:
+def _ills(row: Cultivar) -> int:
     return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
 
 
-def _resistant(
-    plan: Plan, rows: tuple[Cultivar, ...], left_out: dict[str, str]
-) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
-    """Where strong resistance is wanted, cultivars known to be susceptible are left out unless they must be there."""
-    if plan.taste.disease_resistance is not Resistance.STRONG:
-        return rows, left_out
-    weak = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
-    kept = []
-    for row in rows:
-        ills = [
-            name for name, rating in (("scab", row.scab), ("fire blight", row.fire_blight)) if rating in weak
-        ]
-        if ills and row.name not in plan.taste.must_have:
-            left_out = left_out | {
-                row.name: f"it is susceptible to {' and '.join(ills)}, and strong resistance is wanted"
-            }
-        else:
-            kept.append(row)
-    return tuple(kept), left_out
+def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> WeeklyNeed:
+    """A need with its weeks and whole fruit. Closed weeks ask for nothing of the weekly needs."""
+    assert need.start is not None
+    assert need.end is not None
+    closed = kitchen.closed_weeks
+    weeks = span(int(week_of_day(need.start.day_of_year)), int(week_of_day(need.end.day_of_year)))
+    if need.use in (Use.JUICE, Use.CIDER):
+        weeks = _press_runs(kitchen.press, weeks)
+    weekly = whole_fruit_per_week(need.dishes, catalogue) if need.dishes is not None else None
+    if need.amount is not None and need.amount.weekly:
+        weekly = need.amount.kilograms
+    if weekly is not None:
+        weeks = tuple(week for week in weeks if week not in closed)
+        total = weekly * len(weeks)
+    else:
+        assert need.amount is not None
+        total = need.amount.kilograms
+    used = _used(need, closed)
+    return WeeklyNeed(
+        use=need.use,
+        weight=need.weight,
+        weeks=weeks,
+        weekly=weekly,
+        total=total,
+        start=need.start.day_of_year,
+        end=need.end.day_of_year,
+        used_from=need.used_from.day_of_year if need.used_from else None,
+        used_to=need.used_to.day_of_year if need.used_to else None,
+        cider_class=need.cider_class,
+        blend=_blend(need, catalogue),
+        used=used,
+        shelf_weeks=_keeps(need, catalogue) if used else float(WEEKS),
+        weekly_capacity=need.weekly_capacity,
+        picked_by_guests=need.picked_by_guests,
+    )
+
+
+def whole_fruit_per_week(dishes: Dishes, catalogue: Catalogue) -> float:
+    """Dishes to whole fruit: what the guests' portions take from the crate in a week. [kg]
+
+    Raises
+    ------
+    Faults
+        When the kitchen table has no such dish.
+    """
+    table = {row.name: row for row in catalogue.rows("kitchen_dishes", Dish)}
+    if dishes.dish not in table:
+        near = get_close_matches(dishes.dish, table, n=1)
+        remedy = f"Did you mean {near[0]}?" if near else f"There are {', '.join(table)}."
+        raise Faults([fault("plan.yaml, kitchen.needs", f"there is no dish “{dishes.dish}”.", remedy)])
+    return dishes.guests_per_week * dishes.share * table[dishes.dish].whole_fruit
+
+
+def _used(need: Need, closed: Sequence[int]) -> tuple[int, ...]:
+    """Weeks a product is eaten in, closed weeks left out; none where the plan states no period of use."""
+    if need.used_from is None or need.used_to is None:
+        return ()
+    weeks = span(int(week_of_day(need.used_from.day_of_year)), int(week_of_day(need.used_to.day_of_year)))
+    open_weeks = tuple(week for week in weeks if week not in closed)
+    if not open_weeks:
+        says = f"{need.use} is eaten from {need.used_from} to {need.used_to}, and the house is closed all that time."
+        raise Faults(
+            [fault("plan.yaml, kitchen.needs", says, "Move used_from or used_to, or open a week there.")]
+        )
+    return open_weeks
+
+
+def _keeps(need: Need, catalogue: Catalogue) -> float:
+    if need.keeps is not None:
+        return need.keeps
+    return {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}[str(need.use)]
+
+
+def _blend(need: Need, catalogue: Catalogue) -> Blend | None:
+    said = need.blend
+    if said is None:
+        return None
+    if isinstance(said, BlendBounds):
+        return Blend(said.acid_low, said.acid_high, said.tannin_low, said.tannin_high)
+    usual = {row.of: row for row in catalogue.rows("blend_bounds", BlendBound)}
+    acid, tannin = usual["acid"], usual["tannin"]
+    return Blend(acid.low_g_l, acid.high_g_l, tannin.low_g_l, tannin.high_g_l, usual=True)
+
+
+def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:
+    """Of these weeks, those in which the press runs; all of them where the two do not meet."""
+    if press.start is None or press.end is None:
+        return weeks
+    runs = span(int(week_of_day(press.start.day_of_year)), int(week_of_day(press.end.day_of_year)))
+    return tuple(week for week in weeks if week in runs) or weeks

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from topwire.choice.needs import Blend, WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.solver import Index, Model, Rows
+from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
 
@@ -71,7 +71,7 @@ class Weekly:
 
 @dataclass(frozen=True)
 class Crop:
-    """Rows that hold a cultivar's crop, and the share of a tree's crop they hold."""
+    """MoreRows that hold a cultivar's crop, and the share of a tree's crop they hold."""
 
     rows: Index
     cultivar: Index
@@ -115,11 +115,23 @@ def add_years(
         year = _YearModel(
             model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
         )
+        year.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
         year.in_the_mean = counts * (1 - WORST_WEIGHT) / years
         model.put(year.counted, over[at : at + 1], 1.0)
         model.put(year.counted, level, 1.0)
         found.append(year.build(trees, fixed))
     return tuple(found)
+
+
+def add_one_year(model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Year:
+    """Serving in the only year of `supply`, without trees: its crop rows are given their fruit later.
+
+    What counts stands in the cost alone.
+    """
+    kept = {eating: supply.kept(eating=eating)[0] for eating in (True, False)}
+    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
+    year = _YearModel(model, supply, needs, limits, 0, kept, fit)
+    return year.build(None, np.zeros(len(supply.cultivars)))
 
 
 class _YearModel:
@@ -129,7 +141,8 @@ class _YearModel:
     overshoot of the worst years cover it: in all but those years that row is slack, and the solver has it easy.
     """
 
-    in_the_mean: float  # what a kilogram that counts costs
+    in_the_mean: float = 1.0  # what a kilogram that counts costs
+    counted: Index | None = None
 
     def __init__(
         self,
@@ -149,7 +162,6 @@ class _YearModel:
         self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
         self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
-        self.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
 
     def build(self, trees: Index | None, fixed: Array | None) -> Year:
         # What never reaches the kitchen is picked - (wanted - missing).
@@ -173,7 +185,8 @@ class _YearModel:
 
     def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
         """What a unit of some columns counts, [weighted kg]."""
-        self.model.put(self.counted, columns, -np.asarray(weighted, dtype=float))
+        if self.counted is not None:
+            self.model.put(self.counted, columns, -np.asarray(weighted, dtype=float))
         self.model.add_cost(columns, self.in_the_mean * np.asarray(weighted, dtype=float))
 
     def _give(self, number: int, which: Index, week: Index, share: Array, most: Array) -> Index:
@@ -192,7 +205,7 @@ class _YearModel:
         assert need.weekly is not None
         weeks = np.array(need.weeks, dtype=np.int64)
         share = self.kept[need.eaten_fresh][:, weeks - 1] * self.fit[number][:, None]
-        if need.need.picked_by_guests:
+        if need.picked_by_guests:
             share = share * self.on_the_tree(weeks)
         rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
         self.model.put(rows, self._miss(number, weeks), 1.0)
@@ -228,13 +241,13 @@ class _YearModel:
         share = self.kept[False][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
         which, when = np.nonzero(share)
         reaches = share[which, when]
-        a_week = [need.need.weekly_capacity, self.limits.press_week if need.pressed else None]
+        a_week = [need.weekly_capacity, self.limits.press_week if need.pressed else None]
         most = np.minimum(
             need.total / reaches, min((value for value in a_week if value is not None), default=np.inf)
         )
         given = self._give(number, which, weeks[when], reaches, most)
-        if need.need.weekly_capacity is not None:
-            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.need.weekly_capacity)
+        if need.weekly_capacity is not None:
+            pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.weekly_capacity)
             self.model.put(pan[when], given, 1.0)
         self.blended(need, given, which, reaches)
         if need.pressed:
@@ -350,8 +363,8 @@ def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
 
 def overfull_cellar(
     supply: Supply, limits: Limits, years: Sequence[Year], values: Array, seen: set[tuple[int, int]]
-) -> Rows | None:
-    """Rows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
+) -> MoreRows | None:
+    """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
@@ -381,6 +394,6 @@ def overfull_cellar(
             shares.append(share[inside, week])
     if not at:
         return None
-    return Rows(
+    return MoreRows(
         np.full(len(at), limits.cellar), np.concatenate(at), np.concatenate(columns), np.concatenate(shares)
     )

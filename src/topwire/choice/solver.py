@@ -74,17 +74,18 @@ class Model:
 
 
 @dataclass(frozen=True)
-class Rows:
-    """Rows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
+class MoreRows:
+    """MoreRows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
 
     high: Array  # (rows,) each is no more than this
     at: Index
     columns: Index
     values: Array
+    low: Array | None = None  # and no less than this
 
 
 @dataclass(frozen=True)
-class Solution:
+class Optimum:
     """`values` is None where there is no solution; `bound` is the proven least of the objective.
 
     reduced_cost, row_price : of a linear programme: what one more of a column, or of a row's bound, adds to the cost
@@ -98,7 +99,7 @@ class Solution:
     infeasible: bool
 
 
-NOWHERE = Solution(None, np.inf, np.inf, None, None, True)
+NOWHERE = Optimum(None, np.inf, np.inf, None, None, True)
 
 
 class Live:
@@ -111,14 +112,14 @@ class Live:
         self._highs = _loaded(model, whole=False)
         self._height = model.height
 
-    def solve(self) -> Solution:
+    def solve(self) -> Optimum:
         """Least cost under the bounds and rows of now."""
         self._highs.run()
         if not _optimal(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
         objective = float(self._highs.getInfo().objective_function_value)
-        return Solution(
+        return Optimum(
             np.array(solution.col_value),
             objective,
             objective,
@@ -133,13 +134,60 @@ class Live:
             columns.size, columns.astype(np.int32), low.astype(float), high.astype(float)
         )
 
-    def add(self, rows: Rows) -> None:
+    def at_least(self, rows: Index, low: Array) -> None:
+        """New lower bounds of some rows that have no upper one."""
+        self._highs.changeRowsBounds(
+            rows.size, rows.astype(np.int32), low.astype(float), np.full(rows.size, np.inf)
+        )
+
+    def between(self, row: int, low: float, high: float) -> None:
+        """New bounds of one row."""
+        self._highs.changeRowBounds(row, low, high)
+
+    def cost(self, columns: Index, cost: Array) -> None:
+        """New cost of some columns."""
+        self._highs.changeColsCost(columns.size, columns.astype(np.int32), cost.astype(float))
+
+    def drop(self, rows: Index) -> None:
+        """Rows taken out; those behind them move up."""
+        self._highs.deleteRows(rows.size, rows.astype(np.int32))
+        self._height -= rows.size
+
+    def whole(self, columns: Index, yes: bool) -> None:
+        """Whether some columns have to be whole numbers."""
+        import highspy
+
+        kind = highspy.HighsVarType.kInteger if yes else highspy.HighsVarType.kContinuous
+        for column in columns.tolist():
+            self._highs.changeColIntegrality(column, kind)
+
+    def solve_whole(self, gap: float, hint: Array | None = None, most_nodes: int | None = None) -> Optimum:
+        """Least cost with the columns that have to be whole; `hint` values to begin with."""
+        import highspy
+
+        self._highs.setOptionValue("mip_rel_gap", gap)
+        self._highs.setOptionValue("mip_abs_gap", 1e-6)
+        self._highs.setOptionValue("mip_max_nodes", 2**31 - 1 if most_nodes is None else most_nodes)
+        if hint is not None:
+            begin = highspy.HighsSolution()
+            begin.col_value = hint.tolist()
+            self._highs.setSolution(begin)
+        self._highs.run()
+        if not _optimal(self._highs):
+            return NOWHERE
+        info = self._highs.getInfo()
+        values = np.array(self._highs.getSolution().col_value)
+        return Optimum(
+            values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
+        )
+
+    def add(self, rows: MoreRows) -> None:
         """Further rows."""
         order = np.argsort(rows.at, kind="stable")
         starts = np.searchsorted(rows.at[order], np.arange(rows.high.size))
         self._highs.addRows(
             rows.high.size,
-            np.full(rows.high.size, -np.inf),
+            np.full(rows.high.size, -np.inf) if rows.low is None else rows.low,
             rows.high,
             order.size,
             starts.astype(np.int32),
@@ -149,7 +197,7 @@ class Live:
         self._height += rows.high.size
 
 
-def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Solution:
+def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:
     """Least cost of the model.
 
     Parameters
@@ -170,7 +218,7 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
     if not _optimal(highs):
         return NOWHERE
     values = np.array(highs.getSolution().col_value)
-    return Solution(
+    return Optimum(
         values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
     )
 

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.choice.findings import StandingAdvice
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.result import StandingAdvice
 from topwire.choice.service import Year, add_years, overfull_cellar
-from topwire.choice.solver import Index, Live, Model, Solution
+from topwire.choice.solver import Index, Live, Model, Optimum
 from topwire.choice.supply import Supply
 
 # Crops lost by grafting over: the season of grafting, then 0.1, 0.5, 0.85 of a full crop (common practice, no source).
@@ -72,7 +72,7 @@ def standing_advice(
         if names[at] in some.must_have:
             least[at] = min(there[at], some.fewest_trees)
 
-    def solved(may: Sequence[bool]) -> Solution:
+    def solved(may: Sequence[bool]) -> Optimum:
         moves = np.array(may, dtype=float)
         high_over = most_over * moves[free.source]
         free.live.bound(free.over, np.zeros(high_over.size), high_over)
@@ -101,9 +101,7 @@ def standing_advice(
         gone = int(out[free.standing == at].sum())
         left = count - int(moved[at])
         added = round(float(found.values[free.add[at]]))
-        lines.append(
-            StandingAdvice(names[at], count, _words(left, into, gone), gain, left, into, gone, added)
-        )
+        lines.append(StandingAdvice(names[at], count, gain, left, into, gone, added))
     return tuple(lines)
 
 
@@ -144,7 +142,7 @@ def _model(
     return _Free(Live(model), years, add, over, source, to, out, standing)
 
 
-def _held(free: _Free, supply: Supply, limits: Limits) -> Solution:
+def _held(free: _Free, supply: Supply, limits: Limits) -> Optimum:
     """Solved with the cellar held in every week."""
     seen: set[tuple[int, int]] = set()
     while True:
@@ -191,12 +189,4 @@ def _spread(free: _Free, out: Index, there: Array) -> Index:
 
 
 def _kept(name: str, count: int, more: int) -> StandingAdvice:
-    return StandingAdvice(name, count, f"keep, and add {more}" if more else "keep", 0.0, count, (), 0, more)
-
-
-def _words(left: int, into: tuple[tuple[str, int], ...], gone: int) -> str:
-    parts = [f"keep {left}"] if left else []
-    parts += [f"graft {count} over to {name}" for name, count in into]
-    if gone:
-        parts.append(f"take out {gone}")
-    return ", ".join(parts)
+    return StandingAdvice(name, count, 0.0, count, add=more)

@@ -6,17 +6,15 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Cultivar, CultivarKind, Grade
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import WEEKS, week_of_day
+from topwire.values.terms import CiderClass, Use
+from topwire.values.traits import Grade, Pollen, Right
 
 Array = npt.NDArray[np.float64]
 Weeks = npt.NDArray[np.int64]
 
-MATURE_YIELD = (
-    3.0  # [kg/m2] 30 t/ha, the lower of the two yield worlds; range 15 to 45 (proposal on trial data)
-)
 # Full crop beside an evenly bearing cultivar: 20 kg and 14 kg a tree at full size in the crop-by-leaf table (proposal).
 BEARING = {Grade.LOW: 1.0, Grade.MEDIUM: 0.85, Grade.HIGH: 0.7}
 # Share of next year's flowers a full crop costs, with ordinary thinning (proposal; direction READ).
@@ -34,6 +32,36 @@ TABLE_GRADE = (
 
 
 @dataclass(frozen=True)
+class CandidateCultivar:
+    """What the choice needs to know of a cultivar. None = not known.
+
+    Attributes
+    ----------
+    acid, tannin : [g/L] of its juice; brix : sugar of its juice
+    storage_weeks : in cold air; mellow_weeks : in store before it is good at table
+    harvest_read : its harvest date was read in a source, not remembered
+    """
+
+    name: str
+    uses: tuple[Use, ...]
+    cider_class: CiderClass | None
+    acid: float | None
+    tannin: float | None
+    brix: float | None
+    alleles: tuple[int, ...]
+    ploidy: int | None
+    pollen: Pollen | None
+    heritage: bool
+    right: Right
+    biennial: Grade | None
+    precocity: Grade | None
+    vigour: Grade | None
+    storage_weeks: float | None
+    mellow_weeks: float
+    harvest_read: bool
+
+
+@dataclass(frozen=True)
 class Supply:
     """Candidates and their fruit. Arrays (years, cultivars) unless said otherwise.
 
@@ -48,7 +76,7 @@ class Supply:
     harder : [kg] crop of a tree had the spring's nights been colder; None where that is not known
     """
 
-    cultivars: tuple[Cultivar, ...]
+    cultivars: tuple[CandidateCultivar, ...]
     years: Weeks
     crop: Array
     ordinary: Array
@@ -152,38 +180,19 @@ class Supply:
         )
 
 
-def candidates(
-    cultivars: Sequence[Cultivar], seasons: PlaceSeasons, *, wanted: Sequence[str], unwanted: Sequence[str]
-) -> tuple[tuple[Cultivar, ...], dict[str, str]]:
-    """Cultivars that can be weighed, and why each of the others is not."""
-    out: dict[str, str] = {}
-    kept = []
-    for column, row in enumerate(cultivars):
-        ripe = np.isfinite(seasons.harvest_first[:, column])
-        if row.name in unwanted:
-            out[row.name] = "the plan says it must not be there"
-        elif not row.kitchen_uses or row.kind is CultivarKind.CRAB:
-            out[row.name] = "it serves no use of the kitchen"
-        elif row.name in seasons.unfit and row.name not in wanted:
-            out[row.name] = "it does not fit the place: " + ", ".join(
-                one.reason for one in seasons.unfit[row.name]
-            )
-        elif ripe.mean() < 0.75:
-            out[row.name] = "it ripens in fewer than three years of four, or its harvest date is not known"
-        elif row.storage_weeks is None:
-            out[row.name] = "how long it keeps is not known"
-        else:
-            kept.append(row)
-    return tuple(kept), out
-
-
 def supply_of(
-    cultivars: Sequence[Cultivar], seasons: PlaceSeasons, *, ground_per_tree: float, cellar: float
+    cultivars: Sequence[CandidateCultivar],
+    seasons: PlaceSeasons,
+    *,
+    mature_yield: float,
+    ground_per_tree: float,
+    cellar: float,
 ) -> Supply:
     """Supply of the candidates over the place's weather years.
 
     Parameters
     ----------
+    mature_yield : [kg/m2] of a full-grown orchard of an evenly bearing cultivar
     ground_per_tree : [m2] row spacing times tree spacing
     cellar : [deg C]
     """
@@ -195,7 +204,7 @@ def supply_of(
     grade = [row.biennial or Grade.MEDIUM for row in cultivars]
     weak = np.array([WEAK_SCION if row.vigour is Grade.LOW else 1.0 for row in cultivars])
     level = np.array([BEARING[item] for item in grade])
-    ordinary = MATURE_YIELD * ground_per_tree * level * weak * (1 - LOST_TREES)
+    ordinary = mature_yield * ground_per_tree * level * weak * (1 - LOST_TREES)
     harder = seasons.crop_after_harder_frost
     harder = np.where(ripe, np.nan_to_num(harder[:, columns]), 0.0) if harder.size else frost
     cost = np.array([ALTERNATION[item] for item in grade])
@@ -210,7 +219,7 @@ def supply_of(
         week_of_day(last),
         storage_life(weeks, cellar, eating=True),
         storage_life(weeks, cellar, eating=False),
-        np.array([row.best_after_weeks or 0.0 for row in cultivars]),
+        np.array([row.mellow_weeks for row in cultivars]),
         ordinary[None, :] * flowers * harder,
     )
 

@@ -1,37 +1,254 @@
-"""What has to be said about batches, bought trees and unions."""
+"""What has to be told with a choice: needs that go short, what the figures rest on, cellar, press, batches, dangers."""
 
-from topwire.choice.result import Batches
-from topwire.notices import Notice, remark, warning
-from topwire.plan.model import Plan
+from collections.abc import Sequence
+
+import numpy as np
+
+from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, strength
+from topwire.cellar.keeping import LOSS_PER_MONTH
+from topwire.cellar.moisture import water_loss
+from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
+from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.findings import Batches
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.service import CLEAN_LOSS
+from topwire.choice.serving import Service
+from topwire.choice.solver import Index
+from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
+from topwire.phenology.forecast import HARDER_FROST
+from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
+from topwire.values.quantities import Plain
+from topwire.values.terms import Use
+from topwire.values.traits import Right
+from topwire.values.units import Kind
+
+SHORT = 0.9  # share of a need below which it is told as short
+HUMIDITY = 0.9  # of a good cellar's air
+MONTH = 30.0  # [d]
+PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no source
+PICKING_DAYS = 6  # a week
 
 
-def batch_notices(plan: Plan, found: Batches | None) -> list[Notice]:
+def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **facts: Fact) -> Notice:
+    """A notice about a need."""
+    known: dict[str, Fact] = {
+        "use": str(need.use),
+        "kind": str(need.cider_class or ("blend" if need.blend is not None else "")),
+        "amount": Measured(need.weekly if need.weekly is not None else need.total, Kind.MASS),
+        "a_week": need.weekly is not None,
+        "start": Measured(need.start, Plain.DAY_OF_YEAR),
+        "end": Measured(need.end, Plain.DAY_OF_YEAR),
+    }
+    if need.used_from is not None and need.used_to is not None:
+        known["used_from"] = Measured(need.used_from, Plain.DAY_OF_YEAR)
+        known["used_to"] = Measured(need.used_to, Plain.DAY_OF_YEAR)
+    return Notice(code, severity, "kitchen.needs", facts=known | facts, source=source)
+
+
+def choice_notices(
+    asked: ChoiceQuestion, trees: Index, service: Service, batches: Batches | None, harder: Sequence[int]
+) -> tuple[Notice, ...]:
+    """Every notice of the choice; `harder` are weather years weighed once more with harder frost."""
+    supply, needs = asked.supply, asked.needs
+    return (
+        *_short(asked, service),
+        *_out_of_reach(supply, needs),
+        *_places(asked, trees),
+        *_rests_on(asked, trees),
+        *_cellar(asked, service),
+        *_cider(supply, needs, service),
+        *_shelf(needs),
+        *_blends(supply, needs, service),
+        *([caution("choice.pressed_is_food")] if any(need.pressed for need in needs) else []),
+        *_batches(asked, batches),
+        *_harder(harder),
+    )
+
+
+def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
+    found = []
+    for number, need in enumerate(asked.needs):
+        served = service.served[:, number].sum(axis=1)
+        if served.mean() < SHORT * need.total:
+            found.append(
+                _of(
+                    need,
+                    Severity.WARNING,
+                    "choice.short",
+                    mean=float(served.mean()) / need.total,
+                    bad=float(np.percentile(served, 10)) / need.total,
+                )
+            )
+    return found
+
+
+def _out_of_reach(supply: Supply, needs: Sequence[WeeklyNeed]) -> list[Notice]:
+    """Weeks of a need that no candidate reaches in more than half of the years."""
+    found = []
+    for need in needs:
+        if need.weekly is None:
+            continue
+        fit = np.array([need.served_by(row) for row in supply.cultivars])
+        weeks = np.array(need.weeks)
+        kept = supply.kept(eating=need.eaten_fresh)[:, fit][:, :, weeks - 1]
+        closed = weeks[(kept > 0).any(axis=1).mean(axis=0) < 0.5]
+        if closed.size:
+            days: dict[str, Fact] = {"first": _first_day(int(closed[0])), "last": _first_day(int(closed[-1]))}
+            found.append(_of(need, Severity.REMARK, "choice.out_of_reach", "", **days))
+    return found
+
+
+def _first_day(week: int) -> Measured:
+    return Measured(7.0 * (week - 1) + 1, Plain.DAY_OF_YEAR)
+
+
+def _places(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
+    spare = asked.capacity - int(trees.sum())
+    return [remark("choice.places_free", setting="trees.total", places=spare)] if spare > 0 else []
+
+
+def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
+    planted = [asked.supply.cultivars[at] for at in np.flatnonzero(trees)]
+    found = []
+    unknown = [row.name for row in planted if not row.alleles]
+    if unknown:
+        found.append(assumption("choice.alleles_unknown", concerns=unknown, count=len(unknown)))
+    memory = [row.name for row in planted if not row.harvest_read]
+    if memory:
+        found.append(assumption("choice.harvest_remembered", concerns=memory, count=len(memory)))
+    bought = [row.name for row in planted if row.right is not Right.FREE]
+    if bought:
+        found.append(caution("choice.to_be_bought", setting="taste.own_grafts_only", concerns=bought))
+    found.append(
+        assumption(
+            "choice.full_crop",
+            setting="catalogue/crop_load.csv",
+            crop=Measured(asked.mature_yield, Kind.CROP),
+            low=Measured(asked.mature_yield_range[0], Kind.CROP),
+            high=Measured(asked.mature_yield_range[1], Kind.CROP),
+            lost=LOST_TREES,
+            below_grade=1 - TABLE_GRADE,
+            trimmed=CLEAN_LOSS,
+            a_month=LOSS_PER_MONTH,
+        )
+    )
+    return found
+
+
+def _cellar(asked: ChoiceQuestion, service: Service) -> list[Notice]:
+    """The fullest week of the middle year, and the cooling it asks for."""
+    middle = np.median(service.stored, axis=0)
+    if middle.max() < 1.0:
+        return []
+    most = float(middle.max())
+    # a week's harvest on its picking days
+    day = float(np.max(np.diff(middle, append=middle[:1]), initial=0.0)) / PICKING_DAYS
+    return [
+        remark(
+            "choice.cellar",
+            setting="kitchen.cellar",
+            source="NCSTATE-COOL",
+            week=_first_day(int(np.argmax(middle)) + 1),
+            most=Measured(most, Kind.MASS),
+            breath=float(breathing_heat(most, asked.cellar)),
+            fresh=float(field_heat(day, PICKED_AT, asked.cellar)) / PULL_DOWN,
+            humidity=HUMIDITY,
+            dried=float(water_loss(asked.cellar, HUMIDITY, MONTH)),
+        )
+    ]
+
+
+def _cider(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
+    """Sugar of the cider's juice and the strength to expect, from the cultivars that go into it."""
+    numbers = [number for number, need in enumerate(needs) if need.use is Use.CIDER]
+    fruit = service.given[:, :, numbers].sum(axis=(0, 2))
+    known = np.array([row.brix is not None for row in supply.cultivars])
+    if not fruit[known].sum() > 0:
+        return []
+    sugar = np.array([row.brix or 0.0 for row in supply.cultivars])
+    brix = float((fruit * sugar)[known].sum() / fruit[known].sum())
+    gravity = gravity_of_brix(brix)
+    low, high = (float(strength(gravity, STRENGTH + sign * STRENGTH_SPREAD)) for sign in (-1, 1))
+    return [remark("choice.cider", source="CIDER-SG", brix=brix, gravity=float(gravity), low=low, high=high)]
+
+
+def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
+    """Products wanted in weeks when what was made is no longer good, or not yet made."""
+    found = []
+    for need in needs:
+        none = need.off_the_shelf()
+        if none:
+            found.append(
+                _of(
+                    need,
+                    Severity.WARNING,
+                    "choice.off_the_shelf",
+                    keeps=round(need.shelf_weeks),
+                    weeks=len(none),
+                    of=len(need.used),
+                    first=_first_day(none[0]),
+                    last=_first_day(none[-1]),
+                )
+            )
+    return found
+
+
+def _blends(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
+    """Acid and tannin of each bounded blend in the middle year, beside its bounds."""
+    found = []
+    for number, need in enumerate(needs):
+        if need.blend is None:
+            continue
+        fruit = service.given[:, :, number]
+        pressed = fruit.sum(axis=1) > 1.0
+        if not pressed.any():
+            continue
+        facts: dict[str, Fact] = {}
+        for name, (of_fruit, low, high) in zip(
+            ("acid", "tannin"), need.blend.sides(supply.cultivars), strict=True
+        ):
+            mixed = (fruit[pressed] @ np.nan_to_num(of_fruit)) / fruit[pressed].sum(axis=1)
+            facts[name] = Measured(float(np.median(mixed)), Plain.CONCENTRATION)
+            for side, bound in (("low", low), ("high", high)):
+                if bound is not None:
+                    facts[f"{name}_{side}"] = bound
+        source = "JOLICOEUR-ACID" if need.blend.usual else ""
+        found.append(_of(need, Severity.REMARK, "choice.blend", source, **facts))
+    return found
+
+
+def _batches(asked: ChoiceQuestion, found: Batches | None) -> list[Notice]:
     """Too few autumns for the nursery, and what the other departments make of several."""
     if found is None or not found.planned:
         return []
-    stated, per_year = plan.years.autumns, plan.years.trees_per_year
-    notices = []
+    time = asked.time
     takes = len(found.autumns)
     raised = sum(batch.total - batch.bought for batch in found.autumns)
-    if per_year is not None and raised > stated * per_year:
-        says = (
-            f"the nursery raises {per_year:,} trees a year, and {raised:,} are to be raised: that takes {takes} "
-            f"planting autumns, and the plan states {stated}. The batches below take {takes}."
+    where = "years.autumns"
+    notices = []
+    if time.per_year is not None and raised > time.autumns * time.per_year:
+        notices.append(
+            warning(
+                "choice.too_few_autumns",
+                setting=where,
+                takes=takes,
+                per_year=time.per_year,
+                raised=raised,
+                stated=time.autumns,
+            )
         )
-        remedy = f"State `autumns: {takes}` under years, raise or buy more trees a year, or plant fewer."
-        notices.append(warning("plan.yaml, years", says, remedy))
     if takes > 1:
-        last = found.autumns[-1].autumn
-        says = (
-            f"trees are planted in {takes} autumns, {plan.years.planting} to {last}; layout, nursery order, crop by "
-            f"leaf, work and money still take them all as planted in autumn {plan.years.planting}."
+        last = str(found.autumns[-1].autumn)
+        notices.append(
+            warning("choice.several_autumns", setting=where, takes=takes, first=str(time.first), last=last)
         )
-        remedy = (
-            "Order and graft each autumn's trees by the table of batches, each a year after the one before; early "
-            "crops, costs and income come later than those pages say."
-        )
-        notices.append(warning("choice", says, remedy))
-    elif stated > 1:
-        says = f"the nursery can raise all trees for autumn {plan.years.planting}: one autumn serves the kitchen best."
-        notices.append(remark("choice", says))
+    elif time.autumns > 1:
+        notices.append(remark("choice.one_autumn_serves", setting=where, first=str(time.first)))
     return notices
+
+
+def _harder(years: Sequence[int]) -> list[Notice]:
+    if not years:
+        return []
+    step = Measured(HARDER_FROST, Kind.TEMPERATURE_STEP)
+    return [assumption("choice.harder_springs", concerns=[str(year) for year in sorted(years)], colder=step)]

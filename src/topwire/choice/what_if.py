@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.must_give import what_must_give
-from topwire.choice.question import Question
 from topwire.choice.search import Infeasible, find
 from topwire.choice.serving import serve
-from topwire.notices import Faults
+from topwire.values.notice import CannotAnswer
+from topwire.values.quantities import Kilograms, Share
 
 
 @dataclass(frozen=True)
@@ -17,24 +18,24 @@ class Changed:
     """The choice under the change: trees by cultivar, what is short and left over [kg a year], the solver's gap."""
 
     trees: Mapping[str, int]
-    shortfall: float
-    waste: float
-    gap: float
+    shortfall: Kilograms
+    waste: Kilograms
+    gap: Share
 
 
-def changed(asked: Question) -> Changed:
+def changed(asked: ChoiceQuestion) -> Changed:
     """Numbers of trees for a changed question: no proof, no reasons.
 
     Raises
     ------
-    Faults
+    CannotAnswer
         When no set of cultivars can meet the changed conditions.
     """
     names = [row.name for row in asked.supply.cultivars]
     try:
-        found = find(asked.weighed, asked.needs, asked.limits, asked.useful)
+        found = find(asked.supply.with_harder_springs(), asked.needs, asked.limits, asked.useful)
     except Infeasible:
-        raise Faults(what_must_give(asked.supply, asked.limits, asked.useful)) from None
+        raise CannotAnswer(what_must_give(asked.supply, asked.limits, asked.useful)) from None
     _, service = serve(asked.supply, asked.needs, asked.limits, found.trees)
     trees = {names[at]: int(found.trees[at]) for at in np.flatnonzero(found.trees)}
     return Changed(trees, float(service.short.mean()), float(service.waste.mean()), found.gap)

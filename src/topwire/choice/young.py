@@ -5,11 +5,10 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Catalogue
 from topwire.choice.batches import LEAVES, bearing, cropping
+from topwire.choice.findings import Batches, YoungYear
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Limits
-from topwire.choice.result import Batches, YoungYear
+from topwire.choice.planting import Array, Limits
 from topwire.choice.serving import Service, serve
 from topwire.choice.supply import Supply
 
@@ -18,7 +17,7 @@ Index = npt.NDArray[np.int64]
 
 def young_years(
     planting: int,
-    catalogue: Catalogue,
+    by_leaf: Array,
     supply: Supply,
     needs: Sequence[WeeklyNeed],
     limits: Limits,
@@ -47,11 +46,10 @@ def young_years(
             planted[at] = [count.get(row.name, 0) for row in few.cultivars]
     leaves = LEAVES + planted.shape[0] - 1
     years = []
-    for at, numbers in enumerate(cropping(planted, standing, bearing(catalogue, few.cultivars, leaves))):
-        share, harvest = np.zeros(wanted.size), 0.0
+    for at, numbers in enumerate(cropping(planted, standing, bearing(by_leaf, few.cultivars, leaves))):
+        share = np.zeros(wanted.size)
         if numbers.any():
             _, served = serve(few, needs, limits, numbers)
             share = served.served.sum(axis=2).mean(axis=0) / wanted
-            harvest = float((few.crop @ numbers).mean())
-        years.append(YoungYear(at + 1, planting + at + 1, tuple(float(one) for one in share), harvest))
+        years.append(YoungYear(at + 1, planting + at + 1, tuple(float(one) for one in share)))
     return tuple(years)

@@ -142,18 +142,21 @@ def plan(
         inputs = read_inputs(folder)
         if with_ or without or trees:
             from topwire.engine.what_if import compare
+            from topwire.show.what_if_lines import lines_of
+            from topwire.tell.reader import Reader
 
-            for line in compare(inputs, with_=with_, without=without, trees=trees, progress=progress):
+            found = compare(inputs, with_=with_, without=without, trees=trees, progress=progress)
+            for line in lines_of(found, Reader(inputs.plan.unit_system)):
                 click.echo(line)
             return
         with at_work(folder):
             orchard = plan_orchard(inputs, progress=progress, fresh=fresh)
             remember(folder, orchard)
             _deliver(inputs, orchard, folder, as_json=as_json)
-    except Faults as found:
-        raise _Said(found.notices) from None
-    except CannotPlan as found:
-        raise _Said(_in_words(inputs, found.notices)) from None
+    except Faults as faults:
+        raise _Said(faults.notices) from None
+    except CannotPlan as reasons:
+        raise _Said(_in_words(inputs, reasons.notices)) from None
     except Busy as busy:
         raise _Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
     except NotWritten as failed:

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from topwire.choice.result import Choice
-from topwire.growth.result import CropForecast
+from topwire.choice.findings import Choice
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.findings import Ledger
 from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons

@@ -9,13 +9,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
-from topwire.choice.question import Places
-from topwire.choice.result import Choice
+from topwire.choice.asked import ChoiceQuestion, Places
+from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
-from topwire.growth.result import CropForecast
+from topwire.growth.asked import YearsQuestion
+from topwire.growth.findings import CropForecast
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.asked import LedgerQuestion
+from topwire.ledger.findings import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
@@ -142,13 +144,17 @@ def places_of(ground: Ground) -> Places:
     return Places(ground.capacity, ground.ground_per_tree, standing)
 
 
-def _choice(asked: Unsplit, progress: Progress) -> Choice:
-    from topwire.choice.choose import choose
+def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
+    from topwire.choice.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
     places = places_of(earlier.of("ground", Ground))
-    seasons = earlier.of("place", PlaceSeasons)
-    return choose(inputs.plan, inputs.catalogue, seasons, places, progress=progress)
+    return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
+
+
+def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
+    from topwire.choice.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
@@ -174,20 +180,24 @@ def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
     return lay_out(asked, progress)
 
 
-def _years(asked: Unsplit, progress: Progress) -> CropForecast:
-    from topwire.growth.crop import foresee_crop
+def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
+    from topwire.growth.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return foresee_crop(
+    return question(
         inputs.plan,
         inputs.catalogue,
+        inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
-        weather=inputs.weather,
-        progress=progress,
     )
+
+
+def _years(asked: YearsQuestion, progress: Progress) -> CropForecast:
+    from topwire.growth.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
@@ -232,11 +242,10 @@ def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
     )
 
 
-def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
-    from topwire.ledger.account import account
+def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
+    from topwire.ledger.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return account(
+    return question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
@@ -250,15 +259,21 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
     )
 
 
+def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
+    from topwire.ledger.answer import answer
+
+    return answer(asked)
+
+
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
-CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_unsplit, _choice, ("place", "ground"))
+CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_choice, _choice, ("place", "ground"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",
     "growth and crop by leaf",
     CropForecast,
-    _ask_unsplit,
+    _ask_years,
     _years,
     ("place", "ground", "choice", "layout"),
 )
@@ -278,7 +293,7 @@ LEDGER = Step(
     "ledger",
     "work and money",
     Ledger,
-    _ask_unsplit,
+    _ask_ledger,
     _ledger,
     ("place", "choice", "ground", "layout", "years", "nursery"),
 )

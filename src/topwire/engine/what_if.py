@@ -1,9 +1,10 @@
 """What if: the choice made again under one change, set beside the plan's own. Nothing is written into out/."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 
+from topwire.choice.findings import Choice
 from topwire.choice.question import question
-from topwire.choice.result import Choice
 from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
@@ -11,8 +12,16 @@ from topwire.engine.run import plan_orchard
 from topwire.engine.steps import places_of
 from topwire.notices import Faults
 from topwire.plan.model import Plan
+from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
-from topwire.values.units import Kind, shown
+
+
+@dataclass(frozen=True)
+class Compared:
+    """The plan's own choice, and the choice under the change."""
+
+    ours: Choice
+    theirs: Changed
 
 
 def compare(
@@ -22,8 +31,8 @@ def compare(
     without: Sequence[str] = (),
     trees: int | None = None,
     progress: Progress = silent,
-) -> list[str]:
-    """Lines that set the changed choice beside the plan's own.
+) -> Compared:
+    """The changed choice beside the plan's own.
 
     Raises
     ------
@@ -39,10 +48,12 @@ def compare(
     theirs = plan_orchard(other, progress=progress, until="ground")
     if theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
-    asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
-    progress(asked.says)
-    before = {line.name: line.trees for line in ours.choice.chosen}
-    return _beside(inputs.plan, ours.choice, before, changed(asked))
+    try:
+        asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
+        progress("choosing again under the change")
+        return Compared(ours.choice, changed(asked))
+    except CannotAnswer as reasons:
+        raise CannotPlan(reasons.notices) from None
 
 
 def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], trees: int | None) -> Plan:
@@ -64,28 +75,3 @@ def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], tr
     if trees is not None:
         update["trees"] = plan.trees.model_copy(update={"total": trees})
     return plan.model_copy(update=update)
-
-
-def _beside(plan: Plan, ours: Choice, old: Mapping[str, int], after: Changed) -> list[str]:
-    units = plan.unit_system
-    new = after.trees
-    lines = [
-        f"{'':28}{'the plan':>14}{'what if':>14}",
-        f"{'trees':28}{ours.trees:>14,}{sum(new.values()):>14,}",
-        f"{'cultivars':28}{len(old):>14}{len(new):>14}",
-    ]
-    for says, value in (
-        ("weighted shortfall a year", (ours.shortfall, after.shortfall)),
-        ("waste a year", (float(ours.waste.mean()), after.waste)),
-    ):
-        lines.append(f"{says:28}" + "".join(f"{shown(mass, Kind.MASS, units):>14}" for mass in value))
-    for says, names in (("comes in", new.keys() - old.keys()), ("goes out", old.keys() - new.keys())):
-        for name in sorted(names):
-            lines.append(f"{says}: {name}, {new.get(name, old.get(name))} trees")
-    for name in sorted(old.keys() & new.keys()):
-        if old[name] != new[name]:
-            lines.append(f"changes: {name}, {old[name]} to {new[name]} trees")
-    lines.append(
-        f"Both within their solver gaps of {ours.gap:.2%} and {after.gap:.2%}; smaller differences mean nothing."
-    )
-    return lines

@@ -14,6 +14,7 @@ from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
+from topwire.tell.choice import reason
 from topwire.tell.layout import post_words
 from topwire.values.units import Kind, from_si, unit_of
 
@@ -110,7 +111,7 @@ def cultivars(orchard: Orchard) -> bytes:
             round(from_si(float(tree), unit, Kind.MASS), 1),
             *(round(from_si(line.uses.get(use, 0.0), unit, Kind.MASS), 1) for use in uses),
             "; ".join(line.donors),
-            "; ".join(line.reasons),
+            "; ".join(reason(one) for one in line.reasons),
         )
         for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True)
     ]

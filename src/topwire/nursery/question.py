@@ -3,7 +3,7 @@
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow, union_of
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.findings import Layout
 from topwire.notices import Faults, fault
 from topwire.nursery.asked import (

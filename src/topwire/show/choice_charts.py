@@ -3,7 +3,7 @@
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.result import Choice, NeedLine
+from topwire.choice.findings import Choice, NeedLine
 from topwire.engine.orchard import Orchard
 from topwire.show.chart_style import (
     ACCENT,
@@ -20,7 +20,8 @@ from topwire.show.chart_style import (
     values,
     when,
 )
-from topwire.show.reader import Reader
+from topwire.tell.choice import RIVALS, need_label
+from topwire.tell.reader import Reader
 from topwire.values.calendar import WEEKS
 from topwire.values.estimate import estimate
 from topwire.values.units import Kind
@@ -34,11 +35,11 @@ def choice_charts(orchard: Orchard) -> list[Chart]:
         return []
     reader = Reader(orchard.origin.units)
     found = []
-    weekly = [need for need in choice.needs if not need.season_total]
+    weekly = [need for need in choice.needs if need.a_week]
     if weekly:
         found.append(service(weekly, reader))
     if len(weekly) < len(choice.needs):
-        found.append(seasons([need for need in choice.needs if need.season_total], reader))
+        found.append(seasons([need for need in choice.needs if not need.a_week], reader))
     found += [board(choice), cellar(choice, reader)]
     if choice.proof is not None:
         found.append(rivals(choice, reader))
@@ -69,7 +70,7 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
                 "high": high[index],
             }
             shown = {name: number(reader.convert(value, Kind.MASS), 1) for name, value in cells.items()}
-            of_need.append({"need": need.label, "week": _week_day(index), **shown})
+            of_need.append({"need": need_label(need, reader), "week": _week_day(index), **shown})
         rows += _whole_weeks(of_need)
     title = f"{reader.unit(Kind.MASS)} a week"
     return chart(
@@ -79,7 +80,7 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
         "line is what is missing.",
         {
             "data": values(rows),
-            "facet": {"row": _facet("need", [need.label for need in needs])},
+            "facet": {"row": _facet("need", [need_label(need, reader) for need in needs])},
             "spec": {
                 "width": WIDTH,
                 "height": 80,
@@ -128,14 +129,14 @@ def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
         cells = {"wanted": float(need.wanted.sum()), "low": got.low, "middle": got.middle, "high": got.high}
         rows.append(
             {
-                "need": need.label,
+                "need": need_label(need, reader),
                 **{name: number(reader.convert(value, Kind.MASS)) for name, value in cells.items()},
             }
         )
     y: Spec = {
         "field": "need",
         "type": "nominal",
-        "sort": [need.label for need in needs],
+        "sort": [need_label(need, reader) for need in needs],
         "title": None,
         "axis": {"labelLimit": 310},
     }
@@ -222,7 +223,7 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
     mass = reader.unit(Kind.MASS)
     rows = [
         {
-            "plan": rival.name,
+            "plan": RIVALS[rival.way],
             "short": number(reader.convert(rival.shortfall, Kind.MASS), 0),
             "worst": number(reader.convert(rival.worst_fifth, Kind.MASS), 0),
             "label": f"{reader.convert(rival.shortfall, Kind.MASS):,.0f}",
@@ -232,7 +233,7 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
     y: Spec = {
         "field": "plan",
         "type": "nominal",
-        "sort": [rival.name for rival in choice.proof.rivals],
+        "sort": [RIVALS[rival.way] for rival in choice.proof.rivals],
         "title": None,
         "axis": {"labelLimit": 280},
     }

@@ -8,7 +8,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.show.ground_views import View, ViewOfTrees, view_of

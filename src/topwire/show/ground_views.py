@@ -9,7 +9,7 @@ from string import ascii_uppercase
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import day_label, week_label, week_of_day

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from topwire.choice.result import Choice
+from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
 from topwire.tell.place import misfit_words

@@ -131,7 +131,7 @@ def _years(orchard: Orchard, reader: Reader) -> str:
 def _money(orchard: Orchard, reader: Reader) -> str:
     ledger = orchard.ledger
     assert ledger is not None
-    cost = f"{sum(ledger.establishment.values()):,.0f} {ledger.currency} to establish"
+    cost = f"{ledger.cost_to_establish:,.0f} {ledger.currency} to establish"
     if ledger.payback_year is None:
         return f"{cost}; not paid back within the plan's years."
     return f"{cost}; paid back after {ledger.payback_year} years, fruit valued at what it would cost to buy."

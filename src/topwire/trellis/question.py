@@ -7,7 +7,7 @@ from typing import TypeVar
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, parse_evidence
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, Notice, fault
 from topwire.phenology.findings import PlaceSeasons

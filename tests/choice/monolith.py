@@ -1,4 +1,4 @@
-"""The choice as a two-stage programme: trees now, then picking, keeping and serving, knowing the year."""
+"""The choice as one programme of all years, in whole numbers: slow and plain, for the search to be held against."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Array, Donors, Limits, Planting, add_planting
+from topwire.choice.planting import Array, Donors, FirstStage, Limits, add_planting
 from topwire.choice.service import Year, add_years, overfull_cellar
-from topwire.choice.solver import Model, Rows, Solution, solve
+from topwire.choice.solver import Model, MoreRows, Optimum, solve
 from topwire.choice.supply import Supply
 
 SLACK = 1e-3  # [kg] by which a cover has to be broken to be worth a row
@@ -19,7 +19,7 @@ class Programme:
     """The model with the numbers of its columns. The cellar's rows are not in it: they come in as they are needed."""
 
     model: Model
-    planting: Planting
+    planting: FirstStage
     years: tuple[Year, ...]
 
 
@@ -33,7 +33,7 @@ def build(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
 
 def solve_whole(
     programme: Programme, supply: Supply, limits: Limits, *, gap: float, most_nodes: int | None = None
-) -> Solution:
+) -> Optimum:
     """The programme in whole numbers, the cellar held in every week."""
     seen: set[tuple[int, int]] = set()
     while True:
@@ -46,14 +46,14 @@ def solve_whole(
         put_rows(programme.model, rows)
 
 
-def put_rows(model: Model, rows: Rows) -> None:
+def put_rows(model: Model, rows: MoreRows) -> None:
     """Further rows of a model that is not yet being solved."""
     numbers = model.add_rows(-np.inf, rows.high)
     model.put(numbers[rows.at], rows.columns, rows.values)
 
 
-def broken_covers(programme: Programme, values: Array, seen: set[int]) -> Rows | None:
-    """Rows that every whole planting keeps and a solution in fractions breaks; None where there is none.
+def broken_covers(programme: Programme, values: Array, seen: set[int]) -> MoreRows | None:
+    """MoreRows that every whole planting keeps and a solution in fractions breaks; None where there is none.
 
     Fruit of a cultivar for a need in a week is no more than the need can take, and none where the cultivar is not
     planted: given <= most times planted. A part of a tree that serves half of a week's table is half a cultivar at the
@@ -82,7 +82,7 @@ def broken_covers(programme: Programme, values: Array, seen: set[int]) -> Rows |
     if not columns:
         return None
     count = len(columns)
-    return Rows(
+    return MoreRows(
         np.zeros(count),
         np.tile(np.arange(count), 2),
         np.array(columns + of),

@@ -1,0 +1,149 @@
+"""The Choice: which cultivars and how many of each, with the reason for each."""
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.choice import reasons
+from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.batches import batches
+from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
+from topwire.choice.must_give import what_must_give
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.proof import prove
+from topwire.choice.search import Infeasible, Years, find_among
+from topwire.choice.serving import Service, serve, unavoidable
+from topwire.choice.standing import standing_advice
+from topwire.choice.telling import choice_notices
+from topwire.choice.young import young_years
+from topwire.values.calendar import WEEKS
+from topwire.values.notice import CannotAnswer
+from topwire.values.progress import Progress, silent
+from topwire.values.traits import Right
+
+Index = npt.NDArray[np.int64]
+
+ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
+
+
+def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
+    """Cultivars and numbers for this place, this kitchen, this ground.
+
+    Raises
+    ------
+    CannotAnswer
+        When no set of cultivars can meet the plan's conditions: says the least that must give.
+    """
+    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
+    weighed = supply.with_harder_springs()
+    progress(
+        f"weighing {len(supply.cultivars)} cultivars over {supply.years.size} weather years and {len(needs)} needs"
+    )
+    years = Years(weighed, needs, limits)
+    try:
+        found = find_among(years, limits, useful)
+    except Infeasible:
+        raise CannotAnswer(what_must_give(supply, limits, useful)) from None
+    progress(f"gap {found.gap:.2%}; serving every week of every year")
+    _, service = serve(supply, needs, limits, found.trees)
+    near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
+    losses = reasons.losses_without(near, found.trees)
+    per_area = None
+    if limits.cellar is not None and asked.cellar_floor is not None:
+        per_area = limits.cellar / asked.cellar_floor
+    worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
+    progress("the same on half of the years, beside plain rivals")
+    proof = prove(years, supply, needs, limits, useful)
+    trees = found.trees
+    keep = np.flatnonzero(trees)
+    time = asked.time
+    planted = batches(
+        asked.by_leaf,
+        supply,
+        needs,
+        limits,
+        useful,
+        trees=trees,
+        service=service,
+        first=time.first,
+        autumns=time.autumns,
+        per_year=time.per_year,
+    )
+    harder = tuple(int(year) for year in weighed.years[supply.years.size :])
+    wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
+    return Choice(
+        chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
+        near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
+        shortfall=float(service.short.mean()),
+        alternatives=reasons.alternatives(near, trees, losses),
+        worth=worth,
+        young=young_years(time.first, asked.by_leaf, supply, needs, limits, trees, service, planted),
+        batches=planted,
+        standing=standing_advice(supply, needs, limits, useful, trees, horizon=time.horizon),
+        years=supply.years,
+        harder_springs=harder,
+        needs=tuple(need_line(need, service.served[:, number]) for number, need in enumerate(needs)),
+        board=_board(wanted, service),
+        board_wanted=np.where(wanted > 0, limits.board, 0).astype(np.int64),
+        harvest=supply.crop[:, keep] * trees[keep],
+        waste=service.waste,
+        stored=service.stored,
+        trees=int(trees.sum()),
+        objective=found.objective,
+        bound=min(found.bound, found.objective),
+        gap=found.gap,
+        unavoidable=float(unavoidable(supply, needs).mean()),
+        yield_per_tree=supply.ordinary[keep],
+        proof=proof,
+        notices=choice_notices(asked, trees, service, planted, harder),
+    )
+
+
+def _chosen(
+    asked: ChoiceQuestion, trees: Index, service: Service, at: int, loss: float | None
+) -> ChosenCultivar:
+    supply, limits = asked.supply, asked.limits
+    row = supply.cultivars[at]
+    given = service.given[:, at].mean(axis=0)
+    uses: dict[str, float] = {}
+    for number, need in enumerate(asked.needs):
+        if given[number] > 0.5:
+            uses[str(need.use)] = uses.get(str(need.use), 0.0) + float(given[number])
+    return ChosenCultivar(
+        name=row.name,
+        trees=int(trees[at]),
+        standing=limits.standing.get(row.name, 0),
+        rootstock=asked.rootstock[row.name],
+        own_graft=row.right is Right.FREE,
+        harvest_weeks=(int(np.median(supply.first[:, at])), int(np.median(supply.last[:, at]))),
+        uses=uses,
+        donors=tuple(
+            supply.cultivars[other].name for other in np.flatnonzero(trees) if asked.useful[other, at]
+        ),
+        loss_without=loss,
+        reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
+    )
+
+
+def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
+    """A need as it is reported; `served` (years, 52) [kg]."""
+    return NeedLine(
+        use=need.use,
+        cider_class=need.cider_class,
+        blended=need.blend is not None,
+        amount=need.weekly if need.weekly is not None else need.total,
+        a_week=need.weekly is not None,
+        start=need.start,
+        end=need.end,
+        used_from=need.used_from,
+        used_to=need.used_to,
+        weight=need.weight,
+        wanted=need.by_week(),
+        served=served,
+        made=need.weeks if need.used else (),
+    )
+
+
+def _board(wanted: npt.NDArray[np.float64], service: Service) -> Index:
+    """Different table cultivars served in each week."""
+    enough = service.fresh > ON_THE_BOARD * np.maximum(wanted, 1e-9)[None, None, :]
+    return np.asarray((enough & (wanted > 0)[None, None, :]).sum(axis=1))

@@ -1,0 +1,260 @@
+"""Which cultivars, how many of each, and why: the findings of the Choice department."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from topwire.choice.asked import Barred
+from topwire.values.arrays import Integers
+from topwire.values.notice import Notice
+from topwire.values.quantities import (
+    Count,
+    DayOfYear,
+    Kilograms,
+    KilogramsArray,
+    Ratio,
+    Share,
+)
+from topwire.values.terms import CiderClass, Use
+from topwire.values.units import Kind
+
+# Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
+WeightedKilograms = Annotated[float, Kind.MASS]
+
+
+class Merit(StrEnum):
+    """What speaks for a chosen cultivar."""
+
+    MUST_HAVE = "must_have"
+    STANDS = "stands"  # trees of it stand already
+    SERVES = "serves"
+    CARRIES_TABLE = "carries_table"  # most of the table's fruit about a week
+    KEEPS = "keeps"
+    HERITAGE = "heritage"
+    ROUNDS_OUT = "rounds_out"  # the number of cultivars wanted
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One thing that speaks for a cultivar, with the figure it has."""
+
+    merit: Merit
+    uses: tuple[Use, ...] = ()
+    number: int = 0  # trees, week or weeks, as the merit has it
+
+
+@dataclass(frozen=True)
+class ChosenCultivar:
+    name: str
+    trees: int  # all trees of it in the plan, standing ones included
+    standing: int  # of these, already there
+    rootstock: str
+    own_graft: bool  # False: protected or unknown, buy the trees
+    harvest_weeks: tuple[int, int]  # first and last pick week in the middle year
+    uses: dict[str, Kilograms]  # use -> fruit in the mean year
+    donors: tuple[str, ...]  # useful pollen donors among the chosen
+    loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
+    reasons: tuple[Reason, ...]
+
+
+class Miss(StrEnum):
+    """Why a candidate was not chosen."""
+
+    AS_GOOD = "as_good"  # within the solver's gap
+    OTHERS_SERVE = "others_serve"  # the same needs in the same weeks, and bring more
+    BRINGS_LESS = "brings_less"  # than the trees that would have to make room
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    name: str
+    why: Miss | Barred
+    rivals: tuple[str, ...]  # chosen cultivars that serve in its place
+    cost_to_include: WeightedKilograms | None  # a year, by its smallest planting
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """A plan nearly as good, with few cultivars changed."""
+
+    out: tuple[str, ...]  # cultivars that would go
+    come: tuple[str, ...]  # cultivars that would come
+    cost: WeightedKilograms  # a year the plan would lose; within the gap it means nothing
+
+
+class More(StrEnum):
+    """Of what there could be more."""
+
+    TREES = "trees"
+    CELLAR = "cellar"
+    CELLAR_FLOOR = "cellar_floor"
+    PRESS = "press"
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What a little more of something would bring, the chosen cultivars kept and their numbers found anew."""
+
+    more: More
+    by: float  # trees, m2 of floor, or a share of what there is, as `more` has it
+    gain: WeightedKilograms  # a year
+
+
+@dataclass(frozen=True)
+class NeedLine:
+    """One need as the programme saw it. Weeks 1 to 52 of the calendar year.
+
+    Attributes
+    ----------
+    amount : a week where `a_week`, else a season
+    start, end : days between which it is wanted, or made where it has a period of use
+    used_from, used_to : period of use of a product
+    wanted : (52,) whole fruit; a season's amount stands in its weeks in equal parts
+    served : (years, 52)
+    made : weeks a product is made in, where the weeks above are those it is eaten in
+    """
+
+    use: Use
+    cider_class: CiderClass | None
+    blended: bool
+    amount: Kilograms
+    a_week: bool
+    start: DayOfYear
+    end: DayOfYear
+    used_from: DayOfYear | None
+    used_to: DayOfYear | None
+    weight: Ratio
+    wanted: KilogramsArray
+    served: KilogramsArray
+    made: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class YoungYear:
+    """Service in a year after planting, mean over a good, a middling and a bad weather year."""
+
+    leaf: int  # growing season of the trees planted first
+    year: int  # calendar year of that harvest
+    served: tuple[Share, ...]  # of each need, in the order of `needs`
+
+
+@dataclass(frozen=True)
+class StandingAdvice:
+    """What to do with trees that stand already."""
+
+    cultivar: str
+    standing: int
+    saves: WeightedKilograms  # a year by following it, crops lost by grafting over taken off
+    keep: int  # of those standing
+    graft_over: tuple[tuple[str, int], ...] = ()  # to which cultivar, how many
+    take_out: int = 0  # and not planted again
+    add: int = 0  # new trees of it beside them
+
+
+@dataclass(frozen=True)
+class Batch:
+    """What is planted in one autumn."""
+
+    autumn: int  # year of the planting autumn
+    trees: tuple[tuple[str, int], ...]  # new trees by cultivar
+    bought: int  # of them, trees that are bought, not raised
+    no_donor_yet: tuple[str, ...]  # cultivars of which no useful pollen donor is planted by then
+
+    @property
+    def total(self) -> int:
+        return sum(count for _, count in self.trees)
+
+
+@dataclass(frozen=True)
+class Batches:
+    """New trees by planting autumn, and what it means for the years before full crop.
+
+    Attributes
+    ----------
+    planned : the plan asks for these autumns; otherwise they are advice, and all is planted in the first
+    loses : over all young years together, beside planting everything in the first autumn
+    gains : over them, beside giving every autumn an equal part of every cultivar
+    """
+
+    autumns: tuple[Batch, ...]
+    planned: bool
+    loses: WeightedKilograms
+    gains: WeightedKilograms
+    young_years: int
+
+
+class Rivalry(StrEnum):
+    """A way to make a plan."""
+
+    OURS = "ours"
+    MEAN_YEAR = "mean_year"  # the same programme on one mean year
+    GREEDY = "greedy"  # a few more trees at a time of what the mean year lacks most
+    POPULAR = "popular"  # equal numbers of the most planted apples
+    FORESIGHT = "foresight"  # ours, knowing the very years it is served in
+
+
+@dataclass(frozen=True)
+class Rival:
+    """A plan made one way, served over held-out years."""
+
+    way: Rivalry
+    trees: Count  # mean over the splits
+    shortfall: WeightedKilograms  # avoidable, a year, mean over the splits
+    spread: tuple[WeightedKilograms, WeightedKilograms]  # least and most of a split
+    worst_fifth: WeightedKilograms  # mean of the worst fifth of years
+    measure: WeightedKilograms  # all that is made least: mean, worst fifth, trees and waste, what none could serve off
+
+
+@dataclass(frozen=True)
+class Proof:
+    """How sure are we: chosen on one half of the weather years, served in the other, and the other way round.
+
+    Every rival has as many trees as ours.
+    """
+
+    years: int
+    splits: int  # ways to halve the years
+    rivals: tuple[Rival, ...]  # ours first
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Shapes: (years,) weather years, (chosen,) cultivars, 52 weeks.
+
+    Attributes
+    ----------
+    board : different table cultivars on hand; board_wanted : (52,)
+    harvest : (years, chosen) at full crop; waste : (years,); stored : (years, 52) in the cellar
+    objective : a year, shortfall, worst years, trees and waste, as docs/choice.md says; bound : proven least
+    gap : (objective - bound) / objective, 0 where both are 0
+    unavoidable : a year, part of the shortfall that no planting could serve here
+    yield_per_tree : (chosen,) of a full-grown tree in an ordinary year
+    shortfall : a year, mean over the weather years, what none could serve included
+    batches : None where nothing new is planted
+    harder_springs : weather years weighed once more with harder frost
+    """
+
+    chosen: tuple[ChosenCultivar, ...]
+    near_misses: tuple[NearMiss, ...]
+    years: Integers
+    needs: tuple[NeedLine, ...]
+    board: Integers
+    board_wanted: Integers
+    harvest: KilogramsArray
+    waste: KilogramsArray
+    stored: KilogramsArray
+    trees: int
+    objective: WeightedKilograms
+    bound: WeightedKilograms
+    gap: Share
+    unavoidable: WeightedKilograms
+    yield_per_tree: KilogramsArray
+    proof: Proof | None
+    notices: tuple[Notice, ...]
+    shortfall: WeightedKilograms = 0.0
+    alternatives: tuple[Alternative, ...] = ()
+    worth: tuple[Worth, ...] = ()
+    young: tuple[YoungYear, ...] = ()
+    standing: tuple[StandingAdvice, ...] = ()
+    batches: Batches | None = None
+    harder_springs: tuple[int, ...] = ()

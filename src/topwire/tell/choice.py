@@ -1,0 +1,268 @@
+"""Words of the Choice."""
+
+from collections.abc import Mapping
+
+from topwire.choice.asked import Barred
+from topwire.choice.findings import (
+    Merit,
+    Miss,
+    More,
+    NearMiss,
+    NeedLine,
+    Reason,
+    Rivalry,
+    StandingAdvice,
+    Worth,
+)
+from topwire.tell.reader import Reader, listed
+from topwire.tell.words import Facts, Speech, Words
+from topwire.values.calendar import week_label
+from topwire.values.quantities import Plain
+from topwire.values.terms import Use
+from topwire.values.units import Kind
+
+BARRED: Mapping[Barred, str] = {
+    Barred.UNWANTED: "the plan says it must not be there",
+    Barred.NO_USE: "it serves no use of the kitchen",
+    Barred.UNFIT: "it does not fit the place (the page Place says why)",
+    Barred.SELDOM_RIPE: "it ripens in fewer than three years of four, or its harvest date is not known",
+    Barred.KEEPING_UNKNOWN: "how long it keeps is not known",
+    Barred.BOUGHT: "its trees have to be bought (protected, or the right not known), and the plan wants own grafts "
+    "only",
+    Barred.UNION_BREAKS: "its union with the plan’s rootstock is known to break; state another stock for it (trees, "
+    "rootstock_for) to have it",
+    Barred.SCAB: "it is susceptible to scab, and strong resistance is wanted",
+    Barred.FIRE_BLIGHT: "it is susceptible to fire blight, and strong resistance is wanted",
+    Barred.SCAB_AND_FIRE_BLIGHT: "it is susceptible to scab and fire blight, and strong resistance is wanted",
+}
+RIVALS: Mapping[Rivalry, str] = {
+    Rivalry.OURS: "this programme",
+    Rivalry.MEAN_YEAR: "the same programme on one mean year",
+    Rivalry.GREEDY: "a few more trees at a time of what the mean year lacks most",
+    Rivalry.POPULAR: "equal numbers of the most planted apples",
+    Rivalry.FORESIGHT: "for comparison: this programme knowing those very years",
+}
+
+
+def miss(line: NearMiss) -> str:
+    """Why a cultivar was left out."""
+    if isinstance(line.why, Barred):
+        return BARRED[line.why]
+    if line.why is Miss.AS_GOOD:
+        return "as good as what was chosen within the solver's gap"
+    if line.why is Miss.OTHERS_SERVE:
+        many = len(line.rivals) > 1
+        verbs = ("serve", "bring") if many else ("serves", "brings")
+        return f"{listed(line.rivals)} {verbs[0]} the same needs in the same weeks and {verbs[1]} more"
+    return "brings less than the trees that would have to make room"
+
+
+def reason(one: Reason) -> str:
+    """What speaks for a chosen cultivar."""
+    return {
+        Merit.MUST_HAVE: "the plan says it must be there",
+        Merit.STANDS: f"{one.number} of its trees stand already",
+        Merit.SERVES: f"serves {listed(one.uses)}",
+        Merit.CARRIES_TABLE: f"carries the table about {week_label(max(one.number, 1))}",
+        Merit.KEEPS: f"keeps about {one.number} weeks in this cellar",
+        Merit.HERITAGE: "counts to the heritage share",
+        Merit.ROUNDS_OUT: "rounds out the number of cultivars wanted",
+    }[one.merit]
+
+
+def more(line: Worth, reader: Reader) -> str:
+    """Of what there would be more."""
+    return {
+        More.TREES: f"room for {line.by:.0f} more trees",
+        More.CELLAR: f"{line.by:.0%} more cellar",
+        More.CELLAR_FLOOR: f"another {reader.text(line.by, Kind.GROUND)} of cellar",
+        More.PRESS: f"{line.by:.0%} more pressing a week (one more day of five)",
+    }[line.more]
+
+
+def advice(line: StandingAdvice) -> str:
+    """What to do with trees that stand."""
+    parts = [f"keep {line.keep}"] if line.keep else []
+    if line.keep == line.standing:
+        parts = ["keep"]
+    parts += [f"graft {count} over to {name}" for name, count in line.graft_over]
+    if line.take_out:
+        parts.append(f"take out {line.take_out}")
+    if line.add:
+        parts.append(f"add {line.add}")
+    return listed(parts)
+
+
+def need_label(line: NeedLine, reader: Reader) -> str:
+    """“cider (bittersweet), 900 lb a season, 1 Sep to 3 Nov”."""
+    kind = line.cider_class or ("blend" if line.blended else "")
+    used = line.used_from is not None and line.used_to is not None
+    first, last = (line.used_from, line.used_to) if used else (line.start, line.end)
+    days = (reader.text(float(day or 0.0), Plain.DAY_OF_YEAR) for day in (first, last))
+    often = "week" if line.a_week else "season"
+    return (
+        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS)} a {often}, "
+        f"{_taken(line.use) if used else ''}{' to '.join(days)}"
+    )
+
+
+def _named(use: str, kind: str) -> str:
+    return f"{use} ({kind})" if kind else use
+
+
+def _taken(use: str) -> str:
+    return "drunk " if use in (Use.JUICE, Use.CIDER) else "eaten "
+
+
+def _need(facts: Facts) -> str:
+    """The same from a notice's facts, as a template."""
+    period = (
+        f"{_taken(str(facts['use']))}{{used_from}} to {{used_to}}"
+        if "used_from" in facts
+        else "{start} to {end}"
+    )
+    often = "week" if facts["a_week"] else "season"
+    return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount}} a {often}, {period}"
+
+
+def _blend(facts: Facts) -> Words:
+    said = []
+    for name in ("acid", "tannin"):
+        least = f"at least {{{name}_low:g}}" if f"{name}_low" in facts else ""
+        most = f"at most {{{name}_high:g}}" if f"{name}_high" in facts else ""
+        said.append(f"{{{name}}} {name} ({' and '.join(filter(None, (least, most))) or 'no bound'})")
+    return Words(
+        f"{_need(facts)}: in the middle year the mixed juice has {' and '.join(said)}.",
+        "Measure acid and pH before you blend: many cultivars stand with the figures of their class.",
+    )
+
+
+def _given(facts: Facts, way: int) -> str:
+    """One way out, in the plan's words."""
+    said = []
+    settings, now, to = (facts[f"way{way}{tail}"] for tail in ("", "_now", "_to"))
+    assert isinstance(settings, tuple)
+    assert isinstance(now, tuple)
+    assert isinstance(to, tuple)
+    for setting, before, after in zip(settings, now, to, strict=True):
+        names = listed(facts[f"way{way}_{setting}"]) if f"way{way}_{setting}" in facts else ""
+        assert isinstance(before, int)
+        assert isinstance(after, int)
+        trees = "tree" if (after - before if setting == "ground" else after) == 1 else "trees"
+        said.append(
+            {
+                "taste.heritage_share": f"lower heritage_share from {before / 100:g} to {after / 100:g}",
+                "taste.fewest_cultivars": f"lower fewest_cultivars from {before} to {after}",
+                "taste.most_cultivars": f"raise most_cultivars from {before} to {after}",
+                "taste.fewest_trees": f"allow plantings of {after} {trees} instead of {before} (fewest_trees)",
+                "taste.most_trees": f"allow {after} {trees} of a cultivar instead of {before} (most_trees)",
+                "ground": f"make room for {after - before} more {trees}",
+                "taste.must_have": f"drop {names} from must_have",
+                "pollination": f"find pollen for {names} outside the orchard (its donors have no place in this plan)",
+            }[str(setting)]
+        )
+    return " and ".join(said)
+
+
+def ways_out(facts: Facts) -> list[str]:
+    """Every way to a plan that is possible."""
+    count = facts["ways"]
+    assert isinstance(count, int)
+    return [_given(facts, way) for way in range(1, count + 1)]
+
+
+def _no_set(facts: Facts) -> Words:
+    enough = (
+        "one of these would be enough"
+        if facts["single"]
+        else "the fewest changes that would be enough together"
+    )
+    return Words(
+        f"no set of cultivars meets the plan; {enough}: {'; or '.join(ways_out(facts))}.",
+        "It hangs on {settings}.",
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    "choice.nothing_left": Words(
+        "no cultivar of the catalogue is left to choose from ({barred} are barred, {concerns} among them).",
+        "Widen taste or needs.",
+    ),
+    "choice.must_have_barred": Words(
+        "{concerns} must be there but cannot be weighed at this place.", "`topwire show place` says why."
+    ),
+    "choice.no_set": _no_set,
+    "choice.nothing_helps": Words(
+        "no set of cultivars meets the plan, even with every condition of taste and ground eased.",
+        "The standing trees alone ask for more than there is.",
+    ),
+    "choice.short": lambda facts: Words(
+        f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in the bad year in ten.",
+        "The tables of needs and of what more would bring say where it pinches.",
+    ),
+    "choice.out_of_reach": lambda facts: Words(
+        f"{_need(facts)}: from {{first}} to {{last}} no cultivar is to be had in most years.",
+        "A colder cellar stretches the end; preserves fill the rest.",
+    ),
+    "choice.places_free": Words(
+        "{places} places of the ground stay free: another tree would bring less than its place and care cost."
+    ),
+    "choice.alleles_unknown": Words(
+        "the S-alleles of {count} chosen cultivars are not known; their pollen counts three quarters.",
+        "Each has at least two donors, so that one that fails does no harm.",
+    ),
+    "choice.harvest_remembered": Words(
+        "harvest dates of {count} chosen cultivars rest on memory, not on a source: {concerns}.",
+        "Ask a neighbour who grows them, or record your own picks.",
+    ),
+    "choice.to_be_bought": Words(
+        "{concerns}: the right to graft at home is licensed or not known.",
+        "Buy these trees, or ask the holder of the right. No legal advice.",
+    ),
+    "choice.full_crop": Words(
+        "a full-grown orchard is reckoned at {crop} of tree ground, where {low} to {high} are published; {lost:.0%} of "
+        "places without a tree, {below_grade:.0%} of a dessert crop below table grade, {trimmed:.0%} trimmed in the "
+        "kitchen, {a_month:.0%} of stored fruit lost a month."
+    ),
+    "choice.cellar": Words(
+        "the cellar is fullest about {week} with {most} in the middle year; the fruit breathes out about {breath:,.0f} "
+        "W, and a day’s warm picking asks for about {fresh:,.0f} W more. At {humidity:.0%} humidity it dries by "
+        "{dried:.1%} a month.",
+        "Walls and doors come on top; they mostly ask for more than the fruit.",
+    ),
+    "choice.cider": Words(
+        "the cider fruit together has about {brix:.1f} °Brix (gravity {gravity:.3f}); fermented dry that is {low:.1f} "
+        "to {high:.1f} % alcohol.",
+        "Measure the juice of the year: sugar moves by two degrees with weather and crop.",
+    ),
+    "choice.off_the_shelf": lambda facts: Words(
+        f"{_need(facts)}: it keeps {{keeps}} weeks after it is made, so in {{weeks}} of its {{of}} weeks, from "
+        "{first} to the week of {last}, none is to be had however many trees there are.",
+        "Make it later in the season, eat it sooner, or state keeps if your own keeps longer.",
+    ),
+    "choice.blend": _blend,
+    "choice.pressed_is_food": Words(
+        "juice and cider are food: cull rotten fruit before milling (patulin), press no windfalls into unheated juice, "
+        "heat juice or warn as the law asks.",
+        "Local food law decides.",
+    ),
+    "choice.too_few_autumns": Words(
+        "the nursery raises {per_year} trees a year, and {raised} are to be raised: that takes {takes} planting "
+        "autumns, and the plan states {stated}. The batches take {takes}.",
+        "State `autumns: {takes}` under years, raise or buy more trees a year, or plant fewer.",
+    ),
+    "choice.several_autumns": Words(
+        "trees are planted in {takes} autumns, {first} to {last}; layout, nursery order, crop by leaf, work and money "
+        "still take them all as planted in autumn {first}.",
+        "Order and graft each autumn’s trees by the table of batches, each a year after the one before; early crops, "
+        "costs and income come later than those pages say.",
+    ),
+    "choice.one_autumn_serves": Words(
+        "the nursery can raise all trees for autumn {first}: one autumn serves the kitchen best."
+    ),
+    "choice.harder_springs": Words(
+        "springs like {concerns} are weighed a second time with every night {colder} colder: a record of this length "
+        "holds few hard springs, and the next one is seldom in it.",
+        "It makes the plan a little dearer and steadier; “how sure are we” was reckoned the same way.",
+    ),
+}
