@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from engine import small
 
 from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
 from topwire.engine.run import plan_orchard
@@ -126,3 +127,18 @@ def test_a_scenario_from_files_stands_beside_the_plain_warming(folder: Path) -> 
 def test_a_scenario_file_that_is_not_there_is_told(folder: Path) -> None:
     edit("  warming: 2 C", "  warming: 2 C\n  scenarios: [{name: x, today: [a.csv], later: [b.csv]}]")(folder)
     assert sum("there is no weather file" in line for line in told(folder)) == 2
+
+
+def test_what_was_planted_wins_over_the_list_of_the_plan(tmp_path: Path) -> None:
+    folder = tmp_path / "yard"
+    small.make(folder)
+    plan = folder / "plan.yaml"
+    stated = "trees: {rootstock: G.41, standing: list.csv,"
+    plan.write_text(
+        plan.read_text(encoding="utf-8").replace("trees: {rootstock: G.41,", stated), encoding="utf-8"
+    )
+    head = "cultivar,rootstock,block,row,place,year\n"
+    (folder / "list.csv").write_text(head + "Gala,G.41,Yard,1,1,2019\nGala,G.41,Yard,1,2,2019\n")
+    (folder / "planted.csv").write_text(head + "GoldRush,G.41,Yard,1,2,2024\n,,Yard,1,3,\n")
+    found = {(tree.row, tree.place): tree.cultivar for tree in read_inputs(folder).standing}
+    assert found == {(1, 1): "Gala", (1, 2): "GoldRush"}

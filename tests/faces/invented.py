@@ -266,6 +266,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
     planted = cultivar >= 0
     return Layout(
         cultivars=names,
+        codes=tuple(name[:3] for name in names),
         cultivar=cultivar,
         rootstock=("G.41",) * len(names),
         year_planted=np.where(planted, 2027, 0),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
+PLANTED = "planted.csv"  # what was really planted; it wins over the plan
 INVENTION_SEED = 1  # of invented weather years: equal plans see equal years
 LARGEST_OUTLINE = 20_000_000  # bytes
 LARGEST_WEATHER = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
@@ -260,24 +261,29 @@ def _outlines(folder: Path, plan: Plan, tree: Any) -> tuple[dict[str, Any], list
 
 
 def _standing(folder: Path, plan: Plan, catalogue: Catalogue, tree: Any) -> tuple[StandingTree, ...]:
-    if plan.trees.standing is None:
-        return ()
-    path = folder / plan.trees.standing
-    where = located(PLAN_FILE, tree, ("trees", "standing"))
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        raise Faults([fault(where, f"there is no file “{plan.trees.standing}” in {folder}.")]) from None
-    except UnicodeDecodeError:
-        raise Faults([fault(where, f"“{plan.trees.standing}” is not a text file in UTF-8.")]) from None
-    return parse_standing(
-        text,
-        plan.trees.standing,
-        cultivars=catalogue.cultivar,
-        rootstocks=catalogue.rootstock,
-        blocks=[block.name for block in plan.ground.blocks],
-        synonyms=synonyms_of(catalogue),
-    )
+    """Trees of planted.csv where there is such a file, and of the list the plan names; planted.csv wins."""
+    found: dict[tuple[str, int, int], StandingTree] = {}
+    names = [plan.trees.standing] if plan.trees.standing is not None else []
+    if (folder / PLANTED).exists() and plan.trees.standing != PLANTED:
+        names.append(PLANTED)
+    for name in names:
+        where = located(PLAN_FILE, tree, ("trees", "standing")) if name == plan.trees.standing else name
+        try:
+            text = (folder / name).read_text(encoding="utf-8-sig")
+        except FileNotFoundError:
+            raise Faults([fault(where, f"there is no file “{name}” in {folder}.")]) from None
+        except UnicodeDecodeError:
+            raise Faults([fault(where, f"“{name}” is not a text file in UTF-8.")]) from None
+        trees = parse_standing(
+            text,
+            name,
+            cultivars=catalogue.cultivar,
+            rootstocks=catalogue.rootstock,
+            blocks=[block.name for block in plan.ground.blocks],
+            synonyms=synonyms_of(catalogue),
+        )
+        found.update({(tree.block, tree.row, tree.place): tree for tree in trees})
+    return tuple(found.values())
 
 
 def _digest(parts: Iterable[bytes]) -> str:

@@ -201,6 +201,7 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
     moved = moves(ground, cast.names, placed, asked.before)
     return Layout(
         cultivars=cast.names,
+        codes=tuple(row.code for row in asked.cultivars),
         cultivar=placed,
         rootstock=tuple(row.rootstock for row in asked.cultivars),
         year_planted=year.astype(np.int64),

@@ -88,13 +88,14 @@ class GroundQuestion:
 class CultivarAsked:
     """One cultivar to be planted, or that stands already.
 
-    trees : to plant; weeks : of the year picked, first and last; care : need of sprays and thinning, 0 to 1;
-    frost_worth : share of a full crop gained by a degree on frost nights; favourite : 0 to 1, what guests want to pick;
-    story : year it came up, where it is of the heritage; height : after five seasons on its stock;
-    wanted_spacing : that its pair wants in the row.
+    code : short, the same everywhere; trees : to plant; weeks : of the year picked, first and last; care : need of
+    sprays and thinning, 0 to 1; frost_worth : share of a full crop gained by a degree on frost nights; favourite :
+    0 to 1, what guests want to pick; story : year it came up, where it is of the heritage; height : after five seasons
+    on its stock; wanted_spacing : that its pair wants in the row.
     """
 
     name: str
+    code: str
     rootstock: str
     trees: int
     weeks: tuple[int, int] | None

@@ -239,6 +239,7 @@ class Layout:
     """Who stands where. Arrays are (places,), in the order of `Ground`."""
 
     cultivars: tuple[str, ...]
+    codes: tuple[str, ...]  # (cultivars,) short, the same on every map and sheet
     cultivar: Integers  # index into cultivars, -1 = left empty
     rootstock: tuple[str, ...]  # (cultivars,) stock of the new trees
     year_planted: Integers  # 0 where empty

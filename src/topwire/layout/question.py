@@ -17,6 +17,7 @@ from topwire.layout.asked import (
     LayoutQuestion,
     TreeStanding,
 )
+from topwire.layout.codes import short_codes
 from topwire.layout.findings import Ground
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
@@ -121,6 +122,7 @@ def layout_question(
     standing = dict(zip(ground.standing_cultivar, ground.standing_rootstock, strict=True))
     names = [*chosen, *(name for name in standing if name and name not in chosen)]
     columns = [seasons.cultivars.index(name) for name in names]
+    codes = short_codes(row.name for row in catalogue.cultivars)
     price = catalogue.prices["cooking apples"]
     crop = float(choice.yield_per_tree.mean()) if len(choice.yield_per_tree) else 0.0
     return LayoutQuestion(
@@ -130,7 +132,7 @@ def layout_question(
             notices=(),
         ),
         cultivars=tuple(
-            _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""))
+            _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""), codes[name])
             for name in names
         ),
         first_bloom=seasons.first_bloom[:, columns],
@@ -152,6 +154,7 @@ def _cultivar(
     name: str,
     chosen: ChosenCultivar | None,
     standing_stock: str,
+    code: str,
 ) -> CultivarAsked:
     row = catalogue.cultivar[name]
     stock = catalogue.rootstock[chosen.rootstock if chosen else standing_stock]
@@ -164,6 +167,7 @@ def _cultivar(
     column = seasons.cultivars.index(name)
     return CultivarAsked(
         name=name,
+        code=code,
         rootstock=stock.name,
         trees=max(0, chosen.trees - chosen.standing) if chosen else 0,
         weeks=chosen.harvest_weeks if chosen else _weeks(seasons, column),

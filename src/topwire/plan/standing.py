@@ -1,4 +1,4 @@
-"""Trees that already stand: a CSV the grower keeps, one line a tree."""
+"""Trees that already stand: a CSV the grower keeps, one line a tree; trees.csv of a plan is read as one."""
 
 import csv
 import io
@@ -36,7 +36,7 @@ def parse_standing(
     ------
     Faults
         With file, line and column of every fault: missing column, unknown cultivar, rootstock or block, a place
-        that is no number, two trees at one place.
+        that is no number, two trees at one place. A line without a cultivar is a place left empty.
     """
     reader = csv.DictReader(io.StringIO(text))
     columns = [name.strip().lower() for name in reader.fieldnames or ()]
@@ -51,7 +51,9 @@ def parse_standing(
     known = {"cultivar": cultivars, "rootstock": rootstocks, "block": blocks}
     for row in reader:
         line = f"{where}, line {reader.line_num}"
-        cells = {name: (row.get(name) or "").strip() for name in COLUMNS}
+        cells = {name: _bare((row.get(name) or "").strip()) for name in COLUMNS}
+        if not cells["cultivar"]:
+            continue  # a place left empty
         cells["cultivar"] = synonyms.get(cells["cultivar"].lower(), cells["cultivar"])
         found = [_named(f"{line}, {name}", cells[name], names) for name, names in known.items()]
         found += [
@@ -82,6 +84,11 @@ def parse_standing(
     if faults:
         raise Faults(faults)
     return tuple(trees)
+
+
+def _bare(cell: str) -> str:
+    """A cell without the apostrophe that keeps spreadsheets from taking it for a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
 
 
 def _named(where: str, name: str, names: Collection[str]) -> Notice | None:

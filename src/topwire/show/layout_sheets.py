@@ -37,6 +37,7 @@ def planted(layout: Layout) -> Sheet:
             lines.append(
                 (
                     _cultivar(name),
+                    layout.codes[index],
                     layout.rootstock[index] or None,
                     int(here.sum()),
                     int((here & layout.standing).sum()),
@@ -49,6 +50,7 @@ def planted(layout: Layout) -> Sheet:
         "Where each cultivar stands",
         (
             Column("cultivar", "cultivar", width=1.5),
+            Column("code", "code", width=0.5),
             Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
             Column("trees", "trees", width=0.6),
             Column("standing", "of these standing", width=0.8),
