@@ -272,6 +272,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
     planted = cultivar >= 0
     return Layout(
         cultivars=names,
+        codes=tuple(name[:3] for name in names),
         cultivar=cultivar,
         rootstock=("G.41",) * len(names),
         year_planted=np.where(planted, 2027, 0),
@@ -288,6 +289,10 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         tried=900,
         exact=False,
         pollen_good_years=0.93,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 

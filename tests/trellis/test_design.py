@@ -65,10 +65,12 @@ def orchard(
     names = ("Gala", "GoldRush")
     who = (np.arange(places) // 20) % 2
     layout = Layout(
-        cultivars=names, cultivar=who, rootstock=("G.41", "G.41"), year_planted=np.full(places, 2027),
+        cultivars=names, codes=("Gal", "Gol"), cultivar=who, rootstock=("G.41", "G.41"),
+        year_planted=np.full(places, 2027),
         standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
         along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
-        walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0, notices=(),
+        walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0,
+        early_above=0.4, asked="", from_last=False, moved=(), notices=(),
     )  # fmt: skip
     leaves = np.arange(1, 16)
     crop = CropForecast(

@@ -5,7 +5,7 @@ Imports stand inside the functions: a command that needs one department does not
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from topwire.choice.asked import ChoiceQuestion
@@ -160,15 +160,20 @@ def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
+    from topwire.engine.last_layout import last_layout
     from topwire.layout.question import layout_question
 
-    return layout_question(
+    asked = layout_question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
     )
+    last = last_layout(inputs.folder)
+    if last is not None and last.asked == asked.bare_key and not last.itself_from_last:
+        return asked  # nothing was changed: the very question that out/ answers
+    return replace(asked, before=last)
 
 
 def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
