@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 from Pynite import FEModel3D
 
-from topwire.trellis.frame import Block, Frame, strung
+from topwire.trellis.frame import Frame, StiffBlock, strung
 from topwire.trellis.ground_post import fixed_post
 
 Floats = npt.NDArray[np.float64]
@@ -75,7 +75,7 @@ def ours(row: Row) -> Frame:
     for station in row.post_stations:
         at = row.node(station, 0) + np.arange(wires)
         fixed[at, 2] = True
-        blocks += [Block(3 * at + 1, stiffness), Block(3 * at, stiffness)]
+        blocks += [StiffBlock(3 * at + 1, stiffness), StiffBlock(3 * at, stiffness)]
     stiff = np.full(len(bars), EA)
     return Frame(
         nodes, fixed, bars, strung(np.full(len(bars), row.length), TAUT, stiff), stiff,
@@ -164,7 +164,7 @@ def _step(row: Row, at: Floats, force: Floats, left: Floats) -> Floats:
 
 
 def post_moment_by_pynite(row: Row, forces: Floats) -> float:
-    """Ground moment of one post under wire forces at its heights, its own linear model."""
+    """HoldingGround moment of one post under wire forces at its heights, its own linear model."""
     model = FEModel3D()
     model.add_material("wood", WOOD, 4e9, 0.3, 0.0)
     model.add_section("post", np.pi / 4 * POST**2, INERTIA, INERTIA, 2 * INERTIA)

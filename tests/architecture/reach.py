@@ -82,14 +82,22 @@ def _resolved(modules: dict[str, Module], place: Place) -> Place:
 
 
 def _mentions(modules: dict[str, Module], module: Module, body: ast.AST) -> Iterator[Place]:
+    # What a function imports for itself is its own: many steps have an `answer` of their room's.
+    own = {
+        alias.asname or alias.name: (node.module or "", alias.name)
+        for node in ast.walk(body)
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+    imported = module.imported | own
     for node in ast.walk(body):
         if isinstance(node, ast.Name):
             if node.id in module.bodies:
                 yield (module.name, node.id)
-            elif node.id in module.imported:
-                yield module.imported[node.id]
+            elif node.id in imported:
+                yield imported[node.id]
         elif isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
-            held = module.imported.get(node.value.id)
+            held = imported.get(node.value.id)
             if held is not None and ".".join(held) in modules:
                 yield (".".join(held), node.attr)
         elif isinstance(node, ast.Constant) and node.value in module.bodies:  # a type named in quotes

@@ -20,7 +20,11 @@ SOURCE = Path(topwire.__file__).parent
 DEPARTMENTS = ("phenology", "choice", "layout", "growth", "nursery", "trellis", "water", "ledger")
 MODULES = sorted(SOURCE.rglob("*.py"))
 # Texts a room may hand on: the catalogue's own remarks, names of goods and of what the grower named.
-DATA = {"remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation"}
+DATA = {
+    "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
+    "post", "wire", "anchor", "strut", "post_needed",
+}  # fmt: skip
+TABLE_TEXTS = ("ledger.works.",)  # what work_calendar.csv says, in its own words
 
 
 def _imports(path: Path) -> set[str]:
@@ -109,9 +113,8 @@ def test_findings_hold_no_sentence(orchard: Orchard) -> None:
 
 def _sentences(value: Any, where: str) -> list[str]:
     if isinstance(value, str):
-        return (
-            [f"{where}: {value}"] if len(value.split()) > 4 and where.rpartition(".")[2] not in DATA else []
-        )
+        data = where.rpartition(".")[2] in DATA or where.startswith(TABLE_TEXTS)
+        return [f"{where}: {value}"] if len(value.split()) > 4 and not data else []
     if is_dataclass(value):
         return [
             said

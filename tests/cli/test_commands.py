@@ -173,7 +173,7 @@ def test_a_department_that_cannot_be_computed_says_why(
     def no_post(*_: object, **__: object) -> None:
         raise Faults([fault("trellis", "no post at hand holds this row.", "Add a longer one to posts.csv.")])
 
-    monkeypatch.setattr("topwire.trellis.design.design_trellis", no_post)
+    monkeypatch.setattr("topwire.trellis.answer.answer", no_post)
     orchard = tmp_path / "orchard"
     shutil.copytree(fence, orchard)
     for kept in (orchard / ".topwire").glob("trellis-*.json"):

@@ -8,7 +8,7 @@ import pytest
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
 from topwire.notices import warning
 from topwire.nursery.findings import StockLine
-from topwire.trellis.result import BillLine
+from topwire.values.bill import BillLine
 from topwire.water.result import WaterPlan
 
 

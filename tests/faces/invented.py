@@ -25,8 +25,20 @@ from topwire.choice.findings import (
     YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
-from topwire.growth.result import CropForecast, RuleOutcome, SetLine, SugarYear, ThinningRule, TrialLine
-from topwire.growth.training import TrainingRule
+from topwire.growth.asked import ThinningRule
+from topwire.growth.findings import (
+    CropForecast,
+    FruitSize,
+    RuleOutcome,
+    SetAdvice,
+    SetLine,
+    TrialFigure,
+    TrialLine,
+    YoungCrop,
+)
+from topwire.growth.sugar import SugarYear, SugarYearIs
+from topwire.growth.training import TrainingJob, TrainingRule
+from topwire.layout.areas import Areas
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
@@ -44,8 +56,20 @@ from topwire.layout.findings import (
 )
 from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
-from topwire.ledger.result import Event, Ledger, Sensitivity, Task
-from topwire.notices import assumption, caution, warning
+from topwire.ledger.findings import (
+    BreakEven,
+    Event,
+    Ledger,
+    Moved,
+    Running,
+    Sensitivity,
+    ShortWeek,
+    Spent,
+    Sulphite,
+    Task,
+    WorkText,
+)
+from topwire.notices import caution, warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -58,21 +82,26 @@ from topwire.nursery.findings import (
     WorkDates,
 )
 from topwire.phenology.findings import Misfit, MisfitReason, PlaceSeasons, WarmerClimate
-from topwire.trellis.result import (
-    BillLine,
+from topwire.trellis.findings import (
     CaseLine,
     ChoiceLine,
     EndDetail,
     FailureGust,
     FenceSupport,
     RowTrellis,
-    TrellisDesign,
+    TensionLine,
+    TrellisFindings,
 )
+from topwire.trellis.kinds import BuildStep, CaseName, EndKind, RowLoad, SoilWater, TrellisPart, WindForm
+from topwire.trellis.wind import WindExposure
 from topwire.values import notice
 from topwire.values.address import TreeAddress
+from topwire.values.bill import BillLine, SoldBy
+from topwire.values.mark import Mark
+from topwire.values.notice import Measured
 from topwire.values.terms import CiderClass, Use
 from topwire.values.traits import Right
-from topwire.values.units import UnitSystem
+from topwire.values.units import Kind, UnitSystem
 from topwire.water.result import (
     BlockNeed,
     CalendarEntry,
@@ -328,23 +357,37 @@ def years(trees: dict[str, int]) -> CropForecast:
         kg_per_tree=per_tree,
         orchard_kg=per_tree[0] * count,
         fruit_target=np.tile(np.clip((leaf - 2) * 20.0, 0, 90), (len(trees), 1)),
-        trunk_area=np.tile(2.0 * leaf, (len(trees), 1)),
         full_crop_kg_per_tree=np.full(len(trees), 18.0),
-        mature_t_per_ha=(22.0, 31.0, 40.0),
-        beside_trials=(("G.41 in a ten-site trial, leaf 5", 14.6, 15.9),),
-        notices=(caution("years", "Ladders: three points of contact, never alone."),),
+        mature_crop=(2.2, 3.1, 4.0),
+        notices=(notice.caution("years.standing"),),
+        areas=Areas(5000.0, 3900.0, 5800.0, 310.0),
         wire_height=3.0,
+        vigour=np.full(len(trees), 1.1),
         trees=np.array(list(trees.values())),
         rows=("South 1",),
         row_kg=per_tree[:1] * 30,
-        t_per_ha=np.outer(per_tree[0, :, 1], [1.6, 2.3, 3.0]),
-        rules=(RuleOutcome("no crop before the wire", 3.6, 0.02, 9.0, 61.0, True),),
-        trials=(TrialLine("invented trial, G.41", "crop in leaf 5", "kg/tree", 6.0, 5.5, 6.4, "ROOT-S1"),),
-        training=(TrainingRule(1, 3, "June", "tie feathers down", "below level", "TRAIN-PLAN"),),
-        thinning=(ThinningRule("invented", "twenty fruits too many", "take off twenty", None, "proposal"),),
-        sugar=(SugarYear(1999, 128, 146, -0.4), SugarYear(2000, 130, 148, 0.2)),
-        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, "take off one in ten"),),
-    )
+        crop_on_ground=np.outer(per_tree[0, :, 1], [0.16, 0.23, 0.3]),
+        goal_on_ground=np.linspace(0, 7, leaf.size),
+        bearing_index=np.full(len(trees), 0.2),
+        trunk_width=np.tile(0.015 + 0.003 * leaf, (len(trees), 1)),
+        gauge_width=np.array([0.0127, 0.0254]),
+        gauge_fruits=np.tile([5.0, 20.0], (len(trees), 1)),
+        sizes=(FruitSize("Gala", 6e4, 0.17, 0.075, 0.9, 0.14, 0.07, 0.4),),
+        rules=(RuleOutcome(YoungCrop.AT_THE_WIRE, 3.6, 0.02, 9.0, 61.0, True),),
+        trials=(
+            TrialLine(
+                "invented trial, G.41", TrialFigure.CROP_IN_LEAF_5, Measured(6.0, Kind.MASS, 1),
+                Measured(5.5, Kind.MASS, 1), Measured(6.4, Kind.MASS, 1), "ROOT-S1",
+            ),
+        ),
+        training=(TrainingRule(TrainingJob.TIE_FEATHERS, 1, 3, "TRAIN-PLAN"),),
+        thinning=(ThinningRule("invented", "twenty fruits [1 cm|1/2 in] wide", "take off ten", None, "proposal"),),
+        sugar=(
+            SugarYear(1999, 128, 146, 0.8, 1.1, 0.0, SugarYearIs.SHORT),
+            SugarYear(2000, 130, 148, 1.1, 0.9, 1.0, SugarYearIs.AMPLE),
+        ),
+        sets=(SetLine("Gala", 60, 24, 0.4, 88.0, 80.0, SetAdvice.LEAVE),),
+    )  # fmt: skip
 
 
 def nursery(trees: dict[str, int]) -> NurseryFindings:
@@ -381,44 +424,57 @@ def nursery(trees: dict[str, int]) -> NurseryFindings:
     )  # fmt: skip
 
 
-def trellis(ground_: Ground) -> TrellisDesign:
+def trellis(ground_: Ground) -> TrellisFindings:
     rows = ground_.blocks[0].rows
-    return TrellisDesign(
+    end = EndDetail(
+        EndKind.TIE_BACK, "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2, 5200.0, 9800.0,
+    )  # fmt: skip
+    cropped, soaked = RowLoad.CROPPED, SoilWater.SOAKED
+    return TrellisFindings(
         rows=(
             RowTrellis(
-                tuple(f"South {row.number}" for row in rows), rows[0].length, 4, rows[0].length / 4, "pine 4-5 in",
-                4.0, 0.9, "tie-back", "pine 6-7 in", "helical anchor 8 in", "2.5 mm high tensile", (0.9, 1.6, 2.3, 3.0),
-                0.45, 700.0, 21.0, 1900.0, 0.32, 0.045,
-                (
-                    FailureGust("line posts bend", "full crop, wet soil, outer row", 22.0, 25.0, 29.0),
-                    FailureGust("anchors pull", "full crop, wet soil, outer row", 27.0, 31.0, 35.0),
+                rows=tuple(f"South {row.number}" for row in rows), length=rows[0].length, outer=True, spans=4,
+                post_spacing=rows[0].length / 4, post="pine 4-5 in", post_diameter=0.11, post_length=4.0,
+                post_depth=0.9, end=end, far_end=None, wire="2.5 mm high tensile", wire_heights=(0.9, 1.6, 2.3, 3.0),
+                low_wire=0.45,
+                pretension=700.0, crop_per_metre=21.0, loaded_tension=1900.0, share_of_breaking=0.32, sag=0.045,
+                gusts=(
+                    FailureGust(TrellisPart.POSTS_BREAK, None, cropped, soaked, True, 22.0, 25.0, 29.0),
+                    FailureGust(TrellisPart.END_ANCHOR, None, cropped, soaked, True, 27.0, 31.0, 35.0),
                 ),
-                410.0,
+                cases=(
+                    CaseLine(CaseName.STILL, 0.5, True, 1e-8, 1300.0, 0.22, 0.022, 0.01, 360.0, 0.06, 2800.0),
+                    CaseLine(CaseName.LOST_POST, 0.75, False, 4e3, None, None, None, None, None, None, None),
+                ),
                 positions=tuple(rows[0].length / 4 * number for number in range(5)),
                 trees=tuple(0.5 + 0.9 * number for number in range(rows[0].places)),
-                end=EndDetail("tie-back", "pine 6-7 in", 0.15, 4.2, 1.1, 20.0, "helical anchor 8 in", 1, 2.4, 1.2,
-                              5200.0, 9800.0),
-                cases=(
-                    CaseLine("full crop, still air", True, 1e-8, 1300.0, 0.22, 0.022, 0.01, 360.0, 0.06, 2800.0),
-                    CaseLine("one post lost", False, 4e3, None, None, None, None, None, None, None),
-                ),
+                code_force=600.0, ultimate_force=2400.0, design_force=1100.0, force_height=1.9, bill=(), cost=410.0,
+                labour_hours=20.0, stands=True, creep=None,
             ),
         ),
         choices=(ChoiceLine(50, 40.0, 1640.0, 0.33, True), ChoiceLine(300, 52.0, None, 0.06, False)),
-        common_build=(FailureGust("line posts push over", "full crop, wet soil, usual build", 11.0, 14.0, 18.0),),
-        fences=(FenceSupport("Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 300.0, 900.0, "a 5 in round post"),),
+        common_build=(FailureGust(TrellisPart.POSTS_TIP, None, cropped, soaked, True, 11.0, 14.0, 18.0),),
+        fences=(
+            FenceSupport(
+                "Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 2000.0, 300.0, 900.0, "a 5 in round post", 2.4
+            ),
+        ),
         design_gust=40.0,
-        gust_basis="stated in the plan",
-        tension_table=((-10.0, 1000.0), (10.0, 700.0), (30.0, 450.0)),
+        gust_50=40.0,
+        mean_50=None,
+        wind_form=WindForm.GUST,
+        exposure=WindExposure.C,
+        return_period=50,
+        tension_table=(TensionLine(-10.0, 1000.0), TensionLine(10.0, 700.0), TensionLine(30.0, 450.0)),
         bill=(
-            BillLine("line post, pine 4-5 in, 4 m", 12, "piece", 14.5, "maker"),
-            BillLine("strainer", 20, "piece", None, ""),
+            BillLine("line post, pine 4-5 in, 4 m", 12, SoldBy.PIECE, 14.5, "", Mark.OWN),
+            BillLine("strainer", 20, SoldBy.PIECE, None),
         ),
         cost=1640.0,
+        currency="USD",
         labour_hours=62.0,
-        build_order=("Call the utilities' locating service.", "Set the end posts.", "String the top wire."),
-        next_better="Posts one size up cost 240 more and stand to 33 m/s.",
-        notices=(caution("trellis", "A planning estimate, not engineering: have it checked where guests walk."),),
+        build_order=(BuildStep.LOCATE, BuildStep.TIE_BACKS, BuildStep.UNREEL),
+        notices=(notice.caution("trellis.no_engineering"), notice.caution("trellis.wire_whips")),
     )  # fmt: skip
 
 
@@ -473,21 +529,32 @@ def ledger() -> Ledger:
         currency="USD",
         tasks=(Task("picking", pick), Task("planting", plant)),
         hands_hours_per_week=120.0,
-        short_weeks=((0, 45, 10.0),),
-        establishment={"trees": 812.5, "trellis": 1640.0, "water": 530.0},
+        areas=Areas(4200.0, 3900.0, 5600.0, 310.0),
+        short_weeks=(ShortWeek(0, 45, 10.0),),
+        establishment={Spent.TREES: 812.5, Spent.TRELLIS: 1640.0, Spent.IRRIGATION: 530.0},
         yearly_cost=np.full(horizon, 900.0),
         value=np.maximum(cash + 900, 0),
         cash_flow=cash,
         npv=(-900.0, 2100.0, 5200.0),
         payback_year=9,
+        payback_discounted=None,
         internal_rate=0.07,
-        sensitivity=(Sensitivity("price of fresh fruit, 20 % down or up", 900.0, 3300.0),),
-        calendar=(
-            Event("2027-11-01", "2027-11-20", "plant", "graft union a hand above the soil; water in", "1",
-                  "leaf fall", ""),
-            Event("2028-01-10", "2028-03-10", "prune", "take out the largest limbs", "4-40", "10 January",
-                  "Ladders: firm ground, three points held."),
+        sensitivity=(Sensitivity(Moved.PRICES, 900.0, 3300.0),),
+        value_by_use={"fresh": 3000.0, "surplus": 200.0},
+        cost_by_kind={Running.WORK: 600.0, Running.WATER: 300.0},
+        outdoor_hours=120.0,
+        break_even=BreakEven(3000.0, 1.07, 0.3, 843.0),
+        beside=(),
+        sulphite=(Sulphite(3.4, 0.032),),
+        works=(
+            WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
+            WorkText("dormant pruning", "prune", "take out the largest limbs",
+                     "Ladders: firm ground, three points held."),
         ),
-        notices=(assumption("ledger", "Prices are proposals; lay your own over them."),),
+        calendar=(
+            Event("2027-11-01", "2027-11-20", "planting", "", 1, 1, "last_harvest", 5),
+            Event("2028-01-10", "2028-03-10", "dormant pruning", "", 4, None, "", 0),
+        ),
+        notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

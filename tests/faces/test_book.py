@@ -95,7 +95,7 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
 
 
 def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:
-    assert "have it checked where guests walk" in words((out / "sheets/planting.pdf").read_bytes())
+    assert "planning estimate, not engineering" in words((out / "sheets/planting.pdf").read_bytes())
 
 
 def test_sources_cited_are_listed_with_their_mark(orchard: Orchard, said: str) -> None:

@@ -17,7 +17,7 @@ from topwire.show.reader import Reader, day
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import NAMES, catalogue_table, department_tables
-from topwire.show.trellis_tables import addresses
+from topwire.tell.row_names import addresses
 from topwire.values.units import UnitSystem
 
 
@@ -87,8 +87,8 @@ def test_wire_tension_by_temperature(orchard: Orchard, metric: Orchard) -> None:
 
 def test_gusts_stand_with_the_weakest_part_first(metric: Orchard) -> None:
     found = table(metric, "trellis", "At which gust")
-    assert column(found, "part") == ["line posts bend", "anchors pull"]
-    assert [float(value) for value in column(found, "middle")] == [25.0, 31.0]  # type: ignore[arg-type]
+    assert column(found, "part") == ["line posts break", "an end anchor pulls out"]
+    assert [float(value) for value in column(found, "middle, m/s")] == [25.0, 31.0]  # type: ignore[arg-type]
 
 
 def test_lengths_as_a_tape_shows_them(orchard: Orchard, metric: Orchard) -> None:

@@ -4,9 +4,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from nursery.invented import catalogue
 
-from topwire.catalogue.model import Grade
 from topwire.growth.bearing import HABITS, bearing_index, flowers_next_year, habit_of, load_seen
 from topwire.growth.rows import LoadRow
+from topwire.values.traits import Grade
 
 
 def test_flowers_fall_with_load_and_are_half_at_the_turn() -> None:

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.catalogue.model import Grade
 from topwire.growth.bearing import HABITS, bearing_index
 from topwire.growth.orchard import CropRule, Stand, simulate
+from topwire.values.traits import Grade
 
 CURVE = np.array([0.1, 0.3, 0.6, 0.8, 0.9] + [1.0] * 10)
 

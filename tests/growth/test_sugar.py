@@ -2,75 +2,93 @@ from typing import Any
 
 import numpy as np
 import pytest
-from nursery.invented import blank, catalogue, choice, ground, layout, plan, seasons
+from growth.worlds import NO_WEATHER, asked, forecast
+from nursery.invented import blank
 
-from topwire.growth.crop import foresee_crop
-from topwire.growth.sugar import sugar_years
+from topwire.growth.asked import SpringWeather
+from topwire.growth.question import SPRING_DAYS
+from topwire.growth.sugar import SugarYear, SugarYearIs, sugar_years
 from topwire.weather.record import Weather
 
-FIRST, COUNT = 1990, 6
-YEARS = np.arange(FIRST, FIRST + COUNT)
+COUNT = 9
+YEARS = np.arange(1990, 1990 + COUNT)
+DAY = np.arange(SPRING_DAYS[0], SPRING_DAYS[1] + 1)
 
 
-def record(**changes: Any) -> Weather:
-    """Six years with a plain yearly wave of temperature; days in `changes` are (tmin, tmax) by (year, day of year)."""
-    days = np.arange(np.datetime64(f"{FIRST}-01-01"), np.datetime64(f"{FIRST + COUNT}-01-01"))
-    wave = 11 - 12 * np.cos(2 * np.pi * np.arange(len(days)) / 365.25)
-    tmin, tmax = wave - 6.0, wave + 6.0
-    for year, first, last, low, high in changes.get("spells", ()):
-        start = (np.datetime64(f"{year}-01-01") - days[0]).astype(int)
-        tmin[start + first - 1 : start + last] = low
-        tmax[start + first - 1 : start + last] = high
-    return blank(Weather, day=days, tmin=tmin, tmax=tmax, sun=changes.get("sun"))
+def spring(*spells: tuple[int, int, int, float, float], sun: Any = None) -> SpringWeather:
+    """Years with a plain wave of temperature; each spell is (year, first, last day, tmin, tmax)."""
+    wave = 11 - 12 * np.cos(2 * np.pi * DAY / 365.25)
+    coldest, warmest = np.tile(wave - 6.0, (COUNT, 1)), np.tile(wave + 6.0, (COUNT, 1))
+    for year, first, last, low, high in spells:
+        days = (first <= DAY) & (last >= DAY)
+        coldest[year - YEARS[0], days], warmest[year - YEARS[0], days] = low, high
+    light = np.full(coldest.shape, np.nan) if sun is None else sun
+    return SpringWeather(DAY, coldest, warmest, light, np.full(COUNT, 90.0))
 
 
-def index_by_year(weather: Weather) -> dict[int, float]:
-    tip, bloom = np.full(COUNT, 90.0), np.full(COUNT, 115.0)
-    return {line.year: line.index for line in sugar_years(weather, YEARS, tip, bloom, latitude=39.2)}
+def by_year(weather: SpringWeather, bloom: float = 115.0) -> dict[int, SugarYear]:
+    found = sugar_years(weather, YEARS, np.full(COUNT, bloom), latitude=39.2)
+    return {line.year: line for line in found}
 
 
-def test_a_warm_dim_spell_in_the_window_is_the_poorest_year() -> None:
+def test_like_years_are_ordinary() -> None:
+    for line in by_year(spring()).values():
+        assert (line.made, line.wanted) == pytest.approx((1.0, 1.0))
+
+
+def test_a_warm_dim_spell_in_the_window_is_the_shortest_year() -> None:
+    plain = by_year(spring())[1992]
     # A narrow swing of temperature is a dim day.
-    plain = sugar_years(record(), YEARS, np.full(COUNT, 90.0), np.full(COUNT, 115.0), latitude=39.2)
-    first, last = plain[2].first_day, plain[2].last_day
-    found = index_by_year(record(spells=[(1992, first, last + 4, 19.0, 23.0)]))
-    assert min(found, key=found.__getitem__) == 1992
-    assert found[1992] < 0
+    found = by_year(spring((1992, int(plain.first_day), int(plain.last_day) + 4, 19.0, 23.0)))
+    assert found[1992].shorter == 0
+    assert found[1992].stands is SugarYearIs.SHORT
+    assert found[1992].made < 1 < found[1992].wanted
 
 
-def test_cool_and_bright_is_a_surplus() -> None:
-    found = index_by_year(record(spells=[(1993, 132, 146, 3.0, 21.0)]))
-    assert max(found, key=found.__getitem__) == 1993
+def test_cool_and_bright_is_the_richest() -> None:
+    found = by_year(spring((1993, 132, 146, 3.0, 21.0)))
+    assert found[1993].shorter == 1
+    assert found[1993].stands is SugarYearIs.AMPLE
+
+
+def test_the_scale_is_the_places_own() -> None:
+    """The same spring is short among bright ones and ample among dim ones."""
+    bright, dim = np.full((COUNT, DAY.size), 24.0), np.full((COUNT, DAY.size), 8.0)
+    bright[3] = dim[3] = 15.0
+    assert by_year(spring(sun=bright))[1993].stands is SugarYearIs.SHORT
+    assert by_year(spring(sun=dim))[1993].stands is SugarYearIs.AMPLE
 
 
 def test_window_falls_two_to_four_weeks_after_bloom() -> None:
-    for line in sugar_years(record(), YEARS, np.full(COUNT, 90.0), np.full(COUNT, 115.0), latitude=39.2):
+    for line in by_year(spring()).values():
         assert 115 + 12 <= line.first_day <= line.last_day <= 115 + 30
 
 
 def test_years_with_gaps_are_left_out() -> None:
-    found = index_by_year(record(spells=[(1991, 120, 121, np.nan, np.nan)]))
-    assert 1991 not in found
-    assert len(found) == COUNT - 1
-    assert all(np.isfinite(list(found.values())))
+    assert set(by_year(spring((1991, 120, 121, np.nan, np.nan)))) == set(YEARS.tolist()) - {1991}
 
 
 def test_measured_sun_counts_where_there_is_some() -> None:
-    days = len(record().day)
-    dim = np.full(days, np.nan)
-    dim[365 * 3 : 365 * 4] = 4.0  # measured in 1993 only
-    found = index_by_year(record(sun=dim))
-    assert min(found, key=found.__getitem__) == 1993
+    dim = np.full((COUNT, DAY.size), np.nan)
+    dim[3] = 4.0  # measured in 1993 only
+    found = by_year(spring(sun=dim))
+    assert min(found, key=lambda year: found[year].made) == 1993
 
 
 def test_no_bloom_no_window() -> None:
-    nothing = np.full(COUNT, np.nan)
-    assert sugar_years(record(), YEARS, nothing, nothing, latitude=39.2) == ()
+    assert by_year(spring(), np.nan) == {}
+
+
+def record() -> Weather:
+    days = np.arange(np.datetime64("1990-01-01"), np.datetime64("2000-01-01"))
+    wave = 11 - 12 * np.cos(2 * np.pi * np.arange(len(days)) / 365.25)
+    return blank(Weather, day=days, tmin=wave - 6.0, tmax=wave + 6.0, sun=None)
 
 
 @pytest.mark.parametrize("given", [True, False])
 def test_comes_with_the_forecast_when_the_record_does(given: bool) -> None:
-    crop = foresee_crop(
-        plan(), catalogue(), seasons(0.9), ground(), choice(), layout(), weather=record() if given else None
-    )
-    assert (len(crop.sugar) == COUNT) is given
+    weather = record() if given else NO_WEATHER
+    crop = forecast(weather=weather)
+    assert (len(crop.sugar) == 10) is given
+    assert any(notice.code == "years.sugar" for notice in crop.notices) is given
+    assert np.isfinite(asked(weather=weather).spring.coldest).any() is np.bool_(given)

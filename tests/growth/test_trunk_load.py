@@ -8,16 +8,9 @@ from topwire.growth import load, trunk
 
 @given(st.floats(5, 200))
 @settings(deadline=None)
-def test_diameter_girth_and_area_agree(diameter: float) -> None:
+def test_diameter_and_area_agree(diameter: float) -> None:
     area = trunk.area_of_diameter(diameter)
-    assert float(trunk.area_of_girth(np.pi * diameter)) == pytest.approx(float(area))
     assert float(trunk.diameter_of_area(area)) == pytest.approx(diameter)
-
-
-@given(st.floats(50, 400))
-@settings(deadline=None)
-def test_mass_and_diameter_agree(mass: float) -> None:
-    assert float(load.mass_of_diameter(load.diameter_of_mass(mass))) == pytest.approx(mass)
 
 
 def test_scalar_and_array_forms_agree() -> None:
@@ -32,27 +25,12 @@ def test_crop_slows_the_trunk_and_never_shrinks_it() -> None:
     assert growth[-1] > 0
 
 
-def test_the_mass_line_refuses_pruned_dwarfs() -> None:
-    with pytest.raises(ValueError, match="314 to 498 mm"):
-        trunk.free_tree_mass([200, 400])
-
-
 @given(st.floats(0, 15), st.floats(0, 15))
 @settings(deadline=None)
 def test_fruit_gets_smaller_with_load(light: float, heavy: float) -> None:
     low, high = sorted((light, heavy))
     assert load.mass_under_load(180, high, 5) <= load.mass_under_load(180, low, 5) + 1e-9
     assert float(load.mass_under_load(180, 5, 5)) == pytest.approx(180)
-
-
-def test_honeycrisp_load_and_mass_are_inverse() -> None:
-    assert float(load.honeycrisp_mass(load.honeycrisp_load_for(210))) == pytest.approx(210)
-    with pytest.raises(ValueError, match="150 to 300"):
-        load.honeycrisp_load_for(320)
-
-
-def test_fruit_buds_carry_a_reserve() -> None:
-    assert 115 <= load.fruit_buds_wanted(100) <= 120
 
 
 def test_small_fruit_hangs_denser_up_to_nine() -> None:

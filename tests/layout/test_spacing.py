@@ -5,15 +5,13 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.layout.spacing import (
     SpacingRow,
-    Strength,
     TrainingRow,
     height_after_five,
-    replant_factor,
     row_bounds,
-    scion_strength,
     stock_row,
     tree_distance,
 )
+from topwire.values.traits import Grade
 
 
 @pytest.fixture(scope="module")
@@ -47,31 +45,16 @@ def test_an_unnamed_stock_goes_by_its_vigour(grid: tuple[SpacingRow, ...]) -> No
 
 def test_vigour_and_soil_ask_for_room(grid: tuple[SpacingRow, ...], spindle: TrainingRow) -> None:
     row = stock_row(grid, "G.41", 1.27)
-    weak, medium, strong = (tree_distance(row, strength, spindle, **PLAIN) for strength in Strength)  # type: ignore[arg-type]
+    weak, medium, strong = (tree_distance(row, strength, spindle, **PLAIN) for strength in Grade)  # type: ignore[arg-type]
     assert weak < medium < strong
     assert 0.91 <= medium <= 1.22  # the range read for a tall spindle
-    assert tree_distance(row, Strength.MEDIUM, spindle, fertility="poor", sandy=False, replant=False) < medium
-    assert (
-        tree_distance(row, Strength.MEDIUM, spindle, fertility="fertile", sandy=False, replant=False) > medium
-    )
-
-
-def test_a_triploid_is_strong_and_an_unknown_scion_medium() -> None:
-    assert scion_strength("low", 3) is Strength.STRONG
-    assert scion_strength(None, None) is Strength.MEDIUM
-    assert scion_strength("low", 2) is Strength.WEAK
+    assert tree_distance(row, Grade.MEDIUM, spindle, fertility="poor", sandy=False, replant=False) < medium
+    assert tree_distance(row, Grade.MEDIUM, spindle, fertility="fertile", sandy=False, replant=False) > medium
 
 
 def test_a_weak_scion_on_a_weak_stock_stays_below_the_wire() -> None:
-    assert height_after_five(2.16, 0.68, Strength.WEAK) == pytest.approx(2.16)  # the trial's own pair
-    assert height_after_five(None, 1.27, Strength.STRONG) > 3.0
-
-
-def test_replanted_ground_takes_from_susceptible_stocks_only() -> None:
-    assert replant_factor("tolerant", True) == 1.0
-    assert replant_factor("partly tolerant", True) == 0.9
-    assert replant_factor("susceptible", True) == replant_factor(None, True) == 0.7
-    assert replant_factor("susceptible", False) == 1.0
+    assert height_after_five(2.16, 0.68, Grade.LOW) == pytest.approx(2.16)  # the trial's own pair
+    assert height_after_five(None, 1.27, Grade.HIGH) > 3.0
 
 
 def test_tight_is_below_roomy_and_east_west_wants_more() -> None:

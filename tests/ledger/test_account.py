@@ -1,3 +1,4 @@
+import re
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -9,18 +10,25 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Batch, Batches
-from topwire.growth.crop import foresee_crop
-from topwire.ledger.account import account
+from topwire.growth.answer import answer as grow
+from topwire.growth.question import question as ask_years
+from topwire.ledger.answer import answer as account
+from topwire.ledger.findings import Budget, Ledger, Moved, Spent
 from topwire.ledger.money import net_present_value
-from topwire.ledger.result import Ledger
-from topwire.ledger.telling import batch_notices
-from topwire.notices import Severity
+from topwire.ledger.question import question as ask
 from topwire.nursery.answer import answer
 from topwire.nursery.question import question
-from topwire.trellis.result import TrellisDesign
+from topwire.show.ledger_sheets import sheets
+from topwire.show.sheet import printed
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
+from topwire.trellis.findings import TrellisFindings
+from topwire.values.units import UnitSystem
 from topwire.water.result import WaterPlan
+from topwire.weather.record import Weather
 
-TRELLIS = blank(TrellisDesign, cost=900.0, labour_hours=30.0)
+NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
+TRELLIS = blank(TrellisFindings, cost=900.0, labour_hours=30.0)
 WATER = blank(WaterPlan, cost=500.0, water_cost_per_year=40.0)
 
 
@@ -30,7 +38,7 @@ def _base() -> Ledger:
 
 
 def ledger(
-    trellis: TrellisDesign | None = TRELLIS,
+    trellis: TrellisFindings | None = TRELLIS,
     water: WaterPlan | None = WATER,
     tables: Catalogue | None = None,
     **sections: Any,
@@ -41,17 +49,17 @@ def ledger(
 
 
 def _made(
-    trellis: TrellisDesign | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
+    trellis: TrellisFindings | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
 ) -> Ledger:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
-    crop = foresee_crop(made, tables, place, land, choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, land, choice(), rows))
     order = answer(question(made, tables, choice(), rows))
-    return account(made, tables, place, choice(), land, rows, crop, order, trellis, water)
+    return account(ask(made, tables, place, choice(), land, rows, crop, order, trellis, water))
 
 
 def test_the_sums_add_up() -> None:
     book = ledger()
-    spent = sum(book.establishment.values())
+    spent = book.cost_to_establish
     assert book.cash_flow[0] == pytest.approx([-spent] * 3)
     assert book.cash_flow[1:] == pytest.approx(book.value[1:] - book.yearly_cost[1:, None])
     assert book.npv[0] < book.npv[1] < book.npv[2]
@@ -67,8 +75,8 @@ def test_the_sums_add_up() -> None:
 
 def test_bills_of_trellis_and_water_are_in_it() -> None:
     book = ledger()
-    assert book.establishment["trellis"] == 900
-    assert book.establishment["irrigation"] == 500
+    assert book.establishment[Spent.TRELLIS] == 900
+    assert book.establishment[Spent.IRRIGATION] == 500
     assert any(
         task.name == "building the trellis" and task.hours.sum() == pytest.approx(30) for task in book.tasks
     )
@@ -76,8 +84,8 @@ def test_bills_of_trellis_and_water_are_in_it() -> None:
     assert sum(without.establishment.values()) == pytest.approx(
         sum(book.establishment.values()) - 900 - 500 - 30 * 18
     )
-    said = [n.says for n in without.notices if n.severity is Severity.WARNING]
-    assert sum("missing from every sum" in text for text in said) == 2
+    missing = [notice.concerns for notice in without.notices if notice.code == "ledger.bill_missing"]
+    assert missing == [("trellis",), ("water",)]
 
 
 def test_tasks_cover_horizon_and_weeks() -> None:
@@ -108,10 +116,11 @@ def test_too_few_hands_are_told() -> None:
     assert ledger().short_weeks == ()
     book = ledger(money={"hands": 0.2, "hours_per_week": 20})
     assert book.short_weeks
-    year, week, beyond = book.short_weeks[0]
-    total = sum(task.hours[year, week - 1] for task in book.tasks)
-    assert beyond == pytest.approx(total - 4)
-    assert any("more hours than" in notice.says for notice in book.notices)
+    short = book.short_weeks[0]
+    total = sum(task.hours[short.year, short.week - 1] for task in book.tasks)
+    assert short.beyond == pytest.approx(total - 4)
+    (said,) = [notice for notice in book.notices if notice.code == "ledger.short_of_hands"]
+    assert said.facts["weeks"] == len(book.short_weeks)
 
 
 def test_sensitivity_is_ranked_and_brackets_the_middle() -> None:
@@ -119,11 +128,9 @@ def test_sensitivity_is_ranked_and_brackets_the_middle() -> None:
     widths = [abs(line.high - line.low) for line in book.sensitivity]
     assert widths == sorted(widths, reverse=True)
     for line in book.sensitivity:
-        assert min(line.low, line.high) - 1e-6 <= book.npv[1] <= max(line.low, line.high) + 1e-6, (
-            line.assumption
-        )
+        assert min(line.low, line.high) - 1e-6 <= book.npv[1] <= max(line.low, line.high) + 1e-6, line.moved
         assert line.low <= line.high
-    crops = next(line for line in book.sensitivity if line.assumption.startswith("crop"))
+    crops = next(line for line in book.sensitivity if line.moved is Moved.CROP)
     assert (crops.low, crops.high) == pytest.approx((book.npv[0], book.npv[2]))
 
 
@@ -147,15 +154,15 @@ def test_own_prices_are_used() -> None:
 def test_another_currency_is_said() -> None:
     book = ledger(money={"currency": "EUR"})
     assert book.currency == "EUR"
-    assert any(getattr(notice, "code", "") == "prices.foreign" for notice in book.notices)
-    assert not any("never converted" in notice.says for notice in ledger().notices)
+    assert any(notice.code == "prices.foreign" for notice in book.notices)
+    assert not any(notice.code == "prices.foreign" for notice in ledger().notices)
 
 
 def test_calendar_starts_in_the_planting_year() -> None:
     book = ledger()
     assert book.calendar[0].start.startswith("2027")
-    assert {event.leaf for event in book.calendar} >= {"all", "0", "1", "2", "3"}
-    assert sum(event.what.startswith("pick ") for event in book.calendar) == 6
+    assert {event.first_leaf for event in book.calendar} >= {0, 1, 2, 3}
+    assert sum(bool(event.cultivar) for event in book.calendar) == 6
 
 
 @pytest.mark.parametrize("horizon", [5, 40])
@@ -174,21 +181,38 @@ def test_goes_to_json_and_back() -> None:
 
 
 def test_stands_beside_published_figures() -> None:
-    lines = {name: (published, ours) for name, published, ours in ledger().beside}
-    assert any("small hands-on farm" in name for name in lines)
-    assert any("USD a tree" in name for name in lines)
-    assert any("internal rate" in name for name in lines)
-    for published, ours in lines.values():
-        assert published > 0
-        assert ours > 0
+    book = ledger()
+    lines = {line.budget: line for line in book.beside}
+    assert {Budget.SMALL_FARM_HOURS, Budget.PYRAMID_BY_TREE, Budget.RETURN_LEAST} <= set(lines)
+    assert all(line.published > 0 and line.ours > 0 for line in lines.values())
+    by_tree, by_area = lines[Budget.SPINDLE_BY_TREE].ours, lines[Budget.SPINDLE_BY_AREA].ours
+    assert by_tree == pytest.approx(book.cost_to_establish / 140)
+    assert by_area == pytest.approx(by_tree * 140 / book.areas.tree_ground)
+
+
+def test_areas_are_told_apart() -> None:
+    areas = ledger().areas
+    assert areas.blocks == 640
+    assert areas.tree_ground == pytest.approx(140 * 3.3 * 0.92)
+    assert areas.fenced == pytest.approx(40 * 16)
+
+
+def test_at_break_even_worth_a_full_year_leaves_nothing() -> None:
+    book = ledger()
+    even = book.break_even
+    assert even is not None
+    assert even.worth * even.crop == pytest.approx(book.value[10, 1])
+    assert even.worth_needed * even.crop == pytest.approx(sum(book.cost_by_kind.values()))
+    assert even.crop_needed is not None
+    assert (even.crop_needed < even.crop) == (even.worth_needed < even.worth)
 
 
 def test_an_orchard_of_old_trees_only_costs_nothing_new() -> None:
     made, tables, place = plan(), catalogue(), seasons(0.9)
     rows = layout(standing=140)
-    crop = foresee_crop(made, tables, place, ground(), choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
-    book = account(made, tables, place, choice(), ground(), rows, crop, order, None, None)
+    book = account(ask(made, tables, place, choice(), ground(), rows, crop, order, None, None))
     assert order.lines == ()
     assert sum(book.establishment.values()) == 0
     assert book.value.max() == 0
@@ -202,17 +226,22 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
     }
     barren = replace(place, **nothing)
     made, tables, rows = plan(), catalogue(), layout()
-    crop = foresee_crop(made, tables, barren, ground(), choice(), rows)
+    crop = grow(ask_years(made, tables, NO_WEATHER, barren, ground(), choice(), rows))
     order = answer(question(made, tables, choice(), rows))
-    book = account(made, tables, barren, choice(), ground(), rows, crop, order, None, None)
+    book = account(ask(made, tables, barren, choice(), ground(), rows, crop, order, None, None))
     assert crop.orchard_kg.max() == 0
     assert book.payback_year is None
-    assert not any(event.what.startswith("pick ") for event in book.calendar)
+    assert not any(event.cultivar for event in book.calendar)
 
 
 def test_dollars_stand_only_beside_dollars() -> None:
-    names = [name for name, _, _ in ledger(money={"currency": "EUR"}).beside]
-    assert not any("USD" in name for name in names)
+    in_dollars = {
+        Budget.PYRAMID_BY_AREA,
+        Budget.PYRAMID_BY_TREE,
+        Budget.SPINDLE_BY_AREA,
+        Budget.SPINDLE_BY_TREE,
+    }
+    assert not in_dollars & {line.budget for line in ledger(money={"currency": "EUR"}).beside}
 
 
 def test_a_press_season_may_run_past_new_year() -> None:
@@ -226,10 +255,37 @@ def test_a_press_season_may_run_past_new_year() -> None:
     assert not set(range(4, 39)) & set(weeks.tolist())
 
 
+def _told_of(batches: Batches | None) -> list[str]:
+    made, tables, place, rows = plan(), catalogue(), seasons(0.9), layout()
+    chosen = replace(choice(), batches=batches)
+    crop = grow(ask_years(made, tables, NO_WEATHER, place, ground(), chosen, rows))
+    order = answer(question(made, tables, choice(), rows))
+    asked = ask(made, tables, place, chosen, ground(), rows, crop, order, None, None)
+    told = all_told(account(asked).notices, Reader(UnitSystem.METRIC))
+    return [f"{notice.says} {notice.remedy}" for notice in told if "autumns" in notice.says]
+
+
 def test_several_planting_autumns_are_told() -> None:
     two = Batches((Batch(2028, (), 0, ()), Batch(2030, (), 0, ())), True, 0.0, 0.0, 10)
-    (notice,) = batch_notices(two)
-    assert "as planted in 2028" in notice.says
-    assert "2 years later" in notice.remedy
-    assert batch_notices(replace(two, planned=False)) == []
-    assert batch_notices(None) == []
+    (said,) = _told_of(two)
+    assert "as planted in 2028" in said
+    assert "2 years later" in said
+    assert _told_of(replace(two, planned=False)) == []
+    assert _told_of(None) == []
+
+
+@pytest.mark.parametrize(
+    ("system", "foreign"),
+    [
+        (UnitSystem.US, r"\b(ha|hectares?)\b|\d[ \u00a0](kg|cm|mm|m|°C|t)\b"),
+        (UnitSystem.METRIC, r"\bacres?\b|\d[ \u00a0](lb|in|ft|°F|tons?)\b"),
+    ],
+)
+def test_sheets_speak_one_system(system: UnitSystem, foreign: str) -> None:
+    reader = Reader(system)
+    for sheet in sheets(ledger(), reader):
+        table = printed(sheet, reader)
+        said = [table.title, table.rests_on, *table.columns, *table.notes]
+        said += [str(cell) for row in table.rows for cell in row if isinstance(cell, str)]
+        found = [text for text in said if re.search(foreign, text)]
+        assert not found, (sheet.name, found)

@@ -1,18 +1,17 @@
+import numpy as np
 import pytest
 from nursery.invented import catalogue
 
-from topwire.ledger.calendar import (
-    Harvest,
-    MaturityRow,
-    WorkRow,
-    day_of,
-    work_by_age,
-    year_of_work,
-)
+from topwire.ledger.asked import Picked
+from topwire.ledger.calendar import MaturityRow, WorkRow, day_of, work_by_age, work_texts
+from topwire.ledger.findings import Event
+from topwire.tell.ledger import event_words, leaf_words
+from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
 
 ROWS = catalogue().rows("work_calendar", WorkRow)
 MATURITY = catalogue().rows("maturity", MaturityRow)
+TEXTS = {line.item: line for line in work_texts(ROWS)}
 STAGES = {
     "green_tip": 85.0,
     "full_bloom": 115.0,
@@ -22,6 +21,15 @@ STAGES = {
     "last_frost": 120.0,
     "first_frost": 285.0,
 }
+
+
+def picked(name: str, first: float, last: float, keeps: bool = True) -> Picked:
+    return Picked(name, 10, first, last, np.zeros(15), 3.0, keeps)
+
+
+def events(stages: dict[str, float] = STAGES, *harvests: Picked) -> dict[str, Event]:
+    made = work_by_age(ROWS, MATURITY, harvests, stages, planting=2027, first_crop=4)
+    return {event.work or event.cultivar: event for event in made}
 
 
 def test_every_row_hangs_on_a_known_stage() -> None:
@@ -34,41 +42,19 @@ def test_every_row_hangs_on_a_known_stage() -> None:
 
 
 def test_stages_move_their_work_and_not_the_calendars() -> None:
-    late = dict(STAGES, full_bloom=130.0)
-    before = {e.what: e.start for e in year_of_work(ROWS, STAGES, planting=2027, leaf=5)}
-    after = {e.what: e.start for e in year_of_work(ROWS, late, planting=2027, leaf=5)}
-    assert before["hand thin"] == "2032-05-20"
-    assert after["hand thin"] == "2032-06-04"
-    assert before["prune"] == after["prune"] == "2032-01-10"
+    before, after = events(), events(dict(STAGES, full_bloom=130.0))
+    assert before["hand thinning"].start == "2029-05-20"
+    assert after["hand thinning"].start == "2029-06-04"
+    assert before["dormant pruning"].start == after["dormant pruning"].start == "2031-01-10"
 
 
 def test_a_missing_stage_leaves_its_work_out() -> None:
-    without = {stage: day for stage, day in STAGES.items() if stage != "first_frost"}
-    events = year_of_work(ROWS, without, planting=2027, leaf=5)
-    assert "drain the irrigation" not in [event.what for event in events]
-    assert len(events) == len(year_of_work(ROWS, STAGES, planting=2027, leaf=5)) - 1
-
-
-@pytest.mark.parametrize("leaf", [0, 1, 2, 3, 7, 15])
-def test_every_year_has_work_in_order(leaf: int) -> None:
-    events = year_of_work(ROWS, STAGES, planting=2027, leaf=leaf)
-    assert len(events) >= 6
-    assert [event.start for event in events] == sorted(event.start for event in events)
-    assert {event.start[:4] for event in events} <= {str(2027 + leaf)}
-
-
-def test_leaf_one_strips_and_grown_trees_are_pruned() -> None:
-    first = [event.what for event in year_of_work(ROWS, STAGES, planting=2027, leaf=1)]
-    grown = [event.what for event in year_of_work(ROWS, STAGES, planting=2027, leaf=8)]
-    assert "strip every flower" in first
-    assert "prune" not in first
-    assert "prune" in grown
-    assert "strip every flower" not in grown
+    without = events({stage: day for stage, day in STAGES.items() if stage != "first_frost"})
+    assert set(events()) - set(without) == {"water off"}
 
 
 def test_a_day_of_june_stays_in_june_in_a_leap_year() -> None:
-    events = {event.what: event for event in year_of_work(ROWS, STAGES, planting=2027, leaf=1)}
-    assert events["tie feathers down"].start == "2028-06-01"
+    assert events()["tie feathers"].start == "2028-06-01"
 
 
 def test_risky_work_carries_its_caution() -> None:
@@ -78,37 +64,37 @@ def test_risky_work_carries_its_caution() -> None:
 
 
 def test_cultivars_get_a_pick_with_starch() -> None:
-    harvests = [
-        Harvest("Gala", 230.0, 244.0, True),
-        Harvest("Ashmead's Kernel", 280.0, 294.0, True),
-        Harvest("Yellow Transparent", 190.0, 200.0, False),
-    ]
-    events = work_by_age(ROWS, MATURITY, harvests, STAGES, planting=2027, first_crop=4, units=UnitSystem.US)
-    picks = {event.what: event for event in events if event.what.startswith("pick ")}
-    assert set(picks) == {"pick Gala", "pick Ashmead's Kernel", "pick Yellow Transparent"}
-    assert "starch 3 to 6" in picks["pick Gala"].how
-    assert "firmness 16 lb" in picks["pick Gala"].how
-    assert "nobody has listed" in picks["pick Ashmead's Kernel"].how
-    assert picks["pick Gala"].start == "2031-08-18"
-    assert "Windfalls" in picks["pick Gala"].caution
+    found = events(
+        STAGES,
+        picked("Gala", 230.0, 244.0),
+        picked("Ashmead's Kernel", 280.0, 294.0),
+        picked("Yellow Transparent", 190.0, 200.0, keeps=False),
+    )
+    gala = event_words(found["Gala"], TEXTS, Reader(UnitSystem.US))
+    assert gala.what == "pick Gala"
+    assert "starch 3 to 6" in gala.how
+    assert "firmness 16\u00a0lb" in gala.how
+    assert "Windfalls" in gala.caution
+    assert "firmness 7.3\u00a0kg" in event_words(found["Gala"], TEXTS, Reader(UnitSystem.METRIC)).how
+    assert "nobody has listed" in event_words(found["Ashmead's Kernel"], TEXTS, Reader(UnitSystem.US)).how
+    assert found["Gala"].start == "2031-08-18"
+    assert leaf_words(found["Gala"]) == "4 and older"
 
 
 def test_a_pick_after_new_year_falls_in_the_next_one() -> None:
-    events = work_by_age(
-        ROWS, MATURITY, [Harvest("Late", 360.0, 372.0, True)], STAGES, planting=2027, first_crop=4
-    )
-    late = next(event for event in events if event.what == "pick Late")
+    late = events(STAGES, picked("Late", 360.0, 372.0))["Late"]
     assert (late.start, late.end) == ("2031-12-26", "2032-01-07")
 
 
 def test_no_event_ends_before_it_starts() -> None:
-    for leaf in range(16):
-        assert all(e.start <= e.end for e in year_of_work(ROWS, STAGES, planting=2027, leaf=leaf))
+    assert all(event.start <= event.end for event in events().values())
 
 
-def test_measures_follow_the_readers_units() -> None:
-    american = year_of_work(ROWS, STAGES, planting=2027, leaf=1, units=UnitSystem.US)
-    metric = year_of_work(ROWS, STAGES, planting=2027, leaf=1)
-    assert not [event.how for event in american if " cm" in event.how or "°C" in event.how]
-    assert [event.how for event in metric if " cm" in event.how]
-    assert [(a.what, a.start) for a in american] == [(m.what, m.start) for m in metric]
+@pytest.mark.parametrize(("system", "foreign"), [(UnitSystem.US, " cm"), (UnitSystem.METRIC, " in]")])
+def test_measures_follow_the_readers_units(system: UnitSystem, foreign: str) -> None:
+    told = [event_words(event, TEXTS, Reader(system)) for event in events().values()]
+    assert not [
+        line.how for line in told if foreign in line.how or "[" in line.how + line.what + line.caution
+    ]
+    own = " in" if system is UnitSystem.US else " cm"
+    assert [line.how for line in told if own in line.how]

@@ -3,7 +3,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.ledger.labour import crop_hours, per_tree_hours, pickers_needed, short_weeks, spread_over_weeks
+from topwire.ledger.findings import ShortWeek
+from topwire.ledger.labour import crop_hours, per_tree_hours, short_weeks, spread_over_weeks
 
 
 @given(st.floats(1, 365), st.floats(0, 120))
@@ -31,12 +32,8 @@ def test_hours_of_trees_and_crops() -> None:
         crop_hours(10, 0)
 
 
-def test_pickers() -> None:
-    assert pickers_needed(8800, rate=110, hours_a_day=8, days=5) == pytest.approx(2)
-
-
 def test_short_weeks_are_told_with_the_hours_missing() -> None:
     hours = np.zeros((2, 52))
     hours[1, 39] = 130.0
-    assert short_weeks(hours, 120) == ((1, 40, pytest.approx(10.0)),)
+    assert short_weeks(hours, 120) == (ShortWeek(1, 40, pytest.approx(10.0)),)
     assert short_weeks(hours, 130) == ()

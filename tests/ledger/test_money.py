@@ -3,10 +3,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from topwire.ledger.findings import Moved, Sensitivity
 from topwire.ledger.money import (
-    Swing,
-    break_even_yield,
-    grower_return,
+    break_even_amount,
+    break_even_price,
     internal_rate,
     net_present_value,
     payback_year,
@@ -55,13 +55,13 @@ def test_payback() -> None:
     assert payback_year([-10.0, 20, -30, 40]) == 1
 
 
-def test_cost_line_faults() -> None:
-    with pytest.raises(ValueError, match="no yield breaks even"):
-        break_even_yield(300, fixed=7767.41, per_bin=320.105)
-    rows = grower_return(np.array([[20.0], [45.0]]), np.array([350.0, 500.0]), fixed=7767.41, per_bin=320.105)
-    assert rows.shape == (2, 2)
+def test_at_break_even_nothing_is_left() -> None:
+    amount = break_even_amount(500, fixed=7767.41, per_unit=320.105)
+    assert amount is not None
+    assert break_even_price(amount, fixed=7767.41, per_unit=320.105) == pytest.approx(500)
+    assert break_even_amount(300, fixed=7767.41, per_unit=320.105) is None
 
 
 def test_widest_swing_first() -> None:
-    ranked = widest_first([Swing("b", 1, 2), Swing("a", 1, 2), Swing("c", 5, -5)])
-    assert [swing.assumption for swing in ranked] == ["c", "a", "b"]
+    swings = [Sensitivity(Moved.WAGE, 1, 2), Sensitivity(Moved.BILLS, 1, 2), Sensitivity(Moved.CROP, 5, -5)]
+    assert [swing.moved for swing in widest_first(swings)] == [Moved.CROP, Moved.BILLS, Moved.WAGE]

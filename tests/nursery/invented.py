@@ -96,6 +96,7 @@ def ground() -> Ground:
         x=np.tile(np.arange(places) * 0.92, rows),
         y=np.repeat(np.arange(rows) * 3.3, places),
         wall_height=3.2,
+        fence=(outline,),
     )
 
 

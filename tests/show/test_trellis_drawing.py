@@ -4,16 +4,20 @@ from xml.etree import ElementTree
 import pytest
 
 from topwire.show.trellis_drawing import draw_elevation, draw_end
-from topwire.trellis.result import EndDetail, RowTrellis
+from topwire.trellis.findings import EndDetail, RowTrellis
+from topwire.trellis.kinds import EndKind
 from topwire.values.units import UnitSystem
 
-END = EndDetail("tie-back", "pine 140 mm", 0.14, 4.5, 1.3, 17.0, "screw", 2, 3.0, 1.4, 9000.0, 22000.0, 1.5)
+END = EndDetail(
+    EndKind.TIE_BACK, "pine 140 mm", 0.14, 4.5, 1.3, 17.0, "screw", 2, 3.0, 1.4, 9000.0, 22000.0, 1.5
+)
 ROW = RowTrellis(
-    rows=("South 1",), length=42.0, spans=7, post_spacing=6.0, post="pine <120> mm", post_length=4.5, post_depth=1.4,
-    end_assembly="tie-back", end_post="pine", anchor="2 x screw", wire="2.5 mm", wire_heights=(0.9, 1.6, 2.3, 3.0),
-    low_wire=0.45, pretension=1000.0, crop_per_metre=20.0, loaded_tension=3000.0, share_of_breaking=0.5, sag=0.05,
-    gusts=(), cost=900.0, positions=tuple(6.0 * i for i in range(8)), trees=tuple(0.5 + i for i in range(42)),
-    end=END, post_diameter=0.12,
+    rows=("South 1",), length=42.0, outer=True, spans=7, post_spacing=6.0, post="pine <120> mm", post_length=4.5,
+    post_depth=1.4, end=END, far_end=None, wire="2.5 mm", wire_heights=(0.9, 1.6, 2.3, 3.0), low_wire=0.45,
+    pretension=1000.0, crop_per_metre=20.0, loaded_tension=3000.0, share_of_breaking=0.5, sag=0.05, gusts=(), cases=(),
+    cost=900.0, positions=tuple(6.0 * i for i in range(8)), trees=tuple(0.5 + i for i in range(42)), post_diameter=0.12,
+    code_force=500.0, ultimate_force=2500.0, design_force=1200.0, force_height=1.9, bill=(), labour_hours=9.0,
+    stands=True, creep=None,
 )  # fmt: skip
 
 
@@ -21,8 +25,8 @@ def words(svg: str) -> str:
     return " ".join(text for text in ElementTree.fromstring(svg).itertext() if text.strip())
 
 
-@pytest.mark.parametrize("end", [END, replace(END, assembly="h-brace", anchor=None), None])
-def test_a_row_is_drawn_with_every_post_and_its_dimensions(end: EndDetail | None) -> None:
+@pytest.mark.parametrize("end", [END, replace(END, kind=EndKind.H_BRACE, anchor=None)])
+def test_a_row_is_drawn_with_every_post_and_its_dimensions(end: EndDetail) -> None:
     said = words(draw_elevation(replace(ROW, end=end)))
     assert "7 spans" in said
     assert said.count("6.00 m") == 2  # the two whole spans of the part shown large
@@ -32,14 +36,13 @@ def test_a_row_is_drawn_with_every_post_and_its_dimensions(end: EndDetail | None
 
 
 def test_the_end_is_drawn_with_guy_anchor_and_lean() -> None:
-    said = words(draw_end(ROW) or "")
+    said = words(draw_end(ROW, END))
     assert "2 × screw" in said
     assert "17°" in said
     assert "3.00 m" in said
-    assert draw_end(replace(ROW, end=None)) is None
-    braced = replace(END, assembly="diagonal brace", anchor=None, strut="pine 160 mm", feet=2)
-    assert "strut of pine 160 mm carries" in words(draw_end(replace(ROW, end=braced)) or "")
-    assert "2 pads" in words(draw_end(replace(ROW, end=braced)) or "")
+    braced = replace(END, kind=EndKind.DIAGONAL, anchor=None, strut="pine 160 mm", feet=2)
+    assert "strut of pine 160 mm carries" in words(draw_end(ROW, braced))
+    assert "2 pads" in words(draw_end(ROW, braced))
 
 
 def test_a_short_row_is_drawn_with_both_its_ends() -> None:

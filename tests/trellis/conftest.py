@@ -6,7 +6,7 @@ from trellis_support import Yard
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.trellis.holding import ground_of
-from topwire.trellis.materials import read_stock
+from topwire.trellis.question import read_stock
 from topwire.trellis.search import Wishes
 
 
@@ -17,5 +17,5 @@ def catalogue() -> Catalogue:
 
 @pytest.fixture(scope="session")
 def yard(catalogue: Catalogue) -> Yard:
-    stock = read_stock(catalogue, units="us", texture="silt loam")
-    return Yard(stock, ground_of(stock.soil, wet=True), Wishes(None, None, None, 18.0, 0.5))
+    stock, _ = read_stock(catalogue, units="us", texture="silt loam")
+    return Yard(stock, ground_of(stock.soil, wet=True), Wishes(None, None, 18.0, 0.5))

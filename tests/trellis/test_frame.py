@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from topwire.checks.trellis_cases import BENDING, EA, T0, plan_row, space_row
 from topwire.trellis import wire
-from topwire.trellis.frame import Block, Frame, at_temperature, solve, strung
+from topwire.trellis.frame import Frame, StiffBlock, at_temperature, solve, strung
 from topwire.trellis.ground_post import fixed_post
 
 
@@ -85,7 +85,7 @@ def test_supports_balance_the_loads_and_mirrored_loads_mirror(
     frame = strand(3, 4)
     loose = frame.fixed.copy()
     loose[4] = loose[8] = False
-    blocks = tuple(Block(np.array([3 * at + 1, 3 * at + 2]), np.eye(2) * posts) for at in (4, 8))
+    blocks = tuple(StiffBlock(np.array([3 * at + 1, 3 * at + 2]), np.eye(2) * posts) for at in (4, 8))
     row = Frame(
         frame.nodes, loose, frame.bars, frame.free_length, frame.stiffness, frame.tension_only, blocks
     )
@@ -106,7 +106,9 @@ def test_posts_without_end_are_rigid_supports() -> None:
     loose = strand(4)
     fixed = loose.fixed.copy()
     fixed[1:-1] = False
-    blocks = tuple(Block(np.array([3 * at, 3 * at + 1, 3 * at + 2]), np.eye(3) * 1e11) for at in (1, 2, 3))
+    blocks = tuple(
+        StiffBlock(np.array([3 * at, 3 * at + 1, 3 * at + 2]), np.eye(3) * 1e11) for at in (1, 2, 3)
+    )
     posts = Frame(
         loose.nodes, fixed, loose.bars, loose.free_length, loose.stiffness, loose.tension_only, blocks
     )
@@ -132,7 +134,7 @@ def test_a_guy_works_in_one_direction_only() -> None:
     fixed = np.array([[False, True, True], [True, True, True]])
     guy = Frame(
         nodes, fixed, np.array([[0, 1]]), np.array([np.hypot(3, 3)]), np.array([2e6]), np.array([True]),
-        (Block(np.array([0]), np.array([[1e4]])),),
+        (StiffBlock(np.array([0]), np.array([[1e4]])),),
     )  # fmt: skip
     away, back = np.zeros((2, 3)), np.zeros((2, 3))
     away[0, 0], back[0, 0] = 500.0, -500.0
@@ -166,7 +168,7 @@ def test_cuthill_mckee_serves_where_the_row_order_does_not() -> None:
     long = np.linalg.norm(nodes[chain[:, 1]] - nodes[chain[:, 0]], axis=1)
     fixed = np.zeros((60, 3), dtype=bool)
     fixed[[0, 59]] = True
-    springs = tuple(Block(np.arange(3 * i, 3 * i + 3), np.eye(3) * 1e3) for i in range(1, 59))
+    springs = tuple(StiffBlock(np.arange(3 * i, 3 * i + 3), np.eye(3) * 1e3) for i in range(1, 59))
     found = solve(
         Frame(nodes, fixed, chain, long, np.full(59, 1e5), np.zeros(59, dtype=bool), springs),
         np.tile([0.0, 10.0, 0.0], (60, 1)),

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from topwire.trellis import anchors, ends, post, soil
 from topwire.trellis.end_choice import beam_moment, guy_force, guy_geometry
 from topwire.trellis.ground_post import even_spring, fixed_post, ground_post, growing_spring
-from topwire.trellis.holding import Ground
+from topwire.trellis.holding import HoldingGround
 
 
 def test_stiff_ground_and_no_ground_give_the_cantilever() -> None:
@@ -86,7 +86,7 @@ def test_code_formula_and_its_inverse_agree(force: float) -> None:
     width=st.floats(0.08, 0.2),
 )
 def test_softer_ground_holds_less(strength: float, softer: float, depth: float, width: float) -> None:
-    firm, soft = Ground(False, strength, 18e3), Ground(False, strength * softer, 18e3)
+    firm, soft = HoldingGround(False, strength, 18e3), HoldingGround(False, strength * softer, 18e3)
     assert soft.post(depth, 1.9, width) <= firm.post(depth, 1.9, width)
     assert soft.uplift(depth, width) < firm.uplift(depth, width)
     assert soft.step_down().strength <= firm.step_down().strength

@@ -4,22 +4,24 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from trellis_support import PRESSURE, Yard, a_row
+from trellis_support import PRESSURE, Yard, a_row, said
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import RawRow, RawTable
 from topwire.notices import Faults
 from topwire.trellis.demand import post_positions
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.gusts import POSTS_BREAK, WIRE_HALF, failure_gusts, first_to_give
-from topwire.trellis.holding import Ground, ground_of
-from topwire.trellis.materials import read_stock
-from topwire.trellis.result import FenceSupport
+from topwire.trellis.findings import FenceSupport
+from topwire.trellis.gusts import failure_gusts, first_to_give
+from topwire.trellis.holding import HoldingGround, ground_of
+from topwire.trellis.kinds import CaseName, EndKind, Lack, RowLoad, SoilWater, TrellisPart
+from topwire.trellis.question import read_stock
 from topwire.trellis.row_frame import row_frame, run_cases
 from topwire.trellis.search import END_GIVES, Build, search, search_down
+from topwire.values.notice import CannotAnswer
 
 
-def strength(yard: Yard, build: Build, ground: Ground, *, inner: bool, crop: float) -> float:
+def strength(yard: Yard, build: Build, ground: HoldingGround, *, inner: bool, crop: float) -> float:
     """Gust in which the build would still be chosen: its own search limits, by halving."""
     demand = a_row(inner=inner, crop=crop)
     alone = replace(yard.stock, posts=(build.post,), wires=(build.wire,))
@@ -43,7 +45,7 @@ def strength(yard: Yard, build: Build, ground: Ground, *, inner: bool, crop: flo
 def test_a_stronger_gust_never_makes_a_weaker_or_cheaper_trellis(
     yard: Yard, gust: float, stronger: float, cohesion: float, inner: bool, crop: float
 ) -> None:
-    ground = Ground(False, cohesion, 18e3)
+    ground = HoldingGround(False, cohesion, 18e3)
     demand = a_row(inner=inner, crop=crop)
     calm = search(demand, yard.stock, ground, gust, yard.wishes)
     rough = search(demand, yard.stock, ground, gust * stronger, yard.wishes)
@@ -66,8 +68,8 @@ def test_softer_clay_never_gets_a_shallower_post(
     yard: Yard, gust: float, cohesion: float, softer: float, inner: bool
 ) -> None:
     demand = a_row(inner=inner)
-    firm = search_down(demand, yard.stock, Ground(False, cohesion, 18e3), gust, yard.wishes)
-    soft = search_down(demand, yard.stock, Ground(False, cohesion * softer, 18e3), gust, yard.wishes)
+    firm = search_down(demand, yard.stock, HoldingGround(False, cohesion, 18e3), gust, yard.wishes)
+    soft = search_down(demand, yard.stock, HoldingGround(False, cohesion * softer, 18e3), gust, yard.wishes)
     if firm is not None and soft is not None:
         assert soft.depth >= firm.depth - 1e-9
 
@@ -80,8 +82,8 @@ def test_softer_sand_never_gets_a_shallower_post(
     yard: Yard, gust: float, friction: float, less: float, weight: float
 ) -> None:
     demand = a_row()
-    firm = search_down(demand, yard.stock, Ground(True, friction, weight), gust, yard.wishes)
-    soft = search_down(demand, yard.stock, Ground(True, friction - less, weight), gust, yard.wishes)
+    firm = search_down(demand, yard.stock, HoldingGround(True, friction, weight), gust, yard.wishes)
+    soft = search_down(demand, yard.stock, HoldingGround(True, friction - less, weight), gust, yard.wishes)
     if firm is not None and soft is not None:
         assert soft.depth >= firm.depth - 1e-9
 
@@ -102,12 +104,18 @@ def test_the_search_finds_the_cheapest_of_all(yard: Yard) -> None:
 
 
 def test_wishes_are_kept(yard: Yard) -> None:
-    wishes = replace(yard.wishes, spacing=5.4, pretension=700.0, assembly="tie-back")
+    wishes = replace(
+        yard.wishes,
+        spacing=5.4,
+        pretension=700.0,
+        near_kinds=(EndKind.TIE_BACK,),
+        far_kinds=(EndKind.TIE_BACK,),
+    )
     found = search(a_row(), yard.stock, yard.ground, 25.0, wishes)
     assert found is not None
     assert found.spacing == 5.4
     assert found.pretension == 700.0
-    assert found.ends.assembly == "tie-back"
+    assert found.ends.kind is EndKind.TIE_BACK
 
 
 def test_nothing_stands_in_an_impossible_storm(yard: Yard) -> None:
@@ -118,20 +126,22 @@ def test_gusts_are_in_order_and_say_what_gives_first(yard: Yard) -> None:
     demand = a_row()
     build = search_down(demand, yard.stock, yard.ground, 30.0, yard.wishes)
     assert build is not None
-    grounds = {"wet soil": yard.ground, "dry soil": ground_of(yard.stock.soil, wet=False)}
-    gusts = failure_gusts(demand, build, grounds, place="outer row")
+    grounds = {SoilWater.SOAKED: yard.ground, SoilWater.DRAINED: ground_of(yard.stock.soil, wet=False)}
+    gusts = failure_gusts(demand, build, grounds, outer=True)
     assert [gust.middle for gust in gusts] == sorted(gust.middle for gust in gusts)
     assert all(gust.low < gust.middle <= gust.high for gust in gusts)
-    assert min(gust.middle for gust in gusts if gust.part != WIRE_HALF) >= 30.0
-    assert first_to_give(gusts).part != WIRE_HALF
+    assert min(gust.middle for gust in gusts if gust.part is not TrellisPart.WIRE_HALF) >= 30.0
+    assert first_to_give(gusts).part is not TrellisPart.WIRE_HALF
 
-    def one(part: str, condition: str) -> float:
-        return next(gust.middle for gust in gusts if gust.part == part and gust.condition == condition)
+    def breaks(canopy: RowLoad) -> float:
+        return next(
+            gust.middle
+            for gust in gusts
+            if (gust.part, gust.canopy, gust.soil) == (TrellisPart.POSTS_BREAK, canopy, SoilWater.SOAKED)
+        )
 
-    assert one(POSTS_BREAK, "after harvest, leaves on, wet soil, outer row") > one(
-        POSTS_BREAK, "full crop, wet soil, outer row"
-    )
-    inner = failure_gusts(a_row(inner=True), build, grounds, place="inner row")
+    assert breaks(RowLoad.LEAFED) > breaks(RowLoad.CROPPED)
+    inner = failure_gusts(a_row(inner=True), build, grounds, outer=False)
     assert first_to_give(inner).middle > first_to_give(gusts).middle
 
 
@@ -140,7 +150,7 @@ def test_a_weak_build_holds_no_gust_at_all(yard: Yard) -> None:
     demand = a_row(crop=400.0, crop_on_wires=1.0)
     build = search_down(a_row(), yard.stock, yard.ground, 20.0, yard.wishes)
     assert build is not None
-    gusts = failure_gusts(demand, replace(build, spacing=12.0), {"wet soil": yard.ground}, place="outer row")
+    gusts = failure_gusts(demand, replace(build, spacing=12.0), {SoilWater.SOAKED: yard.ground}, outer=True)
     assert gusts[0].middle == 0.0
 
 
@@ -154,24 +164,24 @@ def test_a_whole_row_bears_what_it_was_sized_for(yard: Yard) -> None:
         depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth, end_gives=END_GIVES,
         soil=yard.stock.soil,
     )  # fmt: skip
-    cases = {case.case: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
+    cases = {case.case.name: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
     assert all(case.converged and case.residual < 1e-3 for case in cases.values())
-    storm = cases["full crop, storm across the row, wet soil"]
-    still = cases["full crop, still air"]
+    storm = cases[CaseName.ACROSS]
+    still = cases[CaseName.STILL]
     assert storm.share_of_post is not None
     assert 0.5 < storm.share_of_post <= 1.0
     assert storm.tension is not None
     assert still.tension is not None
     assert storm.tension > still.tension > build.pretension
-    harvested = cases["after harvest, leaves on, storm across, wet soil"]
+    harvested = cases[CaseName.HARVESTED]
     assert harvested.post_moment is not None
     assert storm.post_moment is not None
     assert harvested.post_moment < storm.post_moment
-    lost = cases["full crop, one line post lost"]
+    lost = cases[CaseName.LOST_POST]
     assert lost.sag is not None
     assert still.sag is not None
     assert lost.sag > still.sag
-    assert cases["bare, 40 K warmer than on the stringing day"].tension < build.pretension  # type: ignore[operator]
+    assert cases[CaseName.HOT].tension < build.pretension  # type: ignore[operator]
 
 
 def test_a_finer_mesh_changes_little(yard: Yard) -> None:
@@ -202,8 +212,7 @@ def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
     stronger = support_by_fence("Fence 1", demand, yard.stock.wires[0], yard.stock.posts, gust=60.0, drag=0.5)
     assert stronger.moment_per_metre > 3 * found.moment_per_metre
     assert (
-        "no post"
-        in support_by_fence("Fence 1", demand, yard.stock.wires[0], (), gust=30.0, drag=0.5).post_needed
+        support_by_fence("Fence 1", demand, yard.stock.wires[0], (), gust=30.0, drag=0.5).post_needed is None
     )
 
 
@@ -216,38 +225,39 @@ def own_row(catalogue: Catalogue, table: str, name: str, **cells: str) -> Catalo
 
 
 @pytest.mark.parametrize(
-    ("table", "cells", "says"),
+    ("table", "cells", "lack"),
     [
-        ("posts", {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}, "strength is missing"),
+        ("posts", {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}, Lack.STRENGTH),
         ("posts", {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20", "moment_nm": "3000"},
-         "stiffness is missing"),
-        ("posts", {"kind": "round wood", "wood": "fir", "diameter_m": "0.1", "length_m": "4"}, "no price"),
-        ("wires", {"diameter_m": "0.003", "modulus_gpa": "200", "price_per_m": "0.2"}, "breaking load is missing"),
-        ("wires", {"diameter_m": "0.003", "breaking_n": "5000", "price_per_m": "0.2"}, "modulus is missing"),
-        ("anchors", {"kind": "plate", "price": "10"}, "capacity is missing"),
+         Lack.STIFFNESS),
+        ("posts", {"kind": "round wood", "wood": "fir", "diameter_m": "0.1", "length_m": "4"}, Lack.PRICE),
+        ("wires", {"diameter_m": "0.003", "modulus_gpa": "200", "price_per_m": "0.2"}, Lack.BREAKING_LOAD),
+        ("wires", {"diameter_m": "0.003", "breaking_n": "5000", "price_per_m": "0.2"}, Lack.MODULUS),
+        ("anchors", {"kind": "plate", "price": "10"}, Lack.CAPACITY),
     ],
 )  # fmt: skip
 def test_an_own_row_without_its_strength_is_not_used_and_said(
-    catalogue: Catalogue, table: str, cells: dict[str, str], says: str
+    catalogue: Catalogue, table: str, cells: dict[str, str], lack: Lack
 ) -> None:
-    stock = read_stock(own_row(catalogue, table, "mine", **cells), units="us", texture="loam")
-    assert [n for n in stock.notices if "mine" in n.where and says in n.says and "ask the maker" in n.remedy]
+    own = own_row(catalogue, table, "mine", **cells)
+    stock, left_out = read_stock(own, units="us", texture="loam")
+    assert [(out.table, out.name, out.lack) for out in left_out] == [(table, "mine", lack)]
     assert "mine" not in [row.name for row in (*stock.posts, *stock.wires, *stock.anchors)]
 
 
-def test_the_only_row_at_hand_without_its_strength_is_a_fault_that_says_so(catalogue: Catalogue) -> None:
+def test_the_only_row_at_hand_without_its_strength_is_refused(catalogue: Catalogue) -> None:
     cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}
     own = own_row(catalogue, "posts", "my steel", **cells)
-    with pytest.raises(
-        Faults, match=r"posts\.csv: no row is left.*“my steel”: its strength is missing.*moment_nm"
-    ):
+    with pytest.raises(CannotAnswer) as refused:
         read_stock(own, units="us", texture="loam", posts_at_hand=["my steel"])
+    assert "No row is left" in said(refused.value.notices)
+    assert "“my steel”: its strength is missing" in said(refused.value.notices)
 
 
 def test_an_own_row_with_its_strength_is_used(catalogue: Catalogue) -> None:
     cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4.5", "price": "20", "moment_nm": "3000",
              "stiffness_nm2": "40000"}  # fmt: skip
-    stock = read_stock(own_row(catalogue, "posts", "mine", **cells), units="us", texture="loam")
+    stock, _ = read_stock(own_row(catalogue, "posts", "mine", **cells), units="us", texture="loam")
     assert next(post for post in stock.posts if post.name == "mine").moment == 3000
 
 
@@ -256,7 +266,7 @@ def test_unknown_names_and_soils_are_faults(catalogue: Catalogue) -> None:
         read_stock(catalogue, units="us", texture="loam", posts_at_hand=["southern pin 5 in x 14 ft"])
     with pytest.raises(Faults, match="no row for “peat”"):
         read_stock(catalogue, units="us", texture="peat")
-    with pytest.raises(Faults, match="no row is left"):
+    with pytest.raises(CannotAnswer, match="nothing_usable"):
         read_stock(catalogue, units="us", texture="loam", wires_at_hand=["polyester monofilament 3.0 mm"])
 
 
@@ -294,11 +304,11 @@ def test_an_oblique_storm_strains_a_row_no_more_than_the_worse_of_across_and_alo
         post=build.post, depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth,
         end_gives=END_GIVES, soil=yard.stock.soil,
     )  # fmt: skip
-    solved = {case.case: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
-    across = solved["full crop, storm across the row, wet soil"]
-    along = solved["full crop, storm along the row, wet soil"]
-    oblique = solved["full crop, storm at 45 degrees to the row, wet soil"]
-    still = solved["full crop, still air"]
+    solved = {case.case.name: case for case in run_cases(row, demand, build.post, gust=30.0, drag=0.5)}
+    across = solved[CaseName.ACROSS]
+    along = solved[CaseName.ALONG]
+    oblique = solved[CaseName.OBLIQUE]
+    still = solved[CaseName.STILL]
     assert oblique.converged
     assert oblique.tension is not None
     assert across.tension is not None
@@ -322,13 +332,13 @@ def test_ends_chosen_side_by_side_are_as_monotone(
     """Tie-backs on one side, braces alone on the other: a stronger gust or softer ground never comes cheaper."""
     wishes = replace(
         yard.wishes,
-        near_kinds=("tie-back",),
-        far_kinds=("h-brace", "diagonal brace") if tight else ("diagonal brace",),
+        near_kinds=(EndKind.TIE_BACK,),
+        far_kinds=(EndKind.H_BRACE, EndKind.DIAGONAL) if tight else (EndKind.DIAGONAL,),
     )
-    demand, firm = a_row(crop=crop), Ground(False, cohesion, 18e3)
+    demand, firm = a_row(crop=crop), HoldingGround(False, cohesion, 18e3)
     calm = search(demand, yard.stock, firm, gust, wishes)
     rough = search(demand, yard.stock, firm, gust * stronger, wishes)
-    soft = search(demand, yard.stock, Ground(False, cohesion * 0.7, 18e3), gust, wishes)
+    soft = search(demand, yard.stock, HoldingGround(False, cohesion * 0.7, 18e3), gust, wishes)
     for harder in (rough, soft):
         if harder is not None:
             assert calm is not None

@@ -9,6 +9,8 @@ from topwire.plan.read import parse_plan
 from topwire.plan.trees import Hill
 from topwire.trellis import loads, orography, storm, wind
 from topwire.trellis.demand import crop_of_row, post_positions, row_demand
+from topwire.trellis.kinds import WindForm
+from topwire.trellis.question import storm_of
 
 
 @settings(deadline=None)
@@ -148,18 +150,18 @@ def a_plan(**place: str) -> Plan:
 def test_a_mean_wind_is_loaded_by_the_european_form() -> None:
     # EN 1991-1-4: 25 m/s in terrain II give 640.6 Pa at 3 m
     plan = a_plan(mean_wind="25 m/s")
-    gust = storm.fifty_year_gust(plan)
-    assert storm.pressure_at_1(plan, 0.0) * gust**2 == pytest.approx(640.6, abs=0.1)
-    assert storm.gust_of(plan, 25) / gust == pytest.approx(0.9597, abs=1e-4)
-    assert "EN 1991-1-4" in storm.basis(plan)
+    gust = storm_of(plan).gust_50
+    assert storm.pressure_at_1(storm_of(plan), 0.0) * gust**2 == pytest.approx(640.6, abs=0.1)
+    assert storm.gust_of(storm_of(plan), 25) / gust == pytest.approx(0.9597, abs=1e-4)
+    assert storm_of(plan).form is WindForm.MEAN
 
 
 def test_a_gust_is_loaded_by_the_american_form() -> None:
     plan = a_plan(gust="40 m/s")
-    assert storm.pressure_at_1(plan, 0.0) * 40**2 == pytest.approx(
+    assert storm.pressure_at_1(storm_of(plan), 0.0) * 40**2 == pytest.approx(
         708.6, rel=0.01
     )  # ASCE 7-16, exposure C, sea level
-    assert storm.gust_of(plan, 100) / 40 == pytest.approx(1.069, abs=1e-3)
+    assert storm.gust_of(storm_of(plan), 100) / 40 == pytest.approx(1.069, abs=1e-3)
 
 
 def test_one_storm_is_stated_once() -> None:
@@ -187,7 +189,7 @@ def test_rising_ground_speeds_the_mean_up_by_the_annex() -> None:
 @pytest.mark.parametrize("stated", ["gust: 40 m/s", "mean_wind: 27 m/s"])
 def test_a_higher_or_nearer_rise_never_presses_less(hill: str, stated: str) -> None:
     key, _, value = stated.partition(": ")
-    flat = storm.pressure_at_1(a_plan(**{key: value}), 0.0)
+    flat = storm.pressure_at_1(storm_of(a_plan(**{key: value})), 0.0)
 
     def pressure(height: float, distance: float) -> float:
         plan = a_plan(**{key: value})
@@ -197,9 +199,8 @@ def test_a_higher_or_nearer_rise_never_presses_less(hill: str, stated: str) -> N
             "hill_half_length": 100.0,
             "crest_distance": distance,
         }
-        return storm.pressure_at_1(
-            plan.model_copy(update={"trellis": plan.trellis.model_copy(update=rise)}), 0.0
-        )
+        risen = plan.model_copy(update={"trellis": plan.trellis.model_copy(update=rise)})
+        return storm.pressure_at_1(storm_of(risen), 0.0)
 
     by_height = [pressure(height, 30.0) for height in (2, 5, 10, 20, 25, 30, 40, 50, 55, 70, 100)]
     assert by_height == sorted(by_height)
@@ -211,6 +212,6 @@ def test_a_higher_or_nearer_rise_never_presses_less(hill: str, stated: str) -> N
 
 def test_the_mean_form_takes_the_annex_and_not_the_other_code() -> None:
     # crest of a slope of 20 %: c_o = 1.4; terrain II at 3 m, ln(3/0.05) = 4.094
-    level, slope = (storm.pressure_at_1(a_plan(mean_wind="25 m/s"), s) for s in (0.0, 0.2))
+    level, slope = (storm.pressure_at_1(storm_of(a_plan(mean_wind="25 m/s")), s) for s in (0.0, 0.2))
     log = np.log(3 / 0.05)
     assert slope / level == pytest.approx(1.4**2 * (1 + 7 / (1.4 * log)) / (1 + 7 / log))

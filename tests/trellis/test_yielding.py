@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 from trellis_support import Yard, a_row
 
-from topwire.trellis.loads import LoadCase
+from topwire.trellis.cases import STILL, LoadCase
+from topwire.trellis.kinds import CaseName
 from topwire.trellis.row_frame import WIRE_SLIP, RowFrame, case_loads, row_frame, run_case
 from topwire.trellis.search import END_GIVES
 from topwire.trellis.wire import loaded_tension, yielding_stiffness
 from topwire.trellis.yielding import after_storm, run_yielding
 
 SPAN, TOP = 9.0, 2.0
-STILL = LoadCase("full crop, still air", crop=1.0)
 DEMAND = a_row(length=SPAN, heights=[TOP], canopy_top=2.3, crop=20.0, crop_on_wires=0.4)
 
 
@@ -73,5 +73,5 @@ def test_one_weak_end_gives_alone(yard: Yard) -> None:
 
 def test_a_row_at_rest_keeps_its_pretension(yard: Yard) -> None:
     row = one_span(yard)
-    bare = run_case(row, DEMAND, LoadCase("bare", leafed=False), gust=0.0, drag=0.5)
+    bare = run_case(row, DEMAND, LoadCase(CaseName.HOT, leafed=False), gust=0.0, drag=0.5)
     assert bare.force[0] == pytest.approx(900.0, rel=1e-3)

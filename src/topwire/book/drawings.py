@@ -11,7 +11,7 @@ from topwire.layout.findings import Ground, Layout
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
 from topwire.show.trellis_drawing import draw_elevation, draw_end
-from topwire.show.trellis_tables import rows_of
+from topwire.show.trellis_sheets import rows_of
 
 BOOK_FONT = "Libertinus Serif"
 
@@ -82,7 +82,7 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
     trellis, system = orchard.trellis, orchard.origin.units
     if trellis is None:
         return []
-    drawable = [row for row in trellis.rows if row.positions]
+    drawable = trellis.rows
     kinds = [next((row for row in drawable if row.outer is outer), None) for outer in (True, False)]
     found = [
         _drawn(
@@ -95,11 +95,16 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
         if row is not None
     ]
     for row in drawable[:1]:
-        near, far = draw_end(row, system=system), draw_end(replace(row, end=row.far_end), system=system)
-        alike = "both ends are built alike" if far is None else "where the trees are counted from"
-        for end, title, which in ((near, "The end, to build from", alike), (far, "The far end", "far end")):
+        alike = "both ends are built alike" if row.far_end is None else "where the trees are counted from"
+        for end, title, which in (
+            (row.end, "The end, to build from", alike),
+            (row.far_end, "The far end", "far end"),
+        ):
             if end is not None:
-                found.append(_drawn(title, end, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75))
+                drawn = draw_end(row, end, system=system)
+                found.append(
+                    _drawn(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75)
+                )
     return found
 
 

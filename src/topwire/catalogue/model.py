@@ -13,7 +13,9 @@ from topwire.values.traits import Chill as Chill
 from topwire.values.traits import CultivarKind as CultivarKind
 from topwire.values.traits import Grade as Grade
 from topwire.values.traits import Pollen as Pollen
+from topwire.values.traits import ReplantTolerance as ReplantTolerance
 from topwire.values.traits import Right as Right
+from topwire.values.traits import StockPrecocity as StockPrecocity
 from topwire.values.traits import Susceptibility as Susceptibility
 
 
@@ -103,10 +105,10 @@ class Rootstock:
     height_after_5_years_m: float | None
     cumulative_yield_5_years_kg: float | None
     yield_efficiency_kg_cm2: float | None
-    precocity: str | None
+    precocity: StockPrecocity | None
     fire_blight: str | None
     phytophthora: str | None
-    replant: str | None
+    replant: ReplantTolerance | None
     woolly_aphid: str | None
     burr_knots: str | None
     cold_hardiness: str | None

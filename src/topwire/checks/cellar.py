@@ -16,7 +16,6 @@ from topwire.cellar.respiration import (
     SPECIFIC_HEAT,
     breathing_heat,
     field_heat,
-    temperature_quotient,
 )
 from topwire.checks import Check
 
@@ -99,8 +98,4 @@ def checks() -> list[Check]:
               lambda: float(breathing_heat(1000, 20)), 0.3, Mark.MEMORY),
         Check(CELLAR, "heat of 1 mL CO2/kg/h, from 122 kcal/t/day [W/t]", "UC-RESP", 122 * 4186.8 / 86400,
               lambda: 1000 * MG_PER_ML * HEAT_PER_MG / 3600, 0.15, Mark.READ),
-        Check(CELLAR, "breathing at 10 beside 0 deg C, Golden Delicious, times", "ANDRICH1998", 1.933,
-              lambda: temperature_quotient(0, 10), 0.005, Mark.READ),
-        Check(CELLAR, "breathing at 20 beside 10 deg C, Golden Delicious, times", "ANDRICH1998", 1.848,
-              lambda: temperature_quotient(10, 20), 0.005, Mark.READ),
     ]  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from topwire.catalogue.model import Mark
+from topwire.catalogue.model import Grade, Mark
 from topwire.checks import Check
 from topwire.layout.bearing import mixed_light
 from topwire.layout.light import (
@@ -20,7 +20,7 @@ from topwire.layout.light import (
 )
 from topwire.layout.pollen import ROWS_ACROSS, TREES_ALONG
 from topwire.layout.projection import Ellipsoid, to_metres
-from topwire.layout.spacing import Strength, height_after_five, row_bounds
+from topwire.layout.spacing import height_after_five, row_bounds
 from topwire.layout.sunpath import season_sun
 
 GROUND = "Ground"
@@ -62,7 +62,7 @@ def _spacing() -> list[Check]:
             f"height of Honeycrisp on {stock} after five seasons, by the power fitted to the trial [m]",
             "ROOT-S1, table 5",
             published,
-            lambda area=area: height_after_five(None, area, Strength.WEAK),  # type: ignore[misc]
+            lambda area=area: height_after_five(None, area, Grade.LOW),  # type: ignore[misc]
             0.25,
             Mark.READ,
         )

@@ -13,7 +13,7 @@ from topwire.catalogue.model import Mark
 from topwire.checks import Check
 from topwire.trellis import anchors, ends, post, soil, wind, wire
 from topwire.trellis.catenary import elastic_catenary
-from topwire.trellis.frame import Block, Frame, Solution, solve, strung
+from topwire.trellis.frame import Equilibrium, Frame, StiffBlock, solve, strung
 from topwire.trellis.ground_post import fixed_post, ground_post, growing_spring
 
 Floats = npt.NDArray[np.float64]
@@ -260,7 +260,7 @@ def e3() -> dict[str, float]:
     return {"strut": end.strut, "uplift_end_post": end.uplift, "strut_foot_H": end.anchor_horizontal}
 
 
-def plan_row(lost: tuple[int, ...] = ()) -> Solution:
+def plan_row(lost: tuple[int, ...] = ()) -> Equilibrium:
     """Six spans in plan view, five posts as springs of 5,000 N/m."""
     count = 36
     nodes = np.zeros((count + 1, 3))
@@ -268,7 +268,7 @@ def plan_row(lost: tuple[int, ...] = ()) -> Solution:
     fixed = np.zeros((count + 1, 3), dtype=bool)
     fixed[[0, count]] = True
     bars = np.stack([np.arange(count), np.arange(1, count + 1)], axis=1)
-    posts = tuple(Block(np.array([3 * i + 1]), np.array([[5000.0]])) for i in (6, 12, 18, 24, 30))
+    posts = tuple(StiffBlock(np.array([3 * i + 1]), np.array([[5000.0]])) for i in (6, 12, 18, 24, 30))
     stiff = np.full(count, EA)
     frame = Frame(
         nodes, fixed, bars, strung(np.full(count, 1.5), T0, stiff), stiff, np.ones(count, dtype=bool), posts
@@ -291,7 +291,7 @@ def s1() -> dict[str, float]:
     }
 
 
-def space_row() -> Solution:
+def space_row() -> Equilibrium:
     """Four spans, two wires, three posts fixed at the ground."""
     count, levels = 24, (1.45, 2.75)
     size = count + 1
@@ -305,7 +305,7 @@ def space_row() -> Solution:
         fixed[size * wire_row + np.array([6, 12, 18]), 2] = True
     for at in (6, 12, 18):
         for axis in (0, 1):
-            blocks.append(Block(np.array([3 * at + axis, 3 * (size + at) + axis]), stiffness))
+            blocks.append(StiffBlock(np.array([3 * at + axis, 3 * (size + at) + axis]), stiffness))
     stiff = np.full(2 * count, EA)
     frame = Frame(
         nodes, fixed, bars, strung(np.full(2 * count, 1.5), T0, stiff), stiff, np.ones(2 * count, dtype=bool),

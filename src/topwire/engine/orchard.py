@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from topwire.choice.findings import Choice
-from topwire.growth.result import CropForecast
+from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.findings import Ledger
 from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.notice import Notice, Severity
 from topwire.values.units import UnitSystem
 from topwire.water.result import WaterPlan
@@ -57,7 +57,7 @@ class Orchard:
     layout: Layout | None
     years: CropForecast | None
     nursery: NurseryFindings | None
-    trellis: TrellisDesign | None
+    trellis: TrellisFindings | None
     water: WaterPlan | None
     ledger: Ledger | None
     steps: tuple[StepRun, ...]
@@ -127,7 +127,7 @@ def gathered(
         layout=of("layout", Layout),
         years=of("years", CropForecast),
         nursery=of("nursery", NurseryFindings),
-        trellis=of("trellis", TrellisDesign),
+        trellis=of("trellis", TrellisFindings),
         water=of("water", WaterPlan),
         ledger=of("ledger", Ledger),
         steps=steps,

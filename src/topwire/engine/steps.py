@@ -12,15 +12,18 @@ from typing import Generic, TypeVar
 from topwire.choice.asked import ChoiceQuestion, Places
 from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
-from topwire.growth.result import CropForecast
+from topwire.growth.asked import YearsQuestion
+from topwire.growth.findings import CropForecast
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.result import Ledger
+from topwire.ledger.asked import LedgerQuestion
+from topwire.ledger.findings import Ledger
 from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
-from topwire.trellis.result import TrellisDesign
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.findings import TrellisFindings
 from topwire.values.progress import Progress
 from topwire.water.result import WaterPlan
 
@@ -190,20 +193,24 @@ def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
     return lay_out(asked, progress)
 
 
-def _years(asked: Unsplit, progress: Progress) -> CropForecast:
-    from topwire.growth.crop import foresee_crop
+def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
+    from topwire.growth.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return foresee_crop(
+    return question(
         inputs.plan,
         inputs.catalogue,
+        inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
-        weather=inputs.weather,
-        progress=progress,
     )
+
+
+def _years(asked: YearsQuestion, progress: Progress) -> CropForecast:
+    from topwire.growth.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
@@ -219,19 +226,18 @@ def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
     return answer(asked)
 
 
-def _trellis(asked: Unsplit, progress: Progress) -> TrellisDesign:
-    from topwire.trellis.design import design_trellis
+def _ask_trellis(inputs: Inputs, earlier: Earlier) -> TrellisQuestion:
+    from topwire.trellis.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return design_trellis(
-        inputs.plan,
-        inputs.catalogue,
-        earlier.of("ground", Ground),
-        earlier.of("layout", Layout),
-        earlier.of("years", CropForecast),
-        seasons=earlier.of("place", PlaceSeasons),
-        progress=progress,
-    )
+    ground, layout = earlier.of("ground", Ground), earlier.of("layout", Layout)
+    crop, seasons = earlier.of("years", CropForecast), earlier.of("place", PlaceSeasons)
+    return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons)
+
+
+def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
+    from topwire.trellis.answer import answer
+
+    return answer(asked, progress)
 
 
 def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
@@ -249,11 +255,10 @@ def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
     )
 
 
-def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
-    from topwire.ledger.account import account
+def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
+    from topwire.ledger.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return account(
+    return question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
@@ -262,9 +267,15 @@ def _ledger(asked: Unsplit, progress: Progress) -> Ledger:
         earlier.of("layout", Layout),
         earlier.of("years", CropForecast),
         earlier.of("nursery", NurseryFindings),
-        earlier.maybe("trellis", TrellisDesign),
+        earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
     )
+
+
+def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
+    from topwire.ledger.answer import answer
+
+    return answer(asked)
 
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
@@ -275,7 +286,7 @@ YEARS = Step(
     "years",
     "growth and crop by leaf",
     CropForecast,
-    _ask_unsplit,
+    _ask_years,
     _years,
     ("place", "ground", "choice", "layout"),
 )
@@ -285,8 +296,8 @@ NURSERY = Step(
 TRELLIS = Step(
     "trellis",
     "posts, wires, anchors",
-    TrellisDesign,
-    _ask_unsplit,
+    TrellisFindings,
+    _ask_trellis,
     _trellis,
     ("place", "ground", "layout", "years"),
 )
@@ -295,7 +306,7 @@ LEDGER = Step(
     "ledger",
     "work and money",
     Ledger,
-    _ask_unsplit,
+    _ask_ledger,
     _ledger,
     ("place", "choice", "ground", "layout", "years", "nursery"),
 )

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import Absent
+from topwire.tell.ledger import event_words, hangs_on, leaf_words
 from topwire.tell.nursery import JOBS
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
@@ -52,21 +53,23 @@ def calendar(orchard: Orchard) -> bytes:
 def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
     """Start, end, what, how, category."""
     entries = []
+    reader = Reader(orchard.origin.units)
     if orchard.nursery is not None:
-        reader = Reader(orchard.origin.units)
         for dates in orchard.nursery.dates:
             job = JOBS[dates.job]
             how = in_system(job.remedy, reader)
             entries.append((dates.first, dates.last, in_system(job.says, reader), how, "nursery"))
     if orchard.ledger is not None:
+        works = {line.item: line for line in orchard.ledger.works}
         for event in orchard.ledger.calendar:
+            said, leaf = event_words(event, works, reader), leaf_words(event)
             parts = [
-                "" if event.leaf in ("", "all") else f"Leaf {event.leaf}.",
-                f"{event.how}." if event.how else "",
-                f"Hangs on: {event.basis}." if event.basis else "",
-                f"Caution: {event.caution}" if event.caution else "",
+                "" if leaf == "all" else f"Leaf {leaf}.",
+                f"{said.how}." if said.how else "",
+                f"Hangs on: {hangs_on(event)}.",
+                f"Caution: {said.caution}" if said.caution else "",
             ]
-            entries.append((event.start, event.end, event.what, " ".join(filter(None, parts)), "orchard"))
+            entries.append((event.start, event.end, said.what, " ".join(filter(None, parts)), "orchard"))
     if orchard.water is not None:
         year = date(orchard.origin.planting_year + 1, 1, 1)
         for entry in orchard.water.calendar:

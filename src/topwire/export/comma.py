@@ -161,13 +161,6 @@ def from_sheet(name: str, department: str) -> Callable[[Orchard], bytes]:
     return made
 
 
-def trellis_bill(orchard: Orchard) -> bytes:
-    found = bill(
-        "", needed(orchard.trellis, "trellis").bill, _currency(orchard), Reader(orchard.origin.units)
-    )
-    return csv_bytes(found.columns, found.rows)
-
-
 def water_bill(orchard: Orchard) -> bytes:
     found = bill("", needed(orchard.water, "water").bill, _currency(orchard), Reader(orchard.origin.units))
     return csv_bytes(found.columns, found.rows)

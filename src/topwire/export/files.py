@@ -12,7 +12,6 @@ from topwire.export.comma import (
     needed,
     staking,
     trees,
-    trellis_bill,
     water_bill,
 )
 from topwire.export.geography import geojson
@@ -75,7 +74,7 @@ FILES: Mapping[str, Writer] = {
     "ground.svg": _ground_svg,
     "staking.csv": staking,
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),
-    "bill_trellis.csv": trellis_bill,
+    "bill_trellis.csv": from_sheet("trellis.bill", "trellis"),
     "bill_water.csv": water_bill,
     "calendar.ics": calendar,
     "orchard.json": _json,

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Grade
 from topwire.growth.load import LOAD_ANNUAL, LOAD_BIENNIAL
 from topwire.growth.trunk import Floats
+from topwire.values.traits import Grade
 
 STEEPNESS = 0.9  # per fruit/cm2 (proposal)
 

@@ -1,8 +1,9 @@
-"""Sugar made and sugar wanted after bloom, as a relative index.
+"""Sugar made and sugar wanted by the tree in a day after bloom.
 
-Supply is canopy photosynthesis (Charles-Edwards form); demand is the growth of shoots and fruit and their
-respiration, all driven by temperature. The published scale in grams a day belongs to its own calibrated tree, so the
-index here is relative: days are held against the same weeks of the place's other years. Warm and dim is a deficit.
+Supply is the photosynthesis of the canopy in the form of Charles-Edwards (1982, CANOPY-CE82), as Lakso and Johnson
+(1990, CARBON-LJ90) took it for apple; demand is the growth of shoots and fruit and their upkeep, driven by warmth. The
+parameters are remembered and belong to no calibrated tree, so neither figure is told by itself: `sugar` holds each
+year of a place against the place's other years.
 """
 
 import numpy as np
@@ -14,8 +15,9 @@ from topwire.growth.trunk import Floats
 EXTINCTION = 0.5
 QUANTUM_YIELD = 10.05  # [g CO2/MJ PAR]
 LEAF_RATE = 2.376  # [g CO2/m2/h], 15 umol/m2/s
-# Decision table of the Pennsylvania page (THIN-PSU), for the g/day of its own calibrated model ONLY.
-_RATE_STEPS = ((0.0, 0.30), (-20.0, 0.0), (-40.0, -0.15), (-60.0, -0.30), (-80.0, -0.50))
+LARGEST_LEAF_AREA, HALF_GROWN, SPREAD = 2.0, 250.0, 60.0  # [m2/m2], [K d], [K d] (proposal)
+# Growth wants sugar in step with warmth above 4 deg C; upkeep doubles with 10 K. Weights a proposal. [g CO2/m2/d]
+GROWTH_WEIGHT, UPKEEP_WEIGHT, BASE = 0.28, 3.0, 4.0
 
 
 def canopy_photosynthesis(
@@ -45,75 +47,14 @@ def canopy_photosynthesis(
     return np.asarray(np.divide(top, under, out=np.zeros_like(top), where=under != 0))
 
 
-def respiration(mass: npt.ArrayLike, rate_25: npt.ArrayLike, temperature: npt.ArrayLike) -> Floats:
-    """Respiration, R = M r25 2^((T - 25) / 10), in the unit of mass times rate."""
-    warm = 2 ** ((np.asarray(temperature, dtype=float) - 25) / 10)
-    return np.asarray(np.asarray(mass, dtype=float) * np.asarray(rate_25, dtype=float) * warm)
-
-
-def fruit_respiration(nanograms_per_gram_second: float) -> float:
-    """Respiration in mg CO2/kg/h from ng CO2/g/s: 1 ng/g/s = 3.6 mg/kg/h."""
-    return nanograms_per_gram_second * 3.6
-
-
-def leaf_area_index(degree_days: npt.ArrayLike, *, largest: float = 2.0) -> Floats:
+def leaf_area_index(degree_days: npt.ArrayLike) -> Floats:
     """Leaf area after green tip on degree-days base 4 deg C: a logistic half grown at 250 (proposal). [m2/m2]"""
-    return np.asarray(largest / (1 + np.exp(-(np.asarray(degree_days, dtype=float) - 250) / 60)))
+    grown = (np.asarray(degree_days, dtype=float) - HALF_GROWN) / SPREAD
+    return np.asarray(LARGEST_LEAF_AREA / (1 + np.exp(-grown)))
 
 
-def carbohydrate_index(
-    light: npt.ArrayLike,
-    day_length: npt.ArrayLike,
-    temperature: npt.ArrayLike,
-    degree_days: npt.ArrayLike,
-    *,
-    days_averaged: int = 4,
-) -> Floats:
-    """Supply less demand as a share of the supply of an ordinary day, running mean forward.
-
-    Relative only: 0 is the mean of all days given, +0.3 a good spell, -0.3 a poor one. Neither these numbers nor
-    their sign may be put into a published table of grams a day.
-
-    Parameters
-    ----------
-    light, day_length, temperature, degree_days : array_like
-        [MJ/m2/d PAR], [h], [deg C] daily mean, [K d] base 4 deg C since green tip; last axis = days.
-    days_averaged : int
-        Days of the running mean, the day itself and those after it.
-    """
-    area = leaf_area_index(degree_days)
-    supply = canopy_photosynthesis(light, day_length, area)
-    warm = np.maximum(np.asarray(temperature, dtype=float) - 4, 0)
-    # Shoots and fruit want sugar in step with warmth above 4 deg C; upkeep doubles with 10 K. Weights a proposal.
-    demand = area * (0.28 * warm + 3.0 * 2 ** ((np.asarray(temperature, dtype=float) - 20) / 10))
-    balance = supply - demand
-    ordinary = np.nanmean(supply)
-    relative = (balance - np.nanmean(balance)) / ordinary
-    return _forward_mean(np.asarray(relative), days_averaged)
-
-
-def thinner_rate_change(balance: float) -> float | None:
-    """Change of thinner rate by the published table for a four-day balance of *its own* model; None: do not thin.
-
-    Parameters
-    ----------
-    balance : float
-        [g/d] of the calibrated published tree, never this module's index.
-
-    Returns
-    -------
-    float or None
-        +0.30 = 30 % more.
-    """
-    for lowest, change in _RATE_STEPS:
-        if balance > lowest or (balance == lowest and lowest < 0):
-            return change
-    return None
-
-
-def _forward_mean(values: Floats, days: int) -> Floats:
-    if days < 1 or days > values.shape[-1]:
-        raise ValueError(f"a mean over {days} days needs as many days of weather")
-    padded = np.concatenate([values, np.full((*values.shape[:-1], days - 1), np.nan)], axis=-1)
-    windows = np.lib.stride_tricks.sliding_window_view(padded, days, axis=-1)
-    return np.asarray(windows.mean(axis=-1))
+def sugar_wanted(temperature: npt.ArrayLike, leaf_area: npt.ArrayLike) -> Floats:
+    """What shoots, fruit and their upkeep want in a day of that mean temperature [deg C]. [g CO2/m2/d]"""
+    air = np.asarray(temperature, dtype=float)
+    growth, upkeep = np.maximum(air - BASE, 0.0), 2 ** ((air - 20) / 10)
+    return np.asarray(np.asarray(leaf_area, dtype=float) * (GROWTH_WEIGHT * growth + UPKEEP_WEIGHT * upkeep))

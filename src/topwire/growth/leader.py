@@ -1,11 +1,8 @@
 """The leader on its way to the top wire, season by season."""
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
-from topwire.catalogue.model import Grade
 from topwire.growth.trunk import Floats
 
 # Season's leader growth at vigour 1 without crop [m]: proposal, range 0.30 to 0.90.
@@ -18,13 +15,6 @@ _EVEN_TO = 1.3
 _NATURAL_HEIGHT, _NATURAL_POWER, _SLOWING = 3.7, 0.6, 6.0
 START_WHIP = 0.46  # [m] out of the graft, common practice
 START_FEATHERED = 1.3  # [m] finished or bought tree, as planted (memory)
-# Honeycrisp, a weak scion, is fitted to its ten-site trial on ten stocks; the other two are proposals.
-SCION_VIGOUR = {Grade.LOW: 0.70, Grade.MEDIUM: 1.0, Grade.HIGH: 1.2}
-
-
-def scion_vigour(grade: Grade | None) -> float:
-    """Vigour a scion brings to the tree, 1 = medium; medium where it is not known."""
-    return SCION_VIGOUR[grade or Grade.MEDIUM]
 
 
 def soil_vigour(*, fertility: str, depth: float, texture: str) -> float:
@@ -47,16 +37,6 @@ def soil_vigour(*, fertility: str, depth: float, texture: str) -> float:
     elif texture in ("clay", "silty clay", "sandy clay"):
         factor *= 0.93
     return factor
-
-
-def replant_vigour(tolerance: str | None, replanted: bool) -> float:
-    """Vigour left on ground that carried apples: tolerant 1, partly 0.9, susceptible or unknown 0.7 (proposal)."""
-    if not replanted:
-        return 1.0
-    said = tolerance or ""
-    if said.startswith("partly"):
-        return 0.9
-    return 1.0 if said.startswith(("tolerant", "resistant", "very resistant")) else 0.7
 
 
 def natural_height(vigour: npt.ArrayLike) -> Floats:
@@ -94,47 +74,3 @@ def next_height(height: npt.ArrayLike, growth: npt.ArrayLike, natural: npt.Array
     now, top = np.asarray(height, dtype=float), np.asarray(natural, dtype=float)
     fading = np.maximum(0.0, 1 - (now / top) ** _SLOWING)
     return np.asarray(now + np.maximum(np.asarray(growth, dtype=float), 0.0) * fading)
-
-
-@dataclass(frozen=True)
-class WireForecast:
-    """When the leaders of one stock and scion reach the top wire."""
-
-    mean_season: float | None  # over the trees that reach it; a half season counts as one
-    chance_by: tuple[float, ...]  # by the end of season 1, 2, ...
-    heights: Floats  # (seasons, 3) [m] 10th, 50th, 90th percentile
-
-
-def wire_forecast(
-    *,
-    start: float,
-    yearly: float,
-    wire: float,
-    spread: float = GROWTH_SPREAD,
-    seasons: int = 15,
-    natural: float = np.inf,
-    trees: int = 20_000,
-    seed: int = 3,
-) -> WireForecast:
-    """Seasons to the wire for trees that grow `yearly` on average, independent from season to season.
-
-    Parameters
-    ----------
-    start, yearly, wire, natural : float
-        [m]
-    spread : float
-        Coefficient of variation of a season's growth. [-]
-    seasons, trees, seed : int
-    """
-    random = np.random.default_rng(seed)
-    height = np.full(trees, float(start))
-    reached = np.full(trees, np.inf)
-    heights, chance = np.empty((seasons, 3)), []
-    for season in range(1, seasons + 1):
-        growth = yearly * np.maximum(0, 1 + spread * random.standard_normal(trees))
-        height = next_height(height, growth, natural)
-        reached[(height >= wire) & ~np.isfinite(reached)] = season
-        heights[season - 1] = np.percentile(height, [10, 50, 90])
-        chance.append(float((reached <= season).mean()))
-    there = reached[np.isfinite(reached)]
-    return WireForecast(float(there.mean()) if there.size else None, tuple(chance), heights)

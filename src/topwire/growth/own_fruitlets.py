@@ -1,32 +1,19 @@
 """The grower's own fruitlet measurements, and what they say about the set."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.growth.fruit import set_from_growth
-from topwire.growth.result import SetLine
+from topwire.growth.asked import FruitletRow
+from topwire.growth.findings import SetAdvice, SetLine
+from topwire.growth.fruit import NotMeasurable, set_from_growth
 from topwire.growth.trunk import Floats
-from topwire.notices import Notice, warning
+from topwire.values.notice import Notice, warning
 
-WHERE = "catalogue/own_fruitlets.csv"
+SETTING = "catalogue/own_fruitlets.csv"
 FASTEST = 20  # fruitlets whose mean growth is the reference in a full sample (memory)
 _FEW_CLUSTERS = 60  # five trees of 14-15 clusters are wanted; 25 in all proved too few (THIN-GREENE)
-
-
-@dataclass(frozen=True)
-class FruitletRow:
-    """A row of own_fruitlets.csv: one tagged fruitlet, measured twice; an empty second measurement is a fallen one."""
-
-    fruitlet: str
-    cultivar: str
-    leaf: int  # of the tree
-    cluster: str
-    clusters_per_tree: float | None  # counted on the sample trees
-    first_mm: float
-    second_mm: float | None
-    remark: str | None
+_NEAR = 0.15  # of the target within which a tree is left as it is: common practice, no source
 
 
 def sets_of(
@@ -48,41 +35,41 @@ def sets_of(
     lines, notices = [], []
     for name, sample in sorted(by_cultivar.items()):
         growth = [0.0 if row.second_mm is None else row.second_mm - row.first_mm for row in sample]
+        try:
+            found = set_from_growth(growth, fastest=min(FASTEST, max(2, len(sample) // 5)))
+        except NotMeasurable as wrong:
+            notices.append(
+                warning("years.fruitlets_unusable", setting=SETTING, concerns=[name], why=str(wrong.why))
+            )
+            continue
         clusters = len({row.cluster for row in sample})
         counted = [row.clusters_per_tree for row in sample if row.clusters_per_tree is not None]
+        fruits = found.share * len(sample) / clusters * float(np.mean(counted)) if counted else None
         leaf = max(row.leaf for row in sample)
         target = None
         if name in cultivars and 1 <= leaf <= targets.shape[1]:
             target = float(targets[list(cultivars).index(name), leaf - 1])
-        try:
-            found = set_from_growth(
-                growth,
-                fastest=min(FASTEST, max(2, len(sample) // 5)),
-                fruitlets_per_cluster=len(sample) / clusters,
-                clusters_per_tree=float(np.mean(counted)) if counted else None,
-                target=target,
-            )
-        except ValueError as wrong:
-            notices.append(warning(WHERE, f"{name}: {wrong}."))
-            continue
         lines.append(
             SetLine(
-                name,
-                found.measured,
-                found.persisting,
-                found.share,
-                found.fruits_per_tree,
-                target,
-                found.advice,
+                name, found.measured, found.persisting, found.share, fruits, target, _advice(fruits, target)
             )
         )
         if clusters < _FEW_CLUSTERS:
             notices.append(
                 warning(
-                    WHERE,
-                    f"{name}: {clusters} clusters are measured; 25 in all proved too few to trust.",
-                    "Tag 14 or 15 clusters on each of five trees.",
-                    "THIN-GREENE",
+                    "years.few_clusters",
+                    setting=SETTING,
+                    concerns=[name],
+                    source="THIN-GREENE",
+                    clusters=clusters,
                 )
             )
     return tuple(lines), notices
+
+
+def _advice(fruits: float | None, target: float | None) -> SetAdvice:
+    if fruits is None or target is None:
+        return SetAdvice.COUNT_CLUSTERS
+    if fruits > (1 + _NEAR) * target:
+        return SetAdvice.THIN_ON
+    return SetAdvice.STOP if fruits < (1 - _NEAR) * target else SetAdvice.LEAVE

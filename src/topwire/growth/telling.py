@@ -1,140 +1,139 @@
 """What has to be said with a forecast: pairs that stall, trees that alternate, what the figures rest on."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
 import numpy as np
 
-from topwire.catalogue.model import Catalogue, Grade
+from topwire.growth.asked import YearsQuestion
+from topwire.growth.findings import TrialFigure, TrialLine
 from topwire.growth.leader import LEADER_GROWTH, START_WHIP
 from topwire.growth.load import USUAL_MASS
 from topwire.growth.orchard import Stand
-from topwire.growth.result import SugarYear, TrialLine
-from topwire.growth.rows import LoadRow
-from topwire.growth.trunk import Floats, Integers
-from topwire.growth.wording import yield_words
-from topwire.layout.findings import Layout
-from topwire.notices import Notice, assumption, remark, warning
-from topwire.plan.model import Plan
-from topwire.values.units import Kind, shown
+from topwire.growth.sugar import FEW_YEARS, SugarYear, SugarYearIs
+from topwire.growth.trunk import Floats
+from topwire.values.notice import Measured, Notice, assumption, remark, warning
+from topwire.values.traits import Grade
+from topwire.values.units import Kind
 
-WHERE = "years"
-
-
-def sugar_notices(sugar: tuple[SugarYear, ...]) -> list[Notice]:
-    """How often sugar is short when the fruit is thinned, and what the index is not."""
-    if not sugar:
-        return []
-    short = sum(year.index < 0 for year in sugar)
-    return [
-        remark(
-            WHERE,
-            f"In {short} of {len(sugar)} weather years the main thinning window falls in days with less sugar than "
-            "ordinary: fruit drops more easily then. The index is relative; the published table of grams a day belongs "
-            "to another model's tree and must not be used with it.",
-            "Watch the forecast from bloom on; thin less when it turns warm and dim.",
-            "THIN-PSU",
-        )
-    ]
+STOCKS = "trees.rootstock_for"
+SLOW_FROM = 7  # leaf of the top wire from which a pair counts as slow
+_LATE_FLOWERS = 4
 
 
 def forecast_notices(
-    plan: Plan,
-    catalogue: Catalogue,
-    layout: Layout,
+    asked: YearsQuestion,
     stand: Stand,
     reaches: Floats,
-    trees: Integers,
-    mature: Floats,
-    loads: Mapping[str, LoadRow],
-    trials: tuple[TrialLine, ...],
+    mature: float,
+    trials: Sequence[TrialLine],
+    sugar: Sequence[SugarYear],
 ) -> list[Notice]:
-    notices: list[Notice] = []
-    units = plan.unit_system
-    planted = [index for index in range(len(layout.cultivars)) if trees[index] > 0]
-    never = [index for index in planted if np.isnan(reaches[index, 1])]
-    slow = [index for index in planted if index not in never and not reaches[index, 1] <= 6]
-    for which, says in (
-        (never, "More often than not the leader never reaches the top wire"),
-        (slow, "The leader needs seven leaves or more to the top wire"),
-    ):
-        if which:
-            pairs = ", ".join(f"{layout.cultivars[index]} on {layout.rootstock[index]}" for index in which)
-            notices.append(
-                warning(
-                    WHERE,
-                    f"{says}: {pairs}.",
-                    "Take a stronger stock for them (trees.rootstock_for), feathered trees (nursery.seasons: 2), or a "
-                    "lower top wire in their row; strip their flowers a leaf longer.",
-                    "ROOT-S1",
-                )
-            )
-    late = [index for index in planted if stand.first_leaf[index] > 4]
+    """Every notice of the forecast; `mature` is the middle crop of the full-grown orchard [kg/m2]."""
+    planted = [index for index, line in enumerate(asked.trees) if line.trees > 0]
+    notices = _at_the_wire(asked, planted, reaches)
+    late = [index for index in planted if stand.first_leaf[index] > _LATE_FLOWERS]
     if late:
-        names = ", ".join(layout.cultivars[index] for index in late)
-        notices.append(
-            remark(WHERE, f"First flowers worth counting come after leaf 4 on their stock: {names}.")
-        )
-    biennial = [
-        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].biennial is Grade.HIGH
-    ]
+        notices.append(remark("years.late_flowers", setting=STOCKS, concerns=_names(asked, late)))
+    biennial = [index for index in planted if asked.trees[index].biennial is Grade.HIGH]
     if biennial:
-        notices.append(
-            warning(
-                WHERE,
-                f"Bear every other year unless thinned by a week after bloom: {', '.join(biennial)}.",
-                "Thin them first, to four fruits per cm2 of trunk.",
-                "LOAD-YORK",
-            )
-        )
-    unknown = [
-        layout.cultivars[i] for i in planted if catalogue.cultivar[layout.cultivars[i]].fruit_mass_g is None
-    ]
+        notices.append(warning("years.biennial", concerns=_names(asked, biennial), source="LOAD-YORK"))
+    unknown = [index for index in planted if asked.trees[index].fruit_mass is None]
     if unknown:
         notices.append(
             assumption(
-                WHERE, f"Fruit of {', '.join(unknown)} is taken as {USUAL_MASS:.0f} g: its mass is not known."
+                "years.mass_unknown",
+                setting="catalogue/cultivars.csv",
+                concerns=_names(asked, unknown),
+                mass=Measured(USUAL_MASS / 1000, Kind.SMALL_MASS),
             )
         )
-    limits = loads["mature yield"]
-    if planted and not limits.low <= mature[1] <= limits.high:
+    limits = asked.mature
+    if planted and not limits.low <= mature <= limits.high:
         notices.append(
             warning(
-                WHERE,
-                f"Full-grown the orchard would carry {yield_words(mature[1], units)}, outside the "
-                f"{yield_words(limits.low, units)} to {yield_words(limits.high, units)} of mixed kitchen orchards.",
-                "Check spacing and stocks before relying on it.",
+                "years.unusual_crop",
+                setting="catalogue/crop_load.csv",
+                crop=_crop(mature),
+                low=_crop(limits.low),
+                high=_crop(limits.high),
             )
         )
-    kilograms = [line for line in trials if line.quantity == "crop of leaves 2 to 5"]
-    if kilograms:
-        rule = np.mean([line.thinned_to_rule / line.published for line in kilograms])
-        cropped = np.mean([line.as_cropped / line.published for line in kilograms])
-        notices.append(
-            remark(
-                WHERE,
-                f"For the trees of {len(kilograms)} trial stocks this forecast gives {rule:.0%} of the crop weighed to "
-                f"leaf 5 when thinned as advised, {cropped:.0%} when cropped as they were.",
-                "",
-                "ROOT-S1",
-            )
-        )
-    notices.append(
+    notices += _beside_trials(trials)
+    notices += _sugar(sugar)
+    notices += [
         assumption(
-            WHERE,
-            f"The lower of the two published worlds is planned on: about {yield_words(limits.load, units)} full-grown. "
-            "Specialists aim at twice that (goal curve). Share by leaf, leader growth of "
-            f"{shown(LEADER_GROWTH, Kind.LENGTH, units, digits=1)} a season and its spread are proposals fitted to one "
-            "ten-site trial.",
-            "Measure leaders and trunks each autumn.",
-            "YIELD-GFG13",
+            "years.rests_on",
+            setting="catalogue/crop_load.csv",
+            source="YIELD-GFG13",
+            crop=_crop(limits.middle),
+            goal=_crop(max(asked.goal_by_leaf)),
+            growth=Measured(LEADER_GROWTH, Kind.LENGTH, 1),
+        ),
+        assumption("years.well_kept"),
+    ]
+    if asked.whips:
+        notices.append(
+            assumption(
+                "years.whips", setting="nursery.seasons", height=Measured(START_WHIP, Kind.SMALL_LENGTH)
+            )
         )
-    )
-    notices.append(
-        assumption(WHERE, "Trees are taken to be watered, fed and weeded so that none of it holds them back.")
-    )
-    whip = shown(START_WHIP, Kind.LENGTH, units, digits=2)
-    if plan.nursery.seasons == 1:
-        notices.append(assumption(WHERE, f"Home-grafted whips are taken as {whip} tall when planted."))
-    if bool(layout.standing.any()):
-        notices.append(remark(WHERE, "Trees that already stand are not in these figures."))
+    if asked.any_standing:
+        notices.append(remark("years.standing"))
     return notices
+
+
+def _names(asked: YearsQuestion, which: Sequence[int]) -> list[str]:
+    return [asked.trees[index].cultivar for index in which]
+
+
+def _crop(figure: float) -> Measured:
+    return Measured(figure, Kind.CROP, 0)
+
+
+def _at_the_wire(asked: YearsQuestion, planted: Sequence[int], reaches: Floats) -> list[Notice]:
+    """Pairs whose middle leader never gets to the top wire, or late."""
+    never = [index for index in planted if np.isnan(reaches[index, 1])]
+    slow = [index for index in planted if reaches[index, 1] >= SLOW_FROM]
+    return [
+        warning(
+            code,
+            setting=STOCKS,
+            concerns=[f"{asked.trees[index].cultivar} on {asked.trees[index].rootstock}" for index in which],
+            source="ROOT-S1",
+        )
+        for code, which in (("years.never_at_wire", never), ("years.slow_to_wire", slow))
+        if which
+    ]
+
+
+def _beside_trials(trials: Sequence[TrialLine]) -> list[Notice]:
+    weighed = [line for line in trials if line.figure is TrialFigure.CROP_TO_LEAF_5]
+    if not weighed:
+        return []
+    return [
+        remark(
+            "years.beside_trials",
+            source="ROOT-S1",
+            stocks=len(weighed),
+            thinned=float(np.mean([line.thinned_to_rule.value / line.published.value for line in weighed])),
+            cropped=float(np.mean([line.as_cropped.value / line.published.value for line in weighed])),
+        )
+    ]
+
+
+def _sugar(sugar: Sequence[SugarYear]) -> list[Notice]:
+    """How far the place's years lie apart; too few of them say little."""
+    if not sugar:
+        return []
+    if len(sugar) < FEW_YEARS:
+        return [remark("years.sugar_few_years", setting="weather.files", years=len(sugar))]
+    short = [line for line in sugar if line.stands is SugarYearIs.SHORT]
+    return [
+        remark(
+            "years.sugar",
+            source="CARBON-LJ90",
+            years=len(sugar),
+            made=float(np.mean([line.made / line.wanted for line in short])),
+            short=tuple(str(line.year) for line in short),
+        )
+    ]

@@ -1,4 +1,4 @@
-"""The trunk: cross-sectional area from calliper or tape, and its growth."""
+"""The trunk: cross-sectional area from the calliper, and its growth."""
 
 from math import pi
 
@@ -33,11 +33,6 @@ def area_of_diameter(diameter: npt.ArrayLike) -> Floats:
     return np.asarray(pi / 4 * (np.asarray(diameter, dtype=float) / 10) ** 2)
 
 
-def area_of_girth(girth: npt.ArrayLike) -> Floats:
-    """Trunk cross-sectional area [cm2] from its girth [mm], g^2 / (4 pi)."""
-    return np.asarray((np.asarray(girth, dtype=float) / 10) ** 2 / (4 * pi))
-
-
 def diameter_of_area(area: npt.ArrayLike) -> Floats:
     """Trunk diameter [mm] from its cross-sectional area [cm2]."""
     return np.asarray(10 * np.sqrt(4 * np.asarray(area, dtype=float) / pi))
@@ -60,30 +55,3 @@ def trunk_growth(vigour: npt.ArrayLike, load: npt.ArrayLike) -> Floats:
     """
     left = np.maximum(0.4, 1 - TRUNK_LOSS_PER_LOAD * np.asarray(load, dtype=float))
     return np.asarray(TRUNK_GROWTH * np.asarray(vigour, dtype=float) * left)
-
-
-def free_tree_mass(girth: npt.ArrayLike) -> Floats:
-    """Mass above ground of an unpruned fifteen-year-old tree, ln W = -8.0308 + 2.36215 ln g (ROOT-AH1985).
-
-    Holds for girths of 314 to 498 mm only. Never use it for pruned trees on dwarfing stock: it gives far too much
-    wood for the load on a trellis.
-
-    Parameters
-    ----------
-    girth : array_like
-        [mm]
-
-    Returns
-    -------
-    ndarray
-        [kg]
-
-    Raises
-    ------
-    ValueError
-        Outside the girths it was fitted to.
-    """
-    values = np.asarray(girth, dtype=float)
-    if np.any((values < 314) | (values > 498)):
-        raise ValueError("the line holds for girths of 314 to 498 mm; outside it says nothing")
-    return np.asarray(np.exp(-8.0308 + 2.36215 * np.log(values)))

@@ -11,6 +11,7 @@ from topwire.layout.findings import Gap, Ground, Layout
 from topwire.layout.measure import compared_walks, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
+from topwire.layout.pollen_field import DONORS
 from topwire.layout.projection import to_degrees
 from topwire.layout.search import (
     REPAIR,
@@ -32,6 +33,7 @@ SEED = 20_000
 MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
 REPAIRS = 3  # times the search is taken up again where a tree turns out short in the years as they were
 MORE = 1.08  # times the pollen then wanted for the cultivars that were short
+PRESSING = 5.0  # times a lack of pollen then counts
 
 
 @dataclass(frozen=True)
@@ -80,25 +82,23 @@ def _planted(
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
     best = _with(placed, path, planting.kind)
     shares = _shares(ground, best, match)
+    lacking = _lacking(ground, best, shares, match)
     for number in range(REPAIRS):
-        poor = _short_kinds(best, shares)
-        if not poor.size or planting.exact:
+        if not lacking.any() or planting.exact:
             break
-        progress(f"repairing the pollen of {poor.size} cultivars")
-        need[poor] *= MORE
-        planner.need(need)
-        again = plan_runs(
-            planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,), progress=progress
-        )
+        progress(f"repairing the pollen of {int(lacking.sum())} trees")
+        need[np.unique(best[(best != EMPTY) & (_steady(best, shares) < 1.0)])] *= MORE
+        planner.need(need, PRESSING)
+        again = plan_runs(planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,))
         trial = _with(placed, path, again.kind)
         trial_shares = _shares(ground, trial, match)
-        if _short_trees(trial, trial_shares) <= _short_trees(best, shares):
-            planting, best, shares = again, trial, trial_shares
+        trial_lacking = _lacking(ground, trial, trial_shares, match)
+        if trial_lacking.sum() < lacking.sum():
+            planting, best, shares, lacking = again, trial, trial_shares, trial_lacking
     planner.need(np.full(new.size, MARGIN * pollination.threshold()))
     planner.hold(planting.kind)
-    return _Found(
-        best, shares, FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried), planner
-    )
+    measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
+    return _Found(best, shares, measured, planner)
 
 
 def _with(placed: Index, path: Path, kind: Index) -> Index:
@@ -115,12 +115,10 @@ def _steady(placed: Index, shares: Array) -> Array:
     return steady
 
 
-def _short_kinds(placed: Index, shares: Array) -> Index:
-    return np.unique(placed[(placed != EMPTY) & (_steady(placed, shares) < 1.0)])
-
-
-def _short_trees(placed: Index, shares: Array) -> int:
-    return int(((placed != EMPTY) & (_steady(placed, shares) < 1.0)).sum())
+def _lacking(ground: Ground, placed: Index, shares: Array, match: Array) -> npt.NDArray[np.bool_]:
+    """(places,) trees short of pollen in the years as they were, or of a second donor in reach."""
+    donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
+    return np.asarray((placed != EMPTY) & ((_steady(placed, shares) < 1.0) | (donors < DONORS)))
 
 
 def _fill_gaps(

@@ -7,8 +7,8 @@ import numpy as np
 from topwire.layout.planner import Change, Planner, Run, joined
 
 NEAR = 4.0  # runs: mean distance of a change that keeps to its neighbourhood
-FAR_SHARE = 0.25  # share of changes that reach anywhere
-TOWARD_DONORS = 0.3  # share of changes that bring a donor to a tree short of pollen, while there is one
+FAR_SHARE = 0.15  # share of changes that reach anywhere
+TOWARD_DONORS = 0.2  # share of changes that bring a donor to a tree short of pollen, while there is one
 
 
 def tried(planner: Planner, random: np.random.Generator, wanting: Sequence[tuple[int, int]]) -> Change | None:

@@ -9,6 +9,7 @@ from topwire.layout import spacing as room
 from topwire.layout.asked import BlockAsked, GroundQuestion
 from topwire.layout.findings import SpacingReason
 from topwire.layout.light import Array, Wall
+from topwire.values.traits import Grade
 
 ABOVE_WIRE = 0.3  # [m] shoots stand above the top wire: common practice, no source
 LOWEST_LEAVES = 0.5  # [m] trunk kept clear: common practice, no source
@@ -68,7 +69,7 @@ def space(asked: GroundQuestion, block: BlockAsked, value: float, sun: tuple[Arr
 def _between_trees(asked: GroundQuestion) -> float:
     distance = room.tree_distance(
         asked.stock_spacing,
-        room.Strength.MEDIUM,
+        Grade.MEDIUM,
         asked.training,
         fertility=asked.fertility,
         sandy=asked.sandy,

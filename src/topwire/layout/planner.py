@@ -24,6 +24,7 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 Run = tuple[int, int]  # (kind, trees)
 Order = tuple[Run, ...]
+Pieces = tuple[Index, Index, Index]  # first place, place after the last, cultivar of stretches within rows
 
 
 @dataclass(frozen=True)
@@ -112,11 +113,11 @@ class Planner:
     def walk(self, kind: Index) -> float:
         """Picking walk of the season [m] of a planting (places,), the standing trees' included."""
         rows = self.stand.rows
-        return Rounds(rows, *self._reach(kind, 0, 0, rows.length.size)[:2]).length
+        return Rounds(rows, *self._reach(self._pieces(kind, 0), 0, rows.length.size)).length
 
-    def need(self, need: Array) -> None:
-        """Sets the useful share of pollen each cultivar wants, and weighs the planting held by it."""
-        self._pollen.need(need)
+    def need(self, need: Array, pressing: float = 1.0) -> None:
+        """Sets the useful share of pollen each cultivar wants, and how many times its lack counts."""
+        self._pollen.need(need, pressing)
         self.hold(self.kind)
 
     def hold(self, kind: Index) -> None:
@@ -131,9 +132,9 @@ class Planner:
                 self._items.append((int(kind[piece[0]]), piece.size, int(piece[0]), int(piece[-1]) + 1))
         self._begins = [item[2] for item in self._items]
         rows = stand.rows.length.size
-        low, high, row_cost = self._reach(kind, 0, 0, rows)
-        self._row_cost = row_cost
-        self._rounds = Rounds(stand.rows, low, high)
+        pieces = self._pieces(kind, 0)
+        self._row_cost = self._row_parts(pieces, kind, 0, 0, rows).sum(axis=0)
+        self._rounds = Rounds(stand.rows, *self._reach(pieces, 0, rows))
         self._walk = self._rounds.length
         self._sequence = self._sequence_of([item[0] for item in self._items]) + self._extra(len(self._items))
         self._pollen.fill(kind)
@@ -150,7 +151,8 @@ class Planner:
     def terms(self) -> Terms:
         """The hours of the planting held, by what they go for."""
         stand, prices = self.stand, self.prices
-        parts = self._row_parts(self.kind, 0, 0, stand.rows.length.size).sum(axis=1)
+        pieces = self._pieces(self.kind, 0)
+        parts = self._row_parts(pieces, self.kind, 0, 0, stand.rows.length.size).sum(axis=1)
         kinds = [item[0] for item in self._items]
         care = math.fsum(
             prices.care * abs(self.kinds.care[a] - self.kinds.care[b]) for a, b in pairwise(kinds)
@@ -211,7 +213,8 @@ class Planner:
         differs = np.flatnonzero(kind != self.kind[places])
         if not differs.size:
             return None
-        low, high, row_cost = self._reach(kind, places.start, top, bottom)
+        stretches = self._pieces(kind, places.start)
+        row_cost = self._row_parts(stretches, kind, places.start, top, bottom).sum(axis=0)
         rows = slice(top, bottom)
         old = [item[0] for item in items[max(first - 1, 0) : last + 1]]
         new = [item[0] for item in [*items[max(first - 1, 0) : first], *new_items, *items[last : last + 1]]]
@@ -220,6 +223,7 @@ class Planner:
         rest = float(self._row_cost.sum() - self._row_cost[rows].sum() + row_cost.sum())
         if self._sum(rest, 0.0, sequence) > at_most:
             return None
+        low, high = self._reach(stretches, top, bottom)
         walk = self._rounds.changed(top, low, high)
         total = self._sum(rest, walk, sequence)
         if total > at_most:
@@ -231,10 +235,11 @@ class Planner:
             int(lines.max()) + 1,
             slice(places.start + span.start, places.start + span.stop),
             kind[span],
+            at_most - total,
         )
-        total += self._pollen.cost_of(field)
-        if total > at_most:
+        if field is None:
             return None
+        total += self._pollen.cost_of(field)
         total += self._pollen.donors_of(field)
         if total > at_most:
             return None
@@ -329,7 +334,7 @@ class Planner:
     def _hours(self, walk: float) -> float:
         return walk * self.prices.rounds * self.prices.crew / self.prices.pace
 
-    def _pieces(self, kind: Index, begin: int) -> tuple[Index, Index, Index]:
+    def _pieces(self, kind: Index, begin: int) -> Pieces:
         """Stretches of one cultivar in one row: first place, place after the last, cultivar."""
         row_last = self.stand.last[begin : begin + kind.size]
         changed = np.flatnonzero((kind[1:] != kind[:-1]) | (row_last[1:] != row_last[:-1])) + 1
@@ -339,22 +344,22 @@ class Planner:
         planted = what != EMPTY
         return start[planted] + begin, stop[planted] + begin, what[planted]
 
-    def _reach(self, kind: Index, begin: int, top: int, bottom: int) -> tuple[Array, Array, Array]:
-        """Of the rows `top` to `bottom`: nearest and farthest ripe tree (rows, weeks), and all costs but walk's."""
+    def _reach(self, pieces: Pieces, top: int, bottom: int) -> tuple[Array, Array]:
+        """Nearest and farthest ripe tree of the rows `top` to `bottom`, (rows, weeks)."""
         stand = self.stand
-        start, stop, what = self._pieces(kind, begin)
+        start, stop, what = pieces
         one, other = stand.along[start], stand.along[stop - 1]
         row = stand.row[start] - top
         low, high = reach(row, np.minimum(one, other), np.maximum(one, other), self._ripe[what], bottom - top)
         np.minimum(low, self._standing_low[top:bottom], out=low)
         np.maximum(high, self._standing_high[top:bottom], out=high)
-        return low, high, self._row_parts(kind, begin, top, bottom).sum(axis=0)
+        return low, high
 
-    def _row_parts(self, kind: Index, begin: int, top: int, bottom: int) -> Array:
+    def _row_parts(self, pieces: Pieces, kind: Index, begin: int, top: int, bottom: int) -> Array:
         """(5, rows) [h/year]: frost, gate, stumps, trellis, moved trees."""
         stand, prices = self.stand, self.prices
         count = bottom - top
-        start, stop, what = self._pieces(kind, begin)
+        start, stop, what = pieces
         row = stand.row[start] - top
         frost = self.kinds.frost[what] * (self._depth[stop] - self._depth[start])
         gate = self.kinds.favourite[what] * (self._far[stop] - self._far[start])

@@ -93,10 +93,14 @@ class PollenField:
         self._standing[stand.standing_line, stand.standing_step] = stand.standing_kind
         self._line, self._step = stand.line, stand.step
 
-    def need(self, need: Array) -> None:
-        """Sets the useful share of pollen each cultivar wants; a planting has to be filled in anew after it."""
+    def need(self, need: Array, pressing: float = 1.0) -> None:
+        """Sets the useful share of pollen each cultivar wants, and how many times its lack counts.
+
+        A planting has to be filled in anew after it.
+        """
         self._inverse_need = np.append(1 / need, 0.0)
         self._worth = np.append(np.ones(self._kinds), 0.0)
+        self._pressing = pressing
 
     def fill(self, path_kind: Index) -> None:
         """Takes a planting, (places,) kind along the path."""
@@ -125,29 +129,40 @@ class PollenField:
         """[h/year] of all trees' missing pollen and donors."""
         return float(self._cost.sum() + self._lacking.sum())
 
-    def change(self, first: int, last: int, places: slice, path_kind: Index) -> PollenChange:
-        """What `path_kind` at the path's `places`, all on lines `first` to `last` (exclusive), makes of the pollen."""
+    def change(
+        self, first: int, last: int, places: slice, path_kind: Index, at_most: float
+    ) -> PollenChange | None:
+        """What `path_kind` at the path's `places`, all on lines `first` to `last` (exclusive), makes of the pollen.
+
+        None where the trees of these lines alone, or all of them, would cost more than `at_most` [h/year].
+        """
         kind = self._kind[first:last].copy()
         kind[self._line[places] - first, self._step[places]] = np.where(
             path_kind == EMPTY, self._kinds, path_kind
         )
         potential, mass = self._sent(kind)
         low, high = int(self._low[first]), int(self._high[last - 1])
-        steps = self._steps
-        more = (potential - self._potential[first:last]).reshape(last - first, -1)
-        flat = self._flat[low:high].ravel()
-        given = np.take(more, flat, axis=1).reshape(last - first, high - low, steps)
+        steps, count = self._steps, last - first
         across = self._across[first:last, low:high]
-        useful = self._useful[low:high] + np.einsum("cls,cl->ls", given, across)
         around = self._around[low:high] + np.einsum("cs,cl->ls", mass - self._mass[first:last], across)
-        new = self._potential[low:high].copy()
-        new[first - low : last - low] = potential
+        more = (potential - self._potential[first:last]).reshape(count, -1)
         own = (kind * steps + self._at).ravel()
-        taken = np.take(new.reshape(high - low, -1), own, axis=1).reshape(high - low, last - first, steps)
-        useful[first - low : last - low] = np.einsum("lcs,cl->cs", taken, across)
+        there = slice(first - low, last - low)
+        taken = np.take(self._potential[low:high].reshape(high - low, -1), own, axis=1)
+        taken[there] += np.take(more, own, axis=1)
+        useful_here = np.einsum("lcs,cl->cs", taken.reshape(high - low, count, steps), across)
+        cost_here = self._short(kind, useful_here, around[there])
+        beyond = float(self._cost.sum() - self._cost[low:high].sum())
+        if beyond + float(cost_here.sum()) > at_most:
+            return None
+        given = np.take(more, self._flat[low:high].ravel(), axis=1).reshape(count, high - low, steps)
+        useful = self._useful[low:high] + np.einsum("cls,cl->ls", given, across)
+        useful[there] = useful_here
         nearby = self._kind[low:high].copy()
-        nearby[first - low : last - low] = kind
+        nearby[there] = kind
         cost = self._short(nearby, useful, around)
+        if beyond + float(cost.sum()) > at_most:
+            return None
         return PollenChange(first, last, low, high, kind, potential, mass, useful, around, cost)
 
     def cost_of(self, change: PollenChange) -> float:
@@ -184,13 +199,13 @@ class PollenField:
         self._around[low:high] = change.around
         self._cost[low:high] = change.cost
         self._reached[:, first:last] = change.reached
-        self._lacking[change.lacking_low : change.lacking_low + change.lacking.size] = change.lacking
+        self._lacking[change.lacking_low : change.lacking_low + len(change.lacking)] = change.lacking
         self._flat[first:last] = change.kind * self._steps + self._at
 
     def wanting(self) -> tuple[Index, Index]:
-        """(line, step) of the trees short of pollen."""
+        """(line, step) of the trees short of pollen or of a second donor."""
         short = 1 - self._useful * self._inverse_need[self._kind] / np.maximum(self._around, 1e-9)
-        line, step = np.nonzero((short > 0) & (self._kind < self._kinds))
+        line, step = np.nonzero(((short > 0) | (self._lacking > 0)) & (self._kind < self._kinds))
         return line, step
 
     def _sent(self, kind: Index) -> tuple[Array, Array]:
@@ -233,9 +248,8 @@ class PollenField:
         np.maximum(short, 0.0, out=short)
         short *= self._worth[kind]
         prices = self._prices
-        return np.asarray(
-            prices.tree * short.sum(axis=1) + prices.bouquet * np.minimum(WORST * short, 1.0).sum(axis=1)
-        )
+        crop, branches = short.sum(axis=1), np.minimum(WORST * short, 1.0).sum(axis=1)
+        return np.asarray(self._pressing * (prices.tree * crop + prices.bouquet * branches))
 
     def _reaches(self, kind: Index, first: int) -> Bits:
         """(words, lines, lines away, steps) the cultivars of each line that are within reach of a tree there."""
@@ -254,7 +268,7 @@ class PollenField:
         return found
 
     def _lacks(self, reached: Bits, kind: Index, low: int, high: int) -> Array:
-        """[h/year] by line, `low` to `high`, for donors missing; `reached` is of all lines, `kind` of these."""
+        """[h/year] for donors missing, lines `low` to `high` by step; `kind` is of these lines, `reached` of all."""
         donors = np.zeros(kind.shape, dtype=np.int64)
         for word in range(self._words):
             seen = np.zeros(kind.shape, dtype=np.uint64)
@@ -268,7 +282,8 @@ class PollenField:
             donors += np.bitwise_count(seen & self._useful_bits[word, kind])
         missing = np.maximum(DONORS - donors, 0) * self._worth[kind]
         prices = self._prices
-        return np.asarray((prices.lone_donor * prices.tree + prices.bouquet) * missing.sum(axis=1))
+        each = prices.lone_donor * prices.tree + prices.bouquet
+        return np.asarray(self._pressing * each * missing)
 
 
 def _upto(steps: int) -> Array:

@@ -25,6 +25,7 @@ from topwire.plan.place import Block, Fertility, Texture
 from topwire.plan.standing import StandingTree as RecordedTree
 from topwire.values.address import TreeAddress
 from topwire.values.traits import Grade, Susceptibility
+from topwire.values.vigour import replant_vigour, scion_grade
 
 SANDY = (Texture.SAND, Texture.LOAMY_SAND)
 ROW_STEPS = {"us": 0.1524, "metric": 0.1}  # [m] 6 in, 10 cm
@@ -154,8 +155,8 @@ def _cultivar(
     row = catalogue.cultivar[name]
     stock = catalogue.rootstock[chosen.rootstock if chosen else standing_stock]
     soil = plan.place.soil
-    strength = room.scion_strength(row.vigour, row.ploidy)
-    loss = room.replant_factor(stock.replant, soil.replant)
+    scion = scion_grade(row.vigour, row.ploidy)
+    loss = replant_vigour(stock.replant, soil.replant)
     grid = catalogue.rows("tree_spacing", room.SpacingRow)
     kilos = dict(chosen.uses) if chosen else {}
     fresh = kilos.get("fresh", 0.0) / max(sum(kilos.values()), 1e-9)
@@ -169,11 +170,10 @@ def _cultivar(
         frost_worth=float(np.nan_to_num(seasons.worth_of_a_degree[column])),
         favourite=min(1.0, fresh + (0.3 if name in plan.taste.must_have else 0.0)),
         story=row.introduced if row.heritage else None,
-        height=room.height_after_five(stock.height_after_5_years_m, stock.vigour or 1.0, strength)
-        * loss**0.4,
+        height=room.height_after_five(stock.height_after_5_years_m, stock.vigour or 1.0, scion) * loss**0.4,
         wanted_spacing=room.tree_distance(
             room.stock_row(grid, stock.name, stock.vigour),
-            strength,
+            scion,
             _training(plan, catalogue),
             fertility=soil.fertility.value,
             sandy=soil.texture in SANDY,

@@ -6,31 +6,23 @@ around the range read for tall spindles, and the grower's own rows override it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 
 import numpy as np
 
-SCION_VIGOUR = (0.75, 1.0, 1.25)  # weak, medium, strong scion on the same stock; planning default, no source
-REPLANT = {"susceptible": 0.7, "partial": 0.9, "tolerant": 1.0}  # share of vigour kept; planning default
+from topwire.values.traits import Grade
+from topwire.values.vigour import SCION_VIGOUR
+
 SOIL_STEP = 0.1  # [m] common practice, no source
 # Height after five seasons of the NC-140 Honeycrisp trial against trunk area relative to M.9 T337 (ROOT-S1): a power
 # fitted through its seven stocks, used for stocks whose height was not measured.
 TRIAL_HEIGHT, TRIAL_POWER = 2.60, 0.40
-TRIAL_SCION = 0.75  # Honeycrisp is a weak scion
+TRIAL_SCION = SCION_VIGOUR[Grade.LOW]  # Honeycrisp is a weak scion
 
 ALLEY_TO_HEIGHT = 0.9  # tight: clear alley against tree height (FW)
 ROW_TO_HEIGHT = (1.3, 1.5)  # roomy: row spacing against tree height, rows north-south and east-west (PH)
 DARK_BASE, WASTED_LIGHT = 1.5, 0.8  # wall height against clear alley: common practice, no source
 ROOM_BESIDE_MACHINE = 0.6  # [m] clear alley beyond the machine's width: common practice, no source
 LIGHT_WANTED = 0.70  # share of light caught; 0.70-0.75 (FW), yields fell above 0.60 in WL00
-
-
-class Strength(Enum):
-    """Vigour of a scion, as an index into the grid."""
-
-    WEAK = 0
-    MEDIUM = 1
-    STRONG = 2
 
 
 @dataclass(frozen=True)
@@ -47,9 +39,13 @@ class SpacingRow:
     source: str | None
     mark: str
 
-    @property
-    def distances(self) -> tuple[float, float, float]:
-        return (self.weak_scion_m, self.medium_scion_m, self.strong_scion_m)
+    def distance(self, scion: Grade) -> float:
+        """Under a scion of that vigour. [m]"""
+        return {
+            Grade.LOW: self.weak_scion_m,
+            Grade.MEDIUM: self.medium_scion_m,
+            Grade.HIGH: self.strong_scion_m,
+        }[scion]
 
 
 @dataclass(frozen=True)
@@ -77,13 +73,6 @@ class RowBounds:
     machine: float
 
 
-def scion_strength(vigour: str | None, ploidy: int | None) -> Strength:
-    """Strength class of a scion; a triploid is strong, an unknown one medium."""
-    if vigour == "high" or (ploidy or 2) >= 3:
-        return Strength.STRONG
-    return Strength.WEAK if vigour == "low" else Strength.MEDIUM
-
-
 def stock_row(grid: Sequence[SpacingRow], stock: str, vigour: float | None) -> SpacingRow:
     """The grid's row for a stock: by name, else by its trunk area relative to M.9 T337."""
     for row in grid:
@@ -96,7 +85,7 @@ def stock_row(grid: Sequence[SpacingRow], stock: str, vigour: float | None) -> S
 
 
 def tree_distance(
-    row: SpacingRow, strength: Strength, training: TrainingRow, *, fertility: str, sandy: bool, replant: bool
+    row: SpacingRow, scion: Grade, training: TrainingRow, *, fertility: str, sandy: bool, replant: bool
 ) -> float:
     """Distance between trees in the row [m].
 
@@ -104,27 +93,17 @@ def tree_distance(
     training's share of a tall spindle's room.
     """
     steps = (fertility == "fertile") - (fertility == "poor" or sandy or replant)
-    return max(0.3, row.distances[strength.value] + SOIL_STEP * steps) * training.spindle_factor
+    return max(0.3, row.distance(scion) + SOIL_STEP * steps) * training.spindle_factor
 
 
-def replant_factor(tolerance: str | None, replanted: bool) -> float:
-    """Share of a stock's vigour left on ground that carried apples; an unknown stock counts as susceptible."""
-    if not replanted:
-        return 1.0
-    said = (tolerance or "susceptible").lower()
-    if "part" in said:
-        return REPLANT["partial"]
-    return REPLANT["tolerant"] if "toleran" in said or "resist" in said else REPLANT["susceptible"]
-
-
-def height_after_five(measured: float | None, stock: float, scion: Strength) -> float:
+def height_after_five(measured: float | None, stock: float, scion: Grade) -> float:
     """Height [m] a tree left to grow has after five seasons, from a trial with a weak scion (ROOT-S1).
 
     measured : [m] the trial's height on this stock, None where it was not in the trial.
     stock : its trunk area relative to M.9 T337.
     """
     base = TRIAL_HEIGHT * stock**TRIAL_POWER if measured is None else measured
-    return float(base * (SCION_VIGOUR[scion.value] / TRIAL_SCION) ** TRIAL_POWER)
+    return float(base * (SCION_VIGOUR[scion] / TRIAL_SCION) ** TRIAL_POWER)
 
 
 def row_bounds(height: float, canopy_width: float, bearing: float, machine_width: float) -> RowBounds:

@@ -1,12 +1,11 @@
-"""The work of the year, dated by the stages of the place: by tree age, and for any one year."""
+"""The work of the year, dated by the stages of the place."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Protocol
 
-from topwire.growth.wording import in_units
-from topwire.ledger.result import Event
-from topwire.values.units import UnitSystem
+from topwire.ledger.findings import Event, Maturity, WorkText
 
 STAGES = (
     "green_tip",
@@ -18,20 +17,12 @@ STAGES = (
     "first_frost",
 )
 _OPEN_END = 40  # last leaf of work that never ends
-_WORDS = {
-    "green_tip": "green tip",
-    "full_bloom": "full bloom",
-    "petal_fall": "petal fall",
-    "first_harvest": "the first harvest",
-    "last_harvest": "the last harvest",
-    "last_frost": "the last frost",
-    "first_frost": "the first autumn frost",
-}
+_POUND = 0.45359237  # [kg]
 
 
 @dataclass(frozen=True)
 class WorkRow:
-    """One row of work_calendar.csv."""
+    """One row of work_calendar.csv; measures in its texts are written [metric|US]."""
 
     item: str
     stage: str  # one of STAGES, or month-day
@@ -60,14 +51,17 @@ class MaturityRow:
     mark: str
 
 
-@dataclass(frozen=True)
-class Harvest:
-    """A cultivar's harvest in the middle year. [day of year]"""
+class Harvested(Protocol):
+    """A cultivar with its harvest in the middle year. [day of year]"""
 
-    cultivar: str
-    first: float
-    last: float
-    keeps: bool  # goes into the cellar for weeks
+    @property
+    def name(self) -> str: ...
+    @property
+    def first(self) -> float | None: ...
+    @property
+    def last(self) -> float | None: ...
+    @property
+    def keeps(self) -> bool: ...
 
 
 def day_of(stage: str, stages: Mapping[str, float]) -> float | None:
@@ -86,129 +80,80 @@ def day_of(stage: str, stages: Mapping[str, float]) -> float | None:
     return float((date(2001, int(month), int(day)) - date(2001, 1, 1)).days + 1)
 
 
-def year_of_work(
-    rows: Iterable[WorkRow],
-    stages: Mapping[str, float],
-    *,
-    planting: int,
-    leaf: int,
-    units: UnitSystem = UnitSystem.METRIC,
-) -> tuple[Event, ...]:
-    """Everything to be done in the year in which the trees are in that leaf, in order of date.
-
-    Parameters
-    ----------
-    rows : iterable of WorkRow
-    stages : mapping
-        Day of year of each stage in the middle year.
-    planting : int
-        Year of the planting autumn.
-    leaf : int
-        0 is the planting year.
-    units : UnitSystem
-        Of the measures in the sentences.
-    """
-    return _sorted(
-        (_event(row, stages, planting + leaf) for row in rows if row.first_leaf <= leaf <= row.last_leaf),
-        units,
-    )
+def work_texts(rows: Iterable[WorkRow]) -> tuple[WorkText, ...]:
+    return tuple(WorkText(row.item, row.what, row.how, row.caution or "") for row in rows)
 
 
 def work_by_age(
     rows: Iterable[WorkRow],
     maturity: Iterable[MaturityRow],
-    harvests: Iterable[Harvest],
+    cultivars: Iterable[Harvested],
     stages: Mapping[str, float],
     *,
     planting: int,
     first_crop: int,
-    units: UnitSystem = UnitSystem.METRIC,
 ) -> tuple[Event, ...]:
-    """Every work once, dated in the first year it falls due, with a test and a pick for each cultivar.
+    """Every work once, dated in the first year it falls due, with a pick for each cultivar, in order of date.
 
     Parameters
     ----------
-    rows, maturity, harvests : iterables
+    rows, maturity, cultivars : iterables
     stages : mapping
         Day of year of each stage in the middle year.
     planting : int
         Year of the planting autumn.
     first_crop : int
-        Leaf of the first crop worth picking; the cultivars' events are dated in that year.
-    units : UnitSystem
-        Of the measures in the sentences.
+        Leaf of the first crop worth picking; the cultivars' picks are dated in that year.
     """
-    events = [_event(row, stages, planting + row.first_leaf) for row in rows]
+    events = [event for row in rows if (event := _event(row, stages, planting + row.first_leaf)) is not None]
     known = {row.cultivar: row for row in maturity}
-    for harvest in harvests:
-        events += _harvest_events(harvest, known, planting + first_crop, first_crop)
-    return _sorted(events, units)
+    events += [
+        Event(
+            start=iso(planting + first_crop, cultivar.first),
+            end=iso(planting + first_crop, cultivar.last),
+            work="",
+            cultivar=cultivar.name,
+            first_leaf=first_crop,
+            last_leaf=None,
+            stage="",
+            days_after=0,
+            maturity=_maturity(cultivar, known),
+        )
+        for cultivar in cultivars
+        if cultivar.first is not None and cultivar.last is not None
+    ]
+    return tuple(sorted(events, key=lambda event: (event.start, event.work, event.cultivar)))
 
 
 def _event(row: WorkRow, stages: Mapping[str, float], year: int) -> Event | None:
     day = day_of(row.stage, stages)
     if day is None:
         return None
-    basis = f"{_offset(row.begin)}{_WORDS[row.stage]}" if row.stage in STAGES else "by the calendar"
     return Event(
-        start=_iso(year, day + row.begin),
-        end=_iso(year, day + row.end),
-        what=row.what,
-        how=row.how,
-        leaf=_leaves(row.first_leaf, row.last_leaf),
-        basis=basis,
-        caution=row.caution or "",
+        start=iso(year, day + row.begin),
+        end=iso(year, day + row.end),
+        work=row.item,
+        cultivar="",
+        first_leaf=row.first_leaf,
+        last_leaf=None if row.last_leaf >= _OPEN_END else row.last_leaf,
+        stage=row.stage if row.stage in STAGES else "",
+        days_after=row.begin,
     )
 
 
-def _harvest_events(
-    harvest: Harvest, known: Mapping[str, MaturityRow], year: int, leaf: int
-) -> list[Event | None]:
-    row = known.get(harvest.cultivar)
-    said = row or known.get("any for keeping" if harvest.keeps else "any for the table")
-    how = "two or three picks by colour"
-    if said is not None:
-        how += f"; starch {said.starch_mature:g} to {said.starch_over:g} on the 1-8 scale"
-        if row is None:
-            how += " (a start for cultivars nobody has listed)"
-        elif said.firmness_short_lb is not None and said.firmness_long_lb is not None:
-            how += f", firmness {said.firmness_short_lb:g} lb for a short, {said.firmness_long_lb:g} lb for a long keep"
-    age = f"{leaf} and older"
-    return [
-        Event(
-            _iso(year, harvest.first),
-            _iso(year, harvest.last),
-            f"pick {harvest.cultivar}",
-            how,
-            age,
-            "days after bloom and warmth, middle year",
-            "Windfalls apart: never into raw juice.",
-        )
-    ]
+def _maturity(cultivar: Harvested, known: Mapping[str, MaturityRow]) -> Maturity | None:
+    row = known.get(cultivar.name)
+    said = row or known.get("any for keeping" if cultivar.keeps else "any for the table")
+    if said is None:
+        return None
+    short, long = (
+        None if row is None or pounds is None else pounds * _POUND
+        for pounds in (said.firmness_short_lb, said.firmness_long_lb)
+    )
+    return Maturity(said.starch_mature, said.starch_over, short, long, row is not None)
 
 
-def _offset(days: int) -> str:
-    if days == 0:
-        return "at "
-    return f"{abs(days)} days {'before' if days < 0 else 'after'} "
-
-
-def _leaves(first: int, last: int) -> str:
-    if last >= _OPEN_END:
-        return "all" if first == 0 else f"{first} and older"
-    return str(first) if first == last else f"{first}-{last}"
-
-
-def _iso(year: int, day_of_year: float) -> str:
+def iso(year: int, day_of_year: float) -> str:
     """Date of a day of the common year, so that 1 June stays 1 June in a leap year."""
     day = date(2001, 1, 1) + timedelta(days=round(day_of_year) - 1)
     return day.replace(year=year + day.year - 2001).isoformat()
-
-
-def _sorted(events: Iterable[Event | None], units: UnitSystem) -> tuple[Event, ...]:
-    told = [
-        replace(event, what=in_units(event.what, units), how=in_units(event.how, units))
-        for event in events
-        if event is not None
-    ]
-    return tuple(sorted(told, key=lambda event: (event.start, event.what, event.leaf)))

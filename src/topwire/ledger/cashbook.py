@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
+from topwire.ledger.findings import Running, Spent
 from topwire.ledger.money import net_present_value
+from topwire.values.arrays import Floats
 
-Floats = npt.NDArray[np.float64]
+SURPLUS = "surplus"  # fruit no use takes
 LITRES_PER_KG = 0.62  # [L/kg] juice from a small press, 0.5 to 0.75 read
 CIDER_LEFT = 0.94  # share of the juice left after racking (0.90 to 0.97, memory)
 MACHINE_HOURS = 30.0  # [h/ha] in a full-grown year (proposal)
@@ -22,7 +23,7 @@ _FRUIT = {
     "juice": "juice apples",
     "cider": "cider apples",
 }
-_SOLD = (
+SOLD = (
     "fresh apples",
     "cooking apples",
     "juice apples",
@@ -44,10 +45,11 @@ _BOUGHT = (
     "juice making",
     "preserves making",
 )
+PRICES_USED = SOLD + _BOUGHT
 
 
 @dataclass(frozen=True)
-class Rates:
+class MoneyRates:
     """Prices and bills, in the plan's currency."""
 
     wage: float
@@ -83,13 +85,7 @@ class Cashbook:
     served: Mapping[str, float]
     hours: Floats
 
-    def prices_used(self) -> tuple[str, ...]:
-        return _SOLD + _BOUGHT
-
-    def prices_sold(self) -> tuple[str, ...]:
-        return _SOLD
-
-    def worth(self, use: str, rates: Rates) -> float:
+    def worth(self, use: str, rates: MoneyRates) -> float:
         """Worth of a kilogram of whole fruit in that use."""
         price = rates.prices
         if rates.as_made and use == "cider":
@@ -100,19 +96,19 @@ class Cashbook:
             return price["preserves made"] - price["preserves making"]
         return price[_FRUIT[use]]
 
-    def value_by_use(self, rates: Rates) -> dict[str, float]:
+    def value_by_use(self, rates: MoneyRates) -> dict[str, float]:
         """Worth of a full-grown middle year by use, surplus last."""
         found = {use: kilograms * self.worth(use, rates) for use, kilograms in sorted(self.served.items())}
         left = max(self.full_crop - sum(self.served.values()), 0.0)
-        found["surplus"] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
+        found[SURPLUS] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
         return found
 
-    def value(self, rates: Rates, crop: Floats | None = None) -> Floats:
+    def value(self, rates: MoneyRates, crop: Floats | None = None) -> Floats:
         """Worth of a crop: all uses in step until they are served, then surplus.
 
         Parameters
         ----------
-        rates : Rates
+        rates : MoneyRates
         crop : ndarray, optional
             Any shape; the low, middle and high of each year where none is given. [kg]
         """
@@ -123,25 +119,25 @@ class Cashbook:
         gate = rates.prices["surplus apples"] if rates.surplus_sold else 0.0
         return np.asarray(used * mean + (kilograms - used) * gate)
 
-    def cost(self, rates: Rates) -> Floats:
+    def cost(self, rates: MoneyRates) -> Floats:
         """Cost of each year after the planting year, shape (years,); 0 in the first."""
         return np.asarray(sum(self._yearly(rates).values()))
 
-    def cost_by_kind(self, rates: Rates, year: int) -> dict[str, float]:
+    def cost_by_kind(self, rates: MoneyRates, year: int) -> dict[Running, float]:
         """Cost of one year by kind."""
         return {kind: float(amount[year]) for kind, amount in self._yearly(rates).items()}
 
-    def establishment(self, rates: Rates) -> dict[str, float]:
+    def establishment(self, rates: MoneyRates) -> dict[Spent, float]:
         """What the orchard costs before its first spring, by kind."""
         price = rates.prices
         return {
-            "trees": rates.nursery,
-            "trellis": rates.trellis,
-            "irrigation": rates.water,
-            "ground preparation": price["ground preparation"] * self.hectares,
-            "fence": price["deer fence"] * self.fence,
-            "guards and ties": price["tree guard and tie"] * self.trees,
-            "work": rates.wage * float(self.hours[0]),
+            Spent.TREES: rates.nursery,
+            Spent.TRELLIS: rates.trellis,
+            Spent.IRRIGATION: rates.water,
+            Spent.GROUND: price["ground preparation"] * self.hectares,
+            Spent.FENCE: price["deer fence"] * self.fence,
+            Spent.GUARDS: price["tree guard and tie"] * self.trees,
+            Spent.WORK: rates.wage * float(self.hours[0]),
         }
 
     def present_values(self, case: "Case") -> Floats:
@@ -151,19 +147,21 @@ class Cashbook:
         flow[:, 0] -= sum(book.establishment(case.rates).values())
         return net_present_value(flow, case.interest)
 
-    def _yearly(self, rates: Rates) -> dict[str, Floats]:
+    def _yearly(self, rates: MoneyRates) -> dict[Running, Floats]:
         years = np.arange(len(self.hours))
         running = years > 0
         price = rates.prices
         # Goods follow the crop: four tenths of them are due to the trees alone.
         part = 0.4 + 0.6 * np.minimum(self.crop[:, 1] / max(self.full_crop, 1e-9), 1.0)
         return {
-            "work": np.where(running, rates.wage * self.hours, 0.0),
-            "goods": np.where(running, price["yearly goods"] * self.hectares * part, 0.0),
-            "machines": np.where(running, price["machine hours"] * MACHINE_HOURS * self.hectares * part, 0.0),
-            "overheads": np.where(running, price["overheads"] * self.hectares, 0.0),
-            "containers": np.where(running, price["containers"] * self.crop[:, 1], 0.0),
-            "water": np.where(running, rates.water_yearly, 0.0),
+            Running.WORK: np.where(running, rates.wage * self.hours, 0.0),
+            Running.GOODS: np.where(running, price["yearly goods"] * self.hectares * part, 0.0),
+            Running.MACHINES: np.where(
+                running, price["machine hours"] * MACHINE_HOURS * self.hectares * part, 0.0
+            ),
+            Running.OVERHEADS: np.where(running, price["overheads"] * self.hectares, 0.0),
+            Running.CONTAINERS: np.where(running, price["containers"] * self.crop[:, 1], 0.0),
+            Running.WATER: np.where(running, rates.water_yearly, 0.0),
         }
 
 
@@ -171,6 +169,6 @@ class Cashbook:
 class Case:
     """One way the figures may turn out."""
 
-    rates: Rates
+    rates: MoneyRates
     hours: Floats  # by year [h]
     interest: float

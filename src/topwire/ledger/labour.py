@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.ledger.findings import ShortWeek
+from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS, week_of_day
-
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -61,18 +61,8 @@ def crop_hours(kilograms: npt.ArrayLike, rate: float) -> Floats:
     return np.asarray(np.asarray(kilograms, dtype=float) / rate)
 
 
-def pickers_needed(kilograms: float, *, rate: float, hours_a_day: float, days: float) -> float:
-    """People to pick a crop in the days there are: kg / (rate x hours a day x days)."""
-    return kilograms / (rate * hours_a_day * days)
-
-
-def instant_picking_rate(apples_per_second: float, mass: float) -> float:
-    """Picking rate [kg/h] at so many apples a second of so many grams: the upper bound, without a stop."""
-    return apples_per_second * mass / 1000 * 3600
-
-
-def short_weeks(hours: Floats, there_are: float) -> tuple[tuple[int, int, float], ...]:
-    """Weeks that need more hours than there are: (year index, week, hours beyond), in order of time.
+def short_weeks(hours: Floats, there_are: float) -> tuple[ShortWeek, ...]:
+    """Weeks that need more hours than there are, in order of time.
 
     Parameters
     ----------
@@ -83,5 +73,6 @@ def short_weeks(hours: Floats, there_are: float) -> tuple[tuple[int, int, float]
     """
     beyond = hours - there_are
     return tuple(
-        (int(year), int(week) + 1, float(beyond[year, week])) for year, week in np.argwhere(beyond > 0.05)
+        ShortWeek(int(year), int(week) + 1, float(beyond[year, week]))
+        for year, week in np.argwhere(beyond > 0.05)
     )

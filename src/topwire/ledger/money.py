@@ -1,12 +1,12 @@
-"""Money over the years: present value, rate of return, payback, and the published cost lines they are held against."""
+"""Money over the years: present value, rate of return, payback."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
+from topwire.ledger.findings import Sensitivity
+from topwire.values.arrays import Floats
 
 
 def net_present_value(cash_flow: npt.ArrayLike, interest: float) -> Floats:
@@ -53,53 +53,16 @@ def payback_year(cash_flow: npt.ArrayLike, interest: float = 0.0) -> int | None:
     return int(later[0]) if later.size else None
 
 
-def grower_return(bins: npt.ArrayLike, price: npt.ArrayLike, *, fixed: float, per_bin: float) -> Floats:
-    """What is left of a crop: P Y - (fixed + per_bin Y); reproduces a published table of returns (MON-WA11).
-
-    Parameters
-    ----------
-    bins : array_like
-        Yield Y. [bins/acre]
-    price : array_like
-        P. [per bin]
-    fixed, per_bin : float
-        Cost line. [per acre], [per bin]
-    """
-    amount = np.asarray(bins, dtype=float)
-    return np.asarray(np.asarray(price, dtype=float) * amount - (fixed + per_bin * amount))
+def break_even_price(amount: float, *, fixed: float, per_unit: float) -> float:
+    """Worth of a unit at which a crop of that many leaves nothing over: (fixed + per_unit Y) / Y."""
+    return (fixed + per_unit * amount) / amount
 
 
-def break_even_price(bins: float, *, fixed: float, per_bin: float) -> float:
-    """Price per bin at which nothing is left over."""
-    return (fixed + per_bin * bins) / bins
+def break_even_amount(price: float, *, fixed: float, per_unit: float) -> float | None:
+    """Crop at which nothing is left over; None where every further unit loses money."""
+    return fixed / (price - per_unit) if price > per_unit else None
 
 
-def break_even_yield(price: float, *, fixed: float, per_bin: float) -> float:
-    """Bins at which nothing is left over.
-
-    Raises
-    ------
-    ValueError
-        When a bin costs more than it brings.
-    """
-    if price <= per_bin:
-        raise ValueError("at that price every bin more loses money; no yield breaks even")
-    return fixed / (price - per_bin)
-
-
-@dataclass(frozen=True)
-class Swing:
-    """The outcome with one assumption at its poor and at its good value, the others held."""
-
-    assumption: str
-    low: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        return abs(self.high - self.low)
-
-
-def widest_first(swings: Iterable[Swing]) -> tuple[Swing, ...]:
-    """The assumption that moves the outcome most first; ties by name."""
-    return tuple(sorted(swings, key=lambda swing: (-swing.width, swing.assumption)))
+def widest_first(swings: Iterable[Sensitivity]) -> tuple[Sensitivity, ...]:
+    """The figure that moves the outcome most first; ties by name."""
+    return tuple(sorted(swings, key=lambda swing: (-abs(swing.high - swing.low), swing.moved)))

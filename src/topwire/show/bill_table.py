@@ -4,12 +4,11 @@ from collections.abc import Sequence
 
 from topwire.show.reader import Reader
 from topwire.show.table import UNKNOWN, Cell, Table, figure
-from topwire.trellis.result import BillLine
 from topwire.values.units import Kind
 from topwire.water.result import PipeLine
 
 
-def bill(title: str, lines: Sequence[BillLine | PipeLine], currency: str, reader: Reader) -> Table:
+def bill(title: str, lines: Sequence[PipeLine], currency: str, reader: Reader) -> Table:
     rows: list[tuple[Cell, ...]] = []
     total, unpriced = 0.0, 0
     for line in lines:

@@ -5,8 +5,9 @@ from collections.abc import Callable, Mapping
 from topwire.engine.orchard import Orchard
 from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
+from topwire.show.ledger_charts import ledger_charts
 from topwire.show.place_charts import place_charts
-from topwire.show.years_charts import ledger_charts, water_charts, years_charts
+from topwire.show.years_charts import water_charts, years_charts
 
 __all__ = ["CHARTS", "Chart", "department_charts", "svg"]
 

@@ -4,6 +4,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.show.reader import Reader, date_words
+from topwire.tell.trellis import condition_words, part_words
 from topwire.values.units import Kind
 
 Facts = list[tuple[str, str]]
@@ -92,7 +93,10 @@ def _trellis(orchard: Orchard, reader: Reader) -> str:
     )
     says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED)}"
     if first is not None:
-        says += f"; the first part to give: {first.part} at {reader.text(first.middle, Kind.SPEED)} ({first.condition})"
+        says += (
+            f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED)} "
+            f"({condition_words(first)})"
+        )
     return (
         f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {trellis.labour_hours:,.0f} hours."
     )
@@ -127,7 +131,7 @@ def _years(orchard: Orchard, reader: Reader) -> str:
 def _money(orchard: Orchard, reader: Reader) -> str:
     ledger = orchard.ledger
     assert ledger is not None
-    cost = f"{sum(ledger.establishment.values()):,.0f} {ledger.currency} to establish"
+    cost = f"{ledger.cost_to_establish:,.0f} {ledger.currency} to establish"
     if ledger.payback_year is None:
         return f"{cost}; not paid back within the plan's years."
     return f"{cost}; paid back after {ledger.payback_year} years, fruit valued at what it would cost to buy."

@@ -7,12 +7,12 @@ from topwire.show import (
     choice_sheets,
     ground_sheets,
     layout_sheets,
-    ledger_tables,
+    ledger_sheets,
     nursery_sheets,
     place_sheets,
-    trellis_tables,
+    trellis_sheets,
     water_tables,
-    years_tables,
+    years_sheets,
 )
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.sheet import Sheet, printed
@@ -24,10 +24,7 @@ __all__ = ["NAMES", "Cell", "Figure", "Table", "catalogue_table", "department_ta
 
 NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 DEPARTMENTS: Mapping[str, Callable[[Orchard], list[Table]]] = {
-    "years": years_tables.years_tables,
-    "trellis": trellis_tables.trellis_tables,
     "water": water_tables.water_tables,
-    "ledger": ledger_tables.ledger_tables,
 }
 
 
@@ -79,14 +76,29 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
 
 
+def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
+
+
+def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+
+
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
+
+
 def _choice(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return choice_sheets.sheets(orchard.choice, reader) if orchard.choice else []
 
 
 SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "nursery": _nursery,
+    "ledger": _ledger,
     "ground": _ground,
     "choice": _choice,
     "layout": _layout,
-    "nursery": _nursery,
+    "years": _years,
+    "trellis": _trellis,
 }

@@ -6,7 +6,9 @@ from itertools import pairwise
 from math import radians, tan
 from xml.sax.saxutils import escape
 
-from topwire.trellis.result import EndDetail, RowTrellis
+from topwire.tell.trellis import END_KINDS
+from topwire.trellis.findings import EndDetail, RowTrellis
+from topwire.trellis.kinds import EndKind
 from topwire.values.units import Kind, UnitSystem, feet_and_inches, shown
 
 PAGE = 1000.0  # drawing units across
@@ -81,14 +83,13 @@ def _stroke(x1: float, y1: float, x2: float, y2: float) -> str:
 
 def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str:
     """A row from the side, to scale: end, first posts, wires, trees, depths; above it the whole row with every post."""
-    whole, far = row.length <= WINDOW, row.far_end or row.end
+    whole, far = row.length <= WINDOW, row.ends[1]
     reach, beyond = _behind(row.end), _behind(far) if whole else 0.0
     shown_to = min(row.length, WINDOW)
     top = row.wire_heights[-1]
     scale = (PAGE - 2 * EDGE) / (shown_to + reach + beyond + 0.5)
     ground = 150 + (top + 0.6) * scale
-    ends = [end for end in (row.end, far) if end is not None]
-    deepest = max(row.post_depth, 1.2, *(max(end.post_depth, _anchor_depth(end)) for end in ends))
+    deepest = max(row.post_depth, 1.2, *(max(end.post_depth, _anchor_depth(end)) for end in row.ends))
     height = ground + deepest * scale + 95
     sheet = _Sheet(scale, -reach - 0.25, ground)
     sheet.parts.append(
@@ -101,9 +102,8 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
     for position in row.positions[1:-1]:
         if position <= shown_to + 1e-9:
             _post(sheet, position, row.post_depth, top + 0.1, row.post_diameter)
-    if row.end is not None:
-        _end(sheet, row.end, top)
-    if whole and far is not None:
+    _end(sheet, row.end, top)
+    if whole:
         sheet.mirror = row.length
         _end(sheet, far, top)
         sheet.mirror = None
@@ -138,10 +138,9 @@ def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
     whole = (PAGE - 2 * EDGE) / row.length
     sheet.text(EDGE, 30, f"whole row, {length(row.length, system)}, {row.spans} spans", anchor="start")
     sheet.parts.append(_stroke(EDGE, 70, PAGE - EDGE, 70))
-    if row.end is not None:
-        far = row.far_end or row.end
-        sheet.text(EDGE, 96, f"{row.end.assembly}, where counting starts", anchor="start", size=11.5)
-        sheet.text(PAGE - EDGE, 96, f"{far.assembly}, far end", anchor="end", size=11.5)
+    near, far = (END_KINDS[end.kind] for end in row.ends)
+    sheet.text(EDGE, 96, f"{near}, where counting starts", anchor="start", size=11.5)
+    sheet.text(PAGE - EDGE, 96, f"{far}, far end", anchor="end", size=11.5)
     for position in row.positions:
         x = EDGE + position * whole
         end = position in (row.positions[0], row.positions[-1])
@@ -151,11 +150,9 @@ def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
         )
 
 
-def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str | None:
-    """The end assembly in detail, to scale, with its dimensions; None where the row has none."""
-    if row.end is None:
-        return None
-    end, top = row.end, row.wire_heights[-1]
+def draw_end(row: RowTrellis, end: EndDetail, *, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """One end of a row in detail, to scale, with its dimensions."""
+    top = row.wire_heights[-1]
     tied = end.anchor is not None
     left = _behind(end) + 0.3
     right = max(2.2, 0.0 if tied else end.reach + 0.7)
@@ -181,7 +178,7 @@ def draw_end(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -> str 
     sheet.across(*reach, height - 45, length(end.reach, system))
     foot = end.post_depth * tan(radians(end.lean)) + end.post_diameter
     sheet.up(-end.post_depth, 0.0, sheet.x(foot) + 30, length(end.post_depth, system))
-    words = f"{end.assembly}: {end.post}, {length(end.post_length, system)} long"
+    words = f"{END_KINDS[end.kind]}: {end.post}, {length(end.post_length, system)} long"
     if end.lean:
         words += f", leaning {end.lean:.0f}° away from the row"
     sheet.text(EDGE, height - 18, words, anchor="start")
@@ -201,9 +198,9 @@ def _anchor_depth(end: EndDetail) -> float:
     return (end.anchor_depth or 1.0) if end.anchor else 0.0
 
 
-def _behind(end: EndDetail | None) -> float:
+def _behind(end: EndDetail) -> float:
     """Room behind the end post [m]: to the plate or log in the ground."""
-    if end is None or not end.anchor:
+    if not end.anchor:
         return 0.6
     return end.reach + _anchor_depth(end) / (end.guy_slope or 1.0)
 
@@ -215,9 +212,8 @@ def _levels(row: RowTrellis) -> list[float]:
 
 def _wires(sheet: _Sheet, row: RowTrellis, to: float) -> None:
     """Wires from the end post, wherever it leans, to `to` [m]; the drip line's dashed."""
-    back = tan(radians(row.end.lean)) if row.end is not None else 0.0
-    far = row.far_end or row.end
-    onward = tan(radians(far.lean)) if far is not None and to >= row.length - 1e-6 else 0.0
+    back = tan(radians(row.end.lean))
+    onward = tan(radians(row.ends[1].lean)) if to >= row.length - 1e-6 else 0.0
     for z in row.wire_heights:
         sheet.line((-z * back, z), (to + z * onward, z), 1.4)
     if row.low_wire is not None:
@@ -246,7 +242,7 @@ def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
         )
         return
     level = 0.75 * top
-    if "brace" in end.assembly and end.assembly.startswith("h"):
+    if end.kind is EndKind.H_BRACE:
         sheet.line((end.reach, -end.post_depth), (end.reach, top + 0.15), width, colour=WOOD)
         sheet.line((0.0, level), (end.reach, level), max(width * 0.8, 2.5), colour=WOOD)
         sheet.line((end.reach, level), (0.0, 0.1), 1.8)

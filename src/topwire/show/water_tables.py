@@ -6,7 +6,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show.bill_table import bill
 from topwire.show.reader import Reader, day, percent
 from topwire.show.table import Cell, Table, figure
-from topwire.show.trellis_tables import addresses
+from topwire.tell.row_names import addresses
 from topwire.values.calendar import week_label
 from topwire.values.units import Kind
 from topwire.water.result import WaterPlan

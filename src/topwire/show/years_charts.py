@@ -1,14 +1,9 @@
-"""Charts of the years ahead: growth, crop, water, work and money."""
-
-import numpy as np
+"""Charts of the years ahead: growth, crop and water."""
 
 from topwire.engine.orchard import Orchard
-from topwire.growth.result import CropForecast
-from topwire.ledger.result import Ledger
+from topwire.growth.findings import CropForecast
 from topwire.show.chart_style import (
-    ACCENT,
     BAND,
-    FAINT,
     INK,
     MIDDLE,
     WIDTH,
@@ -21,8 +16,7 @@ from topwire.show.chart_style import (
     values,
     when,
 )
-from topwire.show.ledger_tables import calendar_year
-from topwire.show.reader import Reader
+from topwire.tell.reader import Reader
 from topwire.values.units import Kind
 from topwire.water.result import WaterPlan
 
@@ -148,124 +142,3 @@ def watering(water: WaterPlan) -> Chart:
             },
         },
     )
-
-
-def ledger_charts(orchard: Orchard) -> list[Chart]:
-    ledger = orchard.ledger
-    if ledger is None:
-        return []
-    planting = orchard.origin.planting_year
-    return [cash(ledger, planting), labour(ledger, planting)]
-
-
-def cash(ledger: Ledger, planting: int) -> Chart:
-    """Cash flow by year, summed up: when the orchard has paid for itself."""
-    total = np.cumsum(ledger.cash_flow, axis=0)
-    years = [calendar_year(ledger, planting, index) for index in range(len(ledger.cash_flow))]
-    rows = [
-        {
-            "year": years[index],
-            "flow": number(float(ledger.cash_flow[index, 1]), 0),
-            "low": number(float(total[index, 0]), 0),
-            "middle": number(float(total[index, 1]), 0),
-            "high": number(float(total[index, 2]), 0),
-        }
-        for index in range(len(ledger.cash_flow))
-    ]
-    reach = {"domain": [years[0] - 0.7, years[-1] + 0.7], "nice": False}
-    year = quantity("year", None, axis={"format": "d", "tickMinStep": 1}, scale=reach)
-    title = ledger.currency
-    return chart(
-        "cash",
-        "Money in and out, and its running sum",
-        "Bars: cash flow of the year, middle. Line: running sum, middle; band: low to high. Above the zero line the "
-        "orchard has paid for itself (without interest).",
-        {
-            "data": values(rows),
-            "width": WIDTH,
-            "height": 190,
-            "layer": [
-                {
-                    "mark": {"type": "area", "color": BAND, "opacity": 0.8},
-                    "encoding": {"x": year, "y": quantity("low", title), "y2": {"field": "high"}},
-                },
-                {
-                    "mark": {"type": "bar", "color": FAINT, "size": 9},
-                    "encoding": {"x": year, "y": quantity("flow", title)},
-                },
-                {
-                    "mark": {"type": "line", "color": MIDDLE, "strokeWidth": 2},
-                    "encoding": {"x": year, "y": quantity("middle", title)},
-                },
-                {"data": values([{}]), "mark": {"type": "rule", "color": INK}, "encoding": {"y": {"datum": 0}}},
-            ],
-        },
-    )  # fmt: skip
-
-
-def labour(ledger: Ledger, planting: int) -> Chart:
-    """Hours of all tasks by week: planting year, fourth year, last year."""
-    horizon = len(ledger.yearly_cost)
-    shown = sorted({index for index in (0, 1, 4, horizon - 1) if index < horizon})
-    names = {index: _year_name(ledger, planting, index) for index in shown}
-    total = np.sum([task.hours for task in ledger.tasks], axis=0) if ledger.tasks else np.zeros((horizon, 52))
-    hands = ledger.hands_hours_per_week
-    rows = [
-        {
-            "year": names[index],
-            "week": iso(7 * week + 1),
-            "until": iso(7 * week + 7),
-            "hours": number(float(min(total[index, week], hands)), 1),
-            "over": number(float(max(total[index, week], hands)), 1),
-            "hands": hands,
-        }
-        for index in shown
-        for week in range(total.shape[1])
-    ]
-    title = "hours a week"
-    return chart(
-        "labour",
-        "Work by week",
-        f"Bars: hours of all tasks. Dashed: hands for {hands:,.0f} hours a week; what rises above it, outlined, needs "
-        "more hands.",
-        {
-            "data": values(rows),
-            "facet": {
-                "row": {"field": "year", "type": "nominal", "sort": list(names.values()), "header": {"orient": "top"}}
-            },
-            "spec": {
-                "width": WIDTH,
-                "height": 80,
-                "layer": [
-                    {
-                        "mark": {"type": "bar", "color": MIDDLE},
-                        "encoding": {
-                            "x": when("week"),
-                            "x2": {"field": "until"},
-                            "y": quantity("hours", title),
-                            "y2": {"datum": 0},
-                        },
-                    },
-                    {
-                        "transform": [{"filter": "datum.over > datum.hands"}],
-                        "mark": {"type": "bar", "color": "#f1d9d2", "stroke": ACCENT, "strokeWidth": 1.2},
-                        "encoding": {
-                            "x": when("week"),
-                            "x2": {"field": "until"},
-                            "y": quantity("hands", title),
-                            "y2": {"field": "over"},
-                        },
-                    },
-                    {
-                        "mark": {"type": "rule", "color": INK, "strokeDash": [5, 3]},
-                        "encoding": {"y": quantity("hands", title, aggregate="max")},
-                    },
-                ],
-            },
-        },
-    )  # fmt: skip
-
-
-def _year_name(ledger: Ledger, planting: int, index: int) -> str:
-    year = calendar_year(ledger, planting, index)
-    return f"{year}, planting" if index == 0 else f"{year}, leaf {index}"

@@ -23,6 +23,8 @@ _DIGITS: dict[Quantity, tuple[int, int]] = {
     Kind.FORCE_ON_LENGTH: (1, 0),
     Kind.CROP: (1, 0),
     Kind.VOLUME: (0, 1),
+    Kind.SMALL_MASS: (1, 0),
+    Kind.FRUIT_LOAD: (0, 1),
     Plain.RATIO: (2, 2),
     Plain.CONCENTRATION: (1, 1),
 }

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import choice, engine, ground, layout, nursery, place, prices
+from topwire.tell import choice, engine, ground, growth, layout, ledger, nursery, place, prices, trellis
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
@@ -13,10 +13,13 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     choice.WORDS,
     engine.WORDS,
     ground.WORDS,
+    growth.WORDS,
     layout.WORDS,
+    ledger.WORDS,
     nursery.WORDS,
     place.WORDS,
     prices.WORDS,
+    trellis.WORDS,
 )
 
 

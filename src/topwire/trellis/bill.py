@@ -1,12 +1,13 @@
 """What to buy, how long it takes, and in which order it is built."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from topwire.trellis.end_choice import H_BRACE, RAIL, STRUT_MINUTES, TIE_BACK, EndChoice
-from topwire.trellis.materials import Stock
-from topwire.trellis.result import BillLine
+from topwire.trellis.end_choice import RAIL, STRUT_MINUTES, EndChoice
+from topwire.trellis.kinds import BuildStep, EndKind
+from topwire.trellis.materials import Post, PriceOrigin, Stock, Wire
 from topwire.trellis.search import WASTE, Build
+from topwire.values.bill import BillLine, SoldBy
 
 WRAP = 2.0  # [m] of wire at each end, round the post and through the strainer
 
@@ -16,32 +17,45 @@ class Basket:
 
     def __init__(self, stock: Stock) -> None:
         self.stock = stock
-        self.lines: dict[tuple[str, str], float] = defaultdict(float)
-        self.prices: dict[str, tuple[float | None, str]] = {}
+        self.lines: dict[tuple[str, SoldBy], float] = defaultdict(float)
+        self.prices: dict[str, tuple[float | None, PriceOrigin]] = {}
         self.minutes = 0.0
 
     def add(
-        self, item: str, quantity: float, unit: str, *, price: float | None, minutes: float, source: str
+        self,
+        item: str,
+        quantity: float,
+        sold_by: SoldBy,
+        *,
+        price: float | None,
+        origin: PriceOrigin,
+        minutes: float = 0.0,
     ) -> None:
-        self.lines[item, unit] += quantity
-        self.prices[item] = (price, source)
+        self.lines[item, sold_by] += quantity
+        self.prices[item] = (price, origin)
         self.minutes += quantity * minutes
 
+    def posts(self, post: Post, number: float, minutes: float) -> None:
+        self.add(post.name, number, SoldBy.PIECE, price=post.price, origin=post.origin, minutes=minutes)
+
+    def wire(self, wire: Wire, metres: float) -> None:
+        self.add(wire.name, metres, SoldBy.LENGTH, price=wire.price, origin=wire.origin)
+
     def fitting(self, item: str, quantity: float) -> None:
+        """Small goods; work without goods (its price is zero) counts its minutes alone."""
         row = self.stock.fittings[item]
-        self.add(
-            item,
-            quantity,
-            row.unit,
-            price=row.price,
-            minutes=row.minutes or 0.0,
-            source=row.source or "proposal",
-        )
+        if row.price == 0:
+            self.minutes += quantity * (row.minutes or 0.0)
+            return
+        sold_by = SoldBy.LENGTH if row.unit == "m" else SoldBy.PIECE
+        origin = self.stock.origins[item]
+        self.add(item, quantity, sold_by, price=row.price, origin=origin, minutes=row.minutes or 0.0)
 
     def bill(self) -> tuple[BillLine, ...]:
         return tuple(
-            BillLine(item, quantity, unit, *self.prices[item])
-            for (item, unit), quantity in self.lines.items()
+            BillLine(item, quantity, sold_by, price, origin.source, origin.mark)
+            for (item, sold_by), quantity in self.lines.items()
+            for price, origin in [self.prices[item]]
         )
 
     @property
@@ -60,13 +74,9 @@ def put_row(
     times: int = 1,
 ) -> None:
     """Everything one row needs, `times` over."""
-    post, wire = build.post, build.wire
     strung = wires + (1 if low_wire else 0)
-    basket.add(
-        post.name, line_posts * times, "each", price=post.price, minutes=post.minutes, source=post.source
-    )
-    bought = (length * WASTE + 2 * WRAP) * strung * times
-    basket.add(wire.name, bought, "m", price=wire.price, minutes=0.0, source=wire.source)
+    basket.posts(build.post, line_posts * times, build.post.minutes)
+    basket.wire(build.wire, (length * WASTE + 2 * WRAP) * strung * times)
     basket.fitting("wire stringing", length * strung * times)
     basket.fitting("barbed fence staple", line_posts * strung * times)
     basket.fitting("wire strainer", strung * times)
@@ -75,66 +85,37 @@ def put_row(
         _put_end(basket, end, times)
 
 
-def _put_end(basket: Basket, ends: EndChoice, times: int) -> None:
+def _put_end(basket: Basket, end: EndChoice, times: int) -> None:
     """One end of a row, `times` over."""
-    posts_each = 2 if ends.assembly == H_BRACE else 1
-    basket.add(
-        ends.post.name,
-        posts_each * times,
-        "each",
-        price=ends.post.price,
-        minutes=ends.post.minutes + 2,
-        source=ends.post.source,
-    )
-    top = ends.anchor_distance
-    if ends.assembly == TIE_BACK and ends.anchor is not None:
-        anchor = ends.anchor
+    basket.posts(end.post, (2 if end.kind is EndKind.H_BRACE else 1) * times, end.post.minutes + 2)
+    if end.kind is EndKind.TIE_BACK and end.anchor is not None:
+        anchor, many = end.anchor, end.anchors * times
         basket.add(
-            anchor.name,
-            ends.anchors * times,
-            "each",
-            price=anchor.price,
+            anchor.name, many, SoldBy.PIECE, price=anchor.price, origin=basket.stock.origins[anchor.name],
             minutes=anchor.minutes or 0.0,
-            source=anchor.source or "proposal",
-        )
-        basket.fitting("guy cable 1/4 in", ends.anchors * (1.5 * top + 1.0) * times)
-        basket.fitting("cable clamp", 6 * ends.anchors * times)
+        )  # fmt: skip
+        basket.fitting("guy cable 1/4 in", (1.5 * end.anchor_distance + 1.0) * many)
+        basket.fitting("cable clamp", 6 * many)
         return
-    brace = ends.strut or ends.post
-    basket.add(
-        f"{brace.name} (as rail or strut)", times, "each", price=brace.price, minutes=STRUT_MINUTES,
-        source=brace.source,
-    )  # fmt: skip
+    basket.posts(end.strut or end.post, times, STRUT_MINUTES)  # sawn to a rail or strut
     basket.fitting("brace pin", 2 * times)
-    if ends.assembly == H_BRACE:
+    if end.kind is EndKind.H_BRACE:
         basket.fitting("guy cable 1/4 in", 2 * (RAIL + 1.0) * times)
     else:
-        basket.fitting("strut foot", ends.feet * times)
+        basket.fitting("strut foot", end.feet * times)
 
 
-def total(lines: Iterable[BillLine]) -> float:
-    """Sum of the lines that have a price."""
-    return sum(line.quantity * line.price for line in lines if line.price is not None)
-
-
-def build_order(assemblies: Sequence[str], *, frost: bool) -> tuple[str, ...]:
+def build_order(kinds: Sequence[EndKind], *, frost: bool) -> tuple[BuildStep, ...]:
     """The work in its order."""
-    tie_back = TIE_BACK in assemblies
     return (
-        "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
-        "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
-        "Drive or set the end posts"
-        + (
-            ", leaning away from the row as drawn; turn in or bury the anchors in line with the guys."
-            if tie_back
-            else "; fit rails, struts and brace wires."
-        ),
-        "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
-        "Drive the line posts, small end down, to the depth stated"
-        + (", below the frost where that can be reached." if frost else "."),
-        "Unreel the low wire and the training wires from a spinning jenny, lowest first, strainers at one end.",
-        "Tension every wire to the table for the day's temperature, both ends braced, then go round once more.",
-        "Staple the wires at every line post: held, not pinched.",
-        "Plant; tie each leader loosely to every wire it passes.",
-        "Check tension, staples and anchors after the first month, before the first crop, and after every storm.",
+        BuildStep.LOCATE,
+        BuildStep.MARK_OUT,
+        BuildStep.TIE_BACKS if EndKind.TIE_BACK in kinds else BuildStep.BRACED_ENDS,
+        BuildStep.SETTLE,
+        BuildStep.LINE_POSTS_FROST if frost else BuildStep.LINE_POSTS,
+        BuildStep.UNREEL,
+        BuildStep.TENSION,
+        BuildStep.STAPLE,
+        BuildStep.PLANT,
+        BuildStep.LOOK_AGAIN,
     )

@@ -11,16 +11,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from topwire.plan.model import Plan
-from topwire.trellis.bill import Basket, put_row, total
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.choices import SizedRows, row_positions
+from topwire.trellis.details import end_detail
+from topwire.trellis.findings import BudgetRow, BudgetTrellis
 from topwire.trellis.gusts import first_to_give
 from topwire.trellis.holding import ground_of
-from topwire.trellis.materials import Stock
-from topwire.trellis.result import BudgetRow, BudgetTrellis
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
+from topwire.values.bill import together
 
 STEP = 0.5  # [m/s]
 # The closed forms choose for the longest row of a kind and count cables a little otherwise than the bill does, so that
@@ -32,8 +33,7 @@ Size = Callable[[LikeRows, float, Wishes], SizedRows]
 
 
 def within_budget(
-    plan: Plan,
-    stock: Stock,
+    asked: TrellisQuestion,
     sized: Sequence[SizedRows],
     wishes: Wishes,
     *,
@@ -48,79 +48,74 @@ def within_budget(
     cost : materials of the whole design, fences and stakes in it
     size : the sizing of the design, whole row and all, for other gusts
     """
-    each = plan.trellis.budget_per_tree
+    each = asked.budget_per_tree
     if each is None or not sized or not trees:
         return None
     money = each * trees
-    beside = cost - materials(plan, stock, [(item.like, item.build) for item in sized])  # fences and stakes
+    beside = cost - materials(asked, [(item.like, item.build) for item in sized])  # fences and stakes
     thrifty = replace(wishes, wage=0.0)
-    low, high = gust_of(plan, COMMONEST), gust_of(plan, RAREST)
+    low, high = gust_of(asked.storm, COMMONEST), gust_of(asked.storm, RAREST)
     for gust in [*np.arange(high, low, -STEP).tolist(), low]:
-        quick = _quick(plan, stock, sized, gust, thrifty)
+        quick = _quick(asked, sized, gust, thrifty)
         if quick is None or (ROOM * quick + beside > money and gust > low):
             continue
         whole = [size(item.like, gust, thrifty) for item in sized]
         if not all(item.stands for item in whole):
             continue
-        spent = materials(plan, stock, [(item.like, item.build) for item in whole]) + beside
+        spent = materials(asked, [(item.like, item.build) for item in whole]) + beside
         if spent <= money:
             first = min((first_to_give(item.gusts) for item in whole), key=lambda found: found.middle)
-            return BudgetTrellis(
-                money, gust, spent, first.part, first.middle, tuple(_row(item) for item in whole), spent
-            )
-    return BudgetTrellis(
-        money, None, None, "", None, (), spent_on_least(plan, stock, sized, thrifty, size, beside)
-    )
+            return BudgetTrellis(money, gust, spent, first, tuple(_row(item) for item in whole), spent)
+    return BudgetTrellis(money, None, None, None, (), spent_on_least(asked, sized, thrifty, size, beside))
 
 
 def spent_on_least(
-    plan: Plan, stock: Stock, sized: Sequence[SizedRows], wishes: Wishes, size: Size, beside: float
+    asked: TrellisQuestion, sized: Sequence[SizedRows], wishes: Wishes, size: Size, beside: float
 ) -> float | None:
     """Materials of the weakest trellis offered, that of ten years; None where even that cannot be built."""
-    whole = [size(item.like, gust_of(plan, COMMONEST), wishes) for item in sized]
+    whole = [size(item.like, gust_of(asked.storm, COMMONEST), wishes) for item in sized]
     if not all(item.stands for item in whole):
         return None
-    return materials(plan, stock, [(item.like, item.build) for item in whole]) + beside
+    return materials(asked, [(item.like, item.build) for item in whole]) + beside
 
 
-def materials(plan: Plan, stock: Stock, builds: Sequence[tuple[LikeRows, Build]]) -> float:
+def materials(asked: TrellisQuestion, builds: Sequence[tuple[LikeRows, Build]]) -> float:
     """Materials of all rows, as their bill counts them."""
-    basket = Basket(stock)
+    basket = Basket(asked.stock)
     for like, build in builds:
         for row in like.rows:
-            part = row.row.length / row.parts
             put_row(
                 basket,
                 build,
-                length=part,
-                line_posts=len(row_positions(replace(like.demand, length=part), build)) - 2,
+                length=row.part,
+                line_posts=len(row_positions(replace(like.demand, length=row.part), build)) - 2,
                 wires=len(like.demand.heights),
-                low_wire=plan.trellis.low_wire is not None,
+                low_wire=asked.low_wire is not None,
                 times=row.parts,
             )
-    return total(basket.bill())
+    return together(basket.bill())
 
 
-def _quick(plan: Plan, stock: Stock, sized: Sequence[SizedRows], gust: float, wishes: Wishes) -> float | None:
+def _quick(asked: TrellisQuestion, sized: Sequence[SizedRows], gust: float, wishes: Wishes) -> float | None:
     """Materials by the closed forms alone, in the soil's own step: a quick look that the whole sizing hardly beats."""
-    soaked = ground_of(stock.soil, wet=True).step_down()
+    soaked = ground_of(asked.stock.soil, wet=True).step_down()
     builds = []
     for item in sized:
-        build = search(item.like.demand, stock, soaked, gust, wishes)
+        build = search(item.like.demand, asked.stock, soaked, gust, wishes)
         if build is None:
             return None
         builds.append((item.like, build))
-    return materials(plan, stock, builds)
+    return materials(asked, builds)
 
 
 def _row(item: SizedRows) -> BudgetRow:
-    build = item.build
-    near, far = build.both
+    build, demand = item.build, item.like.demand
     return BudgetRow(
-        rows=tuple(row.address for row in item.like.rows),
+        rows=item.like.addresses,
         post=build.post.name,
         depth=build.depth,
         spacing=build.spacing,
         wire=build.wire.name,
-        ends=near.says if near == far else f"{near.says}; far end {far.says}",
+        end=end_detail(build.ends, demand),
+        far_end=end_detail(build.far, demand) if build.far else None,
     )

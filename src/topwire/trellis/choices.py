@@ -6,18 +6,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.plan.model import Plan
 from topwire.trellis import wind
-from topwire.trellis.bill import Basket, put_row, total
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.demand import RowDemand, post_positions
+from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
 from topwire.trellis.gusts import failure_gusts
-from topwire.trellis.holding import Ground, ground_of
-from topwire.trellis.materials import Post, Stock
-from topwire.trellis.result import ChoiceLine, Creep, FailureGust
+from topwire.trellis.holding import HoldingGround, ground_of
+from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
+from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
+from topwire.values.bill import together
 
 RETURN_PERIODS = (10, 25, 50, 100, 300)
 COMMON = (0.1016, 0.9144, 9.144)  # [m] line post 4 in, 3 ft deep, 30 ft apart: the trade's usual (GFG-2016)
@@ -48,31 +50,30 @@ def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:
 
 
 def storm_choices(
-    plan: Plan, stock: Stock, sized: Sequence[SizedRows], wishes: Wishes, chosen: float
+    asked: TrellisQuestion, sized: Sequence[SizedRows], wishes: Wishes, chosen: float
 ) -> tuple[ChoiceLine, ...]:
     """The orchard built for each return period."""
     if not sized:
         return ()
-    soaked = ground_of(stock.soil, wet=True).step_down()
+    soaked = ground_of(asked.stock.soil, wet=True).step_down()
     lines = []
-    life = float(plan.years.horizon)
     for years in RETURN_PERIODS:
-        gust = gust_of(plan, years)
-        this = years == plan.trellis.return_period
+        gust = gust_of(asked.storm, years)
+        this = years == asked.return_period
         cost: float | None = chosen if all(item.stands for item in sized) else None
         if not this:
             cost = _cost_for(
-                stock, sized, soaked, gust, wishes,
-                deeper=years > plan.trellis.return_period, low_wire=plan.trellis.low_wire is not None,
+                asked.stock, sized, soaked, gust, wishes,
+                deeper=years > asked.return_period, low_wire=asked.low_wire is not None,
             )  # fmt: skip
-        lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, life)), this))
+        lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, asked.life)), this))
     return tuple(lines)
 
 
 def _cost_for(
     stock: Stock,
     sized: Sequence[SizedRows],
-    ground: Ground,
+    ground: HoldingGround,
     gust: float,
     wishes: Wishes,
     *,
@@ -86,37 +87,17 @@ def _cost_for(
         if build is None:
             return None
         for row in item.like.rows:
-            part = row.row.length / row.parts
-            posts = len(row_positions(replace(item.like.demand, length=part), build)) - 2
+            posts = len(row_positions(replace(item.like.demand, length=row.part), build)) - 2
             put_row(
                 basket,
                 build,
-                length=part,
+                length=row.part,
                 line_posts=posts,
                 wires=len(item.like.demand.heights),
                 low_wire=low_wire,
                 times=row.parts,
             )
-    return total(basket.bill()) + basket.hours * wishes.wage
-
-
-def next_better(choices: Sequence[ChoiceLine]) -> str:
-    """What the next stronger trellis costs and brings, in a sentence."""
-    here = next((line for line in choices if line.chosen), None)
-    better = [line for line in choices if here and line.return_period > here.return_period]
-    if here is None or not better:
-        return "The design is already for the rarest storm weighed."
-    nearest = better[0]
-    if here.cost is None or nearest.cost is None:
-        return (
-            f"Nothing in the catalogue stands in the gust that comes once in {nearest.return_period} years "
-            f"({nearest.gust:.1f} m/s): stays across the outer rows, a windbreak or an engineer's design are next."
-        )
-    return (
-        f"For {nearest.cost - here.cost:,.0f} more in materials and work it stands in {nearest.gust:.1f} m/s, the gust "
-        f"of {nearest.return_period} years, instead of {here.gust:.1f} m/s: the chance that such a storm comes "
-        f"within the plan's years falls from {here.chance_in_life * 100:.0f} % to {nearest.chance_in_life * 100:.0f} %."
-    )
+    return together(basket.bill()) + basket.hours * wishes.wage
 
 
 def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust, ...]:
@@ -131,9 +112,11 @@ def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust,
     scale = (diameter / like.diameter) ** 3
     post = Post(
         "4 in post, 3 ft deep, 30 ft apart", like.kind, diameter, heaviest.like.demand.heights[-1] + depth,
-        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0, "",
+        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0,
+        PriceOrigin(),
     )  # fmt: skip
     build = replace(heaviest.build, post=post, depth=depth, spacing=spacing)
-    soaked = {"wet soil": ground_of(stock.soil, wet=True)}
-    found = failure_gusts(heaviest.like.demand, build, soaked, place="outer row, usual build")
-    return tuple(gust for gust in found if "full crop" in gust.condition and "end" not in gust.part)
+    soaked = {SoilWater.SOAKED: ground_of(stock.soil, wet=True)}
+    found = failure_gusts(heaviest.like.demand, build, soaked, outer=True)
+    of_line = (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP, TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
+    return tuple(gust for gust in found if gust.canopy is RowLoad.CROPPED and gust.part in of_line)

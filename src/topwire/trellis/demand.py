@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import loads, wind
+from topwire.trellis.cases import LoadCase
 
 Floats = npt.NDArray[np.float64]
 
@@ -38,7 +39,7 @@ class RowDemand:
         """Crop on each wire [N/m]."""
         return float(loads.weight(self.crop * self.crop_on_wires)) / len(self.heights)
 
-    def hanging(self, case: loads.LoadCase) -> float:
+    def hanging(self, case: LoadCase) -> float:
         """Downward load on each wire in a case, own weight and ice left out [N/m]."""
         snow = loads.snow_weight() * case.snow * self.crop_on_wires / len(self.heights)
         return self.vertical * case.crop + snow

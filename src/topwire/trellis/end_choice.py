@@ -2,22 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
-from topwire.trellis.holding import SOIL_FACTOR, Ground
-from topwire.trellis.materials import AnchorRow, FittingRow, Post, Stock
-
-if TYPE_CHECKING:
-    from topwire.trellis.search import Wishes
+from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
+from topwire.trellis.kinds import EndKind
+from topwire.trellis.materials import AnchorRow, Post, Stock, TrellisFittingRow
 
 Floats = npt.NDArray[np.float64]
 
-TIE_BACK, H_BRACE, DIAGONAL = "tie-back", "h-brace", "diagonal brace"
-ALL_KINDS = (TIE_BACK, H_BRACE, DIAGONAL)
+ALL_KINDS = tuple(EndKind)
 LEANS = (0.0, 10.0, 17.0)  # [deg] end post away from the row; 15-18 is the trade's (GFG-CONSTRUCT)
 MOST_ANCHORS = 3  # side by side at one end
 CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
@@ -36,7 +32,7 @@ TOP = 0.15  # [m] of end post above the top wire
 class EndChoice:
     """One end of a row."""
 
-    assembly: str
+    kind: EndKind
     post: Post
     depth: float  # [m]
     lean: float  # [deg]
@@ -49,14 +45,6 @@ class EndChoice:
     strut: Post | None = None  # that rail or strut is cut from
     feet: int = 0  # pads under a diagonal's strut
 
-    @property
-    def says(self) -> str:
-        if self.anchor is None:
-            feet = f", strut on {self.feet} feet side by side" if self.feet > 1 else ""
-            return f"{self.assembly}, {self.post.name}{feet}"
-        many = f"{self.anchors} x " if self.anchors > 1 else ""
-        return f"{self.assembly}, {self.post.name} leaning {self.lean:.0f} degrees, {many}{self.anchor.name}"
-
 
 @dataclass(frozen=True)
 class EndOptions:
@@ -64,13 +52,13 @@ class EndOptions:
 
     stock: Stock
     top: float
-    ground: Ground
+    ground: HoldingGround
     posts: tuple[tuple[Post, float], ...]  # with depth, cheapest first
     sideways: Floats  # (posts,) [N] push each foot bears, factor in it
     grip: Floats  # (posts,) [N] pull each bears out of the ground, factor in it
 
     @staticmethod
-    def of(stock: Stock, top: float, ground: Ground) -> "EndOptions":
+    def of(stock: Stock, top: float, ground: HoldingGround) -> "EndOptions":
         lean = float(np.cos(np.radians(LEANS[-1])))
         posts = [
             (post, depth)
@@ -103,29 +91,24 @@ def guy_force(moment: npt.ArrayLike, top: float, lean: float) -> Floats:
 
 
 def cheapest_ends(
-    options: EndOptions,
-    tensions: Floats,
-    heights: Floats,
-    wishes: "Wishes",
-    kinds: tuple[str, ...] | None = None,
+    options: EndOptions, tensions: Floats, heights: Floats, wage: float, kinds: tuple[EndKind, ...]
 ) -> Sequence[EndChoice | None]:
     """For every line of `tensions` (cases, wires) the cheapest end of these `kinds` that holds, or None."""
     best: list[EndChoice | None] = [None] * len(tensions)
-    wanted = ALL_KINDS if wishes.assembly is None else (wishes.assembly,)
-    for assembly in wanted if kinds is None else kinds:
-        for index, found in enumerate(_assembly(options, assembly, tensions, heights, wishes.wage)):
+    for kind in kinds:
+        for index, found in enumerate(_of_kind(options, kind, tensions, heights, wage)):
             held = best[index]
             if found is not None and (held is None or found.cost < held.cost - 1e-9):
                 best[index] = found
     return best
 
 
-def _assembly(
-    options: EndOptions, assembly: str, tensions: Floats, heights: Floats, wage: float
+def _of_kind(
+    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float
 ) -> list[EndChoice | None]:
-    if assembly == TIE_BACK:
+    if kind is EndKind.TIE_BACK:
         return _tie_backs(options, tensions, heights, wage)
-    return _braces(options, assembly, tensions, heights, wage)
+    return _braces(options, kind, tensions, heights, wage)
 
 
 def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: float) -> list[EndChoice | None]:
@@ -152,19 +135,19 @@ def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: flo
             held = best[i]
             if held is None or cost < held.cost - 1e-9:
                 best[i] = EndChoice(
-                    TIE_BACK, post[0], post[1], lean, row, count, distance, cost, float(guy[i]), holds
+                    EndKind.TIE_BACK, post[0], post[1], lean, row, count, distance, cost, float(guy[i]), holds
                 )
     return best
 
 
 def _braces(
-    options: EndOptions, assembly: str, tensions: Floats, heights: Floats, wage: float
+    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float
 ) -> list[EndChoice | None]:
     """H-brace (two posts and a rail) or a diagonal strut; the rail is at 0.75 of the top wire's height."""
     best: list[EndChoice | None] = [None] * len(tensions)
-    reaches = (RAIL,) if assembly == H_BRACE else tuple(share * options.top for share in STRUT_REACHES)
+    reaches = (RAIL,) if kind is EndKind.H_BRACE else tuple(share * options.top for share in STRUT_REACHES)
     for reach in reaches:
-        for i, found in enumerate(_braces_of(options, assembly, reach, tensions, heights, wage)):
+        for i, found in enumerate(_braces_of(options, kind, reach, tensions, heights, wage)):
             held = best[i]
             if found is not None and (held is None or found.cost < held.cost - 1e-9):
                 best[i] = found
@@ -172,7 +155,7 @@ def _braces(
 
 
 def _braces_of(
-    options: EndOptions, assembly: str, reach: float, tensions: Floats, heights: Floats, wage: float
+    options: EndOptions, kind: EndKind, reach: float, tensions: Floats, heights: Floats, wage: float
 ) -> list[EndChoice | None]:
     """Braces of one rail, or of one distance from the end post to the strut's foot."""
     total, moment = tensions.sum(axis=1), tensions @ heights
@@ -180,7 +163,7 @@ def _braces_of(
     slant = float(np.hypot(level, reach))
     push = moment / level
     member = push * slant / reach  # brace wire of an H-brace, strut of a diagonal
-    hip = assembly == H_BRACE
+    hip = kind is EndKind.H_BRACE
     posts = _end_posts(
         options,
         beam_moment(tensions, heights, level),
@@ -203,20 +186,20 @@ def _braces_of(
         cost = post[2] + sawn + pins + (post[2] + cable if hip else feet * foot)
         best.append(
             EndChoice(
-                assembly, post[0], post[1], 0.0, None, 0, reach, cost, float(member[i]), 0.0,
+                kind, post[0], post[1], 0.0, None, 0, reach, cost, float(member[i]), 0.0,
                 strut=strut, feet=feet,
             )
         )  # fmt: skip
     return best
 
 
-def brace_holds(end: EndChoice, top: float, ground: Ground) -> float:
+def brace_holds(end: EndChoice, top: float, ground: HoldingGround) -> float:
     """Ultimate moment [N m] of the wires about a braced end post's foot: its grip, its rail or strut, cable or feet."""
     level, reach = BRACE_LEVEL * top, end.anchor_distance
     slant = float(np.hypot(level, reach))
     grip = reach * float(ground.uplift(end.depth, end.post.diameter))
     wood = end.strut or end.post
-    if end.assembly == H_BRACE:
+    if end.kind is EndKind.H_BRACE:
         return min(grip, level * buckling_load(wood, reach), level * 2 * CABLE_BREAKS * reach / slant)
     feet = end.feet * ground.face(FOOT_DEPTH, FOOT_WIDTH)
     return min(grip, level * feet, level * buckling_load(wood, slant) * reach / slant)
@@ -274,5 +257,5 @@ def beam_moment(tensions: Floats, heights: Floats, support: float) -> Floats:
     return np.asarray(np.abs(held - pulled).max(axis=1))
 
 
-def _with_time(row: FittingRow, wage: float) -> float:
+def _with_time(row: TrellisFittingRow, wage: float) -> float:
     return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage

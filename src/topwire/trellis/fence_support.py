@@ -6,8 +6,8 @@ import numpy as np
 
 from topwire.trellis import wind
 from topwire.trellis.demand import RowDemand
+from topwire.trellis.findings import FenceSupport
 from topwire.trellis.materials import Post, Wire
-from topwire.trellis.result import FenceSupport
 from topwire.trellis.wire import loaded_tension
 
 WALL_DRAG = 1.3  # long solid wall, 1.3-1.4 (ASCE 7, MEMORY)
@@ -48,12 +48,6 @@ def support_by_fence(
     ends = float(tension @ demand.heights)
     needed = [post for post in posts if post.moment >= max(float(moment) * WIDEST_FIXING, 1e-9)]
     smallest = min(needed, key=lambda post: (post.diameter, post.price), default=None)
-    says = (
-        f"{smallest.name} at every {WIDEST_FIXING} m (8 ft); "
-        f"end posts also take {ends:.0f} N m along the fence"
-        if smallest
-        else "no post of the catalogue carries it: tie to a masonry wall, or build a trellis of its own"
-    )
     return FenceSupport(
         row=row,
         wire_heights=tuple(float(z) for z in demand.heights),
@@ -61,9 +55,11 @@ def support_by_fence(
         fixing_spacing=spacing,
         pull_on_fixing=float(lateral.max() * spacing),
         pull_at_end=float(tension.sum()),
+        end_moment=ends,
         moment_per_metre=float(moment),
         wall_moment_per_metre=wall_moment,
-        post_needed=says,
+        post_needed=smallest.name if smallest else None,
+        post_every=WIDEST_FIXING,
         leaves_share=leaves_share,
         wall_share=wall_share,
     )

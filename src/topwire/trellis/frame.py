@@ -27,7 +27,7 @@ SLACK = 1e-9  # stiffness kept against mechanisms of slack wires, share of the l
 
 
 @dataclass(frozen=True)
-class Block:
+class StiffBlock:
     """A linear stiffness between degrees of freedom (3 node + axis): a post, an end assembly, a spring."""
 
     freedoms: Integers  # (n,)
@@ -44,7 +44,7 @@ class Frame:
     free_length: Floats  # (bars,) [m] unstressed
     stiffness: Floats  # (bars,) EA [N]
     tension_only: Booleans  # (bars,)
-    blocks: tuple[Block, ...] = ()
+    blocks: tuple[StiffBlock, ...] = ()
     _band: list["_Band"] = field(default_factory=list, repr=False, compare=False)
 
     @property
@@ -56,7 +56,7 @@ class Frame:
 
 
 @dataclass(frozen=True)
-class Solution:
+class Equilibrium:
     """Equilibrium of one load case. When `converged` is false the rest is not to be shown."""
 
     converged: bool
@@ -121,7 +121,7 @@ class _Band:
         )
 
 
-def _kinds(blocks: Sequence[Block]) -> tuple[tuple[Integers, Integers, Floats], ...]:
+def _kinds(blocks: Sequence[StiffBlock]) -> tuple[tuple[Integers, Integers, Floats], ...]:
     """Blocks stacked by size, so that all of one size are multiplied at once."""
     sizes = np.array([len(block.freedoms) for block in blocks], dtype=np.int64)
     found = []
@@ -174,7 +174,7 @@ def solve(
     blocks_lost: Sequence[int] = (),
     bow: Floats | None = None,
     start: Floats | None = None,
-) -> Solution:
+) -> Equilibrium:
     """Equilibrium of `frame` under nodal `loads` (nodes, 3) [N].
 
     Parameters
@@ -361,7 +361,9 @@ class _Case:
                 return trial, state, left, size
             share /= 2
 
-    def solution(self, moved: Floats, loads: Floats, residual: float, used: int, settled: bool) -> Solution:
+    def solution(
+        self, moved: Floats, loads: Floats, residual: float, used: int, settled: bool
+    ) -> Equilibrium:
         self.share = 1.0
         state = self.bars(moved)
         reactions = self.inner(moved, state.direction, state.force) - loads.ravel()
@@ -370,7 +372,7 @@ class _Case:
         for (which, _, _), (_, force) in zip(self.band.kinds, self.held(moved), strict=True):
             for index, each in zip(which, force, strict=True):
                 blocks[index] = each
-        return Solution(
+        return Equilibrium(
             converged=settled,
             residual=residual,
             iterations=used,

@@ -1,24 +1,23 @@
 """The gust at which each part of a build gives first."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import (
     BRACE_LEVEL,
     CABLE_BREAKS,
-    TIE_BACK,
     EndChoice,
     beam_moment,
     brace_holds,
     guy_force,
     guy_geometry,
 )
-from topwire.trellis.holding import Ground
-from topwire.trellis.result import FailureGust
+from topwire.trellis.findings import FailureGust
+from topwire.trellis.holding import HoldingGround
+from topwire.trellis.kinds import EndKind, RowLoad, Side, SoilWater, TrellisPart
 from topwire.trellis.search import Build, ground_moment, wire_tensions
 from topwire.trellis.wind import DRAG
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
@@ -27,19 +26,9 @@ Floats = npt.NDArray[np.float64]
 
 SPEEDS = np.arange(0.0, 140.5, 0.5)  # [m/s]
 
-POSTS_BREAK = "line posts break"
-POSTS_TIP = "line posts push over in the soil"
-WIRE_HALF = "a wire passes half its breaking load"
-WIRE_BREAKS = "a wire gives at its connectors"
-END_ANCHOR = "an end anchor pulls out"
-END_GRIP = "a braced end is pulled up or its brace gives"
-END_POST = "an end post breaks"
-CROPPED, WET = "full crop", "wet soil"
-NEAR, FAR = " (where counting starts)", " (far end)"
-
 
 def failure_gusts(
-    demand: RowDemand, build: Build, grounds: dict[str, Ground], *, place: str
+    demand: RowDemand, build: Build, grounds: Mapping[SoilWater, HoldingGround], *, outer: bool
 ) -> tuple[FailureGust, ...]:
     """For each part, in soaked and drained ground, at full crop and after harvest.
 
@@ -47,34 +36,31 @@ def failure_gusts(
     their mean strength. Soil and anchors at their estimated ultimate, wires at three quarters of their breaking load.
     """
     found = []
-    for cropped, season in ((True, CROPPED), (False, "after harvest, leaves on")):
-        for state, ground in grounds.items():
-            wet = state == WET
+    for canopy in RowLoad:
+        cropped = canopy is RowLoad.CROPPED
+        for soil, ground in grounds.items():
+            wet = soil is SoilWater.SOAKED
             weak = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=False)
             usual = part_shares(demand, build, ground, cropped=cropped, wet=wet, mean=True)
-            for part, share in usual.items():
-                if state != WET and part in (WIRE_HALF, WIRE_BREAKS):
+            for (part, side), share in usual.items():
+                of_wire = part in (TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
+                if of_wire and not wet:
                     continue  # the ground's state does not matter to a wire
                 speeds = (
-                    first_at_one(weak[part], DRAG[2]),
+                    first_at_one(weak[part, side], DRAG[2]),
                     first_at_one(share, DRAG[1]),
                     first_at_one(share, DRAG[0]),
                 )
-                condition = (
-                    f"{season}, {state}, {place}"
-                    if part not in (WIRE_HALF, WIRE_BREAKS)
-                    else (f"{season}, {place}")
-                )
-                found.append(FailureGust(part, condition, *speeds))
-    return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.condition)))
+                found.append(FailureGust(part, side, canopy, None if of_wire else soil, outer, *speeds))
+    return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.canopy, gust.soil or "")))
 
 
 Share = Callable[[Floats, float], Floats]
 
 
 def part_shares(
-    demand: RowDemand, build: Build, ground: Ground, *, cropped: bool, wet: bool, mean: bool
-) -> dict[str, Share]:
+    demand: RowDemand, build: Build, ground: HoldingGround, *, cropped: bool, wet: bool, mean: bool
+) -> dict[tuple[TrellisPart, Side | None], Share]:
     """For each part, load over ultimate resistance by gusts and drag; posts of `mean` strength, or weak ones."""
     post_bears = build.post.mean_moment if mean else build.post.moment
 
@@ -102,21 +88,28 @@ def part_shares(
     def breaks(gusts: Floats, drag: float) -> Floats:
         return np.asarray(tension(gusts, drag).max(axis=-1) / (STORM_SHARE * build.wire.breaking))
 
-    shares: dict[str, Share] = {POSTS_BREAK: bend, POSTS_TIP: tip, WIRE_HALF: half, WIRE_BREAKS: breaks}
-    sides = {"": build.ends} if build.far is None else {NEAR: build.ends, FAR: build.far}
-    for side, ends in sides.items():
-        anchor, end_post = _end_shares(demand, ends, ground, tension, mean=mean)
-        shares[(END_ANCHOR if ends.anchor else END_GRIP) + side] = anchor
-        shares[END_POST + side] = end_post
+    shares: dict[tuple[TrellisPart, Side | None], Share] = {
+        (TrellisPart.POSTS_BREAK, None): bend,
+        (TrellisPart.POSTS_TIP, None): tip,
+        (TrellisPart.WIRE_HALF, None): half,
+        (TrellisPart.WIRE_BREAKS, None): breaks,
+    }
+    sides: dict[Side | None, EndChoice] = (
+        {None: build.ends} if build.far is None else {Side.NEAR: build.ends, Side.FAR: build.far}
+    )
+    for side, end in sides.items():
+        anchor, end_post = _end_shares(demand, end, ground, tension, mean=mean)
+        shares[TrellisPart.END_ANCHOR if end.anchor else TrellisPart.END_GRIP, side] = anchor
+        shares[TrellisPart.END_POST, side] = end_post
     return shares
 
 
 def _end_shares(
-    demand: RowDemand, ends: EndChoice, ground: Ground, tension: Share, *, mean: bool
+    demand: RowDemand, ends: EndChoice, ground: HoldingGround, tension: Share, *, mean: bool
 ) -> tuple[Share, Share]:
     """Anchor (or grip of a brace) and end post of one end, load over ultimate resistance."""
     top = float(demand.heights[-1])
-    level = top if ends.assembly == TIE_BACK else BRACE_LEVEL * top
+    level = top if ends.kind is EndKind.TIE_BACK else BRACE_LEVEL * top
     end_bears = ends.post.mean_moment if mean else ends.post.moment
 
     def end_post(gusts: Floats, drag: float) -> Floats:
@@ -129,7 +122,7 @@ def _end_shares(
     return anchor, end_post
 
 
-def end_holds(ends: EndChoice, top: float, ground: Ground) -> float:
+def end_holds(ends: EndChoice, top: float, ground: HoldingGround) -> float:
     """Moment [N m] of the wires about an end post's foot that its anchor holds, or the ground's grip on a brace."""
     if ends.anchor is None:
         return brace_holds(ends, top, ground)
@@ -153,12 +146,6 @@ def first_at_one(share: Share, drag: float) -> float:
 
 def first_to_give(gusts: tuple[FailureGust, ...]) -> FailureGust:
     """The part that gives at the lowest gust; passing half the breaking load is a warning, not a failure."""
-    return min((gust for gust in gusts if gust.part != WIRE_HALF), key=lambda gust: gust.middle)
-
-
-def working_factor_note() -> str:
-    return (
-        f"Soil and anchors are sized with a factor of {ANCHOR_FACTOR:g} on their estimated ultimate load, wires to "
-        "three quarters of their breaking load, posts to the strength that 19 of 20 bear, all in the design gust with "
-        "middle drag."
+    return min(
+        (gust for gust in gusts if gust.part is not TrellisPart.WIRE_HALF), key=lambda gust: gust.middle
     )

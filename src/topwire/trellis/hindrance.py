@@ -1,4 +1,4 @@
-"""Why nothing in the catalogue holds a row, even in next to no wind: said in the words of the part that fails."""
+"""Why nothing in the catalogue holds a row, even in next to no wind: the part that fails, and by how much."""
 
 import numpy as np
 import numpy.typing as npt
@@ -6,80 +6,90 @@ import numpy.typing as npt
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import (
-    ALL_KINDS,
     BRACE_LEVEL,
-    H_BRACE,
     LEANS,
     MOST_ANCHORS,
     RAIL,
     STRUT_REACHES,
-    TIE_BACK,
     EndOptions,
     cheapest_ends,
     guy_force,
     guy_geometry,
 )
-from topwire.trellis.holding import Ground
+from topwire.trellis.holding import HoldingGround
+from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Stock
 from topwire.trellis.search import Wishes, posts_stand, spans_weighed, usable_depths, wire_cases
-from topwire.values.units import Kind, UnitSystem, shown
+from topwire.values.notice import Measured, Notice, refusal
+from topwire.values.units import Kind
 
 Floats = npt.NDArray[np.float64]
 
 
 def hindrance(
-    demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes, system: UnitSystem
-) -> str:
+    row: str, demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes
+) -> tuple[Notice, ...]:
     """The part that fails: line posts, wires, or the ends, and by how much."""
     spans = spans_weighed(demand, wishes.spacing)
     depths = usable_depths(stock, float(demand.heights[-1]))
     if not posts_stand(demand, stock, ground, gust, wishes, depths, spans).any():
-        return (
-            f"no line post stands, not even {shown(float(spans.min()), Kind.LENGTH, system)} apart: all are too thin, "
-            "too short or the soaked ground is too soft"
-        )
+        nearest = Measured(float(spans.min()), Kind.LENGTH)
+        return (refusal("trellis.no_post_stands", setting="trellis.posts", concerns=[row], nearest=nearest),)
     lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
     strung = wire_cases(demand, stock.wires, spans, wishes, lateral)
     if not strung.holds.any():
-        return "every wire passes its share of the breaking load under crop, cold or wind"
+        return (refusal("trellis.no_wire_holds", setting="trellis.wires", concerns=[row]),)
     pulls = strung.tension[strung.holds]
     lightest = pulls[int((pulls @ demand.heights).argmin())][None, :]
     options = EndOptions.of(stock, float(demand.heights[-1]), ground)
     for kinds in (wishes.near_kinds, wishes.far_kinds):
-        if cheapest_ends(options, lightest, demand.heights, wishes, kinds)[0] is None:
-            asked = kinds or (ALL_KINDS if wishes.assembly is None else (wishes.assembly,))
-            return "; ".join(_end(options, kind, lightest, demand.heights, system) for kind in asked)
-    return "posts, wires and ends stand each by themselves, but not together"
+        if cheapest_ends(options, lightest, demand.heights, wishes.wage, kinds)[0] is None:
+            return tuple(_end(row, options, kind, lightest, demand.heights) for kind in kinds)
+    return (refusal("trellis.not_together", setting="trellis", concerns=[row]),)
 
 
-def _end(options: EndOptions, kind: str, tensions: Floats, heights: Floats, system: UnitSystem) -> str:
+def _end(row: str, options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats) -> Notice:
     """What the strongest end of a kind lacks under the lightest pull of wires."""
     pull, moment = float(tensions.sum()), float((tensions @ heights)[0])
 
-    def force(value: float) -> str:
-        return shown(value, Kind.FORCE, system)
+    def force(value: float) -> Measured:
+        return Measured(value, Kind.FORCE)
 
-    wires = f"with wires that pull {force(pull)} together"
+    setting = "trellis.end_assembly"
     if not options.posts:
-        return f"{kind}: no post at hand is long enough for an end post"
-    if kind == TIE_BACK:
+        return refusal("trellis.no_end_post", setting=setting, concerns=[row], kind=kind.value)
+    if kind is EndKind.TIE_BACK:
         lean = LEANS[-1]
         slope, _ = guy_geometry(options.top, lean)
         guy = float(guy_force(moment, options.top, lean))
-        holds = max(options.ground.anchor(row, slope) for row in options.stock.anchors)
-        holds *= MOST_ANCHORS / ANCHOR_FACTOR
-        return (
-            f"{kind}: {wires} the guy pulls {force(guy)}, and {MOST_ANCHORS} of the strongest anchor hold "
-            f"{force(holds)} in the soaked ground with their factor of {ANCHOR_FACTOR:g}"
+        holds = max(options.ground.anchor(anchor, slope) for anchor in options.stock.anchors)
+        return refusal(
+            "trellis.guy_too_strong",
+            setting=setting,
+            concerns=[row],
+            wires=force(pull),
+            guy=force(guy),
+            anchors=MOST_ANCHORS,
+            holds=force(holds * MOST_ANCHORS / ANCHOR_FACTOR),
+            factor=ANCHOR_FACTOR,
         )
-    reach = RAIL if kind == H_BRACE else max(STRUT_REACHES) * options.top
+    reach = RAIL if kind is EndKind.H_BRACE else max(STRUT_REACHES) * options.top
     lift, grip = moment / reach, float(options.grip.max())
     if lift > grip:
-        return (
-            f"{kind}: {wires} the end post is lifted with {force(lift)}, and the soaked ground grips no post at hand "
-            f"with more than {force(grip)}, factor of safety in it"
+        return refusal(
+            "trellis.end_lifted",
+            setting=setting,
+            concerns=[row],
+            kind=kind.value,
+            wires=force(pull),
+            lift=force(lift),
+            grip=force(grip),
         )
-    return (
-        f"{kind}: {wires} rail or strut is pushed with {force(moment / (BRACE_LEVEL * options.top))}, more than the "
-        "end posts, struts or feet at hand bear"
+    return refusal(
+        "trellis.brace_pushed",
+        setting=setting,
+        concerns=[row],
+        kind=kind.value,
+        wires=force(pull),
+        push=force(moment / (BRACE_LEVEL * options.top)),
     )

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import anchors, soil
-from topwire.trellis.materials import AnchorRow, SoilRow
+from topwire.trellis.materials import AnchorRow, LateralSoilRow
 
 Floats = npt.NDArray[np.float64]
 
@@ -22,7 +22,7 @@ SAND_STEPS = (45, 42, 39, 36, 34, 32, 31, 30, 29, 28, 26, 24, 22, 20)  # [deg] f
 
 
 @dataclass(frozen=True)
-class Ground:
+class HoldingGround:
     """Strength of the ground in one state: sand (friction and weight) or clay (undrained cohesion)."""
 
     sand: bool
@@ -67,34 +67,34 @@ class Ground:
             return float(anchors.helix_sand(plate, self.strength, depth=depth, unit_weight=self.unit_weight))
         return float(anchors.helix_clay(plate, self.strength, depth=depth, unit_weight=self.unit_weight))
 
-    def step_down(self) -> "Ground":
+    def step_down(self) -> "HoldingGround":
         """The next step of the scale at or below this strength; below the lowest step, itself."""
         if self.sand:
             kp = np.tan(np.radians(45 + self.strength / 2)) ** 2 * self.unit_weight / BUOYANT_SAND
             friction = 2 * np.degrees(np.arctan(np.sqrt(kp))) - 90
             lower = [step for step in SAND_STEPS if step <= friction + 1e-9]
-            return Ground(True, float(lower[0] if lower else friction), BUOYANT_SAND)
+            return HoldingGround(True, float(lower[0] if lower else friction), BUOYANT_SAND)
         below = [step * 1e3 for step in CLAY_STEPS if step * 1e3 <= self.strength + 1e-6]
-        return Ground(False, float(below[0] if below else self.strength), self.unit_weight)
+        return HoldingGround(False, float(below[0] if below else self.strength), self.unit_weight)
 
-    def stiffer_steps(self) -> Sequence["Ground"]:
+    def stiffer_steps(self) -> Sequence["HoldingGround"]:
         """Steps of the scale from the stiffest down to this one's, this one's included."""
         last = self.step_down()
         scale = [float(s) for s in SAND_STEPS] if self.sand else [s * 1e3 for s in CLAY_STEPS]
-        above = [Ground(self.sand, s, last.unit_weight) for s in scale if s > last.strength + 1e-9]
+        above = [HoldingGround(self.sand, s, last.unit_weight) for s in scale if s > last.strength + 1e-9]
         return [*above, last]
 
 
-def ground_of(row: SoilRow, *, wet: bool) -> Ground:
+def ground_of(row: LateralSoilRow, *, wet: bool) -> HoldingGround:
     """Drained or soaked ground of a catalogue row."""
     weight = row.unit_weight_wet if wet else row.unit_weight_dry
     if row.kind == "sand":
-        return Ground(True, row.friction_deg or 30.0, weight)
+        return HoldingGround(True, row.friction_deg or 30.0, weight)
     cohesion = row.cohesion_wet if wet else row.cohesion_dry
-    return Ground(False, cohesion or 25e3, weight)
+    return HoldingGround(False, cohesion or 25e3, weight)
 
 
-def spring_of(row: SoilRow, width: float, *, wet: bool) -> tuple[float, float]:
+def spring_of(row: LateralSoilRow, width: float, *, wet: bool) -> tuple[float, float]:
     """Soil spring of a post: growth n_h per metre of depth [N/m3] of sand, or even k b of clay [N/m2]."""
     if row.kind == "sand":
         return (row.growth_wet if wet else row.growth_dry) or 4.4e6, 0.0

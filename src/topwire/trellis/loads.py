@@ -1,6 +1,4 @@
-"""What hangs on a row: crop, trees, rain, ice, snow, and the named cases a trellis is taken through."""
-
-from dataclasses import dataclass
+"""What hangs on a row: crop, trees, rain, ice, snow."""
 
 import numpy as np
 import numpy.typing as npt
@@ -51,48 +49,6 @@ def ice_weight(diameter: npt.ArrayLike, thickness: npt.ArrayLike) -> Floats:
 def snow_weight(mass_per_area: float = SNOW_ON_LEAVES, width: float = CANOPY_WIDTH) -> float:
     """Wet snow caught by leaves on a metre of row [N/m]."""
     return GRAVITY * mass_per_area * width
-
-
-@dataclass(frozen=True)
-class LoadCase:
-    """One named case: what acts, and its factors.
-
-    `crop`, `tree`, `wind`, `snow` multiply the loads on the wires; `warmer` [K] counts from the stringing day; `ice` is
-    the thickness of glaze on bare wires [m].
-    """
-
-    name: str
-    crop: float = 0.0
-    tree: float = 1.0
-    wind: float = 0.0
-    snow: float = 0.0
-    ice: float = 0.0
-    warmer: float = 0.0
-    leafed: bool = True
-    wet: bool = False
-    angle: float = 0.0  # [deg] of the wind from broadside: 90 blows along the row
-    lost_post: bool = False
-    lost_wire: bool = False
-    touch: bool = False
-
-
-# Factors of 1: the storm is chosen by its return period and held against ultimate resistances (ASCE 7 form with the
-# wind of the design return period); crop is a live load whose greatest value is known. Code combinations: see below.
-CASES = (
-    LoadCase("full crop, still air", crop=1.0),
-    LoadCase("full crop, storm across the row, wet soil", crop=1.0, wind=1.0, wet=True),
-    LoadCase("full crop, storm along the row, wet soil", crop=1.0, wind=1.0, wet=True, angle=90.0),
-    LoadCase("after harvest, leaves on, storm across, wet soil", wind=1.0, wet=True),
-    LoadCase("early snow on leaves", snow=1.0, wet=True),
-    LoadCase(
-        "bare, 30 K colder than on the stringing day, 6 mm of ice", ice=0.006, warmer=-30.0, leafed=False
-    ),
-    LoadCase("bare, 40 K warmer than on the stringing day", warmer=40.0, leafed=False),
-    LoadCase("full crop, one line post lost", crop=1.0, lost_post=True),
-    LoadCase("full crop, top wire lost", crop=1.0, lost_wire=True),
-    LoadCase("full crop, a tractor touches a post", crop=1.0, touch=True),
-    LoadCase("full crop, storm at 45 degrees to the row, wet soil", crop=1.0, wind=1.0, wet=True, angle=45.0),
-)
 
 
 def working_combinations(dead: float, crop: float, wind: float) -> dict[str, float]:

@@ -1,21 +1,12 @@
-"""The trellis' part of the catalogue: typed rows, and which of them can be designed with."""
+"""What a trellis is built of: typed rows of the yard, and which of them can be designed with."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeVar
 
-from topwire.catalogue.model import Catalogue
-from topwire.notices import Faults, Notice, fault, warning
 from topwire.trellis import post as posts
+from topwire.trellis.kinds import Lack
 from topwire.trellis.wire import axial_stiffness, self_weight
-
-Made = TypeVar("Made")
-
-REMEDY = {  # for a row that cannot be designed with, by table
-    "posts": "ask the maker for the figure",
-    "wires": "ask the maker for the figure",
-    "anchors": "ask the maker, or pull-test one",
-}
+from topwire.values.mark import Mark
 
 
 @dataclass(frozen=True)
@@ -44,7 +35,7 @@ class PostRow:
     currency: str | None
     minutes: float | None
     source: str | None
-    mark: str | None
+    evidence: str | None
 
 
 @dataclass(frozen=True)
@@ -59,7 +50,7 @@ class WireRow:
     price_per_m: float | None
     currency: str | None
     source: str | None
-    mark: str | None
+    evidence: str | None
 
 
 @dataclass(frozen=True)
@@ -77,11 +68,11 @@ class AnchorRow:
     currency: str | None
     minutes: float | None
     source: str | None
-    mark: str | None
+    evidence: str | None
 
 
 @dataclass(frozen=True)
-class FittingRow:
+class TrellisFittingRow:
     """trellis_fittings.csv."""
 
     item: str
@@ -94,7 +85,7 @@ class FittingRow:
 
 
 @dataclass(frozen=True)
-class SoilRow:
+class LateralSoilRow:
     """soils_lateral.csv: how ground of a texture holds a post, drained and soaked."""
 
     texture: str
@@ -111,6 +102,14 @@ class SoilRow:
 
 
 @dataclass(frozen=True)
+class PriceOrigin:
+    """Who says a price; UNSAID for a planning figure that nobody has quoted."""
+
+    mark: Mark = Mark.UNSAID
+    source: str = ""
+
+
+@dataclass(frozen=True)
 class Post:
     """A post that can be designed with."""
 
@@ -123,7 +122,7 @@ class Post:
     bending: float  # EI [N m2]
     price: float
     minutes: float
-    source: str
+    origin: "PriceOrigin"
 
 
 @dataclass(frozen=True)
@@ -134,121 +133,31 @@ class Wire:
     stiffness: float  # EA [N]
     weight: float  # [N/m]
     price: float  # per metre
-    source: str
+    origin: "PriceOrigin"
 
 
 @dataclass(frozen=True)
 class Stock:
-    """What the yard has: everything the search may choose from, and what it had to leave out."""
+    """What the yard has: everything the search may choose from.
+
+    `origins` are those of anchors and fittings by name; `currencies` all that a price is stated in.
+    """
 
     posts: tuple[Post, ...]
     wires: tuple[Wire, ...]
     anchors: tuple[AnchorRow, ...]
-    fittings: dict[str, FittingRow]
-    soil: SoilRow
-    notices: tuple[Notice, ...]
+    fittings: Mapping[str, TrellisFittingRow]
+    soil: LateralSoilRow
+    origins: Mapping[str, PriceOrigin]
+    currencies: tuple[str, ...]
 
 
-def read_stock(
-    catalogue: Catalogue,
-    *,
-    units: str,
-    texture: str,
-    posts_at_hand: Sequence[str] = (),
-    wires_at_hand: Sequence[str] = (),
-) -> Stock:
-    """The rows of the market of `units`, or those named as at hand.
-
-    Raises
-    ------
-    Faults
-        When a named post or wire is not in the catalogue, or no usable row is left.
-    """
-    wood = {row.name: row for row in catalogue.rows("wood", WoodRow)}
-    notices: list[Notice] = []
-    faults: list[Notice] = []
-    own = {
-        name: {key for key, raw in catalogue.tables[name].rows.items() if raw.own}
-        for name in ("posts", "wires", "anchors")
-    }
-    post_rows = catalogue.rows("posts", PostRow)
-    wire_rows = catalogue.rows("wires", WireRow)
-    faults += _unknown("trellis.posts", posts_at_hand, [row.name for row in post_rows])
-    faults += _unknown("trellis.wires", wires_at_hand, [row.name for row in wire_rows])
-    post_list = _usable(
-        ((row, _post(row, wood)) for row in post_rows), "posts", units, own, notices, at_hand=posts_at_hand
-    )
-    wire_list = _usable(
-        ((row, _wire(row)) for row in wire_rows), "wires", units, own, notices, at_hand=wires_at_hand
-    )
-    anchors = _usable(
-        ((row, _anchor_fault(row) or row) for row in catalogue.rows("anchors", AnchorRow)),
-        "anchors",
-        units,
-        own,
-        notices,
-    )
-    if not faults:
-        for table, found in (("posts.csv", post_list), ("wires.csv", wire_list), ("anchors.csv", anchors)):
-            if not found:
-                left_out = "; ".join(
-                    f"{notice.where.removeprefix(f'{table}, ')}: {notice.says.rstrip('.')}"
-                    for notice in notices
-                    if notice.where.startswith(table)
-                )
-                says = "no row is left that a trellis can be sized with" + (
-                    f" ({left_out})." if left_out else "."
-                )
-                faults.append(fault(table, says, "Give strength and price."))
-    soil = {row.texture: row for row in catalogue.rows("soils_lateral", SoilRow)}.get(texture)
-    if soil is None:
-        faults.append(fault("soils_lateral.csv", f"there is no row for “{texture}” soil.", "Add one."))
-    if faults or soil is None:
-        raise Faults(faults)
-    fittings = {row.item: row for row in catalogue.rows("trellis_fittings", FittingRow)}
-    return Stock(tuple(post_list), tuple(wire_list), tuple(anchors), fittings, soil, tuple(notices))
-
-
-def _unknown(where: str, named: Sequence[str], known: Sequence[str]) -> list[Notice]:
-    from difflib import get_close_matches
-
-    found = []
-    for name in named:
-        if name not in known:
-            near = get_close_matches(name, known, n=1, cutoff=0.3)
-            remedy = f"Did you mean “{near[0]}”?" if near else "Add it to your own catalogue."
-            found.append(fault(f"plan.yaml, {where}", f"the catalogue has no “{name}”.", remedy))
-    return found
-
-
-def _usable(
-    rows: Iterable[tuple[PostRow | WireRow | AnchorRow, Made | str]],
-    table: str,
-    units: str,
-    own: Mapping[str, set[str]],
-    notices: list[Notice],
-    *,
-    at_hand: Sequence[str] = (),
-) -> list[Made]:
-    """What can be built with: of the market, or named as at hand. Of own and named rows it is told why one cannot."""
-    found: list[Made] = []
-    for row, made in rows:
-        named, ours = row.name in at_hand, row.name in own[table]
-        if not (named if at_hand else row.market in (None, units) or ours):
-            continue
-        if not isinstance(made, str):
-            found.append(made)
-        elif named or ours:
-            remedy = f"It was not used: {REMEDY[table]}."
-            notices.append(warning(f"{table}.csv, “{row.name}”", made, remedy))
-    return found
-
-
-def _post(row: PostRow, wood: dict[str, WoodRow]) -> Post | str:
+def post_of(row: PostRow, wood: Mapping[str, WoodRow], origin: PriceOrigin) -> Post | Lack:
+    """The post of a row, or what it lacks; a maker's figures go before those of its wood."""
     if row.price is None:
-        return "it has no price."
+        return Lack.PRICE
     if row.diameter_m <= 0 or row.length_m <= 0:
-        return "its diameter and length have to be above zero."
+        return Lack.SIZE
     species = wood.get(row.wood or "")
     moment = mean = row.moment_nm
     bending = row.stiffness_nm2
@@ -260,24 +169,23 @@ def _post(row: PostRow, wood: dict[str, WoodRow]) -> Post | str:
         )
         bending = bending or float(posts.round_inertia(row.diameter_m)) * species.modulus_gpa * 1e9
     if moment is None or mean is None or moment <= 0:
-        return "its strength is missing: neither a known wood nor the maker's moment_nm above zero is given."
+        return Lack.STRENGTH
     if bending is None or bending <= 0:
-        return "its stiffness is missing: neither a known wood nor the maker's stiffness_nm2 above zero is given."
+        return Lack.STIFFNESS
     return Post(
         row.name, row.kind, row.diameter_m, row.length_m, moment, mean, bending, row.price,
-        row.minutes or 5.0, row.source or "proposal",
+        row.minutes or 5.0, origin,
     )  # fmt: skip
 
 
-def _wire(row: WireRow) -> Wire | str:
+def wire_of(row: WireRow, origin: PriceOrigin) -> Wire | Lack:
+    """The wire of a row, or what it lacks."""
     if row.breaking_n is None or row.breaking_n <= 0:
-        return "its breaking load is missing: breaking_n has to be above zero."
+        return Lack.BREAKING_LOAD
     if row.modulus_gpa is None or row.modulus_gpa <= 0:
-        return (
-            "its modulus is missing, so nothing says how far it stretches: modulus_gpa has to be above zero."
-        )
+        return Lack.MODULUS
     if row.price_per_m is None:
-        return "it has no price."
+        return Lack.PRICE
     return Wire(
         row.name,
         row.diameter_m,
@@ -285,19 +193,18 @@ def _wire(row: WireRow) -> Wire | str:
         float(axial_stiffness(row.diameter_m, row.modulus_gpa * 1e9)),
         float(self_weight(row.diameter_m)),
         row.price_per_m,
-        row.source or "proposal",
+        origin,
     )
 
 
-def _anchor_fault(row: AnchorRow) -> str | None:
+def anchor_of(row: AnchorRow) -> AnchorRow | Lack:
+    """The row itself, or what it lacks."""
     if row.price is None:
-        return "it has no price."
+        return Lack.PRICE
     if row.capacity_n is not None:
-        return None if row.capacity_n > 0 else "its capacity has to be above zero."
+        return row if row.capacity_n > 0 else Lack.CAPACITY
     if row.kind == "screw" and row.plate_m and row.depth_m:
-        return None
+        return row
     if row.kind == "log" and row.plate_m and row.depth_m and row.length_m:
-        return None
-    return (
-        "its capacity is missing and cannot be computed: give capacity_n, or plate_m and depth_m of a screw."
-    )
+        return row
+    return Lack.CAPACITY

@@ -11,11 +11,12 @@ import numpy as np
 LEAST_SLOPE, STEEP = 0.05, 0.3  # H/Lu below which ground counts as level, and above which its length is H/0.3
 
 
-class Rise(StrEnum):
+class RiseShape(StrEnum):
     """Ground that falls again behind its crest, or goes on level."""
 
-    HILL = "hill or ridge"
-    CLIFF = "cliff or escarpment"
+    RIDGE = "ridge"
+    ESCARPMENT = "escarpment"
+    HILL = "hill"
 
 
 def windward(reduced_distance: float, reduced_height: float) -> float:
@@ -57,7 +58,7 @@ def orography_factor(slope: float, place: float) -> float:
     return 1 + (2 * slope if slope < STEEP else 0.6) * place
 
 
-def factor_of_rise(rise: Rise, *, height: float, length: float, distance: float) -> float:
+def factor_of_rise(rise: RiseShape, *, height: float, length: float, distance: float) -> float:
     """c_o at the ground, `distance` [m] from the crest of a rise of `height` and windward `length` [m].
 
     The storm may come from either side, so the side where the rise reaches farther is taken; a hill is taken as alike
@@ -65,7 +66,6 @@ def factor_of_rise(rise: Rise, *, height: float, length: float, distance: float)
     """
     slope = height / length
     effective = length if slope < STEEP else height / STEEP
-    behind = (
-        lee_of_hill(distance / length, 0.0) if rise is Rise.HILL else lee_of_cliff(distance / effective, 0.0)
-    )
+    cliff = rise is RiseShape.ESCARPMENT
+    behind = lee_of_cliff(distance / effective, 0.0) if cliff else lee_of_hill(distance / length, 0.0)
     return orography_factor(slope, max(windward(-distance / length, 0.0), behind))

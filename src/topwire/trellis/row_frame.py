@@ -6,11 +6,12 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import loads, wind
+from topwire.trellis.cases import CASES, LoadCase
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.frame import Block, Frame, Solution, at_temperature, solve, strung
+from topwire.trellis.frame import Equilibrium, Frame, StiffBlock, at_temperature, solve, strung
 from topwire.trellis.ground_post import GroundPost, even_spring, ground_post, growing_spring
 from topwire.trellis.holding import spring_of
-from topwire.trellis.materials import Post, SoilRow, Wire
+from topwire.trellis.materials import LateralSoilRow, Post, Wire
 from topwire.trellis.wire import STEEL_EXPANSION
 
 Floats = npt.NDArray[np.float64]
@@ -47,7 +48,9 @@ class RowFrame:
         last = (len(self.stations) - 1) * wires
         return (start, first + 1, 1.0), (start + last, first + 3, -1.0)
 
-    def end_moments(self, found: Solution, turned: tuple[float, float] = (0.0, 0.0)) -> tuple[float, float]:
+    def end_moments(
+        self, found: Equilibrium, turned: tuple[float, float] = (0.0, 0.0)
+    ) -> tuple[float, float]:
         """Moment [N m] of all wires about the foot of each end, as its anchor or brace has to hold it."""
         still = self.pretension * float(self.heights.sum())
         moments = []
@@ -61,7 +64,7 @@ class RowFrame:
 class CaseResult:
     """A whole row in one case; figures are None where no equilibrium was found."""
 
-    case: str
+    case: LoadCase
     converged: bool
     residual: float  # [N]
     iterations: int
@@ -86,7 +89,7 @@ def row_frame(
     end_post: Post,
     end_depth: float,
     end_gives: float,
-    soil: SoilRow,
+    soil: LateralSoilRow,
     far_post: Post | None = None,
     far_depth: float | None = None,
     per_span: int = PER_SPAN,
@@ -117,7 +120,7 @@ def row_frame(
     thrust = np.full(wires, demand.vertical * span)
     thrust[:first] = LINE_WEIGHT * span
     line: dict[bool, GroundPost] = {}
-    blocks: list[Block] = []
+    blocks: list[StiffBlock] = []
     blocks_of: dict[bool, tuple[tuple[int, int], ...]] = {}
     for wet in (False, True):
         line[wet] = _standing(post, depth, heights, soil, wet, tuple(thrust))
@@ -125,15 +128,15 @@ def row_frame(
         found = []
         for where in index[per_span:-1:per_span]:
             found.append((len(blocks), len(blocks) + 1))
-            blocks += [Block(3 * where + 1, across), Block(3 * where, across)]
+            blocks += [StiffBlock(3 * where + 1, across), StiffBlock(3 * where, across)]
         blocks_of[wet] = tuple(found)
     far = (far_post or end_post, end_depth if far_depth is None else far_depth)
     for where, (last, deep) in ((index[0], (end_post, end_depth)), (index[-1], far)):
         along = _end_along(heights, last, end_gives)
         across = _standing(last, deep, heights, soil, True, ()).stiffness
-        blocks += [Block(3 * where + 1, across), Block(3 * where, along)]
+        blocks += [StiffBlock(3 * where + 1, across), StiffBlock(3 * where, along)]
     down = np.eye(wires) * POST_AXIAL
-    blocks += [Block(3 * where + 2, down) for where in index[::per_span]]
+    blocks += [StiffBlock(3 * where + 2, down) for where in index[::per_span]]
     frame = Frame(
         nodes=nodes.reshape(-1, 3),
         fixed=np.zeros((count * wires, 3), dtype=bool),
@@ -149,7 +152,7 @@ def row_frame(
 
 
 def _standing(
-    post: Post, depth: float, heights: Floats, soil: SoilRow, wet: bool, thrust: tuple[float, ...]
+    post: Post, depth: float, heights: Floats, soil: LateralSoilRow, wet: bool, thrust: tuple[float, ...]
 ) -> GroundPost:
     growth, even = spring_of(soil, post.diameter, wet=wet)
     law = even_spring(even) if even else growing_spring(growth / post.diameter, post.diameter)
@@ -174,7 +177,7 @@ def run_cases(
     *,
     gust: float,
     drag: float,
-    cases: tuple[loads.LoadCase, ...] = loads.CASES,
+    cases: tuple[LoadCase, ...] = CASES,
 ) -> tuple[CaseResult, ...]:
     """Every case of a row, each from the state on the stringing day."""
     return tuple(
@@ -189,12 +192,12 @@ def run_cases(
 def run_case(
     row: RowFrame,
     demand: RowDemand,
-    case: loads.LoadCase,
+    case: LoadCase,
     *,
     gust: float,
     drag: float,
     turned: tuple[float, float] = (0.0, 0.0),
-) -> Solution:
+) -> Equilibrium:
     """Equilibrium of the row in one case.
 
     `turned` [rad] is how far each end has turned towards the row for good; beyond it the end is elastic. An end's own
@@ -230,7 +233,7 @@ def run_case(
     )
 
 
-def case_loads(row: RowFrame, demand: RowDemand, case: loads.LoadCase, gust: float, drag: float) -> Floats:
+def case_loads(row: RowFrame, demand: RowDemand, case: LoadCase, gust: float, drag: float) -> Floats:
     """(wires, 3) load on each wire [N/m]."""
     load = np.zeros((len(row.heights), 3))
     load[:, 2] = -row.wire.weight
@@ -269,12 +272,10 @@ def _first_down(row: RowFrame) -> int:
     return len(row.frame.blocks) - len(row.positions)
 
 
-def _report(
-    row: RowFrame, post: Post, case: loads.LoadCase, per_metre: Floats, found: Solution
-) -> CaseResult:
+def _report(row: RowFrame, post: Post, case: LoadCase, per_metre: Floats, found: Equilibrium) -> CaseResult:
     if not found.converged:
         return CaseResult(
-            case.name, False, found.residual, found.iterations, None, None, None, None, None, None, None
+            case, False, found.residual, found.iterations, None, None, None, None, None, None, None
         )
     wires = len(row.heights)
     tension = found.force.reshape(-1, wires)
@@ -298,7 +299,7 @@ def _report(
     bow = long**2 / (8 * np.maximum(tension, 1e-9))
     middle = (moved[:-1] + moved[1:]) / 2 + per_metre[None, :, :] * bow[:, :, None]
     return CaseResult(
-        case=case.name,
+        case=case,
         converged=True,
         residual=found.residual,
         iterations=found.iterations,

@@ -10,9 +10,11 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import loads
+from topwire.trellis.cases import ICED
 from topwire.trellis.demand import RowDemand, post_positions
-from topwire.trellis.end_choice import EndChoice, EndOptions, cheapest_ends
-from topwire.trellis.holding import SOIL_FACTOR, Ground
+from topwire.trellis.end_choice import ALL_KINDS, EndChoice, EndOptions, cheapest_ends
+from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
+from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Post, Stock, Wire
 from topwire.trellis.wire import (
     SERVICE_SHARE,
@@ -62,13 +64,12 @@ class Wishes:
 
     spacing: float | None
     pretension: float | None
-    assembly: str | None
     wage: float
     drag: float
     wire_reserve: float = 1.0  # kept on the wires' share of their breaking load in the storm
     post_reserve: float = 1.0  # kept on the posts' bending
-    near_kinds: tuple[str, ...] | None = None  # of ends where counting starts; None = as `assembly` says
-    far_kinds: tuple[str, ...] | None = None
+    near_kinds: tuple[EndKind, ...] = ALL_KINDS  # of ends where counting starts
+    far_kinds: tuple[EndKind, ...] = ALL_KINDS
 
 
 def pretension_of(wire: Wire, wish: float | None) -> float:
@@ -109,7 +110,7 @@ def spans_weighed(demand: RowDemand, wish: float | None) -> Floats:
 
 
 def search(
-    demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes, *, floor: float = 0.0
+    demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes, *, floor: float = 0.0
 ) -> Build | None:
     """The cheapest build that stands, posts at least `floor` deep; None where none does.
 
@@ -142,10 +143,10 @@ def search(
     strung = wire_cases(demand, stock.wires, spans, wishes, lateral)
     wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
     options, pulls = EndOptions.of(stock, top, ground), strung.tension[wires, places]
-    near = cheapest_ends(options, pulls, demand.heights, wishes, wishes.near_kinds)
+    near = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.near_kinds)
     far = near
     if wishes.far_kinds != wishes.near_kinds:
-        far = cheapest_ends(options, pulls, demand.heights, wishes, wishes.far_kinds)
+        far = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.far_kinds)
     choices = []
     for index, s, end, other in zip(wires.tolist(), places.tolist(), near, far, strict=True):
         if end is not None and other is not None:
@@ -177,7 +178,7 @@ def usable_depths(stock: Stock, top: float) -> Floats:
 def posts_stand(
     demand: RowDemand,
     stock: Stock,
-    ground: Ground,
+    ground: HoldingGround,
     gust: float,
     wishes: Wishes,
     depths: Floats,
@@ -199,7 +200,7 @@ def posts_stand(
 
 
 def ground_moment(
-    ground: Ground, force: npt.ArrayLike, arm: npt.ArrayLike, width: npt.ArrayLike, span: npt.ArrayLike
+    ground: HoldingGround, force: npt.ArrayLike, arm: npt.ArrayLike, width: npt.ArrayLike, span: npt.ArrayLike
 ) -> Floats:
     """Greatest moment of a post over its moment at grade, soil at its ultimate pressure above the turning point.
 
@@ -240,9 +241,8 @@ def wire_cases(
     still_load = demand.vertical + own
     storm = loaded_tension(start, np.hypot(still_load, lateral), span, stiff)
     still = loaded_tension(start, still_load, span, stiff)
-    case = loads.CASES[5]
-    ice = column([float(loads.ice_weight(w.diameter, case.ice)) for w in stock])
-    cold = loaded_tension(start, own + ice, span, stiff, warmer=case.warmer)
+    ice = column([float(loads.ice_weight(w.diameter, ICED.ice)) for w in stock])
+    cold = loaded_tension(start, own + ice, span, stiff, warmer=ICED.warmer)
     tension = np.maximum(np.maximum(storm, still), cold)
     holds = (
         (storm.max(axis=2) <= STORM_SHARE * breaking / wishes.wire_reserve)
@@ -257,7 +257,9 @@ def _fitting(stock: Stock, item: str, wage: float) -> float:
     return (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage
 
 
-def search_down(demand: RowDemand, stock: Stock, ground: Ground, gust: float, wishes: Wishes) -> Build | None:
+def search_down(
+    demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes
+) -> Build | None:
     """As `search`, from the stiffest step of ground down to this one, no post shallower than on the step before.
 
     Without it a soft ground could get many shallow posts close together; they would hold on paper.

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.trellis.cases import LoadCase
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.frame import Solution
-from topwire.trellis.loads import LoadCase
-from topwire.trellis.result import Creep
+from topwire.trellis.findings import Creep
+from topwire.trellis.frame import Equilibrium
 from topwire.trellis.row_frame import RowFrame, run_case
 
 BEYOND = 1.1  # of the gust at which an anchor begins to give
@@ -26,7 +26,7 @@ ROUNDS = 12  # of both ends in turn
 class Yielded:
     """A row at rest in one case, its ends having given what they had to."""
 
-    solution: Solution
+    solution: Equilibrium
     turned: tuple[float, float]  # [rad] for good, near and far end
     moments: tuple[float, float]  # [N m] about the feet
 
@@ -43,7 +43,7 @@ def run_yielding(
     """The row in one case with ends that hold moments `holds` [N m] and no more; None where nothing stops them."""
     turned = [0.0, 0.0]
 
-    def at() -> tuple[Solution, tuple[float, float]]:
+    def at() -> tuple[Equilibrium, tuple[float, float]]:
         both = (turned[0], turned[1])
         found = run_case(row, demand, case, gust=gust, drag=drag, turned=both)
         return found, row.end_moments(found, both)

@@ -55,3 +55,21 @@ class CultivarKind(StrEnum):
     DUAL = "dual"
     CIDER = "cider"
     CRAB = "crab"
+
+
+class ReplantTolerance(StrEnum):
+    """How a stock stands ground that carried apples or pears before."""
+
+    TOLERANT = "tolerant"
+    PARTLY_TOLERANT = "partly tolerant"
+    SUSCEPTIBLE = "susceptible"
+
+
+class StockPrecocity(StrEnum):
+    """How soon trees on a stock flower."""
+
+    VERY_EARLY = "very early"
+    EARLY = "early"
+    MEDIUM = "medium"
+    LATE_MEDIUM = "late-medium"
+    LATE = "late"

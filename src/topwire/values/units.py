@@ -44,6 +44,7 @@ class Kind(StrEnum):
     STRENGTH = "strength"  # Pa, shown in psi or MPa
     CROP = "crop"  # kg/m2, shown in short tons an acre or tonnes a hectare
     HEAT = "heat"  # K d, degree-days
+    FRUIT_LOAD = "fruit load"  # fruits per m2 of trunk, shown per square inch or square centimetre
 
 
 @dataclass(frozen=True)
@@ -127,6 +128,7 @@ _UNITS: dict[Kind, dict[str, _Unit]] = {
     Kind.STRENGTH: {"MPa": _Unit(1e6), "psi": _Unit(_PSI)},
     Kind.CROP: {"t/ha": _Unit(0.1), "ton/acre": _Unit(2000 * _POUND / _ACRE)},
     Kind.HEAT: {"°C d": _Unit(1.0), "°F d": _Unit(5 / 9)},
+    Kind.FRUIT_LOAD: {"/cm2": _Unit(1e4), "/in2": _Unit(_INCH**-2)},
 }
 _UNITS |= {
     Kind.SMALL_LENGTH: _UNITS[Kind.LENGTH],
@@ -205,6 +207,7 @@ _SHOWN = {
         Kind.STRENGTH: "psi",
         Kind.CROP: "ton/acre",
         Kind.HEAT: "°F d",
+        Kind.FRUIT_LOAD: "/in2",
     },
     UnitSystem.METRIC: {
         Kind.LENGTH: "m",
@@ -232,11 +235,12 @@ _SHOWN = {
         Kind.STRENGTH: "MPa",
         Kind.CROP: "t/ha",
         Kind.HEAT: "°C d",
+        Kind.FRUIT_LOAD: "/cm2",
     },
 }
 _PRINTED = {
     "C": "°C", "F": "°F", "m2": "m²", "ft2": "ft²", "cm2": "cm²", "in2": "in²", "m3": "m³", "m3/h": "m³/h",
-    "m3/s": "m³/s",
+    "m3/s": "m³/s", "/cm2": "/cm²", "/in2": "/in²",
 }  # fmt: skip
 _TERM = re.compile(
     r"\s*([-+−]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([^\d\s,+\-][^\s\d]*[23]?(?:/\w+)?)\s*"

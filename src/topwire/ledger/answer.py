@@ -1,0 +1,205 @@
+"""The whole reckoning: hours, bills, value of the crop, cash flow and what moves it, and the year's calendar."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.cellar.cider import free_sulphite
+from topwire.ledger.asked import LedgerQuestion
+from topwire.ledger.budgets import beside_budgets
+from topwire.ledger.calendar import work_by_age, work_texts
+from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
+from topwire.ledger.findings import BreakEven, Ledger, Moved, OwnTask, Sensitivity, Sulphite, Task
+from topwire.ledger.labour import LabourRow, short_weeks
+from topwire.ledger.money import (
+    break_even_amount,
+    break_even_price,
+    internal_rate,
+    payback_year,
+    widest_first,
+)
+from topwire.ledger.telling import ledger_notices
+from topwire.ledger.work import WorkLoad, by_year, tasks_of, work_load
+from topwire.values.arrays import Floats
+from topwire.values.calendar import WEEKS
+from topwire.values.price import Price
+
+_CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6, 3.8)  # pH a cider maker meets
+_INDOORS = ("pressing", "preserving")
+_BY_CROP = ("picking", "sorting and storing")
+_IN_NURSERY_BILL = (OwnTask.GRAFTING, OwnTask.NURSERY_CARE)
+
+
+def answer(asked: LedgerQuestion) -> Ledger:
+    """Work and money of the horizon; the first year is that of the planting autumn.
+
+    Value is what the same fruit, cider and preserves would cost to buy, less what making them costs; surplus fruit
+    counts at the gate price for pressing. Trees that already stand are in neither value nor cost.
+    """
+    years = asked.horizon
+    load = work_load(asked)
+    tasks = tasks_of(asked.labour, load)
+    prices = {price.item: price for price in asked.prices}
+    rates = _rates(asked, prices)
+    book = _book(asked, load, tasks)
+    value = book.value(rates)
+    flow = value - book.cost(rates)[:, None]
+    establishment = book.establishment(rates)
+    flow[0] -= sum(establishment.values())
+    case = Case(rates, book.hours, asked.interest)
+    npv = np.percentile(book.present_values(case), [10, 50, 90])
+    full = min(10, years - 1)
+    outdoors = _all_hours(tuple(task for task in tasks if task.name not in _INDOORS), years)[full].sum()
+    hands = asked.hands * asked.hours_per_week
+    found = Ledger(
+        currency=asked.currency,
+        years=np.arange(asked.planting, asked.planting + years),
+        areas=asked.areas,
+        tasks=tasks,
+        hands_hours_per_week=hands,
+        short_weeks=short_weeks(_all_hours(tasks, years), hands),
+        establishment=establishment,
+        yearly_cost=book.cost(rates),
+        value=value,
+        cash_flow=flow,
+        npv=(float(npv[0]), float(npv[1]), float(npv[2])),
+        payback_year=payback_year(flow[:, 1]),
+        payback_discounted=payback_year(flow[:, 1], asked.interest),
+        internal_rate=internal_rate(flow[:, 1]),
+        sensitivity=_moved(asked, book, case, prices, load),
+        value_by_use=book.value_by_use(rates),
+        cost_by_kind=book.cost_by_kind(rates, full),
+        outdoor_hours=float(outdoors),
+        break_even=_break_even(asked, book, rates, full),
+        beside=(),
+        sulphite=_sulphite() if asked.made.get("cider", 0.0) > 0 else (),
+        works=work_texts(asked.work),
+        calendar=work_by_age(
+            asked.work,
+            asked.maturity,
+            asked.cultivars,
+            asked.stages,
+            planting=asked.planting,
+            first_crop=_first_crop(asked),
+        ),
+        notices=(),
+    )
+    return replace(
+        found, beside=beside_budgets(found, asked.trees), notices=tuple(ledger_notices(asked, found))
+    )
+
+
+def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
+    bills = asked.bills
+    return MoneyRates(
+        wage=asked.wage,
+        prices={name: price.price for name, price in prices.items()},
+        nursery=bills.nursery,
+        trellis=bills.trellis or 0.0,
+        water=bills.water or 0.0,
+        water_yearly=bills.water_yearly,
+    )
+
+
+def _book(asked: LedgerQuestion, load: WorkLoad, tasks: tuple[Task, ...]) -> Cashbook:
+    years = asked.horizon
+    return Cashbook(
+        trees=load.trees,
+        hectares=load.hectares,
+        fence=load.fence,
+        crop=by_year(asked.orchard_crop, years),
+        drawn=by_year(asked.drawn_crop.T, years).T,
+        full_crop=float(np.median(asked.orchard_crop[9:, 1])),
+        served=asked.made,
+        hours=_paid_hours(tasks, years),
+    )
+
+
+def _all_hours(tasks: tuple[Task, ...], years: int) -> Floats:
+    """Hours of all tasks together, shape (years, 52)."""
+    return sum((task.hours for task in tasks), np.zeros((years, WEEKS)))
+
+
+def _paid_hours(tasks: tuple[Task, ...], years: int) -> Floats:
+    """Hours paid by year; those of the nursery are in its bill already."""
+    paid = tuple(task for task in tasks if task.name not in _IN_NURSERY_BILL)
+    return np.asarray(_all_hours(paid, years).sum(axis=1))
+
+
+def _best(row: LabourRow) -> float:
+    return row.high if row.basis == "kg/h" else row.low
+
+
+def _worst(row: LabourRow) -> float:
+    return row.low if row.basis == "kg/h" else row.high
+
+
+def _moved(
+    asked: LedgerQuestion, book: Cashbook, case: Case, prices: Mapping[str, Price], load: WorkLoad
+) -> tuple[Sensitivity, ...]:
+    """Net present value with one figure at a time at its poor and its good end."""
+    rates = case.rates
+
+    def priced(end: int) -> Case:
+        sold = {name: prices[name].range[end] for name in SOLD}
+        return replace(case, rates=replace(rates, prices={**rates.prices, **sold}))
+
+    def paid(factor: float) -> Case:
+        return replace(case, rates=replace(rates, wage=rates.wage * factor))
+
+    def billed(factor: float) -> Case:
+        bills = {name: getattr(rates, name) * factor for name in ("nursery", "trellis", "water")}
+        return replace(case, rates=replace(rates, **bills))
+
+    quick = tasks_of([replace(row, middle=_best(row)) for row in asked.labour], load)
+    slow = tasks_of([replace(row, middle=_worst(row)) for row in asked.labour], load)
+    ends = {
+        Moved.PRICES: (priced(0), priced(1)),
+        Moved.HOURS: (
+            replace(case, hours=_paid_hours(slow, asked.horizon)),
+            replace(case, hours=_paid_hours(quick, asked.horizon)),
+        ),
+        Moved.WAGE: (paid(4 / 3), paid(2 / 3)),
+        Moved.INTEREST: (
+            replace(case, interest=case.interest + 0.02),
+            replace(case, interest=max(case.interest - 0.02, 0.0)),
+        ),
+        Moved.BILLS: (billed(1.25), billed(0.75)),
+        Moved.AS_FRUIT: (replace(case, rates=replace(rates, as_made=False)), case),
+        Moved.UNSOLD: (replace(case, rates=replace(rates, surplus_sold=False)), case),
+    }
+    found = [
+        Sensitivity(moved, *(float(np.median(book.present_values(end))) for end in pair))
+        for moved, pair in ends.items()
+    ]
+    low, high = np.percentile(book.present_values(case), [10, 90])
+    return widest_first([*found, Sensitivity(Moved.CROP, float(low), float(high))])
+
+
+def _break_even(asked: LedgerQuestion, book: Cashbook, rates: MoneyRates, year: int) -> BreakEven | None:
+    """Of a full-grown middle year: what hangs on the crop is picking, sorting and containers, the rest is fixed."""
+    crop = float(book.crop[year, 1])
+    if crop <= 0:
+        return None
+    hours = sum(1 / row.middle for row in asked.labour if row.task in _BY_CROP)
+    per_unit = rates.wage * hours + rates.prices["containers"]
+    fixed = max(float(book.cost(rates)[year]) - per_unit * crop, 0.0)
+    worth = float(book.value(rates)[year, 1]) / crop
+    return BreakEven(
+        crop=crop,
+        worth=worth,
+        worth_needed=break_even_price(crop, fixed=fixed, per_unit=per_unit),
+        crop_needed=break_even_amount(worth, fixed=fixed, per_unit=per_unit),
+    )
+
+
+def _sulphite() -> tuple[Sulphite, ...]:
+    return tuple(Sulphite(acidity, float(free_sulphite(acidity)) / 1000) for acidity in _CIDER_ACIDITY)
+
+
+def _first_crop(asked: LedgerQuestion) -> int:
+    """First leaf with a tenth of a full crop in the middle year; 3 where there is none."""
+    crop = asked.orchard_crop[:, 1]
+    ready = np.flatnonzero(crop >= 0.1 * crop.max()) if crop.max() > 0 else np.zeros(0)
+    return int(ready[0]) + 1 if ready.size else 3

@@ -1,0 +1,99 @@
+"""What the Ledger is asked: trees, crops, bills and hours of the other departments, rates of work and prices."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from topwire.layout.areas import Areas
+from topwire.ledger.calendar import MaturityRow, WorkRow
+from topwire.ledger.labour import LabourRow
+from topwire.values.arrays import Floats
+from topwire.values.price import Price
+from topwire.values.quantities import DayOfYear, Hours, Kilograms, KilogramsArray, Metres, Money, Share
+
+
+@dataclass(frozen=True)
+class Picked:
+    """A cultivar of the layout in the middle year.
+
+    Attributes
+    ----------
+    trees : new ones
+    first, last : day of the harvest; None where it does not ripen here
+    crop : of its new trees by leaf, middle, shape (leaves,) [kg]
+    reaches_wire : leaf in which its leader reaches the top wire; None = never
+    keeps : goes into the cellar for weeks
+    """
+
+    name: str
+    trees: int
+    first: DayOfYear | None
+    last: DayOfYear | None
+    crop: KilogramsArray
+    reaches_wire: float | None
+    keeps: bool
+
+
+@dataclass(frozen=True)
+class Bills:
+    """What other departments have found; None where one could not answer."""
+
+    nursery: Money
+    grafting_hours: Hours
+    care_hours: Hours
+    trellis: Money | None
+    building_hours: Hours
+    water: Money | None
+    water_yearly: Money
+
+
+@dataclass(frozen=True)
+class LedgerQuestion:
+    """All the Ledger's sums need.
+
+    Attributes
+    ----------
+    stages : day of the year of each stage in the middle year, by name; a stage the place lacks is left out
+    areas : of the ground
+    fence : length of the deer fence
+    orchard_crop : by leaf, low, middle, high, shape (leaves, 3) [kg]; of new trees
+    drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
+    made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
+    press : first and last day of the press season; beyond 365 after New Year
+    autumns : planting autumns where the plan asks for several; empty else
+    """
+
+    planting: int
+    horizon: int
+    stages: Mapping[str, DayOfYear]
+    areas: Areas
+    fence: Metres
+    cultivars: tuple[Picked, ...]
+    orchard_crop: KilogramsArray
+    drawn_crop: KilogramsArray
+    made: Mapping[str, Kilograms]
+    press: tuple[DayOfYear, DayOfYear]
+    bills: Bills
+    labour: tuple[LabourRow, ...]
+    work: tuple[WorkRow, ...]
+    maturity: tuple[MaturityRow, ...]
+    prices: tuple[Price, ...]
+    autumns: tuple[int, ...]
+    hands: float
+    hours_per_week: Hours
+    wage: Money
+    interest: Share
+    currency: str
+
+    @property
+    def trees(self) -> int:
+        return sum(line.trees for line in self.cultivars)
+
+    def crop_by_cultivar(self) -> Floats:
+        """Shape (leaves, cultivars). [kg]"""
+        return self.orchard_crop[:, :0] if not self.cultivars else _stacked(self.cultivars)
+
+
+def _stacked(lines: tuple[Picked, ...]) -> Floats:
+    import numpy as np
+
+    return np.stack([line.crop for line in lines], axis=1)

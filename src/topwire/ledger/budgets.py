@@ -1,0 +1,37 @@
+"""Published budgets and hours of orchards like this one, with ours beside them."""
+
+from topwire.ledger.findings import BesideBudget, Budget, Ledger
+
+_ACRE, _HECTARE = 4046.8564224, 1e4  # [m2]
+SMALL_FARM_HOURS = 540 / _ACRE  # [h/m2] TRAIN-GOA: 540 h/acre, READ
+COMMERCIAL_HOURS = 300 / _HECTARE  # [h/m2] common practice, no source
+# Trees and USD a hectare, money of 2005 (MON-ROB05, READ).
+_ESTABLISHED = (
+    (Budget.PYRAMID_BY_AREA, Budget.PYRAMID_BY_TREE, 840, 18431.0),
+    (Budget.SPINDLE_BY_AREA, Budget.SPINDLE_BY_TREE, 5382, 47524.0),
+)
+_RECOVERED = 10.0  # [years] tall spindle, New York
+_RETURNS = ((Budget.RETURN_LEAST, 0.075), (Budget.RETURN_MOST, 0.111))
+
+
+def beside_budgets(found: Ledger, trees: int) -> tuple[BesideBudget, ...]:
+    """Published figures with ours; those in dollars only beside sums in dollars. All by tree ground."""
+    ground = found.areas.tree_ground
+    lines = []
+    if ground > 0:
+        lines.append(
+            BesideBudget(Budget.SMALL_FARM_HOURS, SMALL_FARM_HOURS, found.outdoor_hours / ground, "TRAIN-GOA")
+        )
+    if found.currency == "USD" and trees:
+        for by_area, by_tree, count, spent in _ESTABLISHED:
+            total = found.cost_to_establish
+            lines.append(BesideBudget(by_area, spent / _HECTARE, total / ground, "MON-ROB05"))
+            lines.append(BesideBudget(by_tree, spent / count, total / trees, "MON-ROB05"))
+    if found.payback_year is not None:
+        lines.append(BesideBudget(Budget.RECOVERED, _RECOVERED, float(found.payback_year), "MON-ROB05"))
+    if found.internal_rate is not None:
+        lines += [
+            BesideBudget(budget, published, found.internal_rate, "MON-ROB05")
+            for budget, published in _RETURNS
+        ]
+    return tuple(lines)

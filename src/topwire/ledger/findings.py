@@ -1,0 +1,225 @@
+"""Work and money: the findings of the Ledger department, and the year's calendar."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from topwire.layout.areas import Areas
+from topwire.values.arrays import Integers
+from topwire.values.notice import Notice
+from topwire.values.quantities import (
+    GramsPerLitre,
+    Hours,
+    HoursArray,
+    Kilograms,
+    Money,
+    MoneyArray,
+    Ratio,
+    Share,
+)
+
+
+@dataclass(frozen=True)
+class Task:
+    """Hours of one task, named as in labour.csv or below."""
+
+    name: str
+    hours: HoursArray  # (years of the horizon, 52) [h]
+
+
+class OwnTask(StrEnum):
+    """Tasks whose hours other departments have found."""
+
+    GRAFTING = "grafting"
+    NURSERY_CARE = "nursery care"
+    BUILDING = "building the trellis"
+
+
+@dataclass(frozen=True)
+class Maturity:
+    """When a cultivar is ripe, as the tables have it."""
+
+    starch_mature: Ratio  # on the scale of 1 to 8
+    starch_over: Ratio
+    firmness_short: Kilograms | None  # [kg] on an 11 mm probe, for a short keep
+    firmness_long: Kilograms | None
+    listed: bool  # False: a start for cultivars nobody has listed
+
+
+@dataclass(frozen=True)
+class WorkText:
+    """What work_calendar.csv says of one kind of work, in its own words."""
+
+    item: str
+    what: str
+    how: str
+    caution: str
+
+
+@dataclass(frozen=True)
+class Event:
+    """One entry of the work calendar, dated in the first year it falls due.
+
+    Attributes
+    ----------
+    start, end : ISO dates
+    work : item of work_calendar.csv; empty for the pick of a cultivar
+    cultivar : picked; empty for other work
+    first_leaf, last_leaf : ages of the trees it concerns; `last_leaf` None = every later one
+    stage : it hangs on ("full_bloom"); empty where it goes by the calendar
+    days_after : the stage; below zero before it
+    maturity : of the cultivar picked
+    """
+
+    start: str
+    end: str
+    work: str
+    cultivar: str
+    first_leaf: int
+    last_leaf: int | None
+    stage: str
+    days_after: int
+    maturity: Maturity | None = None
+
+
+class Spent(StrEnum):
+    """What an orchard costs before its first spring."""
+
+    TREES = "trees"
+    TRELLIS = "trellis"
+    IRRIGATION = "irrigation"
+    GROUND = "ground"
+    FENCE = "fence"
+    GUARDS = "guards"
+    WORK = "work"
+
+
+class Running(StrEnum):
+    """What it costs in a year."""
+
+    WORK = "work"
+    GOODS = "goods"
+    MACHINES = "machines"
+    OVERHEADS = "overheads"
+    CONTAINERS = "containers"
+    WATER = "water"
+
+
+class Moved(StrEnum):
+    """A figure moved to its poor and its good end, all others held."""
+
+    PRICES = "prices"
+    HOURS = "hours"
+    WAGE = "wage"
+    INTEREST = "interest"
+    BILLS = "bills"
+    AS_FRUIT = "as_fruit"
+    UNSOLD = "unsold"
+    CROP = "crop"
+
+
+@dataclass(frozen=True)
+class Sensitivity:
+    """The net present value with one figure at its poor and its good end."""
+
+    moved: Moved
+    low: Money
+    high: Money
+
+
+class Budget(StrEnum):
+    """A published figure ours is set beside."""
+
+    SMALL_FARM_HOURS = "small_farm_hours"  # [h/m2] of tree ground
+    PYRAMID_BY_AREA = "pyramid_by_area"  # [money/m2] of tree ground
+    PYRAMID_BY_TREE = "pyramid_by_tree"  # [money]
+    SPINDLE_BY_AREA = "spindle_by_area"
+    SPINDLE_BY_TREE = "spindle_by_tree"
+    RECOVERED = "recovered"  # [years]
+    RETURN_LEAST = "return_least"  # [-]
+    RETURN_MOST = "return_most"
+
+
+@dataclass(frozen=True)
+class BesideBudget:
+    budget: Budget
+    published: Ratio
+    ours: Ratio
+    source: str
+
+
+@dataclass(frozen=True)
+class ShortWeek:
+    """A week that needs more hours than the hands give."""
+
+    year: int  # index into the horizon, 0 = planting year
+    week: int
+    beyond: Hours
+
+
+@dataclass(frozen=True)
+class BreakEven:
+    """When a full-grown middle year just covers its running costs; the cost of establishing is not in it.
+
+    Attributes
+    ----------
+    crop, worth : of that year [kg] and of a kilogram in it
+    worth_needed : of a kilogram, at that crop
+    crop_needed : at that worth; None where a kilogram is worth less than picking it costs
+    """
+
+    crop: Kilograms
+    worth: Money
+    worth_needed: Money
+    crop_needed: Kilograms | None
+
+
+@dataclass(frozen=True)
+class Sulphite:
+    """Free sulphur dioxide that keeps a dry cider of one acidity."""
+
+    acidity: Ratio  # pH
+    free: GramsPerLitre
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """Work and money of the horizon; the first year is that of the planting autumn.
+
+    Attributes
+    ----------
+    npv : 10th, 50th, 90th percentile over drawn orchard lives
+    payback_year : years after the planting year
+    payback_discounted : the same at the plan's interest
+    value_by_use : worth of a full-grown middle year, by use; what no use takes under "surplus"
+    cost_by_kind : cost of that year
+    outdoor_hours : of that year, pressing and preserving left out
+    """
+
+    currency: str
+    years: Integers
+    areas: Areas
+    tasks: tuple[Task, ...]
+    hands_hours_per_week: Hours
+    short_weeks: tuple[ShortWeek, ...]
+    establishment: dict[Spent, Money]
+    yearly_cost: MoneyArray  # (years,)
+    value: MoneyArray  # (years, 3) low, middle, high
+    cash_flow: MoneyArray  # (years, 3)
+    npv: tuple[Money, Money, Money]
+    payback_year: int | None
+    payback_discounted: int | None
+    internal_rate: Share | None
+    sensitivity: tuple[Sensitivity, ...]
+    value_by_use: dict[str, Money]
+    cost_by_kind: dict[Running, Money]
+    outdoor_hours: Hours
+    break_even: BreakEven | None  # None where nothing is borne
+    beside: tuple[BesideBudget, ...]
+    sulphite: tuple[Sulphite, ...]  # empty where no cider is made
+    works: tuple[WorkText, ...]
+    calendar: tuple[Event, ...]
+    notices: tuple[Notice, ...]
+
+    @property
+    def cost_to_establish(self) -> float:
+        return sum(self.establishment.values())

@@ -1,0 +1,300 @@
+"""Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from topwire.ledger.findings import Budget, Event, Ledger, WorkText
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.tell.ledger import (
+    BUDGETS,
+    MOVED,
+    RUNNING,
+    SPENT,
+    by_area,
+    event_words,
+    hangs_on,
+    leaf_words,
+    per_area,
+)
+from topwire.tell.reader import Reader
+from topwire.tell.words import in_system
+from topwire.values.calendar import week_label
+from topwire.values.notice import Measured
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+_PRICES = (Link(LinkKind.TABLE, "prices"),)
+_LABOUR = (Link(LinkKind.TABLE, "labour"),)
+_YEARS_SHOWN = (0, 1, 2, 4, 7)  # and the last
+_SHORT_WEEKS_SHOWN = 20
+
+
+def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
+    made = [establishment(found), worth(found, reader), money(found), grown_year(found), hours(found)]
+    if found.short_weeks:
+        made.append(short_weeks(found))
+    made.append(sensitivity(found))
+    if found.beside:
+        made.append(published(found, reader))
+    if found.sulphite:
+        made.append(sulphite(found))
+    return [*made, calendar(found, reader)]
+
+
+def establishment(found: Ledger) -> Sheet:
+    rows: list[tuple[Value, ...]] = [(SPENT[what], cost) for what, cost in found.establishment.items()]
+    return Sheet(
+        "ledger.establishment",
+        "What it costs to establish",
+        (Column("what", "what"), Column("cost", "cost", Plain.MONEY, unit=found.currency, links=_PRICES)),
+        (*rows, ("together", found.cost_to_establish)),
+        "Bills of the departments, at the catalogue's prices or your own.",
+    )
+
+
+def worth(found: Ledger, reader: Reader) -> Sheet:
+    currency = found.currency
+    rows: list[tuple[Value, ...]] = [
+        (f"net present value, {kind}, {currency}", Measured(value, Plain.MONEY))
+        for kind, value in zip(("low", "middle", "high"), found.npv, strict=True)
+    ]
+    never = "not within the plan"
+    rows.append(("years until it has paid for itself", found.payback_year or never))
+    rows.append(("the same with interest", found.payback_discounted or never))
+    if found.internal_rate is not None:
+        rows.append(("internal rate of return a year", Measured(found.internal_rate, Plain.SHARE, 1)))
+    if found.break_even is not None:
+        even, mass = found.break_even, reader.unit(Kind.MASS)
+        each = reader.convert(1.0, Kind.MASS)
+        rows += [
+            ("crop of a full-grown middle year", Measured(even.crop, Kind.MASS)),
+            (f"what it is worth, {currency} a {mass}", Measured(even.worth / each, Plain.MONEY, 2)),
+            (
+                f"worth that covers that year's cost, {currency} a {mass}",
+                Measured(even.worth_needed / each, Plain.MONEY, 2),
+            ),
+            (
+                "crop that covers it at that worth",
+                "none does" if even.crop_needed is None else Measured(even.crop_needed, Kind.MASS),
+            ),
+        ]
+    areas = found.areas
+    rows += [
+        ("ground of the blocks", Measured(areas.blocks, Kind.AREA)),
+        (
+            "tree ground: row spacing times tree spacing of every new tree",
+            Measured(areas.tree_ground, Kind.AREA),
+        ),
+    ]
+    if areas.fenced:
+        rows.append(("ground inside the deer fence", Measured(areas.fenced, Kind.AREA)))
+    if areas.tree_ground:
+        each_area = "an acre" if reader.us else "a hectare"
+        rows.append(
+            (
+                f"work in a full-grown year, hours {each_area} of tree ground",
+                by_area(found.outdoor_hours / areas.tree_ground, reader),
+            )
+        )
+    return Sheet(
+        "ledger.worth",
+        "What it is worth",
+        (Column("what", "what", width=2), Column("figure", "figure", width=1)),
+        tuple(rows),
+        f"All money in {currency}, never converted.",
+    )
+
+
+def money(found: Ledger) -> Sheet:
+    def column(key: str, caption: str) -> Column:
+        return Column(key, caption, Plain.MONEY, links=_PRICES)
+
+    return Sheet(
+        "ledger.years",
+        f"Year by year, {found.currency}",
+        (
+            Column("year", "year", Plain.YEAR),
+            column("cost", "cost"),
+            column("value_low", "value of fruit, low"),
+            column("value_middle", "middle"),
+            column("value_high", "high"),
+            column("flow_low", "cash flow, low"),
+            column("flow_middle", "middle"),
+            column("flow_high", "high"),
+        ),
+        tuple(
+            (int(year), float(cost), *map(float, value), *map(float, flow))
+            for year, cost, value, flow in zip(
+                found.years, found.yearly_cost, found.value, found.cash_flow, strict=True
+            )
+        ),
+        "Fruit valued at what it would cost to buy; low, middle and high weather years.",
+        charts=("cash",),
+    )
+
+
+def grown_year(found: Ledger) -> Sheet:
+    rows: list[tuple[Value, ...]] = [(f"worth: {use}", value) for use, value in found.value_by_use.items()]
+    rows += [(f"cost: {RUNNING[kind]}", value) for kind, value in found.cost_by_kind.items()]
+    return Sheet(
+        "ledger.grown_year",
+        "A full-grown middle year",
+        (Column("what", "what"), Column("amount", "amount", Plain.MONEY, unit=found.currency, links=_PRICES)),
+        tuple(rows),
+    )
+
+
+def hours(found: Ledger) -> Sheet:
+    horizon = len(found.years)
+    shown = sorted({index for index in (*_YEARS_SHOWN, horizon - 1) if index < horizon})
+    tasks = sorted(found.tasks, key=lambda task: -float(task.hours.sum()))
+    rows: list[tuple[Value, ...]] = [
+        (task.name, *(float(task.hours[index].sum()) for index in shown)) for task in tasks
+    ]
+    rows.append(("together", *(sum(float(task.hours[index].sum()) for task in tasks) for index in shown)))
+    return Sheet(
+        "ledger.hours",
+        "Hours of work",
+        (
+            Column("task", "task", width=2),
+            *(
+                Column(f"year_{index}", str(found.years[index]), Plain.HOURS, width=1, links=_LABOUR)
+                for index in shown
+            ),
+        ),
+        tuple(rows),
+        f"There are hands for {found.hands_hours_per_week:,.0f} hours a week.",
+        charts=("labour",),
+    )
+
+
+def short_weeks(found: Ledger) -> Sheet:
+    """The twenty worst weeks; the rest are counted."""
+    worst = sorted(found.short_weeks, key=lambda line: -line.beyond)[:_SHORT_WEEKS_SHOWN]
+    more = len(found.short_weeks) - len(worst)
+    hands = (Link(LinkKind.SETTING, "money.hands"), *_LABOUR)
+    return Sheet(
+        "ledger.short_weeks",
+        "Weeks that need more hands than there are",
+        (
+            Column("year", "year", Plain.YEAR),
+            Column("week", "week from"),
+            Column("beyond", "hours beyond the hands", Plain.HOURS, links=hands),
+        ),
+        tuple((int(found.years[line.year]), week_label(line.week), line.beyond) for line in worst),
+        f"And {more} further weeks with less beyond." if more else "",
+    )
+
+
+def sensitivity(found: Ledger) -> Sheet:
+    return Sheet(
+        "ledger.sensitivity",
+        "Which assumption moves the result most",
+        (
+            Column("assumption", "assumption", width=2.6),
+            Column("low", "net present value with its low", Plain.MONEY, width=1, unit=found.currency),
+            Column("high", "with its high", Plain.MONEY, width=1),
+            Column("swing", "swing", Plain.MONEY, width=0.8),
+        ),
+        tuple(
+            (MOVED[line.moved], line.low, line.high, abs(line.high - line.low)) for line in found.sensitivity
+        ),
+        "One assumption moved at a time, all others at their middle.",
+    )
+
+
+def published(found: Ledger, reader: Reader) -> Sheet:
+    return Sheet(
+        "ledger.published",
+        "Beside published budgets",
+        (
+            Column("figure", "figure", width=3),
+            Column("published", "published", width=1),
+            Column("ours", "ours", width=1),
+            Column("source", "source", width=1),
+        ),
+        tuple(
+            (
+                in_system(BUDGETS[line.budget], reader),
+                *(_budget(line.budget, value, reader) for value in (line.published, line.ours)),
+                Linked(line.source, Link(LinkKind.SOURCE, line.source)),
+            )
+            for line in found.beside
+        ),
+        stands_in=StandsIn.SURENESS,
+    )
+
+
+_BY_AREA = (Budget.SMALL_FARM_HOURS, Budget.PYRAMID_BY_AREA, Budget.SPINDLE_BY_AREA)
+
+
+def _budget(budget: Budget, value: float, reader: Reader) -> Measured:
+    if budget in _BY_AREA:
+        return Measured(per_area(value, reader), Plain.COUNT)
+    if budget in (Budget.RETURN_LEAST, Budget.RETURN_MOST):
+        return Measured(value, Plain.SHARE, 1)
+    return Measured(value, Plain.COUNT, 0 if budget is Budget.RECOVERED else 2)
+
+
+def sulphite(found: Ledger) -> Sheet:
+    return Sheet(
+        "ledger.sulphite",
+        "Sulphite that keeps a dry cider",
+        (
+            Column("acidity", "pH of the cider, measured", Plain.RATIO, 1),
+            Column("free", "free sulphur dioxide", Plain.CONCENTRATION, 3),
+        ),
+        tuple((line.acidity, line.free) for line in found.sulphite),
+        "Free, not added: some of what is added is bound, so measure again. 0.8 mg/L of it molecular (CIDER-SO2).",
+        (
+            "Caution: sulphite hurts the lungs; some guests must not drink it. The law limits it and wants it named.",
+        ),
+    )
+
+
+def calendar(found: Ledger, reader: Reader) -> Sheet:
+    """The year's work; what is done as in the line before is not said again."""
+    works = {line.item: line for line in found.works}
+    rows: list[tuple[Value, ...]] = []
+    before = ""
+    for event in found.calendar:
+        said = event_words(event, works, reader)
+        rows.append(
+            (
+                date.fromisoformat(event.start),
+                date.fromisoformat(event.end),
+                Linked(said.what, Link(LinkKind.CULTIVAR, event.cultivar)) if event.cultivar else said.what,
+                "as above" if said.how and said.how == before else said.how,
+                leaf_words(event),
+                hangs_on(event),
+            )
+        )
+        before = said.how
+    return Sheet(
+        "ledger.calendar",
+        "The year's work",
+        (
+            Column("from", "from", width=0.9),
+            Column("to", "to", width=0.9),
+            Column("what", "what", width=1.5, links=(Link(LinkKind.TABLE, "work_calendar"),)),
+            Column("how", "how", width=2.7),
+            Column("leaf", "leaf", width=0.6),
+            Column("hangs_on", "hangs on", width=1.5),
+        ),
+        tuple(rows),
+        "Dates of a middle year.",
+        tuple(_cautions(found.calendar, works, reader)),
+    )
+
+
+def _cautions(events: tuple[Event, ...], works: Mapping[str, WorkText], reader: Reader) -> list[str]:
+    """Each caution once, with the work it belongs to."""
+    found: dict[str, list[str]] = {}
+    for event in events:
+        said = event_words(event, works, reader)
+        if said.caution and said.what not in found.setdefault(said.caution, []):
+            found[said.caution].append(said.what)
+    return [
+        f"Caution, {', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}: {says}"
+        for says, names in found.items()
+    ]

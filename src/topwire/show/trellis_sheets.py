@@ -1,0 +1,482 @@
+"""Sheets of the Trellis department: posts, wires, the gusts that break them, tension, bill and build order."""
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from topwire.show.bill_sheet import bill_sheet
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.tell.reader import Reader
+from topwire.tell.row_names import addresses
+from topwire.tell.trellis import (
+    CASES,
+    END_KINDS,
+    SIDES,
+    STEPS,
+    condition_words,
+    end_words,
+    gust_basis,
+    next_better,
+    part_words,
+)
+from topwire.tell.words import in_system
+from topwire.trellis.findings import (
+    BudgetRow,
+    CaseLine,
+    EndDetail,
+    FailureGust,
+    RowTrellis,
+    TrellisFindings,
+)
+from topwire.trellis.kinds import Side
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+COMMON_POST, COMMON_SPACING, COMMON_DEPTH = 0.1016, 9.144, 0.9144  # [m]
+_POSTS = (Link(LinkKind.SETTING, "trellis.posts"), Link(LinkKind.TABLE, "posts"))
+_WIRES = (Link(LinkKind.SETTING, "trellis.wires"), Link(LinkKind.TABLE, "wires"))
+_WIND = (Link(LinkKind.SETTING, "place.gust"), Link(LinkKind.SETTING, "trellis.return_period"))
+
+
+def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
+    made = [posts(found, reader), wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
+    if found.common_build:
+        made.append(usual_build(found, reader))
+    if found.choices:
+        made.append(storms(found))
+    if found.within_budget is not None:
+        made.append(budget(found, reader))
+    if found.rows:
+        made += [ends(found, reader), cases(found, reader), all_cases(found, reader), two_answers(found)]
+    if found.fences:
+        made.append(fences(found, reader))
+    return [
+        *made,
+        tension(found),
+        bill_sheet("trellis.bill", "Bill of the trellis", found.bill, found.currency, reader),
+        build_order(found, reader),
+    ]
+
+
+def posts(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.posts",
+        "Posts and ends",
+        (
+            Column("rows", "rows", width=1.1),
+            Column("length", "length", width=0.9),
+            Column("post", "line post", width=1.3, links=_POSTS),
+            Column("post_length", "long", width=0.8),
+            Column(
+                "depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)
+            ),
+            Column("spacing", "spacing", width=0.9, links=(Link(LinkKind.SETTING, "trellis.post_spacing"),)),
+            Column("spans", "spans", width=0.5),
+            Column("end", "end", width=0.9, links=(Link(LinkKind.SETTING, "trellis.end_assembly"),)),
+            Column("end_post", "end post", width=1.2, links=_POSTS),
+            Column("anchor", "anchor", width=1.3, links=(Link(LinkKind.TABLE, "anchors"),)),
+        ),
+        tuple(
+            (
+                rows_of(row),
+                reader.tape(row.length),
+                row.post,
+                reader.tape(row.post_length),
+                reader.tape(row.post_depth),
+                reader.tape(row.post_spacing),
+                row.spans,
+                _both(row, lambda end: END_KINDS[end.kind]),
+                _both(row, lambda end: end.post),
+                _both(row, lambda end: f"{end.anchors} x {end.anchor}" if end.anchor else "none: braced"),
+            )
+            for row in found.rows
+        ),
+        f"Design gust {reader.text(found.design_gust, Kind.SPEED)}: {gust_basis(found, reader)}.",
+    )
+
+
+def rows_of(row: RowTrellis | BudgetRow) -> str:
+    return addresses(row.rows)
+
+
+def _both(row: RowTrellis, says: Callable[[EndDetail], str]) -> str:
+    """What both ends have, or the one where counting starts and the far one."""
+    near, far = (says(end) for end in row.ends)
+    return near if near == far else f"{near}; far end {far}"
+
+
+def wires(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.wires",
+        "Wires",
+        (
+            Column("rows", "rows", width=1),
+            Column("wire", "wire", width=1.2, links=_WIRES),
+            Column("heights", "heights", width=1.6, links=(Link(LinkKind.SETTING, "trellis.wire_heights"),)),
+            Column("low_wire", "low wire", width=0.8, links=(Link(LinkKind.SETTING, "trellis.low_wire"),)),
+            Column("pretension", "strung to", Kind.FORCE, width=0.7),
+            Column("tension", "greatest tension", Kind.FORCE, width=0.8),
+            Column("share", "share of breaking load", Plain.SHARE, width=0.8),
+            Column("sag", "sag", width=0.8),
+            Column("crop", "heaviest crop", Kind.LOAD_ON_LENGTH, width=0.8),
+        ),
+        tuple(
+            (
+                rows_of(row),
+                row.wire,
+                ", ".join(reader.tape(height) for height in row.wire_heights),
+                reader.tape(row.low_wire) if row.low_wire else None,
+                row.pretension,
+                row.loaded_tension,
+                row.share_of_breaking,
+                reader.tape(row.sag),
+                row.crop_per_metre,
+            )
+            for row in found.rows
+        ),
+        "The greatest of all load cases: crop, wind, ice, wet snow, cold.",
+    )
+
+
+def gusts(found: TrellisFindings, reader: Reader) -> Sheet:
+    """Each part in the row and condition that lets it go first, outer and inner rows apart."""
+    weakest: dict[tuple[object, ...], tuple[RowTrellis, FailureGust]] = {}
+    for row in found.rows:
+        for gust in row.gusts:
+            key = (row.outer, gust.part, gust.side)
+            if key not in weakest or gust.middle < weakest[key][1].middle:
+                weakest[key] = (row, gust)
+    better = next_better(found, reader)
+    return Sheet(
+        "trellis.gusts",
+        "At which gust what gives first",
+        (Column("rows", "rows", width=1.2), *_gust_columns()),
+        tuple(
+            (rows_of(row), *_gust(gust))
+            for row, gust in sorted(weakest.values(), key=lambda pair: pair[1].middle)
+        ),
+        f"Set these beside the design gust of {reader.text(found.design_gust, Kind.SPEED)} "
+        f"({gust_basis(found, reader)}). Each part in the row and condition that is worst for it, outer and inner rows "
+        "apart.",
+        (better,) if better else (),
+    )
+
+
+def all_gusts(found: TrellisFindings, reader: Reader) -> Sheet:
+    """Each part in every condition: wet and dry soil, outer and inner row, before and after harvest."""
+    return Sheet(
+        "trellis.gusts_in_every_condition",
+        "Gusts in every condition",
+        (Column("rows", "rows", width=1.2), *_gust_columns()),
+        tuple(
+            (rows_of(row), *_gust(gust))
+            for row in _merged(found, lambda row: (row.gusts, row.cases))
+            for gust in sorted(row.gusts, key=lambda gust: gust.middle)
+        ),
+        f"Design gust {reader.text(found.design_gust, Kind.SPEED)} ({gust_basis(found, reader)}).",
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def _merged(found: TrellisFindings, alike: Callable[[RowTrellis], object]) -> list[RowTrellis]:
+    """Rows that are the same in what a sheet tells of them, as one."""
+    made: dict[object, RowTrellis] = {}
+    for row in found.rows:
+        key = alike(row)
+        made[key] = replace(made[key], rows=made[key].rows + row.rows) if key in made else row
+    return list(made.values())
+
+
+def _gust_columns() -> tuple[Column, ...]:
+    return (
+        Column("part", "part", width=1.4),
+        Column("when", "when", width=2),
+        Column("high_drag", "gust at high drag", Kind.SPEED, width=0.9, links=_WIND),
+        Column("middle", "middle", Kind.SPEED, width=0.7, links=_WIND),
+        Column("low_drag", "low drag", Kind.SPEED, width=0.7, links=_WIND),
+    )
+
+
+def _gust(gust: FailureGust) -> tuple[Value, ...]:
+    return (part_words(gust), condition_words(gust), gust.low, gust.middle, gust.high)
+
+
+def usual_build(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.usual_build",
+        "What the usual build would stand here",
+        _gust_columns(),
+        tuple(_gust(gust) for gust in sorted(found.common_build, key=lambda gust: gust.middle)),
+        f"Posts of {reader.text(COMMON_POST, Kind.LENGTH, 2)} {reader.text(COMMON_SPACING, Kind.LENGTH)} apart, "
+        f"{reader.text(COMMON_DEPTH, Kind.LENGTH, 1)} deep, set beside the build above.",
+    )
+
+
+def storms(found: TrellisFindings) -> Sheet:
+    return Sheet(
+        "trellis.storms",
+        "Built for another storm",
+        (
+            Column("return_period", "storm once in, years", width=1, links=_WIND[1:]),
+            Column("gust", "gust", Kind.SPEED, width=0.8, links=_WIND),
+            Column("cost", "cost with labour", Plain.MONEY, width=1.2, unit=found.currency),
+            Column("chance", "chance it comes within the plan", Plain.SHARE, width=1.2),
+            Column("chosen", "this plan", width=0.6),
+        ),
+        tuple(
+            (
+                line.return_period,
+                line.gust,
+                "nothing in the catalogue stands" if line.cost is None else line.cost,
+                line.chance_in_life,
+                line.chosen,
+            )
+            for line in found.choices
+        ),
+        "The same orchard, every row sized anew.",
+    )
+
+
+def budget(found: TrellisFindings, reader: Reader) -> Sheet:
+    """The budget's own trellis; the bill and the drawings are those of the design."""
+    bought = found.within_budget
+    assert bought is not None
+    money = found.currency
+    if bought.gust is None or bought.cost is None or bought.first is None:
+        least = "cannot be built" if bought.least is None else f"costs {bought.least:,.0f} {money}"
+        says = f"Nothing: the least trellis offered, for the gust of ten years, {least}."
+    else:
+        says = (
+            f"It stands in {reader.text(bought.gust, Kind.SPEED)} where the design stands in "
+            f"{reader.text(found.design_gust, Kind.SPEED)}; materials {bought.cost:,.0f} of {bought.budget:,.0f} "
+            f"{money} allowed. First {part_words(bought.first)}, at {reader.text(bought.first.middle, Kind.SPEED)}. "
+            "The bill and the drawings are the design’s."
+        )
+    return Sheet(
+        "trellis.budget",
+        "What the budget buys",
+        (
+            Column("rows", "rows", width=1.1),
+            Column("post", "line post", width=1.3),
+            Column("depth", "in the ground", width=0.8),
+            Column("spacing", "spacing", width=0.8),
+            Column("wire", "wire", width=1.2),
+            Column("ends", "ends", width=2),
+        ),
+        tuple(
+            (rows_of(row), row.post, reader.tape(row.depth), reader.tape(row.spacing), row.wire, _ends(row))
+            for row in bought.rows
+        )
+        or (("none", None, None, None, None, None),),
+        says,
+    )
+
+
+def _ends(row: BudgetRow) -> str:
+    near = end_words(row.end)
+    return near if row.far_end is None else f"{near}; far end {end_words(row.far_end)}"
+
+
+def ends(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.ends",
+        "The ends, to build from",
+        (
+            Column("rows", "rows", width=1),
+            Column("which", "which end", width=0.7),
+            Column("kind", "kind", width=0.8),
+            Column("post", "post", width=1.2),
+            Column("depth", "in the ground", width=0.9),
+            Column("lean", "leans", Plain.ANGLE, width=0.7),
+            Column("held_by", "anchor, rail or strut", width=1.5),
+            Column("reach", "foot to anchor, brace post or strut foot", width=0.9),
+            Column("member", "pull in guy or brace", Kind.FORCE, width=0.9),
+            Column("anchors_hold", "anchors hold", Kind.FORCE, width=0.9),
+        ),
+        tuple(
+            (
+                rows_of(row),
+                which,
+                END_KINDS[end.kind],
+                end.post,
+                reader.tape(end.post_depth),
+                end.lean,
+                _held_by(end),
+                reader.tape(end.reach),
+                end.member,
+                end.anchor_holds,
+            )
+            for row in _merged(found, lambda row: row.ends)
+            for which, end in _ends_of(row)
+        ),
+        "Pull (push in a strut) in the design case; what the anchors hold is an estimate for soaked ground. Rail or "
+        "strut meets the end post at three quarters of the top wire’s height; "
+        + in_system(
+            "a strut’s pads are [0.3 m wide and dug in on edge, 0.6 m|1 ft wide and dug in on edge, 2 ft] deep, ",
+            reader,
+        )
+        + "side by side across the row. A strut stands in the row: plant beside it.",
+    )
+
+
+def _held_by(end: EndDetail) -> str | None:
+    if end.anchor:
+        return f"{end.anchors} of {end.anchor}"
+    if end.feet:
+        return f"strut of {end.strut}, {end.feet} {'pads' if end.feet > 1 else 'pad'}"
+    return f"rail of {end.strut}" if end.strut else None
+
+
+def _ends_of(row: RowTrellis) -> list[tuple[str, EndDetail]]:
+    if row.far_end is None:
+        return [("both", row.end)]
+    return [(SIDES[Side.NEAR], row.end), (SIDES[Side.FAR], row.far_end)]
+
+
+def cases(found: TrellisFindings, reader: Reader) -> Sheet:
+    """Each load case in the row it strains most; a row that found no balance comes first."""
+    strained: dict[object, tuple[RowTrellis, CaseLine]] = {}
+    for row in found.rows:
+        for case in row.cases:
+            if case.case not in strained or _strain(case) > _strain(strained[case.case][1]):
+                strained[case.case] = (row, case)
+    return Sheet(
+        "trellis.cases",
+        "The whole row in each load case",
+        _case_columns(),
+        tuple(_case(row, case, reader) for row, case in strained.values()),
+        "Posts, wires and soil solved together, shape changes counted; each case in the row it strains most.",
+    )
+
+
+def all_cases(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.every_row_in_each_case",
+        "Every row in each load case",
+        _case_columns(),
+        tuple(
+            _case(row, case, reader)
+            for row in _merged(found, lambda row: (row.gusts, row.cases))
+            for case in row.cases
+        ),
+        "Posts, wires and soil solved together, shape changes counted.",
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def _strain(case: CaseLine) -> float:
+    shares = (case.share_of_breaking, case.share_of_post)
+    return max((share for share in shares if share is not None), default=math.inf)
+
+
+def _case_columns() -> tuple[Column, ...]:
+    return (
+        Column("rows", "rows", width=1.1),
+        Column("case", "case", width=2),
+        Column("tension", "greatest tension", Kind.FORCE, width=0.8),
+        Column("share_of_breaking", "of breaking load", Plain.SHARE, width=0.8),
+        Column("limit", "allowed", Plain.SHARE, width=0.7),
+        Column("sag", "sag", width=0.9),
+        Column("sideways", "sideways", width=0.9),
+        Column("share_of_post", "of what a line post bears", Plain.SHARE, width=0.9),
+        Column("end_pull", "all wires at one end", Kind.FORCE, width=0.9),
+    )
+
+
+def _case(row: RowTrellis, case: CaseLine, reader: Reader) -> tuple[Value, ...]:
+    words = in_system(CASES[case.case], reader)
+    moves = (None if value is None else reader.tape(value) for value in (case.sag, case.sideways))
+    return (
+        rows_of(row),
+        words if case.converged else f"{words}: no balance found",
+        case.tension,
+        case.share_of_breaking,
+        case.limit,
+        *moves,
+        case.share_of_post,
+        case.end_pull,
+    )
+
+
+def two_answers(found: TrellisFindings) -> Sheet:
+    """The code's answer beside the estimate, for one line post."""
+    return Sheet(
+        "trellis.two_answers",
+        "What one line post bears sideways: two answers",
+        (
+            Column("rows", "rows", width=1.2),
+            Column("post", "line post", width=1.3),
+            Column("height", "load acts at", Kind.LENGTH, width=0.8),
+            Column("design_force", "load in the design storm", Kind.FORCE, width=1),
+            Column("ultimate", "estimated ultimate, soaked ground", Kind.FORCE, width=1.1),
+            Column("code", "the code’s presumptive soil allows", Kind.FORCE, width=1.1),
+        ),
+        tuple(
+            (
+                rows_of(row),
+                row.post,
+                row.force_height,
+                row.design_force,
+                Linked(row.ultimate_force, Link(LinkKind.SOURCE, "BROMS64")),
+                Linked(row.code_force, Link(LinkKind.SOURCE, "IBC-1807")),
+            )
+            for row in _merged(
+                found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force)
+            )
+        ),
+        "The code’s figure is allowable, for any soil and building, doubled for short loads; the other is an estimate "
+        "of what pushes the post over. Where people gather the code and its engineer decide.",
+    )
+
+
+def fences(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.fences",
+        "Along a fence or wall that stands",
+        (
+            Column("row", "row", width=0.8),
+            Column("wires", "wires at", width=1.4),
+            Column("fixings", "fixings", width=0.6),
+            Column("every", "every", width=0.8),
+            Column("eye", "pull on a fixing", Kind.FORCE, width=0.8),
+            Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9),
+            Column("post", "post that carries it", width=1.8, links=_POSTS),
+        ),
+        tuple(
+            (
+                line.row,
+                ", ".join(reader.tape(height) for height in line.wire_heights),
+                line.fixings,
+                reader.tape(line.fixing_spacing),
+                line.pull_on_fixing,
+                line.pull_at_end,
+                f"{line.post_needed} at every {reader.tape(line.post_every)}"
+                if line.post_needed
+                else "none in the catalogue: a masonry wall, or a trellis of its own",
+            )
+            for line in found.fences
+        ),
+        "Design gust from behind.",
+    )
+
+
+def tension(found: TrellisFindings) -> Sheet:
+    return Sheet(
+        "trellis.tension",
+        "Tension to set on the day",
+        (Column("air", "air", Kind.TEMPERATURE), Column("tension", "tension", Kind.FORCE)),
+        tuple((line.air, line.tension) for line in found.tension_table),
+        "A cold wire is tighter: set what the day’s temperature asks for, read it with a gauge.",
+    )
+
+
+def build_order(found: TrellisFindings, reader: Reader) -> Sheet:
+    return Sheet(
+        "trellis.build_order",
+        "Build in this order",
+        (Column("step", "step", width=0.3), Column("what", "what", width=4)),
+        tuple(
+            (number, in_system(STEPS[step], reader)) for number, step in enumerate(found.build_order, start=1)
+        ),
+        f"About {found.labour_hours:,.0f} hours of work.",
+    )

@@ -1,0 +1,151 @@
+"""Words of the Years: notices, jobs of training, advice on thinning."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from topwire.growth.findings import SetAdvice, TrialFigure, YoungCrop
+from topwire.growth.fruit import FruitletsUnusable
+from topwire.growth.sugar import SugarYearIs
+from topwire.growth.training import TrainingJob
+from topwire.tell.words import Speech, Words
+
+_STRONGER = (
+    "Take a stronger stock for them (trees.rootstock_for), feathered trees (nursery.seasons: 2), or a lower top wire "
+    "in their row; strip their flowers a leaf longer."
+)
+_UNUSABLE: Mapping[FruitletsUnusable, str] = {
+    FruitletsUnusable.TOO_FEW: "too few fruitlets are measured to say which will stay.",
+    FruitletsUnusable.NONE_GREW: "no fruitlet grew between the two measurements; check the callipers and the dates.",
+}
+
+WORDS: Mapping[str, Speech] = {
+    "years.no_year": Words(
+        "there is no usable weather year to draw crops from.", "Add weather files to the plan."
+    ),
+    "years.never_at_wire": Words(
+        "more often than not the leader never reaches the top wire: {concerns}.", _STRONGER
+    ),
+    "years.slow_to_wire": Words(
+        "the leader needs seven leaves or more to the top wire: {concerns}.", _STRONGER
+    ),
+    "years.late_flowers": Words("first flowers worth counting come after leaf 4 on their stock: {concerns}."),
+    "years.biennial": Words(
+        "bear every other year unless thinned by a week after bloom: {concerns}.",
+        "Thin them first; the gauge by trunk says how many each may carry.",
+    ),
+    "years.mass_unknown": Words("fruit of {concerns} is taken as {mass}: its mass is not known."),
+    "years.unusual_crop": Words(
+        "full-grown the orchard would carry {crop} of tree ground, outside the {low} to {high} of mixed kitchen "
+        "orchards.",
+        "Check spacing and stocks before relying on it.",
+    ),
+    "years.beside_trials": Words(
+        "for the trees of {stocks} trial stocks this forecast gives {thinned:.0%} of the crop weighed to leaf 5 when "
+        "thinned as advised, {cropped:.0%} when cropped as they were."
+    ),
+    "years.sugar": Words(
+        "in the shortest quarter of {years} weather years ({short}) the thinning window brought {made:.0%} of this "
+        "place’s ordinary sugar for what shoots and fruit wanted: more fruit falls by itself then. The parameters are "
+        "remembered, so only the years’ order is to be trusted.",
+        "When it turns warm and dim after bloom, look at the fruitlets sooner and thin less; when it stays cool and "
+        "bright, thin more.",
+    ),
+    "years.sugar_few_years": lambda facts: Words(
+        "{years} weather year"
+        + ("" if facts["years"] == 1 else "s")
+        + " of sugar in the thinning window are too few to say which is short here.",
+        "Add a longer record.",
+    ),
+    "years.rests_on": Words(
+        "the lower of the two published worlds is planned on: about {crop} of tree ground full-grown. Specialists aim "
+        "at {goal} (goal curve). Share by leaf, leader growth of {growth} a season and its spread are "
+        "proposals fitted to one ten-site trial.",
+        "Measure leaders and trunks each autumn.",
+    ),
+    "years.well_kept": Words(
+        "trees are taken to be watered, fed and weeded so that none of it holds them back."
+    ),
+    "years.whips": Words("home-grafted whips are taken as {height} tall when planted."),
+    "years.standing": Words("trees that already stand are not in these figures."),
+    "years.fruitlets_unusable": lambda facts: Words(
+        "{concerns}: " + _UNUSABLE[FruitletsUnusable(str(facts["why"]))]
+    ),
+    "years.few_clusters": Words(
+        "{concerns}: {clusters} clusters are measured; 25 in all proved too few to trust.",
+        "Tag 14 or 15 clusters on each of five trees.",
+    ),
+}
+
+RULES: Mapping[YoungCrop, str] = {
+    YoungCrop.AT_THE_WIRE: "no fruit before the leader is at the top wire",
+    YoungCrop.LIGHT_FROM_SECOND_LEAF: "a light crop from leaf 2",
+}
+TRIAL_FIGURES: Mapping[TrialFigure, str] = {
+    TrialFigure.HEIGHT: "height after leaf 5",
+    TrialFigure.CROP_IN_LEAF_5: "crop of a tree in leaf 5",
+    TrialFigure.CROP_TO_LEAF_5: "crop of a tree in leaves 2 to 5",
+}
+SET_ADVICE: Mapping[SetAdvice, str] = {
+    SetAdvice.COUNT_CLUSTERS: "count clusters on the five trees to turn the share into fruits a tree",
+    SetAdvice.THIN_ON: "more would stay than are wanted: thin on, measure again in four days",
+    SetAdvice.STOP: "fewer would stay than are wanted: stop thinning",
+    SetAdvice.LEAVE: "about as many would stay as are wanted: leave the trees as they are",
+}
+SUGAR: Mapping[SugarYearIs, str] = {
+    SugarYearIs.SHORT: "look sooner, thin less: more falls by itself",
+    SugarYearIs.ORDINARY: "thin as usual",
+    SugarYearIs.AMPLE: "thin more: fruit holds",
+}
+
+
+@dataclass(frozen=True)
+class JobWords:
+    when: str
+    what: str
+    how: str
+
+
+TRAINING: Mapping[TrainingJob, JobWords] = {
+    TrainingJob.SET: JobWords(
+        "planting",
+        "set the tree",
+        "union [15 cm|6 in] above the soil; do not head; take off feathers below [60 cm|24 in] and any thicker than "
+        "two thirds of the leader",
+    ),
+    TrainingJob.FREE_LEADER: JobWords(
+        "shoots of [8-10 cm|3-4 in]", "free the leader", "rub off the second and third bud below the top one"
+    ),
+    TrainingJob.TIE_FEATHERS: JobWords(
+        "June", "tie feathers down", "every feather longer than [25 cm|10 in] below horizontal"
+    ),
+    TrainingJob.STRIP_FLOWERS: JobWords("bloom", "strip every flower", "by hand, the leaves stay"),
+    TrainingJob.KEEP_GROWING: JobWords(
+        "to the end of July",
+        "keep the leader growing",
+        "water and nitrogen; [46-61 cm|18-24 in] by the end of July of the first leaf; tie it to each wire it passes",
+    ),
+    TrainingJob.PINCH: JobWords(
+        "laterals of [10-15 cm|4-6 in]",
+        "pinch the top quarter",
+        "take [5 cm|2 in] off laterals of last year’s leader; again in mid-June",
+    ),
+    TrainingJob.LEAVE_KNIFE: JobWords("dormant", "leave the knife away", "no heading, no cut on the leader"),
+    TrainingJob.FIRST_RENEWAL: JobWords(
+        "dormant",
+        "first renewal cut",
+        "any lateral thicker than half the leader at its base, to a bevelled stub",
+    ),
+    TrainingJob.RENEWAL: JobWords(
+        "dormant", "renewal cuts", "one or two limbs thicker than half the leader, stub cut"
+    ),
+    TrainingJob.HOLD_HEIGHT: JobWords(
+        "dormant",
+        "hold the height",
+        "cut the leader to a weak side branch [20 cm|8 in] above the wire; never head it bare",
+    ),
+    TrainingJob.TWO_LIMBS: JobWords(
+        "dormant",
+        "two limbs a year",
+        "the two largest, [2-2.5 cm|3/4 to 1 in] and thicker, stub cut; leave 30-36 laterals",
+    ),
+}

@@ -1,0 +1,444 @@
+"""Words of the Trellis."""
+
+from collections.abc import Callable, Mapping
+
+from topwire.tell.reader import Reader
+from topwire.tell.row_names import addresses
+from topwire.tell.words import Facts, Speech, Words
+from topwire.trellis.findings import EndDetail, FailureGust, TrellisFindings
+from topwire.trellis.kinds import (
+    BuildStep,
+    CaseName,
+    EndKind,
+    Lack,
+    RowLoad,
+    Side,
+    SoilWater,
+    TrellisPart,
+    WindForm,
+)
+from topwire.trellis.wind import WindExposure
+from topwire.values.units import Kind
+
+END_KINDS: Mapping[EndKind, str] = {
+    EndKind.TIE_BACK: "tie-back",
+    EndKind.H_BRACE: "h-brace",
+    EndKind.DIAGONAL: "diagonal brace",
+}
+PARTS: Mapping[TrellisPart, str] = {
+    TrellisPart.POSTS_BREAK: "line posts break",
+    TrellisPart.POSTS_TIP: "line posts push over in the soil",
+    TrellisPart.WIRE_HALF: "a wire passes half its breaking load",
+    TrellisPart.WIRE_BREAKS: "a wire gives at its connectors",
+    TrellisPart.END_ANCHOR: "an end anchor pulls out",
+    TrellisPart.END_GRIP: "a braced end is pulled up or its brace gives",
+    TrellisPart.END_POST: "an end post breaks",
+}
+SIDES: Mapping[Side, str] = {Side.NEAR: "where counting starts", Side.FAR: "far end"}
+CANOPIES: Mapping[RowLoad, str] = {RowLoad.CROPPED: "full crop", RowLoad.LEAFED: "after harvest, leaves on"}
+SOILS: Mapping[SoilWater, str] = {SoilWater.SOAKED: "wet soil", SoilWater.DRAINED: "dry soil"}
+CASES: Mapping[CaseName, str] = {
+    CaseName.STILL: "full crop, still air",
+    CaseName.ACROSS: "full crop, storm across the row, wet soil",
+    CaseName.ALONG: "full crop, storm along the row, wet soil",
+    CaseName.HARVESTED: "after harvest, leaves on, storm across, wet soil",
+    CaseName.SNOW: "early snow on leaves",
+    CaseName.ICE: "bare, [30 K|54 °F] colder than on the stringing day, [6 mm|1/4 in] of ice",
+    CaseName.HOT: "bare, [40 K|72 °F] warmer than on the stringing day",
+    CaseName.LOST_POST: "full crop, one line post lost",
+    CaseName.LOST_WIRE: "full crop, top wire lost",
+    CaseName.TOUCH: "full crop, a tractor touches a post",
+    CaseName.OBLIQUE: "full crop, storm at 45 degrees to the row, wet soil",
+}
+EXPOSURES: Mapping[WindExposure, str] = {
+    WindExposure.B: "sheltered",
+    WindExposure.C: "open country",
+    WindExposure.D: "open water",
+}
+LACKS: Mapping[Lack, str] = {
+    Lack.PRICE: "it has no price",
+    Lack.SIZE: "its diameter and length have to be above zero",
+    Lack.STRENGTH: "its strength is missing: neither a known wood nor the maker’s moment_nm above zero is given",
+    Lack.STIFFNESS: "its stiffness is missing: neither a known wood nor the maker’s stiffness_nm2 above zero is given",
+    Lack.BREAKING_LOAD: "its breaking load is missing: breaking_n has to be above zero",
+    Lack.MODULUS: "its modulus is missing, so nothing says how far it stretches: modulus_gpa has to be above zero",
+    Lack.CAPACITY: "its capacity is missing and cannot be computed: give capacity_n above zero, or plate_m and depth_m "
+    "of a screw",
+}
+_ASK = {"posts": "ask the maker for the figure", "wires": "ask the maker for the figure"}
+STEPS: Mapping[BuildStep, str] = {
+    BuildStep.LOCATE: "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
+    BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
+    BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors "
+    "in line with the guys.",
+    BuildStep.BRACED_ENDS: "Drive or set the end posts; fit rails, struts and brace wires.",
+    BuildStep.SETTLE: "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
+    BuildStep.LINE_POSTS: "Drive the line posts, small end down, to the depth stated.",
+    BuildStep.LINE_POSTS_FROST: "Drive the line posts, small end down, to the depth stated, below the frost where that "
+    "can be reached.",
+    BuildStep.UNREEL: "Unreel the low wire and the training wires from a spinning jenny, lowest first, strainers at "
+    "one end.",
+    BuildStep.TENSION: "Tension every wire to the table for the day’s temperature, both ends braced, then go round "
+    "once more.",
+    BuildStep.STAPLE: "Staple the wires at every line post: held, not pinched.",
+    BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
+    BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
+    "every storm.",
+}
+
+
+def part_words(gust: FailureGust) -> str:
+    """What gives: “an end post breaks (far end)”."""
+    return PARTS[gust.part] + (f" ({SIDES[gust.side]})" if gust.side else "")
+
+
+def condition_words(gust: FailureGust) -> str:
+    """When: “full crop, wet soil, outer row”."""
+    words = [
+        CANOPIES[gust.canopy],
+        SOILS[gust.soil] if gust.soil else "",
+        "outer row" if gust.outer else "inner row",
+    ]
+    return ", ".join(filter(None, words))
+
+
+def gust_basis(found: TrellisFindings, reader: Reader) -> str:
+    """Where the design gust comes from."""
+    exposure = EXPOSURES[found.exposure]
+    if found.wind_form is WindForm.MEAN and found.mean_50 is not None:
+        return (
+            f"storm of {found.return_period} years from a ten-minute mean of {reader.text(found.mean_50, Kind.SPEED)} "
+            "in 50 years (stated in the plan), by EN 1991-1-4 (rising ground by its Annex A.3), exposure "
+            f"“{exposure}”; shown as the gust {found.gust_50 / found.mean_50:.2f} times the mean"
+        )
+    stated = found.wind_form is WindForm.GUST
+    origin = "stated in the plan" if stated else "not checked: no gust is stated in the plan"
+    height = "33 ft" if reader.us else "10 m"
+    return (
+        f"three-second gust at {height} of {found.return_period} years from "
+        f"{reader.text(found.gust_50, Kind.SPEED)} in 50 years ({origin}), exposure “{exposure}”"
+    )
+
+
+def end_words(end: EndDetail) -> str:
+    """One end in a line: “tie-back, pine 140 mm leaning 17 degrees, 2 x screw”."""
+    if end.anchor is None:
+        feet = f", strut on {end.feet} feet side by side" if end.feet > 1 else ""
+        return f"{END_KINDS[end.kind]}, {end.post}{feet}"
+    many = f"{end.anchors} x " if end.anchors > 1 else ""
+    return f"{END_KINDS[end.kind]}, {end.post} leaning {end.lean:.0f} degrees, {many}{end.anchor}"
+
+
+def next_better(found: TrellisFindings, reader: Reader) -> str:
+    """What the next stronger trellis costs and brings."""
+    here = next((line for line in found.choices if line.chosen), None)
+    if here is None:
+        return ""
+    nearest = next((line for line in found.choices if line.return_period > here.return_period), None)
+    if nearest is None:
+        return "The design is already for the rarest storm weighed."
+    speed = reader.text(nearest.gust, Kind.SPEED)
+    if here.cost is None or nearest.cost is None:
+        return (
+            f"Nothing in the catalogue stands in the gust that comes once in {nearest.return_period} years ({speed}): "
+            "stays across the outer rows, a windbreak or an engineer’s design are next."
+        )
+    return (
+        f"For {nearest.cost - here.cost:,.0f} {found.currency} more in materials and work it stands in {speed}, the "
+        f"gust of {nearest.return_period} years, instead of {reader.text(here.gust, Kind.SPEED)}: the chance that such "
+        f"a storm comes within the plan’s years falls from {here.chance_in_life:.0%} to {nearest.chance_in_life:.0%}."
+    )
+
+
+def _of_rows(says: str, remedy: str) -> Callable[[Facts], Words]:
+    """Words about rows, which are told as stretches: “South 1 to 8, 10”."""
+    return lambda facts: Words(says.replace("{concerns}", _rows(facts)), remedy)
+
+
+def _rows(facts: Facts) -> str:
+    return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
+
+
+def _case(facts: Facts) -> str:
+    return CASES[CaseName(str(facts["case"]))]
+
+
+def _kind(facts: Facts) -> str:
+    return END_KINDS[EndKind(str(facts["kind"]))]
+
+
+def _nothing_usable(facts: Facts) -> Words:
+    lacks = facts["lacks"]
+    assert isinstance(lacks, tuple)
+    why = "; ".join(
+        f"“{name}”: {LACKS[Lack(str(lack))]}" for name, lack in zip(facts.concerns, lacks, strict=True)
+    )
+    left = f" ({why})" if why else ""
+    return Words(f"no row is left that a trellis can be sized with{left}.", "Give strength and price.")
+
+
+def _fence_bears(facts: Facts) -> Words:
+    if "leaves" in facts:
+        taken = (
+            "that is {leaves:.0%} of what its posts bear in bending, if they are sound; a solid fence takes {wall:.0%} "
+            "from the wind anyway. How deep they stand is not checked."
+        )
+    else:
+        taken = "its strength is not known to the plan (trellis.fence_post), so this is not checked."
+    carries = (
+        "{post} at every {every}; end posts also take {end_moment} along the fence"
+        if facts["post"]
+        else "none in the catalogue: tie to a masonry wall, or build a trellis of its own"
+    )
+    return Words(
+        "along {concerns} the standing fence has to bear {eye} on each eye, {end} along it at both ends, and at its "
+        "foot a moment of [{foot} m a metre|{foot} ft a foot] where the wind blows through it; " + taken,
+        f"Post that would carry it: {carries}. Ask whoever built the fence; ask the neighbour if it is shared. Keep "
+        "[100 mm|4 in] of air between wall and wire.",
+    )
+
+
+def _budget_kept(rest: str, remedy: str) -> Words:
+    return Words(
+        "the trellis for the design gust of {gust} comes to {cost} a tree in materials and the budget is {budget}; it "
+        "is shown, billed and drawn all the same. " + rest,
+        remedy,
+    )
+
+
+def _buys_nothing(facts: Facts) -> Words:
+    least = (
+        "the least that can be offered, for the gust of ten years, costs {least} a tree"
+        if "least" in facts
+        else "even that cannot be built from the catalogue"
+    )
+    return _budget_kept(
+        f"No trellis can be bought for the budget: {least}.",
+        "Raise the budget, plant fewer and shorter rows, or plant where the wind is broken.",
+    )
+
+
+def _buys_less(facts: Facts) -> Words:
+    return _budget_kept(
+        "The safest that the budget buys stands in {less} instead, {force:.0%} of the wind’s force "
+        f"({PARTS[TrellisPart(str(facts['part']))]} first, at {{first}}); it is set beside the design under "
+        "“What the budget buys”.",
+        "Building it gives up that much of the storm you asked for: harvest before storms, or raise the budget.",
+    )
+
+
+def _record_crop(facts: Facts) -> Words:
+    share, allowed = facts["share"], facts["allowed"]
+    assert isinstance(share, float)
+    assert isinstance(allowed, float)
+    return Words(
+        f"the heaviest crop foreseen in {_rows(facts)} is "
+        "{crop} of row; published advice is to hold {record} (63,000 lb an "
+        "acre), which in still air would bring these wires to {share:.0%} of their breaking load.",
+        "Up to {allowed:.0%} is usual in service." if share <= allowed else "Thicker wire for a record crop.",
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    # where nothing can be sized
+    "trellis.nothing_usable": _nothing_usable,
+    "trellis.too_tall": Words(
+        "the top wire at {top} leaves less than {least} of the longest post at hand ({concerns}, {longest}) for the "
+        "ground.",
+        "Lower the top wire to {lower}, or add posts of at least {longer}.",
+    ),
+    "trellis.no_post_stands": Words(
+        "nothing holds {concerns}, even in a tenth of the design gust: no line post stands, not even {nearest} apart. "
+        "All are too thin, too short, or the soaked ground is too soft.",
+        "Allow closer posts, or add stronger ones to your catalogue.",
+    ),
+    "trellis.no_wire_holds": Words(
+        "nothing holds {concerns}: every wire passes its share of the breaking load under crop, cold or wind.",
+        "Allow closer posts, other wires or less pretension.",
+    ),
+    "trellis.not_together": Words(
+        "posts, wires and ends of {concerns} stand each by themselves, but not together.",
+        "Allow closer posts or other wires, or add stronger rows to your catalogue.",
+    ),
+    "trellis.no_end_post": lambda facts: Words(
+        f"{_kind(facts)} of {{concerns}}: no post at hand is long enough for an end post.",
+        "Add longer posts to your catalogue.",
+    ),
+    "trellis.guy_too_strong": Words(
+        "tie-back of {concerns}: with wires that pull {wires} together the guy pulls {guy}, and {anchors} of the "
+        "strongest anchor hold {holds} in the soaked ground with their factor of {factor:g}.",
+        "Other ends, less pretension, or a stronger anchor in your catalogue.",
+    ),
+    "trellis.end_lifted": lambda facts: Words(
+        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together the end post is lifted with "
+        "{lift}, and the soaked ground grips no post at hand with more than {grip}, factor of safety in it.",
+        "Other ends, less pretension, or longer and thicker end posts in your catalogue.",
+    ),
+    "trellis.brace_pushed": lambda facts: Words(
+        f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together rail or strut is pushed "
+        "with {push}, more than the end posts, struts or feet at hand bear.",
+        "Other ends, less pretension, or thicker posts in your catalogue.",
+    ),
+    # what needs a decision
+    "trellis.row_left_out": lambda facts: Words(
+        f"“{{concerns}}” of {{table}}.csv: {LACKS[Lack(str(facts['lack']))]}.",
+        f"It was not used: {_ASK.get(str(facts['table']), 'ask the maker, or pull-test one')}.",
+    ),
+    "trellis.wind_by_mean": Words(
+        "wind loads are taken by EN 1991-1-4 from the stated ten-minute mean of 50 years, rising ground by its Annex "
+        "A.3.",
+        "The national annex of your country may ask for other figures.",
+    ),
+    "trellis.wind_by_gust": Words(
+        "the stated gust is taken as that of 50 years.",
+        "Newer wind maps show 300 or 700 years: divide such a figure by 1.18 or 1.26 before stating it.",
+    ),
+    "trellis.no_gust_stated": Words(
+        "no design gust is stated; {gust} in 50 years is assumed, and not checked.",
+        "Take the three-second gust of 50 years from the local wind map.",
+    ),
+    "trellis.nothing_stands": _of_rows(
+        "nothing in the catalogue stands in {gust} at full crop in {concerns}; the strongest choice is shown.",
+        "Read the gusts at which it gives; add stronger posts, stays across the row, a windbreak, or have it "
+        "engineered.",
+    ),
+    "trellis.post_buckles": _of_rows(
+        "{concerns} could not be solved as a whole: a post buckles under the crop.", "Thicker posts."
+    ),
+    "trellis.no_balance": lambda facts: Words(
+        f"no equilibrium was found for “{_case(facts)}” in {_rows(facts)} (left out of balance: {{residual}}), so no "
+        "figure is shown for it.",
+        "Closer posts, a thicker post or more pretension make the row stiffer.",
+    ),
+    "trellis.post_overloaded": lambda facts: Words(
+        f"in “{_case(facts)}” the whole-row solve loads the heaviest line post of {_rows(facts)} to {{share:.0%}} of "
+        "what 19 of 20 posts bear.",
+        "A thicker post or closer spacing in this row.",
+    ),
+    "trellis.wire_overloaded": lambda facts: Words(
+        f"in “{_case(facts)}” a wire of {_rows(facts)} reaches {{share:.0%}} of its breaking load.",
+        "A thicker wire or closer posts in this row.",
+    ),
+    "trellis.long_row": Words(
+        "{concerns}: a row of {length} is longer than wires should run between ends ({longest}); it is built in "
+        "{parts} lengths, each with its own ends.",
+        "Leave a cross alley where two lengths meet: their anchors need the room of one tree on each side.",
+    ),
+    "trellis.short_row": lambda facts: Words(
+        f"{{concerns}}: a row with {{places}} place{'s' if facts['places'] != 1 else ''} is too short for wires "
+        "between two braced ends.",
+        "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
+    ),
+    "trellis.fence_bears": _fence_bears,
+    "trellis.frost_lifts": Words(
+        "ground frozen to {depth} can lift a post with up to {lift} (upper bound) where {grip} of grip lies below it; "
+        "posts creep up over the winters.",
+        "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
+    ),
+    "trellis.prices_foreign": Words(
+        "prices are in {concerns} and the plan counts in {currency}: they are added as they stand, never converted.",
+        "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
+    ),
+    "trellis.prices_proposed": Words(
+        "{proposed} of {of} prices of posts, wire, anchors and fittings are planning figures that nobody has quoted.",
+        "Replace them with quotations in your own catalogue before comparing choices.",
+    ),
+    "trellis.over_budget": Words("materials come to {cost} a tree, above the {budget} allowed."),
+    "trellis.budget_buys_more": Words(
+        "the money allowed would also buy a trellis that stands in {more} instead of {gust}.",
+        "State a longer trellis.return_period to have it.",
+    ),
+    "trellis.budget_buys_nothing": _buys_nothing,
+    "trellis.budget_buys_less": _buys_less,
+    "trellis.crop_on_wires": Words(
+        "the wires carry {share:.0%} of the crop’s weight; the trunks the rest.",
+        "State trellis.crop_on_wires; 1.0 is the cautious end, 0.3-0.5 usual for trees on their own trunk.",
+    ),
+    "trellis.record_crop": _record_crop,
+    "trellis.usual_build": lambda facts: Words(
+        "posts of [100 mm, 0.9 m deep and 9 m|4 in, 3 ft deep and 30 ft] apart, a usual build, would give first in the "
+        f"outer row at about {{middle}} ({{low}} to {{high}}): {PARTS[TrellisPart(str(facts['part']))]}.",
+        "Many stand for years all the same: trunks and roots help, and few storms meet a full crop on wet ground.",
+    ),
+    "trellis.end_creeps": _of_rows(
+        "{concerns}: in a gust of {gust}, a tenth above the one at which an anchor begins to give, the end (were all "
+        "else to hold) creeps by {moved} at the top wire and stays: at full crop the top wire then hangs with {after} "
+        "instead of {before}.",
+        "After such a storm look at every anchor; set it anew before tensioning the wires again.",
+    ),
+    # dangers
+    "trellis.no_engineering": Words(
+        "this is a planning estimate, not engineering.",
+        "Guests walk here: have a licensed engineer check it and follow the local code and permit, above all on a "
+        "slope, in soft, filled or shallow soil, above [3.5 m|12 ft], with nets, near people or roads, or in "
+        "hurricane country. Local wind maps and frost depth overrule the figures here.",
+    ),
+    "trellis.digging": Words(
+        "digging and driving hit what lies in the ground.",
+        "Before any hole or post have buried utilities located (in North America call before you dig); find tile "
+        "drains and irrigation mains; look up for power lines when handling long posts and wire.",
+    ),
+    "trellis.wire_whips": Words(
+        "wire under tension stores energy and whips when it breaks or slips.",
+        "Eye protection and gloves; stand outside the line of the wire and its loop; unreel from a spinning jenny; "
+        "never straddle it; cut with the end held; crimps or grips rated for that wire; never above [1,110 N|250 lbf] "
+        "a wire when stringing; never pull wire with a tractor.",
+    ),
+    "trellis.drivers": Words(
+        "post drivers crush hands and heads.",
+        "Two people, hands off the cap, hard hat and ear protection; nobody near a raised weight. Winches and "
+        "strainers stay under their rating.",
+    ),
+    "trellis.ladders": Words(
+        "ladders tip on soft, sloping ground.",
+        "A three-legged orchard ladder or a platform for the top wires; never lean on a wire or a post.",
+    ),
+    "trellis.treated_wood": Words(
+        "treated wood is poisonous as dust and smoke.",
+        "Gloves and mask when sawing; never burn offcuts, nor use them near food.",
+    ),
+    "trellis.knots": Words(
+        "a knot in a wire loses 25-40 % of its strength.", "Use crimp sleeves or rated grips."
+    ),
+    "trellis.leaning_row": Words(
+        "a row that leans says the soil has yielded.",
+        "Nobody under or beside it. Inspect after each storm and before each harvest: anchors, guys at the ground "
+        "line, staples, lean, sag beyond a thirtieth of the span. Straighten the posts; never tighten wires against a "
+        "weak structure.",
+    ),
+    "trellis.storm_coming": Words(
+        "a storm on a heavy crop and wet soil is the worst case.",
+        "When one is forecast: pick first, stop watering, prop the outer rows.",
+    ),
+    "trellis.steep": Words(
+        "the ground falls by {slope}: wind speeds up over a crest and posts lean downhill.",
+        "The crest of an escarpment is assumed for the wind where trellis.hill states no other rise; have an engineer "
+        "see the slope.",
+    ),
+    "trellis.high_wire": Words(
+        "a top wire this high belongs to an engineer.", "Have the design checked before buying."
+    ),
+    # what it rests on
+    "trellis.drag_unmeasured": Words(
+        "the drag of a fruiting wall has not been measured by anyone: 0.3, 0.5 and 0.8 on the whole band of leaves "
+        "span crowns in wind tunnels and porous walls of the codes.",
+        "Read the gusts as low to high, not as one figure.",
+    ),
+    "trellis.inner_shelter": Words(
+        "inner rows are taken to be sheltered below [2.5 m|8 ft] only, from wind speeds measured between trees."
+    ),
+    "trellis.soil_estimated": Words(
+        "soil strength is estimated from texture, soaked ground for the storm. Two answers stand side by side: the "
+        "code’s allowable load of a post, and the estimated ultimate of a driven short post.",
+        "Pull-test one post and one anchor in ten; read the torque of screw anchors. Augered posts hold a third less.",
+    ),
+    "trellis.posts_as_sold": Words(
+        "posts are taken as sold: untested farm posts can be 40 % weaker than the books’ poles.",
+        "Ask for graded posts; ask the age and ring width of small ones.",
+    ),
+    "trellis.factors": Words(
+        "soil and anchors are sized with a factor of {factor:g} on their estimated ultimate load, wires to three "
+        "quarters of their breaking load, posts to the strength that 19 of 20 bear, all in the design gust with middle "
+        "drag."
+    ),
+}

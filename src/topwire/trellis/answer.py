@@ -1,0 +1,253 @@
+"""The trellis of the whole orchard, every row sized at least cost for its storm."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from topwire.trellis import storm, wind
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.bill import Basket, build_order
+from topwire.trellis.budget import within_budget
+from topwire.trellis.cases import ACROSS, STILL
+from topwire.trellis.choices import SizedRows, common_build, row_positions, storm_choices
+from topwire.trellis.details import designs, tension_table
+from topwire.trellis.fence_support import support_by_fence
+from topwire.trellis.findings import Creep, FenceSupport, TrellisFindings
+from topwire.trellis.gusts import end_holds, failure_gusts
+from topwire.trellis.hindrance import hindrance
+from topwire.trellis.holding import ground_of
+from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
+from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
+from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
+from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, Build, Wishes, search_down
+from topwire.trellis.telling import Sized, trellis_notices
+from topwire.trellis.wire import STORM_SHARE
+from topwire.trellis.yielding import creep_beyond
+from topwire.values.bill import together
+from topwire.values.notice import CannotAnswer, Measured, refusal
+from topwire.values.progress import Progress, silent
+from topwire.values.units import Kind
+
+WORTH_TELLING = 2.0  # of the design gust: what gives later than this is not followed further
+REPEATS = 3  # searches again after the whole-row solve
+# Shares of the design gust tried where nothing stands in it.
+LESS_GUST = (0.93, 0.86, 0.8, 0.73, 0.66, 0.58, 0.5, 0.42, 0.34, 0.26, 0.18, 0.1)
+
+
+def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindings:
+    """Posts, wires, ends and anchors of every row that holds new trees.
+
+    Raises
+    ------
+    CannotAnswer
+        When no trellis can be sized at all: wires above the longest post, nothing that holds a row.
+    """
+    _tall_enough(asked)
+    gust = storm.gust_of(asked.storm, asked.return_period)
+    wishes = _wishes(asked)
+    rows = rows_to_wire(asked)
+    wired, fences, staked = _sorted_by_support(asked, rows, gust, wishes)
+    sized: list[SizedRows] = []
+    for number, like in enumerate(like_rows(asked, wired), start=1):
+        progress(f"trellis: row kind {number}, {like.rows[0].address}")
+        item = _size(asked, like, gust, wishes)
+        sized.append(replace(item, creep=_creep(asked, item, gust, wishes)))
+    basket = Basket(asked.stock)
+    built = [design for item in sized for design in designs(asked, item, gust, basket)]
+    _put_fences(asked, basket, rows, fences)
+    if staked:
+        basket.fitting("tree stake", sum(row.row.new_trees for row in staked))
+    lines = basket.bill()
+    cost = together(lines)
+    choices = storm_choices(asked, sized, wishes, cost + basket.hours * wishes.wage)
+    usual = common_build(asked.stock, sized)
+    trees = sum(row.row.new_trees for row in rows)
+    bought = within_budget(
+        asked, sized, wishes, trees=trees, cost=cost,
+        size=lambda like, other, thrifty: _size(asked, like, other, thrifty),
+    )  # fmt: skip
+    return TrellisFindings(
+        rows=tuple(built),
+        design_gust=gust,
+        gust_50=asked.storm.gust_50,
+        mean_50=asked.storm.mean_50,
+        wind_form=asked.storm.form,
+        exposure=asked.storm.exposure,
+        return_period=asked.return_period,
+        tension_table=tension_table(sized),
+        bill=lines,
+        cost=cost,
+        currency=asked.currency,
+        labour_hours=basket.hours,
+        build_order=build_order(
+            sorted({end.kind for item in sized for end in item.build.both}),
+            frost=asked.frost_depth is not None,
+        ),
+        notices=tuple(
+            trellis_notices(
+                asked, Sized(tuple(sized), tuple(staked), fences, usual, bought, cost, trees, gust)
+            )
+        ),
+        choices=choices,
+        common_build=usual,
+        fences=fences,
+        within_budget=bought,
+    )
+
+
+def _tall_enough(asked: TrellisQuestion) -> None:
+    longest = max(asked.stock.posts, key=lambda post: post.length)
+    top = asked.wire_heights[-1]
+    left = longest.length - top - HEADROOM
+    if left < LEAST_DEPTH:
+        raise CannotAnswer(
+            [
+                refusal(
+                    "trellis.too_tall",
+                    setting="trellis.wire_heights",
+                    concerns=[longest.name],
+                    top=Measured(top, Kind.LENGTH, 2),
+                    least=Measured(LEAST_DEPTH, Kind.LENGTH),
+                    longest=Measured(longest.length, Kind.LENGTH, 2),
+                    lower=Measured(longest.length - HEADROOM - LEAST_DEPTH, Kind.LENGTH, 2),
+                    longer=Measured(top + HEADROOM + LEAST_DEPTH, Kind.LENGTH, 2),
+                )
+            ]
+        )
+
+
+def _wishes(asked: TrellisQuestion) -> Wishes:
+    return Wishes(
+        spacing=asked.post_spacing,
+        pretension=asked.pretension,
+        wage=asked.wage,
+        drag=wind.DRAG[1],
+        near_kinds=asked.near.kinds,
+        far_kinds=asked.far.kinds,
+    )
+
+
+def _sorted_by_support(
+    asked: TrellisQuestion, rows: Sequence[TrellisRow], gust: float, wishes: Wishes
+) -> tuple[list[TrellisRow], tuple[FenceSupport, ...], list[TrellisRow]]:
+    """Rows for a trellis, rows on a standing fence, and rows too short for either."""
+    wired, fences, staked = [], [], []
+    for row in rows:
+        if row.row.along_fence:
+            fences.append(
+                support_by_fence(
+                    row.address,
+                    demand_of(asked, row, length=row.row.length, crop=row.crop),
+                    asked.stock.wires[0],
+                    asked.stock.posts,
+                    gust=gust,
+                    drag=wishes.drag,
+                    thickness=asked.fence.thickness,
+                    post_spacing=asked.fence.post_spacing,
+                )
+            )
+        elif row.row.places < 2 or row.row.length < SHORTEST_ROW:
+            staked.append(row)
+        else:
+            wired.append(row)
+    return wired, tuple(fences), staked
+
+
+def _put_fences(
+    asked: TrellisQuestion, basket: Basket, rows: Sequence[TrellisRow], fences: Sequence[FenceSupport]
+) -> None:
+    lengths = {row.address: row.row.length for row in rows}
+    for fence in fences:
+        wires = len(fence.wire_heights)
+        basket.fitting("screw eye for a wall", fence.fixings)
+        basket.wire(asked.stock.wires[0], (lengths[fence.row] + 2) * wires)
+        basket.fitting("wire strainer", wires)
+        basket.fitting("crimp sleeve", 2 * wires)
+
+
+def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
+    """The cheapest build that stands, or the strongest there is."""
+    build, stands = _best(asked, like, gust, wishes)
+    cases = _whole_row(asked, like, build, gust, wishes)
+    for _ in range(REPEATS):
+        over = _overload(cases)
+        if max(over) <= 1 or not stands:
+            break
+        # the whole row found more than the search's closed forms: keep that much in reserve and search again
+        wishes = replace(
+            wishes,
+            wire_reserve=max(wishes.wire_reserve, 1.02 * over[0] * STORM_SHARE / build.storm_share)
+            if over[0] > 1
+            else wishes.wire_reserve,
+            post_reserve=wishes.post_reserve * max(over[1] * 1.02, 1.0),
+        )
+        build, stands = _best(asked, like, gust, wishes)
+        cases = _whole_row(asked, like, build, gust, wishes)
+    grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
+    gusts = failure_gusts(like.demand, build, grounds, outer=like.outer)
+    return SizedRows(like, build, stands, gusts, cases)
+
+
+def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
+    """Greatest load over what is allowed, of wires and of line posts."""
+    wires = [(case.share_of_breaking or 0.0) / case.case.limit for case in cases]
+    posts = [case.share_of_post or 0.0 for case in cases]
+    return max(wires, default=0.0), max(posts, default=0.0)
+
+
+def _best(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> tuple[Build, bool]:
+    """The cheapest build that stands in `gust`, or failing that in the strongest gust that one stands in."""
+    soaked = ground_of(asked.stock.soil, wet=True)
+    for share in (1.0, *LESS_GUST):
+        build = search_down(like.demand, asked.stock, soaked, gust * share, wishes)
+        if build is not None:
+            return build, share == 1.0
+    weakest = gust * LESS_GUST[-1]
+    raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, weakest, wishes))
+
+
+def _row_frame(asked: TrellisQuestion, like: LikeRows, build: Build) -> RowFrame | None:
+    """The whole row as a frame; None where a post buckles under the crop."""
+    try:
+        return row_frame(
+            like.demand,
+            positions=row_positions(like.demand, build),
+            low_wire=asked.low_wire,
+            wire=build.wire,
+            pretension=build.pretension,
+            post=build.post,
+            depth=build.depth,
+            end_post=build.ends.post,
+            end_depth=build.ends.depth,
+            end_gives=END_GIVES,
+            soil=asked.stock.soil,
+            far_post=build.both[1].post,
+            far_depth=build.both[1].depth,
+        )
+    except ValueError:
+        return None
+
+
+def _whole_row(
+    asked: TrellisQuestion, like: LikeRows, build: Build, gust: float, wishes: Wishes
+) -> tuple[CaseResult, ...]:
+    row = _row_frame(asked, like, build)
+    return () if row is None else run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag)
+
+
+def _creep(asked: TrellisQuestion, item: SizedRows, gust: float, wishes: Wishes) -> Creep | None:
+    """What the row keeps of a gust a little above the one at which an anchor begins to give in soaked ground."""
+    row = _row_frame(asked, item.like, item.build)
+    begins = [
+        found.middle
+        for found in item.gusts
+        if found.part in (TrellisPart.END_ANCHOR, TrellisPart.END_GRIP)
+        and found.canopy is RowLoad.CROPPED
+        and found.soil is SoilWater.SOAKED
+    ]
+    if row is None or not begins or not 0 < min(begins) <= WORTH_TELLING * gust:
+        return None
+    ground, top = ground_of(asked.stock.soil, wet=True), float(item.like.demand.heights[-1])
+    near, far = (end_holds(end, top, ground) for end in item.build.both)
+    return creep_beyond(
+        row, item.like.demand, ACROSS, STILL, holds=(near, far), gust=min(begins), drag=wishes.drag
+    )  # fmt: skip

@@ -1,0 +1,127 @@
+"""What the Trellis is asked: rows to wire, the storm, the yard's stock, and what the grower has fixed."""
+
+from dataclasses import dataclass
+
+from topwire.trellis.kinds import EndKind, Lack, WindForm
+from topwire.trellis.materials import Stock
+from topwire.trellis.orography import RiseShape
+from topwire.trellis.wind import WindExposure
+from topwire.values.arrays import Floats
+from topwire.values.quantities import Metres, MetresPerSecond, Money, Newtons, Ratio, Share
+
+
+@dataclass(frozen=True)
+class AskedRow:
+    """A row with new trees.
+
+    Attributes
+    ----------
+    length : end post to end post
+    first_tree : from the end post where counting starts
+    places : tree places in it; `new_trees` of them are planted now
+    outer : it takes the full wind
+    slope : rise over run of its block
+    along_fence : its trees are tied to a fence or wall that stands
+    crop : (places,) [kg] full crop of the tree at each place, 0 where none stands
+    hanging : (places,) [d] from full bloom to the first pick of its cultivar
+    """
+
+    address: str
+    length: Metres
+    first_tree: Metres
+    tree_spacing: Metres
+    row_spacing: Metres
+    places: int
+    new_trees: int
+    outer: bool
+    slope: Ratio
+    along_fence: bool
+    crop: Floats
+    hanging: Floats
+
+
+@dataclass(frozen=True)
+class Rise:
+    """Rising ground that speeds the wind up, where the plan states one."""
+
+    shape: RiseShape
+    height: Metres
+    half_length: Metres
+    distance: Metres  # from the crest to the nearest row
+
+
+@dataclass(frozen=True)
+class Storm:
+    """The wind of the place.
+
+    Attributes
+    ----------
+    gust_50 : three-second gust of 50 years at 10 m in open country
+    mean_50 : ten-minute mean of 50 years, where the plan states that instead
+    """
+
+    form: WindForm
+    gust_50: MetresPerSecond
+    mean_50: MetresPerSecond | None
+    exposure: WindExposure
+    elevation: Metres
+    rise: Rise | None
+
+
+@dataclass(frozen=True)
+class EndWish:
+    """What may stand at one side of the rows."""
+
+    kinds: tuple[EndKind, ...]
+    room: Metres | None  # free ground behind the end post
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A row of the grower's own catalogue, or one at hand, that cannot be designed with."""
+
+    table: str
+    name: str
+    lack: Lack
+
+
+@dataclass(frozen=True)
+class StandingFence:
+    """Posts of a fence that trees are tied to, where the plan states them."""
+
+    thickness: Metres | None
+    post_spacing: Metres | None
+
+
+@dataclass(frozen=True)
+class TrellisQuestion:
+    """All the Trellis' sums need.
+
+    Attributes
+    ----------
+    wire_heights : training wires, lowest first
+    wall_height : of the canopy as the ground was laid out
+    return_period : [years] of the storm asked for
+    life : [years] the plan looks ahead
+    budget_per_tree : materials, where the plan states one
+    """
+
+    rows: tuple[AskedRow, ...]
+    storm: Storm
+    stock: Stock
+    left_out: tuple[LeftOut, ...]
+    wire_heights: tuple[Metres, ...]
+    low_wire: Metres | None
+    wall_height: Metres
+    post_spacing: Metres | None
+    pretension: Newtons | None
+    near: EndWish
+    far: EndWish
+    fence: StandingFence
+    crop_on_wires: Share
+    return_period: int
+    life: float
+    budget_per_tree: Money | None
+    frost_depth: Metres | None
+    wage: Money  # an hour
+    currency: str

@@ -1,0 +1,51 @@
+"""The named cases a trellis is taken through, each with the share of a wire's breaking load it may reach."""
+
+from dataclasses import dataclass
+
+from topwire.trellis.kinds import CaseName
+from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
+
+
+@dataclass(frozen=True)
+class LoadCase:
+    """One named case: what acts, its factors, and how far it may strain a wire.
+
+    `crop`, `tree`, `wind`, `snow` multiply the loads on the wires; `warmer` [K] counts from the stringing day; `ice` is
+    the thickness of glaze on bare wires [m]; `limit` the share of the breaking load that the case may bring a wire to:
+    half in service, three quarters in a storm or when a part is lost.
+    """
+
+    name: CaseName
+    limit: float = SERVICE_SHARE
+    crop: float = 0.0
+    tree: float = 1.0
+    wind: float = 0.0
+    snow: float = 0.0
+    ice: float = 0.0
+    warmer: float = 0.0
+    leafed: bool = True
+    wet: bool = False
+    angle: float = 0.0  # [deg] of the wind from broadside: 90 blows along the row
+    lost_post: bool = False
+    lost_wire: bool = False
+    touch: bool = False
+
+
+# Factors of 1: the storm is chosen by its return period and held against ultimate resistances (ASCE 7 form with the
+# wind of the design return period); crop is a live load whose greatest value is known. Code combinations: see `loads`.
+STILL = LoadCase(CaseName.STILL, crop=1.0)
+ACROSS = LoadCase(CaseName.ACROSS, STORM_SHARE, crop=1.0, wind=1.0, wet=True)
+ICED = LoadCase(CaseName.ICE, ice=0.006, warmer=-30.0, leafed=False)
+CASES = (
+    STILL,
+    ACROSS,
+    LoadCase(CaseName.ALONG, STORM_SHARE, crop=1.0, wind=1.0, wet=True, angle=90.0),
+    LoadCase(CaseName.HARVESTED, STORM_SHARE, wind=1.0, wet=True),
+    LoadCase(CaseName.SNOW, snow=1.0, wet=True),
+    ICED,
+    LoadCase(CaseName.HOT, warmer=40.0, leafed=False),
+    LoadCase(CaseName.LOST_POST, STORM_SHARE, crop=1.0, lost_post=True),
+    LoadCase(CaseName.LOST_WIRE, STORM_SHARE, crop=1.0, lost_wire=True),
+    LoadCase(CaseName.TOUCH, crop=1.0, touch=True),
+    LoadCase(CaseName.OBLIQUE, STORM_SHARE, crop=1.0, wind=1.0, wet=True, angle=45.0),
+)

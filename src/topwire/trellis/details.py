@@ -1,0 +1,144 @@
+"""A sized group of rows set down for building: posts, ends, forces, bill."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from topwire.trellis import wind
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.bill import Basket, put_row
+from topwire.trellis.choices import SizedRows, row_positions
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.end_choice import EndChoice
+from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLine
+from topwire.trellis.holding import ground_of
+from topwire.trellis.kinds import CaseName
+from topwire.trellis.row_frame import CaseResult
+from topwire.trellis.rows import TrellisRow
+from topwire.trellis.soil import code_force_free
+from topwire.trellis.wire import GREATEST_PRETENSION, stringing_tension
+from topwire.values.bill import together
+
+STRING_AT = 15.0  # [deg C] at which a wire has its pretension
+TABLE_DAYS = (-5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0)  # [deg C]
+SHORT_WIND = 2.0  # on the code's bearing for short loads that a yard of movement does not harm (IBC-1806)
+
+
+def designs(asked: TrellisQuestion, sized: SizedRows, gust: float, basket: Basket) -> list[RowTrellis]:
+    """One design for all rows of the group with the same length, crop apart; their goods go into `basket`."""
+    alike: dict[tuple[float, int], list[TrellisRow]] = {}
+    for row in sized.like.rows:
+        alike.setdefault((round(row.row.length, 1), row.parts), []).append(row)
+    return [_design(asked, sized, rows, gust, basket) for rows in alike.values()]
+
+
+def _design(
+    asked: TrellisQuestion, sized: SizedRows, rows: Sequence[TrellisRow], gust: float, basket: Basket
+) -> RowTrellis:
+    build, first, soil = sized.build, rows[0], asked.stock.soil
+    part, row = first.part, rows[0].row
+    demand = replace(sized.like.demand, length=part)
+    inside = row_positions(demand, build)
+    positions = np.concatenate([inside[:-1] + part * i for i in range(first.parts)] + [[row.length]])
+    own = Basket(asked.stock)
+    for target in (own, basket):
+        put_row(
+            target,
+            build,
+            length=part,
+            line_posts=len(inside) - 2,
+            wires=len(demand.heights),
+            low_wire=asked.low_wire is not None,
+            times=first.parts * len(rows),
+        )
+    bill = own.bill()
+    cases = [case for case in sized.cases if case.converged]
+    force, moment = sized.like.demand.on_posts(gust, wind.DRAG[1], cropped=True, wet=True)
+    arm = float(moment / force)
+    span = float(np.diff(positions).max())
+    still = next((case for case in cases if case.case.name is CaseName.STILL), None)
+    bearing = SHORT_WIND * soil.code_kpa_per_m * 1e3
+    return RowTrellis(
+        rows=tuple(row.address for row in rows),
+        length=row.length,
+        outer=sized.like.outer,
+        spans=len(positions) - 1,
+        post_spacing=span,
+        post=build.post.name,
+        post_diameter=build.post.diameter,
+        post_length=build.post.length,
+        post_depth=build.depth,
+        end=end_detail(build.ends, demand),
+        far_end=end_detail(build.far, demand) if build.far else None,
+        wire=build.wire.name,
+        wire_heights=tuple(float(z) for z in demand.heights),
+        low_wire=asked.low_wire,
+        pretension=build.pretension,
+        crop_per_metre=max(row.crop for row in rows),
+        loaded_tension=max((case.tension or 0.0 for case in cases), default=0.0),
+        share_of_breaking=max((case.share_of_breaking or 0.0 for case in cases), default=0.0),
+        sag=(still.sag or 0.0) if still else 0.0,
+        gusts=sized.gusts,
+        cases=tuple(_line(case) for case in sized.cases),
+        positions=tuple(round(float(x), 3) for x in positions),
+        trees=tuple(round(row.first_tree + i * row.tree_spacing, 3) for i in range(row.places)),
+        code_force=float(code_force_free(build.depth, arm, width=build.post.diameter, bearing=bearing)),
+        ultimate_force=float(ground_of(soil, wet=True).post(build.depth, arm, build.post.diameter)),
+        design_force=float(force) * span,
+        force_height=arm,
+        bill=bill,
+        cost=together(bill),
+        labour_hours=own.hours,
+        stands=sized.stands,
+        creep=sized.creep,
+    )
+
+
+def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:
+    top = float(demand.heights[-1])
+    return EndDetail(
+        kind=end.kind,
+        post=end.post.name,
+        post_diameter=end.post.diameter,
+        post_length=end.post.length,
+        post_depth=end.depth,
+        lean=end.lean,
+        anchor=end.anchor.name if end.anchor else None,
+        anchors=end.anchors,
+        reach=end.anchor_distance,
+        guy_slope=top / (top - top * float(np.tan(np.radians(end.lean)))) if end.anchor else None,
+        member=end.member,
+        anchor_holds=end.anchor_holds if end.anchor else None,
+        anchor_depth=end.anchor.depth_m if end.anchor else None,
+        strut=end.strut.name if end.strut else None,
+        feet=end.feet,
+    )
+
+
+def _line(case: CaseResult) -> CaseLine:
+    return CaseLine(
+        case.case.name, case.case.limit, case.converged, case.residual, case.tension, case.share_of_breaking, case.sag,
+        case.sideways, case.post_moment, case.share_of_post, case.end_pull,
+    )  # fmt: skip
+
+
+def tension_table(sized: Sequence[SizedRows]) -> tuple[TensionLine, ...]:
+    """Tension to set on the day, for the wire most of the orchard is strung with; days too cold to string left out."""
+    if not sized:
+        return ()
+    most = max(sized, key=lambda item: sum(row.row.length for row in item.like.rows))
+    build = most.build
+    tension = stringing_tension(
+        np.array(TABLE_DAYS),
+        pretension=build.pretension,
+        at_temperature=STRING_AT,
+        span=build.spacing,
+        stiffness=build.wire.stiffness,
+        own_weight=build.wire.weight,
+    )
+    return tuple(
+        TensionLine(day, float(value))
+        for day, value in zip(TABLE_DAYS, tension, strict=True)
+        if value <= GREATEST_PRETENSION * 1.01
+    )

@@ -1,0 +1,272 @@
+"""A trellis to buy and build: the findings of the Trellis department."""
+
+from dataclasses import dataclass
+
+from topwire.trellis.kinds import (
+    BuildStep,
+    CaseName,
+    EndKind,
+    RowLoad,
+    Side,
+    SoilWater,
+    TrellisPart,
+    WindForm,
+)
+from topwire.trellis.wind import WindExposure
+from topwire.values.bill import BillLine
+from topwire.values.notice import Notice
+from topwire.values.quantities import (
+    Celsius,
+    Degrees,
+    Hours,
+    KilogramsPerMetre,
+    Metres,
+    MetresPerSecond,
+    Money,
+    NewtonMetres,
+    Newtons,
+    Ratio,
+    Share,
+    SmallMetres,
+)
+
+
+@dataclass(frozen=True)
+class FailureGust:
+    """The gust at which one part gives, low and high drag around the middle.
+
+    Attributes
+    ----------
+    side : of an end; None where both are built alike, and for posts and wires
+    soil : None where the ground's state does not matter to the part
+    """
+
+    part: TrellisPart
+    side: Side | None
+    canopy: RowLoad
+    soil: SoilWater | None
+    outer: bool
+    low: MetresPerSecond
+    middle: MetresPerSecond
+    high: MetresPerSecond
+
+
+@dataclass(frozen=True)
+class CaseLine:
+    """A whole row in one named case, from the non-linear solve. None where no equilibrium was found."""
+
+    case: CaseName
+    limit: Share  # of the breaking load that a wire may reach in it
+    converged: bool
+    residual: Newtons  # largest force left out of balance
+    tension: Newtons | None  # greatest in any wire
+    share_of_breaking: Share | None
+    sag: SmallMetres | None
+    sideways: SmallMetres | None
+    post_moment: NewtonMetres | None  # greatest in a line post
+    share_of_post: Share | None  # of what 19 of 20 posts bear
+    end_pull: Newtons | None  # all wires at one end
+
+
+@dataclass(frozen=True)
+class EndDetail:
+    """One end of a row, to build from."""
+
+    kind: EndKind
+    post: str
+    post_diameter: SmallMetres
+    post_length: Metres
+    post_depth: Metres
+    lean: Degrees  # away from the row
+    anchor: str | None
+    anchors: int
+    reach: Metres  # foot to anchor, or rail or strut on the row's side
+    guy_slope: Ratio | None  # rise over run
+    member: Newtons  # in guy, brace wire or strut, design case
+    anchor_holds: Newtons | None  # estimated ultimate of all anchors, soaked ground
+    anchor_depth: Metres | None = None  # of its plate or log
+    strut: str | None = None  # post that the rail or strut is cut from
+    feet: int = 0  # pads side by side under a diagonal's strut
+
+
+@dataclass(frozen=True)
+class Creep:
+    """What is left of the row a tenth above the gust at which an anchor begins to give, from the whole row."""
+
+    gust: MetresPerSecond
+    moved: SmallMetres  # that the top wire's end gives for good, the end that gives more
+    tension_before: Newtons  # top wire at full crop in still air
+    tension_after: Newtons
+
+
+@dataclass(frozen=True)
+class RowTrellis:
+    """One row, or all rows alike, sized.
+
+    Attributes
+    ----------
+    rows : addresses this design serves: “South 3”
+    loaded_tension : greatest wire tension of all cases
+    positions : of every post from the start post, ends included
+    trees : of every tree place
+    code_force : lateral load the code's presumptive soil allows one line post
+    ultimate_force : estimated ultimate of one line post, soaked ground
+    design_force : on one line post in the design storm, acting at `force_height`
+    bill : all rows of this design together
+    stands : holds the design gust
+    far_end : the other end, where it is built otherwise than `end`
+    """
+
+    rows: tuple[str, ...]
+    length: Metres
+    outer: bool
+    spans: int
+    post_spacing: Metres  # the widest
+    post: str
+    post_diameter: SmallMetres
+    post_length: Metres
+    post_depth: Metres
+    end: EndDetail
+    far_end: EndDetail | None
+    wire: str
+    wire_heights: tuple[Metres, ...]  # training wires, lowest first
+    low_wire: Metres | None
+    pretension: Newtons
+    crop_per_metre: KilogramsPerMetre  # heaviest year
+    loaded_tension: Newtons
+    share_of_breaking: Share
+    sag: SmallMetres
+    gusts: tuple[FailureGust, ...]
+    cases: tuple[CaseLine, ...]
+    positions: tuple[Metres, ...]
+    trees: tuple[Metres, ...]
+    code_force: Newtons
+    ultimate_force: Newtons
+    design_force: Newtons
+    force_height: Metres
+    bill: tuple[BillLine, ...]
+    cost: Money
+    labour_hours: Hours
+    stands: bool
+    creep: Creep | None
+
+    @property
+    def ends(self) -> tuple[EndDetail, EndDetail]:
+        """The end where counting starts, and the far one."""
+        return self.end, self.far_end or self.end
+
+
+@dataclass(frozen=True)
+class ChoiceLine:
+    """The same orchard built for another storm: what it costs and brings."""
+
+    return_period: int  # [years]
+    gust: MetresPerSecond
+    cost: Money | None  # materials and labour of all rows; None where the catalogue has nothing that stands
+    chance_in_life: Share  # that such a storm comes within the plan's horizon
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class FenceSupport:
+    """A fence or wall that stands already, used instead of a trellis.
+
+    Attributes
+    ----------
+    pull_on_fixing : straight out of the wall, design gust from behind
+    pull_at_end : along the fence, all wires
+    end_moment : the same, about the fence's foot
+    moment_per_metre : added at the fence's foot, design gust through the leaves [N m/m]
+    wall_moment_per_metre : a solid fence of this height gets it from the wind anyway [N m/m]
+    post_needed : smallest round post that carries it at `post_every`; None where none does
+    leaves_share : of what the fence's own posts bear, taken by wind through the leaves; None where they are not known
+    wall_share : the same, taken by wind on a solid fence anyway
+    """
+
+    row: str
+    wire_heights: tuple[Metres, ...]
+    fixings: int
+    fixing_spacing: Metres
+    pull_on_fixing: Newtons
+    pull_at_end: Newtons
+    end_moment: NewtonMetres
+    moment_per_metre: Newtons
+    wall_moment_per_metre: Newtons
+    post_needed: str | None
+    post_every: Metres
+    leaves_share: Share | None = None
+    wall_share: Share | None = None
+
+
+@dataclass(frozen=True)
+class BudgetRow:
+    """Rows alike as the stated budget would build them."""
+
+    rows: tuple[str, ...]
+    post: str
+    depth: Metres
+    spacing: Metres  # widest span
+    wire: str
+    end: EndDetail
+    far_end: EndDetail | None
+
+
+@dataclass(frozen=True)
+class BudgetTrellis:
+    """The safest trellis that the stated budget buys; the figures are None where it buys none.
+
+    Attributes
+    ----------
+    budget : for all trees
+    gust : that it stands in, all factors kept
+    cost : its materials
+    first : what gives first
+    least : materials of the least trellis offered, or of this one; None where none can be built
+    """
+
+    budget: Money
+    gust: MetresPerSecond | None
+    cost: Money | None
+    first: FailureGust | None
+    rows: tuple[BudgetRow, ...]
+    least: Money | None
+
+
+@dataclass(frozen=True)
+class TensionLine:
+    """Tension to set on a day."""
+
+    air: Celsius
+    tension: Newtons
+
+
+@dataclass(frozen=True)
+class TrellisFindings:
+    """All rows sized, with their bill.
+
+    Attributes
+    ----------
+    design_gust : three-second gust at 10 m of the storm asked for
+    gust_50, mean_50, wind_form, exposure, return_period : where it comes from
+    common_build : what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
+    within_budget : where the plan states a budget
+    """
+
+    rows: tuple[RowTrellis, ...]
+    design_gust: MetresPerSecond
+    gust_50: MetresPerSecond
+    mean_50: MetresPerSecond | None
+    wind_form: WindForm
+    exposure: WindExposure
+    return_period: int
+    tension_table: tuple[TensionLine, ...]
+    bill: tuple[BillLine, ...]
+    cost: Money
+    currency: str
+    labour_hours: Hours
+    build_order: tuple[BuildStep, ...]
+    notices: tuple[Notice, ...]
+    choices: tuple[ChoiceLine, ...] = ()
+    common_build: tuple[FailureGust, ...] = ()
+    fences: tuple[FenceSupport, ...] = ()
+    within_budget: BudgetTrellis | None = None

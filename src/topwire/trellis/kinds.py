@@ -1,0 +1,95 @@
+"""Names of the trellis' parts, states and cases, so that no sum hangs on how a word is spelled."""
+
+from enum import StrEnum
+
+
+class EndKind(StrEnum):
+    """A way to hold the wires at the end of a row."""
+
+    TIE_BACK = "tie_back"  # leaning post, guy and anchor
+    H_BRACE = "h_brace"  # two posts, a rail and a brace wire
+    DIAGONAL = "diagonal"  # post and a strut in the row
+
+
+class TrellisPart(StrEnum):
+    """What can give in a storm."""
+
+    POSTS_BREAK = "posts_break"
+    POSTS_TIP = "posts_tip"  # line posts push over in the soil
+    WIRE_HALF = "wire_half"  # a wire passes half its breaking load: a warning, not a failure
+    WIRE_BREAKS = "wire_breaks"  # at its connectors
+    END_ANCHOR = "end_anchor"  # pulls out
+    END_GRIP = "end_grip"  # a braced end is pulled up, or its brace gives
+    END_POST = "end_post"
+
+
+class Side(StrEnum):
+    """An end of a row."""
+
+    NEAR = "near"  # where counting starts
+    FAR = "far"
+
+
+class RowLoad(StrEnum):
+    """What hangs on the trees."""
+
+    CROPPED = "cropped"  # full crop
+    LEAFED = "leafed"  # after harvest, leaves on
+
+
+class SoilWater(StrEnum):
+    SOAKED = "soaked"
+    DRAINED = "drained"
+
+
+class CaseName(StrEnum):
+    """The load cases a whole row is taken through."""
+
+    STILL = "still"
+    ACROSS = "across"
+    ALONG = "along"
+    HARVESTED = "harvested"
+    SNOW = "snow"
+    ICE = "ice"
+    HOT = "hot"
+    LOST_POST = "lost_post"
+    LOST_WIRE = "lost_wire"
+    TOUCH = "touch"
+    OBLIQUE = "oblique"
+
+
+class BuildStep(StrEnum):
+    """Work of building a trellis, in the order it comes."""
+
+    LOCATE = "locate"
+    MARK_OUT = "mark_out"
+    TIE_BACKS = "tie_backs"
+    BRACED_ENDS = "braced_ends"
+    SETTLE = "settle"
+    LINE_POSTS = "line_posts"
+    LINE_POSTS_FROST = "line_posts_frost"
+    UNREEL = "unreel"
+    TENSION = "tension"
+    STAPLE = "staple"
+    PLANT = "plant"
+    LOOK_AGAIN = "look_again"
+
+
+class WindForm(StrEnum):
+    """Where the design wind comes from."""
+
+    GUST = "gust"  # stated three-second gust of 50 years
+    MEAN = "mean"  # stated ten-minute mean of 50 years
+    ASSUMED = "assumed"  # nobody has stated one
+
+
+class Lack(StrEnum):
+    """Why a row of the catalogue cannot be designed with."""
+
+    PRICE = "price"
+    SIZE = "size"
+    STRENGTH = "strength"
+    STIFFNESS = "stiffness"
+    BREAKING_LOAD = "breaking_load"
+    MODULUS = "modulus"
+    CAPACITY = "capacity"

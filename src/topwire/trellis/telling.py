@@ -1,0 +1,302 @@
+"""What the sizing found that a person has to decide, doubt or look after."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from topwire.trellis.anchors import ANCHOR_FACTOR
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.choices import SizedRows
+from topwire.trellis.findings import BudgetTrellis, FailureGust, FenceSupport
+from topwire.trellis.kinds import WindForm
+from topwire.trellis.rows import LONGEST_ROW, TrellisRow
+from topwire.trellis.search import wire_tensions
+from topwire.trellis.soil import frost_heave, skin_holding
+from topwire.trellis.wire import SERVICE_SHARE
+from topwire.values.mark import Mark
+from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at least hold (CORNELL-TREL)
+STEEP = 0.1  # [rise over run] from which the ground itself is a caution
+HIGH_WIRE = 3.3  # [m] from which a top wire belongs to an engineer
+SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
+
+
+@dataclass(frozen=True)
+class Sized:
+    """What there is to tell of."""
+
+    rows: tuple[SizedRows, ...]
+    staked: tuple[TrellisRow, ...]
+    fences: tuple[FenceSupport, ...]
+    usual: tuple[FailureGust, ...]
+    bought: BudgetTrellis | None
+    cost: float
+    trees: int
+    gust: float
+
+
+def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+    """All notices of the department."""
+    yield from _left_out(asked)
+    yield _wind(asked)
+    for item in found.rows:
+        yield from _row(item, found.gust)
+    yield from _long_rows(found.rows)
+    yield from _short_rows(found.staked)
+    for fence in found.fences:
+        yield _fence(fence)
+    yield from _frost(asked, found.rows)
+    yield from _prices(asked)
+    yield from _budget(asked, found)
+    yield from _crop(found.rows)
+    yield from _usual(found.usual)
+    yield from _creeping(found.rows)
+    yield from _standing_cautions(asked, found.rows)
+    yield from _rests_on()
+
+
+def _left_out(asked: TrellisQuestion) -> Iterator[Notice]:
+    for out in asked.left_out:
+        yield warning(
+            "trellis.row_left_out",
+            setting=f"catalogue/{out.table}.csv",
+            concerns=[out.name],
+            table=out.table,
+            lack=out.lack.value,
+        )
+
+
+def _wind(asked: TrellisQuestion) -> Notice:
+    if asked.storm.form is WindForm.MEAN:
+        return assumption("trellis.wind_by_mean", setting="place.mean_wind", source="EN1991-1-4")
+    if asked.storm.form is WindForm.GUST:
+        return assumption("trellis.wind_by_gust", setting="place.gust", source="ASCE7-16")
+    gust = Measured(asked.storm.gust_50, Kind.SPEED)
+    return warning("trellis.no_gust_stated", setting="place.gust", source="ASCE7-16", gust=gust)
+
+
+def _row(item: SizedRows, gust: float) -> Iterator[Notice]:
+    rows = item.like.addresses
+    if not item.stands:
+        yield warning("trellis.nothing_stands", concerns=rows, gust=Measured(gust, Kind.SPEED))
+    if not item.cases:
+        yield warning("trellis.post_buckles", concerns=rows)
+    for case in item.cases:
+        name = case.case.name.value
+        if not case.converged:
+            residual = Measured(case.residual, Kind.FORCE)
+            yield warning("trellis.no_balance", concerns=rows, case=name, residual=residual)
+        elif case.share_of_post is not None and case.share_of_post > 1:
+            yield warning("trellis.post_overloaded", concerns=rows, case=name, share=case.share_of_post)
+        elif case.share_of_breaking is not None and case.share_of_breaking > case.case.limit:
+            yield warning("trellis.wire_overloaded", concerns=rows, case=name, share=case.share_of_breaking)
+
+
+def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:
+    long = [row for item in sized for row in item.like.rows if row.parts > 1]
+    if long:
+        row = max(long, key=lambda item: item.row.length)
+        yield warning(
+            "trellis.long_row",
+            concerns=[row.address],
+            source="OMAFRA",
+            length=Measured(row.row.length, Kind.LENGTH),
+            longest=Measured(LONGEST_ROW, Kind.LENGTH),
+            parts=row.parts,
+        )
+
+
+def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
+    for row in staked:
+        yield warning("trellis.short_row", concerns=[row.address], places=row.row.places)
+
+
+def _fence(fence: FenceSupport) -> Notice:
+    shares = (fence.leaves_share, fence.wall_share)
+    over = any(share is None or share > 1 for share in shares)
+    facts: dict[str, Any] = {
+        "setting": "trellis.fence_post",
+        "concerns": [fence.row],
+        "eye": Measured(fence.pull_on_fixing, Kind.FORCE),
+        "end": Measured(fence.pull_at_end, Kind.FORCE),
+        "foot": Measured(fence.moment_per_metre, Kind.FORCE),
+        "post": fence.post_needed or "",
+        "every": Measured(fence.post_every, Kind.LENGTH),
+        "end_moment": Measured(fence.end_moment, Kind.MOMENT),
+    }
+    if fence.leaves_share is not None and fence.wall_share is not None:
+        facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
+    return warning("trellis.fence_bears", **facts) if over else assumption("trellis.fence_bears", **facts)
+
+
+def _frost(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notice]:
+    depth = asked.frost_depth
+    if depth is None or not sized or depth <= 0:
+        return
+    build = min((item.build for item in sized), key=lambda build: build.depth)
+    grip = skin_holding(
+        build.post.diameter, build.depth, depth, friction=0.5 * (asked.stock.soil.cohesion_wet or SKIN)
+    )
+    yield warning(
+        "trellis.frost_lifts",
+        setting="place.frost_depth",
+        source="HEAVE-PRACTICE",
+        depth=Measured(depth, Kind.LENGTH, 1),
+        lift=Measured(frost_heave(build.post.diameter, depth), Kind.FORCE),
+        grip=Measured(grip, Kind.FORCE),
+    )
+
+
+def _prices(asked: TrellisQuestion) -> Iterator[Notice]:
+    stock = asked.stock
+    foreign = [money for money in stock.currencies if money != asked.currency]
+    if foreign:
+        yield warning(
+            "trellis.prices_foreign",
+            setting="catalogue/trellis_fittings.csv",
+            concerns=foreign,
+            currency=asked.currency,
+        )
+    origins = [
+        *(post.origin for post in stock.posts),
+        *(wire.origin for wire in stock.wires),
+        *stock.origins.values(),
+    ]
+    guessed = sum(origin.mark in (Mark.UNSAID, Mark.MEMORY) for origin in origins)
+    if guessed:
+        yield assumption(
+            "trellis.prices_proposed", setting="catalogue/posts.csv", proposed=guessed, of=len(origins)
+        )
+
+
+def _budget(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+    """What the stated budget buys, and what of the design gust it gives up."""
+    budget, setting, bought = asked.budget_per_tree, "trellis.budget_per_tree", found.bought
+    if budget is None or not found.trees:
+        return
+    each, stands = found.cost / found.trees, all(item.stands for item in found.rows)
+    gust = Measured(found.gust, Kind.SPEED)
+    money = Measured(budget, Plain.MONEY, 2)
+    spent = Measured(each, Plain.MONEY, 2)
+    if bought is None:
+        if each > budget:
+            yield warning("trellis.over_budget", setting=setting, budget=money, cost=spent)
+        return
+    if each <= budget and stands:
+        if bought.gust is not None and bought.gust > found.gust:
+            more = Measured(bought.gust, Kind.SPEED)
+            yield remark("trellis.budget_buys_more", setting=setting, gust=gust, more=more)
+        return
+    if bought.gust is None or bought.first is None:
+        least: dict[str, Any] = (
+            {} if bought.least is None else {"least": Measured(bought.least / found.trees, Plain.MONEY, 2)}
+        )
+        yield warning(
+            "trellis.budget_buys_nothing", setting=setting, gust=gust, budget=money, cost=spent, **least
+        )
+        return
+    yield warning(
+        "trellis.budget_buys_less",
+        setting=setting,
+        gust=gust,
+        budget=money,
+        cost=spent,
+        less=Measured(bought.gust, Kind.SPEED),
+        force=(bought.gust / found.gust) ** 2,
+        part=bought.first.part.value,
+        first=Measured(bought.first.middle, Kind.SPEED),
+    )
+
+
+def _crop(sized: Sequence[SizedRows]) -> Iterator[Notice]:
+    if not sized:
+        return
+    on_wires = sized[0].like.demand.crop_on_wires
+    yield assumption("trellis.crop_on_wires", setting="trellis.crop_on_wires", share=on_wires)
+
+    def missing(item: SizedRows) -> float:
+        return PUBLISHED_FULL_CROP * item.like.demand.row_spacing - item.like.demand.crop
+
+    light = [
+        item
+        for item in sized
+        if item.like.demand.crop < 0.8 * PUBLISHED_FULL_CROP * item.like.demand.row_spacing
+    ]
+    if not light:
+        return
+    item = max(light, key=missing)
+    demand, build = item.like.demand, item.build
+    record = PUBLISHED_FULL_CROP * demand.row_spacing
+    heavy = replace(demand, crop=record)
+    tension = wire_tensions(
+        demand, build.wire, build.spacing, build.pretension, vertical=heavy.vertical, lateral=[0.0]
+    )
+    yield remark(
+        "trellis.record_crop",
+        concerns=item.like.addresses,
+        source="CORNELL-TREL",
+        crop=Measured(demand.crop, Kind.LOAD_ON_LENGTH, 0),
+        record=Measured(record, Kind.LOAD_ON_LENGTH, 0),
+        share=float(tension.max()) / build.wire.breaking,
+        allowed=SERVICE_SHARE,
+    )
+
+
+def _usual(usual: Sequence[FailureGust]) -> Iterator[Notice]:
+    """How the trade's usual line of posts would fare in this place, so that the difference can be seen."""
+    if usual:
+        first = min(usual, key=lambda gust: gust.middle)
+        yield remark(
+            "trellis.usual_build",
+            source="GFG-2016",
+            part=first.part.value,
+            low=Measured(first.low, Kind.SPEED),
+            middle=Measured(first.middle, Kind.SPEED),
+            high=Measured(first.high, Kind.SPEED),
+        )
+
+
+def _creeping(sized: Sequence[SizedRows]) -> Iterator[Notice]:
+    """What an anchor that is overcome leaves behind, in the row where it costs most tension."""
+    there = [(item.like.addresses, item.creep) for item in sized if item.creep is not None]
+    if there:
+        rows, creep = max(there, key=lambda item: item[1].tension_before - item[1].tension_after)
+        yield remark(
+            "trellis.end_creeps",
+            concerns=rows,
+            gust=Measured(creep.gust, Kind.SPEED),
+            moved=Measured(creep.moved, Kind.LENGTH, 2),
+            before=Measured(creep.tension_before, Kind.FORCE),
+            after=Measured(creep.tension_after, Kind.FORCE),
+        )
+
+
+def _standing_cautions(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notice]:
+    """What a person who builds a trellis has to be told, and what the site calls for."""
+    yield caution("trellis.no_engineering")
+    yield caution("trellis.digging")
+    yield caution("trellis.wire_whips", source="TENSION-PRACTICE")
+    yield caution("trellis.drivers")
+    yield caution("trellis.ladders")
+    yield caution("trellis.treated_wood")
+    yield caution("trellis.knots", source="KNOTS")
+    yield caution("trellis.leaning_row", source="GFG-101")
+    yield caution("trellis.storm_coming", source="GFG-2016")
+    slope = max((row.row.slope for item in sized for row in item.like.rows), default=0.0)
+    if slope >= STEEP:
+        yield caution(
+            "trellis.steep", setting="trellis.hill", source="ASCE7-16", slope=Measured(slope, Plain.SHARE)
+        )
+    if asked.wire_heights[-1] > HIGH_WIRE:
+        yield caution("trellis.high_wire", setting="trellis.wire_heights")
+
+
+def _rests_on() -> Iterator[Notice]:
+    yield assumption("trellis.drag_unmeasured", source="VOLLSINGER05")
+    yield assumption("trellis.inner_shelter", source="DIERICKX03")
+    yield assumption("trellis.soil_estimated", setting="place.soil", source="BROMS64")
+    yield assumption("trellis.posts_as_sold", source="AKL-RADIATA")
+    yield remark("trellis.factors", factor=ANCHOR_FACTOR)
