@@ -1,6 +1,6 @@
 """How the choice grows with cultivars and weather years, and where its time goes.
 
-Run: python benchmarks/bench_choice.py (under five minutes on a quiet machine; a size that would begin later than that is
+Run: python benchmarks/bench_choice.py (under five minutes on a quiet machine; a size that would begin too late is
 left out, and said). Processor and wall time are given, and those of a fixed calibration job in the same run, so that
 machines can be compared. The gap is to the true bound of the full problem: all cultivars, 52 weeks, all uses (table,
 kitchen, pans, press, a blend), cellar, all weather years, mean and worst fifth.
