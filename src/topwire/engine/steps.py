@@ -153,10 +153,28 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
 
 
-def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
-    from topwire.choice.answer import answer
+@dataclass(frozen=True)
+class _ChoiceStep(Department):
+    """The choice: beside its findings it keeps what it learnt of the years in the plan's folder."""
 
-    return answer(asked, progress)
+    name: str = "choice"
+    says: str = "cultivars and numbers"
+    needs: tuple[str, ...] = ("place", "ground")
+    findings: type[object] = Choice
+
+    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+        asked = _ask_choice(inputs, earlier)
+
+        def answered(progress: Progress) -> Choice:
+            from topwire.choice.answer import answer
+            from topwire.choice.what_if import years_key
+            from topwire.engine.learnt import keep_learnt
+
+            choice, cuts = answer(asked, progress)
+            keep_learnt(inputs.folder, years_key(asked), cuts)
+            return choice
+
+        return Posed(asked, self.findings, answered)
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
@@ -274,7 +292,7 @@ def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
-CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_choice, _choice, ("place", "ground"))
+CHOICE = _ChoiceStep()
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",
