@@ -5,10 +5,10 @@ from itertools import product
 import numpy as np
 import pytest
 from choice.conftest import loosened, need
+from choice.monolith import build, solve_whole
 
+from topwire.choice.master import Master
 from topwire.choice.planting import TREE_COST, Limits
-from topwire.choice.programme import build, solve_whole
-from topwire.choice.relaxation import Relaxation
 from topwire.choice.search import Infeasible, find
 from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
 from topwire.choice.serving import serve, unavoidable
@@ -142,9 +142,11 @@ def test_impossible_conditions_are_found_out(supply: Supply, limits: Limits) -> 
 
 
 def test_a_set_without_its_donors_is_not_allowed(supply: Supply, limits: Limits) -> None:
-    sets = Relaxation(supply, JUICE, limits, EVERYONE)
-    assert sets.allowed(frozenset({0, 1, 2}))
-    assert not sets.allowed(frozenset({0, 1}))
+    master = Master(supply, limits, EVERYONE, np.arange(2))
+    master.restrict(inside=np.array([0, 1, 2]))
+    assert master.solve() is not None
+    master.restrict(inside=np.array([0, 1]), outside=np.array([2]))
+    assert master.solve() is None
 
 
 def test_weeks_no_cultivar_reaches_are_told_apart(supply: Supply) -> None:

@@ -326,8 +326,11 @@ def choice(trees: dict[str, int]) -> Choice:
         unavoidable=55.0,
         yield_per_tree=np.full(len(names), 13.0),
         proof=Proof(
-            tuple(int(year) for year in YEARS[::2]), tuple(int(year) for year in YEARS[1::2]),
-            (Rival(Rivalry.OURS, 210.0, 380.0), Rival(Rivalry.POPULAR, 640.0, 900.0)),
+            YEARS.size, 2,
+            (
+                Rival(Rivalry.OURS, 120.0, 210.0, (200.0, 220.0), 380.0, 400.0),
+                Rival(Rivalry.POPULAR, 120.0, 640.0, (600.0, 680.0), 900.0, 1000.0),
+            ),
         ),
         shortfall=200.0,
         young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),

@@ -1,7 +1,5 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
-from concurrent.futures import ThreadPoolExecutor
-
 import numpy as np
 import numpy.typing as npt
 
@@ -12,7 +10,7 @@ from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.proof import prove
-from topwire.choice.search import Infeasible, find
+from topwire.choice.search import Infeasible, Years, find_among
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.standing import standing_advice
 from topwire.choice.telling import choice_notices
@@ -40,28 +38,21 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
     progress(
         f"weighing {len(supply.cultivars)} cultivars over {supply.years.size} weather years and {len(needs)} needs"
     )
-    with ThreadPoolExecutor(max_workers=1) as beside:  # the solver lets other threads work meanwhile
-        proving = beside.submit(prove, supply, needs, limits, useful)
-        try:
-            found = find(weighed, needs, limits, useful)
-        except Infeasible:
-            raise CannotAnswer(what_must_give(supply, limits, useful)) from None
-        progress(f"gap {found.gap:.2%}; serving every week of every year")
-        _, service = serve(supply, needs, limits, found.trees)
-        progress("the same on half of the years, beside three plain rivals")
-        more = beside.submit(
-            reasons.worth_of_more,
-            weighed,
-            needs,
-            limits,
-            useful,
-            found.trees,
-            cellar_per_area=None
-            if limits.cellar is None or asked.cellar_floor is None
-            else limits.cellar / asked.cellar_floor,
-        )
-        losses = reasons.losses_without(weighed, needs, limits, found.trees)
-        proof, worth = proving.result(), more.result()
+    years = Years(weighed, needs, limits)
+    try:
+        found = find_among(years, limits, useful)
+    except Infeasible:
+        raise CannotAnswer(what_must_give(supply, limits, useful)) from None
+    progress(f"gap {found.gap:.2%}; serving every week of every year")
+    _, service = serve(supply, needs, limits, found.trees)
+    near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
+    losses = reasons.losses_without(near, found.trees)
+    per_area = None
+    if limits.cellar is not None and asked.cellar_floor is not None:
+        per_area = limits.cellar / asked.cellar_floor
+    worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
+    progress("the same on half of the years, beside plain rivals")
+    proof = prove(years, supply, needs, limits, useful)
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time
@@ -83,7 +74,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
         chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
-        alternatives=reasons.alternatives(weighed, needs, limits, useful, found, losses),
+        alternatives=reasons.alternatives(near, trees, losses),
         worth=worth,
         young=young_years(time.first, asked.by_leaf, supply, needs, limits, trees, service, planted),
         batches=planted,

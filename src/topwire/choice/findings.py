@@ -8,6 +8,7 @@ from topwire.choice.asked import Barred
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
+    Count,
     DayOfYear,
     Kilograms,
     KilogramsArray,
@@ -197,16 +198,22 @@ class Rival:
     """A plan made one way, served over held-out years."""
 
     way: Rivalry
-    shortfall: WeightedKilograms  # avoidable, a year, mean
+    trees: Count  # mean over the splits
+    shortfall: WeightedKilograms  # avoidable, a year, mean over the splits
+    spread: tuple[WeightedKilograms, WeightedKilograms]  # least and most of a split
     worst_fifth: WeightedKilograms  # mean of the worst fifth of years
+    measure: WeightedKilograms  # all that is made least: mean, worst fifth, trees and waste, what none could serve off
 
 
 @dataclass(frozen=True)
 class Proof:
-    """How sure are we: chosen on one half of the weather years, served in the other, and the other way round."""
+    """How sure are we: chosen on one half of the weather years, served in the other, and the other way round.
 
-    chosen_on: tuple[int, ...]
-    served_in: tuple[int, ...]
+    Every rival has as many trees as ours.
+    """
+
+    years: int
+    splits: int  # ways to halve the years
     rivals: tuple[Rival, ...]  # ours first
 
 

@@ -1,6 +1,7 @@
-"""How sure are we: chosen on half of the weather years, served in the other half, beside three plain rivals."""
+"""How sure are we: chosen on half of the weather years, served in the other, beside plain rivals of as many trees."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -8,7 +9,7 @@ import numpy.typing as npt
 from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.search import ROUGH_GAP, Infeasible, find
+from topwire.choice.search import ROUGH_GAP, Infeasible, Years, find, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.supply import Supply
@@ -16,6 +17,7 @@ from topwire.choice.supply import Supply
 Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
+SPLITS = (1, 2)  # years in a block that goes to one half: two ways to halve them
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
 POPULAR = (
@@ -24,51 +26,97 @@ POPULAR = (
 )  # fmt: skip
 
 
-def prove(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Proof | None:
+def prove(
+    years: Years, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors
+) -> Proof | None:
     """Our way and the rivals' in years that none of them has seen. None where there are too few years.
 
-    Every second year is chosen on and the others are served, then the other way round: each year is served once by a
-    plan that did not know it. What no planting could have served is taken off all of them alike. A last line shows the
-    same programme in the years it was made for: what not knowing the years costs.
+    The years are halved in several ways; each half is chosen on and the other one served. Every rival is brought to as
+    many trees as ours; one that plants nothing is left out. What no planting could have served is taken off all of them
+    alike. A last line shows our plans in the years they were made for: what not knowing the years costs.
+
+    Parameters
+    ----------
+    years : programmes of the years of `supply`, and behind them of those weighed once more with harder frost
     """
     count = supply.years.size
     if count < FEWEST_YEARS:
         return None
-    halves = tuple(supply.in_years(np.arange(first, count, 2)) for first in (0, 1))
-
-    def programme(years: Supply) -> Index:
-        return find(years, needs, limits, useful, gap=ROUGH_GAP).trees
-
-    def short(trees: Index, years: Supply) -> Floats:
-        _, service = serve(years, needs, limits, trees)
-        return np.maximum(service.short - unavoidable(years, needs), 0.0)
-
-    ways: tuple[tuple[Rivalry, Callable[[Supply], Index]], ...] = (
-        (Rivalry.OURS, lambda seen: programme(seen.with_harder_springs())),
-        (Rivalry.MEAN_YEAR, lambda seen: programme(seen.mean_year())),
-        (Rivalry.GREEDY, lambda seen: greedy(seen, needs, limits)),
-        (Rivalry.POPULAR, lambda seen: popular(seen, limits)),
-    )
-    rivals = []
+    results: dict[Rivalry, list[list[_Served]]] = {}
     try:
-        for way, choose in ways:
-            plans = [choose(seen) for seen in halves]
-            rivals.append(
-                _rival(way, [short(trees, years) for trees, years in zip(plans, halves[::-1], strict=True)])
-            )
-            if way is Rivalry.OURS:
-                known = [short(trees, years) for trees, years in zip(plans, halves, strict=True)]
+        for block in SPLITS:
+            for way, served in _split(years, supply, needs, limits, useful, block).items():
+                results.setdefault(way, []).append(served)
     except Infeasible:
         return None
-    rivals.append(_rival(Rivalry.FORESIGHT, known))
-    first, second = (tuple(int(year) for year in half.years) for half in halves)
-    return Proof(first, second, tuple(rivals))
+    rivals = [_rival(way, results[way]) for way in Rivalry if len(results.get(way, ())) == len(SPLITS)]
+    return Proof(count, len(SPLITS), tuple(rivals))
 
 
-def _rival(way: Rivalry, short: Sequence[Floats]) -> Rival:
-    years = np.sort(np.concatenate(short))[::-1]
+@dataclass(frozen=True)
+class _Served:
+    """A plan in one half: its trees, what is avoidably short in each year, and the full measure."""
+
+    trees: int
+    short: Floats
+    measure: float
+
+
+def _split(
+    years: Years, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, block: int
+) -> dict[Rivalry, list[_Served]]:
+    """Every way on both halves of one split: blocks of so many years go to the one and the other in turn."""
+    side = (np.arange(supply.years.size) // block) % 2
+    found: dict[Rivalry, list[_Served]] = {}
+    for first in (0, 1):
+        seen = np.flatnonzero(side == first)
+        harder = supply.years.size + np.flatnonzero(
+            np.isin(years.supply.years[supply.years.size :], supply.years[seen])
+        )
+        known, unknown = supply.in_years(seen), supply.in_years(np.flatnonzero(side != first))
+
+        def served(trees: Index, others: Supply) -> _Served:
+            cost, service = serve(others, needs, limits, trees)
+            lost = unavoidable(others, needs)
+            short = np.maximum(service.short - lost, 0.0)
+            return _Served(int(trees.sum()), short, cost - float(lost.mean()))
+
+        ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=np.concatenate([seen, harder])).trees
+        found.setdefault(Rivalry.OURS, []).append(served(ours, unknown))
+        found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, known))
+        same = replace(limits, places=max(int(ours.sum()), 1))
+        for way, trees in (
+            (Rivalry.MEAN_YEAR, find(known.mean_year(), needs, same, useful, gap=ROUGH_GAP).trees),
+            (Rivalry.GREEDY, greedy(known, needs, same)),
+            (Rivalry.POPULAR, popular(known, same)),
+        ):
+            if trees.any():
+                found.setdefault(way, []).append(served(scaled(trees, int(ours.sum())), unknown))
+    return {way: both for way, both in found.items() if len(both) == len(("one", "other"))}
+
+
+def scaled(trees: Index, count: int) -> Index:
+    """The same planting with `count` trees, parts of trees to the largest remainders."""
+    exact = trees * (count / trees.sum())
+    whole: Index = np.floor(exact).astype(np.int64)
+    rest = np.argsort(-(exact - whole), kind="stable")[: count - int(whole.sum())]
+    whole[rest] += 1
+    return whole
+
+
+def _rival(way: Rivalry, splits: Sequence[Sequence[_Served]]) -> Rival:
+    means = [float(np.concatenate([half.short for half in split]).mean()) for split in splits]
+    years = np.sort(np.concatenate([half.short for split in splits for half in split]))[::-1]
     worst = years[: max(1, round(WORST_SHARE * years.size))]
-    return Rival(way, float(years.mean()), float(worst.mean()))
+    halves = [half for split in splits for half in split]
+    return Rival(
+        way,
+        float(np.mean([half.trees for half in halves])),
+        float(np.mean(means)),
+        (min(means), max(means)),
+        float(worst.mean()),
+        float(np.mean([half.measure for half in halves])),
+    )
 
 
 def popular(supply: Supply, limits: Limits) -> Index:

@@ -8,10 +8,10 @@ import numpy.typing as npt
 
 from topwire.choice.asked import Barred
 from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Reason, Worth
+from topwire.choice.master import Cuts, Master, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.relaxation import Relaxation
-from topwire.choice.search import Found
+from topwire.choice.search import Found, Years, in_fractions
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
 
@@ -22,6 +22,8 @@ NEAR_MISSES = 15
 ALTERNATIVES = 6
 NEWCOMERS = 4  # cultivars left out that are tried for the weakest of the chosen
 WEAKEST = 4
+SET_ROUNDS = 4  # of cuts for a set that is tried
+SET_GAP = 2e-4  # at which its numbers are good enough
 MORE_TREES = 50
 MORE_FLOOR = 10.0  # [m2] of cellar
 MORE_CELLAR = 0.1  # share
@@ -30,27 +32,66 @@ LONG_KEEPER = 20  # [weeks] a life worth a word
 EQUALS = 5  # of them, cultivars as good as the chosen
 
 
-def losses_without(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index
-) -> dict[int, float]:
+class Nearby:
+    """The chosen cultivars and a few more, with small year programmes and all that the search learnt of them."""
+
+    def __init__(
+        self,
+        supply: Supply,
+        needs: Sequence[WeeklyNeed],
+        limits: Limits,
+        useful: Donors,
+        keep: Index,
+        cuts: Cuts,
+    ) -> None:
+        self.keep, self.limits = keep, limits.some(keep)
+        self.supply, self.needs = supply.chosen(keep), needs
+        self.useful = useful[np.ix_(keep, keep)]
+        self.years = Years(self.supply, needs, self.limits)
+        self.years.cuts = cuts.of(keep)
+
+    def master(self, limits: Limits, useful: Donors) -> Master:
+        """Of other limits or donors; it knows all that is known."""
+        made = Master(self.supply, limits, useful, np.arange(self.supply.years.size))
+        assert self.years.cuts is not None
+        made.add(self.years.cuts)
+        return made
+
+    def cost_of_set(self, master: Master, limits: Limits, members: frozenset[int]) -> float | None:
+        """A set of cultivars with its best numbers, fractions of trees allowed; None where it is not allowed."""
+        inside = np.array(sorted(members), dtype=np.int64)
+        master.restrict(inside, np.setdiff1d(np.arange(self.keep.size), inside))
+        best = np.inf
+        for _ in range(SET_ROUNDS):
+            stage = master.solve()
+            if stage is None:
+                return None
+            costs, cuts = self.years.ask(stage.trees, stage.planted)
+            best = min(best, cost_of(costs, limits, stage.trees))
+            if best - stage.cost <= SET_GAP * best:
+                break
+            master.add(cuts)
+        return best
+
+
+def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
     """What the plan would lose without each chosen cultivar [weighted kg a year].
 
     Solved again over all years without it: the other cultivars stay, their numbers are found anew. What is asked of the
     set (pollen, number of cultivars, must-have) is left aside: this is the worth of its fruit.
     """
-    keep = np.flatnonzero(trees)
-    free = replace(limits.some(keep), must_have=(), fewest_cultivars=1, most_cultivars=keep.size)
-    relaxed = Relaxation(supply.chosen(keep), needs, free, np.ones((keep.size, keep.size), dtype=bool))
-    everyone = frozenset(range(keep.size))
-    whole = relaxed.of_set(everyone)
+    free = replace(near.limits, must_have=(), fewest_cultivars=1, most_cultivars=near.keep.size)
+    master = near.master(free, np.ones_like(near.useful))
+    everyone = frozenset(np.flatnonzero(trees[near.keep]).tolist())
+    whole = near.cost_of_set(master, free, everyone)
     if whole is None:
         return {}
     found = {}
-    for position, at in enumerate(keep):
-        if not limits.standing.get(supply.cultivars[at].name):
-            without = relaxed.of_set(everyone - {position})
+    for position in sorted(everyone):
+        if not near.limits.standing.get(near.supply.cultivars[position].name):
+            without = near.cost_of_set(master, free, everyone - {position})
             if without is not None:
-                found[int(at)] = max(0.0, without.cost - whole.cost)
+                found[int(near.keep[position])] = max(0.0, without - whole)
     return found
 
 
@@ -106,51 +147,39 @@ def near_misses(
     return tuple(misses)
 
 
-def alternatives(
-    supply: Supply,
-    needs: Sequence[WeeklyNeed],
-    limits: Limits,
-    useful: Donors,
-    found: Found,
-    losses: dict[int, float],
-) -> tuple[Alternative, ...]:
-    """Plans with one or two cultivars changed that cost least more, each with its best numbers over all years."""
-    chosen = np.flatnonzero(found.trees)
+def nearby(found: Found) -> Index:
+    """The chosen, and of the others those that came nearest."""
     order = np.lexsort((np.arange(found.dearer.size), -found.relaxed, found.dearer))
     newcomers = [int(at) for at in order if found.trees[at] == 0][:NEWCOMERS]
-    near = np.sort(np.concatenate([chosen, newcomers]).astype(np.int64))
-    place = {int(at): position for position, at in enumerate(near)}
-    relaxed = Relaxation(supply.chosen(near), needs, limits.some(near), useful[np.ix_(near, near)])
-    members = frozenset(place[int(at)] for at in chosen)
-    best = relaxed.of_set(members)
+    return np.sort(np.concatenate([np.flatnonzero(found.trees), newcomers]).astype(np.int64))
+
+
+def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[Alternative, ...]:
+    """Plans with one or two cultivars changed that cost least more, each with its best numbers over all years."""
+    place = {int(at): position for position, at in enumerate(near.keep)}
+    members = frozenset(np.flatnonzero(trees[near.keep]).tolist())
+    master = near.master(near.limits, near.useful)
+    best = near.cost_of_set(master, near.limits, members)
     if best is None:
         return ()
-    names = [supply.cultivars[at].name for at in near]
+    names = [row.name for row in near.supply.cultivars]
     weakest = [place[at] for at in sorted(losses, key=lambda at: (losses[at], at))][:WEAKEST]
-    come = [place[at] for at in newcomers]
+    come = sorted(set(range(near.keep.size)) - members)
     others = [members - {at} for at in weakest] + [members | {at} for at in come]
     others += [(members - {at}) | {other} for at in weakest for other in come]
     tried = []
     for other in others:
-        solved = relaxed.of_set(other) if relaxed.allowed(other) else None
-        if solved is not None:
-            tried.append((solved.cost - best.cost, sorted(members - other), sorted(other - members)))
+        cost = near.cost_of_set(master, near.limits, other)
+        if cost is not None:
+            tried.append((cost - best, sorted(members - other), sorted(other - members)))
     tried.sort()
     return tuple(
-        Alternative(tuple(names[at] for at in out), tuple(names[at] for at in into), cost)
+        Alternative(tuple(names[at] for at in out), tuple(names[at] for at in into), max(0.0, cost))
         for cost, out, into in tried[:ALTERNATIVES]
     )
 
 
-def worth_of_more(
-    supply: Supply,
-    needs: Sequence[WeeklyNeed],
-    limits: Limits,
-    useful: Donors,
-    trees: Index,
-    *,
-    cellar_per_area: float | None,
-) -> tuple[Worth, ...]:
+def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) -> tuple[Worth, ...]:
     """What 50 more trees, more cellar and one more pressing day would bring, each found by solving again.
 
     The cultivars stay, their numbers may change.
@@ -159,31 +188,37 @@ def worth_of_more(
     ----------
     cellar_per_area : [kg/m2] fruit the cellar holds on a square metre, where the plan says its floor
     """
-    keep = np.flatnonzero(trees)
-    few, donors = supply.chosen(keep), useful[np.ix_(keep, keep)]
-    names = tuple(row.name for row in few.cultivars)
-    base = replace(
-        limits.some(keep),
-        must_have=names,
-        fewest_cultivars=1,
-        most_cultivars=keep.size,
-        places=int(trees.sum()),
-    )
+    numbers = trees[near.keep].astype(float)
+    planted = (numbers > 0).astype(float)
+    members = frozenset(np.flatnonzero(numbers).tolist())
+    base = replace(near.limits, must_have=(), places=int(trees.sum()))
+    today = near.cost_of_set(near.master(base, near.useful), base, members)
+    found = []
 
-    def cost(changed: Limits) -> float:
-        found = Relaxation(few, needs, changed, donors).solve(frozenset(range(keep.size)))
-        return np.inf if found is None else found.cost
+    def told(more: More, by: float, cost: float | None) -> None:
+        if today is not None and cost is not None:
+            found.append(Worth(more, by, max(0.0, today - cost)))
 
-    today = cost(base)
-    more = [(More.TREES, float(MORE_TREES), replace(base, places=base.places + MORE_TREES))]
+    def solved_anew(changed: Limits) -> float:
+        """Other limits of cellar and press change the years themselves: what was learnt does not hold there."""
+        years = Years(near.supply, near.needs, changed)
+        master = Master(near.supply, changed, near.useful, np.arange(near.supply.years.size))
+        inside = np.flatnonzero(numbers)
+        master.restrict(inside, np.setdiff1d(np.arange(near.keep.size), inside))
+        return in_fractions(master, years, changed, (numbers, planted), SET_GAP)[0]
+
+    more_trees = replace(base, places=base.places + MORE_TREES)
+    cost = near.cost_of_set(near.master(more_trees, near.useful), more_trees, members)
+    told(More.TREES, float(MORE_TREES), cost)
     if base.cellar is not None and cellar_per_area is not None:
         larger = base.cellar + MORE_FLOOR * cellar_per_area
-        more.append((More.CELLAR_FLOOR, MORE_FLOOR, replace(base, cellar=larger)))
+        told(More.CELLAR_FLOOR, MORE_FLOOR, solved_anew(replace(base, cellar=larger)))
     elif base.cellar is not None:
-        more.append((More.CELLAR, MORE_CELLAR, replace(base, cellar=(1 + MORE_CELLAR) * base.cellar)))
+        told(More.CELLAR, MORE_CELLAR, solved_anew(replace(base, cellar=(1 + MORE_CELLAR) * base.cellar)))
     if base.press_week is not None:
-        more.append((More.PRESS, MORE_PRESS, replace(base, press_week=(1 + MORE_PRESS) * base.press_week)))
-    return tuple(Worth(what, by, max(0.0, today - cost(changed))) for what, by, changed in more)
+        larger = (1 + MORE_PRESS) * base.press_week
+        told(More.PRESS, MORE_PRESS, solved_anew(replace(base, press_week=larger)))
+    return tuple(found)
 
 
 def _same_place(supply: Supply, needs: Sequence[WeeklyNeed], trees: Index, at: int) -> list[str]:

@@ -1,42 +1,48 @@
-"""Finding the numbers, with a proof of how good they are.
+"""Finding the numbers, with a proof of how good they are: the choice decomposed by weather year.
 
-1. The full problem (every candidate, week and weather year) with trees that may be fractions gives a bound: no plan can
-   be better. MoreRows that every whole planting keeps (`broken_covers`) lift it close to the best plan.
-2. The allowed set of cultivars nearest to that solution, with its best numbers of trees, is a first plan; branching
-   among the cultivars near the solution looks for a better one.
-3. Branch and bound on “is it planted?” among all, each branch followed to a planting before the next, until the gap is
-   small enough. The bound is that of the whole problem at every moment.
-4. Numbers are made whole, and served exactly: what is reported is the cost of the planting itself.
+1. Opening: the same problem over a few years, from the worst to the best, in fractions; its cuts are kept.
+2. All years in fractions. Each round asks the master (trees and "planted" under what the cuts know) and then every year
+   at a point half way between the master's answer and the best point so far (in-out: BENAMEUR2007); the years' prices
+   are new cuts. The master's cost is a bound at every moment: no plan can be better.
+3. Cuts that are slack by far are purged, and the master is solved in whole decisions; its sets are valued in all years,
+   which gives plantings and further cuts, until the best planting is within the gap of the master's bound.
+4. With the set fixed the master finds whole numbers of trees; what is reported is the cost of the planting itself, in
+   all years.
 
-For a handful of trees, where a single one counts, the whole programme is solved in whole numbers.
+For a handful of trees, where a single one counts, the master's trees are whole from the start, and it ends at no gap.
 Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
-import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import count
 
 import numpy as np
-import numpy.typing as npt
 
+from topwire.choice.master import Cuts, FirstStage, Master, cost_of
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Array, Donors, Limits, add_planting
-from topwire.choice.programme import put_rows, solve_whole
-from topwire.choice.relaxation import SMALL, TINY, Relaxation, Relaxed
-from topwire.choice.serving import serve
-from topwire.choice.solver import Index, Model, solve
+from topwire.choice.planting import Array, Donors, Limits
+from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
+from topwire.choice.year import YearProgramme, year_programmes
 
 GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
-ROUNDING = 0.2  # share of the gap left for making numbers whole
-NEAR = 60  # cultivars nearest to the relaxed solution, among which a better planting is looked for first
-MOST_NODES = 150  # relaxed problems solved in branching: a search that long ends with the gap it has
-SMALL_NODES = 10_000  # branches times candidates looked at for them, at the most
-FEW = 12  # candidates
-FEW_YEARS = 10  # weather years looked at to see where to begin
-PROMISING = 60  # cultivars to begin with
+OPENING = 0.01  # relative gap at which the opening over few years is left
+FRACTIONS = 0.3  # share of the gap at which the problem in fractions is left
+DECISIONS = 0.3  # share of the gap at which the master in whole decisions is left
+OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
+CAUTIOUS, CAUTIOUS_ROUNDS = (
+    0.2,
+    6,
+)  # the same while little is known of most years: near points are quickly solved
+ROUNDS = 150  # of cuts in fractions, at the most
+WHOLE_ROUNDS = 40  # of whole decisions, at the most
+ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
+NUMBER_ROUNDS = 8
+PURGE = 0.02  # of the cost: slack from which a cut is taken out before whole decisions are sought
+SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
+FEW_YEARS = 5  # weather years to open with
+TINY = 1e-6
 
 
 class Infeasible(Exception):
@@ -47,9 +53,10 @@ class Infeasible(Exception):
 class Found:
     """Numbers of trees with their proof.
 
-    trees : (cultivars,) of the supply given; relaxed : (cultivars,) of the relaxed plan
+    trees : (cultivars,) of the supply given; relaxed : (cultivars,) of the plan in fractions
     dearer : (cultivars,) [weighted kg a year] by how much a plan with the cultivar costs more than the bound, at least
     objective, bound : weighted kg a year
+    cuts : what was learnt of the years; holds under any change of trees, taste, must-have and numbers
     """
 
     trees: Index
@@ -57,19 +64,32 @@ class Found:
     dearer: Array
     objective: float
     bound: float
+    cuts: Cuts
 
     @property
     def gap(self) -> float:
         return max(0.0, (self.objective - self.bound) / self.objective) if self.objective > 1e-9 else 0.0
 
 
+class Years:
+    """All weather years as programmes, with every cut that was learnt of them."""
+
+    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> None:
+        self.supply = supply
+        self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
+        self.cuts: Cuts | None = None
+
+    def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
+        """Costs of the years with these trees, and their cuts; all years, or some."""
+        which = range(len(self.programmes)) if years is None else years.tolist()
+        asked = [self.programmes[at].solve(trees, planted) for at in which]
+        cuts = Cuts.joined([cut for _, cut in asked])
+        self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+        return np.array([cost for cost, _ in asked]), cuts
+
+
 def find(
-    supply: Supply,
-    needs: Sequence[WeeklyNeed],
-    limits: Limits,
-    useful: Donors,
-    *,
-    gap: float = GAP,
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, gap: float = GAP
 ) -> Found:
     """Trees of each cultivar.
 
@@ -83,230 +103,143 @@ def find(
     Infeasible
         When the conditions of the plan cannot all be met.
     """
-    relaxed = Relaxation(supply, needs, limits, useful)
-    relaxed.begin_with(promising(supply, needs, limits, useful))
-    root = relaxed.solve()
-    if root is None:
-        raise Infeasible
-    if limits.places <= SMALL:
-        return _exactly(relaxed, root, needs, gap)
-    found = _by_branches(relaxed, root, needs, gap)
-    if found.gap > gap and limits.cellar is not None:  # the cellar may be what stands between the two
-        relaxed.holds_cellar = True
-        root = relaxed.solve()
-        assert root is not None
-        found = _by_branches(relaxed, root, needs, gap)
-    return found
+    return find_among(Years(supply, needs, limits), limits, useful, gap=gap)
 
 
-def _by_branches(relaxed: Relaxation, root: Relaxed, needs: Sequence[WeeklyNeed], gap: float) -> Found:
-    """A first set, branch and bound among the cultivars near the relaxed solution, then among all; whole numbers."""
-    supply, limits = relaxed.supply, relaxed.limits
-    search = _Search(relaxed, root, (1 - ROUNDING) * gap)
-    search.value(first_set(supply, limits, relaxed.useful, root))
-    if not search.near_enough(root.cost) and root.trees.size > NEAR:
-        search.look_near(needs)
-    bound = search.branch()
-    if search.best is None:
-        raise Infeasible
-    trees = relaxed.whole_trees(search.best)
-    objective, _ = serve(supply, needs, limits, trees)
-    if objective - search.cost > ROUNDING * gap * objective:
-        other = by_and_by(relaxed, needs, search.best)
-        cost = np.inf if other is None else serve(supply, needs, limits, other)[0]
-        if other is not None and cost < objective:
-            trees, objective = other, cost
-    return Found(trees, root.trees, relaxed.dearer(root), objective, bound)
+def find_among(
+    years: Years, limits: Limits, useful: Donors, *, gap: float = GAP, which: Index | None = None
+) -> Found:
+    """The same with year programmes that are there already, and the cuts they have taught; all years, or some."""
+    supply = years.supply
+    small = limits.places <= SMALL
+    if small:
+        gap = TINY
+    which = np.arange(supply.years.size) if which is None else which
+    centre = None
+    few = which[opening_years(supply.in_years(which))]
+    if years.cuts is None and few.size < which.size:
+        opening = Master(supply, limits, useful, few)
+        _, centre, _ = in_fractions(opening, years, limits, centre, OPENING)
+    master = Master(supply, limits, useful, which, whole_trees=small)
+    if years.cuts is not None:
+        master.add(years.cuts)
+    _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
+    master.forget_slack(root, PURGE * abs(root.cost))
+    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small)
 
 
-def by_and_by(relaxed: Relaxation, needs: Sequence[WeeklyNeed], numbers: Array) -> Index | None:
-    """Whole numbers for a set, the nearest half made whole and the others found anew, again and again.
-
-    Where places are short a tree too few of one is made good by the others. None: no way on from some step.
-    """
-    keep = np.flatnonzero(numbers > TINY)
-    few = Relaxation(
-        relaxed.supply.chosen(keep), needs, relaxed.limits.some(keep), relaxed.useful[np.ix_(keep, keep)]
-    )
-    few.holds_cellar = relaxed.holds_cellar
-    low, high = np.maximum(few.there, few.fewest), few.most.copy()
-    everyone = frozenset(range(keep.size))
-    while (low < high).any():
-        found = few.solve(everyone, between=(low, high))
-        if found is None:
-            return None
-        near = np.round(found.trees)
-        apart = np.where(low < high, np.abs(found.trees - near), np.inf)
-        settled = apart <= np.median(apart[low < high]) + TINY
-        low, high = np.where(settled, near, low), np.where(settled, near, high)
-    if few.solve(everyone, between=(low, high)) is None:
-        return None
-    trees = np.zeros(numbers.size, dtype=np.int64)
-    trees[keep] = low.astype(np.int64)
-    return trees
-
-
-def _exactly(relaxed: Relaxation, root: Relaxed, needs: Sequence[WeeklyNeed], gap: float) -> Found:
-    """The full programme with whole numbers, for a handful of trees; the rows of the relaxed problem help.
-
-    Few candidates are settled to the last kilogram. Many look much alike for a handful of trees: then the search ends
-    at the gap asked for, or at SMALL_NODES with the gap it has.
-    """
-    candidates = root.trees.size
-    few = candidates <= FEW
-    programme = relaxed.programme
-    for rows in relaxed.added:
-        put_rows(programme.model, rows)
-    found = solve_whole(
-        programme,
-        relaxed.supply,
-        relaxed.limits,
-        gap=0.0 if few else gap,
-        most_nodes=None if few else SMALL_NODES // candidates,
-    )
-    if found.values is None:
-        raise Infeasible
-    trees = np.round(found.values[programme.planting.trees]).astype(np.int64)
-    objective, _ = serve(relaxed.supply, needs, relaxed.limits, trees)
-    return Found(trees, root.trees, relaxed.dearer(root), objective, max(root.cost, found.bound))
-
-
-def promising(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors
-) -> npt.NDArray[np.bool_]:
-    """(cultivars,) those that do best in a few weather years, from the worst to the best: where to begin."""
-    count = len(supply.cultivars)
-    if supply.years.size <= FEW_YEARS or count <= PROMISING:
-        return np.ones(count, dtype=bool)
+def opening_years(supply: Supply) -> Index:
+    """A few weather years that stand for all, from the one with least fruit to the one with most."""
     order = np.argsort((supply.crop / supply.ordinary).mean(axis=1), kind="stable")
-    picks = np.sort(order[np.round(np.linspace(0, order.size - 1, FEW_YEARS)).astype(np.int64)])
-    relaxed = Relaxation(supply.in_years(picks), needs, limits, useful)
-    found = relaxed.solve(rounds=1)
-    if found is None:
-        return np.ones(count, dtype=bool)
-    best = np.lexsort((np.arange(count), -found.trees, relaxed.dearer(found)))[:PROMISING]
-    return np.asarray(np.isin(np.arange(count), best) | relaxed.stays)
+    picks = order[np.round(np.linspace(0, order.size - 1, min(FEW_YEARS, order.size))).astype(np.int64)]
+    return np.unique(picks)
 
 
-def first_set(supply: Supply, limits: Limits, useful: Donors, root: Relaxed) -> frozenset[int]:
-    """The allowed set nearest to the relaxed solution: a small whole-number programme without the kitchen.
+def in_fractions(
+    master: Master, years: Years, limits: Limits, centre: tuple[Array, Array] | None, gap: float
+) -> tuple[float, tuple[Array, Array], FirstStage]:
+    """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
-    Raises
-    ------
-    Infeasible
-        When the conditions on sets cannot be met.
+    Parameters
+    ----------
+    centre : trees and share planted that the plan allows, to begin at
     """
-    model = Model()
-    planting = add_planting(model, supply, limits, useful)
-    apart = model.add_columns(
-        np.full(root.trees.size, 1e-3)
-    )  # distance of the numbers from the relaxed plan's
-    for sign in (1.0, -1.0):
-        rows = model.add_rows(-sign * root.trees, np.inf)
-        model.put(rows, apart, 1.0)
-        model.put(rows, planting.trees, -sign)
-    filled = np.minimum(root.trees / np.maximum(limits.fewest(supply), 1.0), 1.0)
-    dear = np.maximum(root.trees_price, 0.0) * limits.fewest(supply)
-    near = np.where(filled > 0.01, 0.5 - filled, 0.5 + 0.01 * dear)
-    model.cost[0], model.cost[1] = (
-        np.zeros(near.size),
-        near + 1e-7 * np.arange(near.size),
-    )  # ties: first in order
-    found = solve(model, gap=1e-4)
-    if found.values is None:
-        raise Infeasible
-    return frozenset(np.flatnonzero(found.values[planting.planted] > 0.5).tolist())
+    best, which = np.inf, master.years
+    if centre is not None:
+        costs, cuts = years.ask(*centre, which)
+        master.add(cuts)
+        best = cost_of(costs, limits, centre[0])
+    elif master.cuts is None:  # some of everything, so that every cultivar has its first prices
+        count = len(years.supply.cultivars)
+        _, cuts = years.ask(np.full(count, limits.places / count), np.ones(count), which)
+        master.add(cuts)
+    stage = master.solve()
+    for turn in range(ROUNDS):
+        if stage is None:
+            raise Infeasible
+        if np.isfinite(best) and best - stage.cost <= gap * abs(best):
+            break
+        trees, planted = stage.trees, stage.planted
+        if centre is not None:
+            part = OUTWARD if turn >= CAUTIOUS_ROUNDS else CAUTIOUS
+            trees = part * trees + (1 - part) * centre[0]
+            planted = part * planted + (1 - part) * centre[1]
+        costs, cuts = years.ask(trees, planted, which)
+        cost = cost_of(costs, limits, trees)
+        if cost < best:
+            best, centre = cost, (trees, planted)
+        master.add(cuts)
+        stage = master.solve()
+    assert stage is not None
+    assert centre is not None
+    return best, centre, stage
 
 
-class _Search:
-    """The best planting so far, and the branches still open."""
+def _in_whole(
+    master: Master,
+    years: Years,
+    limits: Limits,
+    useful: Donors,
+    root: FirstStage,
+    gap: float,
+    *,
+    whole_trees: bool,
+) -> Found:
+    """Whole decisions, valued in all years, until the best planting is within the gap of the bound."""
+    bound, best, trees = root.bound, np.inf, None
+    for _ in range(WHOLE_ROUNDS):
+        stage = master.solve_whole(0.0 if whole_trees else DECISIONS * gap)
+        if stage is None:
+            raise Infeasible
+        bound = max(bound, stage.bound)
+        numbers = np.round(stage.trees) if whole_trees else stage.trees
+        costs, cuts = years.ask(numbers, stage.planted, master.years)
+        cost = cost_of(costs, limits, numbers)
+        if cost < best:
+            best, trees = cost, numbers
+        if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
+            break
+        master.add(cuts)
+    assert trees is not None
+    if not whole_trees:
+        trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
+    assert years.cuts is not None
+    assert root.planted_price is not None
+    assert root.trees_price is not None
+    dearer = np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(
+        years.supply
+    )
+    return Found(
+        np.round(trees).astype(np.int64),
+        root.trees,
+        np.where(root.planted > TINY, 0.0, dearer),
+        best,
+        bound,
+        years.cuts,
+    )
 
-    def __init__(self, relaxed: Relaxation, root: Relaxed, gap: float) -> None:
-        self.relaxed, self.root, self.gap = relaxed, root, gap
-        self.cost = np.inf
-        self.best: Array | None = None
 
-    def near_enough(self, bound: float) -> bool:
-        return bound >= self.cost - self.gap * abs(self.cost)
-
-    def value(self, members: frozenset[int]) -> None:
-        """A set with its best numbers."""
-        self._keep(self.relaxed.of_set(members))
-
-    def _keep(self, found: Relaxed | None) -> None:
-        if found is not None and found.cost < self.cost - TINY:
-            self.cost, self.best = found.cost, found.trees
-
-    def look_near(self, needs: Sequence[WeeklyNeed]) -> None:
-        """A better planting by branching among fewer cultivars, those nearest to the relaxed solution: far quicker.
-
-        What it finds is a planting of the whole problem; its bound is not one, and is not used.
-        """
-        whole = self.relaxed
-        order = np.lexsort((np.arange(self.root.trees.size), -self.root.trees, whole.dearer(self.root)))
-        keep = np.sort(np.union1d(order[:NEAR], np.flatnonzero(whole.stays)))
-        few = Relaxation(
-            whole.supply.chosen(keep), needs, whole.limits.some(keep), whole.useful[np.ix_(keep, keep)]
-        )
-        few.holds_cellar = whole.holds_cellar
-        root = few.solve()
-        if root is None:
-            return
-        inner = _Search(few, root, self.gap)
-        inner.cost = self.cost
-        inner.branch()
-        if inner.best is not None:
-            self.cost, self.best = inner.cost, np.zeros(self.root.trees.size)
-            self.best[keep] = inner.best
-
-    def branch(self) -> float:
-        """Branch and bound on “is it planted?”; gives the bound of the whole problem when it ends."""
-        order = count()
-        inside, outside = self._settled()
-        open_nodes = [(self.root.cost, next(order), inside, outside)]
-        closed = np.inf  # least bound of branches that need no further look
-        looks = 0
-        while open_nodes and looks < MOST_NODES and not self.near_enough(min(open_nodes[0][0], closed)):
-            bound, _, inside, outside = heapq.heappop(open_nodes)
-            while True:  # dive: one child at once, the other one later
-                found = self.relaxed.solve(inside, outside)
-                looks += 1
-                if found is None:
-                    break
-                bound = max(bound, found.cost)
-                if self.relaxed.complete(found):
-                    self._keep(found)
-                    closed = min(closed, bound)
-                    break
-                if self.near_enough(bound):
-                    closed = min(closed, bound)
-                    break
-                at, up = self._undecided(found, inside, outside)
-                if at is None:  # every cultivar decided, and still no planting
-                    closed = min(closed, bound)
-                    break
-                children = ((inside | {at}, outside), (inside, outside | {at}))
-                (inside, outside), later = children if up else children[::-1]
-                heapq.heappush(open_nodes, (bound, next(order), *later))
-        return float(min([self.cost, closed, *(node[0] for node in open_nodes)]))
-
-    def _settled(self) -> tuple[frozenset[int], frozenset[int]]:
-        """Cultivars that a better plan than the best so far is bound to have, or bound not to have (reduced costs)."""
-        room = self.cost - self.root.cost
-        out = np.flatnonzero(self.relaxed.dearer(self.root) > room + TINY)
-        must = np.flatnonzero((-self.root.planted_price > room + TINY) & (self.root.planted > 1 - TINY))
-        return frozenset(must.tolist()), frozenset(out.tolist())
-
-    def _undecided(
-        self, found: Relaxed, inside: frozenset[int], outside: frozenset[int]
-    ) -> tuple[int | None, bool]:
-        """The cultivar to branch on, and whether to plant it first: the one furthest from a decision."""
-        filled = found.trees / self.relaxed.fewest
-        doubt = np.where(filled < 1 - TINY, np.minimum(filled, 1 - filled), 0.0)
-        if doubt.max() < TINY:  # numbers are whole plantings, but the set is not allowed
-            doubt = np.minimum(found.planted, 1 - found.planted)
-        doubt = np.where(np.isin(np.arange(doubt.size), sorted(inside | outside)), -1.0, doubt)
-        at = int(np.argmax(doubt))
-        if doubt[at] < 0:
-            return None, False
-        return at, bool(max(found.planted[at], filled[at]) >= 0.5)
+def _whole_trees(
+    master: Master, years: Years, limits: Limits, useful: Donors, numbers: Array, bound: float, gap: float
+) -> tuple[Array, float]:
+    """Whole numbers for the set of these: the master again with the set fixed and the trees whole."""
+    planted = np.flatnonzero(numbers > TINY)
+    fixed = Master(years.supply, limits, useful, master.years, whole_trees=True)
+    assert master.cuts is not None
+    fixed.add(master.cuts)
+    fixed.restrict(planted, np.setdiff1d(np.arange(numbers.size), planted))
+    best, found = np.inf, None
+    for _ in range(NUMBER_ROUNDS):
+        stage = fixed.solve_whole(ROUNDING * gap)
+        if stage is None:
+            raise Infeasible
+        whole = np.round(stage.trees)
+        costs, cuts = years.ask(whole, (whole > 0).astype(float), master.years)
+        cost = cost_of(costs, limits, whole)
+        if cost < best:
+            best, found = cost, whole
+        if best - bound <= gap * best or best - stage.bound <= ROUNDING * gap * best:
+            break
+        fixed.add(cuts)
+    assert found is not None
+    return found, best

@@ -115,11 +115,23 @@ def add_years(
         year = _YearModel(
             model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
         )
+        year.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
         year.in_the_mean = counts * (1 - WORST_WEIGHT) / years
         model.put(year.counted, over[at : at + 1], 1.0)
         model.put(year.counted, level, 1.0)
         found.append(year.build(trees, fixed))
     return tuple(found)
+
+
+def add_one_year(model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Year:
+    """Serving in the only year of `supply`, without trees: its crop rows are given their fruit later.
+
+    What counts stands in the cost alone.
+    """
+    kept = {eating: supply.kept(eating=eating)[0] for eating in (True, False)}
+    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
+    year = _YearModel(model, supply, needs, limits, 0, kept, fit)
+    return year.build(None, np.zeros(len(supply.cultivars)))
 
 
 class _YearModel:
@@ -129,7 +141,8 @@ class _YearModel:
     overshoot of the worst years cover it: in all but those years that row is slack, and the solver has it easy.
     """
 
-    in_the_mean: float  # what a kilogram that counts costs
+    in_the_mean: float = 1.0  # what a kilogram that counts costs
+    counted: Index | None = None
 
     def __init__(
         self,
@@ -149,7 +162,6 @@ class _YearModel:
         self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
         self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
-        self.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
 
     def build(self, trees: Index | None, fixed: Array | None) -> Year:
         # What never reaches the kitchen is picked - (wanted - missing).
@@ -173,7 +185,8 @@ class _YearModel:
 
     def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
         """What a unit of some columns counts, [weighted kg]."""
-        self.model.put(self.counted, columns, -np.asarray(weighted, dtype=float))
+        if self.counted is not None:
+            self.model.put(self.counted, columns, -np.asarray(weighted, dtype=float))
         self.model.add_cost(columns, self.in_the_mean * np.asarray(weighted, dtype=float))
 
     def _give(self, number: int, which: Index, week: Index, share: Array, most: Array) -> Index:

@@ -81,6 +81,7 @@ class MoreRows:
     at: Index
     columns: Index
     values: Array
+    low: Array | None = None  # and no less than this
 
 
 @dataclass(frozen=True)
@@ -133,13 +134,60 @@ class Live:
             columns.size, columns.astype(np.int32), low.astype(float), high.astype(float)
         )
 
+    def at_least(self, rows: Index, low: Array) -> None:
+        """New lower bounds of some rows that have no upper one."""
+        self._highs.changeRowsBounds(
+            rows.size, rows.astype(np.int32), low.astype(float), np.full(rows.size, np.inf)
+        )
+
+    def between(self, row: int, low: float, high: float) -> None:
+        """New bounds of one row."""
+        self._highs.changeRowBounds(row, low, high)
+
+    def cost(self, columns: Index, cost: Array) -> None:
+        """New cost of some columns."""
+        self._highs.changeColsCost(columns.size, columns.astype(np.int32), cost.astype(float))
+
+    def drop(self, rows: Index) -> None:
+        """Rows taken out; those behind them move up."""
+        self._highs.deleteRows(rows.size, rows.astype(np.int32))
+        self._height -= rows.size
+
+    def whole(self, columns: Index, yes: bool) -> None:
+        """Whether some columns have to be whole numbers."""
+        import highspy
+
+        kind = highspy.HighsVarType.kInteger if yes else highspy.HighsVarType.kContinuous
+        for column in columns.tolist():
+            self._highs.changeColIntegrality(column, kind)
+
+    def solve_whole(self, gap: float, hint: Array | None = None, most_nodes: int | None = None) -> Optimum:
+        """Least cost with the columns that have to be whole; `hint` values to begin with."""
+        import highspy
+
+        self._highs.setOptionValue("mip_rel_gap", gap)
+        self._highs.setOptionValue("mip_abs_gap", 1e-6)
+        self._highs.setOptionValue("mip_max_nodes", 2**31 - 1 if most_nodes is None else most_nodes)
+        if hint is not None:
+            begin = highspy.HighsSolution()
+            begin.col_value = hint.tolist()
+            self._highs.setSolution(begin)
+        self._highs.run()
+        if not _optimal(self._highs):
+            return NOWHERE
+        info = self._highs.getInfo()
+        values = np.array(self._highs.getSolution().col_value)
+        return Optimum(
+            values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
+        )
+
     def add(self, rows: MoreRows) -> None:
         """Further rows."""
         order = np.argsort(rows.at, kind="stable")
         starts = np.searchsorted(rows.at[order], np.arange(rows.high.size))
         self._highs.addRows(
             rows.high.size,
-            np.full(rows.high.size, -np.inf),
+            np.full(rows.high.size, -np.inf) if rows.low is None else rows.low,
             rows.high,
             order.size,
             starts.astype(np.int32),

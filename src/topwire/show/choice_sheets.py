@@ -1,6 +1,6 @@
 """Sheets of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
-from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof
+from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.choice import RIVALS, advice, miss, more, need_label, reason
 from topwire.tell.reader import UNKNOWN, Reader
@@ -325,18 +325,45 @@ def worth(choice: Choice, reader: Reader) -> Sheet:
     )
 
 
+def _paid(found: Proof) -> tuple[str, ...]:
+    """Where ours is not the best in the mean, what it is better at instead."""
+    by_way = {rival.way: rival for rival in found.rivals}
+    ours = by_way[Rivalry.OURS]
+    better = [
+        rival
+        for rival in found.rivals
+        if rival.way not in (Rivalry.OURS, Rivalry.FORESIGHT) and rival.shortfall < ours.shortfall
+    ]
+    if not better:
+        return ()
+    best = min(better, key=lambda rival: rival.shortfall)
+    what = "which is better" if best.worst_fifth > ours.worst_fifth else "which is no better here"
+    return (
+        f"In the mean of years “{RIVALS[best.way]}” leaves less wanted; this programme pays in the mean for the worst "
+        f"fifth of years, {what}.",
+    )
+
+
 def proof(found: Proof) -> Sheet:
     return Sheet(
         "choice.proof",
         "How sure are we",
         (
             Column("plan", "plan", width=2),
+            Column("trees", "trees", Plain.COUNT, width=0.6),
             Column("short", "avoidably short in a held-out year, weighted", Kind.MASS, width=1),
-            Column("worst", "in the worst fifth of years, weighted", Kind.MASS, width=1),
+            Column("least", "least of the splits", Kind.MASS, width=0.8),
+            Column("most", "most", Kind.MASS, width=0.8),
+            Column("worst", "short in the worst fifth of years, weighted", Kind.MASS, width=1),
+            Column("measure", "mean, worst fifth, trees and waste together, weighted", Kind.MASS, width=1.1),
         ),
-        tuple((RIVALS[rival.way], rival.shortfall, rival.worst_fifth) for rival in found.rivals),
-        f"Each plan was chosen on {len(found.chosen_on)} weather years and served in {len(found.served_in)} others it "
-        "had not seen, and the other way round.",
+        tuple(
+            (RIVALS[rival.way], rival.trees, rival.shortfall, *rival.spread, rival.worst_fifth, rival.measure)
+            for rival in found.rivals
+        ),
+        f"Each plan was chosen on half of {found.years} weather years and served in the other half, which it had not "
+        f"seen, and the other way round, for {found.splits} ways to halve them. All have as many trees as ours.",
+        _paid(found),
         charts=("rivals",),
         stands_in=StandsIn.SURENESS,
     )

@@ -51,7 +51,9 @@ def miss(line: NearMiss) -> str:
     if line.why is Miss.AS_GOOD:
         return "as good as what was chosen within the solver's gap"
     if line.why is Miss.OTHERS_SERVE:
-        return f"{listed(line.rivals)} serve the same needs in the same weeks and bring more"
+        many = len(line.rivals) > 1
+        verbs = ("serve", "bring") if many else ("serves", "brings")
+        return f"{listed(line.rivals)} {verbs[0]} the same needs in the same weeks and {verbs[1]} more"
     return "brings less than the trees that would have to make room"
 
 

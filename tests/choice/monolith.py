@@ -1,4 +1,4 @@
-"""The choice as a two-stage programme: trees now, then picking, keeping and serving, knowing the year."""
+"""The choice as one programme of all years, in whole numbers: slow and plain, for the search to be held against."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

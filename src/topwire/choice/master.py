@@ -1,0 +1,200 @@
+"""The first stage with what is known of the years: trees, "planted", and of each year a least cost from its cuts.
+
+Cuts hold under any change of trees, taste, must-have and numbers, so that a master is made anew for such a change and
+given the cuts that are there.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
+from topwire.choice.service import WORST_SHARE, WORST_WEIGHT
+from topwire.choice.solver import Index, Live, Model, MoreRows
+from topwire.choice.supply import Supply
+from topwire.choice.year import Cut
+
+LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
+SLACK = 1e-7
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Cuts of many years, row by row: cost of `year` >= at_nothing + of_trees @ trees + of_planted @ planted."""
+
+    year: Index
+    at_nothing: Array
+    of_trees: Array  # (cuts, cultivars)
+    of_planted: Array
+
+    @classmethod
+    def joined(cls, cuts: Sequence[Cut]) -> "Cuts":
+        return cls(
+            np.array([cut.year for cut in cuts], dtype=np.int64),
+            np.array([cut.at_nothing for cut in cuts]),
+            np.array([cut.of_trees for cut in cuts]),
+            np.array([cut.of_planted for cut in cuts]),
+        )
+
+    def and_(self, more: "Cuts") -> "Cuts":
+        return Cuts(
+            np.concatenate([self.year, more.year]),
+            np.concatenate([self.at_nothing, more.at_nothing]),
+            np.concatenate([self.of_trees, more.of_trees]),
+            np.concatenate([self.of_planted, more.of_planted]),
+        )
+
+    def some(self, keep: Index) -> "Cuts":
+        return Cuts(self.year[keep], self.at_nothing[keep], self.of_trees[keep], self.of_planted[keep])
+
+    def of(self, cultivars: Index) -> "Cuts":
+        """The same where only some cultivars may be planted."""
+        return Cuts(self.year, self.at_nothing, self.of_trees[:, cultivars], self.of_planted[:, cultivars])
+
+    def values(self, trees: Array, planted: Array) -> Array:
+        """(cuts,) what each says of its year with these trees."""
+        return self.at_nothing + self.of_trees @ trees + self.of_planted @ planted
+
+
+@dataclass(frozen=True)
+class FirstStage:
+    """A solution of the master: trees and share planted of each cultivar, cost as the cuts know it, proven least.
+
+    trees_price, planted_price : of a solution in fractions, what one more of each would cost
+    """
+
+    trees: Array
+    planted: Array
+    cost: float
+    bound: float
+    values: Array
+    trees_price: Array | None = None
+    planted_price: Array | None = None
+
+
+class Master:
+    """The first stage over some weather years, kept with the solver."""
+
+    def __init__(
+        self, supply: Supply, limits: Limits, useful: Donors, years: Index, *, whole_trees: bool = False
+    ) -> None:
+        model = Model()
+        stage = add_planting(model, supply, limits, useful)
+        self.trees, self.planted = stage.trees, stage.planted
+        self.years, count = years, years.size
+        self._place = {int(year): at for at, year in enumerate(years)}
+        self.level = model.add_columns(WORST_WEIGHT, low=-np.inf)
+        self.over = model.add_columns(np.full(count, WORST_WEIGHT / (WORST_SHARE * count)))
+        self.year_cost = model.add_columns(np.full(count, (1 - WORST_WEIGHT) / count), low=LEAST)
+        rows = model.add_rows(np.zeros(count), np.inf)  # over + level >= cost of the year
+        model.put(rows, self.over, 1.0)
+        model.put(rows, np.repeat(self.level, count), 1.0)
+        model.put(rows, self.year_cost, -1.0)
+        self._first_cut = model.height
+        self._bounds = (
+            np.concatenate([limits.there(supply), limits.stays(supply).astype(float)]),
+            np.concatenate([limits.most(supply), np.ones(self.trees.size)]),
+        )
+        self._first_stage = np.concatenate([self.trees, self.planted])
+        self._live = Live(model)
+        self._whole = self._first_stage if whole_trees else self.planted
+        self._is_whole = False
+        self.cuts: Cuts | None = None
+
+    def add(self, cuts: Cuts) -> None:
+        """What more is known of the years; cuts of other years are left aside."""
+        mine = np.flatnonzero(np.isin(cuts.year, self.years))
+        if not mine.size:
+            return
+        cuts = cuts.some(mine)
+        of = self.year_cost[[self._place[int(year)] for year in cuts.year]]
+        values = np.concatenate([np.ones((mine.size, 1)), -cuts.of_trees, -cuts.of_planted], axis=1)
+        columns = np.concatenate(
+            [of[:, None], np.broadcast_to(self._first_stage, (mine.size, self._first_stage.size))], axis=1
+        )
+        row, inside = np.nonzero(values)
+        self._live.add(
+            MoreRows(
+                np.full(mine.size, np.inf),
+                row,
+                columns[row, inside],
+                values[row, inside],
+                low=cuts.at_nothing,
+            )
+        )
+        self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+
+    def restrict(
+        self,
+        inside: Index | None = None,
+        outside: Index | None = None,
+        trees: tuple[Array, Array] | None = None,
+    ) -> None:
+        """Some cultivars in and some out, or least and most trees of each; what is not said is as the plan has it."""
+        count = self.trees.size
+        low, high = self._bounds[0].copy(), self._bounds[1].copy()
+        if trees is not None:
+            low[:count], high[:count] = trees
+        if inside is not None:
+            low[count + inside] = 1.0
+        if outside is not None:
+            low[count + outside], high[count + outside] = 0.0, 0.0
+            low[outside], high[outside] = 0.0, 0.0
+        self._live.bound(self._first_stage, low, high)
+
+    def solve(self) -> FirstStage | None:
+        """Least cost in fractions; None: there is no planting."""
+        if self._is_whole:
+            self._live.whole(self._whole, False)
+            self._is_whole = False
+        found = self._live.solve()
+        if found.values is None or found.reduced_cost is None:
+            return None
+        values, price = found.values, found.reduced_cost
+        return FirstStage(
+            values[self.trees],
+            values[self.planted],
+            found.objective,
+            found.objective,
+            values,
+            price[self.trees],
+            price[self.planted],
+        )
+
+    def solve_whole(
+        self, gap: float, hint: Array | None = None, most_nodes: int | None = None
+    ) -> FirstStage | None:
+        """Least cost with whole decisions; None: there is no planting."""
+        if not self._is_whole:
+            self._live.whole(self._whole, True)
+            self._is_whole = True
+        found = self._live.solve_whole(gap, hint, most_nodes)
+        if found.values is None:
+            return None
+        planted = np.round(found.values[self.planted])
+        trees = np.where(planted > 0, found.values[self.trees], 0.0)
+        return FirstStage(trees, planted, found.objective, found.bound, found.values)
+
+    def forget_slack(self, stage: FirstStage, room: float) -> None:
+        """Take out the cuts that lie more than `room` [weighted kg] below the cost of their year here."""
+        if self.cuts is None:
+            return
+        said = self.cuts.values(stage.trees, stage.planted)
+        of = stage.values[self.year_cost[[self._place[int(year)] for year in self.cuts.year]]]
+        slack = of - said > room
+        self._live.drop(self._first_cut + np.flatnonzero(slack))
+        self.cuts = self.cuts.some(np.flatnonzero(~slack))
+
+
+def cost_of(years: Array, limits: Limits, trees: Array) -> float:
+    """The programme's measure of a planting from the costs of its years (ROCKAFELLAR2000 for the worst fifth)."""
+    worst = np.sort(years)[::-1]
+    count = WORST_SHARE * years.size
+    whole = int(count)
+    tail = worst[:whole].sum() + (count - whole) * (worst[whole] if whole < years.size else 0.0)
+    return float(
+        TREE_COST * (limits.tree_cost @ trees)
+        + (1 - WORST_WEIGHT) * years.mean()
+        + WORST_WEIGHT * tail / count
+    )
