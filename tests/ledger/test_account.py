@@ -24,7 +24,7 @@ from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.units import UnitSystem
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 from topwire.weather.record import Weather
 
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))

@@ -25,7 +25,8 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.progress import Progress
-from topwire.water.result import WaterPlan
+from topwire.water.asked import WaterQuestion
+from topwire.water.findings import WaterPlan
 
 Q = TypeVar("Q")
 F = TypeVar("F")
@@ -222,19 +223,23 @@ def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
     return answer(asked, progress)
 
 
-def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
-    from topwire.water.design import plan_water
+def _ask_water(inputs: Inputs, earlier: Earlier) -> WaterQuestion:
+    from topwire.water.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return plan_water(
+    return question(
         inputs.plan,
         inputs.catalogue,
         inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("layout", Layout),
-        progress=progress,
     )
+
+
+def _water(asked: WaterQuestion, progress: Progress) -> WaterPlan:
+    from topwire.water.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
@@ -283,7 +288,7 @@ TRELLIS = Step(
     _trellis,
     ("place", "ground", "layout", "years"),
 )
-WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_unsplit, _water, ("place", "ground", "layout"))
+WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_water, _water, ("place", "ground", "layout"))
 LEDGER = Step(
     "ledger",
     "work and money",

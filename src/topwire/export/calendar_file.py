@@ -8,6 +8,7 @@ from topwire.export.comma import Absent
 from topwire.tell.ledger import event_words, hangs_on, leaf_words
 from topwire.tell.nursery import JOBS
 from topwire.tell.reader import Reader
+from topwire.tell.water import JOBS as WATER_JOBS
 from topwire.tell.words import in_system
 
 PRODUCT = "-//topwire//orchard calendar//EN"
@@ -73,6 +74,7 @@ def _entries(orchard: Orchard) -> list[tuple[str, str, str, str, str]]:
     if orchard.water is not None:
         year = date(orchard.origin.planting_year + 1, 1, 1)
         for entry in orchard.water.calendar:
-            day = (year + timedelta(days=entry.day - 1)).isoformat()
-            entries.append((day, day, entry.title, entry.says, "water"))
+            day = (year + timedelta(days=round(entry.day) - 1)).isoformat()
+            words = WATER_JOBS[entry.job]
+            entries.append((day, day, words.says, in_system(words.remedy, reader), "water"))
     return entries

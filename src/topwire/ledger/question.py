@@ -19,7 +19,7 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 _KEEPS_WEEKS = 8
 
