@@ -30,7 +30,6 @@ from topwire.phenology.bloom import (
     bloom_hours,
     day_of_year,
     heat_after_chill,
-    hours_from_october,
     warmth,
 )
 from topwire.phenology.chill import portions
@@ -245,7 +244,7 @@ def needs_of(heat: dict[str, Array], records: Sequence[Dates]) -> dict[str, floa
 
 def _on(heat: dict[str, Array], dates: Dates, later: float) -> Array:
     total = heat[dates.place.name]
-    hour = np.clip(np.rint(hours_from_october(dates.full + later)).astype(int) - 1, 0, total.shape[1] - 1)
+    hour = np.clip(np.rint((dates.full + later + 91.5) * 24.0).astype(int) - 1, 0, total.shape[1] - 1)
     return total[dates.row, hour]
 
 

@@ -16,7 +16,6 @@ from topwire.phenology.bloom import (
     chill_with_frost,
     day_of_year,
     heat_after_chill,
-    hours_from_october,
     warmth,
 )
 from topwire.phenology.chill import portions
@@ -132,7 +131,6 @@ def test_no_season_is_no_answer() -> None:
 
 def test_noon_of_new_year_is_day_one() -> None:
     assert day_of_year(92 * 24 + 12) == 1.0
-    assert hours_from_october(1.0) == 92 * 24 + 12
 
 
 def test_warmth_hastens_bloom_where_chill_is_plenty(seasons: Seasons) -> None:

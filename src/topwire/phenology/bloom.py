@@ -150,8 +150,3 @@ def chill_with_frost(chill: Array, tmin: Array, tmax: Array) -> Array:
 def day_of_year(hours: npt.ArrayLike) -> Array:
     """Day of the bloom year from hours since 1 October, 0:00. Noon of 1 January is 1."""
     return np.asarray(hours, dtype=float) / 24.0 - (DAYS_BEFORE_NEW_YEAR - 0.5)
-
-
-def hours_from_october(day: npt.ArrayLike) -> Array:
-    """Hours since 1 October, 0:00, of a day of the bloom year; inverse of `day_of_year`."""
-    return (np.asarray(day, dtype=float) + (DAYS_BEFORE_NEW_YEAR - 0.5)) * 24.0
