@@ -22,13 +22,13 @@ from topwire.choice.findings import (
     Rivalry,
     StandingAdvice,
     Worth,
-    YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
 from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
     CropForecast,
     FruitSize,
+    KitchenYear,
     RuleOutcome,
     SetAdvice,
     SetLine,
@@ -337,7 +337,6 @@ def choice(trees: dict[str, int]) -> Choice:
             ),
         ),
         shortfall=200.0,
-        young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),
         batches=Batches(
             (Batch(2027, (("Gala", 40), ("Fuji", 20)), 20, ("Fuji",)), Batch(2028, (("GoldRush", 30),), 0, ())),
             planned=True, loses=900.0, gains=120.0, young_years=9,
@@ -378,6 +377,7 @@ def years(trees: dict[str, int]) -> CropForecast:
         trunk_width=np.tile(0.015 + 0.003 * leaf, (len(trees), 1)),
         gauge_width=np.array([0.0127, 0.0254]),
         gauge_fruits=np.tile([5.0, 20.0], (len(trees), 1)),
+        kitchen=(KitchenYear(3, 2030, (0.2, 0.0)), KitchenYear(8, 2035, (0.9, 0.9))),
         sizes=(FruitSize("Gala", 6e4, 0.17, 0.075, 0.9, 0.14, 0.07, 0.4),),
         rules=(RuleOutcome(YoungCrop.AT_THE_WIRE, 3.6, 0.02, 9.0, 61.0, True),),
         trials=(

@@ -196,7 +196,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
             text(
                 f"Dates: a bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to about "
                 f"{place.harvest_error_days:.0f} (root mean square error in years left out of the fit). Three years of "
-                "your own dates in catalogue/own_dates.csv make both better."
+                "your own dates in records/bloom.csv make both better."
             )
         )
     for department in ("years", "ledger"):

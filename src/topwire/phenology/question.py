@@ -60,7 +60,7 @@ def question(
         latitude=plan.place.latitude,
         colder=plan.place.colder_than_station,
         traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
-        own_dates=(*catalogue.rows("own_dates", OwnDate), *observed),
+        own_dates=tuple(observed),
         warming=plan.weather.warming,
         changes=(*stated_climates(catalogue), *changes),
         roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
@@ -87,6 +87,7 @@ def _temperatures(weather: Weather) -> Weather:
         hourly_wind=None,
         hourly_sun=None,
         hourly_rain=None,
+        stations=(),
     )
 
 

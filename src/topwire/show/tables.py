@@ -62,7 +62,10 @@ def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 
 def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return years_sheets.sheets(orchard.years, orchard.origin.planting_year, reader) if orchard.years else []
+    if orchard.years is None:
+        return []
+    needs = orchard.choice.needs if orchard.choice else ()
+    return years_sheets.sheets(orchard.years, needs, orchard.origin.planting_year, reader)
 
 
 def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
