@@ -94,6 +94,8 @@ def seasons(catalogue: Catalogue) -> PlaceSeasons:
         warmer=(),
         bloom_error_days=4.0,
         harvest_error_days=7.0,
+        bloom_error=np.full(len(rows), 4.0),
+        harvest_error=np.full(len(rows), 7.0),
         hardiness_zone="6b",
     )
 

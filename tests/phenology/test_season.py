@@ -186,7 +186,7 @@ def test_warm_winters_get_chill_not_met_and_no_date() -> None:
     found = foresee(plan(latitude=36.8), catalogue(), aquacrop_climate("tunis"))
     golden, anna = found.cultivars.index(GOLDEN), found.cultivars.index("Anna")
     missed = np.isnan(found.full_bloom[:, golden])
-    assert missed.mean() > 0.5
+    assert missed.mean() > 0.1
     assert np.isnan(found.harvest_first[missed, golden]).all()
     assert np.isnan(found.bloom_kill[missed, golden]).all()
     assert np.isfinite(found.full_bloom[:, anna]).all()

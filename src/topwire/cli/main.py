@@ -208,11 +208,17 @@ def _not_written(failed: "NotWritten") -> str:
 @main.command()
 @click.argument("folder_or_table", metavar="[FOLDER] WHAT", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+@click.option("--years", is_flag=True, help="place: bloom and harvest of every cultivar and year, as CSV.")
 @click.option("--use", help="catalogue: only cultivars that serve this use.")
 @click.option("--kind", help="catalogue: dessert, cooking, dual, cider, crab, or heritage.")
 @click.option("--right", help="catalogue, rootstocks: free, licensed or unknown.")
 def show(
-    folder_or_table: tuple[str, ...], as_json: bool, use: str | None, kind: str | None, right: str | None
+    folder_or_table: tuple[str, ...],
+    as_json: bool,
+    years: bool,
+    use: str | None,
+    kind: str | None,
+    right: str | None,
 ) -> None:
     """Show a department's result (place, ground, choice, layout, years, nursery, trellis, water, ledger) of the
     orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
@@ -224,7 +230,7 @@ def show(
         if what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields"):
             show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
         else:
-            show_department(folder, what, as_json=as_json)
+            show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:
         raise _Said(found.notices) from None
 

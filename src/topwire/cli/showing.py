@@ -14,8 +14,8 @@ from topwire.values.notice import Severity
 from topwire.values.units import Kind, shown
 
 
-def show_department(folder: Path, name: str, *, as_json: bool) -> None:
-    """One department of the orchard, as tables or as JSON.
+def show_department(folder: Path, name: str, *, as_json: bool, years: bool = False) -> None:
+    """One department of the orchard, as tables or as JSON; of the place also every year's dates as CSV.
 
     Raises
     ------
@@ -28,6 +28,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
     from topwire.engine.run import plan_orchard
     from topwire.engine.steps import STEPS
     from topwire.engine.store import as_json as to_json
+    from topwire.export.dates import dates_by_year
     from topwire.show.tables import department_tables
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
@@ -41,6 +42,10 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
             else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
+    if years and name != "place":
+        raise Faults(
+            [fault("show", f"--years is of the place, not of {name}.", "Write: topwire show place --years")]
+        )
     orchard = recall(folder) or plan_orchard(
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
@@ -50,6 +55,9 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
         raise CannotPlan(orchard.notices)
     if as_json:
         click.echo(to_json(result))
+        return
+    if years:
+        click.echo(dates_by_year(orchard).decode("utf-8-sig"), nl=False)
         return
     for table in department_tables(orchard, name):
         _print_table(table)

@@ -13,6 +13,7 @@ from topwire.export.comma import (
     staking,
     trees,
 )
+from topwire.export.dates import dates_by_year
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 
@@ -68,6 +69,7 @@ FILES: Mapping[str, Writer] = {
     "labels.pdf": _labels,
     "trees.csv": trees,
     "cultivars.csv": cultivars,
+    "dates_by_year.csv": dates_by_year,
     "orchard.xlsx": spreadsheet,
     "ground.geojson": geojson,
     "ground.svg": _ground_svg,

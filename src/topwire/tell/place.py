@@ -66,12 +66,12 @@ WORDS: Mapping[str, Speech] = {
         "Choose cultivars of low chill need.",
     ),
     "place.warm_winters": Words(
-        "winters bring {portions} chill portions here, the two places the bloom model was fitted to 87 to 110; in warm "
-        "winters bloom dates have been wrong by ten days and more.",
+        "winters bring {portions} chill portions here; on the one record of such winters the bloom model misses by "
+        "six days in the mean and by eight days more before it knows the place.",
         "Enter bloom dates of your own (records/bloom.csv).",
     ),
     "place.far_latitude": Words(
-        "bloom at latitude {latitude:.1f} is outside what the day-length part of the model was ever tried on.",
+        "bloom at latitude {latitude:.1f} is beyond the places the model was fitted to, 33 to 51 degrees north.",
         "Enter bloom dates of your own (records/bloom.csv).",
     ),
     "place.does_not_fit": lambda facts: Words(

@@ -17,17 +17,23 @@ MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", 
 TABLES = (
     TableSchema(
         "bloom_groups",
-        "Chill and heat to bloom, by group of cultivars.",
+        "Chill without which there is no bloom, by group of cultivars.",
         (
             choice("group", "the group", Chill),
-            number("begin", "chill from which heat begins to count", "portions", 0, 200),
-            positive("required", "chill after which no more is needed", "portions", 200),
-            positive("least", "heat to bloom after full chill", "growing degree hours", 100_000),
-            positive("extra", "heat more that is needed without chill", "growing degree hours", 200_000),
-            positive("fading", "how fast the extra fades with chill", "per portion", 10),
+            positive("required", "chill to be had by the day of bloom", "portions", 200),
             *REMARKED,
         ),
-        rising=(("begin", "required"),),
+    ),
+    TableSchema(
+        "bloom_shape",
+        "How warmth and chill lead to bloom: figures that all cultivars share.",
+        (
+            text("parameter", "the figure"),
+            positive("value", "as fitted", "see the remark", 1_000),
+            positive("error", "one standard deviation", "as the value", 1_000),
+            text("covariance", "with the first six figures, in their order", needed=False),
+            *REMARKED,
+        ),
     ),
     TableSchema(
         "wood_hardiness",
