@@ -22,7 +22,7 @@ from topwire.export.comma import csv_bytes
 from topwire.export.files import FILES
 from topwire.export.geography import ring
 from topwire.export.spreadsheet import spreadsheet
-from topwire.show.tables import named_tables
+from topwire.show.tables import every_table
 
 
 def read_csv(path: Path) -> list[dict[str, str]]:
@@ -62,7 +62,7 @@ def test_a_name_that_looks_like_a_formula_is_harmless_in_csv() -> None:
 
 def test_the_spreadsheet_reads_back(out: Path, orchard: Orchard) -> None:
     book = load_workbook(out / "orchard.xlsx")
-    names = [name.replace(".", " ")[:31] for name, _ in named_tables(orchard)]
+    names = [table.name.replace(".", " ")[:31] for table in every_table(orchard)]
     assert book.sheetnames == ["contents", *names, "layout trees"]
     assert [row[0].value for row in book["contents"].iter_rows(min_row=2)] == book.sheetnames[1:]
     sheet = book["layout trees"]

@@ -13,7 +13,6 @@ from topwire.show.cited import cited
 from topwire.show.summary import job
 from topwire.show.table import StandsIn, Table
 from topwire.show.tables import department_tables
-from topwire.show.water_tables import LINES_TRIED
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
@@ -32,7 +31,7 @@ TITLES = {
     "ledger": "Ledger and calendar",
 }
 # Tables the book tells in another way (planting sheets), in another chapter, or leaves to the spreadsheet.
-ELSEWHERE = ("Runs of one cultivar", BESIDE, LINES_TRIED)
+ELSEWHERE = ("Runs of one cultivar", BESIDE, "Drip lines tried")
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
@@ -197,7 +196,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
             text(
                 f"Dates: a bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to about "
                 f"{place.harvest_error_days:.0f} (root mean square error in years left out of the fit). Three years of "
-                "your own dates in catalogue/own_dates.csv make both better."
+                "your own dates in records/bloom.csv make both better."
             )
         )
     for department in ("years", "ledger"):

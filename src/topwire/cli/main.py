@@ -87,15 +87,16 @@ def new(folder: Path, units: str, example: str | None) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 def check(folder: Path) -> None:
     """Tell every fault in plan, weather and catalogue, with file, line and field."""
-    from topwire.engine.inputs import check_inputs
-
-    try:
-        inputs, notices = check_inputs(folder)
-    except Faults as found:
-        raise _Said(found.notices) from None
     from topwire.cli.writing import standing_out
+    from topwire.engine.check import check_folder
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
 
-    _tell(notices)
+    checked = check_folder(folder)
+    inputs = checked.inputs
+    if inputs is None:
+        raise _Said(all_told(checked.faults, Reader(checked.units)))
+    _tell(checked.notices)
     record = inputs.weather
     click.echo(
         f"{inputs.plan.name}: plan, catalogue and weather can be used "

@@ -63,7 +63,7 @@ def show_table(
     """A table of the catalogue, own rows of the folder included."""
     from topwire.catalogue.model import Catalogue
     from topwire.catalogue.tables import read_tables
-    from topwire.show.tables import catalogue_table
+    from topwire.show.catalogue_tables import catalogue_table
 
     catalogue = Catalogue(read_tables(folder / "catalogue"))
     table = catalogue_table(catalogue, what, use=use, kind=kind, right=right)
@@ -164,7 +164,7 @@ def _print_table(table: object) -> None:
     from rich.console import Console
     from rich.table import Table as RichTable
 
-    from topwire.show.tables import Table
+    from topwire.show.table import Table
 
     assert isinstance(table, Table)
     drawn = RichTable(title=table.title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)

@@ -9,7 +9,6 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
-from topwire.show.bill_table import bill
 from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
@@ -159,12 +158,3 @@ def from_sheet(name: str, department: str) -> Callable[[Orchard], bytes]:
         raise Absent(f"{name} has nothing to list")
 
     return made
-
-
-def water_bill(orchard: Orchard) -> bytes:
-    found = bill("", needed(orchard.water, "water").bill, _currency(orchard), Reader(orchard.origin.units))
-    return csv_bytes(found.columns, found.rows)
-
-
-def _currency(orchard: Orchard) -> str:
-    return orchard.ledger.currency if orchard.ledger else ""

@@ -12,7 +12,6 @@ from topwire.export.comma import (
     needed,
     staking,
     trees,
-    water_bill,
 )
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
@@ -75,7 +74,7 @@ FILES: Mapping[str, Writer] = {
     "staking.csv": staking,
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),
     "bill_trellis.csv": from_sheet("trellis.bill", "trellis"),
-    "bill_water.csv": water_bill,
+    "bill_water.csv": from_sheet("water.bill", "water"),
     "calendar.ics": calendar,
     "orchard.json": _json,
     "orchard.schema.json": _schema,

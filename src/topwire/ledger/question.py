@@ -22,9 +22,15 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
+_WATER_STAGES = {
+    WaterJob.OPEN: "water_open",
+    WaterJob.BEGIN: "water_begin",
+    WaterJob.LAST: "water_last",
+    WaterJob.EMPTY: "water_empty",
+}
 
 
 def question(
@@ -107,15 +113,11 @@ def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
 
 def _water_days(water: WaterPlan | None) -> dict[str, float]:
     """The year's days with the water, as stages."""
-    if water is None or not water.calendar:
+    if water is None:
         return {}
-    titles = {
-        "open the irrigation": "water_open",
-        "water from now on, normal year": "water_begin",
-        "last watering, normal year": "water_last",
-        "empty the irrigation": "water_empty",
+    return {
+        _WATER_STAGES[entry.job]: float(entry.day) for entry in water.calendar if entry.job in _WATER_STAGES
     }
-    return {titles[line.title]: float(line.day) for line in water.calendar if line.title in titles}
 
 
 def _median(days: Floats) -> float | None:

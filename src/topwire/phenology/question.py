@@ -59,7 +59,7 @@ def question(
         latitude=plan.place.latitude,
         colder=plan.place.colder_than_station,
         traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
-        own_dates=(*catalogue.rows("own_dates", OwnDate), *observed),
+        own_dates=tuple(observed),
         warming=plan.weather.warming,
         changes=(*stated_climates(catalogue), *changes),
         roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
@@ -86,6 +86,7 @@ def _temperatures(weather: Weather) -> Weather:
         hourly_wind=None,
         hourly_sun=None,
         hourly_rain=None,
+        stations=(),
     )
 
 
@@ -179,10 +180,6 @@ def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
     if faults:
         raise Faults(faults)
     return tuple(made)
-
-
-def _climate_climate_fault(label: str, says: str, remedy: str = "") -> Notice:
-    return fault(f"catalogue/{CLIMATES}.csv, {label}", says, remedy)
 
 
 def _climate_fault(label: str, says: str, remedy: str = "") -> Notice:
