@@ -55,7 +55,7 @@ def test_no_setting_is_left_out_of_the_keys(planned: tuple[Inputs, Earlier, dict
         ({"hands": 1.0}, {"ledger"}),
         ({"hours_per_week": 20.0}, {"ledger"}),
     ],
-    ids=str,
+    ids=lambda case: "-".join(sorted(case)),
 )
 def test_money_wakes_the_steps_that_count_it(
     planned: tuple[Inputs, Earlier, dict[str, str]], setting: dict[str, object], steps: set[str]

@@ -25,6 +25,12 @@ from topwire.values.fault import Faults, fault
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
+_WATER_STAGES = {
+    WaterJob.OPEN: "water_open",
+    WaterJob.BEGIN: "water_begin",
+    WaterJob.LAST: "water_last",
+    WaterJob.EMPTY: "water_empty",
+}
 
 
 def question(
@@ -107,15 +113,11 @@ def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
 
 def _water_days(water: WaterPlan | None) -> dict[str, float]:
     """The year's days with the water, as stages."""
-    if water is None or not water.calendar:
+    if water is None:
         return {}
-    stages = {
-        WaterJob.OPEN: "water_open",
-        WaterJob.BEGIN: "water_begin",
-        WaterJob.LAST: "water_last",
-        WaterJob.EMPTY: "water_empty",
+    return {
+        _WATER_STAGES[entry.job]: float(entry.day) for entry in water.calendar if entry.job in _WATER_STAGES
     }
-    return {stages[line.job]: float(line.day) for line in water.calendar if line.job in stages}
 
 
 def _median(days: Floats) -> float | None:
