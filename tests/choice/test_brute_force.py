@@ -153,7 +153,7 @@ def test_more_trees_are_bracketed_by_the_whole_programme(seed: int) -> None:
     assert serve(supply, needs, limits, found.trees)[0] == pytest.approx(found.objective)
 
 
-@pytest.mark.parametrize("seed", range(100, 300))
+@pytest.mark.parametrize("seed", range(100, 160))
 def test_random_kitchens_are_bracketed(seed: int) -> None:
     """Bound <= best of every planting <= plan, and equal where the gap is none."""
     supply, limits, useful = kitchen(seed)

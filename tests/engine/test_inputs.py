@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from engine import small
 
 import topwire
 from topwire.engine.check import check_folder
@@ -213,3 +214,18 @@ def test_check_surveys_the_ground(folder: Path) -> None:
 
 def test_a_good_folder_has_nothing_to_tell(folder: Path) -> None:
     assert topwire.check(folder) == ()
+
+
+def test_what_was_planted_wins_over_the_list_of_the_plan(tmp_path: Path) -> None:
+    folder = tmp_path / "yard"
+    small.make(folder)
+    plan = folder / "plan.yaml"
+    stated = "trees: {rootstock: G.41, standing: list.csv,"
+    plan.write_text(
+        plan.read_text(encoding="utf-8").replace("trees: {rootstock: G.41,", stated), encoding="utf-8"
+    )
+    head = "cultivar,rootstock,block,row,place,year\n"
+    (folder / "list.csv").write_text(head + "Gala,G.41,Yard,1,1,2019\nGala,G.41,Yard,1,2,2019\n")
+    (folder / "planted.csv").write_text(head + "GoldRush,G.41,Yard,1,2,2024\n,,Yard,1,3,\n")
+    found = {(tree.row, tree.place): tree.cultivar for tree in read_inputs(folder).standing}
+    assert found == {(1, 1): "Gala", (1, 2): "GoldRush"}

@@ -58,8 +58,10 @@ from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
 from topwire.ledger.findings import (
     BreakEven,
-    Event,
+    Job,
+    JobKind,
     Ledger,
+    Maturity,
     Moved,
     Running,
     Sensitivity,
@@ -272,6 +274,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
     planted = cultivar >= 0
     return Layout(
         cultivars=names,
+        codes=tuple(name[:3] for name in names),
         cultivar=cultivar,
         rootstock=("G.41",) * len(names),
         year_planted=np.where(planted, 2027, 0),
@@ -288,6 +291,10 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         tried=900,
         exact=False,
         pollen_good_years=0.93,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 
@@ -566,14 +573,21 @@ def ledger() -> Ledger:
         beside=(),
         sulphite=(Sulphite(3.4, 0.032),),
         works=(
-            WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
+            WorkText("planting", "plant", "graft union a hand above the soil; water in", "", "spade"),
             WorkText("dormant pruning", "prune", "take out the largest limbs",
-                     "Ladders: firm ground, three points held."),
+                     "Ladders: firm ground, three points held.", "saw"),
         ),
         calendar=(
-            Event("2027-11-01", "2027-11-20", "planting", "", 1, 1, "last_harvest", 5),
-            Event("2028-01-10", "2028-03-10", "dormant pruning", "", 4, None, "", 0),
+            Job("planting", JobKind.TABLE, "planting", "", None, "2027-11-01", "2027-11-20", "2027-11-30",
+                "last_harvest", 5, (), 0.0, 130.0, 3),
+            Job("bench_graft", JobKind.NURSERY, "bench_graft", "", None, "2027-03-01", "2027-03-29", "2027-04-10",
+                "", 0, (), 0.0, 20.0, 2),
+            Job("dormant pruning.10", JobKind.TABLE, "dormant pruning", "", 10, "2037-01-10", "2037-03-10",
+                "2037-03-10", "", 0, ("planting",), 0.0, 60.0, 2),
+            Job("pick.GoldRush.10", JobKind.PICK, "pick", "GoldRush", 10, "2037-10-10", "2037-10-20", "2037-10-20",
+                "", 0, (), 0.0, 40.0, 3, Maturity(3, 6, 7.3, 8.2, True)),
         ),
+        planted_in_spring=False,
         notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

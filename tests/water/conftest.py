@@ -28,6 +28,7 @@ def planted(ground: Ground, year: int) -> Layout:
     standing = np.array([name != "" for name in ground.standing_cultivar], dtype=bool)
     return Layout(
         cultivars=("A", "B"),
+        codes=("A", "B"),
         cultivar=(np.arange(count) // 20) % 2,
         rootstock=("G.41", "G.41"),
         year_planted=np.where(standing, ground.standing_year, year),
@@ -44,6 +45,10 @@ def planted(ground: Ground, year: int) -> Layout:
         tried=0,
         exact=True,
         pollen_good_years=1.0,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 

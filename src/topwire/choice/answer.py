@@ -7,6 +7,7 @@ from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
+from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.proof import prove
@@ -24,8 +25,8 @@ Index = npt.NDArray[np.int64]
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
 
 
-def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
-    """Cultivars and numbers for this place, this kitchen, this ground.
+def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, Cuts]:
+    """Cultivars and numbers for this place, this kitchen, this ground; and what was learnt of the years, to be kept.
 
     Raises
     ------
@@ -69,7 +70,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
     )
     harder = tuple(int(year) for year in weighed.years[supply.years.size :])
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
-    return Choice(
+    choice = Choice(
         chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
@@ -94,6 +95,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> Choice:
         proof=proof,
         notices=choice_notices(asked, trees, service, planted, harder),
     )
+    return choice, found.cuts
 
 
 def _chosen(

@@ -4,7 +4,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
+import numpy as np
+
 from topwire.choice.asked import Barred
+from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
@@ -128,6 +131,16 @@ class NeedLine:
     served: KilogramsArray
     made: tuple[int, ...] = ()
 
+    @property
+    def weakest(self) -> tuple[int, Share, Share] | None:
+        """The week that is served least: its number, the share served in the mean year and in its worst."""
+        weeks = np.flatnonzero(self.wanted > 0)
+        if not weeks.size or not self.a_week:
+            return None
+        shares = self.served[:, weeks] / self.wanted[weeks]
+        at = int(np.argmin(shares.mean(axis=0)))
+        return int(weeks[at]) + 1, float(shares[:, at].mean()), float(shares[:, at].min())
+
 
 @dataclass(frozen=True)
 class StandingAdvice:
@@ -248,3 +261,16 @@ class Choice:
     standing: tuple[StandingAdvice, ...] = ()
     batches: Batches | None = None
     harder_springs: tuple[int, ...] = ()
+
+    @property
+    def gap_of_avoidable(self) -> Share:
+        """The gap beside the part of the cost that any planting can change."""
+        part = self.objective - self.unavoidable
+        return max(0.0, self.objective - self.bound) / part if part > 0 else 0.0
+
+    @property
+    def worst_fifth(self) -> Share:
+        """Share of all that is wanted that reaches the kitchen in the worst fifth of years."""
+        served = np.sort(np.sum([need.served.sum(axis=1) for need in self.needs], axis=0))
+        few = served[: max(1, round(WORST_SHARE * served.size))]
+        return float(few.mean() / max(sum(float(need.wanted.sum()) for need in self.needs), 1e-9))

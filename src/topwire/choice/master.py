@@ -16,7 +16,8 @@ from topwire.choice.supply import Supply
 from topwire.choice.year import Cut
 
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
-SLACK = 1e-7
+NEW_CULTIVAR = 5.0  # [trees] what a cultivar that comes or goes counts beside its trees
+NEAR_ENOUGH = 0.02  # gap of the search for the nearest planting: it has to be near, not the very nearest
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,14 @@ class Master:
     """The first stage over some weather years, kept with the solver."""
 
     def __init__(
-        self, supply: Supply, limits: Limits, useful: Donors, years: Index, *, whole_trees: bool = False
+        self,
+        supply: Supply,
+        limits: Limits,
+        useful: Donors,
+        years: Index,
+        *,
+        whole_trees: bool = False,
+        own: Index | None = None,
     ) -> None:
         model = Model()
         stage = add_planting(model, supply, limits, useful)
@@ -91,6 +99,27 @@ class Master:
         model.put(rows, self.over, 1.0)
         model.put(rows, np.repeat(self.level, count), 1.0)
         model.put(rows, self.year_cost, -1.0)
+        self._own = own
+        if own is not None:  # distance from the own plan, and the cost as a row
+            self._apart = model.add_columns(np.zeros(self.trees.size))
+            for sign in (1.0, -1.0):
+                rows = model.add_rows(-sign * own, np.inf)
+                model.put(rows, self._apart, 1.0)
+                model.put(rows, self.trees, -sign)
+            row = model.add_rows(-np.inf, np.inf)
+            self._cost_row = int(row[0])
+            self._costs = (
+                np.concatenate([self.trees, self.level, self.over, self.year_cost]),
+                np.concatenate(
+                    [
+                        TREE_COST * limits.tree_cost,
+                        np.full(1, WORST_WEIGHT),
+                        np.full(count, WORST_WEIGHT / (WORST_SHARE * count)),
+                        np.full(count, (1 - WORST_WEIGHT) / count),
+                    ]
+                ),
+            )
+            model.put(row, *self._costs)
         self._first_cut = model.height
         self._bounds = (
             np.concatenate([limits.there(supply), limits.stays(supply).astype(float)]),
@@ -175,6 +204,19 @@ class Master:
         planted = np.round(found.values[self.planted])
         trees = np.where(planted > 0, found.values[self.trees], 0.0)
         return FirstStage(trees, planted, found.objective, found.bound, found.values)
+
+    def nearest(self, most_cost: float) -> FirstStage | None:
+        """Of all plantings that cost no more, as far as the cuts know, the one nearest to the own plan.
+
+        Trees that change count 1 each, a cultivar that comes or goes NEW_CULTIVAR more.
+        """
+        assert self._own is not None
+        self._live.between(self._cost_row, -np.inf, most_cost)
+        columns, _ = self._costs
+        self._live.cost(columns, np.zeros(columns.size))
+        self._live.cost(self._apart, np.ones(self._apart.size))
+        self._live.cost(self.planted, np.where(self._own > 0, -NEW_CULTIVAR, NEW_CULTIVAR))
+        return self.solve_whole(NEAR_ENOUGH)
 
     def forget_slack(self, stage: FirstStage, room: float) -> None:
         """Take out the cuts that lie more than `room` [weighted kg] below the cost of their year here."""

@@ -34,6 +34,7 @@ class Limits:
     board: int  # different table cultivars wanted
     press_week: float | None  # [kg]
     cellar: float | None  # [kg]
+    at_least: int = 0  # trees, standing ones included
 
     def some(self, keep: Sequence[int] | Index) -> "Limits":
         """The limits for some of the cultivars."""
@@ -94,8 +95,8 @@ def plant(model: Model, supply: Supply, limits: Limits) -> FirstStage:
 
 
 def within_the_ground(model: Model, planting: FirstStage, limits: Limits) -> None:
-    """No more trees than places."""
-    model.put(model.add_rows(-np.inf, float(limits.places)), planting.trees, 1.0)
+    """No more trees than places, and no fewer than asked for."""
+    model.put(model.add_rows(float(limits.at_least), float(limits.places)), planting.trees, 1.0)
 
 
 def number_of_cultivars(model: Model, planting: FirstStage, limits: Limits) -> None:

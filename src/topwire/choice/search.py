@@ -27,7 +27,7 @@ from topwire.choice.year import YearProgramme, year_programmes
 
 GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
-OPENING = 0.01  # relative gap at which the opening over few years is left
+OPENING = 0.03  # relative gap at which the opening over few years is left
 FRACTIONS = 0.3  # share of the gap at which the problem in fractions is left
 DECISIONS = 0.3  # share of the gap at which the master in whole decisions is left
 OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
@@ -197,13 +197,13 @@ def _in_whole(
         cost = cost_of(costs, limits, numbers)
         if cost < best:
             best, trees = cost, numbers
+        master.add(cuts)
         if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
             break
-        master.add(cuts)
     assert trees is not None
     if not whole_trees:
         trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
-    assert years.cuts is not None
+    assert master.cuts is not None
     assert root.planted_price is not None
     assert root.trees_price is not None
     dearer = np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(
@@ -215,7 +215,7 @@ def _in_whole(
         np.where(root.planted > TINY, 0.0, dearer),
         best,
         bound,
-        years.cuts,
+        master.cuts,
     )
 
 
@@ -238,8 +238,9 @@ def _whole_trees(
         cost = cost_of(costs, limits, whole)
         if cost < best:
             best, found = cost, whole
+        fixed.add(cuts)
+        master.add(cuts)
         if best - bound <= gap * best or best - stage.bound <= ROUNDING * gap * best:
             break
-        fixed.add(cuts)
     assert found is not None
     return found, best

@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
+PRIMAL = 4  # HiGHS's number of the method
 
 
 @dataclass
@@ -105,11 +106,14 @@ NOWHERE = Optimum(None, np.inf, np.inf, None, None, True)
 class Live:
     """A linear programme that stays with the solver: bounds change and rows come in, and it is solved on from there.
 
-    Whole numbers may be fractions here. The same steps give the same answers: one thread, no clock.
+    Whole numbers may be fractions here. `primal`: the primal simplex method instead of the dual one.
+    The same steps give the same answers: one thread, no clock.
     """
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: Model, *, primal: bool = False) -> None:
         self._highs = _loaded(model, whole=False)
+        if primal:
+            self._highs.setOptionValue("simplex_strategy", PRIMAL)
         self._height = model.height
 
     def solve(self) -> Optimum:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
+PLANTED = "planted.csv"  # what was really planted; it wins over the plan
 T = TypeVar("T")
 INVENTION_SEED = 1  # of invented weather years: equal plans see equal years
 LARGEST_WEATHER = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
@@ -303,23 +304,31 @@ def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], li
 
 
 def _standing(folder: Path, tree: Any, catalogue: Catalogue | None) -> tuple[StandingTree, ...]:
-    name = at(tree, ("trees", "standing"))
-    if not isinstance(name, str):
-        return ()
-    text = own_text(folder / name, located(PLAN_FILE, tree, ("trees", "standing")), name, LARGEST)
+    """Trees of planted.csv where there is such a file, and of the list the plan names; planted.csv wins."""
+    stated = at(tree, ("trees", "standing"))
+    places = {}
+    if isinstance(stated, str):
+        places[stated] = located(PLAN_FILE, tree, ("trees", "standing"))
+    if (folder / PLANTED).exists():
+        places.setdefault(PLANTED, PLANTED)
     blocks = at(tree, ("ground", "blocks"))
     planting = at(tree, ("years", "planting"))
-    if catalogue is None:
-        return ()
-    return parse_standing(
-        text,
-        name,
-        cultivars=catalogue.cultivar,
-        rootstocks=catalogue.rootstock,
-        blocks=[str(at(block, ("name",))) for block in (blocks if isinstance(blocks, list) else [])],
-        synonyms=synonyms_of(catalogue),
-        latest=planting if isinstance(planting, int) else 2100,
-    )
+    found: dict[tuple[str, int, int], StandingTree] = {}
+    for name, where in places.items():
+        text = own_text(folder / name, where, name, LARGEST)
+        if catalogue is None:
+            continue
+        trees = parse_standing(
+            text,
+            name,
+            cultivars=catalogue.cultivar,
+            rootstocks=catalogue.rootstock,
+            blocks=[str(at(block, ("name",))) for block in (blocks if isinstance(blocks, list) else [])],
+            synonyms=synonyms_of(catalogue),
+            latest=planting if isinstance(planting, int) else 2100,
+        )
+        found.update({(tree.block, tree.row, tree.place): tree for tree in trees})
+    return tuple(found.values())
 
 
 def _digest(parts: Iterable[bytes]) -> str:

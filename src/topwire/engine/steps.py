@@ -5,7 +5,7 @@ Imports stand inside the functions: a command that needs one department does not
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from topwire.choice.asked import ChoiceQuestion
@@ -153,22 +153,45 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
 
 
-def _choice(asked: ChoiceQuestion, progress: Progress) -> Choice:
-    from topwire.choice.answer import answer
+@dataclass(frozen=True)
+class _ChoiceStep(Department):
+    """The choice: beside its findings it keeps what it learnt of the years in the plan's folder."""
 
-    return answer(asked, progress)
+    name: str = "choice"
+    says: str = "cultivars and numbers"
+    needs: tuple[str, ...] = ("place", "ground")
+    findings: type[object] = Choice
+
+    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+        asked = _ask_choice(inputs, earlier)
+
+        def answered(progress: Progress) -> Choice:
+            from topwire.choice.answer import answer
+            from topwire.choice.what_if import years_key
+            from topwire.engine.learnt import keep_learnt
+
+            choice, cuts = answer(asked, progress)
+            keep_learnt(inputs.folder, years_key(asked), cuts)
+            return choice
+
+        return Posed(asked, self.findings, answered)
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
+    from topwire.engine.last_layout import last_layout
     from topwire.layout.question import layout_question
 
-    return layout_question(
+    asked = layout_question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
     )
+    last = last_layout(inputs.folder)
+    if last is not None and last.asked == asked.bare_key and not last.itself_from_last:
+        return asked  # nothing was changed: the very question that out/ answers
+    return replace(asked, before=last)
 
 
 def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
@@ -269,7 +292,7 @@ def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
-CHOICE = Step("choice", "cultivars and numbers", Choice, _ask_choice, _choice, ("place", "ground"))
+CHOICE = _ChoiceStep()
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",

@@ -1,12 +1,13 @@
 """What if: the choice made again under one change, set beside the plan's own. Nothing is written into out/."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
-from topwire.choice.what_if import Changed, changed
+from topwire.choice.what_if import Changed, changed, years_key
 from topwire.engine.inputs import Inputs
+from topwire.engine.learnt import learnt
 from topwire.engine.names import synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
@@ -47,12 +48,18 @@ def compare(
         raise CannotPlan(ours.notices)
     other = inputs.with_plan(_changed(inputs, with_=with_, without=without, trees=trees))
     theirs = plan_orchard(other, progress=progress, until="ground")
-    if theirs.place is None or theirs.ground is None:
+    if ours.place is None or ours.ground is None or theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
     try:
-        asked = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
+        asked = question(inputs.plan, inputs.catalogue, ours.place, places_of(ours.ground))
+        changed_to = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
+        if trees is not None:
+            limits = changed_to.limits
+            changed_to = replace(changed_to, limits=replace(limits, at_least=limits.places))
         progress("choosing again under the change")
-        return Compared(ours.choice, changed(asked))
+        own = {line.name: line.trees for line in ours.choice.chosen}
+        cuts = learnt(inputs.folder, years_key(asked))
+        return Compared(ours.choice, changed(asked, changed_to, own, cuts))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
 

@@ -72,6 +72,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
                 block.rows[ground.row[index]].number,
                 int(ground.place[index]),
                 layout.cultivars[kind] if kind >= 0 else "",
+                layout.codes[kind] if kind >= 0 else "",
                 stock,
                 int(layout.year_planted[index]) or None,
                 "yes" if stands else "no",
@@ -83,7 +84,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
             )
         )
     header = (
-        "address", "block", "row", "place", "cultivar", "rootstock", "year planted", "stood already",
+        "address", "block", "row", "place", "cultivar", "code", "rootstock", "year", "stood already",
         f"from the start post ({unit})", "longitude (deg)", "latitude (deg)", "useful pollen (1 = enough)",
         "useful donors in reach",
     )  # fmt: skip

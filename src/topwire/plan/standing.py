@@ -1,4 +1,4 @@
-"""Trees that already stand: a CSV the grower keeps, one line a tree."""
+"""Trees that already stand: a CSV the grower keeps, one line a tree; trees.csv of a plan is read as one."""
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
@@ -38,7 +38,8 @@ def parse_standing(
     ------
     Faults
         With file, line and column of every fault: missing column, unknown cultivar, rootstock or block, a place
-        that is no number, a year after `latest` (the planting), two trees at one place.
+        that is no number, a year after `latest` (the planting), two trees at one place. A line without a cultivar is a
+        place left empty.
     """
     columns, lines = read_cells(text, where)
     columns = tuple(name.lower() for name in columns)
@@ -56,7 +57,9 @@ def parse_standing(
     for number, row in lines:
         line = f"{where}, line {number}"
         lowered = {name.lower(): cell for name, cell in row.items()}
-        cells = {name: lowered.get(name, "") for name in COLUMNS}
+        cells = {name: _bare(lowered.get(name, "")) for name in COLUMNS}
+        if not cells["cultivar"]:
+            continue  # a place left empty
         cells["cultivar"] = synonyms.get(cells["cultivar"].lower(), cells["cultivar"])
         found = [_named(f"{line}, {name}", cells[name], names) for name, names in known.items()]
         found += [
@@ -89,6 +92,11 @@ def parse_standing(
     if faults:
         raise Faults(faults)
     return tuple(trees)
+
+
+def _bare(cell: str) -> str:
+    """A cell without the apostrophe that keeps spreadsheets from taking it for a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
 
 
 def _named(where: str, name: str, names: Collection[str]) -> Notice | None:

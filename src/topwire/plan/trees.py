@@ -102,7 +102,18 @@ class TrellisSection(Section):
         description="thickness of the posts of a fence that trees are tied to (along_fence)",
     )
     fence_post_spacing: Length | None = Field(None, ge=0.3, le=6, description="between those posts")
-    return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
+    choose_by: Literal["cost", "storm"] = Field(
+        "cost",
+        description="cost: posts by least cost of building and of what falls over the years; "
+        "storm: everything stands the storm of return_period",
+    )
+    return_period: Literal[10, 25, 50, 100, 300] = Field(
+        50,
+        description="years between storms that wires and ends (with choose_by storm: everything) must stand",
+    )
+    post_depth: Length | None = Field(
+        None, ge=0.5, le=3, description="deepest a post can be driven: rock, or what the driver reaches"
+    )
     hill: Hill | None = Field(
         None,
         description="ridge, escarpment or round hill the rows stand on; none = taken from the block's slope",

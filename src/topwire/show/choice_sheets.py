@@ -10,6 +10,7 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
+WEAK = 0.9  # share served below which a need's weakest week is told
 _CROP = (Link(LinkKind.TABLE, "crop_load"),)
 _NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
 
@@ -34,7 +35,10 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
 def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more_springs = f" and {harder} of their springs with harder frost" if harder else ""
-    return f"Solved over {years} weather years together{more_springs}; at most {choice.gap:.2%} from the best possible."
+    return (
+        f"Solved over {years} weather years together{more_springs}; at most {choice.gap:.2%} from the best possible, "
+        f"{choice.gap_of_avoidable:.2%} of what any planting can change."
+    )
 
 
 def _cultivar(name: str) -> Linked:
@@ -143,6 +147,15 @@ def service(choice: Choice, reader: Reader) -> Sheet:
     notes.append(
         f"Short in the mean year, each need times its weight: {short}; {none_could} of it no planting here could serve."
     )
+    for need in choice.needs:
+        weakest = need.weakest
+        if weakest is not None and weakest[1] < WEAK:
+            week, mean, worst = weakest
+            notes.append(
+                f"Weakest for {need.use}: the week from {week_label(week)}, served {mean:.0%} in the mean year and "
+                f"{worst:.0%} in its worst."
+            )
+    notes.append(f"In the worst fifth of years {choice.worst_fifth:.0%} of all that is wanted is served.")
     return Sheet(
         "choice.service",
         "What the kitchen wants and what it gets in a year of full crop",

@@ -5,6 +5,7 @@ import numpy as np
 from topwire.engine.orchard import Orchard
 from topwire.show.reader import Reader, date_words
 from topwire.tell.trellis import condition_words, part_words
+from topwire.values.calendar import week_label
 from topwire.values.units import Kind
 
 Facts = list[tuple[str, str]]
@@ -66,9 +67,17 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
     wanted = sum(float(need.wanted.sum()) for need in choice.needs)
     served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
     share = f" ({served / wanted:.0%})" if wanted else ""
+    weakest = [
+        (need.weakest[1], need.use, need.weakest[0]) for need in choice.needs if need.weakest is not None
+    ]
+    least = ""
+    if weakest:
+        served_least, use, week = min(weakest)
+        least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
         f"Of {reader.text(wanted, Kind.MASS)} wanted a year, {reader.text(served, Kind.MASS)}{share} served in the "
-        f"mean year of full crop. By the plan's own measure no other choice is more than {choice.gap:.1%} better."
+        f"mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any planting "
+        f"can change, no other choice does more than {choice.gap_of_avoidable:.1%} better by the plan's own measure."
     )
 
 

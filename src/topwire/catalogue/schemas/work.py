@@ -3,10 +3,6 @@
 from topwire.catalogue.schema import REMARKED, SOURCED, TableSchema, choice, number, positive, text, whole
 
 _STAGE = text("stage", "a stage of the year (full_bloom), or month-day (08-15)")
-_DAYS = (
-    whole("begin", "first day, from the stage (before: negative)", -365, 365),
-    whole("end", "last day, from the stage", -365, 365),
-)
 _LEAVES = (
     whole("first_leaf", "first growing season it is done in; 0 = the planting year", 0, 60),
     whole("last_leaf", "last growing season it is done in", 0, 60),
@@ -21,27 +17,39 @@ TABLES = (
             positive("low", "a low rate", "in the row's basis", 100_000),
             positive("middle", "the rate used", "in the row's basis", 100_000),
             positive("high", "a high rate", "in the row's basis", 100_000),
-            *_LEAVES,
-            _STAGE,
-            *_DAYS,
             *REMARKED,
         ),
-        rising=(("low", "middle", "high"), ("first_leaf", "last_leaf"), ("begin", "end")),
+        rising=(("low", "middle", "high"),),
     ),
     TableSchema(
         "work_calendar",
         "What is done when.",
         (
             text("item", "the work"),
+            text("year", "of work done once: planting-1, graft+1; empty: every year", needed=False),
             _STAGE,
-            *_DAYS,
+            whole("begin", "first day, from the stage (before: negative)", -365, 365),
+            text("until", "stage it lasts to; empty: the same one", needed=False),
+            whole("end", "last day, from that stage", -365, 365),
             *_LEAVES,
+            whole("every", "how many years apart it comes again", 1, 60),
+            text("moves", "yes: may be done earlier, so that what waits for it is not held up", needed=False),
+            text("ground", "open: not in frozen ground", needed=False),
+            text(
+                "needs",
+                "work it waits for, apart by “;”; “=” before one: only until it has begun",
+                needed=False,
+            ),
+            text("only", "conditions that all have to hold", needed=False),
+            text("labour", "row of labour.csv its hours come from", needed=False),
+            whole("people", "who work at it together", 1, 200),
+            text("tools", "what has to be at hand", needed=False),
             text("what", "what is done"),
             text("how", "how"),
             text("caution", "what can hurt", needed=False),
             *SOURCED,
         ),
-        rising=(("first_leaf", "last_leaf"), ("begin", "end")),
+        rising=(("first_leaf", "last_leaf"),),
     ),
     TableSchema(
         "maturity",

@@ -1,0 +1,79 @@
+"""What if on kept cuts: true gaps, conditions kept, and nothing moves without need."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from choice.conftest import BY_LEAF, need
+from choice.monolith import build, solve_whole
+from choice.test_brute_force import kitchen
+
+from topwire.choice.asked import ChoiceQuestion, PlantingTime
+from topwire.choice.search import Found, find
+from topwire.choice.what_if import WHAT_IF_GAP, changed, years_key
+
+NEEDS = (
+    need("fresh", 30, 8, weekly=30.0, weight=2.0),
+    need("sauce", 28, 45, total=300.0),
+    need("juice", 30, 50, total=400.0),
+)
+
+
+def asked(seed: int = 11) -> ChoiceQuestion:
+    supply, limits, useful = kitchen(seed)
+    limits = replace(limits, places=90, fewest_trees=9, most_trees=40, press_week=30.0, cellar=250.0)
+    return ChoiceQuestion(
+        supply, NEEDS, limits, useful, {}, {}, 90, PlantingTime(2027, 1, None, 20), BY_LEAF, 3.0, (1.5, 4.5), 2.0, None
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def own() -> tuple[ChoiceQuestion, Found, dict[str, int]]:
+    question = asked()
+    found = find(question.supply, NEEDS, question.limits, question.useful)
+    names = [row.name for row in question.supply.cultivars]
+    return question, found, {names[at]: int(found.trees[at]) for at in np.flatnonzero(found.trees)}
+
+
+def test_no_change_moves_nothing(own: tuple[ChoiceQuestion, Found, dict[str, int]]) -> None:
+    question, found, trees = own
+    assert changed(question, question, trees, found.cuts).trees == trees
+
+
+def test_a_change_of_trees_taste_or_must_have_leaves_what_was_learnt_in_force() -> None:
+    question = asked()
+    other = replace(question, limits=replace(question.limits, places=70, must_have=("Gala",), fewest_trees=5))
+    assert years_key(other) == years_key(question)
+    assert years_key(replace(question, limits=replace(question.limits, cellar=200.0))) != years_key(question)
+
+
+def test_so_many_trees_are_so_many_and_the_gap_is_true(
+    own: tuple[ChoiceQuestion, Found, dict[str, int]],
+) -> None:
+    question, found, trees = own
+    limits = replace(question.limits, places=70, at_least=70)
+    after = changed(question, replace(question, limits=limits), trees, found.cuts)
+    assert sum(after.trees.values()) == 70
+    programme = build(question.supply, NEEDS, limits, question.useful)
+    best = solve_whole(programme, question.supply, limits, gap=1e-6).objective
+    assert after.gap <= 2 * WHAT_IF_GAP
+    assert best > found.objective - 1e-6 or limits.places >= question.limits.places
+
+
+def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(
+    own: tuple[ChoiceQuestion, Found, dict[str, int]],
+) -> None:
+    question, found, trees = own
+    names = [row.name for row in question.supply.cultivars]
+    new = next(name for name in names if name not in trees)
+    more = replace(question, limits=replace(question.limits, must_have=(new,), most_cultivars=5))
+    assert changed(question, more, trees, found.cuts).trees[new] >= question.limits.fewest_trees
+    gone = next(iter(trees))
+    keep = np.array([at for at, name in enumerate(names) if name != gone])
+    fewer = replace(
+        question,
+        supply=question.supply.chosen(keep),
+        limits=question.limits.some(keep),
+        useful=question.useful[np.ix_(keep, keep)],
+    )
+    assert gone not in changed(question, fewer, trees, found.cuts).trees
