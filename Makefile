@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo test lint bench clean
+.PHONY: demo test lint bench fuzz clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -20,6 +20,11 @@ lint: .venv/ready-test
 
 bench: .venv/ready-test
 	@for script in benchmarks/bench_*.py; do echo "== $$script"; $(BIN)/python $$script || exit 1; done
+
+CASES ?= 20000
+SEED ?= 1
+fuzz: .venv/ready-test
+	cd tests && ../$(BIN)/python -m fuzz.run $(CASES) --seed $(SEED)
 
 .venv/ready: pyproject.toml
 	$(PYTHON) -m venv .venv

@@ -1,7 +1,8 @@
-"""How long the layout takes as the ground grows, and what each part costs.
+"""How long the planting takes as the ground grows, how it walks, and how far seeds spread.
 
 Invented ground: rectangular blocks of up to about 3,000 places, cultivars drawn from the catalogue in equal numbers,
-twenty weather years. Ratios are against the row before (trees x, seconds x).
+twenty weather years. Ratios are against the row before (trees x, seconds x), in processor time. The last lines lay the
+second size out with ten seeds.
 """
 
 import sys
@@ -10,12 +11,20 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
+import numpy as np
 from layout import worlds
 
-SIZES = ((300, 10), (1000, 20), (3000, 40), (10_000, 40), (30_000, 40))  # trees, cultivars
+from topwire.layout.answer import SEED, lay_out
+from topwire.layout.asked import LayoutQuestion
+from topwire.layout.findings import Layout
+from topwire.layout.question import layout_question
+from topwire.plan.model import Plan
+
+SIZES = ((300, 10), (1240, 30), (3000, 40), (10_000, 40), (30_000, 40))  # trees, cultivars
+SEEDS = 10
 
 
-def plan_of(trees: int):  # type: ignore[no-untyped-def]
+def plan_of(trees: int) -> Plan:
     """Blocks of 30 rows of 100 trees, 1 m by 3.5 m, side by side."""
     left, blocks = trees, []
     while left > 0:
@@ -38,35 +47,48 @@ def plan_of(trees: int):  # type: ignore[no-untyped-def]
     return worlds.plan(blocks)
 
 
-def main() -> None:
+def asked(trees: int, count: int) -> LayoutQuestion:
     catalogue = worlds.catalogue()
-    seasons = worlds.seasons(catalogue)
     names = worlds.overlapping_names(catalogue, 40)
-    print(
-        f"{'trees':>7} {'cultivars':>9} {'survey s':>9} {'layout s':>9} {'trees x':>8} {'seconds x':>9}  walk against"
+    plan = plan_of(trees)
+    ground = worlds.survey(plan, catalogue)
+    each = int(min(trees, ground.capacity) * 0.97) // count
+    choice = worlds.choice(catalogue, dict.fromkeys(names[:count], each))
+    return layout_question(plan, catalogue, worlds.seasons(catalogue), ground, choice)
+
+
+def said(layout: Layout, taken: float) -> str:
+    there = layout.cultivar >= 0
+    hours = layout.hours.total if layout.hours else 0.0
+    walks = layout.walks
+    shortest = min(run.last - run.first + 1 for run in layout.runs)
+    return (
+        f"{taken:7.1f} s  {hours:7.1f} h/year  of catalogue walk {walks.here / walks.catalogue_order:.2f}, of random "
+        f"{walks.here / walks.random_trees:.2f}; worst pollen {layout.pollen[there].min():.2f}, fewest donors "
+        f"{layout.donors_in_reach[there].min()}, shortest run {shortest}"
     )
+
+
+def main() -> None:
     before: tuple[int, float] | None = None
     for trees, count in SIZES:
-        plan = plan_of(trees)
-        start = time.perf_counter()
-        ground = worlds.survey(plan, catalogue, {}, ())
-        surveyed = time.perf_counter() - start
-        each = int(min(trees, ground.capacity) * 0.97) // count
-        choice = worlds.choice(catalogue, dict.fromkeys(names[:count], each))
-        start = time.perf_counter()
-        layout = worlds.laid_out(plan, catalogue, seasons, ground, choice)
-        taken = time.perf_counter() - start
-        growth = "" if before is None else f"{trees / before[0]:8.1f} {taken / before[1]:9.1f}"
-        there = layout.cultivar >= 0
-        print(
-            f"{each * count:7d} {count:9d} {surveyed:9.2f} {taken:9.2f} {growth:>18}  "
-            f"random trees {layout.picking_walk / layout.picking_walk_random:.2f}, "
-            f"random runs {layout.picking_walk / layout.picking_walk_random_runs:.2f}, "
-            f"catalogue order {layout.picking_walk / layout.picking_walk_catalogue:.2f}; "
-            f"worst pollen {layout.pollen[there].min():.2f}, shortest run "
-            f"{min(run.last - run.first + 1 for run in layout.runs)}"
-        )
+        question = asked(trees, count)
+        start = time.process_time()
+        layout = lay_out(question)
+        taken = time.process_time() - start
+        growth = "" if before is None else f"{trees / before[0]:5.1f} x {taken / before[1]:5.1f} x"
+        print(f"{trees:7d} trees {growth:>16} {said(layout, taken)}", flush=True)
         before = (trees, taken)
+    question = asked(*SIZES[1])
+    totals = []
+    for number in range(SEEDS):
+        start = time.process_time()
+        layout = lay_out(question, seed=SEED + number)
+        print(f"  seed {number} {said(layout, time.process_time() - start)}", flush=True)
+        totals.append(layout.hours.total if layout.hours else 0.0)
+    print(
+        f"seeds spread by {np.ptp(totals) / np.mean(totals):.0%} of their mean of {np.mean(totals):.1f} h/year"
+    )
 
 
 if __name__ == "__main__":

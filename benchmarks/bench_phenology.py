@@ -2,24 +2,20 @@
 
     OMP_NUM_THREADS=1 python benchmarks/bench_phenology.py
 
-Two comparisons, each of the same work in the same run, the answers held equal before a ratio is printed:
-
-1. the whole way from daily minimum and maximum to bloom dates, against a plain Python loop over hours;
-2. chill then heat from daily means (the one model both have), against pyPhenology's Sequential model, one call a
-   cultivar, the way that library is used. It needs the packages pyPhenology, joblib and pandas; without them the line
-   says so.
+The whole way from daily minimum and maximum to bloom dates is held against a plain Python loop over hours; the answers
+are held equal before a ratio is printed.
 
 Weather is invented (seed 1): a yearly wave, a daily swing and noise.
 """
 
 import time
 from collections.abc import Callable
-from math import cos, exp, pi, sin
+from math import exp
 from typing import Any
 
 import numpy as np
 
-from topwire.phenology.bloom import BloomNeed, bloom_hours, day_of_year, weighted_heat
+from topwire.phenology.bloom import BloomNeed, BloomShape, bloom_hours, day_of_year, heat_after_chill
 from topwire.phenology.chill import portions
 from topwire.phenology.forecast import forecast
 from topwire.phenology.seasons import HOURLY_DAYS, Seasons, cut
@@ -27,7 +23,7 @@ from topwire.phenology.traits import Traits
 from topwire.weather.record import Weather
 
 CULTIVARS, YEARS, LATITUDE = 150, 40, 45.0
-FADING = 0.04
+SHAPE = BloomShape(midpoint=19.0, width=5.5, gate_day=45.0, gate_width=4.0, extra=1.4, fading=0.019)
 
 
 def weather() -> Weather:
@@ -55,63 +51,45 @@ def weather() -> Weather:
 
 def needs() -> BloomNeed:
     number = np.arange(CULTIVARS)
-    return BloomNeed(
-        begin=55.0 + number % 20,
-        required=60.0 + number % 20,
-        least=4000.0 + 30.0 * number,
-        extra=10_000.0 + 20.0 * (number % 50),
-        fading=FADING,
-    )
+    return BloomNeed(heat=150.0 + 0.8 * number, required=30.0 + number % 20)
 
 
 def traits(need: BloomNeed) -> Traits:
     nothing = np.zeros(CULTIVARS)
     names = tuple(f"cultivar {number}" for number in range(CULTIVARS))
     lethal = np.full(CULTIVARS, -35.0)
-    return Traits(names, 0, nothing, nothing, need, nothing, lethal, nothing, nothing)
+    return Traits(names, 0, nothing, nothing, SHAPE, need, nothing, nothing, lethal, nothing, nothing)
 
 
 def bloom_dates(record: Weather, need: BloomNeed) -> np.ndarray:
     """The whole way, as the program goes it."""
     seasons = cut(record, LATITUDE)
     chill = np.cumsum(portions(seasons.temperature), axis=1)
-    heat = np.cumsum(weighted_heat(seasons.temperature, seasons.day_length), axis=1)
-    return day_of_year(bloom_hours(chill, heat, need))
+    heat = heat_after_chill(seasons.temperature, chill, SHAPE)
+    return day_of_year(bloom_hours(heat, chill, need))
 
 
 def plain_bloom_dates(seasons: Seasons, need: BloomNeed) -> np.ndarray:
-    """The same in plain Python, hour by hour; the hours of the day are given to it, which favours it a little."""
+    """The same in plain Python, hour by hour."""
     dates = np.full((seasons.years.size, CULTIVARS), np.nan)
-    begin, required, least, extra = (
-        np.asarray(values).tolist() for values in (need.begin, need.required, need.least, need.extra)
-    )
-    weights = [(length / 12.0) ** 2 for length in seasons.day_length.tolist()]
+    heat, required = (np.asarray(values).tolist() for values in (need.heat, need.required))
     for year, season in enumerate(seasons.temperature.tolist()):
-        chill, heat = _plain_totals(season, weights)
+        chill, running = _plain_totals(season)
         for cultivar in range(CULTIVARS):
-            start, needed = begin[cultivar], required[cultivar]
-            lowest, more = least[cultivar], extra[cultivar]
-            used = -1.0
-            before = 0.0
-            for hour in range(len(chill)):
-                if used < 0.0:
-                    if chill[hour] >= start:
-                        used = heat[hour]
-                        before = lowest + more * exp(-FADING * (chill[hour] - start))
-                    continue
-                lacking = lowest + more * exp(-FADING * (chill[hour] - start)) - (heat[hour] - used)
-                if lacking <= 0.0:
-                    if chill[hour] >= needed:
-                        passed = hour + before / (before - lacking)
+            wanted, before = heat[cultivar], 0.0
+            for hour, total in enumerate(running):
+                if total >= wanted:
+                    if chill[hour] >= required[cultivar]:
+                        passed = hour + (wanted - before) / (total - before)
                         dates[year, cultivar] = passed / 24.0 - 91.5
                     break
-                before = lacking
+                before = total
     return dates
 
 
-def _plain_totals(season: list[float], weights: list[float]) -> tuple[list[float], list[float]]:
+def _plain_totals(season: list[float]) -> tuple[list[float], list[float]]:
     chill, heat, level, kept = [], [], 0.0, 1.0
-    fixed = warmth = 0.0
+    fixed = warm = 0.0
     for hour, air in enumerate(season):
         kelvin = air + 273.0
         if hour > 0:
@@ -122,57 +100,11 @@ def _plain_totals(season: list[float], weights: list[float]) -> tuple[list[float
         if level >= 1.0:
             fixed += level * share
         kept = 1.0 - share
-        if 4.0 < air <= 25.0:
-            warmth += 10.5 * (1.0 - cos(pi * (air - 4.0) / 21.0)) * weights[hour // 24]
-        elif 25.0 < air < 36.0:
-            warmth += 21.0 * (1.0 - sin(0.5 * pi * (air - 25.0) / 11.0)) * weights[hour // 24]
+        gate = 1.0 / (1.0 + exp(-(hour // 24 - 91 - SHAPE.gate_day) / SHAPE.gate_width))
+        warm += gate / (1.0 + exp(-(air - SHAPE.midpoint) / SHAPE.width))
         chill.append(fixed)
-        heat.append(warmth)
+        heat.append(warm / (1.0 + SHAPE.extra * exp(-SHAPE.fading * max(fixed - 40.0, 0.0))))
     return chill, heat
-
-
-CHILL_TRIANGLE = (-5.0, 4.0, 10.0)  # [deg C] no chill below, most, none above
-HEAT_FROM = 5.0  # [deg C]
-
-
-def daily_sequence(mean: np.ndarray, chill_needed: np.ndarray, heat_needed: np.ndarray) -> np.ndarray:
-    """Chill then heat from daily means with this program's bisection: day number, (years, cultivars)."""
-    chill = np.cumsum(np.interp(mean, CHILL_TRIANGLE, [0.0, 1.0, 0.0]), axis=1)
-    heat = np.cumsum(np.where(mean < HEAT_FROM, 0.0, mean), axis=1)
-    # the library counts the day that meets the chill as a day of heat: chill lags one day behind
-    heat_before = np.concatenate([np.zeros((mean.shape[0], 1)), heat], axis=1)
-    chill_after = np.concatenate([chill, chill[:, -1:]], axis=1)
-    need = BloomNeed(chill_needed, chill_needed, heat_needed, np.zeros_like(heat_needed), 0.0)
-    return np.ceil(bloom_hours(chill_after, heat_before, need)) - 2.0
-
-
-def library_sequence(
-    mean: np.ndarray, chill_needed: np.ndarray, heat_needed: np.ndarray
-) -> Callable[[], np.ndarray] | str:
-    """The same through pyPhenology, or why not."""
-    try:
-        from pyPhenology.models import Sequential
-    except ImportError as error:
-        return f"pyPhenology cannot be imported here: {error}"
-    low, best, high = CHILL_TRIANGLE
-    predictors = {"temperature": mean.T.copy(), "doy_series": np.arange(mean.shape[1])}
-
-    def run() -> np.ndarray:
-        columns = []
-        for chill, heat in zip(chill_needed, heat_needed, strict=True):
-            parameters: dict[str, Any] = {
-                "t0": 0,
-                "c_t_min": low,
-                "c_t_opt": best,
-                "c_t_max": high,
-                "C": float(chill),
-                "f_t": HEAT_FROM,
-                "F": float(heat),
-            }
-            columns.append(Sequential(parameters=parameters).predict(predictors=predictors))
-        return np.array(columns, dtype=float).T
-
-    return run
 
 
 def timed(work: Callable[[], Any], times: int = 5) -> tuple[float, Any]:
@@ -199,20 +131,6 @@ def main() -> None:
     print(
         f"{'bloom dates, plain Python loop over hours':<52}{plain:9.3f} s   {plain / ours:7.0f} times as long"
     )
-
-    mean = seasons.temperature.reshape(seasons.years.size, -1, 24).mean(axis=2)
-    chill_needed = 40.0 + np.arange(CULTIVARS) % 30
-    heat_needed = 250.0 + 3.0 * np.arange(CULTIVARS)
-    run = library_sequence(mean, chill_needed, heat_needed)
-    if isinstance(run, str):
-        print(run)
-        return
-    mine, days = timed(lambda: daily_sequence(mean, chill_needed, heat_needed))
-    library, theirs = timed(run, times=3)
-    np.testing.assert_array_equal(days, theirs)
-    print(f"{'daily chill then heat':<52}{mine:9.4f} s")
-    label = "daily chill then heat, pyPhenology Sequential"
-    print(f"{label:<52}{library:9.4f} s   {library / mine:7.0f} times as long")
 
 
 if __name__ == "__main__":

@@ -21,15 +21,16 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
+from topwire.checks.pipes import comb, hazen_williams
 from topwire.water import balance
 from topwire.water.canopy import canopy
 from topwire.water.climate import Climate
 from topwire.water.demand import Stages
 from topwire.water.emitter import Emitter
-from topwire.water.friction import blasius, hazen_williams
+from topwire.water.friction import blasius
 from topwire.water.need import Need, Site, foresee_need
-from topwire.water.network import Tree, comb, solve
-from topwire.water.tables import water_tables
+from topwire.water.network import Tree, solve
+from topwire.water.question import water_tables
 
 warnings.simplefilter("ignore")
 LPH = 1 / 3.6e6
@@ -154,7 +155,7 @@ def needs() -> None:
     reference = np.maximum(2.6 - 2.4 * np.cos(turn) + random.normal(0, 0.8, (365, years)), 0.1)
     rain = random.exponential(8, (365, years)) * (random.random((365, years)) < 0.3)
     flat = np.full(years, 50.0)
-    climate = Climate(np.arange(1980, 2017), reference, reference, rain, reference, flat, flat / 25, ())
+    climate = Climate(np.arange(1980, 2017), reference, rain, flat, flat / 25, ())
     turns = Stages(*(np.full(years, float(day)) for day in (95, 115, 160, 290, 315)))
     trees, grass = (
         tables.covers["apple, bare alley, killing frost"],

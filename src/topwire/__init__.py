@@ -32,14 +32,12 @@ def read(folder: str | PathLike[str]) -> "Inputs":
 
 def check(folder: str | PathLike[str]) -> tuple[str, ...]:
     """Every mistake in an orchard's folder, in words; empty where a plan can be made of it."""
-    from topwire.engine.inputs import check_inputs
-    from topwire.notices import Faults
+    from topwire.engine.check import check_folder
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
 
-    try:
-        check_inputs(Path(folder))
-    except Faults as found:
-        return tuple(str(notice) for notice in found.notices)
-    return ()
+    checked = check_folder(Path(folder))
+    return tuple(str(told) for told in all_told(checked.faults, Reader(checked.units)))
 
 
 def plan_orchard(folder: "str | PathLike[str] | Inputs", *, until: str | None = None) -> "Orchard":

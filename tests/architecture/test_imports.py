@@ -7,7 +7,7 @@ import pytest
 
 SOURCE = Path(__file__).parents[2] / "src" / "topwire"
 ZERO = ["notices", "sources"]
-ONE = ["plan", "catalogue", "weather"]
+ONE = ["plan", "catalogue", "weather", "records"]
 # Floor 3 has an order of its own, that of the journey: a room may look back, never ahead.
 THREE = [
     "cellar",
@@ -18,12 +18,12 @@ THREE = [
     "trellis",
     "water",
     "protection",
-    "records",
     "ledger",
 ]
 FACES = ["book", "export", "web", "cli"]
 RANK: dict[str, float] = (
     dict.fromkeys(ZERO, 0.5)
+    | {"files": 0.7}
     | {"values": 0}
     | dict.fromkeys(ONE, 1)
     | {"phenology": 2}
@@ -31,10 +31,11 @@ RANK: dict[str, float] = (
     | {"engine": 4, "checks": 4.5, "tell": 4.7, "show": 5}
     | dict.fromkeys(FACES, 6)
 )
-# Allowed beside the ranks: the catalogue's rows use the plan's enumerations;
+# Allowed beside the ranks: the catalogue's rows use the plan's enumerations; records are typed as its tables are;
 # export writes the book among its files; the command line runs the exports.
 SAME_FLOOR = {
     ("catalogue", "plan"),
+    ("records", "catalogue"),
     ("export", "book"),
     ("cli", "export"),
     ("cli", "book"),

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from topwire.catalogue.model import Catalogue, Mark, Right
+from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import read_tables
 from topwire.notices import Faults
 
@@ -70,3 +71,43 @@ def test_a_file_that_is_no_text(tmp_path: Path) -> None:
     (tmp_path / "cultivars.csv").write_bytes(b"\xff\xfe\x00rubbish")
     with pytest.raises(Faults, match="not a text file"):
         read_tables(tmp_path)
+
+
+@pytest.mark.parametrize("name", sorted(SCHEMAS))
+def test_shipped_rows_fit_their_schema(name: str) -> None:
+    tables, schema = read_tables(), SCHEMAS[name]
+    assert set(schema.column) == set(tables[name].columns)
+    assert schema.columns[0].name == tables[name].columns[0]
+    wrong = [(key, fault) for key, row in tables[name].rows.items() for fault in schema.row_faults(row.cells)]
+    assert not wrong
+
+
+def test_every_table_has_a_schema() -> None:
+    assert set(read_tables()) == set(SCHEMAS)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "says"),
+    [
+        ("posts", "name,length_m\npine 100 mm x 3.0 m,abc\n", "column length_m: “abc” does not fit"),
+        ("posts", "name,kind,diameter_m,length_m\nX,round wood,0.1,-3\n", "write a number, above 0 to 12 m"),
+        ("posts", "name,kind,diameter_m,length_m\nX,plastic,0.1,3\n", "write round wood, steel, concrete"),
+        ("posts", "name,wood\npine 100 mm x 3.0 m,southern pine\n", "Did you mean southern pine, other"),
+        ("cultivars", "name,bloom_offset_days\nGala,-inf\n", "column bloom_offset_days: “-inf” does not fit"),
+        ("cultivars", "name,bloom_offset_days\nGala,1e400\n", "-40 to 60 days"),
+        ("cultivars", "name,ploidy\nGala,2.5\n", "write a whole number, 2 to 4"),
+        ("cultivars", "name,notes\nGala,a\x07b\n", "a control character (U+0007)"),
+        ("cultivars", 'name,notes\nGala,"a\nb"\n', "a line break or a tab"),
+        ("cultivars", "name,storage_weeks\nGala,9\nGala,8\n", "stands in line 2 already"),
+        ("cultivars", 'name,notes\nGala,"open\n', "a quote that is not closed"),
+        ("cultivars", f"name,notes\nGala,{'a' * 200_000}\n", "too long to be meant"),
+        ("cultivars", "name,storage_weeks\nGala,9,7\n", "has 3 cells where the first line names 2"),
+        ("labour", "task,low\npicking,5000\n", "it is below low, which is 5000"),
+        ("own_dates", "entry\n1\n", "Move it to records/bloom.csv"),
+    ],
+)
+def test_every_cell_of_every_own_table_is_typed(tmp_path: Path, name: str, text: str, says: str) -> None:
+    (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    with pytest.raises(Faults) as found:
+        read_tables(tmp_path)
+    assert any(says in str(notice) for notice in found.value.notices), found.value

@@ -10,7 +10,6 @@ from topwire.choice.planting import Limits
 from topwire.choice.question import candidate_of
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
-from topwire.choice.young import young_years
 
 EVERYONE = ~np.eye(3, dtype=bool)
 
@@ -89,15 +88,3 @@ def test_one_autumn_is_best_where_the_nursery_can(supply: Supply, limits: Limits
 def test_standing_trees_are_in_no_batch(supply: Supply, limits: Limits) -> None:
     found = planned(supply, loosened(limits, standing={"GoldRush": 4}), [0, 10, 10], autumns=2, per_year=8)
     assert sum(batch.total for batch in found.autumns) == 16
-
-
-def test_young_years_follow_the_batches(supply: Supply, limits: Limits) -> None:
-    needs = (need("juice", 38, 46, total=60.0), need("fresh", 44, 50, weekly=5.0))
-    trees = np.array([0, 10, 10])
-    _, service = serve(supply, needs, limits, trees)
-    found = planned(supply, limits, [0, 10, 10], autumns=2, per_year=10)
-    once = young_years(2027, BY_LEAF, supply, needs, limits, trees, service)
-    twice = young_years(2027, BY_LEAF, supply, needs, limits, trees, service, found)
-    assert len(twice) == len(once) + 1
-    assert sum(twice[2].served) < sum(once[2].served)
-    assert twice[-1].served == pytest.approx(once[-1].served)

@@ -1,5 +1,7 @@
 """Who can pollinate whom."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,7 @@ from topwire.choice.pollination import (
     compatible_fraction,
     useful_donors,
 )
+from topwire.values.traits import Pollen
 
 CATALOGUE = Catalogue(read_tables())
 
@@ -26,6 +29,29 @@ def test_triploids_give_nothing_and_reject_more() -> None:
     jonagold, golden = CATALOGUE.cultivar["Jonagold"], CATALOGUE.cultivar["Golden Delicious"]
     assert compatible_fraction(jonagold, golden) == 0
     assert compatible_fraction(golden, jonagold) == 0  # S2S3 within S2S3S9
+
+
+def test_a_triploid_gives_nothing_however_good_its_pollen_is_called() -> None:
+    """Pollen of triploids germinates poorly and sets next to nothing (POLL-GOF2); the guard is the ploidy's own."""
+    golden, gala = CATALOGUE.cultivar["Golden Delicious"], CATALOGUE.cultivar["Gala"]
+    assert golden.pollen is Pollen.GOOD
+    assert compatible_fraction(golden, gala) > 0
+    assert compatible_fraction(replace(golden, ploidy=3), gala) == 0
+    assert compatible_fraction(replace(golden, ploidy=3, s_alleles=None), gala) == 0
+    assert compatible_fraction(replace(golden, ploidy=4), gala) == 0
+
+
+def test_poor_pollen_counts_half_and_none_nothing() -> None:
+    golden, gala = CATALOGUE.cultivar["Golden Delicious"], CATALOGUE.cultivar["Gala"]
+    good = compatible_fraction(golden, gala)
+    assert compatible_fraction(replace(golden, pollen=Pollen.POOR), gala) == pytest.approx(good / 2)
+    assert compatible_fraction(replace(golden, pollen=Pollen.NONE), gala) == 0
+
+
+def test_a_donor_is_useful_from_half_the_bloom_with_half_the_alleles() -> None:
+    compatible = np.array([[0.0, 0.5], [0.5, 0.0]])
+    for share, useful in ((0.5, True), (0.49, False), (0.9, True)):
+        assert useful_donors(np.full((10, 2, 2), share), compatible)[0, 1] == useful
 
 
 def test_an_unknown_genotype_counts_three_quarters() -> None:

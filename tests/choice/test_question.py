@@ -14,7 +14,7 @@ from topwire.choice.asked import Barred, ChoiceQuestion, Places
 from topwire.choice.question import BOUGHT_COST, WEAK_COST, candidate_of, limits_of, question, why_barred
 from topwire.engine.inputs import read_inputs
 from topwire.engine.run import plan_orchard
-from topwire.engine.steps import places_of
+from topwire.layout.places import places_of
 from topwire.plan.model import Plan
 from topwire.plan.starter import copy_example
 from topwire.values.terms import Resistance

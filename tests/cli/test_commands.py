@@ -1,6 +1,7 @@
 """The commands as a newcomer meets them."""
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -182,3 +183,24 @@ def test_a_department_that_cannot_be_computed_says_why(
     assert done.exit_code == 1
     assert "no post at hand holds this row" in done.output
     assert "Not computed: trellis" in done.output
+
+
+def test_exit_codes_are_those_of_the_manual(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """0 whole, 1 ours or the machine's, 2 the grower's input; docs/commands.md says the same."""
+    page = (Path(__file__).parents[2] / "docs/commands.md").read_text(encoding="utf-8")
+    documented = {int(line.split("|")[1]) for line in page.splitlines() if re.match(r"\| \d \|", line)}
+    assert documented == {0, 1, 2}
+    orchard = tmp_path / "orchard"
+    assert run("new", str(orchard), "--example", "garden-fence").exit_code == 0
+    assert run("check", str(orchard)).exit_code == 0
+    assert run("check", str(tmp_path / "nowhere")).exit_code == 2
+    assert run("show", str(orchard), "nothing").exit_code == 2
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("topwire.engine.at_work.at_work", full)
+    done = run("plan", str(orchard))
+    assert done.exit_code == 1
+    assert "No space left" in done.output
+    assert not (orchard / "out").exists()

@@ -1,11 +1,17 @@
 """The orchard's folder: what is wrong with its files and names is told together."""
 
+import json
+import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pytest
+from engine import small
 
+import topwire
+from topwire.engine.check import check_folder
 from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
 from topwire.engine.run import plan_orchard
 from topwire.notices import Faults
@@ -61,7 +67,7 @@ def huge(folder: Path) -> None:
             "at most 1 may",
         ),
         (edit("total: as the ground holds", "total: 50"), "need 70 trees, but the total is 50"),
-        (edit("weather/daily.csv", "weather/dayly.csv"), "there is no weather file “weather/dayly.csv”"),
+        (edit("weather/daily.csv", "weather/dayly.csv"), "there is no file “weather/dayly.csv”"),
         (edit("outline: lower.geojson", "outline: upper.geojson"), "there is no file “upper.geojson”"),
         (edit("standing: standing.csv", "standing: stand.csv"), "there is no file “stand.csv”"),
         (write("lower.geojson", b"{broken"), "“lower.geojson” is not JSON"),
@@ -69,7 +75,7 @@ def huge(folder: Path) -> None:
         (write("standing.csv", b"cultivar\nGala\n"), "columns are missing: rootstock"),
         (write("standing.csv", b"\xff\xfe\x00"), "is not a text file"),
         (remove("plan.yaml"), "there is no such file"),
-        (huge, "weather files up to 100 MB are read"),
+        (huge, "files up to 100 MB are read here"),
     ],
 )
 def test_says_what_is_wrong(folder: Path, spoil: Callable[[Path], None], says: str) -> None:
@@ -125,4 +131,101 @@ def test_a_scenario_from_files_stands_beside_the_plain_warming(folder: Path) -> 
 
 def test_a_scenario_file_that_is_not_there_is_told(folder: Path) -> None:
     edit("  warming: 2 C", "  warming: 2 C\n  scenarios: [{name: x, today: [a.csv], later: [b.csv]}]")(folder)
-    assert sum("there is no weather file" in line for line in told(folder)) == 2
+    assert sum("there is no file" in line for line in told(folder)) == 2
+
+
+def fifo(name: str) -> Callable[[Path], None]:
+    def change(folder: Path) -> None:
+        (folder / name).unlink()
+        os.mkfifo(folder / name)
+
+    return change
+
+
+def folder_of(name: str) -> Callable[[Path], None]:
+    def change(folder: Path) -> None:
+        (folder / name).unlink()
+        (folder / name).mkdir()
+
+    return change
+
+
+@pytest.mark.parametrize("name", ["weather/daily.csv", "lower.geojson", "standing.csv", "plan.yaml"])
+@pytest.mark.parametrize(("spoil", "says"), [(fifo, "a pipe or a device"), (folder_of, "is a folder")])
+def test_only_plain_files_are_opened(
+    folder: Path, name: str, spoil: Callable[[str], Callable[[Path], None]], says: str
+) -> None:
+    spoil(name)(folder)
+    assert any(says in line for line in told(folder))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("weather/daily.csv", "/dev/zero", "a pipe or a device"),
+        ("outline: lower.geojson", 'outline: "a\\0b"', "a control character (U+0000)"),
+        ("  warming: 2 C", "  warming: 2 C\nwater: {emitter: nonsense}", "there is no emitter “nonsense”"),
+    ],
+)
+def test_names_are_resolved(folder: Path, old: str, new: str, says: str) -> None:
+    plan = folder / "plan.yaml"
+    lines = plan.read_text(encoding="utf-8")
+    if "water:" in new:
+        lines = re.sub(r"(?m)^water:.*\n(?: .*\n)*", "", lines)
+    assert old in lines
+    plan.write_text(lines.replace(old, new), encoding="utf-8")
+    assert any(says in line for line in told(folder)), told(folder)
+
+
+def test_every_group_is_told_at_once(folder: Path) -> None:
+    """Plan, weather, tables, records, outlines and standing trees, each with a fault of its own."""
+    edit("units: metric", "units: both")(folder)
+    edit("Kingston Black, Golden", "Kingstone Black, Golden")(folder)
+    (folder / "weather/daily.csv").write_text("date,tmin_c,tmax_c\n2019-05-03,1,x\n", encoding="utf-8")
+    (folder / "catalogue").mkdir()
+    (folder / "catalogue/posts.csv").write_text("name,length_m\nA,abc\n", encoding="utf-8")
+    (folder / "records").mkdir()
+    (folder / "records/bloom.csv").write_text("entry,cultivar,event,date\n1,Gala,x,y\n", encoding="utf-8")
+    write("lower.geojson", b'{"type": "Polygon", "coordinates": [[]]}')(folder)
+    lines = [str(notice) for notice in check_folder(folder).faults]
+    wanted = ("units", "“x” is not a number", "posts.csv", "records/bloom.csv", "lower.geojson")
+    for part in wanted:
+        assert any(part in line for line in lines), (part, lines)
+
+
+def test_ground_for_too_many_trees_is_told(folder: Path) -> None:
+    plan = folder / "plan.yaml"
+    text = plan.read_text(encoding="utf-8").replace(
+        "outline: lower.geojson", "rectangle: {length: 2 km, width: 2 km}"
+    )
+    plan.write_text(text, encoding="utf-8")
+    assert any("up to 30,000 are planned" in line for line in told(folder))
+
+
+def test_check_surveys_the_ground(folder: Path) -> None:
+    plan = folder / "plan.yaml"
+    text = plan.read_text(encoding="utf-8").replace("outline: lower.geojson", "outline: sliver.geojson")
+    plan.write_text(text, encoding="utf-8")
+    sliver = {"type": "Polygon", "units": "metres", "coordinates": [[[0, 0], [90, 0], [90, 0.1], [0, 0.1]]]}
+    (folder / "sliver.geojson").write_text(json.dumps(sliver), encoding="utf-8")
+    assert read_inputs(folder)
+    assert any("encloses no ground" in text for text in topwire.check(folder))
+
+
+def test_a_good_folder_has_nothing_to_tell(folder: Path) -> None:
+    assert topwire.check(folder) == ()
+
+
+def test_what_was_planted_wins_over_the_list_of_the_plan(tmp_path: Path) -> None:
+    folder = tmp_path / "yard"
+    small.make(folder)
+    plan = folder / "plan.yaml"
+    stated = "trees: {rootstock: G.41, standing: list.csv,"
+    plan.write_text(
+        plan.read_text(encoding="utf-8").replace("trees: {rootstock: G.41,", stated), encoding="utf-8"
+    )
+    head = "cultivar,rootstock,block,row,place,year\n"
+    (folder / "list.csv").write_text(head + "Gala,G.41,Yard,1,1,2019\nGala,G.41,Yard,1,2,2019\n")
+    (folder / "planted.csv").write_text(head + "GoldRush,G.41,Yard,1,2,2024\n,,Yard,1,3,\n")
+    found = {(tree.row, tree.place): tree.cultivar for tree in read_inputs(folder).standing}
+    assert found == {(1, 1): "Gala", (1, 2): "GoldRush"}

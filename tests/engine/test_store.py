@@ -4,33 +4,26 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from nursery.invented import blank
 
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
-from topwire.notices import warning
 from topwire.nursery.findings import StockLine
 from topwire.values.bill import BillLine
-from topwire.water.result import WaterPlan
+from topwire.values.notice import warning
+from topwire.water.findings import WaterPlan
 
 
 def water_plan() -> WaterPlan:
-    return WaterPlan(
+    made: WaterPlan = blank(
+        WaterPlan,
         reference_et=np.array([[1.0, np.nan, 3.0]]),
-        peak_need_l_per_tree=(1.0, 2.0, 3.0),
         years=np.array([2001, 2002]),
         season_need=np.array([10.5, np.nan]),
         need_by_leaf=np.array([1.0]),
-        emitter="a",
-        emitters_per_tree=2.0,
-        zones=(),
-        pump_head=20.0,
-        pump_power=500.0,
-        weekly_hours=np.zeros((3, 52)),
-        storage_wanted=3.0,
-        bill=(),
-        cost=1.0,
-        water_cost_per_year=0.0,
-        notices=(warning("water", "dry."),),
+        zone_hours=np.zeros((1, 6, 2, 52)),
+        notices=(warning("water.few_years", years=2),),
     )
+    return made
 
 
 def test_there_and_back_with_unknowns_kept_unknown(tmp_path: Path) -> None:

@@ -22,13 +22,13 @@ from topwire.choice.findings import (
     Rivalry,
     StandingAdvice,
     Worth,
-    YoungYear,
 )
 from topwire.engine.orchard import Orchard, Origin, StepRun
 from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
     CropForecast,
     FruitSize,
+    KitchenYear,
     RuleOutcome,
     SetAdvice,
     SetLine,
@@ -58,8 +58,10 @@ from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
 from topwire.ledger.findings import (
     BreakEven,
-    Event,
+    Job,
+    JobKind,
     Ledger,
+    Maturity,
     Moved,
     Running,
     Sensitivity,
@@ -69,7 +71,7 @@ from topwire.ledger.findings import (
     Task,
     WorkText,
 )
-from topwire.notices import caution, warning
+from topwire.notices import warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -94,7 +96,7 @@ from topwire.trellis.findings import (
 )
 from topwire.trellis.kinds import BuildStep, CaseName, EndKind, RowLoad, SoilWater, TrellisPart, WindForm
 from topwire.trellis.wind import WindExposure
-from topwire.values import notice
+from topwire.values import bill, notice
 from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
 from topwire.values.mark import Mark
@@ -102,12 +104,16 @@ from topwire.values.notice import Measured
 from topwire.values.terms import CiderClass, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
-from topwire.water.result import (
+from topwire.water.findings import (
     BlockNeed,
-    CalendarEntry,
+    Change,
     LineTried,
-    PipeLine,
+    LossPart,
+    PressureLoss,
     QualityNote,
+    Shortcoming,
+    WaterDay,
+    WaterJob,
     WaterPlan,
     WhatIf,
     Zone,
@@ -193,6 +199,8 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         ),
         bloom_error_days=4.3,
         harvest_error_days=7.0,
+        bloom_error=np.full(shape[1], 4.3),
+        harvest_error=np.full(shape[1], 7.0),
         hardiness_zone="7a",
         notices=(notice.assumption("place.frost_by_the_screen"),),
         chill_hours=np.full(YEARS.size, 1200.0),
@@ -266,6 +274,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
     planted = cultivar >= 0
     return Layout(
         cultivars=names,
+        codes=tuple(name[:3] for name in names),
         cultivar=cultivar,
         rootstock=("G.41",) * len(names),
         year_planted=np.where(planted, 2027, 0),
@@ -282,6 +291,10 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         tried=900,
         exact=False,
         pollen_good_years=0.93,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 
@@ -331,7 +344,6 @@ def choice(trees: dict[str, int]) -> Choice:
             ),
         ),
         shortfall=200.0,
-        young=(YoungYear(3, 2030, (0.2, 0.0)), YoungYear(8, 2035, (0.9, 0.9))),
         batches=Batches(
             (Batch(2027, (("Gala", 40), ("Fuji", 20)), 20, ("Fuji",)), Batch(2028, (("GoldRush", 30),), 0, ())),
             planned=True, loses=900.0, gains=120.0, young_years=9,
@@ -372,6 +384,7 @@ def years(trees: dict[str, int]) -> CropForecast:
         trunk_width=np.tile(0.015 + 0.003 * leaf, (len(trees), 1)),
         gauge_width=np.array([0.0127, 0.0254]),
         gauge_fruits=np.tile([5.0, 20.0], (len(trees), 1)),
+        kitchen=(KitchenYear(3, 2030, (0.2, 0.0)), KitchenYear(8, 2035, (0.9, 0.9))),
         sizes=(FruitSize("Gala", 6e4, 0.17, 0.075, 0.9, 0.14, 0.07, 0.4),),
         rules=(RuleOutcome(YoungCrop.AT_THE_WIRE, 3.6, 0.02, 9.0, 61.0, True),),
         trials=(
@@ -481,40 +494,53 @@ def trellis(ground_: Ground) -> TrellisFindings:
 def water(ground_: Ground) -> WaterPlan:
     weeks = np.arange(1, 53)
     season = np.clip(np.sin((weeks - 14) / 26 * np.pi), 0, None) * 9
+    hours = np.stack([share * np.stack([season, 1.3 * season]) for share in (0.4, 0.6, 0.8, 0.9, 1.0, 1.0)])
     return WaterPlan(
         reference_et=np.outer(2.5 - 2 * np.cos(np.arange(12) / 6 * np.pi), [0.9, 1.0, 1.1]),
-        peak_need_l_per_tree=(9.0, 11.0, 14.0),
+        peak_need=(0.009, 0.011, 0.014),
         years=YEARS,
         season_need=np.linspace(60, 140, YEARS.size),
         need_by_leaf=np.linspace(10, 100, 15),
         emitter="2.3 L/h, compensating",
         emitters_per_tree=1.0,
+        longest_row=140.0,
         zones=(
-            Zone("A", tuple(f"South {row.number}" for row in ground_.blocks[0].rows), 116, 7.4e-5, 12.0, 0.94,
-                 "16 mm", "25 mm", 3.2),
-        ),
-        pump_head=31.0,
-        pump_power=240.0,
-        weekly_hours=np.vstack([season, 1.3 * season, 1.6 * season]),
-        storage_wanted=140.0,
-        bill=(PipeLine("drip line 16 mm", 120.0, "m", 0.4, "maker"),),
-        cost=530.0,
-        water_cost_per_year=22.0,
-        blocks=(
-            BlockNeed(
-                block="South", leaf=1, ground_cover=0.04, basal_bare=0.3, basal_grassed=0.9, root_depth=0.3,
-                readily_available=8.5, season=(240.0, 300.0, 360.0), peak=(2.6, 3.0, 3.3), waterings=60.0,
-                litres_each=5.0, deep_loss=100.0,
+            Zone(
+                name="zone 1", block="South", rows=tuple(f"South {row.number}" for row in ground_.blocks[0].rows),
+                trees=116, flow=7.4e-5, pressure=1.2e5, uniformity=0.94, lowest_quarter=0.99,
+                manifold=("25 mm",), peak_hours=3.2, runs_in_set=1, valve=(0.0, 0.0), least_pressure=6e4,
+                most_pressure=1.1e5, emitters=116, flow_per_tree=6.4e-7,
             ),
         ),
-        what_ifs=(WhatIf("mulch along the row", (500.0, 700.0, 900.0), (0.0, 0.0, 0.03), "halves the loss"),),
-        losses=(("lift", 6.1), ("filter", 4.0)),
-        source_head=31.0,
-        lines_tried=(LineTried("plain line 16 mm", None, "costs more"), LineTried("other line", 610.0, "")),
-        zone_hours=np.stack([np.stack([np.vstack([season, season, season])])]),
-        calendar=(CalendarEntry(86, "open the irrigation", "Fill slowly."),),
-        quality=(QualityNote("chloride", "mg/L", 70.0, 175.0, "burns leaves", "have it analysed", "FAO29"),),
-        notices=(caution("water", "Drinking water needs a backflow preventer."),),
+        most_flow=7.4e-5,
+        pressure_wanted=3.04e5,
+        source_pressure=3.1e5,
+        booster_pressure=0.0,
+        booster_power=0.0,
+        source_enough=True,
+        hours_at_peak=3.2,
+        hours_allowed=16.0,
+        zone_hours=hours[np.newaxis],
+        storage_wanted=140.0,
+        blocks=(
+            BlockNeed(
+                block="South", leaf=1, ground_cover=0.04, coefficient=0.3, emitters_in_reach=0.4,
+                readily_available=0.0085, season=(0.24, 0.3, 0.36), peak=(0.0026, 0.003, 0.0033), waterings=60.0,
+                each=0.005, hours_each=2.2,
+            ),
+        ),
+        what_ifs=(WhatIf(Change.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
+        calendar=(WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.EMPTY, 300)),
+        losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
+        lines_tried=(
+            LineTried("plain line 16 mm", None, (Shortcoming.DEARER,), 3.0, None),
+            LineTried("other line", 610.0, (), 3.2, 3.0e5),
+        ),
+        quality=(QualityNote("chloride", "mg/L", 70.0, 175.0, ("burns leaves", "have it analysed"), "FAO29"),),
+        bill=(bill.BillLine("drip line 16 mm", 120.0, bill.SoldBy.LENGTH, 0.4),),
+        cost=48.0,
+        water_cost_per_year=22.0,
+        notices=(notice.caution("water.flows_back"),),
     )  # fmt: skip
 
 
@@ -547,14 +573,21 @@ def ledger() -> Ledger:
         beside=(),
         sulphite=(Sulphite(3.4, 0.032),),
         works=(
-            WorkText("planting", "plant", "graft union a hand above the soil; water in", ""),
+            WorkText("planting", "plant", "graft union a hand above the soil; water in", "", "spade"),
             WorkText("dormant pruning", "prune", "take out the largest limbs",
-                     "Ladders: firm ground, three points held."),
+                     "Ladders: firm ground, three points held.", "saw"),
         ),
         calendar=(
-            Event("2027-11-01", "2027-11-20", "planting", "", 1, 1, "last_harvest", 5),
-            Event("2028-01-10", "2028-03-10", "dormant pruning", "", 4, None, "", 0),
+            Job("planting", JobKind.TABLE, "planting", "", None, "2027-11-01", "2027-11-20", "2027-11-30",
+                "last_harvest", 5, (), 0.0, 130.0, 3),
+            Job("bench_graft", JobKind.NURSERY, "bench_graft", "", None, "2027-03-01", "2027-03-29", "2027-04-10",
+                "", 0, (), 0.0, 20.0, 2),
+            Job("dormant pruning.10", JobKind.TABLE, "dormant pruning", "", 10, "2037-01-10", "2037-03-10",
+                "2037-03-10", "", 0, ("planting",), 0.0, 60.0, 2),
+            Job("pick.GoldRush.10", JobKind.PICK, "pick", "GoldRush", 10, "2037-10-10", "2037-10-20", "2037-10-20",
+                "", 0, (), 0.0, 40.0, 3, Maturity(3, 6, 7.3, 8.2, True)),
         ),
+        planted_in_spring=False,
         notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from pathlib import Path
@@ -14,15 +15,18 @@ from faces import invented
 from icalendar import Calendar
 from openpyxl import load_workbook
 from pydantic import TypeAdapter
+from shapely.geometry import shape
 
 from topwire.engine.orchard import Orchard
 from topwire.export import files
 from topwire.export.calendar_file import calendar
 from topwire.export.comma import csv_bytes
 from topwire.export.files import FILES
-from topwire.export.geography import ring
+from topwire.export.geography import geojson, ring
 from topwire.export.spreadsheet import spreadsheet
-from topwire.show.tables import named_tables
+from topwire.plan.standing import parse_standing
+from topwire.show.tables import every_table
+from topwire.values.address import TreeAddress
 
 
 def read_csv(path: Path) -> list[dict[str, str]]:
@@ -62,7 +66,7 @@ def test_a_name_that_looks_like_a_formula_is_harmless_in_csv() -> None:
 
 def test_the_spreadsheet_reads_back(out: Path, orchard: Orchard) -> None:
     book = load_workbook(out / "orchard.xlsx")
-    names = [name.replace(".", " ")[:31] for name, _ in named_tables(orchard)]
+    names = [table.name.replace(".", " ")[:31] for table in every_table(orchard)]
     assert book.sheetnames == ["contents", *names, "layout trees"]
     assert [row[0].value for row in book["contents"].iter_rows(min_row=2)] == book.sheetnames[1:]
     sheet = book["layout trees"]
@@ -213,3 +217,38 @@ def test_what_was_not_computed_is_not_written(orchard: Orchard) -> None:
     made = files.writers(invented.without(orchard, "nursery"))
     assert made["grafts.csv"]() is None
     assert made["bill_water.csv"]()
+
+
+def test_a_block_in_two_parts_with_a_hole_is_valid(orchard: Orchard) -> None:
+    """Beside a geometry library's own reading of GeoJSON: shapely (GEOS)."""
+    ground = orchard.ground
+    assert ground is not None
+    near = np.array([[0.0, 0.0], [20.0, 0.0], [20.0, 20.0], [0.0, 20.0]])
+    far, pond = near + np.array([100.0, 0.0]), near / 4 + np.array([105.0, 5.0])
+    block = replace(ground.blocks[0], outline=near, further_outlines=(far,), holes=(pond,))
+    document = json.loads(geojson(replace(orchard, ground=replace(ground, blocks=(block,)))))
+    found = next(feature for feature in document["features"] if feature["properties"]["kind"] == "block")
+    drawn = shape(found["geometry"])
+    assert drawn.is_valid
+    assert [len(part.interiors) for part in drawn.geoms] == [0, 1]
+
+
+def test_trees_csv_is_read_back_as_planted(out: Path, orchard: Orchard) -> None:
+    layout, ground = orchard.layout, orchard.ground
+    assert layout is not None
+    assert ground is not None
+    text = (out / "trees.csv").read_text(encoding="utf-8-sig")
+    found = parse_standing(
+        text,
+        "planted.csv",
+        cultivars=layout.cultivars,
+        rootstocks=set(layout.rootstock),
+        blocks=[block.name for block in ground.blocks],
+        synonyms={},
+    )
+    there = np.flatnonzero(layout.cultivar >= 0)
+    assert [TreeAddress(tree.block, tree.row, tree.place) for tree in found] == [
+        ground.address(int(index)) for index in there
+    ]
+    assert [tree.cultivar for tree in found] == [layout.cultivars[kind] for kind in layout.cultivar[there]]
+    assert {tree.year for tree in found} == {2027}

@@ -12,7 +12,7 @@ from topwire.engine.orchard import Orchard
 from topwire.engine.run import plan_orchard
 from topwire.show.charts import CHARTS, department_charts
 from topwire.show.summary import job
-from topwire.show.tables import named_tables
+from topwire.show.tables import every_table
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.units import UnitSystem
@@ -39,7 +39,8 @@ def orchard(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFac
 
 def texts(orchard: Orchard) -> Iterator[tuple[str, str]]:
     """Every text a face shows, with where it stands."""
-    for name, table in named_tables(orchard):
+    for table in every_table(orchard):
+        name = table.name
         yield f"{name}, title", table.title
         for note in (*table.notes, table.rests_on):
             yield f"{name}, note", note

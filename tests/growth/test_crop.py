@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from growth.worlds import asked, forecast, own_row
+from growth.worlds import asked, forecast, own_row, record
 from nursery.invented import NAMES, ground, layout
 from pydantic import TypeAdapter
 
@@ -200,3 +200,10 @@ def test_notices_are_told_in_the_readers_units(system: UnitSystem) -> None:
     assert ("ton/acre" in said) is (system is UnitSystem.US)
     assert ("t/ha" in said) is (system is UnitSystem.METRIC)
     assert ("\u00a0ft" in said) is (system is UnitSystem.US)
+
+
+def test_kept_findings_ask_the_same_question() -> None:
+    """What is read back from the store has the key of what was kept, so that no later step runs anew."""
+    adapter = TypeAdapter(CropForecast)
+    found = forecast(weather=record())
+    assert key_of(adapter.validate_json(adapter.dump_json(found))) == key_of(found)

@@ -2,13 +2,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from growth.worlds import NO_WEATHER, asked, forecast
-from nursery.invented import blank
+from growth.worlds import NO_WEATHER, asked, forecast, record
 
 from topwire.growth.asked import SpringWeather
 from topwire.growth.question import SPRING_DAYS
 from topwire.growth.sugar import SugarYear, SugarYearIs, sugar_years
-from topwire.weather.record import Weather
 
 COUNT = 9
 YEARS = np.arange(1990, 1990 + COUNT)
@@ -77,12 +75,6 @@ def test_measured_sun_counts_where_there_is_some() -> None:
 
 def test_no_bloom_no_window() -> None:
     assert by_year(spring(), np.nan) == {}
-
-
-def record() -> Weather:
-    days = np.arange(np.datetime64("1990-01-01"), np.datetime64("2000-01-01"))
-    wave = 11 - 12 * np.cos(2 * np.pi * np.arange(len(days)) / 365.25)
-    return blank(Weather, day=days, tmin=wave - 6.0, tmax=wave + 6.0, sun=None)
 
 
 @pytest.mark.parametrize("given", [True, False])

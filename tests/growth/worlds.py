@@ -17,6 +17,13 @@ from topwire.weather.record import Weather
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
 
 
+def record() -> Weather:
+    """Ten like years."""
+    days = np.arange(np.datetime64("1990-01-01"), np.datetime64("2000-01-01"))
+    wave = 11 - 12 * np.cos(2 * np.pi * np.arange(len(days)) / 365.25)
+    return blank(Weather, day=days, tmin=wave - 6.0, tmax=wave + 6.0, sun=None)
+
+
 def asked(
     *,
     weather: Weather = NO_WEATHER,

@@ -10,7 +10,8 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Choice
-from topwire.layout.findings import Layout
+from topwire.layout.asked import LastLayout
+from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
@@ -45,11 +46,14 @@ def planted(
     catalogue: Catalogue,
 ) -> Callable[..., tuple[object, Layout]]:
     def plant(
-        trees: dict[str, int | tuple[int, int]], standing: tuple[StandingTree, ...] = (), **block: object
+        trees: dict[str, int | tuple[int, int]],
+        standing: tuple[StandingTree, ...] = (),
+        before: LastLayout | None = None,
+        **block: object,
     ):  # type: ignore[no-untyped-def]
         plan = make_plan([FIELD | block])
         ground = survey(plan, catalogue, {}, standing)
-        return ground, laid_out(plan, catalogue, make_seasons(), ground, make_choice(trees))
+        return ground, laid_out(plan, catalogue, make_seasons(), ground, make_choice(trees), before)
 
     return plant  # type: ignore[return-value]
 
@@ -189,3 +193,31 @@ def test_the_layout_survives_being_written_and_read(orchard) -> None:  # type: i
     np.testing.assert_array_equal(again.cultivar, layout.cultivar)
     np.testing.assert_allclose(again.pollen, layout.pollen)
     assert again.runs == layout.runs
+
+
+def last(ground: Ground, layout: Layout) -> LastLayout:
+    """The layout as the next plan finds it."""
+    addresses = [ground.address(index) for index in range(ground.capacity)]
+    names = np.array([*layout.cultivars, ""])
+    return LastLayout(
+        tuple(address.block for address in addresses),
+        np.array([address.row for address in addresses]),
+        np.array([address.place for address in addresses]),
+        tuple(str(name) for name in names[layout.cultivar]),
+        layout.asked,
+        layout.from_last,
+    )
+
+
+def test_one_tree_more_leaves_nearly_all_where_they_stood(orchard, planted) -> None:  # type: ignore[no-untyped-def]
+    ground, layout = orchard
+    before = last(ground, layout)
+    _, same = planted(TREES, before=before)
+    np.testing.assert_array_equal(same.cultivar, layout.cultivar)
+    assert same.moved == ()
+    _, more = planted(TREES | {"Gala": TREES["Gala"] + 1}, before=before)
+    assert more.trees_of("Gala") == TREES["Gala"] + 1
+    changed = sum(move.places for move in more.moved if move.was)
+    assert changed <= 0.05 * sum(TREES.values())
+    assert changed == int(((layout.cultivar >= 0) & (more.cultivar != layout.cultivar)).sum())
+    assert any("change their cultivar" in line or "planted that were" in line for line in told(more.notices))

@@ -1,7 +1,7 @@
 """Small worlds to lay out: plans of a few lines, seasons and a choice that need no weather."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -94,6 +94,8 @@ def seasons(catalogue: Catalogue) -> PlaceSeasons:
         warmer=(),
         bloom_error_days=4.0,
         harvest_error_days=7.0,
+        bloom_error=np.full(len(rows), 4.0),
+        harvest_error=np.full(len(rows), 7.0),
         hardiness_zone="6b",
     )
 
@@ -149,7 +151,7 @@ def laid_out(
     before: LastLayout | None = None,
 ) -> Layout:
     """The planting of a plan, asked and answered."""
-    return lay_out(layout_question(plan, catalogue, seasons, ground, choice, before))
+    return lay_out(replace(layout_question(plan, catalogue, seasons, ground, choice), before=before))
 
 
 def told(notices: Sequence[Notice]) -> list[str]:

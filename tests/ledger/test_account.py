@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from nursery.invented import blank, catalogue, choice, ground, layout, plan, seasons
+from nursery.invented import NAMES, blank, catalogue, choice, ground, layout, plan, seasons
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
@@ -13,6 +13,7 @@ from topwire.choice.findings import Batch, Batches
 from topwire.growth.answer import answer as grow
 from topwire.growth.question import question as ask_years
 from topwire.ledger.answer import answer as account
+from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.findings import Budget, Ledger, Moved, Spent
 from topwire.ledger.money import net_present_value
 from topwire.ledger.question import question as ask
@@ -24,7 +25,7 @@ from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.units import UnitSystem
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 from topwire.weather.record import Weather
 
 NO_WEATHER = blank(Weather, day=np.zeros(0, dtype="datetime64[D]"))
@@ -48,13 +49,23 @@ def ledger(
     return _made(trellis, water, tables or catalogue(), **sections)
 
 
+def question_of(
+    trellis: TrellisFindings | None = TRELLIS,
+    water: WaterPlan | None = WATER,
+    tables: Catalogue | None = None,
+    **sections: Any,
+) -> LedgerQuestion:
+    made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
+    shipped = tables or catalogue()
+    crop = grow(ask_years(made, shipped, NO_WEATHER, place, land, choice(), rows))
+    order = answer(question(made, shipped, choice(), rows))
+    return ask(made, shipped, place, choice(), land, rows, crop, order, trellis, water)
+
+
 def _made(
     trellis: TrellisFindings | None, water: WaterPlan | None, tables: Catalogue, **sections: Any
 ) -> Ledger:
-    made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
-    crop = grow(ask_years(made, tables, NO_WEATHER, place, land, choice(), rows))
-    order = answer(question(made, tables, choice(), rows))
-    return account(ask(made, tables, place, choice(), land, rows, crop, order, trellis, water))
+    return account(question_of(trellis, water, tables, **sections))
 
 
 def test_the_sums_add_up() -> None:
@@ -81,9 +92,8 @@ def test_bills_of_trellis_and_water_are_in_it() -> None:
         task.name == "building the trellis" and task.hours.sum() == pytest.approx(30) for task in book.tasks
     )
     without = ledger(trellis=None, water=None)
-    assert sum(without.establishment.values()) == pytest.approx(
-        sum(book.establishment.values()) - 900 - 500 - 30 * 18
-    )
+    laid = next(task.hours.sum() for task in book.tasks if task.name == "irrigation lines")
+    assert without.cost_to_establish == pytest.approx(book.cost_to_establish - 900 - 500 - (30 + laid) * 18)
     missing = [notice.concerns for notice in without.notices if notice.code == "ledger.bill_missing"]
     assert missing == [("trellis",), ("water",)]
 
@@ -158,11 +168,14 @@ def test_another_currency_is_said() -> None:
     assert not any(notice.code == "prices.foreign" for notice in ledger().notices)
 
 
-def test_calendar_starts_in_the_planting_year() -> None:
+def test_the_calendar_holds_all_hours() -> None:
     book = ledger()
-    assert book.calendar[0].start.startswith("2027")
-    assert {event.first_leaf for event in book.calendar} >= {0, 1, 2, 3}
-    assert sum(bool(event.cultivar) for event in book.calendar) == 6
+    assert book.calendar[0].work == "walk"
+    assert book.calendar[0].start.startswith("2025")
+    assert {job.leaf for job in book.calendar} == {None, *range(20)}
+    assert {job.cultivar for job in book.calendar if job.cultivar} == set(NAMES)
+    hours = sum(job.hours or 0.0 for job in book.calendar)
+    assert hours == pytest.approx(sum(task.hours.sum() for task in book.tasks))
 
 
 @pytest.mark.parametrize("horizon", [5, 40])
@@ -226,12 +239,13 @@ def test_cultivars_that_never_ripen_are_no_stumbling_block() -> None:
     }
     barren = replace(place, **nothing)
     made, tables, rows = plan(), catalogue(), layout()
-    crop = grow(ask_years(made, tables, NO_WEATHER, barren, ground(), choice(), rows))
+    grown = grow(ask_years(made, tables, NO_WEATHER, place, ground(), choice(), rows))
+    crop = replace(grown, orchard_kg=0 * grown.orchard_kg, kg_per_tree=0 * grown.kg_per_tree)
     order = answer(question(made, tables, choice(), rows))
     book = account(ask(made, tables, barren, choice(), ground(), rows, crop, order, None, None))
     assert crop.orchard_kg.max() == 0
     assert book.payback_year is None
-    assert not any(event.cultivar for event in book.calendar)
+    assert not any(job.cultivar for job in book.calendar)
 
 
 def test_dollars_stand_only_beside_dollars() -> None:

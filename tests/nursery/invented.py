@@ -15,6 +15,12 @@ from topwire.plan.model import Plan
 NAMES = ("Gala", "GoldRush", "Honeycrisp", "Dabinett", "Yellow Transparent", "Esopus Spitzenburg")
 TREES = (30, 24, 20, 40, 12, 14)
 YEARS = 30
+# Mean lows and highs of the months, rain.
+NORMALS = np.array(
+    [[-6, 4, 70], [-5, 6, 60], [-1, 11, 80], [5, 18, 80], [10, 23, 100], [15, 28, 95], [18, 30, 95], [17, 29, 90],
+     [13, 25, 90], [6, 19, 75], [1, 13, 80], [-4, 6, 75]],
+    dtype=float,
+)  # fmt: skip
 
 
 def catalogue(**rights: Right) -> Catalogue:
@@ -162,5 +168,6 @@ def seasons(frost: float = 1.0) -> PlaceSeasons:
         green_tip=85 + spring[:, 0],
         last_frost=118 + spring[:, 0],
         first_frost=np.full(YEARS, 285.0),
+        normals=NORMALS,
         heat_degree_days=random.normal(1700, 120, YEARS),
     )

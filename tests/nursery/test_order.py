@@ -1,12 +1,12 @@
 from dataclasses import replace
 from math import ceil, prod
+from pathlib import Path
 
 import pytest
 from nursery.invented import NAMES, TREES, catalogue, choice, layout, plan
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue, Right
-from topwire.catalogue.tables import _overlay, read_tables
 from topwire.choice.findings import Batch, Batches, Choice
 from topwire.layout.findings import Layout
 from topwire.notices import Faults
@@ -14,6 +14,7 @@ from topwire.nursery.answer import answer
 from topwire.nursery.findings import NurseryFindings
 from topwire.nursery.question import question
 from topwire.plan.model import Plan
+from topwire.records.read import NO_RECORDS, Records, read_records
 from topwire.show.nursery_sheets import compared, remark
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -21,8 +22,10 @@ from topwire.values.notice import CannotAnswer, Severity
 from topwire.values.units import UnitSystem
 
 
-def order_trees(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -> NurseryFindings:
-    return answer(question(plan, catalogue, choice, layout))
+def order_trees(
+    plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout, records: Records = NO_RECORDS
+) -> NurseryFindings:
+    return answer(question(plan, catalogue, choice, layout, records))
 
 
 def said(order: NurseryFindings) -> list[str]:
@@ -121,19 +124,18 @@ def test_a_hopeless_take_rate_is_a_fault_with_a_remedy() -> None:
         order_trees(plan(nursery={"take_rate": 0.051, "chance": 0.9998}), catalogue(), choice(), layout())
 
 
-def with_takes(*rows: str) -> Catalogue:
-    """The catalogue with own lots laid over it, as a folder of the orchard would."""
-    tables = dict(read_tables())
-    table, faults = _overlay(
-        tables["own_takes"], "lot,started,good\n" + "\n".join(rows), "catalogue/own_takes.csv"
-    )
-    assert faults == []
-    return Catalogue(tables | {"own_takes": table})
+def with_takes(folder: Path, *rows: str) -> Records:
+    """Own lots, as a folder of the orchard has them."""
+    (folder / "records").mkdir()
+    text = "lot,started,good\n" + "\n".join(rows) + "\n"
+    (folder / "records/takes.csv").write_text(text, encoding="utf-8")
+    return read_records(folder, catalogue().cultivar)
 
 
-def test_own_counts_teach_the_order() -> None:
+def test_own_counts_teach_the_order(tmp_path: Path) -> None:
     plain = order_trees(plan(), catalogue(), choice(), layout())
-    taught = order_trees(plan(), with_takes("a,60,39", "b,50,34", "c,40,20", "d,30,24"), choice(), layout())
+    lots = with_takes(tmp_path, "a,60,39", "b,50,34", "c,40,20", "d,30,24")
+    taught = order_trees(plan(), catalogue(), choice(), layout(), lots)
     assert plain.take_range is None
     assert taught.take_range is not None
     low, high = taught.take_range
@@ -143,15 +145,17 @@ def test_own_counts_teach_the_order() -> None:
     assert any("4 of your own lots" in line for line in said(taught))
 
 
-def test_the_plans_own_rate_stands_above_the_counts() -> None:
-    stated = order_trees(plan(nursery={"take_rate": 0.8}), with_takes("a,60,39"), choice(), layout())
+def test_the_plans_own_rate_stands_above_the_counts(tmp_path: Path) -> None:
+    stated = order_trees(
+        plan(nursery={"take_rate": 0.8}), catalogue(), choice(), layout(), with_takes(tmp_path, "a,60,39")
+    )
     assert stated.steps.take == 0.8
     assert stated.take_range is None
 
 
-def test_a_count_that_cannot_be_is_a_fault() -> None:
-    with pytest.raises(Faults, match="lot b"):
-        order_trees(plan(), with_takes("a,60,39", "b,10,12"), choice(), layout())
+def test_a_count_that_cannot_be_is_a_fault(tmp_path: Path) -> None:
+    with pytest.raises(Faults, match=r"takes\.csv, line 3, column started"):
+        with_takes(tmp_path, "a,60,39", "b,10,12")
 
 
 def test_standing_trees_could_be_grafted_over() -> None:

@@ -6,14 +6,14 @@ import pytest
 
 from topwire.notices import Faults
 from topwire.plan.model import Plan
-from topwire.plan.read import read_plan
+from topwire.plan.read import parse_plan
 from topwire.plan.starter import EXAMPLES, copy_example, write_starter
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])
 def test_the_starter_is_a_valid_plan_in_its_units(tmp_path: Path, units: str) -> None:
     (plan_file,) = write_starter(tmp_path / "new", units)
-    plan = read_plan(plan_file)
+    plan = parse_plan(plan_file.read_text(encoding="utf-8"))
     assert plan.units == units
     text = plan_file.read_text(encoding="utf-8")
     assert "<<" not in text
@@ -32,7 +32,7 @@ def test_a_plan_is_never_overwritten(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_copy_and_read(tmp_path: Path, name: str) -> None:
     copy_example(name, tmp_path / name)
-    assert read_plan(tmp_path / name / "plan.yaml").name
+    assert parse_plan((tmp_path / name / "plan.yaml").read_text(encoding="utf-8")).name
 
 
 def test_no_such_example(tmp_path: Path) -> None:

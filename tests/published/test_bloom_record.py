@@ -1,45 +1,47 @@
-"""Bloom against two records of Golden Delicious (MUIR2023) that the figures were fitted to, years held out.
+"""Bloom against two records of Golden Delicious (MUIR2023) that may be shipped, with the shipped figures.
 
-The bars: a year left out at most 4.3 d at Winchester and 4.8 d at Rock Springs; a place left out at most 6 d. Published
-work reaches 4 to 6 d (DREPPER2020 5.0). The years of Rock Springs were shifted to agree with the weather, so its error
-is on the bright side.
+The figures were fitted to these and two further places at once; benchmarks/fit_dates.py prints errors of places and
+periods left out. Published work reaches 4 to 6 d (DREPPER2020 5.0). The years of Rock Springs were shifted to agree
+with the weather, so its error is on the bright side.
 """
 
-from dataclasses import replace
+import csv
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 import pytest
-from phenology_support import EXAMPLES, catalogue, seasons_of
+from phenology_support import DATA, EXAMPLES, catalogue, seasons_of
 
-from topwire.catalogue.model import Chill
-from topwire.catalogue.seasons import BloomGroup
-from topwire.checks.phenology import GROUP_STARTS, MEDIUM_START, bloom_records
-from topwire.phenology.bloom import BloomNeed, bloom_hours, day_of_year, hours_from_october
-from topwire.phenology.calibration import (
-    BloomRecord,
-    fit_need,
-    leave_one_out_mean,
-    leave_one_year_out,
-    root_mean_square,
-)
+from topwire.phenology.calibration import BLOOM_SPREAD
 from topwire.phenology.chill import portions
 from topwire.phenology.forecast import Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours
 from topwire.phenology.question import traits_of
-from topwire.phenology.traits import HEAT_OF_A_DAY
+from topwire.phenology.ranges import range_of
+from topwire.phenology.seasons import cut
+from topwire.weather.read import read_weather
 
 GOLDEN = 0
+PLACES = {"Winchester": ("valley-inn", 39.18), "Rock Springs": ("ridge-cider", 40.71)}
 
 
 @cache
-def records() -> dict[str, BloomRecord]:
-    return bloom_records(EXAMPLES)
-
-
-@cache
-def fitted() -> BloomNeed:
-    return fit_need(list(records().values()), MEDIUM_START)
+def record(place: str) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.float64], npt.NDArray[np.float64]]:
+    """Years, forecast and observed full bloom of Golden Delicious."""
+    folder, latitude = PLACES[place]
+    weather = read_weather([EXAMPLES / folder / "weather" / "daily.csv"])
+    seasons = cut(weather, latitude)
+    full = forecast(seasons, traits_of(catalogue())).full_bloom[:, GOLDEN]
+    with (DATA / "bloom_golden_delicious.csv").open(encoding="utf-8") as lines:
+        seen = {
+            int(row["year"]): float(row["full_bloom"])
+            for row in csv.DictReader(lines)
+            if row["place"] == place
+        }
+    rows = [row for row, year in enumerate(seasons.years.tolist()) if year in seen]
+    years = seasons.years[rows]
+    return years, full[rows], np.array([seen[int(year)] for year in years])
 
 
 @cache
@@ -47,83 +49,47 @@ def forecast_of(name: str, step: float = 0.0) -> Forecast:
     return forecast(seasons_of(name).warmed(step), traits_of(catalogue()))
 
 
-def shipped(group: Chill) -> BloomGroup:
-    return {row.group: row for row in catalogue().rows("bloom_groups", BloomGroup)}[group]
+@pytest.mark.parametrize(("place", "bar"), [("Winchester", 3.5), ("Rock Springs", 3.8)])
+def test_after_one_shift_of_the_place(place: str, bar: float) -> None:
+    years, ours, seen = record(place)
+    assert years.size >= 30
+    error = ours - seen
+    assert abs(error.mean()) < 2 * BLOOM_SPREAD.place
+    assert error.std() <= bar
+    assert error.std() < 0.65 * seen.std()  # of the naive forecast, the mean date
 
 
-def test_records_are_long() -> None:
-    assert {place: record.years.size for place, record in records().items()} == {
-        "Winchester": 33,
-        "Rock Springs": 35,
-    }
+@pytest.mark.parametrize("place", PLACES)
+def test_no_trend_is_left(place: str) -> None:
+    years, ours, seen = record(place)
+    assert abs(np.polyfit(years, ours - seen, 1)[0]) * 10 < 1.0
 
 
-def test_the_shipped_figures_are_the_fitted_ones() -> None:
-    row = shipped(Chill.MEDIUM)
-    assert (row.begin, row.required, row.fading) == (
-        MEDIUM_START.begin,
-        MEDIUM_START.required,
-        MEDIUM_START.fading,
-    )
-    assert row.least == pytest.approx(fitted().least, rel=0.01)
-    assert row.extra == pytest.approx(fitted().extra, rel=0.01)
+def test_low_to_high_holds_four_dates_of_five() -> None:
+    """Each place's range from its weather and the model's error in a year, its place known."""
+    inside = []
+    for place in PLACES:
+        _, ours, seen = record(place)
+        error = float(np.hypot(BLOOM_SPREAD.year, BLOOM_SPREAD.single))
+        found = range_of(ours - np.mean(ours - seen), error)
+        assert found is not None
+        inside += ((seen >= found.low) & (seen <= found.high)).tolist()
+        # of each year's own date
+        half = 1.2816 * error
+        inside += (np.abs(ours - np.mean(ours - seen) - seen) <= half).tolist()
+    assert 0.72 <= np.mean(inside) <= 0.92
 
 
-@pytest.mark.parametrize("group", list(Chill))
-def test_every_group_blooms_with_golden_delicious_at_the_fitted_places(group: Chill) -> None:
-    row, start = shipped(group), GROUP_STARTS[group]
-    assert (row.begin, row.required, row.fading) == (start.begin, start.required, start.fading)
-    need = BloomNeed(row.begin, row.required, row.least, row.extra, row.fading)
-    late = [np.mean(record.forecast(need) - record.forecast(fitted())) for record in records().values()]
-    assert np.mean(late) == pytest.approx(0.0, abs=0.15)
-
-
-def test_heat_of_a_day_about_bloom() -> None:
-    means = []
-    for record in records().values():
-        middle = np.rint(hours_from_october(record.observed)).astype(int)
-        row = np.arange(record.years.size)
-        means.append((record.heat[row, middle + 132] - record.heat[row, middle - 132]).mean() / 11)
-    assert np.mean(means) == pytest.approx(HEAT_OF_A_DAY, rel=0.01)
-
-
-def test_a_year_left_out_one_parameter_set() -> None:
-    errors = dict(zip(records(), leave_one_year_out(list(records().values()), MEDIUM_START), strict=True))
-    for place, bar in (("Winchester", 4.3), ("Rock Springs", 4.8)):
-        naive = root_mean_square(leave_one_out_mean(records()[place].observed))
-        assert np.isfinite(errors[place]).all()
-        assert root_mean_square(errors[place]) <= bar
-        assert root_mean_square(errors[place]) < 0.75 * naive
-
-
-@pytest.mark.parametrize(("place", "bar"), [("Winchester", 4.3), ("Rock Springs", 4.8)])
-def test_a_year_left_out_one_place_alone(place: str, bar: float) -> None:
-    (errors,) = leave_one_year_out([records()[place]], MEDIUM_START)
-    assert root_mean_square(errors) <= bar
-
-
-@pytest.mark.parametrize(("place", "other"), [("Winchester", "Rock Springs"), ("Rock Springs", "Winchester")])
-def test_a_place_left_out(place: str, other: str) -> None:
-    need = fit_need([records()[other]], MEDIUM_START)
-    errors = records()[place].forecast(need) - records()[place].observed
-    naive = records()[other].observed.mean() - records()[place].observed
-    assert root_mean_square(errors) <= 6.0
-    assert root_mean_square(errors) < 0.5 * root_mean_square(naive)
-
-
-def test_overlap_costs_nothing_where_winters_are_cold() -> None:
-    """OVERLAP2017 (abstract read): overlapping chill and heat did better than one after the other at 14 places.
-
-    At these two, once day length weighs the heat, both do alike; the overlap earns its keep where chill is short.
-    """
-    sequence = replace(MEDIUM_START, begin=MEDIUM_START.required, extra=1e-6)
-    for record in records().values():
-        overlap = record.forecast(fit_need([record], MEDIUM_START)) - record.observed
-        least = min(
-            root_mean_square(record.forecast(replace(sequence, least=least)) - record.observed)
-            for least in np.linspace(5000, 9000, 41)
-        )
-        assert root_mean_square(overlap) < least + 0.25
+def test_a_warm_spring_counts_as_the_record_says() -> None:
+    """Slope of bloom on the mean of March and April: ours within a fifth of the record's, both places together."""
+    ratio = []
+    for place, (folder, latitude) in PLACES.items():
+        years, ours, seen = record(place)
+        seasons = cut(read_weather([EXAMPLES / folder / "weather" / "daily.csv"]), latitude)
+        rows = np.isin(seasons.years, years)
+        warm = (seasons.tmin + seasons.tmax)[rows, 92 + 59 : 92 + 120].mean(axis=1) / 2
+        ratio.append(np.polyfit(warm, ours, 1)[0] / np.polyfit(warm, seen, 1)[0])
+    assert np.mean(ratio) == pytest.approx(1.0, abs=0.2)
 
 
 def test_a_kelvin_advances_bloom_in_the_north_west_as_published() -> None:
@@ -158,12 +124,12 @@ def test_spread_of_cultivars_is_wider_in_slow_springs() -> None:
 
 
 def test_warm_winters_are_told_and_not_dated() -> None:
-    """Tunis (AQUACROP): most winters bring less chill than any published figure for Golden Delicious asks for."""
+    """Tunis (AQUACROP): no record of Golden Delicious has bloom with fewer portions than 40."""
     found = forecast_of("tunis")
     missed = np.isnan(found.full_bloom[:, GOLDEN])
-    by_bloom = found.chill[:, -1]
-    assert missed.mean() > 0.5
-    assert missed[by_bloom < 50].all()
+    assert missed.any()
+    assert missed[found.chill[:, -1] < 40].all()
+    assert found.chill_missed[missed, GOLDEN].all()
 
 
 @pytest.mark.parametrize(
@@ -180,8 +146,9 @@ def test_belgian_parameters_agree_on_the_start_of_flowering(
     seasons = seasons_of("brussels")
     chill = np.cumsum(portions(seasons.temperature), axis=1)
     heat = np.cumsum(growing_degree_hours(seasons.temperature), axis=1)
-    need = BloomNeed(chill_needed, chill_needed, heat_needed, 0.0, 0.0)
-    theirs = day_of_year(bloom_hours(chill, heat, need)[:, 0])
+    start = np.argmax(chill >= chill_needed, axis=1)
+    used = heat[np.arange(heat.shape[0]), start]
+    theirs = np.argmax(heat - used[:, None] >= heat_needed, axis=1) / 24.0 - 91.5
     ours = forecast_of("brussels").first_bloom[:, traits_of(catalogue()).names.index(cultivar)]
-    assert np.mean(ours - theirs) == pytest.approx(0.0, abs=6.0)
+    assert np.mean(ours - theirs) == pytest.approx(0.0, abs=9.0)  # before a shift of the place
     assert np.corrcoef(ours, theirs)[0, 1] > 0.8

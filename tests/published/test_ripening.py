@@ -7,13 +7,17 @@ dates. What can be left out is a list: offsets of cultivars from other places fo
 import csv
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 from phenology_support import DATA, catalogue, seasons_of
 
 from topwire.phenology import ripening
-from topwire.phenology.calibration import root_mean_square
 from topwire.phenology.forecast import forecast
 from topwire.phenology.question import traits_of
+
+
+def root_mean_square(errors: npt.ArrayLike) -> float:
+    return float(np.sqrt(np.mean(np.square(errors))))
 
 
 def test_the_rule_for_delicious() -> None:

@@ -14,11 +14,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from topwire.checks.pipes import comb, hazen_williams
 from topwire.water import balance
 from topwire.water.emitter import Emitter
-from topwire.water.friction import hazen_williams
-from topwire.water.lateral import Line, solve_line
-from topwire.water.network import Tree, comb, solve
+from topwire.water.network import Tree, solve
 
 LPH = 1 / 3.6e6
 
@@ -91,10 +90,6 @@ def test_lines_as_epanet_solves_them_now(row: dict[str, str], tmp_path: Path) ->
     theirs, _ = epanet(tree, emitter, head, tmp_path, roughness=150)
     ours = solve(tree, emitter, head, law=hazen_williams(150))
     assert ours.head[1:] == pytest.approx(theirs, rel=1e-4)
-    line = Line(
-        int(row["emitters"]), float(row["spacing_m"]), float(row["inside_mm"]) / 1000, float(row["slope"])
-    )
-    assert solve_line(line, emitter, head, law=hazen_williams(150)).head == pytest.approx(theirs, rel=1e-4)
 
 
 @pytest.mark.parametrize("row", rows("EPANET Darcy-Weisbach"), ids=lambda row: row["case"])

@@ -8,7 +8,7 @@ import pytest
 
 from topwire.layout.findings import Compass, Ground, GroundBlock, GroundRow, Layout, Run, SpacingReason, Walks
 from topwire.show.ground_drawing import HATCHES, draw_ground
-from topwire.show.ground_views import View, letters, view_of, week_name
+from topwire.show.ground_views import View, view_of, week_name
 from topwire.values.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -76,6 +76,7 @@ def layout() -> Layout:
     n = kind.size
     return Layout(
         cultivars=NAMES,
+        codes=tuple(f"C{number:02d}" for number in range(12)),
         cultivar=kind,
         rootstock=("M.9",) * 12,
         year_planted=np.where(kind < 0, 0, np.where(kind < 4, 2019, 2027)),
@@ -92,6 +93,10 @@ def layout() -> Layout:
         tried=0,
         exact=True,
         pollen_good_years=1.0,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 
@@ -144,12 +149,6 @@ def test_everything_stays_on_the_page() -> None:
     for node in root.iter(f"{SVG}text"):
         assert 0 <= float(node.attrib["x"]) <= width
         assert 0 <= float(node.attrib["y"]) <= height
-
-
-def test_letters_go_on_after_z() -> None:
-    signs = letters(60)
-    assert signs[25:28] == ("Z", "AA", "AB")
-    assert len(set(signs)) == 60
 
 
 def test_weeks_are_named_by_their_days() -> None:

@@ -9,6 +9,7 @@ from trellis_support import PRESSURE, Yard, a_row, said
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import RawRow, RawTable
 from topwire.notices import Faults
+from topwire.trellis.cases import CASES
 from topwire.trellis.demand import post_positions
 from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.findings import FenceSupport
@@ -182,6 +183,26 @@ def test_a_whole_row_bears_what_it_was_sized_for(yard: Yard) -> None:
     assert still.sag is not None
     assert lost.sag > still.sag
     assert cases[CaseName.HOT].tension < build.pretension  # type: ignore[operator]
+
+
+def test_a_lost_post_hangs_as_deep_as_a_fine_mesh_says(yard: Yard) -> None:
+    """Ten bars to a span find the deepest point that one bowed bar reckons."""
+    demand = a_row(length=36.0)
+    build = search_down(demand, yard.stock, yard.ground, 25.0, yard.wishes)
+    assert build is not None
+    lost = next(case for case in CASES if case.name is CaseName.LOST_POST)
+
+    def sag(per_span: int) -> float:
+        row = row_frame(
+            demand, positions=np.linspace(0, 36, 7), low_wire=None, wire=build.wire, pretension=build.pretension,
+            post=build.post, depth=build.depth, end_post=build.ends.post, end_depth=build.ends.depth,
+            end_gives=END_GIVES, soil=yard.stock.soil, per_span=per_span,
+        )  # fmt: skip
+        (case,) = run_cases(row, demand, build.post, gust=25.0, drag=0.5, cases=(lost,))
+        assert case.sag is not None
+        return case.sag
+
+    assert sag(1) == pytest.approx(sag(10), rel=0.02)
 
 
 def test_a_finer_mesh_changes_little(yard: Yard) -> None:

@@ -14,8 +14,10 @@ from topwire.phenology.answer import answer
 from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import question
 from topwire.plan.model import Plan
-from topwire.water.design import plan_water
-from topwire.water.result import WaterPlan
+from topwire.water.answer import answer as water_answer
+from topwire.water.asked import WaterQuestion
+from topwire.water.findings import WaterPlan
+from topwire.water.question import question as water_question
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -26,6 +28,7 @@ def planted(ground: Ground, year: int) -> Layout:
     standing = np.array([name != "" for name in ground.standing_cultivar], dtype=bool)
     return Layout(
         cultivars=("A", "B"),
+        codes=("A", "B"),
         cultivar=(np.arange(count) // 20) % 2,
         rootstock=("G.41", "G.41"),
         year_planted=np.where(standing, ground.standing_year, year),
@@ -42,6 +45,10 @@ def planted(ground: Ground, year: int) -> Layout:
         tried=0,
         exact=True,
         pollen_good_years=1.0,
+        early_above=0.4,
+        asked="",
+        from_last=False,
+        moved=(),
         notices=(),
     )
 
@@ -52,14 +59,20 @@ class Example:
     seasons: PlaceSeasons
     ground: Ground
     layout: Layout
+    asked: WaterQuestion
     result: WaterPlan
 
-    def again(self, **water: object) -> WaterPlan:
+    def question(self, **water: object) -> WaterQuestion:
         """The same orchard with other words in the plan's water section."""
         plan: Plan = self.inputs.plan
         changed = plan.model_copy(update={"water": plan.water.model_copy(update=water)})
         inputs = self.inputs
-        return plan_water(changed, inputs.catalogue, inputs.weather, self.seasons, self.ground, self.layout)
+        return water_question(
+            changed, inputs.catalogue, inputs.weather, self.seasons, self.ground, self.layout
+        )
+
+    def again(self, **water: object) -> WaterPlan:
+        return water_answer(self.question(**water))
 
 
 def _example(name: str) -> Example:
@@ -67,8 +80,8 @@ def _example(name: str) -> Example:
     seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
     ground = survey_ground(ground_question(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing))
     layout = planted(ground, inputs.plan.years.planting)
-    result = plan_water(inputs.plan, inputs.catalogue, inputs.weather, seasons, ground, layout)
-    return Example(inputs, seasons, ground, layout, result)
+    asked = water_question(inputs.plan, inputs.catalogue, inputs.weather, seasons, ground, layout)
+    return Example(inputs, seasons, ground, layout, asked, water_answer(asked))
 
 
 @pytest.fixture(scope="session")

@@ -93,17 +93,17 @@ def dry(days: int, **more: object) -> Drive:
 
 
 def test_drying_follows_the_equations_step_by_step() -> None:
-    """The loop inside `run` against the separate equations, unwatered, one day at a time."""
+    """The loop inside `run` against the equations written out, unwatered, one day at a time."""
     soil, rule = Soil(0.25, 0.12, 0.8, 1.0, 0.5, 0.1, 9.0), Rule(most_per_day=0.0, wetted_share=0.3)
     run = balance.run(dry(60, cover=0.4, most=1.25), soil, rule)
     taw, tew = float(soil.total_available), float(soil.total_evaporable)
     exposed = min(0.6, (1 - 2 / 3 * 0.4) * 0.3)
     depletion = surface = 0.0
     for day in range(60):
-        kr = float(balance.evaporation_share(surface, tew, 9.0))
-        ke = float(balance.evaporation_coefficient(kr, most=1.25, basal=0.9, exposed=exposed))
-        share = float(balance.depletion_share(0.5, (0.9 + ke) * 6))
-        ks = float(balance.stress_factor(depletion, taw, share))
+        kr = min((tew - surface) / (tew - 9.0), 1.0)
+        ke = min(kr * (1.25 - 0.9), exposed * 1.25)
+        share = min(max(0.5 + 0.04 * (5 - (0.9 + ke) * 6), 0.1), 0.8)
+        ks = min((taw - depletion) / ((1 - share) * taw), 1.0)
         vapour = min(ke * 6, (tew - surface) * exposed)
         drink = ks * 0.9 * 6
         surface = min(surface + vapour / exposed, tew)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from topwire.notices import Faults
+from topwire.values.notice import CannotAnswer
 from topwire.water.climate import climate_of
 from topwire.weather.record import Weather
 
@@ -35,7 +35,7 @@ def test_broken_years_and_half_years_are_left_out() -> None:
     weather.tmax[gap] = np.nan
     climate = climate_of(weather, latitude=40.0, elevation=100.0)
     assert climate.years.tolist() == [2019, 2021]
-    assert any("left out" in notice.says for notice in climate.notices)
+    assert any(notice.code == "water.years_left_out" for notice in climate.notices)
 
 
 def test_short_gaps_take_the_usual_day() -> None:
@@ -44,7 +44,7 @@ def test_short_gaps_take_the_usual_day() -> None:
     weather.tmin[200:210] = np.nan
     filled = climate_of(weather, latitude=40.0, elevation=100.0)
     assert filled.reference[200:210, 0] == pytest.approx(whole.reference[200:210, 0], rel=0.02)
-    assert any("were filled" in notice.says for notice in filled.notices)
+    assert any(notice.code == "water.gaps_filled" for notice in filled.notices)
 
 
 def test_wind_and_its_absence_are_told() -> None:
@@ -53,12 +53,12 @@ def test_wind_and_its_absence_are_told() -> None:
     windy = climate_of(
         record("2019-01-01", "2020-12-31", wind=np.full(days, 5.0)), latitude=40.0, elevation=100.0
     )
-    assert any("no wind" in notice.says for notice in calm.notices)
-    assert not any("no wind" in notice.says for notice in windy.notices)
+    assert any(notice.code == "water.no_wind" for notice in calm.notices)
+    assert not any(notice.code == "water.no_wind" for notice in windy.notices)
     assert (windy.reference.sum(axis=0) > calm.reference.sum(axis=0)).all()
     assert windy.wind.tolist() == [5.0, 5.0]
 
 
 def test_no_whole_year_is_a_fault() -> None:
-    with pytest.raises(Faults, match="no weather year"):
+    with pytest.raises(CannotAnswer, match="no_whole_year"):
         climate_of(record("2019-05-01", "2019-11-30"), latitude=40.0, elevation=100.0)

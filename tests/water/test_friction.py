@@ -5,12 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
+from topwire.checks.pipes import hazen_williams
 from topwire.water import friction
 
 
 @given(flow=some.floats(1e-8, 0.02), inside=some.floats(0.01, 0.15))
 def test_loss_is_odd_and_grows(flow: float, inside: float) -> None:
-    for law in (friction.blasius, friction.hazen_williams(140)):
+    for law in (friction.blasius, hazen_williams(140)):
         there, slope = law(np.asarray(flow), np.asarray(inside))
         back, same = law(np.asarray(-flow), np.asarray(inside))
         more, _ = law(np.asarray(1.01 * flow), np.asarray(inside))
@@ -43,12 +44,6 @@ def test_laminar_loss_is_hagen_poiseuille() -> None:
     assert friction.blasius(flow, inside)[0] == pytest.approx(exact, rel=1e-12)
 
 
-@given(count=some.integers(1, 400), power=some.sampled_from([1.75, 1.852, 2.0]))
-def test_outlet_factor_is_near_its_sum(count: int, power: float) -> None:
-    assert friction.outlet_factor(count, power) == pytest.approx(
-        friction.outlet_factor_exact(count, power), abs=0.01
-    )
-
-
 def test_head_of_a_bar() -> None:
     assert friction.head_of(1e5) == pytest.approx(10.197, abs=1e-3)
+    assert friction.pressure_of(friction.head_of(2.3e5)) == pytest.approx(2.3e5)

@@ -13,7 +13,7 @@ from topwire.water.canopy import canopy
 from topwire.water.climate import DAYS, Climate
 from topwire.water.demand import Stages
 from topwire.water.need import Need, Site, Variation, density_of, foresee_need, stages
-from topwire.water.tables import water_tables
+from topwire.water.question import water_tables
 
 TABLES = water_tables(Catalogue(read_tables()))
 APPLE = TABLES.covers["apple, bare alley, killing frost"]
@@ -26,7 +26,7 @@ def made_up(years: int, seed: int = 5, rainy: float = 2.5) -> Climate:
     reference = np.maximum(2.6 - 2.4 * np.cos(turn) + random.normal(0, 0.8, (DAYS, years)), 0.1)
     rain = random.exponential(rainy / 0.3, (DAYS, years)) * (random.random((DAYS, years)) < 0.3)
     return Climate(
-        np.arange(1990, 1990 + years), reference, reference, rain, reference,
+        np.arange(1990, 1990 + years), reference, rain,
         np.full(years, 50.0), np.full(years, 2.0), (),
     )  # fmt: skip
 
@@ -123,10 +123,10 @@ def test_well_watered_trees_hardly_suffer() -> None:
 
 def test_variations_run_on_full_grown_trees() -> None:
     climate, place = made_up(8), site()
-    plain = grown(climate, place, variation=Variation("plain"))
+    plain = grown(climate, place, variation=Variation())
     every = grown(climate, place)
     assert plain.net[:, 0] == pytest.approx(every.net[:, -1])
-    mulched = grown(climate, place, variation=Variation("mulch", mulch=True))
+    mulched = grown(climate, place, variation=Variation(mulch=True))
     assert mulched.net.sum() < plain.net.sum()
 
 

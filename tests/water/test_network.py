@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from topwire.checks.pipes import comb, hazen_williams
 from topwire.water.emitter import Emitter
-from topwire.water.friction import blasius, hazen_williams
-from topwire.water.network import Tree, comb, solve
+from topwire.water.friction import blasius
+from topwire.water.network import Tree, solve
 
 PLAIN = Emitter(2.0 / 3.6e6 / 10**0.5, 0.5)
 STEADY = Emitter(2.0 / 3.6e6 / 10**0.05, 0.05, regulates_from=6.0)

@@ -5,9 +5,10 @@ import pytest
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.water.schedule import scenario_years, storage, weekly
+from topwire.water.question import water_tables
+from topwire.water.schedule import middle_and_nine_in_ten, storage, weekly
 from topwire.water.system import Source, build, choose, flow_for, hours_at, pack
-from topwire.water.tables import EmitterRow, water_tables
+from topwire.water.tables import EmitterRow
 from topwire.water.zone import GOAL, WateredRow, size_zone, split_rows
 
 TABLES = water_tables(Catalogue(read_tables()))
@@ -105,13 +106,13 @@ def test_system_head_is_its_losses_and_sets_fit_the_flow() -> None:
     assert system is not None
     assert len(system.zones) > 2
     assert system.most_flow <= 3 / 3600
-    assert sum(head for _, head in system.losses) == pytest.approx(system.head_wanted)
+    assert sum(head for _, _, head in system.losses) == pytest.approx(system.head_wanted)
     assert sum(len(run) for run in system.together) == len(system.zones)
 
 
 def test_choice_is_the_cheapest_of_all_that_do() -> None:
     blocks, peak = (rows(14, rise=0.01),), np.array([14.0])
-    chosen, verdicts = choose(blocks, TABLES.emitters, source(), TABLES, peak)
+    chosen, trials = choose(blocks, TABLES.emitters, source(), TABLES, peak)
     assert chosen is not None
     built = [build(blocks, line, source(), TABLES, peak) for line in TABLES.emitters]
     good = [
@@ -123,7 +124,7 @@ def test_choice_is_the_cheapest_of_all_that_do() -> None:
         and system.most_flow <= 6 / 3600
     ]
     assert chosen.cost == pytest.approx(min(good))
-    assert len(verdicts) == len(TABLES.emitters)
+    assert len(trials) == len(TABLES.emitters)
 
 
 def test_more_pressure_never_costs_more() -> None:
@@ -155,10 +156,6 @@ def test_storage_is_the_worst_run_of_short_days() -> None:
     assert storage(np.full(10, 3.0), 10.0) == 0.0
 
 
-def test_scenarios_are_years_of_the_record() -> None:
-    from types import SimpleNamespace
-
-    climate = SimpleNamespace(reference=np.outer(np.ones(365), [3.0, 4.0, 5.0, 3.5, 2.0]))
-    normal, dry, hot = scenario_years(np.array([10.0, 30.0, 20.0, 40.0, 50.0]), climate)  # type: ignore[arg-type]
-    assert (normal, hot) == (1, 2)
-    assert dry in (3, 4)
+def test_middle_and_nine_in_ten_are_those_of_the_years() -> None:
+    by_year = np.arange(1.0, 12.0)[np.newaxis, :, np.newaxis] * np.array([1.0, 2.0])
+    assert middle_and_nine_in_ten(by_year)[:, :, 0].tolist() == [[6.0, 10.0], [12.0, 20.0]]

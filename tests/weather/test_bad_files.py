@@ -263,12 +263,12 @@ def test_a_huge_file_is_refused_before_it_is_read(tmp_path: Path) -> None:
     path = tmp_path / "huge.csv"
     with path.open("wb") as stream:
         stream.truncate(200_000_000)  # sparse: two hundred megabytes that take no room
-    with pytest.raises(Faults, match=r"is 200 MB; weather files up to 100 MB are read"):
+    with pytest.raises(Faults, match=r"is 200 MB; files up to 100 MB are read here"):
         read_weather([path])
 
 
 def test_a_file_that_is_not_there(tmp_path: Path) -> None:
-    with pytest.raises(Faults, match="cannot be read"):
+    with pytest.raises(Faults, match="there is no file"):
         read_weather([tmp_path / "none.csv"])
 
 

@@ -13,7 +13,7 @@ from topwire.show.cited import cited
 from topwire.show.summary import job
 from topwire.show.table import StandsIn, Table
 from topwire.show.tables import department_tables
-from topwire.show.water_tables import LINES_TRIED
+from topwire.tell.layout import opening
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
@@ -32,15 +32,13 @@ TITLES = {
     "ledger": "Ledger and calendar",
 }
 # Tables the book tells in another way (planting sheets), in another chapter, or leaves to the spreadsheet.
-ELSEWHERE = ("Runs of one cultivar", BESIDE, LINES_TRIED)
+ELSEWHERE = ("Runs of one cultivar", BESIDE, "Drip lines tried")
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
     "choice": "Which cultivars, and how many trees of each, so that the kitchen is served in good years and bad, with "
     "the trees full grown. How the crop grows up to that stands under Years.",
     "ground": "The blocks, the way their rows run, and every place a tree can stand.",
-    "layout": "Who stands where: every tree within reach of useful pollen, harvest in order along the rows, early "
-    "bloomers off the frosty ground. A tree's address is block, row and place.",
     "nursery": "What to graft, what to buy and when, so that the trees are there with the chance you asked for.",
     "trellis": "Posts, ends and wires that stand in a storm at full crop, what to buy, and in which order to build.",
     "water": "How much water, through what, and when.",
@@ -113,6 +111,15 @@ def _front(orchard: Orchard) -> list[Block]:
     return blocks
 
 
+def _opening(orchard: Orchard, name: str) -> str:
+    """What a chapter begins with; of the planting, what was measured of it."""
+    if name != "layout":
+        return OPENINGS[name]
+    if orchard.layout is None:
+        return "Who stands where."
+    return opening(orchard.layout, Reader(orchard.origin.units))
+
+
 def _department(
     orchard: Orchard,
     name: str,
@@ -131,7 +138,7 @@ def _department(
     told: tuple[Told, ...] = all_told(getattr(result, "notices", ()), reader)
     if name == "place":
         told = (*all_told(orchard.notices, reader), *told)
-    blocks = [text(OPENINGS[name])]
+    blocks = [text(_opening(orchard, name))]
     blocks += [notices(told, severity) for severity in (Severity.FAULT, Severity.WARNING, Severity.CAUTION)]
     if before is not None:
         blocks += before(orchard, drawings)
@@ -197,7 +204,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
             text(
                 f"Dates: a bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to about "
                 f"{place.harvest_error_days:.0f} (root mean square error in years left out of the fit). Three years of "
-                "your own dates in catalogue/own_dates.csv make both better."
+                "your own dates in records/bloom.csv make both better."
             )
         )
     for department in ("years", "ledger"):

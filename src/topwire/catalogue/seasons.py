@@ -8,14 +8,26 @@ from topwire.values.traits import Chill
 
 @dataclass(frozen=True)
 class BloomGroup:
-    """A row of bloom_groups.csv: chill and heat to bloom."""
+    """A row of bloom_groups.csv: chill [portions] without which there is no bloom."""
 
     group: Chill
-    begin: float
     required: float
-    least: float
-    extra: float
-    fading: float
+    source: str | None
+    mark: str | None
+    remark: str | None
+
+
+@dataclass(frozen=True)
+class ShapeFigure:
+    """A row of bloom_shape.csv: a figure all cultivars and places share, with its standard error.
+
+    `covariance` is that with the first six figures, in their order.
+    """
+
+    parameter: str
+    value: float
+    error: float
+    covariance: str | None
     source: str | None
     mark: str | None
     remark: str | None

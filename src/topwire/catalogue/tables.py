@@ -4,9 +4,7 @@ A table's first column is its key. Cells that are empty are not known: they beco
 into frozen dataclasses whose field names are the columns.
 """
 
-import csv
-import io
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields
 from difflib import get_close_matches
 from functools import cache
@@ -16,10 +14,21 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from topwire.catalogue.schema import TableSchema
+from topwire.catalogue.schemas import SCHEMAS
+from topwire.files.cells import read_cells
+from topwire.files.own_file import own_text
 from topwire.notices import Faults, Notice, fault
 
 Row = TypeVar("Row")
 OWN = "own"  # mark of a figure from the orchard's own folder
+LARGEST = 5_000_000  # bytes of one own table
+MOST_FAULTS = 40  # of one file, before reading it is given up
+_MOVED = {  # tables that growers of earlier versions kept in the catalogue
+    "own_dates": "records/bloom.csv",
+    "own_takes": "records/takes.csv",
+    "own_fruitlets": "records/fruitlets.csv",
+}
 
 
 @dataclass(frozen=True)
@@ -46,31 +55,64 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
     Raises
     ------
     Faults
-        With every fault found in the own files: unknown table, unknown column, a line of another length.
+        With every fault found in the own files: unknown table, unknown column, a cell that does not fit its column, a
+        name that no other table has.
     """
     tables = dict(_shipped())
     faults: list[Notice] = []
-    if own_folder is not None and own_folder.is_dir():
-        for path in sorted(own_folder.glob("*.csv")):
-            where = f"catalogue/{path.name}"
-            if path.stem not in tables:
-                near = get_close_matches(path.stem, tables, n=1)
-                remedy = (
-                    f"Did you mean {near[0]}.csv?" if near else f"Tables are {', '.join(sorted(tables))}."
-                )
-                faults.append(fault(where, f"there is no table “{path.stem}”.", remedy))
-                continue
-            try:
-                text = path.read_text(encoding="utf-8-sig")
-            except UnicodeDecodeError:
-                faults.append(fault(where, "is not a text file in UTF-8.", "Save it as CSV (UTF-8)."))
-                continue
-            table, found = _overlay(tables[path.stem], text, where)
-            tables[path.stem] = table
+    own = sorted(own_folder.glob("*.csv")) if own_folder is not None and own_folder.is_dir() else []
+    for path in own:
+        where = f"catalogue/{path.name}"
+        if path.stem not in tables:
+            faults.append(_no_such_table(path.stem, tables, where))
+            continue
+        try:
+            text = own_text(path, where, path.name, LARGEST, "Save it as CSV (UTF-8).")
+            tables[path.stem], found = overlaid(tables[path.stem], SCHEMAS[path.stem], text, where)
             faults.extend(found)
+        except Faults as unreadable:
+            faults.extend(unreadable.notices)
+    known = {name: table.rows for name, table in tables.items()}
+    for path in own:
+        if path.stem in tables:
+            faults.extend(reference_faults(tables[path.stem], SCHEMAS[path.stem], known))
     if faults:
         raise Faults(faults)
     return tables
+
+
+def _no_such_table(name: str, tables: Mapping[str, RawTable], where: str) -> Notice:
+    if name in _MOVED:
+        return fault(where, "is a record, not a table of the catalogue.", f"Move it to {_MOVED[name]}.")
+    near = get_close_matches(name, tables, n=1)
+    remedy = f"Did you mean {near[0]}.csv?" if near else f"Tables are {', '.join(sorted(tables))}."
+    return fault(where, f"there is no table “{name}”.", remedy)
+
+
+def reference_faults(
+    table: RawTable, schema: TableSchema, known: Mapping[str, Collection[str]]
+) -> list[Notice]:
+    """Names in own rows that the table they refer to does not have; a name a shipped row uses is taken too."""
+    faults = []
+    for column in schema.columns:
+        if not column.refers:
+            continue
+        names = {*known[column.refers]}
+        names |= {name for row in table.rows.values() if not row.own for name in _names(row, column.name)}
+        for row in table.rows.values():
+            for name in _names(row, column.name) if row.own else ():
+                if name not in names:
+                    near = get_close_matches(name, names, n=2, cutoff=0.6)
+                    remedy = (
+                        f"Did you mean {' or '.join(near)}?" if near else f"Add it to {column.refers}.csv."
+                    )
+                    says = f"{column.refers}.csv has no “{name}”."
+                    faults.append(fault(f"{row.where}, column {column.name}", says, remedy))
+    return faults
+
+
+def _names(row: RawRow, column: str) -> list[str]:
+    return [part.strip() for part in row.cells.get(column, "").split("|") if part.strip()]
 
 
 def typed_rows(table: RawTable, row_type: type[Row]) -> tuple[Row, ...]:
@@ -117,7 +159,7 @@ def _shipped() -> Mapping[str, RawTable]:
     for entry in sorted(files("topwire.catalogue").joinpath("data").iterdir(), key=lambda item: item.name):
         if entry.name.endswith(".csv"):
             name = entry.name.removesuffix(".csv")
-            columns, lines = _parse(entry.read_text(encoding="utf-8"))
+            columns, lines = read_cells(entry.read_text(encoding="utf-8"), entry.name)
             rows = {}
             for number, cells in lines:
                 key = cells[columns[0]]
@@ -128,26 +170,21 @@ def _shipped() -> Mapping[str, RawTable]:
     return tables
 
 
-def _parse(text: str) -> tuple[tuple[str, ...], list[tuple[int, dict[str, str]]]]:
-    reader = csv.reader(io.StringIO(text))
-    columns = tuple(name.strip() for name in next(reader, ()))
-    lines = []
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            lines.append(
-                (reader.line_num, dict(zip(columns, (cell.strip() for cell in cells), strict=False)))
-            )
-    return columns, lines
+def overlaid(table: RawTable, schema: TableSchema, text: str, where: str) -> tuple[RawTable, list[Notice]]:
+    """A table with the rows of `text` over its own, and what is wrong with them.
 
-
-def _overlay(table: RawTable, text: str, where: str) -> tuple[RawTable, list[Notice]]:
-    columns, lines = _parse(text)
+    Raises
+    ------
+    Faults
+        Where `text` is no comma-separated table.
+    """
+    columns, lines = read_cells(text, where)
     faults = []
     for column in columns:
         if column not in table.columns:
             near = get_close_matches(column, table.columns, n=1)
             remedy = f"Did you mean “{near[0]}”?" if near else f"Columns are {', '.join(table.columns)}."
-            faults.append(fault(f"{where}, line 1", f"there is no column “{column}”.", remedy))
+            faults.append(fault(f"{where}, line 1", f"there is no column “{column[:60]}”.", remedy))
     key_column = table.columns[0]
     if key_column not in columns:
         faults.append(
@@ -156,14 +193,31 @@ def _overlay(table: RawTable, text: str, where: str) -> tuple[RawTable, list[Not
     if faults:
         return table, faults
     rows = dict(table.rows)
+    seen: dict[str, int] = {}
     for number, cells in lines:
         key = cells.get(key_column, "")
+        line = f"{where}, line {number}"
         if not key:
-            faults.append(fault(f"{where}, line {number}", f"the row has no {key_column}."))
+            faults.append(fault(line, f"the row has no {key_column}."))
             continue
+        if key in seen:
+            faults.append(
+                fault(line, f"“{key[:60]}” stands in line {seen[key]} already.", "Keep one of the two.")
+            )
+            continue
+        seen[key] = number
         shipped = dict(rows[key].cells) if key in rows else dict.fromkeys(table.columns, "")
         given = {column: value for column, value in cells.items() if value}
         if "mark" in table.columns and "mark" not in given:
             given["mark"] = OWN
-        rows[key] = RawRow(f"{where}, line {number}", shipped | given, own=True)
+        rows[key] = RawRow(line, shipped | given, own=True)
+        faults += [
+            fault(
+                f"{line}, column {column}",
+                f"“{said[:60]}” does not fit: {wrong.rstrip('?')}{'?' if wrong.endswith('?') else '.'}",
+            )
+            for column, said, wrong in schema.row_faults(rows[key].cells)
+        ]
+        if len(faults) > MOST_FAULTS:
+            return table, [*faults, fault(where, "has more such lines; mend these first.")]
     return RawTable(table.name, table.columns, rows), faults

@@ -38,7 +38,7 @@ class Check:
 
 # Reference solutions, not publications: neither read nor remembered, but worked out apart from this program.
 WORKED_OUT_APART = frozenset(
-    {"CORO-REF", "DAYCHECK", "EPANET", "NPV-SYN", "PVLIB", "UNITLOAD", "WATER-CASES"}
+    {"CORO-REF", "DAYCHECK", "EPANET", "NPV-SYN", "PVLIB", "TRELLIS-SKETCH", "UNITLOAD", "WATER-CASES"}
 )
 
 

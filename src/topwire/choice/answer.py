@@ -15,7 +15,6 @@ from topwire.choice.search import Infeasible, Years, find_among
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.standing import standing_advice
 from topwire.choice.telling import choice_notices
-from topwire.choice.young import young_years
 from topwire.values.calendar import WEEKS
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
@@ -77,7 +76,6 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(near, trees, losses),
         worth=worth,
-        young=young_years(time.first, asked.by_leaf, supply, needs, limits, trees, service, planted),
         batches=planted,
         standing=standing_advice(supply, needs, limits, useful, trees, horizon=time.horizon),
         years=supply.years,

@@ -143,15 +143,6 @@ class NeedLine:
 
 
 @dataclass(frozen=True)
-class YoungYear:
-    """Service in a year after planting, mean over a good, a middling and a bad weather year."""
-
-    leaf: int  # growing season of the trees planted first
-    year: int  # calendar year of that harvest
-    served: tuple[Share, ...]  # of each need, in the order of `needs`
-
-
-@dataclass(frozen=True)
 class StandingAdvice:
     """What to do with trees that stand already."""
 
@@ -267,7 +258,6 @@ class Choice:
     shortfall: WeightedKilograms = 0.0
     alternatives: tuple[Alternative, ...] = ()
     worth: tuple[Worth, ...] = ()
-    young: tuple[YoungYear, ...] = ()
     standing: tuple[StandingAdvice, ...] = ()
     batches: Batches | None = None
     harder_springs: tuple[int, ...] = ()

@@ -87,15 +87,16 @@ def new(folder: Path, units: str, example: str | None) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 def check(folder: Path) -> None:
     """Tell every fault in plan, weather and catalogue, with file, line and field."""
-    from topwire.engine.inputs import check_inputs
-
-    try:
-        inputs, notices = check_inputs(folder)
-    except Faults as found:
-        raise _Said(found.notices) from None
     from topwire.cli.writing import standing_out
+    from topwire.engine.check import check_folder
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
 
-    _tell(notices)
+    checked = check_folder(folder)
+    inputs = checked.inputs
+    if inputs is None:
+        raise _Said(all_told(checked.faults, Reader(checked.units)))
+    _tell(checked.notices)
     record = inputs.weather
     click.echo(
         f"{inputs.plan.name}: plan, catalogue and weather can be used "
@@ -207,11 +208,17 @@ def _not_written(failed: "NotWritten") -> str:
 @main.command()
 @click.argument("folder_or_table", metavar="[FOLDER] WHAT", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+@click.option("--years", is_flag=True, help="place: bloom and harvest of every cultivar and year, as CSV.")
 @click.option("--use", help="catalogue: only cultivars that serve this use.")
 @click.option("--kind", help="catalogue: dessert, cooking, dual, cider, crab, or heritage.")
 @click.option("--right", help="catalogue, rootstocks: free, licensed or unknown.")
 def show(
-    folder_or_table: tuple[str, ...], as_json: bool, use: str | None, kind: str | None, right: str | None
+    folder_or_table: tuple[str, ...],
+    as_json: bool,
+    years: bool,
+    use: str | None,
+    kind: str | None,
+    right: str | None,
 ) -> None:
     """Show a department's result (place, ground, choice, layout, years, nursery, trellis, water, ledger) of the
     orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
@@ -223,7 +230,7 @@ def show(
         if what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields"):
             show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
         else:
-            show_department(folder, what, as_json=as_json)
+            show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:
         raise _Said(found.notices) from None
 

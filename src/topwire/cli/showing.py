@@ -14,8 +14,8 @@ from topwire.values.notice import Severity
 from topwire.values.units import Kind, shown
 
 
-def show_department(folder: Path, name: str, *, as_json: bool) -> None:
-    """One department of the orchard, as tables or as JSON.
+def show_department(folder: Path, name: str, *, as_json: bool, years: bool = False) -> None:
+    """One department of the orchard, as tables or as JSON; of the place also every year's dates as CSV.
 
     Raises
     ------
@@ -28,6 +28,7 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
     from topwire.engine.run import plan_orchard
     from topwire.engine.steps import STEPS
     from topwire.engine.store import as_json as to_json
+    from topwire.export.dates import dates_by_year
     from topwire.show.tables import department_tables
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
@@ -41,6 +42,10 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
             else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
+    if years and name != "place":
+        raise Faults(
+            [fault("show", f"--years is of the place, not of {name}.", "Write: topwire show place --years")]
+        )
     orchard = recall(folder) or plan_orchard(
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
@@ -50,6 +55,9 @@ def show_department(folder: Path, name: str, *, as_json: bool) -> None:
         raise CannotPlan(orchard.notices)
     if as_json:
         click.echo(to_json(result))
+        return
+    if years:
+        click.echo(dates_by_year(orchard).decode("utf-8-sig"), nl=False)
         return
     for table in department_tables(orchard, name):
         _print_table(table)
@@ -63,7 +71,7 @@ def show_table(
     """A table of the catalogue, own rows of the folder included."""
     from topwire.catalogue.model import Catalogue
     from topwire.catalogue.tables import read_tables
-    from topwire.show.tables import catalogue_table
+    from topwire.show.catalogue_tables import catalogue_table
 
     catalogue = Catalogue(read_tables(folder / "catalogue"))
     table = catalogue_table(catalogue, what, use=use, kind=kind, right=right)
@@ -164,7 +172,7 @@ def _print_table(table: object) -> None:
     from rich.console import Console
     from rich.table import Table as RichTable
 
-    from topwire.show.tables import Table
+    from topwire.show.table import Table
 
     assert isinstance(table, Table)
     drawn = RichTable(title=table.title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)

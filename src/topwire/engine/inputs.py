@@ -2,28 +2,36 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.notices import Faults, Notice, fault
+from topwire.engine.names import at, name_faults, synonyms_of
+from topwire.files.own_file import looked_at, own_bytes, own_text
+from topwire.notices import Faults, Notice, Severity, fault
 from topwire.plan.model import Plan
+from topwire.plan.outline import LARGEST, outline_of
+from topwire.plan.place import WeatherSection
 from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
+from topwire.records.read import Records, read_records
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
+PLANTED = "planted.csv"  # what was really planted; it wins over the plan
+T = TypeVar("T")
 INVENTION_SEED = 1  # of invented weather years: equal plans see equal years
-LARGEST_OUTLINE = 20_000_000  # bytes
 LARGEST_WEATHER = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
+
+MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
+MOST_FILES = 200  # of weather
 
 
 @dataclass(frozen=True)
@@ -34,6 +42,7 @@ class Inputs:
     plan: Plan
     plan_text: str
     catalogue: Catalogue
+    records: Records
     outlines: Mapping[str, Any]
     standing: tuple[StandingTree, ...]
     weather_paths: tuple[Path, ...]
@@ -41,10 +50,21 @@ class Inputs:
     @cached_property
     def weather(self) -> "Weather":
         """The daily record, or the years invented from it. Raises Faults when a file cannot be used."""
+        from topwire.weather.plausible import held_against
         from topwire.weather.read import read_weather
         from topwire.weather.years import lengthen
 
         record = read_weather(self.weather_paths, labels=self.plan.weather.files)
+        held = held_against(
+            record,
+            latitude=self.plan.place.latitude,
+            longitude=self.plan.place.longitude,
+            planting=self.plan.years.planting,
+        )
+        wrong = [notice for notice in held if notice.severity is Severity.FAULT]
+        if wrong:
+            raise Faults(wrong)
+        record = replace(record, notices=(*record.notices, *held))
         if self.plan.weather.invented_years is None:
             return record
         try:
@@ -78,13 +98,14 @@ class Inputs:
     def weather_hash(self) -> str:
         """Of the weather files and the scenarios' files."""
         paths = [*self.weather_paths, *(self.folder / name for name in scenario_files(self.plan))]
-        return _digest(path.read_bytes() for path in paths)
+        return _digest(own_bytes(path, PLAN_FILE, path.name, LARGEST_WEATHER) for path in paths)
 
     @cached_property
     def catalogue_hash(self) -> str:
+        """Of the catalogue's tables, own rows included, and of the records."""
         rows = (
             repr((name, key, sorted(row.cells.items()))).encode()
-            for name, table in sorted(self.catalogue.tables.items())
+            for name, table in sorted({**self.catalogue.tables, **self.records.tables}.items())
             for key, row in table.rows.items()
         )
         return _digest(rows)
@@ -96,15 +117,7 @@ class Inputs:
 
     def with_plan(self, plan: Plan) -> "Inputs":
         """The same folder under another plan, for what-if runs."""
-        return Inputs(
-            self.folder,
-            plan,
-            self.plan_text,
-            self.catalogue,
-            self.outlines,
-            self.standing,
-            self.weather_paths,
-        )
+        return replace(self, plan=plan)
 
 
 def read_inputs(folder: Path) -> Inputs:
@@ -113,66 +126,74 @@ def read_inputs(folder: Path) -> Inputs:
     Raises
     ------
     Faults
-        With every fault of plan, catalogue, outlines and standing trees together.
+        With every fault of plan, catalogue, records, outlines and standing trees together.
     """
+    found = gather(folder)
+    if found.inputs is None:
+        raise Faults(found.faults)
+    return found.inputs
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """What the folder holds: the inputs where nothing is wrong, else every fault; and what can be read in any case.
+
+    Attributes
+    ----------
+    weather : the weather files the plan names, with where it names them
+    """
+
+    inputs: Inputs | None
+    faults: tuple[Notice, ...]
+    weather: tuple[tuple[str, Path], ...]
+
+
+def gather(folder: Path) -> Gathered:
+    """Everything of the folder that can be read, whatever else is wrong. Raises Faults where there is no plan."""
     text = read_plan_text(folder / PLAN_FILE)
-    faults: list[Notice] = []
-    plan: Plan | None = None
-    catalogue: Catalogue | None = None
-    try:
-        plan = parse_plan(text, PLAN_FILE)
-    except Faults as found:
-        faults.extend(found.notices)
-    try:
-        catalogue = Catalogue(read_tables(folder / "catalogue"))
-        _ = (catalogue.cultivars, catalogue.rootstocks)
-    except Faults as found:
-        catalogue = None
-        faults.extend(found.notices)
-    if plan is None or catalogue is None:
-        raise Faults(faults)
-
     tree = parse_yaml(text, PLAN_FILE)
-    faults.extend(_name_faults(plan, catalogue, tree))
-    weather_paths, found_faults = _weather_paths(folder, plan, tree)
-    faults.extend(found_faults)
-    outlines, found_faults = _outlines(folder, plan, tree)
-    faults.extend(found_faults)
-    standing: tuple[StandingTree, ...] = ()
-    try:
-        standing = _standing(folder, plan, catalogue, tree)
-    except Faults as found:
-        faults.extend(found.notices)
-    if faults:
-        raise Faults(faults)
-    return Inputs(folder, plan, text, catalogue, outlines, standing, weather_paths)
+    faults: list[Notice] = []
+
+    def told(read: Callable[[], T]) -> T | None:
+        try:
+            return read()
+        except Faults as found:
+            faults.extend(notice for notice in found.notices if notice not in faults)
+            return None
+
+    plan = told(lambda: parse_plan(text, PLAN_FILE, tree))
+    catalogue = told(lambda: Catalogue(read_tables(folder / "catalogue")))
+    names = None if catalogue is None else catalogue.cultivar
+    records = told(lambda: read_records(folder, names))
+    if catalogue is not None:
+        faults += name_faults(tree, catalogue, PLAN_FILE)
+    if plan is not None:
+        faults += _number_faults(plan, tree)
+    weather, wrong = _weather_files(folder, tree)
+    faults += wrong
+    outlines, wrong = _outlines(folder, tree)
+    faults += wrong
+    standing = told(lambda: _standing(folder, tree, catalogue))
+    if plan is not None:
+        faults += _place_faults(plan, tree, sum(area for _, area in outlines.values()))
+    if faults or plan is None or catalogue is None or records is None or standing is None:
+        return Gathered(None, tuple(faults), weather)
+    inputs = Inputs(
+        folder,
+        plan,
+        text,
+        catalogue,
+        records,
+        {name: document for name, (document, _) in outlines.items()},
+        standing,
+        tuple(path for _, path in weather),
+    )
+    return Gathered(inputs, (), weather)
 
 
-def check_inputs(folder: Path) -> tuple[Inputs, tuple[Notice, ...]]:
-    """Inputs with the weather parsed too, and the notices of the reading. Raises Faults as `read_inputs`."""
-    inputs = read_inputs(folder)
-    _ = inputs.changes
-    return inputs, inputs.weather.notices
-
-
-def _name_faults(plan: Plan, catalogue: Catalogue, tree: Any) -> list[Notice]:
+def _number_faults(plan: Plan, tree: Any) -> list[Notice]:
+    """Numbers of the plan that do not go together."""
     faults = []
-    synonyms = synonyms_of(catalogue)
-    lists = {"must_have": plan.taste.must_have, "must_not_have": plan.taste.must_not_have}
-    for key, names in lists.items():
-        for index, name in enumerate(names):
-            if name not in catalogue.cultivar:
-                where = located(PLAN_FILE, tree, ("taste", key, index))
-                faults.append(unknown_name(where, name, "cultivar", catalogue.cultivar, synonyms))
-    for name, stock in plan.trees.rootstock_for.items():
-        where = located(PLAN_FILE, tree, ("trees", "rootstock_for", name))
-        if name not in catalogue.cultivar:
-            faults.append(unknown_name(where, name, "cultivar", catalogue.cultivar, synonyms))
-        if stock not in catalogue.rootstock:
-            faults.append(unknown_name(where, stock, "rootstock", catalogue.rootstock, {}))
-    if plan.trees.rootstock not in catalogue.rootstock:
-        where = located(PLAN_FILE, tree, ("trees", "rootstock"))
-        faults.append(unknown_name(where, plan.trees.rootstock, "rootstock", catalogue.rootstock, {}))
     if len(plan.taste.must_have) > plan.taste.most_cultivars:
         where = located(PLAN_FILE, tree, ("taste", "most_cultivars"))
         says = f"{len(plan.taste.must_have)} cultivars have to be there, but at most {plan.taste.most_cultivars} may."
@@ -189,24 +210,30 @@ def _name_faults(plan: Plan, catalogue: Catalogue, tree: Any) -> list[Notice]:
     return faults
 
 
-def synonyms_of(catalogue: Catalogue) -> Mapping[str, str]:
-    """Catalogue name by lower-case synonym or lower-case name."""
-    found: dict[str, str] = {}
-    for row in catalogue.cultivars:
-        for synonym in row.synonyms:
-            found.setdefault(synonym.lower(), row.name)
-    return found | {row.name.lower(): row.name for row in catalogue.cultivars}
-
-
-def unknown_name(
-    where: str, name: str, what: str, known: Iterable[str], synonyms: Mapping[str, str]
-) -> Notice:
-    """The fault of a name that is not in the catalogue, with the nearest ones that are."""
-    if name.lower() in synonyms:
-        return fault(where, f"the catalogue calls “{name}” {synonyms[name.lower()]}.", "Write that name.")
-    near = get_close_matches(name, list(known), n=2, cutoff=0.6)
-    remedy = f"Did you mean {' or '.join(near)}?" if near else f"`topwire show {what}s` lists them."
-    return fault(where, f"there is no {what} “{name}” in the catalogue.", remedy)
+def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[Notice]:
+    """Ground that holds more trees than are planned; `drawn` is the ground of all outlines [m2]."""
+    stated = sum(
+        block.rectangle.length * block.rectangle.width
+        for block in plan.ground.blocks
+        if block.rectangle is not None and not block.along_fence
+    )
+    walked = [block.corners for block in plan.ground.blocks if block.corners is not None]
+    boxes = sum(
+        (max(x for x, _ in ring) - min(x for x, _ in ring))
+        * (max(y for _, y in ring) - min(y for _, y in ring))
+        for ring in walked
+        if ring
+    )
+    between = [
+        value if isinstance(value, float) else usual
+        for value, usual in ((plan.trees.tree_spacing, 1.0), (plan.trees.row_spacing, 3.0))
+    ]
+    places = (stated + boxes + drawn) / (between[0] * between[1])
+    if places <= MOST_PLACES:
+        return []
+    where = located(PLAN_FILE, tree, ("ground", "blocks"))
+    says = f"the ground holds about {places:,.0f} trees; up to {MOST_PLACES:,} are planned."
+    return [fault(where, says, "Make the blocks smaller, or plan it in parts.")]
 
 
 def scenario_files(plan: Plan) -> list[str]:
@@ -214,70 +241,94 @@ def scenario_files(plan: Plan) -> list[str]:
     return [name for scenario in plan.weather.scenarios for name in (*scenario.today, *scenario.later)]
 
 
-def _weather_paths(folder: Path, plan: Plan, tree: Any) -> tuple[tuple[Path, ...], list[Notice]]:
+def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...], list[Notice]]:
+    """The plan's own weather files by name, and what keeps these and the scenarios' from being opened."""
+    files = at(tree, ("weather", "files"))
+    own = [name for name in files if isinstance(name, str)] if isinstance(files, list) else None
+    if own is None:
+        own = list(WeatherSection().files)
     named: list[tuple[tuple[str | int, ...], str]]
-    named = [(("weather", "files", index), name) for index, name in enumerate(plan.weather.files)]
-    for index, scenario in enumerate(plan.weather.scenarios):
-        for key, names in (("today", scenario.today), ("later", scenario.later)):
-            named += [(("weather", "scenarios", index, key, at), name) for at, name in enumerate(names)]
-    faults = []
+    named = [(("weather", "files", index), name) for index, name in enumerate(own)]
+    scenarios = at(tree, ("weather", "scenarios"))
+    for index, scenario in enumerate(scenarios if isinstance(scenarios, list) else []):
+        for key in ("today", "later"):
+            names = at(scenario, (key,))
+            for number, name in enumerate(names if isinstance(names, list) else []):
+                if isinstance(name, str):
+                    named.append((("weather", "scenarios", index, key, number), name))
+    faults: list[Notice] = []
+    closed: set[str] = set()
+    if len(named) > MOST_FILES:
+        says = f"{len(named)} weather files are named; up to {MOST_FILES} are read."
+        faults.append(fault(located(PLAN_FILE, tree, ("weather",)), says))
+        return (), faults
     for place, name in named:
-        where = located(PLAN_FILE, tree, place)
-        path = folder / name
-        if not path.is_file():
-            remedy = "Put the place's daily weather there; docs/weather.md says which files are read."
-            faults.append(fault(where, f"there is no weather file “{name}” in {folder}.", remedy))
-        elif path.stat().st_size > LARGEST_WEATHER:
-            size = path.stat().st_size / 1e6
-            says = f"“{name}” is {size:,.0f} MB; weather files up to {LARGEST_WEATHER // 10**6} MB are read."
-            faults.append(fault(where, says, "Cut it to this station and to the years wanted."))
-    return tuple(folder / name for name in plan.weather.files), faults
-
-
-def _outlines(folder: Path, plan: Plan, tree: Any) -> tuple[dict[str, Any], list[Notice]]:
-    wanted: dict[str, str] = {}
-    for index, block in enumerate(plan.ground.blocks):
-        if block.outline is not None:
-            wanted[block.outline] = located(PLAN_FILE, tree, ("ground", "blocks", index, "outline"))
-    if plan.ground.obstacles is not None:
-        wanted[plan.ground.obstacles] = located(PLAN_FILE, tree, ("ground", "obstacles"))
-    outlines, faults = {}, []
-    for name, where in wanted.items():
-        path = folder / name
         try:
-            if path.stat().st_size > LARGEST_OUTLINE:
-                faults.append(fault(where, f"“{name}” is larger than an outline can be."))
-                continue
-            outlines[name] = json.loads(path.read_text(encoding="utf-8-sig"))
-        except FileNotFoundError:
-            faults.append(fault(where, f"there is no file “{name}” in {folder}."))
-        except UnicodeDecodeError:
-            faults.append(fault(where, f"“{name}” is not a text file.", "An outline is a GeoJSON file."))
-        except json.JSONDecodeError as error:
-            says = f"“{name}” is not JSON: {error.msg} at line {error.lineno}, column {error.colno}."
-            faults.append(fault(where, says, "An outline is a GeoJSON file."))
+            looked_at(folder / name, located(PLAN_FILE, tree, place), name, LARGEST_WEATHER)
+        except Faults as found:
+            remedy = "docs/weather.md says which files are read."
+            faults += [replace(notice, remedy=remedy) for notice in found.notices]
+            closed.add(name)
+    return tuple((name, folder / name) for name in own if name not in closed), faults
+
+
+def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], list[Notice]]:
+    """Documents by the name in the plan, each with the ground it encloses [m2]."""
+    wanted: dict[str, str] = {}
+    blocks = at(tree, ("ground", "blocks"))
+    paths: list[tuple[str | int, ...]] = [
+        ("ground", "blocks", index, "outline")
+        for index in range(len(blocks) if isinstance(blocks, list) else 0)
+    ]
+    for path in (*paths, ("ground", "obstacles")):
+        name = at(tree, path)
+        if isinstance(name, str):
+            wanted.setdefault(name, located(PLAN_FILE, tree, path))
+    longitude, latitude = (at(tree, ("place", key)) for key in ("longitude", "latitude"))
+    place = None
+    if isinstance(longitude, int | float) and isinstance(latitude, int | float):
+        place = (float(longitude), float(latitude))
+    outlines: dict[str, tuple[Any, float]] = {}
+    faults: list[Notice] = []
+    for name, where in wanted.items():
+        try:
+            text = own_text(folder / name, where, name, LARGEST, "An outline is a GeoJSON file.")
+        except Faults as found:
+            faults += found.notices
+            continue
+        document, wrong, area = outline_of(text, where, name, place)
+        faults += wrong
+        drawn = area if name != at(tree, ("ground", "obstacles")) else 0.0
+        outlines[name] = (document, drawn)
     return outlines, faults
 
 
-def _standing(folder: Path, plan: Plan, catalogue: Catalogue, tree: Any) -> tuple[StandingTree, ...]:
-    if plan.trees.standing is None:
-        return ()
-    path = folder / plan.trees.standing
-    where = located(PLAN_FILE, tree, ("trees", "standing"))
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        raise Faults([fault(where, f"there is no file “{plan.trees.standing}” in {folder}.")]) from None
-    except UnicodeDecodeError:
-        raise Faults([fault(where, f"“{plan.trees.standing}” is not a text file in UTF-8.")]) from None
-    return parse_standing(
-        text,
-        plan.trees.standing,
-        cultivars=catalogue.cultivar,
-        rootstocks=catalogue.rootstock,
-        blocks=[block.name for block in plan.ground.blocks],
-        synonyms=synonyms_of(catalogue),
-    )
+def _standing(folder: Path, tree: Any, catalogue: Catalogue | None) -> tuple[StandingTree, ...]:
+    """Trees of planted.csv where there is such a file, and of the list the plan names; planted.csv wins."""
+    stated = at(tree, ("trees", "standing"))
+    places = {}
+    if isinstance(stated, str):
+        places[stated] = located(PLAN_FILE, tree, ("trees", "standing"))
+    if (folder / PLANTED).exists():
+        places.setdefault(PLANTED, PLANTED)
+    blocks = at(tree, ("ground", "blocks"))
+    planting = at(tree, ("years", "planting"))
+    found: dict[tuple[str, int, int], StandingTree] = {}
+    for name, where in places.items():
+        text = own_text(folder / name, where, name, LARGEST)
+        if catalogue is None:
+            continue
+        trees = parse_standing(
+            text,
+            name,
+            cultivars=catalogue.cultivar,
+            rootstocks=catalogue.rootstock,
+            blocks=[str(at(block, ("name",))) for block in (blocks if isinstance(blocks, list) else [])],
+            synonyms=synonyms_of(catalogue),
+            latest=planting if isinstance(planting, int) else 2100,
+        )
+        found.update({(tree.block, tree.row, tree.place): tree for tree in trees})
+    return tuple(found.values())
 
 
 def _digest(parts: Iterable[bytes]) -> str:

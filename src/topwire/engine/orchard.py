@@ -14,7 +14,7 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.notice import Notice, Severity
 from topwire.values.units import UnitSystem
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterPlan
 
 F = TypeVar("F")
 

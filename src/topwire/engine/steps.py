@@ -4,12 +4,11 @@ Imports stand inside the functions: a command that needs one department does not
 """
 
 from abc import ABC, abstractmethod
-from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
-from topwire.choice.asked import ChoiceQuestion, Places
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
@@ -24,8 +23,10 @@ from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
+from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
-from topwire.water.result import WaterPlan
+from topwire.water.asked import WaterQuestion
+from topwire.water.findings import WaterPlan
 
 Q = TypeVar("Q")
 F = TypeVar("F")
@@ -117,7 +118,13 @@ def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
     from topwire.phenology.question import question
 
-    return question(inputs.plan, inputs.catalogue, inputs.weather, changes=inputs.changes)
+    return question(
+        inputs.plan,
+        inputs.catalogue,
+        inputs.weather,
+        observed=inputs.records.rows("bloom", OwnDate),
+        changes=inputs.changes,
+    )
 
 
 def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
@@ -138,14 +145,9 @@ def _ground(asked: GroundQuestion, progress: Progress) -> Ground:
     return survey_ground(asked)
 
 
-def places_of(ground: Ground) -> Places:
-    """What the choice needs to know of the ground."""
-    standing = Counter(name for name in ground.standing_cultivar if name)
-    return Places(ground.capacity, ground.ground_per_tree, standing)
-
-
 def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     from topwire.choice.question import question
+    from topwire.layout.places import places_of
 
     places = places_of(earlier.of("ground", Ground))
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
@@ -176,15 +178,20 @@ class _ChoiceStep(Department):
 
 
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
+    from topwire.engine.last_layout import last_layout
     from topwire.layout.question import layout_question
 
-    return layout_question(
+    asked = layout_question(
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
     )
+    last = last_layout(inputs.folder)
+    if last is not None and last.asked == asked.bare_key and not last.itself_from_last:
+        return asked  # nothing was changed: the very question that out/ answers
+    return replace(asked, before=last)
 
 
 def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
@@ -204,6 +211,7 @@ def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
+        inputs.records,
     )
 
 
@@ -217,7 +225,7 @@ def _ask_nursery(inputs: Inputs, earlier: Earlier) -> NurseryQuestion:
     from topwire.nursery.question import question
 
     choice, layout = earlier.of("choice", Choice), earlier.of("layout", Layout)
-    return question(inputs.plan, inputs.catalogue, choice, layout)
+    return question(inputs.plan, inputs.catalogue, choice, layout, inputs.records)
 
 
 def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
@@ -240,19 +248,23 @@ def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
     return answer(asked, progress)
 
 
-def _water(asked: Unsplit, progress: Progress) -> WaterPlan:
-    from topwire.water.design import plan_water
+def _ask_water(inputs: Inputs, earlier: Earlier) -> WaterQuestion:
+    from topwire.water.question import question
 
-    inputs, earlier = asked.inputs, asked.earlier
-    return plan_water(
+    return question(
         inputs.plan,
         inputs.catalogue,
         inputs.weather,
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("layout", Layout),
-        progress=progress,
     )
+
+
+def _water(asked: WaterQuestion, progress: Progress) -> WaterPlan:
+    from topwire.water.answer import answer
+
+    return answer(asked, progress)
 
 
 def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
@@ -301,7 +313,7 @@ TRELLIS = Step(
     _trellis,
     ("place", "ground", "layout", "years"),
 )
-WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_unsplit, _water, ("place", "ground", "layout"))
+WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_water, _water, ("place", "ground", "layout"))
 LEDGER = Step(
     "ledger",
     "work and money",

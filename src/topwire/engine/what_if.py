@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
 from topwire.choice.what_if import Changed, changed, years_key
-from topwire.engine.inputs import Inputs, synonyms_of, unknown_name
+from topwire.engine.inputs import Inputs
 from topwire.engine.learnt import learnt
+from topwire.engine.names import synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
-from topwire.engine.steps import places_of
+from topwire.layout.places import places_of
 from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.values.notice import CannotAnswer

@@ -9,7 +9,6 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
-from topwire.show.bill_table import bill
 from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
@@ -73,6 +72,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
                 block.rows[ground.row[index]].number,
                 int(ground.place[index]),
                 layout.cultivars[kind] if kind >= 0 else "",
+                layout.codes[kind] if kind >= 0 else "",
                 stock,
                 int(layout.year_planted[index]) or None,
                 "yes" if stands else "no",
@@ -84,7 +84,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
             )
         )
     header = (
-        "address", "block", "row", "place", "cultivar", "rootstock", "year planted", "stood already",
+        "address", "block", "row", "place", "cultivar", "code", "rootstock", "year", "stood already",
         f"from the start post ({unit})", "longitude (deg)", "latitude (deg)", "useful pollen (1 = enough)",
         "useful donors in reach",
     )  # fmt: skip
@@ -159,12 +159,3 @@ def from_sheet(name: str, department: str) -> Callable[[Orchard], bytes]:
         raise Absent(f"{name} has nothing to list")
 
     return made
-
-
-def water_bill(orchard: Orchard) -> bytes:
-    found = bill("", needed(orchard.water, "water").bill, _currency(orchard), Reader(orchard.origin.units))
-    return csv_bytes(found.columns, found.rows)
-
-
-def _currency(orchard: Orchard) -> str:
-    return orchard.ledger.currency if orchard.ledger else ""

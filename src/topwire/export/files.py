@@ -12,8 +12,8 @@ from topwire.export.comma import (
     needed,
     staking,
     trees,
-    water_bill,
 )
+from topwire.export.dates import dates_by_year
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 
@@ -69,13 +69,14 @@ FILES: Mapping[str, Writer] = {
     "labels.pdf": _labels,
     "trees.csv": trees,
     "cultivars.csv": cultivars,
+    "dates_by_year.csv": dates_by_year,
     "orchard.xlsx": spreadsheet,
     "ground.geojson": geojson,
     "ground.svg": _ground_svg,
     "staking.csv": staking,
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),
     "bill_trellis.csv": from_sheet("trellis.bill", "trellis"),
-    "bill_water.csv": water_bill,
+    "bill_water.csv": from_sheet("water.bill", "water"),
     "calendar.ics": calendar,
     "orchard.json": _json,
     "orchard.schema.json": _schema,

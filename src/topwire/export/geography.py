@@ -68,7 +68,10 @@ def _blocks(ground: Ground) -> list[Feature]:
         polygons = [[ring(ground, outline)] for outline in outlines]
         if not polygons:
             continue
-        polygons[0] += [ring(ground, hole, hole=True) for hole in block.holes if len(hole) >= 3]
+        for hole in block.holes:
+            if len(hole) >= 3:
+                within = next(at for at, outline in enumerate(outlines) if _holds(outline, hole))
+                polygons[within].append(ring(ground, hole, hole=True))
         single = len(polygons) == 1
         found.append(
             _feature(
@@ -81,6 +84,13 @@ def _blocks(ground: Ground) -> list[Feature]:
             )
         )
     return found
+
+
+def _holds(outline: npt.ArrayLike, hole: npt.ArrayLike) -> bool:
+    """Whether the part of a block that `outline` bounds is the one `hole` is cut from."""
+    from shapely import Polygon
+
+    return bool(Polygon(outline).covers(Polygon(hole)))
 
 
 def _rows(ground: Ground) -> list[Feature]:
@@ -126,6 +136,8 @@ def _trees(orchard: Orchard) -> list[Feature]:
             [round(float(layout.longitude[index]), DIGITS), round(float(layout.latitude[index]), DIGITS)],
             address=str(ground.address(int(index))),
             cultivar=layout.cultivars[layout.cultivar[index]],
+            code=layout.codes[layout.cultivar[index]],
+            place=int(ground.place[index]),
             year_planted=int(layout.year_planted[index]),
         )
         for index in np.flatnonzero(layout.cultivar >= 0)

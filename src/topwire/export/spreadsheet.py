@@ -7,7 +7,7 @@ from typing import Any
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import tree_rows
 from topwire.show.table import Cell, Figure, Table
-from topwire.show.tables import named_tables
+from topwire.show.tables import every_table
 
 _WIDEST = 44  # characters
 _LONGEST = 31  # characters a worksheet's name may have
@@ -26,7 +26,7 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        tables = named_tables(orchard)
+        tables = [(table.name, table) for table in every_table(orchard)]
         if orchard.ground is not None and orchard.layout is not None:
             tables.append(
                 ("layout.trees", Table("Every place of the ground", *_as_table(*tree_rows(orchard))))

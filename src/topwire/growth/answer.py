@@ -5,6 +5,7 @@ import numpy as np
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.bearing import bearing_index, flowers_next_year
 from topwire.growth.findings import CropForecast, FruitSize, RuleOutcome, YoungCrop
+from topwire.growth.kitchen import kitchen_by_leaf
 from topwire.growth.load import diameter_of_mass, fruit_target, mass_under_load
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
 from topwire.growth.own_fruitlets import sets_of
@@ -42,7 +43,7 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
     stand = stand_of(asked)
     frost = np.column_stack([line.crop_after_frost for line in asked.trees])
     good = _season_quality(asked.heat)
-    progress("growing the orchards")
+    progress("growing the orchards, and serving the kitchen from them")
     strict = simulate(stand, frost, good, CropRule(True), orchards=ORCHARDS, seed=SEED)
     light = simulate(stand, frost, good, CropRule(False), orchards=ORCHARDS // 4, seed=SEED)
     trees = np.array([line.trees for line in asked.trees], dtype=np.int64)
@@ -84,6 +85,7 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
         gauge_width=_MM * GAUGE,
         gauge_fruits=fruit_target(area_of_diameter(GAUGE), (stand.load * stand.small)[:, None]),
         drawn_kg=np.round(total[:DRAWN].astype(float), 1),
+        kitchen=kitchen_by_leaf(asked.kitchen, _share_of_full(asked, kg_per_tree)),
         sizes=_sizes(asked, stand),
         rules=(
             _outcome(YoungCrop.AT_THE_WIRE, strict, trees, True),
@@ -103,6 +105,14 @@ def _sugar(asked: YearsQuestion) -> tuple[SugarYear, ...]:
         [np.median(row[np.isfinite(row)]) if np.isfinite(row).any() else np.nan for row in bloom]
     )
     return sugar_years(asked.spring, asked.years, middle, latitude=asked.latitude)
+
+
+def _share_of_full(asked: YearsQuestion, kg_per_tree: Floats) -> Floats:
+    """(cultivars of the kitchen, leaves) middle crop of a tree beside its full-grown one."""
+    at = {line.cultivar: index for index, line in enumerate(asked.trees)}
+    middle = kg_per_tree[[at[row.name] for row in asked.kitchen.supply.cultivars], :, 1]
+    full = np.median(middle[:, _MATURE_FROM - 1 :], axis=1, keepdims=True)
+    return np.clip(np.divide(middle, full, out=np.zeros_like(middle), where=full > 0), 0.0, 1.0)
 
 
 def _sizes(asked: YearsQuestion, stand: Stand) -> tuple[FruitSize, ...]:

@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from typing import Annotated
 
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.planting import Limits
+from topwire.choice.supply import Supply
 from topwire.layout.areas import Areas
 from topwire.values.arrays import Floats, Integers
 from topwire.values.quantities import (
@@ -88,6 +91,26 @@ class SpringWeather:
 
 
 @dataclass(frozen=True)
+class YoungKitchen:
+    """What the kitchen wants of the fruit before full crop.
+
+    Attributes
+    ----------
+    supply : cultivars of the choice, in a good, a middling and a bad weather year
+    standing : (cultivars,) trees that crop in full from the start
+    planted : (autumns, cultivars) new trees; all in the first autumn unless the plan asks for more of them
+    first : year of the first planting autumn
+    """
+
+    supply: Supply
+    needs: tuple[WeeklyNeed, ...]
+    limits: Limits
+    standing: Integers
+    planted: Integers
+    first: int
+
+
+@dataclass(frozen=True)
 class TrialRow:
     """One row of crop_trials.csv."""
 
@@ -116,7 +139,7 @@ class ThinningRule:
 
 @dataclass(frozen=True)
 class FruitletRow:
-    """A row of own_fruitlets.csv: one tagged fruitlet, measured twice; an empty second measurement is a fallen one."""
+    """A row of records/fruitlets.csv: one tagged fruitlet, measured twice; no second measure: it fell."""
 
     fruitlet: str
     cultivar: str
@@ -157,6 +180,7 @@ class YearsQuestion:
     share_by_leaf: tuple[Share, ...]
     goal_by_leaf: tuple[KilogramsPerSquareMetre, ...]
     mature: MatureYield
+    kitchen: YoungKitchen
     trials: tuple[TrialRow, ...]
     thinning: tuple[ThinningRule, ...]
     fruitlets: tuple[FruitletRow, ...]

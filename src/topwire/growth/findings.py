@@ -106,6 +106,15 @@ class FruitSize:
 
 
 @dataclass(frozen=True)
+class KitchenYear:
+    """Service in a year after planting, mean over a good, a middling and a bad weather year."""
+
+    leaf: int  # growing season of the trees planted first
+    year: int  # calendar year of that harvest
+    served: tuple[Share, ...]  # of each need, in the order of the choice's needs
+
+
+@dataclass(frozen=True)
 class CropForecast:
     """Leaves (growing seasons in the orchard) 1 to 15 of the new trees; low, middle, high over weather years.
 
@@ -147,6 +156,7 @@ class CropForecast:
     drawn_kg: KilogramsArray = field(
         default_factory=lambda: np.zeros((0, 0))
     )  # (drawn orchards, leaves) whole orchard
+    kitchen: tuple[KitchenYear, ...] = ()
     sizes: tuple[FruitSize, ...] = ()
     rules: tuple[RuleOutcome, ...] = ()
     trials: tuple[TrialLine, ...] = ()

@@ -10,7 +10,7 @@ from topwire.growth.fruit import NotMeasurable, set_from_growth
 from topwire.growth.trunk import Floats
 from topwire.values.notice import Notice, warning
 
-SETTING = "catalogue/own_fruitlets.csv"
+SETTING = "records/fruitlets.csv"
 FASTEST = 20  # fruitlets whose mean growth is the reference in a full sample (memory)
 _FEW_CLUSTERS = 60  # five trees of 14-15 clusters are wanted; 25 in all proved too few (THIN-GREENE)
 _NEAR = 0.15  # of the target within which a tree is left as it is: common practice, no source

@@ -6,6 +6,7 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.findings import Choice
+from topwire.choice.question import question as choice_question
 from topwire.growth.asked import (
     FruitletRow,
     GrowingSoil,
@@ -15,12 +16,15 @@ from topwire.growth.asked import (
     ThinningRule,
     TrialRow,
     YearsQuestion,
+    YoungKitchen,
 )
 from topwire.growth.rows import LeafRow, LoadRow
 from topwire.layout.areas import areas_of
 from topwire.layout.findings import Ground, Layout
+from topwire.layout.places import places_of
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.records.read import NO_RECORDS, Records
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats, Integers
 from topwire.values.traits import Grade
@@ -28,6 +32,7 @@ from topwire.values.vigour import scion_grade
 from topwire.weather.record import Weather
 
 SPRING_DAYS = (60, 200)  # day of the year between which thinning windows fall
+_SAMPLE = (0.1, 0.5, 0.9)  # weather years, from the best served to the worst, that stand for all
 _GRAM = 1e-3  # [kg]
 _TONNE_A_HECTARE = 0.1  # [kg/m2]
 
@@ -40,6 +45,7 @@ def question(
     ground: Ground,
     choice: Choice,
     layout: Layout,
+    records: Records = NO_RECORDS,
 ) -> YearsQuestion:
     """What the new trees of the layout will be and bear."""
     loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
@@ -63,9 +69,10 @@ def question(
         share_by_leaf=tuple(row.share for row in leaves if row.leaf >= 2),
         goal_by_leaf=tuple(_TONNE_A_HECTARE * row.goal_t_ha for row in leaves),
         mature=MatureYield(*(_TONNE_A_HECTARE * each for each in (mature.low, mature.load, mature.high))),
+        kitchen=_kitchen(plan, catalogue, seasons, ground, choice, layout),
         trials=catalogue.rows("crop_trials", TrialRow),
         thinning=catalogue.rows("thinning_rules", ThinningRule),
-        fruitlets=catalogue.rows("own_fruitlets", FruitletRow),
+        fruitlets=records.rows("fruitlets", FruitletRow),
     )
 
 
@@ -126,6 +133,36 @@ def _by_row(ground: Ground, layout: Layout) -> Integers:
     new = (layout.cultivar >= 0) & ~layout.standing
     np.add.at(counts, (offset[ground.block[new]] + ground.row[new], layout.cultivar[new]), 1)
     return counts
+
+
+def _kitchen(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    ground: Ground,
+    choice: Choice,
+    layout: Layout,
+) -> YoungKitchen:
+    """The choice's question once more, for the cultivars it chose and three of its weather years."""
+    asked = choice_question(plan, catalogue, seasons, places_of(ground))
+    trees = {chosen.name: chosen.trees for chosen in choice.chosen if chosen.name in layout.cultivars}
+    keep = np.array(
+        [at for at, row in enumerate(asked.supply.cultivars) if row.name in trees], dtype=np.int64
+    )
+    short = sum((need.weight * (need.wanted.sum() - need.served.sum(axis=1)) for need in choice.needs), 0.0)
+    order = np.argsort(np.broadcast_to(short, len(asked.supply.years)), kind="stable")
+    sample = np.unique(order[np.round(np.array(_SAMPLE) * (order.size - 1)).astype(np.int64)])
+    few = asked.supply.chosen(keep).in_years(sample)
+    standing = asked.limits.there(few).astype(np.int64)
+    names = [row.name for row in few.cultivars]
+    planted = (np.array([trees[name] for name in names], dtype=np.int64) - standing)[None, :]
+    batches = choice.batches
+    if batches is not None and batches.planned:
+        after = [batch.autumn - plan.years.planting for batch in batches.autumns]
+        planted = np.zeros((max(after) + 1, keep.size), dtype=np.int64)
+        for at, batch in zip(after, batches.autumns, strict=True):
+            planted[at] = [dict(batch.trees).get(name, 0) for name in names]
+    return YoungKitchen(few, asked.needs, asked.limits.some(keep), standing, planted, plan.years.planting)
 
 
 def _spring(weather: Weather, seasons: PlaceSeasons) -> SpringWeather:

@@ -96,8 +96,8 @@ def sugar_years(
         found.append(
             SugarYear(
                 int(years[year]),
-                int(days[0]),
-                int(days[-1]),
+                float(days[0]),
+                float(days[-1]),
                 float(supply[index] / np.median(supply)),
                 float(demand[index] / np.median(demand)),
                 shorter,

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LayoutQuestion
 from topwire.layout.findings import Gap, Ground, Layout
-from topwire.layout.measure import compared_walks, runs
+from topwire.layout.measure import compared_walks, early_above, moves, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
 from topwire.layout.pollen_field import DONORS
@@ -31,9 +31,9 @@ Index = npt.NDArray[np.int64]
 
 SEED = 20_000
 MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
-REPAIRS = 3  # times the search is taken up again where a tree turns out short in the years as they were
+REPAIRS = 4  # times the search is taken up again where a tree turns out short in the years as they were
 MORE = 1.08  # times the pollen then wanted for the cultivars that were short
-PRESSING = 5.0  # times a lack of pollen then counts
+INSISTENT, PRESSING = 2.5, 10.0  # times a lack of pollen counts in the search, and in its repair
 
 
 @dataclass(frozen=True)
@@ -77,25 +77,26 @@ def _planted(
     planner = Planner(
         stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
     )
-    stages = STAYING if planner.has_last else STAGES
-    starts = starting_plantings(planner, seed=seed, most=stages[0].kept)
+    planner.insist(need, INSISTENT)
+    stages = (() if asked.unchanged else STAYING) if planner.has_last else STAGES
+    starts = starting_plantings(planner, seed=seed, most=STAGES[0].kept)
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
     best = _with(placed, path, planting.kind)
     shares = _shares(ground, best, match)
     lacking = _lacking(ground, best, shares, match)
     for number in range(REPAIRS):
-        if not lacking.any() or planting.exact:
+        if not lacking.any() or planting.exact or asked.unchanged:
             break
         progress(f"repairing the pollen of {int(lacking.sum())} trees")
         need[np.unique(best[(best != EMPTY) & (_steady(best, shares) < 1.0)])] *= MORE
-        planner.need(need, PRESSING)
+        planner.insist(need, PRESSING)
         again = plan_runs(planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,))
         trial = _with(placed, path, again.kind)
         trial_shares = _shares(ground, trial, match)
         trial_lacking = _lacking(ground, trial, trial_shares, match)
         if trial_lacking.sum() < lacking.sum():
             planting, best, shares, lacking = again, trial, trial_shares, trial_lacking
-    planner.need(np.full(new.size, MARGIN * pollination.threshold()))
+    planner.insist(np.full(new.size, MARGIN * pollination.threshold()), 1.0)
     planner.hold(planting.kind)
     measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
     return _Found(best, shares, measured, planner)
@@ -197,8 +198,10 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
     new = np.flatnonzero(there & ~old)
     year = np.where(old, ground.standing_year, np.where(there, asked.planting_year, 0))
     planting = found.planting
+    moved = moves(ground, cast.names, placed, asked.before)
     return Layout(
         cultivars=cast.names,
+        codes=tuple(row.code for row in asked.cultivars),
         cultivar=placed,
         rootstock=tuple(row.rootstock for row in asked.cultivars),
         year_planted=year.astype(np.int64),
@@ -215,5 +218,17 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
         tried=planting.tried if planting else 0,
         exact=planting.exact if planting else True,
         pollen_good_years=float(good.min()),
-        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless)),
+        asked=asked.bare_key,
+        from_last=asked.before is not None,
+        moved=moved,
+        early_above=early_above(ground, placed, _middle_bloom(asked)),
+        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless, moved)),
     )
+
+
+def _middle_bloom(asked: LayoutQuestion) -> Array:
+    """(cultivars,) first bloom in the middle year, NaN where there is none."""
+    bloom = np.full(len(asked.cultivars), np.nan)
+    known = np.isfinite(asked.first_bloom).any(axis=0)
+    bloom[known] = np.nanmedian(asked.first_bloom[:, known], axis=0)
+    return bloom

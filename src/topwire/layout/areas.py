@@ -34,7 +34,7 @@ def areas_of(ground: Ground, layout: Layout) -> Areas:
         blocks=float(sum(block.area for block in ground.blocks)),
         tree_ground=float(by_block[ground.block[new]].sum()),
         fenced=sum(_enclosed(ring) for ring in ground.fence) if ground.fence else None,
-        fence=sum(_around(ring) for ring in ground.fence),
+        fence=float(sum(_around(ring) for ring in ground.fence)),
     )
 
 

@@ -1,12 +1,13 @@
 """What the room is asked: the ground before the choice, and the planting after it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from topwire.layout.findings import Ground
 from topwire.layout.spacing import SpacingRow, TrainingRow
 from topwire.values.address import TreeAddress
 from topwire.values.arrays import Floats, Integers
+from topwire.values.key import key_of
 from topwire.values.quantities import Degrees, Hours, Metres, Ratio, Share
 
 
@@ -87,13 +88,14 @@ class GroundQuestion:
 class CultivarAsked:
     """One cultivar to be planted, or that stands already.
 
-    trees : to plant; weeks : of the year picked, first and last; care : need of sprays and thinning, 0 to 1;
-    frost_worth : share of a full crop gained by a degree on frost nights; favourite : 0 to 1, what guests want to pick;
-    story : year it came up, where it is of the heritage; height : after five seasons on its stock;
-    wanted_spacing : that its pair wants in the row.
+    code : short, the same everywhere; trees : to plant; weeks : of the year picked, first and last; care : need of
+    sprays and thinning, 0 to 1; frost_worth : share of a full crop gained by a degree on frost nights; favourite :
+    0 to 1, what guests want to pick; story : year it came up, where it is of the heritage; height : after five seasons
+    on its stock; wanted_spacing : that its pair wants in the row.
     """
 
     name: str
+    code: str
     rootstock: str
     trees: int
     weeks: tuple[int, int] | None
@@ -107,12 +109,17 @@ class CultivarAsked:
 
 @dataclass(frozen=True)
 class LastLayout:
-    """Who stood where in the layout before this one. (places,) each."""
+    """Who stood where in the layout before this one, (places,) each; "" = empty.
+
+    asked : key of the question it answered, its own last layout left out; itself_from_last : it had one.
+    """
 
     block: tuple[str, ...]
     row: Integers
     place: Integers
     cultivar: tuple[str, ...]
+    asked: str
+    itself_from_last: bool
 
 
 @dataclass(frozen=True)
@@ -141,3 +148,13 @@ class LayoutQuestion:
     tree_worth: Hours
     crew: float
     before: LastLayout | None
+
+    @property
+    def bare_key(self) -> str:
+        """Key of the question without its last layout: what the grower asks, whatever stood before."""
+        return key_of(replace(self, before=None))
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether the last layout answered this very question, so that nothing has to move."""
+        return self.before is not None and self.before.asked == self.bare_key

@@ -211,6 +211,20 @@ class Gap:
 
 
 @dataclass(frozen=True)
+class Move:
+    """Neighbouring places of a row where another cultivar stands than in the last layout; "" = none."""
+
+    first: TreeAddress
+    last: int  # place number, inclusive
+    was: str
+    now: str
+
+    @property
+    def places(self) -> int:
+        return self.last - self.first.place + 1
+
+
+@dataclass(frozen=True)
 class Walks:
     """The pickers' walk over a season, beside that of other plantings of the same trees."""
 
@@ -225,6 +239,7 @@ class Layout:
     """Who stands where. Arrays are (places,), in the order of `Ground`."""
 
     cultivars: tuple[str, ...]
+    codes: tuple[str, ...]  # (cultivars,) short, the same on every map and sheet
     cultivar: Integers  # index into cultivars, -1 = left empty
     rootstock: tuple[str, ...]  # (cultivars,) stock of the new trees
     year_planted: Integers  # 0 where empty
@@ -243,6 +258,10 @@ class Layout:
     tried: int  # changes of plantings looked at
     exact: bool  # every order of runs was tried
     pollen_good_years: Share  # least share of weather years in which a tree has enough
+    asked: str  # key of the question, its last layout left out
+    from_last: bool  # it was searched for from a last layout
+    moved: tuple[Move, ...]  # against the last layout, where there was one
+    early_above: Metres  # the fifth of the trees that flowers first, against the mean of its blocks
     notices: tuple[Notice, ...]
 
     def trees_of(self, cultivar: str) -> int:

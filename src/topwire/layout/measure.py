@@ -3,7 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.findings import Ground, Run, Walks
+from topwire.layout.asked import LastLayout
+from topwire.layout.findings import Ground, Move, Run, Walks
 from topwire.layout.path import Path
 from topwire.layout.planner import Planner
 from topwire.layout.stand import EMPTY
@@ -15,6 +16,7 @@ Booleans = npt.NDArray[np.bool_]
 
 RANDOM_PLANTINGS = 5
 SEED = 7
+EARLY = 0.2  # share of the trees that counts as early in bloom
 
 
 def rows_of(ground: Ground) -> RowLines:
@@ -79,3 +81,48 @@ def compared_walks(
     return Walks(
         here, planner.walk(planner.laid(listed)), float(np.mean(shuffled)), float(np.mean(scattered))
     )
+
+
+def early_above(ground: Ground, placed: Index, bloom: Array) -> float:
+    """How much higher the trees that flower first stand than the mean tree of their block [m]; 0 where none differ.
+
+    bloom : (cultivars,) [day of the year] of first bloom, NaN where not known.
+    """
+    there = np.flatnonzero(placed != EMPTY)
+    there = there[np.isfinite(bloom[placed[there]])]
+    if not there.size:
+        return 0.0
+    above = ground.height[there].copy()
+    for block in np.unique(ground.block[there]):
+        own = ground.block[there] == block
+        above[own] -= above[own].mean()
+    early = bloom[placed[there]] <= np.quantile(bloom[placed[there]], EARLY)
+    return float(above[early].mean())
+
+
+def moves(ground: Ground, names: tuple[str, ...], placed: Index, last: LastLayout | None) -> tuple[Move, ...]:
+    """Where another cultivar stands than in the last layout."""
+    if last is None:
+        return ()
+    then = {
+        (block, int(row), int(place)): name
+        for block, row, place, name in zip(last.block, last.row, last.place, last.cultivar, strict=True)
+    }
+    found: list[Move] = []
+    for index, kind in enumerate(placed):
+        address = ground.address(index)
+        was = then.get((address.block, address.row, address.place), "")
+        now = names[kind] if kind != EMPTY else ""
+        if was == now:
+            continue
+        before = found[-1] if found else None
+        row = (address.block, address.row, address.place)
+        if before and (before.was, before.now) == (was, now) and row == _after(before):
+            found[-1] = Move(before.first, address.place, was, now)
+        else:
+            found.append(Move(address, address.place, was, now))
+    return tuple(found)
+
+
+def _after(move: Move) -> tuple[str, int, int]:
+    return move.first.block, move.first.row, move.last + 1

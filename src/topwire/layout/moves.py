@@ -6,6 +6,7 @@ import numpy as np
 
 from topwire.layout.planner import Change, Planner, Run, joined
 
+NEAR_DONORS = 2.0  # useful donors: mean rank, by nearness, of the one brought
 NEAR = 4.0  # runs: mean distance of a change that keeps to its neighbourhood
 FAR_SHARE = 0.15  # share of changes that reach anywhere
 TOWARD_DONORS = 0.2  # share of changes that bring a donor to a tree short of pollen, while there is one
@@ -109,7 +110,8 @@ def _with_donor(planner: Planner, line: int, step: int, random: np.random.Genera
     givers = [k for k, (other, _) in enumerate(runs) if planner.is_donor(other, kind)]
     if not givers:
         return None
-    giver = givers[int(random.integers(len(givers)))]
+    givers.sort(key=lambda k: abs(k - item))
+    giver = givers[min(int(random.geometric(1 / NEAR_DONORS)) - 1, len(givers) - 1)]
     donor, there = runs[giver]
     least, own = int(planner.shortest[donor]), int(planner.shortest[kind])
     taken = there

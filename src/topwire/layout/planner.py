@@ -115,10 +115,12 @@ class Planner:
         rows = self.stand.rows
         return Rounds(rows, *self._reach(self._pieces(kind, 0), 0, rows.length.size)).length
 
-    def need(self, need: Array, pressing: float = 1.0) -> None:
-        """Sets the useful share of pollen each cultivar wants, and how many times its lack counts."""
-        self._pollen.need(need, pressing)
-        self.hold(self.kind)
+    def insist(self, need: Array, times: float) -> None:
+        """Sets the useful share of pollen each cultivar wants, and how many times its lack counts.
+
+        A planting has to be taken up anew after it.
+        """
+        self._pollen.need(need, times)
 
     def hold(self, kind: Index) -> None:
         """Takes up a planting, (places,) kind along the path."""

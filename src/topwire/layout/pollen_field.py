@@ -88,12 +88,12 @@ class PollenField:
             -1.0,
         ).astype(np.int64)
         self._block_first, self._block_end, self._deepest = first, end, deepest
-        self.need(need)
+        self.need(need, 1.0)
         self._standing = np.full((lines, steps), count, dtype=np.int64)
         self._standing[stand.standing_line, stand.standing_step] = stand.standing_kind
         self._line, self._step = stand.line, stand.step
 
-    def need(self, need: Array, pressing: float = 1.0) -> None:
+    def need(self, need: Array, pressing: float) -> None:
         """Sets the useful share of pollen each cultivar wants, and how many times its lack counts.
 
         A planting has to be filled in anew after it.

@@ -14,10 +14,10 @@ from topwire.layout.asked import (
     BlockAsked,
     CultivarAsked,
     GroundQuestion,
-    LastLayout,
     LayoutQuestion,
     TreeStanding,
 )
+from topwire.layout.codes import short_codes
 from topwire.layout.findings import Ground
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
@@ -113,13 +113,16 @@ def layout_question(
     seasons: PlaceSeasons,
     ground: Ground,
     choice: Choice,
-    before: LastLayout | None = None,
 ) -> LayoutQuestion:
-    """What the planting is asked: the choice's cultivars, and those that only stand already."""
+    """What the planting is asked: the choice's cultivars, and those that only stand already.
+
+    The last layout, where there is one, is laid beside it by whoever knows it.
+    """
     chosen = {row.name: row for row in choice.chosen}
     standing = dict(zip(ground.standing_cultivar, ground.standing_rootstock, strict=True))
     names = [*chosen, *(name for name in standing if name and name not in chosen)]
     columns = [seasons.cultivars.index(name) for name in names]
+    codes = short_codes(row.name for row in catalogue.cultivars)
     price = catalogue.prices["cooking apples"]
     crop = float(choice.yield_per_tree.mean()) if len(choice.yield_per_tree) else 0.0
     return LayoutQuestion(
@@ -129,7 +132,7 @@ def layout_question(
             notices=(),
         ),
         cultivars=tuple(
-            _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""))
+            _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""), codes[name])
             for name in names
         ),
         first_bloom=seasons.first_bloom[:, columns],
@@ -140,7 +143,7 @@ def layout_question(
         top_wire=plan.trellis.wire_heights[-1],
         tree_worth=crop * price.price / max(plan.money.wage, LEAST_WAGE),
         crew=plan.money.hands,
-        before=before,
+        before=None,
     )
 
 
@@ -151,6 +154,7 @@ def _cultivar(
     name: str,
     chosen: ChosenCultivar | None,
     standing_stock: str,
+    code: str,
 ) -> CultivarAsked:
     row = catalogue.cultivar[name]
     stock = catalogue.rootstock[chosen.rootstock if chosen else standing_stock]
@@ -163,6 +167,7 @@ def _cultivar(
     column = seasons.cultivars.index(name)
     return CultivarAsked(
         name=name,
+        code=code,
         rootstock=stock.name,
         trees=max(0, chosen.trees - chosen.standing) if chosen else 0,
         weeks=chosen.harvest_weeks if chosen else _weeks(seasons, column),

@@ -9,7 +9,7 @@ from topwire.layout import bearing as bearings
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
-from topwire.layout.findings import Ground, GroundBlock
+from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
 from topwire.layout.search import FoundPlanting
 from topwire.layout.setting import COLD_AIR, Cast, prices_of
@@ -153,8 +153,11 @@ def layout_notices(
     donors: Index,
     planting: FoundPlanting | None,
     homeless: int,
+    moved: Sequence[Move],
 ) -> list[Notice]:
     found = []
+    if asked.before is not None:
+        found.append(_moved(moved, int((placed != EMPTY).sum())))
     if homeless:
         trees = sum(row.trees for row in asked.cultivars)
         found.append(
@@ -257,6 +260,15 @@ def _free_notices(ground: Ground, placed: Index) -> list[Notice]:
             "layout.free_places", setting="trees.total", free=int(free.sum()), of=int(free.size), whole=whole
         )
     ]
+
+
+def _moved(moved: Sequence[Move], trees: int) -> Notice:
+    """What changes against the layout whose labels and sheets may be out."""
+    changed = sum(move.places for move in moved if move.was)
+    tell = warning if changed else remark
+    return tell(
+        "layout.moved", moved=changed, new=sum(move.places for move in moved if not move.was), trees=trees
+    )
 
 
 def _method_notices(asked: LayoutQuestion, planting: FoundPlanting) -> list[Notice]:

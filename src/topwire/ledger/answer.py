@@ -1,6 +1,6 @@
 """The whole reckoning: hours, bills, value of the crop, cash flow and what moves it, and the year's calendar."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -8,7 +8,7 @@ import numpy as np
 from topwire.cellar.cider import free_sulphite
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import beside_budgets
-from topwire.ledger.calendar import work_by_age, work_texts
+from topwire.ledger.calendar import Dated, dated_jobs, work_texts
 from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
 from topwire.ledger.findings import BreakEven, Ledger, Moved, OwnTask, Sensitivity, Sulphite, Task
 from topwire.ledger.labour import LabourRow, short_weeks
@@ -20,7 +20,7 @@ from topwire.ledger.money import (
     widest_first,
 )
 from topwire.ledger.telling import ledger_notices
-from topwire.ledger.work import WorkLoad, by_year, tasks_of, work_load
+from topwire.ledger.work import WorkLoad, by_year, hours_by_task, tasks_of, with_hours, work_load
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price
@@ -39,7 +39,10 @@ def answer(asked: LedgerQuestion) -> Ledger:
     """
     years = asked.horizon
     load = work_load(asked)
-    tasks = tasks_of(asked.labour, load)
+    rough = {name: float(hours[0]) for name, hours in hours_by_task(asked.labour, load).items()}
+    jobs, spring = dated_jobs(asked, rough)
+    timed = with_hours(jobs, asked.labour, load)
+    tasks = tasks_of(timed, years)
     prices = {price.item: price for price in asked.prices}
     rates = _rates(asked, prices)
     book = _book(asked, load, tasks)
@@ -67,7 +70,7 @@ def answer(asked: LedgerQuestion) -> Ledger:
         payback_year=payback_year(flow[:, 1]),
         payback_discounted=payback_year(flow[:, 1], asked.interest),
         internal_rate=internal_rate(flow[:, 1]),
-        sensitivity=_moved(asked, book, case, prices, load),
+        sensitivity=_moved(asked, book, case, prices, load, jobs),
         value_by_use=book.value_by_use(rates),
         cost_by_kind=book.cost_by_kind(rates, full),
         outdoor_hours=float(outdoors),
@@ -75,14 +78,8 @@ def answer(asked: LedgerQuestion) -> Ledger:
         beside=(),
         sulphite=_sulphite() if asked.made.get("cider", 0.0) > 0 else (),
         works=work_texts(asked.work),
-        calendar=work_by_age(
-            asked.work,
-            asked.maturity,
-            asked.cultivars,
-            asked.stages,
-            planting=asked.planting,
-            first_crop=_first_crop(asked),
-        ),
+        calendar=tuple(replace(line.job, hours=hours or None) for line, hours in timed),
+        planted_in_spring=spring,
         notices=(),
     )
     return replace(
@@ -136,7 +133,12 @@ def _worst(row: LabourRow) -> float:
 
 
 def _moved(
-    asked: LedgerQuestion, book: Cashbook, case: Case, prices: Mapping[str, Price], load: WorkLoad
+    asked: LedgerQuestion,
+    book: Cashbook,
+    case: Case,
+    prices: Mapping[str, Price],
+    load: WorkLoad,
+    jobs: Sequence[Dated],
 ) -> tuple[Sensitivity, ...]:
     """Net present value with one figure at a time at its poor and its good end."""
     rates = case.rates
@@ -152,14 +154,14 @@ def _moved(
         bills = {name: getattr(rates, name) * factor for name in ("nursery", "trellis", "water")}
         return replace(case, rates=replace(rates, **bills))
 
-    quick = tasks_of([replace(row, middle=_best(row)) for row in asked.labour], load)
-    slow = tasks_of([replace(row, middle=_worst(row)) for row in asked.labour], load)
+    def at_rates(end: Callable[[LabourRow], float]) -> Case:
+        rows = [replace(row, middle=end(row)) for row in asked.labour]
+        tasks = tasks_of(with_hours(jobs, rows, load), asked.horizon)
+        return replace(case, hours=_paid_hours(tasks, asked.horizon))
+
     ends = {
         Moved.PRICES: (priced(0), priced(1)),
-        Moved.HOURS: (
-            replace(case, hours=_paid_hours(slow, asked.horizon)),
-            replace(case, hours=_paid_hours(quick, asked.horizon)),
-        ),
+        Moved.HOURS: (at_rates(_worst), at_rates(_best)),
         Moved.WAGE: (paid(4 / 3), paid(2 / 3)),
         Moved.INTEREST: (
             replace(case, interest=case.interest + 0.02),
@@ -196,10 +198,3 @@ def _break_even(asked: LedgerQuestion, book: Cashbook, rates: MoneyRates, year: 
 
 def _sulphite() -> tuple[Sulphite, ...]:
     return tuple(Sulphite(acidity, float(free_sulphite(acidity)) / 1000) for acidity in _CIDER_ACIDITY)
-
-
-def _first_crop(asked: LedgerQuestion) -> int:
-    """First leaf with a tenth of a full crop in the middle year; 3 where there is none."""
-    crop = asked.orchard_crop[:, 1]
-    ready = np.flatnonzero(crop >= 0.1 * crop.max()) if crop.max() > 0 else np.zeros(0)
-    return int(ready[0]) + 1 if ready.size else 3

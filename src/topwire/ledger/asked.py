@@ -4,11 +4,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.layout.areas import Areas
-from topwire.ledger.calendar import MaturityRow, WorkRow
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.work_rows import MaturityRow, WorkRow
+from topwire.nursery.findings import WorkDates
 from topwire.values.arrays import Floats
 from topwire.values.price import Price
-from topwire.values.quantities import DayOfYear, Hours, Kilograms, KilogramsArray, Metres, Money, Share
+from topwire.values.quantities import (
+    CelsiusArray,
+    DayOfYear,
+    Hours,
+    Kilograms,
+    KilogramsArray,
+    Metres,
+    Money,
+    Share,
+)
 
 
 @dataclass(frozen=True)
@@ -18,6 +28,7 @@ class Picked:
     Attributes
     ----------
     trees : new ones
+    standing : old ones
     first, last : day of the harvest; None where it does not ripen here
     crop : of its new trees by leaf, middle, shape (leaves,) [kg]
     reaches_wire : leaf in which its leader reaches the top wire; None = never
@@ -26,6 +37,7 @@ class Picked:
 
     name: str
     trees: int
+    standing: int
     first: DayOfYear | None
     last: DayOfYear | None
     crop: KilogramsArray
@@ -53,6 +65,11 @@ class LedgerQuestion:
     Attributes
     ----------
     stages : day of the year of each stage in the middle year, by name; a stage the place lacks is left out
+    monthly_air : mean temperature of each month, shape (12,)
+    root_injury, tenderest : share of winters that hurt the roots of the tenderest stock chosen, and its name
+    conditions : what this orchard has, of `work_rows.CONDITIONS`
+    nursery_days : first and last day the nursery wishes for each of its jobs, ISO
+    nursery_seasons : growing seasons in the nursery row
     areas : of the ground
     fence : length of the deer fence
     orchard_crop : by leaf, low, middle, high, shape (leaves, 3) [kg]; of new trees
@@ -65,6 +82,12 @@ class LedgerQuestion:
     planting: int
     horizon: int
     stages: Mapping[str, DayOfYear]
+    monthly_air: CelsiusArray
+    root_injury: Share
+    tenderest: tuple[str, ...]
+    conditions: tuple[str, ...]
+    nursery_days: tuple[WorkDates, ...]
+    nursery_seasons: int
     areas: Areas
     fence: Metres
     cultivars: tuple[Picked, ...]
@@ -85,8 +108,16 @@ class LedgerQuestion:
     currency: str
 
     @property
+    def standing(self) -> int:
+        return sum(line.standing for line in self.cultivars)
+
+    @property
     def trees(self) -> int:
         return sum(line.trees for line in self.cultivars)
+
+    def crop_in(self, leaf: int) -> float:
+        """Middle crop of the new trees in a leaf; the last known holds on. [kg]"""
+        return float(self.orchard_crop[min(leaf, len(self.orchard_crop)) - 1, 1])
 
     def crop_by_cultivar(self) -> Floats:
         """Shape (leaves, cultivars). [kg]"""

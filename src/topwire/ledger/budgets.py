@@ -10,19 +10,20 @@ _ESTABLISHED = (
     (Budget.PYRAMID_BY_AREA, Budget.PYRAMID_BY_TREE, 840, 18431.0),
     (Budget.SPINDLE_BY_AREA, Budget.SPINDLE_BY_TREE, 5382, 47524.0),
 )
+FIELD = 300.0  # [m2] of tree ground; on less, budgets and machines of an orchard say nothing: proposal
 _RECOVERED = 10.0  # [years] tall spindle, New York
 _RETURNS = ((Budget.RETURN_LEAST, 0.075), (Budget.RETURN_MOST, 0.111))
 
 
 def beside_budgets(found: Ledger, trees: int) -> tuple[BesideBudget, ...]:
-    """Published figures with ours; those in dollars only beside sums in dollars. All by tree ground."""
+    """Published figures with ours by tree ground, for a field only; dollars only beside dollars."""
     ground = found.areas.tree_ground
     lines = []
-    if ground > 0:
+    if ground >= FIELD:
         lines.append(
             BesideBudget(Budget.SMALL_FARM_HOURS, SMALL_FARM_HOURS, found.outdoor_hours / ground, "TRAIN-GOA")
         )
-    if found.currency == "USD" and trees:
+    if found.currency == "USD" and ground >= FIELD:
         for by_area, by_tree, count, spent in _ESTABLISHED:
             total = found.cost_to_establish
             lines.append(BesideBudget(by_area, spent / _HECTARE, total / ground, "MON-ROB05"))

@@ -1,147 +1,290 @@
-"""The work of the year, dated by the stages of the place."""
+"""The calendar: every job from the soil test to the end of the horizon, dated by the graph of what waits for what."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import Protocol
+from math import ceil
 
-from topwire.ledger.findings import Event, Maturity, WorkText
+from topwire.ledger.asked import LedgerQuestion, Picked
+from topwire.ledger.findings import Job, JobKind, Maturity, OwnTask, WorkText
+from topwire.ledger.graph import Done, Wait, Wish, worked_out
+from topwire.ledger.stages import SoilDates, soil_dates, soil_temperature
+from topwire.ledger.work_rows import MaturityRow, WorkRow, day_of, years_after_planting
+from topwire.nursery.findings import NurseryJob
+from topwire.water.need import LAST_LEAF_FALL
 
-STAGES = (
-    "green_tip",
-    "full_bloom",
-    "petal_fall",
-    "first_harvest",
-    "last_harvest",
-    "last_frost",
-    "first_frost",
-)
-_OPEN_END = 40  # last leaf of work that never ends
+_AFTER_FROST = 14.0  # [d] from the first autumn frost to bare trees, as Water counts it
+_TO_SET_ROOTS = 28  # [d] of open ground a tree set in autumn should find: common practice, no source
+_AFTER_THAW = 7  # [d] for the ground to drain
+ROOTS_AT_RISK = 0.1  # share of winters that hurt bare-soil roots, above which trees wait for spring: proposal
+_LIFTING, _SETTING = 14, 28  # [d] wished for lifting, and for planting
+_A_CROP = 0.05  # of a cultivar's full crop is worth a pick
+_BORNE_BY_ALL = 10  # leaf that standing trees count as
 _POUND = 0.45359237  # [kg]
+_PICKERS = 3
+_NURSERY_WAITS: Mapping[NurseryJob, tuple[Wait, ...]] = {
+    NurseryJob.KEEP_COLD: (Wait(NurseryJob.CUT_WOOD, begun=True),),
+    NurseryJob.BENCH_GRAFT: (Wait(NurseryJob.ORDER_STOCKS), Wait(NurseryJob.CUT_WOOD)),
+    NurseryJob.CALLUS: (Wait(NurseryJob.BENCH_GRAFT, begun=True),),
+    NurseryJob.LINE_OUT: (Wait(NurseryJob.CALLUS),),
+    NurseryJob.COUNT_TAKES: (Wait(NurseryJob.LINE_OUT),),
+    NurseryJob.BUD_FAILURES: (Wait(NurseryJob.COUNT_TAKES),),
+    NurseryJob.HEAD_WHIPS: (Wait(NurseryJob.LINE_OUT),),
+}
+_IN_GROUND = (NurseryJob.LINE_OUT, NurseryJob.LIFT, NurseryJob.PLANT)
+_NURSERY_PEOPLE: Mapping[NurseryJob, int] = {
+    NurseryJob.BENCH_GRAFT: 2,
+    NurseryJob.LIFT: 2,
+    NurseryJob.PLANT: 3,
+}
+_NURSERY_LABOUR: Mapping[NurseryJob, str] = {
+    NurseryJob.BENCH_GRAFT: OwnTask.GRAFTING,
+    NurseryJob.PLANT: "planting",
+}
+_READY = ("fence", "posts and wires", "lay water", "place for trees")  # before a tree is set
 
 
 @dataclass(frozen=True)
-class WorkRow:
-    """One row of work_calendar.csv; measures in its texts are written [metric|US]."""
+class Dated:
+    """A job with its dates, and the task of labour.csv its hours come from; empty where they count elsewhere."""
 
-    item: str
-    stage: str  # one of STAGES, or month-day
-    begin: int  # [d] from the stage
-    end: int
-    first_leaf: int
-    last_leaf: int
-    what: str
-    how: str
-    caution: str | None
-    source: str | None
-    mark: str
+    job: Job
+    labour: str
+    year: int  # index into the horizon; below zero before the planting year
 
 
 @dataclass(frozen=True)
-class MaturityRow:
-    """One row of maturity.csv: starch on the 1 to 8 scale, firmness in pounds on an 11 mm probe."""
+class Sketch:
+    """A job before the graph has dated it."""
 
-    cultivar: str
-    firmness_short_lb: float | None
-    firmness_mid_lb: float | None
-    firmness_long_lb: float | None
-    starch_mature: float
-    starch_over: float
-    source: str | None
-    mark: str
-
-
-class Harvested(Protocol):
-    """A cultivar with its harvest in the middle year. [day of year]"""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def first(self) -> float | None: ...
-    @property
-    def last(self) -> float | None: ...
-    @property
-    def keeps(self) -> bool: ...
+    wish: Wish
+    kind: JobKind
+    work: str
+    cultivar: str = ""
+    leaf: int | None = None
+    stage: str = ""
+    days_after: int = 0
+    labour: str = ""
+    people: int = 1
+    maturity: Maturity | None = None
 
 
-def day_of(stage: str, stages: Mapping[str, float]) -> float | None:
-    """Day of year of a stage or of a month-day; None where the place has no such stage.
+@dataclass(frozen=True)
+class Almanac:
+    """Dates of the place in its middle year, with the soil's."""
 
-    Raises
-    ------
-    ValueError
-        When it is neither.
+    stages: Mapping[str, float]
+    soil: SoilDates
+    spring: bool  # trees are held over the winter and set when the ground opens
+
+
+def almanac(asked: LedgerQuestion) -> Almanac:
+    """The place's stages with those of the soil, leaf fall, and the day the trees are set.
+
+    Trees are set in autumn where four weeks of open ground follow leaf fall and winters spare the roots; else in
+    spring, a week after the ground opens.
     """
-    if stage in STAGES:
-        return stages.get(stage)
-    month, _, day = stage.partition("-")
-    if not (month.isdigit() and day.isdigit()):
-        raise ValueError(f"“{stage}” is no stage ({', '.join(STAGES)}) and no month-day such as 02-15")
-    return float((date(2001, int(month), int(day)) - date(2001, 1, 1)).days + 1)
+    soil = soil_dates(soil_temperature(asked.monthly_air))
+    stages = dict(asked.stages)
+    leaf_fall = min(stages.get("first_frost", 300.0) + _AFTER_FROST, LAST_LEAF_FALL)
+    found = {"leaf_fall": leaf_fall, "soil_10": soil.at_10, "soil_16": soil.at_16}
+    autumn = leaf_fall + _LIFTING / 2
+    shut = soil.freezes is not None and soil.freezes < autumn + _TO_SET_ROOTS
+    spring = shut or asked.root_injury > ROOTS_AT_RISK
+    opens = max(soil.thaws or 0.0, (soil.at_10 or 90.0) - 35.0)
+    found["planting"] = opens + _AFTER_THAW if spring else autumn
+    found["press_first"], found["press_last"] = asked.press
+    stages |= {name: day for name, day in found.items() if day is not None}
+    return Almanac(stages, soil, spring)
 
 
-def work_texts(rows: Iterable[WorkRow]) -> tuple[WorkText, ...]:
-    return tuple(WorkText(row.item, row.what, row.how, row.caution or "") for row in rows)
-
-
-def work_by_age(
-    rows: Iterable[WorkRow],
-    maturity: Iterable[MaturityRow],
-    cultivars: Iterable[Harvested],
-    stages: Mapping[str, float],
-    *,
-    planting: int,
-    first_crop: int,
-) -> tuple[Event, ...]:
-    """Every work once, dated in the first year it falls due, with a pick for each cultivar, in order of date.
+def dated_jobs(asked: LedgerQuestion, hours: Mapping[str, float]) -> tuple[list[Dated], bool]:
+    """Every job in order of date, and whether the trees are set in spring.
 
     Parameters
     ----------
-    rows, maturity, cultivars : iterables
-    stages : mapping
-        Day of year of each stage in the middle year.
-    planting : int
-        Year of the planting autumn.
-    first_crop : int
-        Leaf of the first crop worth picking; the cultivars' picks are dated in that year.
+    hours : mapping
+        Of work done once, by task; what takes long begins early enough. [h]
     """
-    events = [event for row in rows if (event := _event(row, stages, planting + row.first_leaf)) is not None]
-    known = {row.cultivar: row for row in maturity}
-    events += [
-        Event(
-            start=iso(planting + first_crop, cultivar.first),
-            end=iso(planting + first_crop, cultivar.last),
-            work="",
-            cultivar=cultivar.name,
-            first_leaf=first_crop,
-            last_leaf=None,
-            stage="",
-            days_after=0,
-            maturity=_maturity(cultivar, known),
+    found = almanac(asked)
+    sketches = _once(asked, found, hours) if asked.trees else []
+    for leaf in range(0, asked.horizon):
+        sketches += _yearly(asked, found, leaf)
+    sketches = _without_absent(sketches)
+    frozen = _Frozen(found.soil)
+    days = worked_out([sketch.wish for sketch in sketches], frozen)
+    made = [_dated(sketch, days[sketch.wish.key], asked.planting) for sketch in sketches]
+    return sorted(made, key=lambda line: (line.job.start, line.job.end, line.job.key)), found.spring
+
+
+class _Frozen:
+    """Whether the ground is shut on a running day."""
+
+    def __init__(self, soil: SoilDates) -> None:
+        self._soil = soil
+
+    def __call__(self, day: int) -> bool:
+        found = date.fromordinal(day)
+        return self._soil.frozen(min(found.timetuple().tm_yday, 365))
+
+
+def _dated(sketch: Sketch, done: Done, planting: int) -> Dated:
+    start, end, latest = (date.fromordinal(day) for day in (done.start, done.end, done.latest))
+    job = Job(
+        key=sketch.wish.key,
+        kind=sketch.kind,
+        work=sketch.work,
+        cultivar=sketch.cultivar,
+        leaf=sketch.leaf,
+        start=start.isoformat(),
+        end=end.isoformat(),
+        latest=latest.isoformat(),
+        stage=sketch.stage,
+        days_after=sketch.days_after,
+        after=tuple(wait.task for wait in sketch.wish.waits),
+        slipped=float(done.slipped),
+        hours=None,
+        people=sketch.people,
+        maturity=sketch.maturity,
+    )
+    return Dated(job, sketch.labour, sketch.leaf if sketch.leaf is not None else start.year - planting)
+
+
+def _without_absent(sketches: list[Sketch]) -> list[Sketch]:
+    """Waits for jobs this orchard does not have fall away."""
+    there = {sketch.wish.key for sketch in sketches}
+    return [
+        replace(
+            sketch,
+            wish=replace(sketch.wish, waits=tuple(wait for wait in sketch.wish.waits if wait.task in there)),
         )
-        for cultivar in cultivars
-        if cultivar.first is not None and cultivar.last is not None
+        for sketch in sketches
     ]
-    return tuple(sorted(events, key=lambda event: (event.start, event.work, event.cultivar)))
 
 
-def _event(row: WorkRow, stages: Mapping[str, float], year: int) -> Event | None:
-    day = day_of(row.stage, stages)
-    if day is None:
-        return None
-    return Event(
-        start=iso(year, day + row.begin),
-        end=iso(year, day + row.end),
-        work=row.item,
-        cultivar="",
-        first_leaf=row.first_leaf,
-        last_leaf=None if row.last_leaf >= _OPEN_END else row.last_leaf,
-        stage=row.stage if row.stage in STAGES else "",
-        days_after=row.begin,
+def _once(asked: LedgerQuestion, found: Almanac, hours: Mapping[str, float]) -> list[Sketch]:
+    """Work done once, the nursery's jobs, lifting and planting."""
+    has = {*asked.conditions, "spring_planting" if found.spring else "autumn_planting"}
+    sketches = []
+    for row in asked.work:
+        if row.year and set(row.conditions) <= has:
+            year = asked.planting + years_after_planting(row.year, asked.nursery_seasons)
+            needed = ceil(7 * hours.get(row.labour or "", 0.0) / (asked.hands * asked.hours_per_week))
+            waits = tuple(Wait(name, begun) for name, begun in row.waits)
+            sketches += _row_sketch(row, row.item, waits, found, year, None, needed)
+    return sketches + _nursery(asked, found)
+
+
+def _nursery(asked: LedgerQuestion, found: Almanac) -> list[Sketch]:
+    sketches = []
+    for line in asked.nursery_days:
+        first, last = (date.fromisoformat(day).toordinal() for day in (line.first, line.last))
+        waits = _NURSERY_WAITS.get(line.job, ())
+        sketches.append(
+            _nursery_sketch(line.job, first, last - first, waits, line.job is NurseryJob.ORDER_STOCKS)
+        )
+    fall = found.stages["leaf_fall"]
+    lifted = (Wait(NurseryJob.LINE_OUT), Wait(NurseryJob.HEAD_WHIPS), Wait("place for trees"))
+    if asked.nursery_days:
+        lift = running_day(asked.planting, fall)
+        sketches.append(_nursery_sketch(NurseryJob.LIFT, lift, _LIFTING, lifted, False))
+    ready = tuple(Wait(name) for name in _READY)
+    year = asked.planting + found.spring
+    trees = Wait("hold cold") if found.spring else Wait(NurseryJob.LIFT, begun=True)
+    first = running_day(year, found.stages["planting"])
+    sketches.append(
+        _nursery_sketch(NurseryJob.PLANT, first, 21 if found.spring else _SETTING, (*ready, trees), False)
+    )
+    return sketches
+
+
+def _nursery_sketch(job: NurseryJob, start: int, length: int, waits: tuple[Wait, ...], moves: bool) -> Sketch:
+    return Sketch(
+        Wish(str(job), start, length, waits, moves, job in _IN_GROUND),
+        JobKind.NURSERY,
+        str(job),
+        labour=_NURSERY_LABOUR.get(job, ""),
+        people=_NURSERY_PEOPLE.get(job, 1),
     )
 
 
-def _maturity(cultivar: Harvested, known: Mapping[str, MaturityRow]) -> Maturity | None:
+def _yearly(asked: LedgerQuestion, found: Almanac, leaf: int) -> list[Sketch]:
+    """Work of the year in which the trees are in that leaf, 0 being the planting year."""
+    has = {*asked.conditions, *_of_leaf(asked, leaf)}
+    if leaf == 0 and (found.spring or not asked.trees):
+        return []
+    age = leaf if asked.trees else _BORNE_BY_ALL + leaf
+    rows = {
+        row.item: row
+        for row in asked.work
+        if not row.year and _falls_in(row, age) and set(row.conditions) <= has
+    }
+    sketches: list[Sketch] = []
+    for row in rows.values():
+        waits = tuple(Wait(f"{name}.{leaf}" if name in rows else name, begun) for name, begun in row.waits)
+        sketches += _row_sketch(row, f"{row.item}.{leaf}", waits, found, asked.planting + leaf, leaf, 0)
+    return sketches + (_picks(asked, leaf) if leaf else [])
+
+
+def _falls_in(row: WorkRow, leaf: int) -> bool:
+    return row.first_leaf <= leaf <= row.last_leaf and (leaf - row.first_leaf) % row.every == 0
+
+
+def _of_leaf(asked: LedgerQuestion, leaf: int) -> list[str]:
+    bears = asked.standing > 0 or (leaf > 0 and asked.crop_in(leaf) > 0)
+    young = any(
+        line.trees and (line.reaches_wire is None or leaf <= line.reaches_wire) for line in asked.cultivars
+    )
+    return [name for name, so in (("bearing", bears), ("young", young)) if so]
+
+
+def _row_sketch(
+    row: WorkRow, key: str, waits: tuple[Wait, ...], found: Almanac, year: int, leaf: int | None, needed: int
+) -> list[Sketch]:
+    """None where the place lacks the stage."""
+    day, until = day_of(row.stage, found.stages), day_of(row.until or row.stage, found.stages)
+    if day is None or until is None:
+        return []
+    start = running_day(year, day + row.begin)
+    length = max(running_day(year, until + row.end) - start, needed, 0)
+    wish = Wish(key, start, length, waits, row.moves == "yes", row.ground == "open")
+    return [
+        Sketch(
+            wish,
+            JobKind.TABLE,
+            row.item,
+            leaf=leaf,
+            stage="" if row.stage[0].isdigit() else row.stage,
+            days_after=row.begin,
+            labour=row.labour or "",
+            people=row.people,
+        )
+    ]
+
+
+def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:
+    """One for every cultivar that bears in that leaf."""
+    known = {row.cultivar: row for row in asked.maturity}
+    year = asked.planting + leaf
+    found = []
+    for line in asked.cultivars:
+        crop = line.crop[min(leaf, len(line.crop)) - 1] if len(line.crop) else 0.0
+        bears = line.standing > 0 or (crop > 0 and crop >= _A_CROP * line.crop.max())
+        if not bears or line.first is None or line.last is None:
+            continue
+        start = running_day(year, line.first)
+        length = running_day(year, line.last) - start
+        wish = Wish(f"pick.{line.name}.{leaf}", start, length, (Wait(f"clean store.{leaf}"),))
+        found.append(
+            Sketch(
+                wish, JobKind.PICK, "pick", line.name, leaf, labour="picking", people=_PICKERS,
+                maturity=_maturity(line, known),
+            )
+        )  # fmt: skip
+    return found
+
+
+def _maturity(cultivar: Picked, known: Mapping[str, MaturityRow]) -> Maturity | None:
     row = known.get(cultivar.name)
     said = row or known.get("any for keeping" if cultivar.keeps else "any for the table")
     if said is None:
@@ -153,7 +296,12 @@ def _maturity(cultivar: Harvested, known: Mapping[str, MaturityRow]) -> Maturity
     return Maturity(said.starch_mature, said.starch_over, short, long, row is not None)
 
 
-def iso(year: int, day_of_year: float) -> str:
-    """Date of a day of the common year, so that 1 June stays 1 June in a leap year."""
+def work_texts(rows: tuple[WorkRow, ...]) -> tuple[WorkText, ...]:
+    """The table's own words, by item."""
+    return tuple(WorkText(row.item, row.what, row.how, row.caution or "", row.tools or "") for row in rows)
+
+
+def running_day(year: int, day_of_year: float) -> int:
+    """Running day of a day of the common year, so that 1 June stays 1 June in a leap year; others years' days too."""
     day = date(2001, 1, 1) + timedelta(days=round(day_of_year) - 1)
-    return day.replace(year=year + day.year - 2001).isoformat()
+    return day.replace(year=year + day.year - 2001).toordinal()

@@ -7,6 +7,7 @@ from topwire.layout.areas import Areas
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
+    DaysLong,
     GramsPerLitre,
     Hours,
     HoursArray,
@@ -53,31 +54,51 @@ class WorkText:
     what: str
     how: str
     caution: str
+    tools: str
+
+
+class JobKind(StrEnum):
+    """Where the words of a job stand."""
+
+    TABLE = "table"  # an item of work_calendar.csv
+    NURSERY = "nursery"  # a job of the nursery
+    PICK = "pick"  # picking one cultivar
 
 
 @dataclass(frozen=True)
-class Event:
-    """One entry of the work calendar, dated in the first year it falls due.
+class Job:
+    """One entry of the calendar.
 
     Attributes
     ----------
-    start, end : ISO dates
-    work : item of work_calendar.csv; empty for the pick of a cultivar
+    key : its identity; the same job keeps it whatever its dates become
+    work : item of work_calendar.csv, or the nursery's job
     cultivar : picked; empty for other work
-    first_leaf, last_leaf : ages of the trees it concerns; `last_leaf` None = every later one
+    leaf : growing season of the trees planted first; None for work done once
+    start, end : ISO dates
+    latest : last date on which it may end without holding up what waits for it
     stage : it hangs on ("full_bloom"); empty where it goes by the calendar
     days_after : the stage; below zero before it
+    after : keys of the jobs it waits for
+    slipped : later than its season would have it, because of those or of frozen ground
+    hours : None where they are counted with another job
     maturity : of the cultivar picked
     """
 
-    start: str
-    end: str
+    key: str
+    kind: JobKind
     work: str
     cultivar: str
-    first_leaf: int
-    last_leaf: int | None
+    leaf: int | None
+    start: str
+    end: str
+    latest: str
     stage: str
     days_after: int
+    after: tuple[str, ...]
+    slipped: DaysLong
+    hours: Hours | None
+    people: int
     maturity: Maturity | None = None
 
 
@@ -193,6 +214,8 @@ class Ledger:
     value_by_use : worth of a full-grown middle year, by use; what no use takes under "surplus"
     cost_by_kind : cost of that year
     outdoor_hours : of that year, pressing and preserving left out
+    calendar : every job from the soil test to the end of the horizon, in order of date
+    planted_in_spring : the trees are held cold over their first winter
     """
 
     currency: str
@@ -217,7 +240,8 @@ class Ledger:
     beside: tuple[BesideBudget, ...]
     sulphite: tuple[Sulphite, ...]  # empty where no cider is made
     works: tuple[WorkText, ...]
-    calendar: tuple[Event, ...]
+    calendar: tuple[Job, ...]
+    planted_in_spring: bool
     notices: tuple[Notice, ...]
 
     @property

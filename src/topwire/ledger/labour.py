@@ -12,18 +12,13 @@ from topwire.values.calendar import WEEKS, week_of_day
 
 @dataclass(frozen=True)
 class LabourRow:
-    """One row of labour.csv: rate of a task, the leaves it is done in, the days it falls on."""
+    """One row of labour.csv: the rate of a task. When it is done stands in work_calendar.csv."""
 
     task: str
     basis: str  # “min/tree”, “h/ha”, “h/100 m”, “kg/h”
     low: float
     middle: float
     high: float
-    first_leaf: int
-    last_leaf: int
-    stage: str  # a stage of the year, or month-day
-    begin: int  # [d] from the stage
-    end: int
     source: str | None
     mark: str
     remark: str | None

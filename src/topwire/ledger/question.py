@@ -7,19 +7,22 @@ import numpy as np
 from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
+from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
-from topwire.ledger.calendar import MaturityRow, WorkRow, day_of
+from topwire.ledger.budgets import FIELD
 from topwire.ledger.cashbook import PRICES_USED
+from topwire.ledger.findings import OwnTask
 from topwire.ledger.labour import LabourRow
-from topwire.ledger.work import SEASONS
+from topwire.ledger.work import MADE_OF
+from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
 from topwire.notices import Faults, fault
-from topwire.nursery.findings import NurseryFindings
+from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
-from topwire.water.result import WaterPlan
+from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
 
@@ -43,20 +46,31 @@ def question(
     Faults
         When a row of work or labour hangs on a stage there is not.
     """
-    stages = stages_of(seasons, layout)
+    stages = stages_of(seasons, layout) | _water_days(water)
     labour, work = catalogue.rows("labour", LabourRow), catalogue.rows("work_calendar", WorkRow)
-    _check_stages(labour, work)
+    wrong = row_faults(work, NurseryJob, {*(row.task for row in labour), *OwnTask})
+    if wrong:
+        raise Faults(fault(f"catalogue/work_calendar.csv, {item}", f"{says}.") for item, says in wrong)
     prices = catalogue.prices
+    made, cultivars = _made(choice, layout), _picked(catalogue, seasons, layout, crop)
+    injury = {stock: seasons.root_injury.get(stock, 0.0) for stock in layout.rootstock}
+    tenderest = max(injury, key=lambda stock: injury[stock], default="")
     return LedgerQuestion(
         planting=plan.years.planting,
         horizon=plan.years.horizon,
         stages=stages,
+        monthly_air=seasons.normals[:, :2].mean(axis=1),
+        root_injury=injury.get(tenderest, 0.0),
+        tenderest=(tenderest,) if tenderest in injury else (),
+        conditions=_conditions(ground, crop.areas, nursery, trellis, water, made, cultivars),
+        nursery_days=nursery.dates,
+        nursery_seasons=plan.nursery.seasons,
         areas=crop.areas,
         fence=crop.areas.fence,
-        cultivars=_picked(catalogue, seasons, layout, crop),
+        cultivars=cultivars,
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
-        made=_made(choice, layout),
+        made=made,
         press=_press_season(plan, stages),
         bills=_bills(nursery, trellis, water),
         labour=labour,
@@ -72,19 +86,6 @@ def question(
     )
 
 
-def _check_stages(labour: tuple[LabourRow, ...], work: tuple[WorkRow, ...]) -> None:
-    rows = [("labour", row.task, row.stage) for row in labour if row.stage not in SEASONS]
-    rows += [("work_calendar", row.item, row.stage) for row in work]
-    faults = []
-    for table, name, stage in rows:
-        try:
-            day_of(stage, {})
-        except ValueError as wrong:
-            faults.append(fault(f"catalogue/{table}.csv, {name}", f"{wrong}."))
-    if faults:
-        raise Faults(faults)
-
-
 def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
     """Day of year of each stage in the middle year; a stage the place lacks is left out."""
     columns = [seasons.cultivars.index(name) for name in layout.cultivars]
@@ -96,10 +97,25 @@ def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
         "first_frost": _median(seasons.first_frost),
     }
     first = [_median(seasons.harvest_first[:, column]) for column in columns]
+    bloom = [_median(seasons.full_bloom[:, column]) for column in columns]
+    found["first_bloom"] = min((day for day in bloom if day is not None), default=None)
     last = [_median(seasons.harvest_last[:, column]) for column in columns]
     found["first_harvest"] = min((day for day in first if day is not None), default=None)
     found["last_harvest"] = max((day for day in last if day is not None), default=None)
     return {stage: day for stage, day in found.items() if day is not None}
+
+
+def _water_days(water: WaterPlan | None) -> dict[str, float]:
+    """The year's days with the water, as stages."""
+    if water is None or not water.calendar:
+        return {}
+    stages = {
+        WaterJob.OPEN: "water_open",
+        WaterJob.BEGIN: "water_begin",
+        WaterJob.LAST: "water_last",
+        WaterJob.EMPTY: "water_empty",
+    }
+    return {stages[line.job]: float(line.day) for line in water.calendar if line.job in stages}
 
 
 def _median(days: Floats) -> float | None:
@@ -118,6 +134,7 @@ def _picked(
             Picked(
                 name=name,
                 trees=int(((layout.cultivar == index) & ~layout.standing).sum()),
+                standing=int(((layout.cultivar == index) & layout.standing).sum()),
                 first=_median(seasons.harvest_first[:, column]),
                 last=_median(seasons.harvest_last[:, column]),
                 crop=crop.kg_per_tree[index, :, 1] * crop.trees[index],
@@ -126,6 +143,30 @@ def _picked(
             )
         )
     return tuple(found)
+
+
+def _conditions(
+    ground: Ground,
+    areas: Areas,
+    nursery: NurseryFindings,
+    trellis: TrellisFindings | None,
+    water: WaterPlan | None,
+    made: Mapping[str, float],
+    cultivars: tuple[Picked, ...],
+) -> tuple[str, ...]:
+    """Parts this orchard has, of `work_rows.PARTS`."""
+    has = {
+        "water": water is not None,
+        "trellis": trellis is not None,
+        "field": areas.tree_ground >= FIELD,
+        "fence": bool(ground.fence),
+        "grafts": bool(nursery.dates),
+        "two_seasons": any(line.job is NurseryJob.HEAD_WHIPS for line in nursery.dates),
+        "press": any(made.get(use, 0.0) > 0 for use in MADE_OF["pressing"]),
+        "preserve": any(made.get(use, 0.0) > 0 for use in MADE_OF["preserving"]),
+        "cellar": any(line.keeps for line in cultivars),
+    }
+    return tuple(name for name, so in has.items() if so)
 
 
 def _made(choice: Choice, layout: Layout) -> dict[str, float]:

@@ -2,7 +2,9 @@
 
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import COMMERCIAL_HOURS, SMALL_FARM_HOURS
+from topwire.ledger.calendar import ROOTS_AT_RISK
 from topwire.ledger.findings import Ledger
+from topwire.nursery.findings import NurseryJob
 from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 
@@ -26,6 +28,7 @@ def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
             )
         )
     notices.append(caution("ledger.dangers"))
+    notices += _calendar_notices(asked, found)
     if asked.trees:
         notices.append(
             remark(
@@ -57,3 +60,24 @@ def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
             )
         )
     return notices + price_notices("ledger", asked.prices, asked.currency)
+
+
+def _calendar_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
+    notices = []
+    planted = next((job.start for job in found.calendar if job.work == NurseryJob.PLANT), None)
+    if planted is not None:
+        notices.append(remark("ledger.begins", first=found.calendar[0].start, planted=planted))
+    if found.planted_in_spring and asked.trees:
+        notices.append(
+            warning(
+                "ledger.spring_planting",
+                setting="trees.rootstock",
+                concerns=asked.tenderest,
+                roots=asked.root_injury > ROOTS_AT_RISK,
+                injury=asked.root_injury,
+            )
+        )
+    late = [job.work for job in found.calendar if job.leaf is None and job.slipped > 0]
+    if late:
+        notices.append(warning("ledger.slipped", setting="money.hands", concerns=late))
+    return notices

@@ -1,22 +1,19 @@
 """The orchard's hours: every task of labour.csv put on the trees, the crop and the dates of this orchard."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
 from topwire.ledger.asked import LedgerQuestion, Picked
-from topwire.ledger.calendar import day_of
-from topwire.ledger.findings import OwnTask, Task
+from topwire.ledger.calendar import Dated
+from topwire.ledger.findings import JobKind, OwnTask, Task
 from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours, spread_over_weeks
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 
-SEASONS = ("harvest", "press")  # what a task may hang on beside the stages of the year
-PRESSED = ("juice", "cider")
-PRESERVED = ("sauce", "butter", "dried")
-# Days of the year between which the hours of other departments fall.
-_GRAFTED, _CARED, _BUILT = (60.0, 88.0), (105.0, 310.0), (320.0, 364.0)
+MADE_OF = {"pressing": ("juice", "cider"), "preserving": ("sauce", "butter", "dried")}
 
 
 @dataclass(frozen=True)
@@ -31,11 +28,9 @@ class WorkLoad:
     crop : of every cultivar by year of the horizon, planting year first, shape (years, cultivars) [kg]
     full_share : crop of each year as a share of a full-grown one, shape (years,) [-]
     below_wire : share of trees whose leader is below the wire in each year, shape (years,) [-]
-    harvest : first and last pick of every cultivar in the middle year, shape (cultivars, 2) [day of year]
-    stages : day of year of each stage in the middle year
-    press : first and last day of the press season [day of year]
+    names : of the cultivars
     made : whole fruit that goes into each use in a full-grown year [kg]
-    fixed : hours known from other departments by task, with the days they fall on in the planting year
+    fixed : hours known from other departments, by task
     """
 
     trees: int
@@ -44,23 +39,20 @@ class WorkLoad:
     crop: Floats
     full_share: Floats
     below_wire: Floats
-    harvest: Floats
-    stages: Mapping[str, float]
-    press: tuple[float, float]
+    names: tuple[str, ...]
     made: Mapping[str, float]
-    fixed: Mapping[str, tuple[float, float, float]]
+    fixed: Mapping[str, float]
 
 
 def work_load(asked: LedgerQuestion) -> WorkLoad:
     """The load of a question over its horizon."""
     full = float(np.median(asked.orchard_crop[9:, 1]))
     bills = asked.bills
-    fixed: dict[str, tuple[float, float, float]] = {}
-    if bills.grafting_hours > 0:
-        fixed[OwnTask.GRAFTING] = (bills.grafting_hours, *_GRAFTED)
-        fixed[OwnTask.NURSERY_CARE] = (bills.care_hours, *_CARED)
-    if bills.trellis is not None:
-        fixed[OwnTask.BUILDING] = (bills.building_hours, *_BUILT)
+    fixed: dict[str, float] = {
+        OwnTask.GRAFTING: bills.grafting_hours,
+        OwnTask.NURSERY_CARE: bills.care_hours,
+        OwnTask.BUILDING: bills.building_hours,
+    }
     return WorkLoad(
         trees=asked.trees,
         hectares=asked.areas.tree_ground / 1e4,
@@ -68,14 +60,7 @@ def work_load(asked: LedgerQuestion) -> WorkLoad:
         crop=by_year(asked.crop_by_cultivar(), asked.horizon),
         full_share=by_year(asked.orchard_crop[:, 1], asked.horizon) / max(full, 1e-9),
         below_wire=_below_wire(asked.cultivars, asked.horizon),
-        harvest=np.array(
-            [
-                [np.nan, np.nan] if line.first is None or line.last is None else [line.first, line.last]
-                for line in asked.cultivars
-            ]
-        ).reshape(-1, 2),
-        stages=asked.stages,
-        press=asked.press,
+        names=tuple(line.name for line in asked.cultivars),
         made=asked.made,
         fixed=fixed,
     )
@@ -98,38 +83,24 @@ def _below_wire(lines: Iterable[Picked], years: int) -> Floats:
     return below / max(trees, 1)
 
 
-def tasks_of(rows: Iterable[LabourRow], load: WorkLoad) -> tuple[Task, ...]:
-    """Hours of every task, shape (years of the horizon, 52), in the table's order; empty tasks are left out."""
+def hours_by_task(rows: Iterable[LabourRow], load: WorkLoad) -> dict[str, Floats]:
+    """Hours of every task were it done in each year of the horizon, shape (years,)."""
     years = len(load.full_share)
-    tasks = []
-    for name, (hours, first, last) in load.fixed.items():
-        table = np.zeros((years, WEEKS))
-        table[0] = hours * spread_over_weeks(first, last)
-        tasks.append(Task(str(name), table))
-    for row in rows:
-        leaves = np.arange(years)
-        active = (leaves >= row.first_leaf) & (leaves <= row.last_leaf)
-        tasks.append(Task(row.task, np.where(active[:, None], _hours(row, load), 0.0)))
-    return tuple(task for task in tasks if task.hours.sum() > 0)
+    found = {str(name): np.full(years, hours) for name, hours in load.fixed.items()}
+    return found | {row.task: _hours(row, load) for row in rows}
 
 
 def _hours(row: LabourRow, load: WorkLoad) -> Floats:
-    if row.stage == "harvest":
-        return _harvest_hours(row, load)
-    if row.stage == "press":
-        uses = PRESSED if row.task == "pressing" else PRESERVED
-        kilograms = sum(load.made.get(use, 0.0) for use in uses) * np.minimum(load.full_share, 1.0)
-        return np.outer(crop_hours(kilograms, row.middle), spread_over_weeks(*load.press))
-    day = day_of(row.stage, load.stages)
-    if day is None:
-        return np.zeros((len(load.full_share), WEEKS))
+    years = len(load.full_share)
+    if row.task in MADE_OF:
+        kilograms = sum(load.made.get(use, 0.0) for use in MADE_OF[row.task])
+        return crop_hours(kilograms * np.minimum(load.full_share, 1.0), row.middle)
+    if row.basis == "kg/h":
+        return crop_hours(load.crop.sum(axis=1), row.middle)
     if row.basis == "min/tree":
-        yearly = per_tree_hours(row.middle, load.trees) * _part(row, load)
-    elif row.basis == "h/100 m":
-        yearly = np.full(len(load.full_share), row.middle * load.fence / 100)
-    else:
-        yearly = np.full(len(load.full_share), row.middle * load.hectares)
-    return np.outer(yearly, spread_over_weeks(day + row.begin, day + row.end))
+        return per_tree_hours(row.middle, load.trees) * _part(row, load)
+    amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
+    return np.full(years, row.middle * amount)
 
 
 def _part(row: LabourRow, load: WorkLoad) -> Floats:
@@ -141,10 +112,43 @@ def _part(row: LabourRow, load: WorkLoad) -> Floats:
     return np.ones(len(load.full_share))
 
 
-def _harvest_hours(row: LabourRow, load: WorkLoad) -> Floats:
-    table = np.zeros((len(load.full_share), WEEKS))
-    for cultivar, (first, last) in enumerate(load.harvest):
-        if np.isfinite(first) and np.isfinite(last):
-            weeks = spread_over_weeks(first + row.begin, last + row.end)
-            table += np.outer(crop_hours(load.crop[:, cultivar], row.middle), weeks)
-    return table
+def with_hours(jobs: Sequence[Dated], rows: Iterable[LabourRow], load: WorkLoad) -> list[tuple[Dated, float]]:
+    """Every job with its hours, 0 where they count with another.
+
+    Jobs of one task and year share its hours, picks by their crop.
+    """
+    hours = hours_by_task(rows, load)
+    last = len(load.full_share) - 1
+    weight = [_weight(line, load, last) for line in jobs]
+    together: dict[tuple[str, int | None], float] = {}
+    for line, part in zip(jobs, weight, strict=True):
+        key = (line.labour, line.job.leaf)
+        together[key] = together.get(key, 0.0) + part
+    found = []
+    for line, part in zip(jobs, weight, strict=True):
+        total = hours[line.labour][min(max(line.year, 0), last)] if line.labour else 0.0
+        found.append((line, float(total) * part / max(together[line.labour, line.job.leaf], 1e-9)))
+    return found
+
+
+def _weight(line: Dated, load: WorkLoad, last: int) -> float:
+    if line.job.kind is JobKind.PICK:
+        return float(load.crop[min(line.year, last), load.names.index(line.job.cultivar)])
+    return 1.0
+
+
+def tasks_of(jobs: Sequence[tuple[Dated, float]], years: int) -> tuple[Task, ...]:
+    """Hours of every task by year and week, shape (years of the horizon, 52); empty tasks are left out.
+
+    Work before the planting year counts in that year, in the weeks of its dates.
+    """
+    tables: dict[str, Floats] = {}
+    for line, hours in jobs:
+        if hours > 0:
+            first, last = date.fromisoformat(line.job.start), date.fromisoformat(line.job.end)
+            day = first.timetuple().tm_yday
+            table = tables.setdefault(line.labour, np.zeros((years, WEEKS)))
+            table[min(max(line.year, 0), years - 1)] += hours * spread_over_weeks(
+                day, day + (last - first).days
+            )
+    return tuple(Task(name, table) for name, table in tables.items())

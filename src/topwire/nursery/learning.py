@@ -12,7 +12,7 @@ import numpy as np
 
 @dataclass(frozen=True)
 class TakeRow:
-    """A row of own_takes.csv: one lot of wood grafted at home, so many started, so many alive in June."""
+    """A row of records/takes.csv: one lot of wood grafted at home, so many started, so many alive in June."""
 
     lot: str
     cultivar: str | None

@@ -5,7 +5,6 @@ from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow, union_of
 from topwire.choice.findings import Choice
 from topwire.layout.findings import Layout
-from topwire.notices import Faults, fault
 from topwire.nursery.asked import (
     AutumnShare,
     NurseryPrices,
@@ -17,17 +16,14 @@ from topwire.nursery.asked import (
 from topwire.nursery.learning import Lot, TakeRow
 from topwire.nursery.schedule import spring_shift
 from topwire.plan.model import Plan
+from topwire.records.read import NO_RECORDS, Records
 from topwire.values.traits import Right
 
 
-def question(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -> NurseryQuestion:
-    """What to raise and buy for the new trees of the layout.
-
-    Raises
-    ------
-    Faults
-        With every own count that cannot be.
-    """
+def question(
+    plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout, records: Records = NO_RECORDS
+) -> NurseryQuestion:
+    """What to raise and buy for the new trees of the layout; `records` has the lots the grower counted."""
     nursery = plan.nursery
     return NurseryQuestion(
         wanted=_wanted(catalogue, layout),
@@ -35,7 +31,7 @@ def question(plan: Plan, catalogue: Catalogue, choice: Choice, layout: Layout) -
         autumns=_autumns(choice),
         rates=_rates(catalogue, nursery.skill.value),
         prices=_prices(catalogue),
-        lots=_lots(catalogue),
+        lots=tuple(Lot(row.started, row.good) for row in records.rows("takes", TakeRow)),
         skill=nursery.skill.value,
         chance=nursery.chance,
         jointly=nursery.jointly,
@@ -123,16 +119,3 @@ def _prices(catalogue: Catalogue) -> NurseryPrices:
         bought_tree=price["bought tree"],
         royalty=price["royalty"],
     )
-
-
-def _lots(catalogue: Catalogue) -> tuple[Lot, ...]:
-    """The grower's own counts."""
-    lots, faults = [], []
-    for row in catalogue.rows("own_takes", TakeRow):
-        try:
-            lots.append(Lot(row.started, row.good))
-        except ValueError as wrong:
-            faults.append(fault(f"catalogue/own_takes.csv, lot {row.lot}", f"{wrong}."))
-    if faults:
-        raise Faults(faults)
-    return tuple(lots)

@@ -1,4 +1,6 @@
-"""The nursery's dates, counted back from the planting autumn.
+"""The days the nursery wishes for its work, counted back from the planting autumn.
+
+The calendar takes them up and says when each is done, with lifting and planting.
 
 Routes: a bench graft made in late winter is a whip after one season and, headed in its second spring, a feathered
 tree after two; a bud set in August grows out in the next season (GFTREES, APPLEEXT, WHIP-PRACTICE).
@@ -27,7 +29,7 @@ def spring_shift(latitude: float, elevation: float) -> int:
 
 
 def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDates, ...]:
-    """All dates from ordering stocks to planting, in order.
+    """All dates from ordering stocks to the last work in the nursery row, in order; lifting waits for leaf fall.
 
     Parameters
     ----------
@@ -44,7 +46,6 @@ def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDat
     def work(job: NurseryJob, start: date, length: int) -> WorkDates:
         return WorkDates(job, start.isoformat(), (start + timedelta(days=length)).isoformat())
 
-    lift = date(planting_year, 11, 1) - later
     dates = [
         work(NurseryJob.ORDER_STOCKS, date(graft_year - 1, 9, 1), 60),
         work(NurseryJob.CUT_WOOD, date(graft_year, 1, 15) + later, 40),
@@ -54,8 +55,6 @@ def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDat
         work(NurseryJob.LINE_OUT, date(graft_year, 4, 15) + later, 21),
         work(NurseryJob.COUNT_TAKES, date(graft_year, 6, 15) + later, 14),
         work(NurseryJob.BUD_FAILURES, date(graft_year, 7, 20) + later, 35),
-        work(NurseryJob.LIFT, lift, 14),
-        work(NurseryJob.PLANT, lift + timedelta(days=7), 28),
     ]
     if seasons == 2:
         dates.append(work(NurseryJob.HEAD_WHIPS, date(graft_year + 1, 3, 1) + later, 21))

@@ -63,6 +63,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
     root_risk = injury.winters_below(soil, np.array([row.lethal for row in asked.roots]))
     hours = seasons.temperature[:, : WINTER.stop * 24]
+    bloom_error = _error(BLOOM_SPREAD, traits.bloom_error, learned, BLOOM)
+    harvest = np.full(len(traits.names), HARVEST_SPREAD.cultivar)
+    harvest_error = _error(HARVEST_SPREAD, harvest, learned, HARVEST)
     found = PlaceSeasons(
         years=seasons.years,
         cultivars=traits.names,
@@ -87,8 +90,10 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_warmer_night) - today.crop),
         unfit=reasons,
         warmer=warmer,
-        bloom_error_days=_error(BLOOM_SPREAD, learned, BLOOM),
-        harvest_error_days=_error(HARVEST_SPREAD, learned, HARVEST),
+        bloom_error_days=float(np.sqrt(np.mean(bloom_error**2))),
+        harvest_error_days=float(np.sqrt(np.mean(harvest_error**2))),
+        bloom_error=bloom_error,
+        harvest_error=harvest_error,
         hardiness_zone=injury.hardiness_zone(coldest),
         notices=(),
         chill_hours=chilling_hours(hours).sum(axis=1),
@@ -143,13 +148,20 @@ def _mean_over_years(values: Array) -> Array:
     return mean
 
 
-def _error(spread: DateSpread, learned: Sequence[Learned], what: str) -> float:
-    """Root-mean-square error to expect of a date, less what own dates have taught of the place."""
+def _error(spread: DateSpread, cultivar: Array, learned: Sequence[Learned], what: str) -> Array:
+    """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught of place and cultivar.
+
+    Parameters
+    ----------
+    cultivar : (cultivars,) [d] of the offset, before any own date
+    """
     place = spread.place
     for item in learned:
         if item.what == what:
             place = item.shift.place_sd
-    return float(np.sqrt(place**2 + spread.cultivar**2 + spread.year**2))
+            cultivar = np.minimum(cultivar, item.shift.cultivar_sd)
+    error: Array = np.sqrt(place**2 + cultivar**2 + spread.year**2 + spread.single**2)
+    return error
 
 
 def _used(item: Learned, traits: Traits) -> OwnDatesUsed:

@@ -6,8 +6,9 @@ from typing import Annotated
 
 import numpy as np
 
+from topwire.phenology.ranges import range_of
 from topwire.values.arrays import Floats, Integers
-from topwire.values.estimate import Estimate, estimate
+from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
     CelsiusArray,
@@ -107,6 +108,8 @@ class PlaceSeasons:
     warmer: tuple[WarmerClimate, ...]
     bloom_error_days: DaysLong  # [d] root-mean-square error to expect of a bloom date
     harvest_error_days: DaysLong  # [d] the same of a harvest date
+    bloom_error: DaysArray  # (cultivars,) the same of each cultivar's bloom dates, one standard deviation
+    harvest_error: DaysArray  # (cultivars,)
     hardiness_zone: str
     notices: tuple[Notice, ...] = field(default=())
     chill_hours: HoursArray = field(default_factory=_none)  # (years,) [h] 0 to 7.2 deg C, October to March
@@ -132,7 +135,11 @@ class PlaceSeasons:
         return self.first_frost - self.last_frost - 1.0
 
     def full_bloom_of(self, cultivar: str) -> Estimate | None:
-        return estimate(self.full_bloom[:, self.cultivars.index(cultivar)])
+        """Over the weather years and the model's error; None where it never blooms."""
+        at = self.cultivars.index(cultivar)
+        return range_of(self.full_bloom[:, at], float(self.bloom_error[at]))
 
     def harvest_of(self, cultivar: str) -> Estimate | None:
-        return estimate(self.harvest_first[:, self.cultivars.index(cultivar)])
+        """First pick over the weather years and the model's error; None where it has none."""
+        at = self.cultivars.index(cultivar)
+        return range_of(self.harvest_first[:, at], float(self.harvest_error[at]))

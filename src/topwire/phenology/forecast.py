@@ -11,8 +11,7 @@ from topwire.phenology.bloom import (
     bloom_hours,
     chill_with_frost,
     day_of_year,
-    hours_of_chill,
-    weighted_heat,
+    heat_after_chill,
 )
 from topwire.phenology.chill import portions
 from topwire.phenology.seasons import HOURLY_DAYS, Seasons
@@ -27,7 +26,7 @@ EVENINGS_BEFORE = slice(SPRING.start - 1, SPRING.stop - 1)  # buds in a night ar
 # another year, which matters little in New England and puts green tip far too early further south). From there Golden
 # Delicious blooms at 383 and 372 F-days at Winchester and Rock Springs, where that list puts full bloom at 378. Where
 # bloom is so early that this leaves no spring, heat counts from 50 days before bloom, the longest green tip to bloom on
-# record (MSU-STAGES), and never before chill lets heat count.
+# record (MSU-STAGES).
 MARCH = 60.0
 LONGEST_SPRING = 50.0  # [d]
 HARDER_FROST = 2.0  # [K] a spring that could have been: planning figure, no source
@@ -69,15 +68,12 @@ def forecast(
     today : the forecast of today's climate, where `seasons` are of another one
     """
     chill = np.cumsum(portions(seasons.temperature), axis=1)
-    heat = np.cumsum(weighted_heat(seasons.temperature, seasons.day_length), axis=1)
     effective = chill_with_frost(chill, seasons.tmin, seasons.tmax)
-    full = day_of_year(bloom_hours(effective, heat, traits.need)) + traits.bloom_shift
-    chill_missed = np.isnan(full) & (
-        (effective[:, -1:] < traits.need.begin)
-        | np.isfinite(bloom_hours(effective, heat, replace(traits.need, required=0.0)))
-    )
-    chilled = day_of_year(hours_of_chill(effective, traits.need.begin))
-    begin = np.maximum(np.minimum(MARCH, full - LONGEST_SPRING), chilled)
+    heat = heat_after_chill(seasons.temperature, effective, traits.shape)
+    full = day_of_year(bloom_hours(heat, effective, traits.need)) + traits.bloom_shift
+    unchilled = bloom_hours(heat, effective, replace(traits.need, required=0.0))
+    chill_missed = np.isnan(full) & np.isfinite(unchilled)
+    begin = np.minimum(MARCH, full - LONGEST_SPRING)
     running = stages.stage_heat(seasons.tmin, seasons.tmax)
     share = stages.progress(running, begin, full, window=EVENINGS_BEFORE)
     night = seasons.tmin[:, SPRING] - colder

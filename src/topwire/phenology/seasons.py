@@ -8,7 +8,6 @@ import numpy.typing as npt
 from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
 from topwire.weather.hours import hourly_temperature
 from topwire.weather.record import Weather
-from topwire.weather.sun import day_length
 
 Array = npt.NDArray[np.float64]
 
@@ -26,7 +25,6 @@ class Seasons:
     years : (years,) year of bloom
     tmin, tmax : (years, DAYS) [deg C]; after 31 October missing days carry the last value
     temperature : (years, HOURLY_DAYS * 24) [deg C]
-    day_length : (HOURLY_DAYS,) [h]
     unusable : years within the record whose weather has gaps
     """
 
@@ -34,7 +32,6 @@ class Seasons:
     tmin: Array
     tmax: Array
     temperature: Array
-    day_length: Array
     unusable: tuple[int, ...]
 
     def warmed(self, step: float) -> "Seasons":
@@ -80,15 +77,8 @@ def cut(weather: Weather, latitude: float) -> Seasons:
         tmin=_rows(tmin, starts),
         tmax=_rows(tmax, starts),
         temperature=_hours(hourly, starts),
-        day_length=day_length(latitude, _days_of_year(HOURLY_DAYS)),
         unusable=tuple(unusable),
     )
-
-
-def _days_of_year(days: int) -> npt.NDArray[np.float64]:
-    """Day of the calendar year of each day from 1 October on."""
-    day = np.arange(days, dtype=float) - (DAYS_BEFORE_NEW_YEAR - 1)
-    return np.where(day < 1, day + 365, day)
 
 
 def _rows(values: Array, starts: list[int]) -> Array:

@@ -5,16 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.phenology.bloom import BloomNeed
+from topwire.phenology.bloom import BloomNeed, BloomShape
 
 Array = npt.NDArray[np.float64]
 
 REFERENCE = "Golden Delicious"  # offsets count from it
-
-# Weighted heat of a day about bloom at the two fitted places [K h]: what an offset of one day means in heat. Offsets so
-# shrink in a warm, fast spring and stretch in a slow one, as published spreads do (standard deviation of the same 16
-# cultivars 1.1 d in one fast spring, 2.9 d in a slow one: ABC2021, NCHIL302). From benchmarks/fit_bloom.py.
-HEAT_OF_A_DAY = 295.0
 
 
 @dataclass(frozen=True)
@@ -27,7 +22,9 @@ class Traits:
     reference : index of the reference cultivar
     bloom_offset : [d] from the reference; 0 where not known
     harvest_offset : [d] from the reference; NaN where not known
+    shape : how warmth and chill lead to bloom, shared by all
     need : chill and heat to bloom, the offset already in
+    bloom_error : [d] of the offset, one standard deviation
     hardier : [K] buds hardier than those of Red Delicious
     lethal : [deg C] at which midwinter wood is hurt
     bloom_shift, harvest_shift : [d] learned from own dates at this place
@@ -37,7 +34,9 @@ class Traits:
     reference: int
     bloom_offset: Array
     harvest_offset: Array
+    shape: BloomShape
     need: BloomNeed
+    bloom_error: Array
     hardier: Array
     lethal: Array
     bloom_shift: Array

@@ -6,4 +6,6 @@ from pydantic import BaseModel, ConfigDict
 class Section(BaseModel):
     """A frozen part of the plan; a key it does not know is a fault."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", validate_default=False, populate_by_name=True)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", validate_default=False, populate_by_name=True, allow_inf_nan=False
+    )

@@ -12,10 +12,35 @@ _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
 _DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
+# No quantity of an orchard is above these, in the SI unit of its kind.
+MOST = {
+    Kind.LENGTH: (100_000.0, "100 km"),
+    Kind.AREA: (1e8, "10,000 ha"),
+    Kind.MASS: (1e7, "10,000 t"),
+    Kind.VOLUME: (1e7, "10 million m3"),
+    Kind.TEMPERATURE: (100.0, "100 C"),
+    Kind.TEMPERATURE_STEP: (100.0, "100 C"),
+    Kind.SPEED: (200.0, "200 m/s"),
+    Kind.FLOW: (100.0, "100 m3/s"),
+    Kind.PRESSURE: (1e8, "1000 bar"),
+    Kind.FORCE: (1e7, "10,000 kN"),
+    Kind.RAIN: (100_000.0, "100 m"),
+    Kind.SLOPE: (100.0, "10,000 %"),
+}
+
+
+def _bounded(text: str, kind: Kind) -> float:
+    value = parse(text, kind)
+    most, said = MOST[kind]
+    if not abs(value) <= most:
+        raise ValueError(f"“{text[:60]}” is more than any {kind} of an orchard ({said})")
+    return value
+
+
 def _quantity(kind: Kind) -> Any:
     def read(value: Any) -> float:
         if isinstance(value, str):
-            return parse(value, kind)
+            return _bounded(value, kind)
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             raise ValueError(f"a number without a unit; write for instance “{value:g} {_likely_unit(kind)}”")
         raise ValueError(f"expected a {kind} with its unit")
@@ -122,7 +147,10 @@ def _amount(value: Any) -> Amount:
         raise ValueError(
             f"“{text}” does not say how often; write for instance “40 lb/week” or “900 lb/season”"
         )
-    return Amount(parse(quantity, Kind.MASS), periods[period])
+    kilograms = _bounded(quantity, Kind.MASS)
+    if kilograms <= 0:
+        raise ValueError(f"“{text}” is no need: an amount is above zero; take the need away instead")
+    return Amount(kilograms, periods[period])
 
 
 NeedAmount = Annotated[

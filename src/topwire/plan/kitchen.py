@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature
@@ -142,6 +142,13 @@ class KitchenSection(Section):
     )
     cellar: Cellar = Field(default_factory=lambda: Cellar())
     press: Press = Field(default_factory=lambda: Press())
+
+    @field_validator("closed_weeks", mode="after")
+    @classmethod
+    def _open(cls, value: list[int]) -> list[int]:
+        if len(set(value)) >= 52:
+            raise ValueError("all weeks of the year are closed; a kitchen without guests needs no orchard")
+        return value
 
 
 class TasteSection(Section):

@@ -9,48 +9,66 @@ from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
+from topwire.files.own_file import own_text
+from topwire.files.plain_text import unprintable
 from topwire.notices import Faults, Notice, fault
 from topwire.plan.model import Plan
+from topwire.plan.yaml_bounds import hold_bounds
 
-LARGEST = 1_000_000  # bytes; a plan is a few pages of text
-
-
-def read_plan(path: Path) -> Plan:
-    """The plan in `path`.
-
-    Raises
-    ------
-    Faults
-        When the file is missing, is no YAML or says something that cannot be; all faults together.
-    """
-    return parse_plan(read_plan_text(path), path.name)
+LARGEST = 60_000  # bytes; a plan is a few pages of text
+_SAID = 60  # signs of a value repeated in a message
 
 
 def read_plan_text(path: Path) -> str:
     """The file's text. Raises Faults when it is missing, too large or no text."""
     try:
-        if path.stat().st_size > LARGEST:
-            raise Faults([fault(path.name, f"is larger than a plan can be ({LARGEST:,} bytes).")])
-        return path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
+        there = path.exists()
+    except (OSError, ValueError):
+        there = False
+    if not there:
         remedy = f"`topwire new {path.parent}` writes a starter plan."
-        raise Faults([fault(str(path), "there is no such file.", remedy)]) from None
-    except UnicodeDecodeError:
-        raise Faults(
-            [fault(path.name, "is not a text file in UTF-8.", "Save it as plain text (UTF-8).")]
-        ) from None
-    except OSError as error:
-        raise Faults([fault(str(path), f"cannot be read: {error.strerror}.")]) from None
+        raise Faults([fault(str(path), "there is no such file.", remedy)])
+    return own_text(path, path.name, path.name, LARGEST, "Save it as plain text (UTF-8).")
 
 
-def parse_plan(text: str, name: str = "plan.yaml") -> Plan:
-    """The plan written in `text`; `name` is the file's name in messages. Raises as :func:`read_plan`."""
-    tree = parse_yaml(text, name)
+def parse_plan(text: str, name: str = "plan.yaml", tree: CommentedMap | None = None) -> Plan:
+    """The plan written in `text`; `name` is the file's name in messages, `tree` the text where it is parsed already.
+
+    Raises
+    ------
+    Faults
+        When it is no YAML or says something that cannot be; all faults together.
+    """
+    tree = parse_yaml(text, name) if tree is None else tree
+    faults = _unprintable(tree, tree, name, ())
     try:
-        return Plan.model_validate(_plain(tree))
+        plan = Plan.model_validate(_plain(tree))
     except ValidationError as error:
-        items = sorted(_worth_saying(error), key=lambda item: line_of(tree, item["loc"]) or 0)
-        raise Faults(_fault_of(item, tree, name) for item in items) from None
+        items = sorted(_worth_saying(error, tree), key=lambda item: line_of(tree, item["loc"]) or 0)
+        faults += [_fault_of(item, tree, name) for item in items]
+    if faults:
+        raise Faults(faults)
+    return plan
+
+
+def _unprintable(node: Any, tree: Any, name: str, path: tuple[str | int, ...]) -> list[Notice]:
+    """Texts no page can print, keys and values, each with its line and field."""
+    found = []
+    if isinstance(node, dict):
+        for key, value in node.items():
+            wrong = unprintable(str(key))
+            if wrong:
+                found.append(fault(located(name, tree, path), f"the name of a setting holds {wrong}."))
+            else:
+                found += _unprintable(value, tree, name, (*path, key))
+    elif isinstance(node, list):
+        for index, value in enumerate(node):
+            found += _unprintable(value, tree, name, (*path, index))
+    elif isinstance(node, str):
+        wrong = unprintable(node)
+        if wrong:
+            found.append(fault(located(name, tree, path), f"the text holds {wrong}.", "Type it anew."))
+    return found
 
 
 def parse_yaml(text: str, name: str) -> CommentedMap:
@@ -64,6 +82,7 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
     reader = YAML()
     reader.allow_duplicate_keys = False
     try:
+        hold_bounds(text, name)
         tree = reader.load(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
@@ -78,8 +97,9 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
             says = f"this is not YAML: {said}."
             remedy = "Look for a missing colon or quote, a tab, or a line indented differently from its neighbours."
         raise Faults([fault(f"{name}{line}", says, remedy)]) from None
-    except (YAMLError, ValueError) as error:
-        says = f"this is not YAML: {str(error).splitlines()[0]}."
+    except (YAMLError, ValueError, TypeError, AttributeError, NotImplementedError) as error:
+        # what the library raises on tags and keys it cannot build has many types
+        says = f"this is not YAML: {' '.join(str(error).split())[:120]}."
         raise Faults([fault(name, says, "A plan is a text file; `topwire new` writes one.")]) from None
     if not isinstance(tree, CommentedMap):
         raise Faults([fault(name, "there is no plan in this file.", "`topwire new` writes a starter.")])
@@ -109,30 +129,42 @@ def located(name: str, tree: Any, path: tuple[str | int, ...]) -> str:
 def _plain(node: Any) -> Any:
     """The tree without the reader's own types, which pydantic does not need to know."""
     if isinstance(node, dict):
-        return {str(key): _plain(value) for key, value in node.items()}
+        return {_plain(str(key)): _plain(value) for key, value in node.items()}
     if isinstance(node, list):
         return [_plain(value) for value in node]
     if isinstance(node, bool) or node is None:
         return node
-    for plain in (int, float, str):
+    for plain in (int, float):
         if isinstance(node, plain):
             return plain(node)
-    return node
+    # halves of characters are told by _unprintable; pydantic cannot hold them
+    return str(node).encode("utf-8", "replace").decode() if isinstance(node, str) else node
 
 
-def _worth_saying(error: ValidationError) -> list[Any]:
+def _worth_saying(error: ValidationError, tree: Any) -> list[Any]:
     """One entry a place: where a value may be a quantity or “choose”, only the quantity's fault is told."""
     by_place: dict[tuple[str | int, ...], Any] = {}
     for item in error.errors(include_url=False):
-        path = tuple(part for part in item["loc"] if not _is_branch(part))
+        path = _without_branches(item["loc"], tree)
         if path not in by_place or by_place[path]["type"] == "literal_error":
             by_place[path] = item | {"loc": path}
     return list(by_place.values())
 
 
-def _is_branch(part: str | int) -> bool:
-    """True for the labels pydantic adds to tell the branches of a union apart."""
-    return isinstance(part, str) and (part in ("float", "int", "str") or "[" in part)
+def _without_branches(loc: tuple[str | int, ...], tree: Any) -> tuple[str | int, ...]:
+    """A place without the labels pydantic adds to tell the branches of a union apart; what the file says stays."""
+    path: list[str | int] = []
+    node = tree
+    for part in loc:
+        held = isinstance(node, dict) and (part in node or part in [str(key) for key in node])
+        if not held and isinstance(part, str) and (part in ("float", "int", "str") or "[" in part):
+            continue
+        path.append(part)
+        if isinstance(node, dict):
+            node = node.get(part)
+        elif isinstance(node, list) and isinstance(part, int) and part < len(node):
+            node = node[part]
+    return tuple(path)
 
 
 def _fault_of(item: Any, tree: CommentedMap, name: str) -> Notice:
@@ -141,9 +173,9 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> Notice:
     kind, context = item["type"], item.get("ctx", {})
     if kind == "extra_forbidden":
         known = _keys_of(path[:-1])
-        near = get_close_matches(str(path[-1]), known, n=1, cutoff=0.5)
+        near = get_close_matches(_short(path[-1]), known, n=1, cutoff=0.5)
         remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {', '.join(known)}."
-        return fault(where, f"there is no setting “{path[-1]}”.", remedy)
+        return fault(where, f"there is no setting “{_short(path[-1])}”.", remedy)
     if kind == "missing":
         return fault(where, "this is missing.", _description(path))
     if kind == "value_error":
@@ -152,15 +184,15 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> Notice:
         said = item["input"]
         expected = context.get("expected", "")
         near = get_close_matches(
-            str(said), [part.strip("' ") for part in expected.replace(" or ", ", ").split(",")], n=1
+            _short(said), [part.strip("' ") for part in expected.replace(" or ", ", ").split(",")], n=1
         )
         remedy = f"Did you mean “{near[0]}”?" if near else f"Write one of: {expected.replace(chr(39), '')}."
-        return fault(where, f"“{said}” is not known here.", remedy)
+        return fault(where, f"“{_short(said)}” is not known here.", remedy)
     bounds = {"greater_than_equal": ("ge", "at least"), "greater_than": ("gt", "more than"),
               "less_than_equal": ("le", "at most"), "less_than": ("lt", "less than")}  # fmt: skip
     if kind in bounds:
         key, words = bounds[kind]
-        says = f"“{item['input']}” is out of bounds: it has to be {words} {context[key]:g}{_held_unit(item)}."
+        says = f"“{_short(item['input'])}” is out of bounds: it has to be {words} {context[key]:g}{_held_unit(item)}."
         return fault(where, says, _description(path))
     expected_kinds = {
         "model_type": "a section with its own lines below it", "list_type": "a list (lines that begin with “- ”)",
@@ -168,11 +200,18 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> Notice:
         "int_parsing": "a whole number", "int_type": "a whole number", "int_from_float": "a whole number",
         "string_type": "text", "bool_parsing": "yes or no (true or false)", "bool_type": "true or false",
         "too_short": "at least one entry", "tuple_type": "two values, [east, north]",
-        "string_too_short": "a name", "model_attributes_type": "a section with its own lines below it",
+        "string_too_short": "a name", "finite_number": "a finite number",
+        "string_pattern_mismatch": "three capital letters, as in USD",
+        "model_attributes_type": "a section with its own lines below it",
     }  # fmt: skip
     if kind in expected_kinds:
         return fault(where, f"this has to be {expected_kinds[kind]}.", _description(path))
     return fault(where, _sentence(item["msg"]), _description(path))
+
+
+def _short(said: Any) -> str:
+    text = str(said)
+    return text if len(text) <= _SAID else text[:_SAID] + "…"
 
 
 def _held_unit(item: Any) -> str:
@@ -188,7 +227,7 @@ def _sentence(text: str) -> str:
 def _dotted(path: tuple[str | int, ...]) -> str:
     text = ""
     for part in path:
-        text += f"[{part + 1}]" if isinstance(part, int) else (f".{part}" if text else part)
+        text += f"[{part + 1}]" if isinstance(part, int) else (f".{_short(part)}" if text else _short(part))
     return text or "the plan"
 
 

@@ -1,13 +1,14 @@
-"""Trees that already stand: a CSV the grower keeps, one line a tree."""
+"""Trees that already stand: a CSV the grower keeps, one line a tree; trees.csv of a plan is read as one."""
 
-import csv
-import io
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from topwire.files.cells import read_cells
 from topwire.notices import Faults, Notice, fault
 
+MOST_TREES = 30_000
+MOST_FAULTS = 40
 COLUMNS = ("cultivar", "rootstock", "block", "row", "place", "year")
 
 
@@ -29,6 +30,7 @@ def parse_standing(
     rootstocks: Collection[str],
     blocks: Collection[str],
     synonyms: Mapping[str, str],
+    latest: int = 2100,
 ) -> tuple[StandingTree, ...]:
     """Standing trees from the CSV's text.
 
@@ -36,30 +38,38 @@ def parse_standing(
     ------
     Faults
         With file, line and column of every fault: missing column, unknown cultivar, rootstock or block, a place
-        that is no number, two trees at one place.
+        that is no number, a year after `latest` (the planting), two trees at one place. A line without a cultivar is a
+        place left empty.
     """
-    reader = csv.DictReader(io.StringIO(text))
-    columns = [name.strip().lower() for name in reader.fieldnames or ()]
+    columns, lines = read_cells(text, where)
+    columns = tuple(name.lower() for name in columns)
     missing = [name for name in COLUMNS if name not in columns]
     if missing:
         says = f"these columns are missing: {', '.join(missing)}."
         raise Faults([fault(f"{where}, line 1", says, f"The first line is: {','.join(COLUMNS)}")])
-    reader.fieldnames = columns
+    if len(lines) > MOST_TREES:
+        says = f"has {len(lines):,} trees; up to {MOST_TREES:,} are planned."
+        raise Faults([fault(where, says, "List those of this orchard only.")])
     faults: list[Notice] = []
     trees: list[StandingTree] = []
     taken: dict[tuple[str, int, int], int] = {}
     known = {"cultivar": cultivars, "rootstock": rootstocks, "block": blocks}
-    for row in reader:
-        line = f"{where}, line {reader.line_num}"
-        cells = {name: (row.get(name) or "").strip() for name in COLUMNS}
+    for number, row in lines:
+        line = f"{where}, line {number}"
+        lowered = {name.lower(): cell for name, cell in row.items()}
+        cells = {name: _bare(lowered.get(name, "")) for name in COLUMNS}
+        if not cells["cultivar"]:
+            continue  # a place left empty
         cells["cultivar"] = synonyms.get(cells["cultivar"].lower(), cells["cultivar"])
         found = [_named(f"{line}, {name}", cells[name], names) for name, names in known.items()]
         found += [
-            _number(f"{line}, {name}", cells[name], low)
-            for name, low in (("row", 1), ("place", 1), ("year", 1900))
+            _number(f"{line}, {name}", cells[name], low, high)
+            for name, low, high in (("row", 1, 9_999), ("place", 1, 9_999), ("year", 1700, latest))
         ]
         wrong = [notice for notice in found if notice is not None]
         faults.extend(wrong)
+        if len(faults) > MOST_FAULTS:
+            raise Faults([*faults, fault(where, "has more such lines; mend these first.")])
         if wrong:
             continue
         tree = StandingTree(
@@ -77,21 +87,26 @@ def parse_standing(
                     line, f"{tree.block} {tree.row}, tree {tree.place} already stands in line {taken[place]}."
                 )
             )
-        taken[place] = reader.line_num
+        taken[place] = number
         trees.append(tree)
     if faults:
         raise Faults(faults)
     return tuple(trees)
 
 
+def _bare(cell: str) -> str:
+    """A cell without the apostrophe that keeps spreadsheets from taking it for a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
+
+
 def _named(where: str, name: str, names: Collection[str]) -> Notice | None:
     if name in names:
         return None
-    near = get_close_matches(name, names, n=1)
-    return fault(where, f"“{name}” is not known.", f"Did you mean {near[0]}?" if near else "")
+    near = get_close_matches(name[:60], names, n=1)
+    return fault(where, f"“{name[:60]}” is not known.", f"Did you mean {near[0]}?" if near else "")
 
 
-def _number(where: str, text: str, low: int) -> Notice | None:
-    if text.isdecimal() and int(text) >= low:
+def _number(where: str, text: str, low: int, high: int) -> Notice | None:
+    if text.isdecimal() and len(text) <= 9 and low <= int(text) <= high:
         return None
-    return fault(where, f"“{text}” is not a whole number from {low} up.")
+    return fault(where, f"“{text[:60]}” is not a whole number from {low} to {high}.")

@@ -102,7 +102,18 @@ class TrellisSection(Section):
         description="thickness of the posts of a fence that trees are tied to (along_fence)",
     )
     fence_post_spacing: Length | None = Field(None, ge=0.3, le=6, description="between those posts")
-    return_period: Literal[10, 25, 50, 100, 300] = Field(50, description="years between storms it must stand")
+    choose_by: Literal["cost", "storm"] = Field(
+        "cost",
+        description="cost: posts by least cost of building and of what falls over the years; "
+        "storm: everything stands the storm of return_period",
+    )
+    return_period: Literal[10, 25, 50, 100, 300] = Field(
+        50,
+        description="years between storms that wires and ends (with choose_by storm: everything) must stand",
+    )
+    post_depth: Length | None = Field(
+        None, ge=0.5, le=3, description="deepest a post can be driven: rock, or what the driver reaches"
+    )
     hill: Hill | None = Field(
         None,
         description="ridge, escarpment or round hill the rows stand on; none = taken from the block's slope",
@@ -115,7 +126,9 @@ class TrellisSection(Section):
     )
     crest_distance: Length = Field(0.0, ge=0, le=20000, description="from the crest to the nearest row")
     crop_on_wires: float = Field(0.5, ge=0, le=1, description="share of crop weight that hangs on the wires")
-    budget_per_tree: float | None = Field(None, gt=0, description="most the trellis may cost for each tree")
+    budget_per_tree: float | None = Field(
+        None, gt=0, le=100_000, description="most the trellis may cost for each tree"
+    )
 
     @model_validator(mode="after")
     def _heights(self) -> "TrellisSection":
@@ -195,9 +208,9 @@ class NurserySection(Section):
 
 class MoneySection(Section):
     currency: str = Field(
-        "USD", min_length=3, max_length=3, description="currency all prices are in; never converted"
+        "USD", pattern="^[A-Z]{3}$", description="currency all prices are in; never converted"
     )
-    wage: float = Field(18.0, ge=0, description="for an hour of work, in that currency")
+    wage: float = Field(18.0, ge=0, le=10_000, description="for an hour of work, in that currency")
     interest: float = Field(0.05, ge=0, le=0.5, description="yearly rate, 0.05 = 5 %")
     hands: float = Field(3.0, gt=0, le=200, description="people who work in the orchard in an ordinary week")
     hours_per_week: float = Field(40.0, gt=0, le=100, description="hours each works")

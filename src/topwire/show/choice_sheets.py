@@ -17,8 +17,6 @@ _NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader)]
-    if choice.young:
-        found.append(young(choice, reader))
     if choice.batches is not None:
         found.append(batches(choice.batches, reader))
     if choice.standing:
@@ -196,24 +194,6 @@ def _first_and_last(weeks: list[int]) -> str:
     start = max(pauses)[1]
     end = max((week for week in weeks if week < start), default=weeks[-1])
     return f"{week_label(start)}, {week_label(end)}"
-
-
-def young(choice: Choice, reader: Reader) -> Sheet:
-    """How service grows from the first crop on. What the trees bear by leaf the Years say."""
-    return Sheet(
-        "choice.young",
-        "Until the trees are full grown, of each need served",
-        (
-            Column("leaf", "leaf", width=0.6, links=(Link(LinkKind.TABLE, "yield_by_leaf"),)),
-            Column("year", "harvest of", Plain.YEAR, width=0.8),
-            *(
-                Column(f"need_{number}", need_label(need, reader), Plain.SHARE, width=1)
-                for number, need in enumerate(choice.needs, start=1)
-            ),
-        ),
-        tuple((year.leaf, year.year, *year.served) for year in choice.young),
-        "Means over a good, a middling and a bad weather year.",
-    )
 
 
 def batches(found: Batches, reader: Reader) -> Sheet:

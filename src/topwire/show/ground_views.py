@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
-from string import ascii_uppercase
 
 import numpy as np
 import numpy.typing as npt
@@ -65,13 +64,6 @@ def view_of(
     return makers[view]()
 
 
-def letters(count: int) -> tuple[str, ...]:
-    """A, B, ... Z, AA, AB ..."""
-    singles = tuple(ascii_uppercase)
-    doubles = tuple(a + b for a in singles for b in singles)
-    return (singles + doubles)[:count]
-
-
 def week_name(week: int) -> str:
     """ "week 35, 27 Aug to 2 Sep" (of a common year)."""
     return f"week {week}, {week_label(week)} to {day_label(min(7 * week, 365))}"
@@ -99,7 +91,8 @@ def _by_cultivar(layout: Layout) -> ViewOfTrees:
     rank = {kind: number for number, kind in enumerate(planted)}
     group = [rank.get(kind, 0) for kind in range(len(layout.cultivars))]
     names = [layout.cultivars[kind] for kind in planted]
-    return _gathered("Cultivars", group, letters(len(names)), names, layout.cultivar, ordered=False)
+    signs = [layout.codes[kind] for kind in planted]
+    return _gathered("Cultivars", group, signs, names, layout.cultivar, ordered=False)
 
 
 def _by_use(layout: Layout, choice: Choice | None) -> ViewOfTrees:

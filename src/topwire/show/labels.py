@@ -50,7 +50,7 @@ class Label:
 
     address: str  # “South 3, tree 41” or “South 3, trees 41 to 58”
     cultivar: str
-    note: str  # rootstock and year planted
+    note: str  # short code, rootstock and year planted
     code: str
 
 
@@ -131,4 +131,4 @@ def place_labels(labels: Sequence[Label], sheet: LabelSheet, *, skip: int = 0) -
 
 def _note(ground: Ground, layout: Layout, index: int, kind: int) -> str:
     stock = ground.standing_rootstock[index] if layout.standing[index] else layout.rootstock[kind]
-    return f"{stock}, planted {int(layout.year_planted[index])}"
+    return f"{layout.codes[kind]}, {stock}, planted {int(layout.year_planted[index])}"

@@ -19,6 +19,8 @@ def sheets(ground: Ground, layout: Layout, reader: Reader) -> list[Sheet]:
     if layout.hours is not None:
         made.append(hours(layout))
     made.append(runs(layout))
+    if layout.moved:
+        made.append(moved(layout))
     return [*made, gaps(layout)] if layout.gaps else made
 
 
@@ -35,6 +37,7 @@ def planted(layout: Layout) -> Sheet:
             lines.append(
                 (
                     _cultivar(name),
+                    layout.codes[index],
                     layout.rootstock[index] or None,
                     int(here.sum()),
                     int((here & layout.standing).sum()),
@@ -47,6 +50,7 @@ def planted(layout: Layout) -> Sheet:
         "Where each cultivar stands",
         (
             Column("cultivar", "cultivar", width=1.5),
+            Column("code", "code", width=0.5),
             Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
             Column("trees", "trees", width=0.6),
             Column("standing", "of these standing", width=0.8),
@@ -164,3 +168,29 @@ def gaps(layout: Layout) -> Sheet:
 
 def _filled(gap: Gap) -> str:
     return " and ".join(gap.planted) if gap.planted else "nothing: none is among the trees to plant"
+
+
+def moved(layout: Layout) -> Sheet:
+    """The labels to change."""
+    return Sheet(
+        "layout.moved",
+        "Trees that stand elsewhere than in the last layout",
+        (
+            Column("first", "from", width=1),
+            Column("last", "to tree", width=0.5),
+            Column("trees", "places", width=0.5),
+            Column("was", "stood there", width=1.2),
+            Column("now", "stands there", width=1.2),
+        ),
+        tuple(
+            (
+                Linked(str(move.first), Link(LinkKind.TREE, str(move.first))),
+                move.last,
+                move.places,
+                move.was or "none",
+                _cultivar(move.now) if move.now else "none",
+            )
+            for move in layout.moved
+        ),
+        "Against the layout in out/ when this plan was made.",
+    )

@@ -1,9 +1,10 @@
 """Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from datetime import date
 
-from topwire.ledger.findings import Budget, Event, Ledger, WorkText
+from topwire.ledger.budgets import FIELD
+from topwire.ledger.findings import Budget, Job, Ledger
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.ledger import (
     BUDGETS,
@@ -11,9 +12,8 @@ from topwire.tell.ledger import (
     RUNNING,
     SPENT,
     by_area,
-    event_words,
     hangs_on,
-    leaf_words,
+    job_words,
     per_area,
 )
 from topwire.tell.reader import Reader
@@ -25,6 +25,8 @@ from topwire.values.units import Kind
 
 _PRICES = (Link(LinkKind.TABLE, "prices"),)
 _LABOUR = (Link(LinkKind.TABLE, "labour"),)
+_WORK = (Link(LinkKind.TABLE, "work_calendar"),)
+_FIRST_LEAVES = 2
 _YEARS_SHOWN = (0, 1, 2, 4, 7)  # and the last
 _SHORT_WEEKS_SHOWN = 20
 
@@ -38,7 +40,7 @@ def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
         made.append(published(found, reader))
     if found.sulphite:
         made.append(sulphite(found))
-    return [*made, calendar(found, reader)]
+    return [*made, first_years(found, reader), every_year(found, reader), calendar(found, reader)]
 
 
 def establishment(found: Ledger) -> Sheet:
@@ -79,15 +81,16 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
             ),
         ]
     areas = found.areas
+    kind = Kind.AREA if areas.tree_ground >= FIELD else Kind.GROUND
     rows += [
-        ("ground of the blocks", Measured(areas.blocks, Kind.AREA)),
+        ("ground of the blocks", Measured(areas.blocks, kind)),
         (
             "tree ground: row spacing times tree spacing of every new tree",
-            Measured(areas.tree_ground, Kind.AREA),
+            Measured(areas.tree_ground, kind),
         ),
     ]
     if areas.fenced:
-        rows.append(("ground inside the deer fence", Measured(areas.fenced, Kind.AREA)))
+        rows.append(("ground inside the deer fence", Measured(areas.fenced, kind)))
     if areas.tree_ground:
         each_area = "an acre" if reader.us else "a hectare"
         rows.append(
@@ -158,7 +161,14 @@ def hours(found: Ledger) -> Sheet:
         (
             Column("task", "task", width=2),
             *(
-                Column(f"year_{index}", str(found.years[index]), Plain.HOURS, width=1, links=_LABOUR)
+                Column(
+                    f"year_{index}",
+                    str(found.years[index]),
+                    Plain.HOURS,
+                    _hour_digits(found),
+                    width=1,
+                    links=_LABOUR,
+                )
                 for index in shown
             ),
         ),
@@ -166,6 +176,11 @@ def hours(found: Ledger) -> Sheet:
         f"There are hands for {found.hands_hours_per_week:,.0f} hours a week.",
         charts=("labour",),
     )
+
+
+def _hour_digits(found: Ledger) -> int:
+    """A few trees take parts of an hour."""
+    return 0 if found.areas.tree_ground >= FIELD else 1
 
 
 def short_weeks(found: Ledger) -> Sheet:
@@ -252,49 +267,115 @@ def sulphite(found: Ledger) -> Sheet:
     )
 
 
-def calendar(found: Ledger, reader: Reader) -> Sheet:
-    """The year's work; what is done as in the line before is not said again."""
-    works = {line.item: line for line in found.works}
-    rows: list[tuple[Value, ...]] = []
-    before = ""
-    for event in found.calendar:
-        said = event_words(event, works, reader)
-        rows.append(
-            (
-                date.fromisoformat(event.start),
-                date.fromisoformat(event.end),
-                Linked(said.what, Link(LinkKind.CULTIVAR, event.cultivar)) if event.cultivar else said.what,
-                "as above" if said.how and said.how == before else said.how,
-                leaf_words(event),
-                hangs_on(event),
-            )
-        )
-        before = said.how
+def first_years(found: Ledger, reader: Reader) -> Sheet:
+    """From the soil test to the end of the second leaf."""
+    jobs = [job for job in found.calendar if job.leaf is None or job.leaf <= _FIRST_LEAVES]
     return Sheet(
-        "ledger.calendar",
-        "The year's work",
+        "ledger.first_years",
+        "From the soil test to the second leaf",
         (
             Column("from", "from", width=0.9),
             Column("to", "to", width=0.9),
-            Column("what", "what", width=1.5, links=(Link(LinkKind.TABLE, "work_calendar"),)),
-            Column("how", "how", width=2.7),
-            Column("leaf", "leaf", width=0.6),
-            Column("hangs_on", "hangs on", width=1.5),
+            Column("latest", "at the latest", width=0.9),
+            Column("what", "what", width=1.4, links=_WORK),
+            Column("how", "how, and tools", width=2.8),
+            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
+            Column("people", "people", width=0.5),
+            Column("hangs_on", "hangs on", width=1.1),
         ),
-        tuple(rows),
-        "Dates of a middle year.",
-        tuple(_cautions(found.calendar, works, reader)),
+        _rows(jobs, found, reader, with_year=True),
+        "Dates of a middle year. No line comes before what it waits for. At the latest: later holds up what waits.",
+        tuple(_cautions(jobs, found, reader)),
     )
 
 
-def _cautions(events: tuple[Event, ...], works: Mapping[str, WorkText], reader: Reader) -> list[str]:
+def every_year(found: Ledger, reader: Reader) -> Sheet:
+    """The year of full-grown trees."""
+    leaf = min(10, len(found.years) - 1)
+    jobs = [job for job in found.calendar if job.leaf == leaf]
+    return Sheet(
+        "ledger.every_year",
+        f"The year of grown trees, here leaf {leaf}",
+        (
+            Column("from", "from", Plain.DAY_OF_YEAR, width=0.7),
+            Column("to", "to", Plain.DAY_OF_YEAR, width=0.7),
+            Column("what", "what", width=1.4, links=_WORK),
+            Column("how", "how, and tools", width=3),
+            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
+            Column("people", "people", width=0.5),
+            Column("hangs_on", "hangs on", width=1.2),
+        ),
+        _rows(jobs, found, reader, with_year=False),
+        "Dates of a middle year.",
+        tuple(_cautions(jobs, found, reader)),
+    )
+
+
+def _rows(
+    jobs: Sequence[Job], found: Ledger, reader: Reader, *, with_year: bool
+) -> tuple[tuple[Value, ...], ...]:
+    """What is done as in the line before is not said again."""
+    works = {line.item: line for line in found.works}
+    rows: list[tuple[Value, ...]] = []
+    before = ""
+    for job in jobs:
+        said = job_words(job, works, reader)
+        how = f"{said.how} ({said.tools})" if said.tools else said.how
+        days = [date.fromisoformat(day) for day in (job.start, job.end, job.latest)]
+        when: tuple[Value, ...] = (
+            tuple(days) if with_year else tuple(day.timetuple().tm_yday for day in days[:2])
+        )
+        what = Linked(said.what, Link(LinkKind.CULTIVAR, job.cultivar)) if job.cultivar else said.what
+        shown = "as above" if how == before else how
+        rows.append((*when, what, shown, job.hours, job.people, hangs_on(job, reader)))
+        before = how
+    return tuple(rows)
+
+
+def calendar(found: Ledger, reader: Reader) -> Sheet:
+    """Every job of the horizon."""
+    works = {line.item: line for line in found.works}
+    rows: list[tuple[Value, ...]] = [
+        (
+            date.fromisoformat(job.start),
+            date.fromisoformat(job.end),
+            job_words(job, works, reader).what,
+            job.leaf,
+            job.hours,
+            job.people,
+            job.key,
+            ", ".join(job.after),
+        )
+        for job in found.calendar
+    ]
+    return Sheet(
+        "ledger.calendar",
+        "All work to the horizon",
+        (
+            Column("from", "from"),
+            Column("to", "to"),
+            Column("what", "what", links=_WORK),
+            Column("leaf", "leaf"),
+            Column("hours", "hours", Plain.HOURS, 1, links=_LABOUR),
+            Column("people", "people"),
+            Column("key", "name of the line"),
+            Column("after", "waits for"),
+        ),
+        tuple(rows),
+        "Dates of a middle year.",
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def _cautions(jobs: Sequence[Job], found: Ledger, reader: Reader) -> list[str]:
     """Each caution once, with the work it belongs to."""
-    found: dict[str, list[str]] = {}
-    for event in events:
-        said = event_words(event, works, reader)
-        if said.caution and said.what not in found.setdefault(said.caution, []):
-            found[said.caution].append(said.what)
+    works = {line.item: line for line in found.works}
+    dangers: dict[str, list[str]] = {}
+    for job in jobs:
+        said = job_words(job, works, reader)
+        if said.caution and said.what not in dangers.setdefault(said.caution, []):
+            dangers[said.caution].append(said.what)
     return [
         f"Caution, {', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}: {says}"
-        for says, names in found.items()
+        for says, names in dangers.items()
     ]

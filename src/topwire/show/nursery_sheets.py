@@ -1,13 +1,11 @@
 """Sheets of the Nursery department: what to graft, buy and order, and when."""
 
 from collections import Counter
-from datetime import date
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
-from topwire.tell.nursery import BUY_STOCKS, JOBS, RIGHTS, WAYS
+from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS
 from topwire.tell.reader import Reader
-from topwire.tell.words import in_system
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -22,8 +20,6 @@ def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
         made.append(policies(found))
     if found.topworking:
         made.append(topworking(found))
-    if found.dates:
-        made.append(dates(found, reader))
     return made
 
 
@@ -201,26 +197,4 @@ def topworking(found: NurseryFindings) -> Sheet:
             for line in found.topworking
         ),
         "Against a tree left alone.",
-    )
-
-
-def dates(found: NurseryFindings, reader: Reader) -> Sheet:
-    return Sheet(
-        "nursery.dates",
-        "The nursery's dates",
-        (
-            Column("from", "from", width=0.9),
-            Column("to", "to", width=0.9),
-            Column("what", "what", width=1.4),
-            Column("how", "how", width=3),
-        ),
-        tuple(
-            (
-                date.fromisoformat(line.first),
-                date.fromisoformat(line.last),
-                in_system(JOBS[line.job].says, reader),
-                in_system(JOBS[line.job].remedy, reader),
-            )
-            for line in found.dates
-        ),
     )

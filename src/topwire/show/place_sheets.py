@@ -119,9 +119,8 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
     rows: list[tuple[Value, ...]] = []
     for name in names:
         index = place.cultivars.index(name)
-        bloom, pick, last = (
-            estimate(days[:, index]) for days in (place.full_bloom, place.harvest_first, place.harvest_last)
-        )
+        bloom, pick = place.full_bloom_of(name), place.harvest_of(name)
+        last = estimate(place.harvest_last[:, index])
         rows.append(
             (
                 _cultivar(name),
@@ -145,8 +144,8 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
             Column("last_pick", "last pick, middle", day, width=1, links=_LISTS),
         ),
         tuple(rows),
-        f"{over_years(place)} A bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to "
-        f"about {place.harvest_error_days:.0f} (root mean square).",
+        f"{over_years(place)} Early and late: one in ten lies before, one in ten after, with the model's own error in "
+        f"it: about {place.bloom_error_days:.0f} days in bloom and {place.harvest_error_days:.0f} in harvest.",
         charts=("bloom", "harvest"),
     )
 

@@ -6,7 +6,7 @@ from datetime import date
 
 from topwire.engine.orchard import Orchard
 from topwire.show.sheet import Column, Sheet, Value, value_of
-from topwire.show.tables import SHEETS, department_sheets
+from topwire.show.tables import NAMES, department_sheets
 from topwire.values.notice import Measured
 from topwire.values.quantities import Quantity
 from topwire.values.units import Kind, UnitSystem, unit_of
@@ -46,7 +46,7 @@ def plain_tables(orchard: Orchard) -> Mapping[str, PlainTable]:
     """Every sheet of every department by name."""
     return {
         sheet.name: plain(sheet)
-        for department in SHEETS
+        for department in NAMES
         for sheet in department_sheets(orchard, department, UnitSystem.METRIC)
     }
 

@@ -67,7 +67,9 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
     wanted = sum(float(need.wanted.sum()) for need in choice.needs)
     served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
     share = f" ({served / wanted:.0%})" if wanted else ""
-    weakest = [(need.weakest[1], need.use, need.weakest[0]) for need in choice.needs if need.weakest is not None]
+    weakest = [
+        (need.weakest[1], need.use, need.weakest[0]) for need in choice.needs if need.weakest is not None
+    ]
     least = ""
     if weakest:
         served_least, use, week = min(weakest)
@@ -112,11 +114,10 @@ def _trellis(orchard: Orchard, reader: Reader) -> str:
 def _water(orchard: Orchard, reader: Reader) -> str:
     water = orchard.water
     assert water is not None
-    peak = reader.litres(water.peak_need_l_per_tree[1])
-    digits = 1 if peak < 10 else 0
+    digits = 1 if reader.us else 0
     zones = len(water.zones)
     return (
-        f"{peak:.{digits}f} {reader.small_volume} a tree on a hot week's day, full grown; {zones} "
+        f"{reader.text(water.peak_need[1], Kind.SMALL_VOLUME, digits)} a tree on a hot week's day, full grown; {zones} "
         f"zone{'s' if zones != 1 else ''} of drip line. Material {water.cost:,.0f}{_currency(orchard)}."
     )
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
@@ -33,13 +34,16 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 COMMON_POST, COMMON_SPACING, COMMON_DEPTH = 0.1016, 9.144, 0.9144  # [m]
-_POSTS = (Link(LinkKind.SETTING, "trellis.posts"), Link(LinkKind.TABLE, "posts"))
 _WIRES = (Link(LinkKind.SETTING, "trellis.wires"), Link(LinkKind.TABLE, "wires"))
 _WIND = (Link(LinkKind.SETTING, "place.gust"), Link(LinkKind.SETTING, "trellis.return_period"))
 
 
 def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
     made = [posts(found, reader), wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
+    if found.risks:
+        made += [risks(found, reader), known(found, reader)]
+    if found.steps:
+        made.append(steps(found, reader))
     if found.common_build:
         made.append(usual_build(found, reader))
     if found.choices:
@@ -65,7 +69,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
         (
             Column("rows", "rows", width=1.1),
             Column("length", "length", width=0.9),
-            Column("post", "line post", width=1.3, links=_POSTS),
+            Column("post", "line post", width=1.3, links=POSTS),
             Column("post_length", "long", width=0.8),
             Column(
                 "depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)
@@ -73,7 +77,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("spacing", "spacing", width=0.9, links=(Link(LinkKind.SETTING, "trellis.post_spacing"),)),
             Column("spans", "spans", width=0.5),
             Column("end", "end", width=0.9, links=(Link(LinkKind.SETTING, "trellis.end_assembly"),)),
-            Column("end_post", "end post", width=1.2, links=_POSTS),
+            Column("end_post", "end post", width=1.2, links=POSTS),
             Column("anchor", "anchor", width=1.3, links=(Link(LinkKind.TABLE, "anchors"),)),
         ),
         tuple(
@@ -440,7 +444,7 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("every", "every", width=0.8),
             Column("eye", "pull on a fixing", Kind.FORCE, width=0.8),
             Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9),
-            Column("post", "post that carries it", width=1.8, links=_POSTS),
+            Column("post", "post that carries it", width=1.8, links=POSTS),
         ),
         tuple(
             (

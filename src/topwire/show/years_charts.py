@@ -1,4 +1,4 @@
-"""Charts of the years ahead: growth, crop and water."""
+"""Charts of the years ahead: growth and crop."""
 
 from topwire.engine.orchard import Orchard
 from topwire.growth.findings import CropForecast
@@ -10,15 +10,12 @@ from topwire.show.chart_style import (
     Chart,
     Spec,
     chart,
-    iso,
     number,
     quantity,
     values,
-    when,
 )
 from topwire.tell.reader import Reader
 from topwire.values.units import Kind
-from topwire.water.result import WaterPlan
 
 
 def years_charts(orchard: Orchard) -> list[Chart]:
@@ -104,41 +101,4 @@ def leader(years: CropForecast, reader: Reader) -> Chart:
         "Leaders on their way to the top wire",
         says,
         {"data": values(rows), "width": WIDTH, "height": 150, "layer": layers},
-    )
-
-
-def water_charts(orchard: Orchard) -> list[Chart]:
-    water = orchard.water
-    return [] if water is None else [watering(water)]
-
-
-def watering(water: WaterPlan) -> Chart:
-    kinds = ("normal year", "dry year", "hot year")
-    rows = [
-        {"week": iso(7 * week + 1), "kind": kind, "hours": number(float(water.weekly_hours[index, week]), 1)}
-        for index, kind in enumerate(kinds)
-        for week in range(water.weekly_hours.shape[1])
-    ]
-    return chart(
-        "watering",
-        "Hours to run each zone in a week, trees full grown",
-        "Solid: normal year; dashed: dry year; dotted: hot year.",
-        {
-            "data": values(rows),
-            "width": WIDTH,
-            "height": 140,
-            "mark": {"type": "line", "interpolate": "step-after", "color": INK},
-            "encoding": {
-                "x": when("week"),
-                "y": quantity("hours", "hours a week"),
-                "strokeDash": {
-                    "field": "kind",
-                    "type": "nominal",
-                    "sort": list(kinds),
-                    "scale": {"domain": list(kinds), "range": [[1, 0], [6, 3], [2, 2]]},
-                    "title": None,
-                    "legend": {"orient": "top"},
-                },
-            },
-        },
     )

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Sequence
 
+from topwire.choice.findings import NeedLine
 from topwire.growth.findings import CropForecast
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.tell.choice import need_label
 from topwire.tell.growth import RULES, SET_ADVICE, SUGAR, TRAINING, TRIAL_FIGURES
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
@@ -14,11 +16,12 @@ _LOAD = (Link(LinkKind.TABLE, "crop_load"),)
 _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
 _WIRE = (Link(LinkKind.SETTING, "trellis.wire_heights"), Link(LinkKind.SETTING, "trees.rootstock"))
 _SUGAR = (Link(LinkKind.SOURCE, "CANOPY-CE82"), Link(LinkKind.SOURCE, "CARBON-LJ90"))
+_SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or square metres
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8)
 
 
-def sheets(found: CropForecast, planting: int, reader: Reader) -> list[Sheet]:
-    """Every sheet; `planting` is the year of the planting autumn."""
+def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader: Reader) -> list[Sheet]:
+    """Every sheet; `needs` are those of the kitchen, `planting` the year of the planting autumn."""
     made = [
         crop(found, planting, reader),
         to_the_wire(found, reader),
@@ -28,6 +31,7 @@ def sheets(found: CropForecast, planting: int, reader: Reader) -> list[Sheet]:
         sizes(found),
     ]
     optional: Sequence[tuple[Sequence[object], Callable[[], Sheet]]] = (
+        (found.kitchen and needs, lambda: kitchen(found, needs, reader)),
         (found.rules, lambda: rules(found)),
         (found.sets, lambda: own_fruitlets(found)),
         (found.sugar, lambda: sugar(found)),
@@ -42,8 +46,9 @@ def sheets(found: CropForecast, planting: int, reader: Reader) -> list[Sheet]:
 def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
     low, middle, high = (reader.text(value, Kind.CROP, 0) for value in found.mature_crop)
     areas = found.areas
-    ground = f"tree ground {reader.text(areas.tree_ground, Kind.AREA)} (row spacing times tree spacing)"
-    fenced = "" if areas.fenced is None else f", inside the fence {reader.text(areas.fenced, Kind.AREA)}"
+    kind = Kind.GROUND if areas.blocks < _SMALL else Kind.AREA
+    ground = f"tree ground {reader.text(areas.tree_ground, kind)} (row spacing times tree spacing)"
+    fenced = "" if areas.fenced is None else f", inside the fence {reader.text(areas.fenced, kind)}"
     return Sheet(
         "years.crop",
         "The crop by leaf",
@@ -66,9 +71,29 @@ def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
         "ground.",
         (
             "A tree planted in autumn opens its first leaf the next spring.",
-            f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, Kind.AREA)}{fenced}.",
+            f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, kind)}{fenced}.",
         ),
         ("crop",),
+    )
+
+
+def kitchen(found: CropForecast, needs: Sequence[NeedLine], reader: Reader) -> Sheet:
+    return Sheet(
+        "years.kitchen",
+        "Until the trees are full grown, of each need served",
+        (
+            Column("leaf", "leaf", width=0.6),
+            Column(
+                "year", "harvest of", Plain.YEAR, width=0.8, links=(Link(LinkKind.SETTING, "years.autumns"),)
+            ),
+            *(
+                Column(f"need_{number}", need_label(need, reader), Plain.SHARE, width=1, links=_CURVE)
+                for number, need in enumerate(needs, start=1)
+            ),
+        ),
+        tuple((line.leaf, line.year, *line.served) for line in found.kitchen),
+        "From the middle crop of each cultivar by leaf; means over a good, a middling and a bad weather year. Standing "
+        "trees crop at once.",
     )
 
 
@@ -252,7 +277,7 @@ def own_fruitlets(found: CropForecast) -> Sheet:
         "years.fruitlets",
         "What your own fruitlets say",
         (
-            Column("cultivar", "cultivar", width=1.3, links=(Link(LinkKind.TABLE, "own_fruitlets"),)),
+            Column("cultivar", "cultivar", width=1.3, links=(Link(LinkKind.TABLE, "fruitlets"),)),
             Column("measured", "measured", width=0.7),
             Column("stay", "will stay", width=0.7),
             Column("share", "share that stays", Plain.SHARE, width=0.8),

@@ -2,8 +2,13 @@
 
 from collections.abc import Mapping
 
+from topwire.layout.findings import Layout
 from topwire.layout.staking import EndPost, Purpose, StakingSheet
+from topwire.tell.reader import Reader
 from topwire.tell.words import Facts, Speech, Words
+from topwire.values.units import Kind
+
+LEVEL = 0.1  # [m] height differences below it are not told
 
 # What a planting costs, by the name of the term.
 TERMS: Mapping[str, str] = {
@@ -23,6 +28,32 @@ PURPOSES: Mapping[Purpose, str] = {
     Purpose.ROWS: "from row to row",
     Purpose.DIAGONAL: "diagonal",
 }
+
+
+def opening(layout: Layout, reader: Reader) -> str:
+    """What the planting came to, in two sentences that were measured."""
+    there = layout.cultivar >= 0
+    if not there.any():
+        return "Nothing is planted."
+    enough = int((layout.pollen[there] >= 1.0).sum())
+    walks = layout.walks
+    beside = walks.here / walks.catalogue_order - 1 if walks.catalogue_order else 0.0
+    said = (
+        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine weather years "
+        f"of ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
+    )
+    if abs(beside) >= 0.005:
+        said += (
+            f", {abs(beside):.0%} {'more' if beside > 0 else 'less'} than if planted in the catalogue's order"
+        )
+    said += ". "
+    if abs(layout.early_above) >= LEVEL:
+        height = reader.text(abs(layout.early_above), Kind.LENGTH, 1)
+        said += (
+            f"The fifth of the trees that flowers first stands {height} "
+            f"{'higher' if layout.early_above > 0 else 'lower'} than the mean of its blocks. "
+        )
+    return said + "A tree's address is block, row and place."
 
 
 def post_words(post: EndPost) -> str:
@@ -49,6 +80,18 @@ def _searched(facts: Facts) -> Words:
     )
 
 
+def _moved(facts: Facts) -> Words:
+    if not facts["moved"] and not facts["new"]:
+        return Words("every tree stands where it stood in the last layout.")
+    new = "; {new} places are planted that were empty" if facts["new"] else ""
+    return Words(
+        "against the last layout {moved} of {trees} trees change their cultivar" + new + ".",
+        "The sheet of moved trees lists them; labels and sheets already out are wrong there and right elsewhere."
+        if facts["moved"]
+        else "",
+    )
+
+
 def _free(facts: Facts) -> Words:
     return Words(
         "{free} of {of} places stay free" + ("; whole rows: {whole}." if facts["whole"] else "."),
@@ -57,6 +100,7 @@ def _free(facts: Facts) -> Words:
 
 
 WORDS: Mapping[str, Speech] = {
+    "layout.moved": _moved,
     "layout.too_many_trees": Words(
         "{trees} trees are to be planted and {free} places are free; the last ones find no place.",
         "Lower trees.total or enlarge the ground.",

@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping
 
-from topwire.ledger.findings import Budget, Event, Maturity, Moved, Running, Spent, WorkText
+from topwire.ledger.findings import Budget, Job, JobKind, Maturity, Moved, Running, Spent, WorkText
+from topwire.nursery.findings import NurseryJob
+from topwire.tell import nursery
 from topwire.tell.reader import Reader
 from topwire.tell.words import Facts, Speech, Words, in_system
 from topwire.values.units import Kind
@@ -45,6 +47,20 @@ WORDS: Mapping[str, Speech] = {
     "ledger.per_tree": Words(
         "establishment comes to {each:,.2f} {currency} a tree; published budgets of 2005 ran from 8.83 to 21.94 USD a "
         "tree in the money of that year."
+    ),
+    "ledger.begins": lambda facts: _begins(facts),
+    "ledger.slipped": Words(
+        "later than its season would have it, because of what it waits for or of frozen ground: {concerns}.",
+        "More hands for what comes before it, or an earlier start.",
+    ),
+    "ledger.spring_planting": lambda facts: Words(
+        "trees are lifted in autumn, held cold and set in spring: "
+        + (
+            "winters hurt the roots of {concerns} in {injury:.0%} of years on bare soil."
+            if facts["roots"]
+            else "the ground freezes too soon after leaf fall for roots to take."
+        ),
+        "A mulch over the roots and a late snow-free autumn can change that; ask growers near by.",
     ),
     "ledger.valued": Words(
         "fruit is valued at what it would cost to buy, not at the price on the menu; own hours are paid the wage of "
@@ -103,22 +119,58 @@ BUDGETS: Mapping[Budget, str] = {
 }
 STAGES: Mapping[str, str] = {
     "green_tip": "green tip",
+    "first_bloom": "full bloom of the first cultivar",
     "full_bloom": "full bloom",
     "petal_fall": "petal fall",
     "first_harvest": "the first harvest",
     "last_harvest": "the last harvest",
     "last_frost": "the last frost",
     "first_frost": "the first autumn frost",
+    "leaf_fall": "leaf fall",
+    "soil_10": "the day the soil reaches [10 °C|50 °F]",
+    "soil_16": "the day the soil reaches [16 °C|61 °F]",
+    "planting": "planting",
+    "press_first": "the first day of the press",
+    "press_last": "the last day of the press",
+    "water_open": "bud break",
+    "water_begin": "the first dry weeks",
+    "water_last": "the last dry weeks",
+    "water_empty": "the first frost",
+}
+_KNIFE = "A grafting knife cuts to the bone: cut-resistant glove, blade away from the body, no one in front."
+# Of the nursery's jobs: tools, and the danger.
+_NURSERY: Mapping[NurseryJob, tuple[str, str]] = {
+    NurseryJob.ORDER_STOCKS: ("the order of this book", ""),
+    NurseryJob.CUT_WOOD: ("secateurs, labels, alcohol", "Secateurs: glove on the other hand."),
+    NurseryJob.KEEP_COLD: ("cold store, bags, thermometer", ""),
+    NurseryJob.BENCH_GRAFT: ("knife, tape, wax, labels, glove", _KNIFE),
+    NurseryJob.CALLUS: ("damp medium, thermometer", ""),
+    NurseryJob.LINE_OUT: ("line, dibber, stakes", ""),
+    NurseryJob.COUNT_TAKES: ("notebook", ""),
+    NurseryJob.BUD_FAILURES: ("budding knife, tape", _KNIFE),
+    NurseryJob.HEAD_WHIPS: ("secateurs", "Secateurs: glove on the other hand."),
+    NurseryJob.LIFT: ("spades, damp sacks, tags", "Lift with the knees."),
+    NurseryJob.PLANT: (
+        "auger or spades, line, gauge stick",
+        "Know where cables and pipes run before the auger starts; keep clothes and hands off it.",
+    ),
 }
 
 
-def event_words(event: Event, works: Mapping[str, WorkText], reader: Reader) -> WorkText:
-    """What is to be done, how, and the danger, in the reader's units."""
-    if event.cultivar:
-        how = "two or three picks by colour" + _ripe(event.maturity, reader)
-        return WorkText("", f"pick {event.cultivar}", how, "Windfalls apart: never into raw juice.")
-    said = works[event.work]
-    return WorkText(said.item, *(in_system(text, reader) for text in (said.what, said.how, said.caution)))
+def job_words(job: Job, works: Mapping[str, WorkText], reader: Reader) -> WorkText:
+    """What is to be done, how, the danger and the tools, in the reader's units."""
+    if job.kind is JobKind.PICK:
+        how = "two or three picks by colour" + _ripe(job.maturity, reader)
+        danger = "Windfalls apart: never into raw juice. Ladder on firm ground."
+        return WorkText("pick", f"pick {job.cultivar}", how, danger, "picking bags, crates, ladder")
+    if job.kind is JobKind.NURSERY:
+        name = NurseryJob(job.work)
+        tools, danger = _NURSERY[name]
+        said = nursery.JOBS[name]
+        return WorkText(job.work, in_system(said.says, reader), in_system(said.remedy, reader), danger, tools)
+    row = works[job.work]
+    texts = (in_system(text, reader) for text in (row.what, row.how, row.caution, row.tools))
+    return WorkText(row.item, *texts)
 
 
 def _ripe(found: Maturity | None, reader: Reader) -> str:
@@ -136,24 +188,23 @@ def _ripe(found: Maturity | None, reader: Reader) -> str:
     return f"{starch}, firmness {short} for a short, {long} for a long keep"
 
 
-def leaf_words(event: Event) -> str:
-    """Age of the trees it concerns: "all", "1", "2-4", "4 and older"."""
-    if event.last_leaf is None:
-        return "all" if event.first_leaf == 0 else f"{event.first_leaf} and older"
-    return (
-        str(event.first_leaf)
-        if event.first_leaf == event.last_leaf
-        else f"{event.first_leaf}-{event.last_leaf}"
-    )
-
-
-def hangs_on(event: Event) -> str:
+def hangs_on(job: Job, reader: Reader) -> str:
     """ "14 days after full bloom", "by the calendar"."""
-    if event.cultivar:
+    if job.kind is JobKind.PICK:
         return "days after bloom and warmth, middle year"
-    if not event.stage:
+    if not job.stage:
         return "by the calendar"
-    days = event.days_after
+    stage, days = in_system(STAGES[job.stage], reader), job.days_after
     if days == 0:
-        return f"at {STAGES[event.stage]}"
-    return f"{abs(days)} days {'before' if days < 0 else 'after'} {STAGES[event.stage]}"
+        return f"from {stage}"
+    return f"{abs(days)} day{'' if abs(days) == 1 else 's'} {'before' if days < 0 else 'after'} {stage}"
+
+
+def _begins(facts: Facts) -> Words:
+    first, planted = (facts.reader.date(str(facts[name])) for name in ("first", "planted"))
+    return Words(
+        f"the list begins on {first}, so that all is ordered, built and in the ground when the trees are set on "
+        f"{planted}.",
+        "Where that day has passed: each line of the calendar says by when it has to be done; a soil test and lime "
+        "left out are paid for in every later year.",
+    )

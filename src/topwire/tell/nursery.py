@@ -54,7 +54,7 @@ WORDS: Mapping[str, Speech] = {
     "nursery.chain": lambda facts: Words(
         f"of 100 grafts {{good:.0f}} end as good trees: take {{take:.0%}} ({_take(facts)}), winter {{overwinter:.0%}}, "
         "grade {grade:.0%}, transplant {transplant:.0%}. Grade and winter are trade rules.",
-        "Count each lot in June and write it into catalogue/own_takes.csv.",
+        "Count each lot in June and write it into records/takes.csv.",
     ),
     "nursery.autumn_share": Words(
         "this order counts the trees of all planting autumns together; {trees} trees are for autumn {autumn}, from "

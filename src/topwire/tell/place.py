@@ -66,13 +66,13 @@ WORDS: Mapping[str, Speech] = {
         "Choose cultivars of low chill need.",
     ),
     "place.warm_winters": Words(
-        "winters bring {portions} chill portions here, the two places the bloom model was fitted to 87 to 110; in warm "
-        "winters bloom dates have been wrong by ten days and more.",
-        "Enter bloom dates of your own (own_dates.csv).",
+        "winters bring {portions} chill portions here; on the one record of such winters the bloom model misses by "
+        "six days in the mean and by eight days more before it knows the place.",
+        "Enter bloom dates of your own (records/bloom.csv).",
     ),
     "place.far_latitude": Words(
-        "bloom at latitude {latitude:.1f} is outside what the day-length part of the model was ever tried on.",
-        "Enter bloom dates of your own (own_dates.csv).",
+        "bloom at latitude {latitude:.1f} is beyond the places the model was fitted to, 33 to 51 degrees north.",
+        "Enter bloom dates of your own (records/bloom.csv).",
     ),
     "place.does_not_fit": lambda facts: Words(
         f"does not fit here ({MISFITS[MisfitReason(str(facts['reason']))]}): {_some(facts.concerns)}."
@@ -98,7 +98,7 @@ WORDS: Mapping[str, Speech] = {
         "a bloom date is good to about {bloom} days and a harvest date to about {harvest} (root-mean-square); offsets "
         "of {remembered_bloom} cultivars in bloom and {remembered_harvest} in harvest are remembered, not read in a "
         "source.",
-        "Three years of your own dates (own_dates.csv) are worth more than any list.",
+        "Three years of your own dates (records/bloom.csv) are worth more than any list.",
     ),
     "place.frost_by_the_screen": Words(
         "frost kill is reckoned from the screen minimum less what the plan says the orchard is colder; on clear nights "

@@ -4,7 +4,19 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from topwire.notices import Notice as OldNotice
-from topwire.tell import choice, engine, ground, growth, layout, ledger, nursery, place, prices, trellis
+from topwire.tell import (
+    choice,
+    engine,
+    ground,
+    growth,
+    layout,
+    ledger,
+    nursery,
+    place,
+    prices,
+    trellis,
+    water,
+)
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
 from topwire.values.notice import Notice, Severity
@@ -20,6 +32,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     place.WORDS,
     prices.WORDS,
     trellis.WORDS,
+    water.WORDS,
 )
 
 

@@ -5,23 +5,33 @@ from dataclasses import replace
 
 from topwire.trellis import storm, wind
 from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.at_risk import StormSite, frame_drag
 from topwire.trellis.bill import Basket, build_order
 from topwire.trellis.budget import within_budget
 from topwire.trellis.cases import ACROSS, STILL
-from topwire.trellis.choices import SizedRows, common_build, row_positions, storm_choices
+from topwire.trellis.choices import (
+    SizedRows,
+    common_build,
+    row_positions,
+    storm_choices,
+    with_posts_in_ground,
+)
 from topwire.trellis.details import designs, tension_table
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import Creep, FenceSupport, TrellisFindings
+from topwire.trellis.findings import Creep, FailureGust, FenceSupport, TrellisFindings
 from topwire.trellis.gusts import end_holds, failure_gusts
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
+from topwire.trellis.kits import FLOOR_YEARS, PostsWeighed, weigh_posts
+from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
-from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, Build, Wishes, search_down
+from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, Build, Wishes, search, search_down
 from topwire.trellis.telling import Sized, trellis_notices
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yielding import creep_beyond
+from topwire.values.arrays import Floats
 from topwire.values.bill import together
 from topwire.values.notice import CannotAnswer, Measured, refusal
 from topwire.values.progress import Progress, silent
@@ -44,12 +54,13 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     _tall_enough(asked)
     gust = storm.gust_of(asked.storm, asked.return_period)
     wishes = _wishes(asked)
+    site = StormSite(asked.storm, asked.stock.soil, asked.ages)
     rows = rows_to_wire(asked)
     wired, fences, staked = _sorted_by_support(asked, rows, gust, wishes)
     sized: list[SizedRows] = []
     for number, like in enumerate(like_rows(asked, wired), start=1):
         progress(f"trellis: row kind {number}, {like.rows[0].address}")
-        item = _size(asked, like, gust, wishes)
+        item = _sized(asked, site, like, gust, wishes)
         sized.append(replace(item, creep=_creep(asked, item, gust, wishes)))
     basket = Basket(asked.stock)
     built = [design for item in sized for design in designs(asked, item, gust, basket)]
@@ -59,7 +70,8 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     lines = basket.bill()
     cost = together(lines)
     choices = storm_choices(asked, sized, wishes, cost + basket.hours * wishes.wage)
-    usual = common_build(asked.stock, sized)
+    usual = common_build(asked.stock, site, sized)
+    risks = tuple(kit_risk(asked, site, item, wishes) for item in sized)
     trees = sum(row.row.new_trees for row in rows)
     bought = within_budget(
         asked, sized, wishes, trees=trees, cost=cost,
@@ -84,13 +96,18 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         ),
         notices=tuple(
             trellis_notices(
-                asked, Sized(tuple(sized), tuple(staked), fences, usual, bought, cost, trees, gust)
+                asked, Sized(tuple(sized), tuple(staked), fences, bought, cost, trees, gust, risks)
             )
         ),
         choices=choices,
         common_build=usual,
         fences=fences,
         within_budget=bought,
+        by_cost=asked.by_cost,
+        floor_gust=storm.gust_of(asked.storm, FLOOR_YEARS),
+        risks=risks,
+        steps=tuple(step for item in sized if asked.by_cost for step in kit_steps(asked, site, item, wishes)),
+        known=known_fates(site, sized[0].like.demand) if sized else (),
     )
 
 
@@ -123,6 +140,7 @@ def _wishes(asked: TrellisQuestion) -> Wishes:
         drag=wind.DRAG[1],
         near_kinds=asked.near.kinds,
         far_kinds=asked.far.kinds,
+        deepest=asked.deepest,
     )
 
 
@@ -164,6 +182,43 @@ def _put_fences(
         basket.fitting("crimp sleeve", 2 * wires)
 
 
+def _sized(asked: TrellisQuestion, site: StormSite, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
+    """A group of rows by the way the plan asks for, and the gusts at which its posts go over by the best estimate."""
+    item = _by_cost(asked, site, like, gust, wishes) if asked.by_cost else _size(asked, like, gust, wishes)
+    return replace(item, gusts=with_posts_in_ground(item.gusts, site, like.demand, item.build))
+
+
+def _by_cost(
+    asked: TrellisQuestion, site: StormSite, like: LikeRows, gust: float, wishes: Wishes
+) -> SizedRows:
+    """Posts by least cost of building and falling; wires and ends stand the design gust.
+
+    The candidates are the same whatever is asked, each one's cost only rises with gust, crop and span, and what does
+    not stand only grows: so the least cost never falls when more is asked.
+    """
+    soaked = ground_of(asked.stock.soil, wet=True)
+    floor = storm.gust_of(asked.storm, FLOOR_YEARS)
+    for share in (1.0, *LESS_GUST):
+
+        def weigh(depths: Floats, spans: Floats, cost: Floats, kept: float = share * floor) -> PostsWeighed:
+            return weigh_posts(
+                site, like.demand, asked.stock.posts, depths, spans, cost, floor=kept, interest=asked.interest
+            )
+
+        build = search(like.demand, asked.stock, soaked, gust * share, wishes, weigh=weigh)
+        if build is not None:
+            felt = frame_drag(site, like.demand, build.post, build.depth, build.spacing, floor)
+            cases = _whole_row(asked, like, build, floor, replace(wishes, drag=felt))
+            return SizedRows(like, build, share == 1.0, _gusts(asked, like, build), cases)
+    weakest = gust * LESS_GUST[-1]
+    raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, weakest, wishes))
+
+
+def _gusts(asked: TrellisQuestion, like: LikeRows, build: Build) -> tuple[FailureGust, ...]:
+    grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
+    return failure_gusts(like.demand, build, grounds, outer=like.outer)
+
+
 def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
     """The cheapest build that stands, or the strongest there is."""
     build, stands = _best(asked, like, gust, wishes)
@@ -182,9 +237,7 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
         )
         build, stands = _best(asked, like, gust, wishes)
         cases = _whole_row(asked, like, build, gust, wishes)
-    grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
-    gusts = failure_gusts(like.demand, build, grounds, outer=like.outer)
-    return SizedRows(like, build, stands, gusts, cases)
+    return SizedRows(like, build, stands, _gusts(asked, like, build), cases)
 
 
 def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:

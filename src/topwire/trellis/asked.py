@@ -69,6 +69,16 @@ class Storm:
 
 
 @dataclass(frozen=True)
+class LeafYears:
+    """Some years of the trees: trunks, and crop and height as shares of the grown row's."""
+
+    years: int
+    trunk: Metres
+    crop: Share
+    height: Share
+
+
+@dataclass(frozen=True)
 class EndWish:
     """What may stand at one side of the rows."""
 
@@ -101,12 +111,18 @@ class TrellisQuestion:
     ----------
     wire_heights : training wires, lowest first
     wall_height : of the canopy as the ground was laid out
+    ages : from the first leaf to the end of the plan's years
+    by_cost : posts by least cost of building and falling; else everything stands the storm of `return_period`
     return_period : [years] of the storm asked for
+    soil_depth : that roots can use, to rock, pan or water
+    deepest : that a post can be driven
+    weak_unions : stocks of the rows whose union breaks before post or root
     life : [years] the plan looks ahead
     budget_per_tree : materials, where the plan states one
     """
 
     rows: tuple[AskedRow, ...]
+    ages: tuple[LeafYears, ...]
     storm: Storm
     stock: Stock
     left_out: tuple[LeftOut, ...]
@@ -119,8 +135,13 @@ class TrellisQuestion:
     far: EndWish
     fence: StandingFence
     crop_on_wires: Share
+    by_cost: bool
     return_period: int
     life: float
+    interest: Ratio
+    soil_depth: Metres
+    deepest: Metres
+    weak_unions: tuple[str, ...]
     budget_per_tree: Money | None
     frost_depth: Metres | None
     wage: Money  # an hour

@@ -18,7 +18,7 @@ from topwire.trellis.details import end_detail
 from topwire.trellis.findings import BudgetRow, BudgetTrellis
 from topwire.trellis.gusts import first_to_give
 from topwire.trellis.holding import ground_of
-from topwire.trellis.rows import LikeRows
+from topwire.trellis.rows import LikeRows, own_demand
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
@@ -88,7 +88,7 @@ def materials(asked: TrellisQuestion, builds: Sequence[tuple[LikeRows, Build]]) 
                 basket,
                 build,
                 length=row.part,
-                line_posts=len(row_positions(replace(like.demand, length=row.part), build)) - 2,
+                line_posts=len(row_positions(own_demand(like.demand, row), build)) - 2,
                 wires=len(like.demand.heights),
                 low_wire=asked.low_wire is not None,
                 times=row.parts,

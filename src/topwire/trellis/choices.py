@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from topwire.trellis import wind
 from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.at_risk import StormSite, gust_ranges
 from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.demand import RowDemand, post_positions
 from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
@@ -16,7 +17,7 @@ from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.row_frame import CaseResult
-from topwire.trellis.rows import LikeRows
+from topwire.trellis.rows import LikeRows, own_demand
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
@@ -59,7 +60,7 @@ def storm_choices(
     lines = []
     for years in RETURN_PERIODS:
         gust = gust_of(asked.storm, years)
-        this = years == asked.return_period
+        this = years == asked.return_period and not asked.by_cost
         cost: float | None = chosen if all(item.stands for item in sized) else None
         if not this:
             cost = _cost_for(
@@ -87,7 +88,7 @@ def _cost_for(
         if build is None:
             return None
         for row in item.like.rows:
-            posts = len(row_positions(replace(item.like.demand, length=row.part), build)) - 2
+            posts = len(row_positions(own_demand(item.like.demand, row), build)) - 2
             put_row(
                 basket,
                 build,
@@ -100,7 +101,24 @@ def _cost_for(
     return together(basket.bill()) + basket.hours * wishes.wage
 
 
-def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust, ...]:
+def with_posts_in_ground(
+    gusts: Sequence[FailureGust], site: StormSite, demand: RowDemand, build: Build
+) -> tuple[FailureGust, ...]:
+    """Failure gusts with those of the posts by the best estimate: post and roots together, drag falling with speed."""
+    found = []
+    for gust in gusts:
+        if gust.part in (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP):
+            tips, snaps = gust_ranges(
+                site, demand, build.post, build.depth, build.spacing,
+                crop=demand.crop if gust.canopy is RowLoad.CROPPED else 0.0, soaked=gust.soil is SoilWater.SOAKED,
+            )  # fmt: skip
+            way = tips if gust.part is TrellisPart.POSTS_TIP else snaps
+            gust = replace(gust, low=way.low, middle=way.middle, high=way.high)
+        found.append(gust)
+    return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.canopy, gust.soil or "")))
+
+
+def common_build(stock: Stock, site: StormSite, sized: Sequence[SizedRows]) -> tuple[FailureGust, ...]:
     """When the trade's usual line post would give in the heaviest outer row here; ends as designed."""
     rows = [item for item in sized if item.like.outer] or list(sized)
     wood = [post for post in stock.posts if post.kind == "round wood"]
@@ -119,4 +137,5 @@ def common_build(stock: Stock, sized: Sequence[SizedRows]) -> tuple[FailureGust,
     soaked = {SoilWater.SOAKED: ground_of(stock.soil, wet=True)}
     found = failure_gusts(heaviest.like.demand, build, soaked, outer=True)
     of_line = (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP, TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
-    return tuple(gust for gust in found if gust.canopy is RowLoad.CROPPED and gust.part in of_line)
+    cropped = [gust for gust in found if gust.canopy is RowLoad.CROPPED and gust.part in of_line]
+    return with_posts_in_ground(cropped, site, heaviest.like.demand, build)

@@ -1,7 +1,6 @@
 """A sized group of rows set down for building: posts, ends, forces, bill."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -15,7 +14,7 @@ from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLin
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import CaseName
 from topwire.trellis.row_frame import CaseResult
-from topwire.trellis.rows import TrellisRow
+from topwire.trellis.rows import TrellisRow, own_demand
 from topwire.trellis.soil import code_force_free
 from topwire.trellis.wire import GREATEST_PRETENSION, stringing_tension
 from topwire.values.bill import together
@@ -27,9 +26,10 @@ SHORT_WIND = 2.0  # on the code's bearing for short loads that a yard of movemen
 
 def designs(asked: TrellisQuestion, sized: SizedRows, gust: float, basket: Basket) -> list[RowTrellis]:
     """One design for all rows of the group with the same length, crop apart; their goods go into `basket`."""
-    alike: dict[tuple[float, int], list[TrellisRow]] = {}
+    alike: dict[tuple[float, ...], list[TrellisRow]] = {}
     for row in sized.like.rows:
-        alike.setdefault((round(row.row.length, 1), row.parts), []).append(row)
+        key = (row.row.length, row.row.tree_spacing, row.row.first_tree)
+        alike.setdefault((*(round(value, 1) for value in key), row.parts), []).append(row)
     return [_design(asked, sized, rows, gust, basket) for rows in alike.values()]
 
 
@@ -38,7 +38,7 @@ def _design(
 ) -> RowTrellis:
     build, first, soil = sized.build, rows[0], asked.stock.soil
     part, row = first.part, rows[0].row
-    demand = replace(sized.like.demand, length=part)
+    demand = own_demand(sized.like.demand, first)
     inside = row_positions(demand, build)
     positions = np.concatenate([inside[:-1] + part * i for i in range(first.parts)] + [[row.length]])
     own = Basket(asked.stock)

@@ -12,6 +12,7 @@ from topwire.trellis.kinds import (
     TrellisPart,
     WindForm,
 )
+from topwire.trellis.known_builds import KnownBuild
 from topwire.trellis.wind import WindExposure
 from topwire.values.bill import BillLine
 from topwire.values.notice import Notice
@@ -241,6 +242,68 @@ class TensionLine:
 
 
 @dataclass(frozen=True)
+class KitRisk:
+    """One kit of posts and the storms of the plan's years.
+
+    Attributes
+    ----------
+    spacing : widest
+    posts_cost, expected_loss : of all rows of the kit; the loss worth today
+    in_year : chance that a grown row goes over in a year
+    in_life : the same in the plan's years, by integration; `by_draws` the same, by drawing rows and storms
+    tips, snaps : parts of `in_life`: the ground yields, or posts break
+    moist, soaked : gust at which a row goes over in the middle of what is known, full crop
+    """
+
+    outer: bool
+    rows: tuple[str, ...]
+    post: str
+    depth: Metres
+    spacing: Metres
+    posts_cost: Money
+    expected_loss: Money
+    in_year: Share
+    in_life: Share
+    tips: Share
+    snaps: Share
+    by_draws: Share
+    moist: MetresPerSecond
+    soaked: MetresPerSecond
+
+
+@dataclass(frozen=True)
+class KitStep:
+    """A kit on the line of least cost for its chance of failing.
+
+    Attributes
+    ----------
+    per_percent : cost of each 1 % less chance, from the step before
+    """
+
+    outer: bool
+    post: str
+    depth: Metres
+    spacing: Metres
+    posts_cost: Money
+    expected_loss: Money
+    in_life: Share
+    per_percent: Money | None
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class KnownFate:
+    """A build whose fate is known, and what it would go through here; gusts at full crop in silt loam, outer row."""
+
+    build: KnownBuild
+    moist: MetresPerSecond
+    soaked: MetresPerSecond
+    soaked_without_trees: MetresPerSecond
+    outer_in_life: Share
+    inner_in_life: Share
+
+
+@dataclass(frozen=True)
 class TrellisFindings:
     """All rows sized, with their bill.
 
@@ -250,6 +313,8 @@ class TrellisFindings:
     gust_50, mean_50, wind_form, exposure, return_period : where it comes from
     common_build : what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
     within_budget : where the plan states a budget
+    by_cost : posts by least cost of building and falling; wires and ends stand the design gust
+    floor_gust : that every row stands in the middle of what is known, soaked and full of fruit, where so chosen
     """
 
     rows: tuple[RowTrellis, ...]
@@ -270,3 +335,8 @@ class TrellisFindings:
     common_build: tuple[FailureGust, ...] = ()
     fences: tuple[FenceSupport, ...] = ()
     within_budget: BudgetTrellis | None = None
+    by_cost: bool = True
+    floor_gust: MetresPerSecond = 0.0
+    risks: tuple[KitRisk, ...] = ()
+    steps: tuple[KitStep, ...] = ()
+    known: tuple[KnownFate, ...] = ()

@@ -31,7 +31,7 @@ def hindrance(
 ) -> tuple[Notice, ...]:
     """The part that fails: line posts, wires, or the ends, and by how much."""
     spans = spans_weighed(demand, wishes.spacing)
-    depths = usable_depths(stock, float(demand.heights[-1]))
+    depths = usable_depths(stock, float(demand.heights[-1]), wishes.deepest)
     if not posts_stand(demand, stock, ground, gust, wishes, depths, spans).any():
         nearest = Measured(float(spans.min()), Kind.LENGTH)
         return (refusal("trellis.no_post_stands", setting="trellis.posts", concerns=[row], nearest=nearest),)

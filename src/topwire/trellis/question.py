@@ -7,12 +7,22 @@ from typing import TypeVar
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, parse_evidence
+from topwire.catalogue.unions import UnionRow, union_of
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.notices import Faults, Notice, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
-from topwire.trellis.asked import AskedRow, EndWish, LeftOut, Rise, StandingFence, Storm, TrellisQuestion
+from topwire.trellis.asked import (
+    AskedRow,
+    EndWish,
+    LeafYears,
+    LeftOut,
+    Rise,
+    StandingFence,
+    Storm,
+    TrellisQuestion,
+)
 from topwire.trellis.kinds import EndKind, Lack, WindForm
 from topwire.trellis.materials import (
     AnchorRow,
@@ -28,16 +38,20 @@ from topwire.trellis.materials import (
     wire_of,
 )
 from topwire.trellis.orography import RiseShape
+from topwire.trellis.search import GREATEST_DEPTH
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.terms import EndAssembly, Exposure
+from topwire.values.traits import UnionRisk
 
 Row = TypeVar("Row", PostRow, WireRow, AnchorRow)
 Made = TypeVar("Made")
 
+STRETCHES, STRETCH_LEAVES = (3, 3, 0), (2, 5, 10)  # years of each stretch, and the leaf that stands for it
+USUAL_TRUNKS = (0.020, 0.042, 0.055)  # [m] where the years say nothing (estimate; measure five)
 BLOOM_TO_HARVEST = 150.0  # [d] Golden Delicious, the cultivar that offsets count from
 SHORTEST_HANGING = 30.0  # [d]
 EXPOSURES = {
@@ -82,6 +96,7 @@ def question(
     spacing = trellis.post_spacing
     return TrellisQuestion(
         rows=_rows(catalogue, ground, layout, crop, seasons),
+        ages=leaf_years(crop, plan.years.horizon),
         storm=storm_of(plan),
         stock=stock,
         left_out=left_out,
@@ -94,13 +109,54 @@ def question(
         far=_end(plan, trellis.far_end, trellis.far_room),
         fence=StandingFence(trellis.fence_post, trellis.fence_post_spacing),
         crop_on_wires=trellis.crop_on_wires,
+        by_cost=trellis.choose_by == "cost",
         return_period=trellis.return_period,
         life=float(plan.years.horizon),
+        interest=plan.money.interest,
+        soil_depth=plan.place.soil.depth,
+        deepest=trellis.post_depth or GREATEST_DEPTH,
+        weak_unions=_weak_unions(catalogue, layout),
         budget_per_tree=trellis.budget_per_tree,
         frost_depth=plan.place.frost_depth,
         wage=plan.money.wage,
         currency=plan.money.currency,
     )
+
+
+def leaf_years(crop: CropForecast, horizon: int) -> tuple[LeafYears, ...]:
+    """The plan's years in three stretches, by the middle cultivar: young, filling its place, grown."""
+    years, found = horizon, []
+    widths = crop.trunk_width
+    for number, (at_most, leaf) in enumerate(zip(STRETCHES, STRETCH_LEAVES, strict=True)):
+        taken = years if number == len(STRETCHES) - 1 else min(at_most, years)
+        years -= taken
+        if taken <= 0 and number < len(STRETCHES) - 1:
+            continue
+        trunk = float(np.median(widths[:, leaf - 1])) if widths.size else USUAL_TRUNKS[number]
+        mass, tall = crop.kg_per_tree[:, :, 1], crop.height[:, :, 1]
+        full = float(np.median(mass[:, -1])) if mass.size else 0.0
+        share = float(np.clip(np.median(mass[:, leaf - 1]) / full, 0, 1)) if full > 0 else 1.0
+        height = float(np.clip(np.median(tall[:, leaf - 1] / tall[:, -1]), 0.3, 1.0)) if tall.size else 1.0
+        grown = number == len(STRETCHES) - 1
+        found.append(
+            LeafYears(
+                max(taken, 1) if grown else taken, trunk, 1.0 if grown else share, 1.0 if grown else height
+            )
+        )
+    return tuple(found)
+
+
+def _weak_unions(catalogue: Catalogue, layout: Layout) -> tuple[str, ...]:
+    """Stocks of new trees whose union is known to be weak or to break under a cultivar that stands on them."""
+    rows = catalogue.rows("unions", UnionRow)
+    planted = {int(who) for who in layout.cultivar[(layout.cultivar >= 0) & ~layout.standing]}
+    weak = {
+        layout.rootstock[who]
+        for who in planted
+        if union_of(layout.rootstock[who], layout.cultivars[who], rows).risk
+        in (UnionRisk.WEAK, UnionRisk.BREAK)
+    }
+    return tuple(sorted(weak))
 
 
 def storm_of(plan: Plan) -> Storm:

@@ -295,9 +295,12 @@ def _report(row: RowFrame, post: Post, case: LoadCase, per_metre: Floats, found:
     load = np.hypot(per_metre[:, 1], per_metre[:, 2])
     at_post = np.hypot(tension + np.abs(per_metre[:, 0]) * long / 2, load * long / 2)
     greatest = float(at_post[:, kept].max())
-    # middle of each bar: mean of its ends and the bow
     bow = long**2 / (8 * np.maximum(tension, 1e-9))
-    middle = (moved[:-1] + moved[1:]) / 2 + per_metre[None, :, :] * bow[:, :, None]
+    down = farthest(-moved[:-1, :, 2], -moved[1:, :, 2], -per_metre[None, :, 2] * bow)
+    aside = [
+        farthest(sign * moved[:-1, :, 1], sign * moved[1:, :, 1], sign * per_metre[None, :, 1] * bow)
+        for sign in (1.0, -1.0)
+    ]
     return CaseResult(
         case=case,
         converged=True,
@@ -305,9 +308,21 @@ def _report(row: RowFrame, post: Post, case: LoadCase, per_metre: Floats, found:
         iterations=found.iterations,
         tension=greatest,
         share_of_breaking=greatest / row.wire.breaking,
-        sag=float(-middle[:, kept, 2].min()),
-        sideways=float(np.abs(middle[:, kept, 1]).max()),
+        sag=float(down[:, kept].max()),
+        sideways=float(max(way[:, kept].max() for way in aside)),
         post_moment=moment,
         share_of_post=moment / post.moment,
         end_pull=float(max(at_post[0].sum(), at_post[-1].sum())),
     )
+
+
+def farthest(start: Floats, end: Floats, bow: Floats) -> Floats:
+    """Farthest point of bars from `start` to `end` that bow by `bow` in their middle, wherever along a bar it lies.
+
+    start + (end - start) s + 4 bow s (1 - s) is greatest at s = 1/2 + (end - start) / (8 bow); a bar whose post is lost
+    hangs deepest beside its middle, or at that post.
+    """
+    rise = end - start
+    place = np.clip(0.5 + rise / np.where(np.abs(bow) > 1e-12, 8 * bow, np.inf), 0.0, 1.0)
+    inside = start + rise * place + 4 * bow * place * (1 - place)
+    return np.asarray(np.maximum(inside, np.maximum(start, end)))

@@ -1,7 +1,7 @@
 """The rows that need a trellis, what each has to carry, and which are alike enough to share a design."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -75,23 +75,37 @@ def demand_of(asked: TrellisQuestion, row: TrellisRow, *, length: float, crop: f
     )
 
 
+def own_demand(demand: RowDemand, row: TrellisRow) -> RowDemand:
+    """Demand of a group in the length and the tree places of one of its rows."""
+    return replace(
+        demand, length=row.part, tree_spacing=row.row.tree_spacing, first_tree=max(row.row.first_tree, 0.0)
+    )
+
+
 def like_rows(asked: TrellisQuestion, rows: Sequence[TrellisRow]) -> list[LikeRows]:
-    """Rows in groups, each taken at the next step of length and crop above its largest."""
+    """Rows in groups, each taken at its longest, heaviest and windiest.
+
+    Where posts are chosen by cost there are two at most, outer and inner rows, so that no more than two kits have to be
+    bought and told apart; else rows are together that differ by no more than a step of length and crop.
+    """
     groups: dict[tuple[object, ...], list[TrellisRow]] = {}
     for row in rows:
-        key = (
-            row.row.outer,
-            round(row.row.tree_spacing, 3),
-            round(row.row.row_spacing, 3),
-            round(pressure_at_1(asked.storm, row.row.slope), 5),
-            int(np.ceil(row.part / LENGTH_STEP)),
-            int(np.ceil(max(row.crop, 0.1) / CROP_STEP)),
-        )
+        key: tuple[object, ...] = (row.row.outer,)
+        if not asked.by_cost:
+            key = (
+                row.row.outer,
+                round(row.row.tree_spacing, 3),
+                round(row.row.row_spacing, 3),
+                round(pressure_at_1(asked.storm, row.row.slope), 5),
+                int(np.ceil(row.part / LENGTH_STEP)),
+                int(np.ceil(max(row.crop, 0.1) / CROP_STEP)),
+            )
         groups.setdefault(key, []).append(row)
     made = []
     for members in groups.values():
         heaviest = max(row.crop for row in members)
         longest = max(members, key=lambda row: row.part)
         demand = demand_of(asked, longest, length=longest.part, crop=heaviest)
-        made.append(LikeRows(tuple(members), demand, longest.row.outer))
+        windiest = max(pressure_at_1(asked.storm, row.row.slope) for row in members)
+        made.append(LikeRows(tuple(members), replace(demand, pressure_at_1=windiest), longest.row.outer))
     return made

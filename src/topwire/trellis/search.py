@@ -4,6 +4,7 @@ Every check is a threshold on the load, so a stronger gust only takes choices aw
 Hence a stronger gust never makes a cheaper trellis, nor one that a weaker gust would not also have borne.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,7 @@ from topwire.trellis.demand import RowDemand, post_positions
 from topwire.trellis.end_choice import ALL_KINDS, EndChoice, EndOptions, cheapest_ends
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.kits import PostsWeighed
 from topwire.trellis.materials import Post, Stock, Wire
 from topwire.trellis.wire import (
     SERVICE_SHARE,
@@ -25,6 +27,7 @@ from topwire.trellis.wire import (
 )
 
 Floats = npt.NDArray[np.float64]
+Weigh = Callable[[Floats, Floats, Floats], PostsWeighed]  # depths, spans, cost of posts
 
 HEADROOM = 0.10  # [m] of post above the top wire
 LEAST_DEPTH = 0.60  # [m]
@@ -70,6 +73,7 @@ class Wishes:
     post_reserve: float = 1.0  # kept on the posts' bending
     near_kinds: tuple[EndKind, ...] = ALL_KINDS  # of ends where counting starts
     far_kinds: tuple[EndKind, ...] = ALL_KINDS
+    deepest: float = GREATEST_DEPTH  # [m] that a post can be driven
 
 
 def pretension_of(wire: Wire, wish: float | None) -> float:
@@ -110,19 +114,24 @@ def spans_weighed(demand: RowDemand, wish: float | None) -> Floats:
 
 
 def search(
-    demand: RowDemand, stock: Stock, ground: HoldingGround, gust: float, wishes: Wishes, *, floor: float = 0.0
+    demand: RowDemand,
+    stock: Stock,
+    ground: HoldingGround,
+    gust: float,
+    wishes: Wishes,
+    *,
+    floor: float = 0.0,
+    weigh: Weigh | None = None,
 ) -> Build | None:
     """The cheapest build that stands, posts at least `floor` deep; None where none does.
 
-    Ties go to the earlier row of the catalogue, then to the wider spacing.
+    With `weigh` posts stand where it says so, and what falls with them over the years counts with their cost; wires and
+    ends stand in the gust all the same. Ties go to the earlier row of the catalogue, then to the wider spacing.
     """
     spans = spans_weighed(demand, wishes.spacing)[::-1]
     top = float(demand.heights[-1])
-    depths = usable_depths(stock, top)
+    depths = usable_depths(stock, top, wishes.deepest)
     lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
-    fits = (depths >= floor - 1e-9)[:, None] & posts_stand(demand, stock, ground, gust, wishes, depths, spans)
-    if not fits.any():
-        return None
     counts = np.array(
         [
             len(
@@ -134,9 +143,17 @@ def search(
             for s in spans
         ]
     )
-    each = np.array([post.price + post.minutes / 60 * wishes.wage for post in stock.posts])
-    staples = len(demand.heights) * _fitting(stock, "barbed fence staple", wishes.wage)
-    post_cost = np.where(fits, (each[:, None] + staples) * counts, np.inf)
+    each = np.array([posts_cost(stock, post, len(demand.heights), wishes.wage) for post in stock.posts])
+    post_cost = each[:, None] * counts
+    if weigh is None:
+        fits = posts_stand(demand, stock, ground, gust, wishes, depths, spans)
+    else:
+        weighed = weigh(depths, spans, post_cost)
+        fits, post_cost = weighed.stands, post_cost + weighed.loss
+    fits = fits & (depths >= max(floor, LEAST_DEPTH) - 1e-9)[:, None]
+    if not fits.any():
+        return None
+    post_cost = np.where(fits, post_cost, np.inf)
     best_post = post_cost.argmin(axis=0)
     per_span = post_cost.min(axis=0)
     stringing = _fitting(stock, "wire stringing", wishes.wage)
@@ -170,9 +187,14 @@ def search(
     )
 
 
-def usable_depths(stock: Stock, top: float) -> Floats:
+def posts_cost(stock: Stock, post: Post, wires: int, wage: float) -> float:
+    """One line post, set, with its staples."""
+    return post.price + post.minutes / 60 * wage + wires * _fitting(stock, "barbed fence staple", wage)
+
+
+def usable_depths(stock: Stock, top: float, deepest: float = GREATEST_DEPTH) -> Floats:
     """How deep each post of the stock can stand under a top wire [m]."""
-    return np.minimum(np.array([post.length for post in stock.posts]) - top - HEADROOM, GREATEST_DEPTH)
+    return np.minimum(np.array([post.length for post in stock.posts]) - top - HEADROOM, deepest)
 
 
 def posts_stand(

@@ -7,7 +7,7 @@ from typing import Any
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.choices import SizedRows
-from topwire.trellis.findings import BudgetTrellis, FailureGust, FenceSupport
+from topwire.trellis.findings import BudgetTrellis, FenceSupport, KitRisk
 from topwire.trellis.kinds import WindForm
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
@@ -21,6 +21,7 @@ from topwire.values.units import Kind
 PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at least hold (CORNELL-TREL)
 STEEP = 0.1  # [rise over run] from which the ground itself is a caution
 HIGH_WIRE = 3.3  # [m] from which a top wire belongs to an engineer
+DEEPER = 0.1  # [m] below the soil that roots use, from which it is told
 SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
 
 
@@ -31,11 +32,11 @@ class Sized:
     rows: tuple[SizedRows, ...]
     staked: tuple[TrellisRow, ...]
     fences: tuple[FenceSupport, ...]
-    usual: tuple[FailureGust, ...]
     bought: BudgetTrellis | None
     cost: float
     trees: int
     gust: float
+    risks: tuple[KitRisk, ...]
 
 
 def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
@@ -52,10 +53,10 @@ def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     yield from _prices(asked)
     yield from _budget(asked, found)
     yield from _crop(found.rows)
-    yield from _usual(found.usual)
+    yield from _risks(asked, found)
     yield from _creeping(found.rows)
     yield from _standing_cautions(asked, found.rows)
-    yield from _rests_on()
+    yield from _rests_on(asked)
 
 
 def _left_out(asked: TrellisQuestion) -> Iterator[Notice]:
@@ -245,18 +246,36 @@ def _crop(sized: Sequence[SizedRows]) -> Iterator[Notice]:
     )
 
 
-def _usual(usual: Sequence[FailureGust]) -> Iterator[Notice]:
-    """How the trade's usual line of posts would fare in this place, so that the difference can be seen."""
-    if usual:
-        first = min(usual, key=lambda gust: gust.middle)
+def _risks(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+    """How likely rows go over, how deep posts stand in what soil there is, and what no post can save."""
+    for risk in found.risks:
         yield remark(
-            "trellis.usual_build",
-            source="GFG-2016",
-            part=first.part.value,
-            low=Measured(first.low, Kind.SPEED),
-            middle=Measured(first.middle, Kind.SPEED),
-            high=Measured(first.high, Kind.SPEED),
+            "trellis.chance_of_falling",
+            setting="trellis.choose_by",
+            concerns=risk.rows,
+            source="TRELLIS-STORMS",
+            outer=risk.outer,
+            chance=risk.in_life,
+            years=int(asked.life),
+            yearly=risk.in_year,
+            moist=Measured(risk.moist, Kind.SPEED),
+            soaked=Measured(risk.soaked, Kind.SPEED),
         )
+    deep = [risk for risk in found.risks if risk.depth > asked.soil_depth + DEEPER]
+    if deep:
+        yield warning(
+            "trellis.deeper_than_soil",
+            setting="place.soil.depth",
+            concerns=[row for risk in deep for row in risk.rows],
+            depth=Measured(max(risk.depth for risk in deep), Kind.LENGTH),
+            soil=Measured(asked.soil_depth, Kind.LENGTH),
+        )
+    if asked.weak_unions and found.rows:
+        yield caution(
+            "trellis.union_first", setting="trees.rootstock", concerns=asked.weak_unions, source="ROOT-S7"
+        )
+    if found.risks:
+        yield assumption("trellis.risk_rests_on", setting="trellis.choose_by", source="TRELLIS-STORMS")
 
 
 def _creeping(sized: Sequence[SizedRows]) -> Iterator[Notice]:
@@ -294,9 +313,9 @@ def _standing_cautions(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> It
         yield caution("trellis.high_wire", setting="trellis.wire_heights")
 
 
-def _rests_on() -> Iterator[Notice]:
+def _rests_on(asked: TrellisQuestion) -> Iterator[Notice]:
     yield assumption("trellis.drag_unmeasured", source="VOLLSINGER05")
     yield assumption("trellis.inner_shelter", source="DIERICKX03")
     yield assumption("trellis.soil_estimated", setting="place.soil", source="BROMS64")
     yield assumption("trellis.posts_as_sold", source="AKL-RADIATA")
-    yield remark("trellis.factors", factor=ANCHOR_FACTOR)
+    yield remark("trellis.factors", factor=ANCHOR_FACTOR, by_cost=asked.by_cost)

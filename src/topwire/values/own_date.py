@@ -14,7 +14,7 @@ class DateSeen(StrEnum):
 
 @dataclass(frozen=True)
 class OwnDate:
-    """A row of own_dates.csv: a date seen in the orchard, or near it.
+    """A row of records/bloom.csv: a date seen in the orchard, or near it.
 
     `entry` is any number or word that no other row has; `date` is written 2024-04-28 and says the year.
     """

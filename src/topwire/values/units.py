@@ -6,6 +6,7 @@ A quantity is written as people write it: ``12 ft``, ``3.6 m``, ``9 ft 6 in``, `
 import re
 from dataclasses import dataclass
 from enum import StrEnum
+from math import isfinite
 
 
 class UnitSystem(StrEnum):
@@ -283,6 +284,8 @@ def parse(text: str, kind: Kind) -> float:
         if match is None:
             raise ValueError(f"“{text}” is not a {kind} with a unit; write for instance “{example(kind)}”")
         number = float(match[1].replace(",", "").replace("−", "-"))
+        if not isfinite(number):
+            raise ValueError(f"“{text[:60]}” is not a finite {kind}; write for instance “{example(kind)}”")
         if terms and (kind not in (Kind.LENGTH, Kind.MASS) or number < 0):
             raise ValueError(f"“{text}” is not one {kind}; write for instance “{example(kind)}”")
         total += to_si(-number if terms and negative else number, match[2], kind)

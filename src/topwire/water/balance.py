@@ -10,6 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.water.demand import evaporating_share
+
 Array = npt.NDArray[np.float64]
 
 
@@ -132,51 +134,35 @@ class Balance:
         return error
 
 
-def depletion_share(tabled: npt.ArrayLike, crop_evapotranspiration: npt.ArrayLike) -> Array:
-    """p at a daily use other than 5 mm; FAO56 table 22, note. [-]"""
-    share: Array = np.clip(
-        np.asarray(tabled, dtype=float) + 0.04 * (5 - np.asarray(crop_evapotranspiration, dtype=float)),
-        0.1,
-        0.8,
-    )
+def depletion_share(tabled: Array, use: Array) -> Array:
+    """p at a daily use [mm] other than 5 mm; FAO56 table 22, note. [-]"""
+    share: Array = np.clip(tabled + 0.04 * (5 - use), 0.1, 0.8)
     return share
 
 
-def stress_factor(depletion: npt.ArrayLike, total: npt.ArrayLike, share: npt.ArrayLike) -> Array:
+def stress_factor(depletion: Array, total: Array, ready: Array) -> Array:
     """Ks: 1 while readily available water lasts, then down to 0 at wilting; FAO56 equation 84. [-]"""
-    available = np.asarray(total, dtype=float)
-    left = (available - np.asarray(depletion, dtype=float)) / np.maximum(
-        (1 - np.asarray(share, dtype=float)) * available, 1e-12
-    )
-    factor: Array = np.clip(left, 0.0, 1.0)
+    factor: Array = np.clip((total - depletion) / np.maximum(total - ready, 1e-12), 0.0, 1.0)
     return factor
 
 
-def evaporation_share(depletion: npt.ArrayLike, total: npt.ArrayLike, ready: npt.ArrayLike) -> Array:
+def evaporation_share(depletion: Array, total: Array, ready: Array) -> Array:
     """Kr: 1 while the surface is wet, then down to 0; FAO56 equation 74. [-]"""
-    evaporable = np.asarray(total, dtype=float)
-    first = np.minimum(np.asarray(ready, dtype=float), 0.95 * evaporable)
-    share: Array = np.clip((evaporable - np.asarray(depletion, dtype=float)) / (evaporable - first), 0.0, 1.0)
+    share: Array = np.clip((total - depletion) / (total - ready), 0.0, 1.0)
     return share
 
 
-def evaporation_coefficient(
-    dryness: npt.ArrayLike, *, most: npt.ArrayLike, basal: npt.ArrayLike, exposed: npt.ArrayLike
-) -> Array:
+def evaporation_coefficient(dryness: Array, room: Array, exposed: Array) -> Array:
     """Ke of FAO56 equation 71. [-]
 
     Parameters
     ----------
     dryness : Kr [-]
-    most, basal : upper limit of the coefficients together, and the basal one [-]
-    exposed : share of the ground wet and in the sun [-]
+    room : upper limit of the coefficients together less the basal one [-]
+    exposed : share of the ground wet and in the sun, times that limit [-]
     """
-    room = np.asarray(most, dtype=float) - np.asarray(basal, dtype=float)
-    coefficient: Array = np.minimum(
-        np.asarray(dryness, dtype=float) * room,
-        np.asarray(exposed, dtype=float) * np.asarray(most, dtype=float),
-    )
-    return np.maximum(coefficient, 0.0)
+    coefficient: Array = np.maximum(np.minimum(dryness * room, exposed), 0.0)
+    return coefficient
 
 
 def run(
@@ -233,14 +219,12 @@ def run(
     capacity = np.broadcast_to(np.asarray(rule.most_per_day, dtype=float), shape)
 
     # Everything that does not depend on the state is computed for all days at once; the loop keeps only the state.
-    open_ground = np.clip(np.minimum(1 - cover, (1 - 2 / 3 * cover) * wetted), 0.01, 1.0)
+    open_ground = evaporating_share(cover, wetted)
     room = np.maximum(most - basal, 0.0)
     exposed = open_ground * most
     per_exposed = 1 / open_ground
     wanted = (basal + grass) * reference
     soaks = rain * rooted
-    p_plain = tabled + 0.04 * 5
-    dry_to = tew - rew
 
     shape2 = (days, columns)
     depletion, given, drunk, steamed, sunk, stress, ready = (np.empty(shape2) for _ in range(7))
@@ -249,7 +233,7 @@ def run(
     begin = now.copy()
     # depletion of the layer that evaporates, over the exposed ground
     surface = np.minimum(np.broadcast_to(np.asarray(surface_start, dtype=float), shape), tew)
-    ready_before = np.clip(p_plain - 0.04 * wanted[0], 0.1, 0.8) * taw
+    ready_before = depletion_share(tabled, wanted[0]) * taw
     for day in range(days):
         # watering is decided on what the evening before left
         ask = np.where(now >= trigger * ready_before, np.maximum(now - refill * ready_before, 0.0), 0.0)
@@ -259,12 +243,11 @@ def run(
         lost = np.maximum(-level, 0.0)
         level = np.maximum(level, 0.0)
 
-        kr = np.clip((tew - surface) / dry_to, 0.0, 1.0)
-        ke = np.minimum(kr * room[day], exposed[day]) * mulch[day]
+        kr = evaporation_share(surface, tew, rew)
+        ke = evaporation_coefficient(kr, room[day], exposed[day]) * mulch[day]
         use = wanted[day] + ke * reference[day]
-        p = np.clip(p_plain - 0.04 * use, 0.1, 0.8)
-        raw = p * taw
-        ks = np.clip((taw - level) / np.maximum(taw - raw, 1e-12), 0.0, 1.0)
+        raw = depletion_share(tabled, use) * taw
+        ks = stress_factor(level, taw, raw)
         vapour = np.minimum(ke * reference[day], (tew - surface) * open_ground[day])
         vapour = np.clip(np.minimum(vapour, taw - level), 0.0, None)
         drink = np.minimum(ks * wanted[day], taw - level - vapour)
@@ -275,52 +258,3 @@ def run(
         sunk[day], stress[day], ready[day] = lost, ks, raw
         ready_before = raw
     return Balance(depletion, given, drunk, steamed, sunk, soaks, stress, ready, begin)
-
-
-def single_coefficient_run(
-    reference: Array,
-    rain: Array,
-    coefficient: npt.ArrayLike,
-    *,
-    total: float,
-    tabled_share: float,
-    start: float,
-    irrigation: npt.ArrayLike = 0.0,
-) -> Balance:
-    """The balance of FAO56 chapter 8 with one coefficient for crop and soil together. Arrays (days, columns).
-
-    Parameters
-    ----------
-    reference, rain : [mm]
-    coefficient : [-]
-    total : TAW [mm]
-    tabled_share : p at 5 mm/d [-]
-    start : depletion before the first day [mm]
-    irrigation : net [mm]
-    """
-    crop = np.asarray(coefficient, dtype=float) * reference
-    added = np.broadcast_to(np.asarray(irrigation, dtype=float), reference.shape)
-    depletion, drunk, sunk, stress, ready = (np.empty_like(reference) for _ in range(5))
-    now = np.full(reference.shape[1], float(start))
-    begin = now.copy()
-    for day in range(reference.shape[0]):
-        level = now - rain[day] - added[day]
-        sunk[day] = np.maximum(-level, 0.0)
-        level = np.maximum(level, 0.0)
-        share = depletion_share(tabled_share, crop[day])
-        stress[day] = stress_factor(level, total, share)
-        drunk[day] = np.minimum(stress[day] * crop[day], total - level)
-        ready[day] = share * total
-        now = level + drunk[day]
-        depletion[day] = now
-    return Balance(
-        depletion,
-        np.array(added),
-        drunk,
-        np.zeros_like(reference),
-        sunk,
-        np.array(rain),
-        stress,
-        ready,
-        begin,
-    )

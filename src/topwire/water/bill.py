@@ -1,95 +1,152 @@
 """What to buy for the water, and what the water costs."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
+from itertools import pairwise
+from math import ceil
 
+from topwire.values.bill import BillLine, SoldBy
 from topwire.water.friction import shaft_power
-from topwire.water.result import PipeLine
-from topwire.water.system import Source, System, line_items
+from topwire.water.system import Source, System, goods, line_items
 from topwire.water.tables import FittingRow, WaterTables
 
 SLACK = 1.03  # of all tube and pipe: bends, snaking in the sun, cuts; common practice
 PUMP_EFFICIENCY = 0.60  # [-] of pump and motor, small sizes, common practice
-PROPOSAL = "proposal"
+COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
-def bill(system: System, source: Source, tables: WaterTables) -> tuple[PipeLine, ...]:
-    """Every item of the system, prices proposals to be replaced by quotes."""
+def bill(system: System, source: Source, tables: WaterTables, *, drains: int) -> tuple[BillLine, ...]:
+    """Every item of the system.
+
+    Parameters
+    ----------
+    drains : int
+        Low points of mains and manifolds that need a drain valve.
+    """
     rows = [row for zone in system.zones for row in zone.rows]
     lines = [
-        PipeLine(item, _up(quantity * (SLACK if price_is_metre else 1.0)), unit, price, PROPOSAL)
-        for item, quantity, price, unit, price_is_metre in _lines(system, tables)
+        goods(line.item, _up(line.quantity * SLACK), line.price, line.source or "proposal", line.sold_by)
+        if line.sold_by is SoldBy.LENGTH
+        else line
+        for line in line_items(rows, system.line, tables)
     ]
-    pipes: defaultdict[str, float] = defaultdict(float)
-    for zone in system.zones:
-        for size, length in zip(zone.manifold_sizes, zone.manifold_lengths, strict=True):
-            pipes[size.name] += float(length)
-    for stretch in system.main:
-        pipes[stretch.size.name] += stretch.length
+    pipes = _pipes(system)
     for tube in tables.mains:
         if pipes[tube.name] > 0:
-            lines.append(PipeLine(tube.name, _up(pipes[tube.name] * SLACK), "m", tube.price_per_m, PROPOSAL))
-    fixed: Counter[str] = Counter()
-    items: dict[str, FittingRow] = {}
-
-    def add(fitting: FittingRow, count: int) -> None:
-        items[fitting.item] = fitting
-        fixed[fitting.item] += count
-
-    zones = len(system.zones)
-    most = system.most_flow
-    for valve in system.valves:
-        add(valve, 1)
-    add(tables.fitting("regulator", most), zones)
-    for fitting in system.head_fitting:
-        add(fitting, 1)
-    add(tables.fitting("gauge", most), 2)
-    add(tables.fitting("controller", most), 1)
-    # air: one where the main is highest, one behind each valve, so that lines do not suck soil when they empty
-    add(tables.fitting("air", most), zones + 1)
-    add(tables.fitting("manifold flush", most), sum(min(len(zone.rows), 2) for zone in system.zones))
-    add(tables.fitting("fitting", most), len(rows))
-    add(tables.fitting("flush", most), len(rows))
-    lines.extend(
-        PipeLine(items[name].item, float(count), "each", items[name].price, PROPOSAL)
-        for name, count in fixed.items()
-    )
-    short = system.head_wanted - source.head
-    if short > 0:
-        pump = tables.fitting("pump", most)
-        kilowatts = shaft_power(most, short, PUMP_EFFICIENCY) / 1000
-        lines.append(
-            PipeLine("booster pump, kW at the shaft", round(kilowatts + 0.05, 1), "kW", pump.price, PROPOSAL)
-        )
+            metres = _up(pipes[tube.name] * SLACK)
+            lines.append(goods(tube.name, metres, tube.price_per_m, tube.price_source, SoldBy.LENGTH))
+    lines += [_line(fitting, count) for fitting, count in _fittings(system, tables, drains)]
+    wire = tables.fitting("valve wire", 0.0)
+    metres = _up(_wire(system) * SLACK)
+    if metres:
+        lines.append(goods(wire.item, metres, wire.price, wire.price_source, SoldBy.LENGTH))
+    if system.head_wanted > source.head:
+        pump = tables.fitting("pump", system.most_flow)
+        watts = shaft_power(system.most_flow, system.head_wanted - source.head, PUMP_EFFICIENCY)
+        lines.append(_line(pump, round(watts / 1000 + 0.05, 1)))
     return tuple(lines)
 
 
-def total(lines: tuple[PipeLine, ...]) -> float:
-    return sum(line.quantity * (line.price or 0.0) for line in lines)
-
-
 def cost_of_water(volume: float, system: System, source: Source, tables: WaterTables) -> float:
-    """Power to lift a season's water, or its price where it is bought.
+    """Power to bring a season's water, or its price where it is bought.
+
+    A source with pressure of its own spends the power for all of it, whatever the zones need.
 
     Parameters
     ----------
     volume : float
         [m3]
     """
+    lifted = (
+        max(system.head_wanted - source.head, 0.0)
+        if source.drinking_water
+        else max(system.head_wanted, source.head)
+    )
+    power = shaft_power(1.0, lifted, PUMP_EFFICIENCY)  # [J/m3]
+    cost = volume * power / _JOULES_PER_KWH * (tables.fitting("energy", 0.0).price or 0.0)
     if source.drinking_water:
-        return volume * (tables.fitting("drinking water", 0.0).price or 0.0)
-    power = shaft_power(1.0, max(system.head_wanted, 0.0), PUMP_EFFICIENCY)  # [J/m3]
-    return volume * power / _JOULES_PER_KWH * (tables.fitting("energy", 0.0).price or 0.0)
+        cost += volume * (tables.fitting("drinking water", 0.0).price or 0.0)
+    return cost
 
 
-def _lines(system: System, tables: WaterTables) -> list[tuple[str, float, float, str, bool]]:
-    rows = [row for zone in system.zones for row in zone.rows]
+def _line(fitting: FittingRow, count: float) -> BillLine:
+    return goods(fitting.item, float(count), fitting.price, fitting.price_source, SoldBy.PIECE)
+
+
+def _pipes(system: System) -> defaultdict[str, float]:
+    """[m] of each pipe in mains and manifolds."""
+    pipes: defaultdict[str, float] = defaultdict(float)
+    for zone in system.zones:
+        for size, length in zip(zone.manifold_sizes, zone.manifold_lengths, strict=True):
+            pipes[size.name] += float(length)
+    for stretch in system.main:
+        pipes[stretch.size.name] += stretch.length
+    return pipes
+
+
+def _fittings(system: System, tables: WaterTables, drains: int) -> list[tuple[FittingRow, int]]:
+    """Pieces and how many, in the order water meets them."""
+    zones, most = len(system.zones), system.most_flow
+    rows = sum(len(zone.rows) for zone in system.zones)
+    wanted: defaultdict[FittingRow, int] = defaultdict(int)
+    for fitting in system.head_fitting:
+        wanted[fitting] += 1
+    wanted[tables.fitting("gauge", most)] += 2
+    for valve in system.valves:
+        wanted[valve] += 1
+    wanted[system.regulator] += zones
+    wanted[tables.fitting("valve box", most)] += zones
+    wanted[tables.fitting("controller", most)] += 1
+    # air: one where the main is highest, one behind each valve, so that lines do not suck soil when they empty
+    wanted[tables.fitting("air", most)] += zones + 1
+    for flow, count in _tees(system):
+        wanted[tables.fitting("tee", flow)] += count
+    for flow, count in _couplings(system):
+        wanted[tables.fitting("coupling", flow)] += count
+    wanted[tables.fitting("drain", most)] += drains
+    wanted[tables.fitting("manifold flush", most)] += sum(min(len(zone.rows), 2) for zone in system.zones)
+    wanted[tables.fitting("fitting", most)] += rows
+    wanted[tables.fitting("flush", most)] += rows
+    return [(fitting, count) for fitting, count in wanted.items() if count]
+
+
+def _tees(system: System) -> list[tuple[float, int]]:
+    """Flow at each branching and the tees there: one for every way out beyond the first."""
     found = []
-    for index, (item, quantity, price) in enumerate(line_items(rows, system.line, tables)):
-        tube = index == 0
-        found.append((item, quantity, price, "m" if tube else "each", tube))
+    for point in range(len(system.zones) + 1):
+        leaving = [stretch.flow for stretch in system.main if stretch.start == point]
+        ways = len(leaving) + (point > 0)  # the valve itself, too
+        if ways > 1:
+            found.append((max([*leaving, system.zones[point - 1].flow if point else 0.0]), ways - 1))
+    # a valve that stands between the rows of its zone feeds the manifold both ways
+    found += [(zone.flow, 1) for zone in system.zones if len(zone.rows) > 2]
     return found
 
 
+def _couplings(system: System) -> list[tuple[float, int]]:
+    """Flow and couplings of each stretch: where a coil ends, and where a manifold's width changes."""
+    found = [(stretch.flow, ceil(stretch.length / COIL) - 1) for stretch in system.main]
+    for zone in system.zones:
+        sizes = zone.manifold_sizes
+        changes = sum(one is not other for one, other in pairwise(sizes))
+        found.append((zone.flow, changes + int(sum(zone.manifold_lengths) / COIL)))
+    return found
+
+
+def _wire(system: System) -> float:
+    """[m] from the controller at the source to each valve, and one wire common to all."""
+    above = {stretch.end: stretch for stretch in system.main}
+
+    def way(point: int) -> float:
+        metres = 0.0
+        while point in above:
+            metres += above[point].length
+            point = above[point].start
+        return metres
+
+    ways = [way(number + 1) for number in range(len(system.zones))]
+    return sum(ways) + max(ways)
+
+
 def _up(quantity: float) -> float:
-    return float(int(quantity) + (quantity > int(quantity)))
+    return float(ceil(quantity - 1e-9))

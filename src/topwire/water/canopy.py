@@ -31,6 +31,7 @@ class Canopy:
     cover: Array  # share of the floor under the crowns
     root_depth: Array  # [m]
     rooted_share: Array  # share of the floor
+    root_radius: Array  # [m] about the trunk; infinite where roots have met everywhere
 
 
 def canopy(
@@ -59,4 +60,5 @@ def canopy(
         full_cover * _COVER_SHARE,
         np.minimum(np.maximum(full_depth * _ROOT_SHARE, 0.3), full_depth),
         rooted,
+        _ROOT_RADIUS,
     )

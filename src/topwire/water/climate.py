@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, assumption, fault, warning
+from topwire.values.notice import CannotAnswer, Notice, assumption, refusal, warning
 from topwire.weather.air import relative_humidity
 from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.record import Weather
@@ -26,18 +26,14 @@ class Climate:
     ----------
     years : (years,)
     reference : reference evapotranspiration [mm/d]
-    by_temperature : the same from temperature alone (Hargreaves), beside it [mm/d]
     rain : [mm/d]
-    tmax : [deg C]
     humidity_least, wind : (years,) means June to August [%], [m/s]
     notices : gaps and rules for missing data
     """
 
     years: npt.NDArray[np.int64]
     reference: Array
-    by_temperature: Array
     rain: Array
-    tmax: Array
     humidity_least: Array
     wind: Array
     notices: tuple[Notice, ...]
@@ -52,7 +48,7 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climat
 
     Raises
     ------
-    Faults
+    CannotAnswer
         Where not one year counts.
     """
     dates = weather.day.astype("datetime64[D]")
@@ -63,7 +59,7 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climat
     day = np.where(leap & (month_day > 59), month_day - 1, month_day)
     known = np.isfinite(weather.tmin) & np.isfinite(weather.tmax) & np.isfinite(weather.rain) & ~skip
     all_years = np.unique(year)
-    grid = np.full((4, DAYS, all_years.size), np.nan)
+    grid = np.full((2, DAYS, all_years.size), np.nan)
     column = np.searchsorted(all_years, year)
     evaporation = reference_evapotranspiration(
         day_of_year=day + 1,
@@ -80,22 +76,14 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climat
     for position in np.flatnonzero(skip):
         if position + 1 < rain.size and np.isfinite(rain[position]):
             rain[position + 1] += rain[position]
-    for layer, values in enumerate((evaporation.amount, evaporation.by_temperature, rain, weather.tmax)):
+    for layer, values in enumerate((evaporation.amount, rain)):
         grid[layer, day[known], column[known]] = values[known]
     empty = np.isnan(grid[0])
     usable = empty[GROWING].sum(axis=0) <= _GAPS_ALLOWED
     present = np.array([(year == one).sum() >= DAYS for one in all_years])
     usable &= present
     if not usable.any():
-        raise Faults(
-            [
-                fault(
-                    "water",
-                    f"no weather year has fewer than {_GAPS_ALLOWED} days missing from April to October.",
-                    "Add weather files until at least one year is whole; five are better.",
-                )
-            ]
-        )
+        raise CannotAnswer([refusal("water.no_whole_year", setting="weather.files", gaps=_GAPS_ALLOWED)])
     usual = _by_day(grid)
     filled = np.where(np.isnan(grid), usual[:, :, np.newaxis], grid)[:, :, usable]
     dew = (
@@ -112,8 +100,6 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climat
         years,
         filled[0],
         filled[1],
-        filled[2],
-        filled[3],
         _mean_by(year, years, humidity, in_summer, 45.0),
         _mean_by(year, years, wind, in_summer, 2.0),
         notices,
@@ -150,34 +136,19 @@ def _notices(
 ) -> tuple[Notice, ...]:
     notices = []
     if no_wind:
-        notices.append(
-            assumption(
-                "water",
-                "the weather files have no wind: 2 m/s is taken, as FAO-56 advises. In a windy place need is higher.",
-                "A wind column in the weather file replaces it.",
-                "FAO56",
-            )
-        )
+        notices.append(assumption("water.no_wind", setting="weather.files", source="FAO56"))
     if empty.any():
         notices.append(
             assumption(
-                "water",
-                f"{int(empty.sum())} empty days in {int(empty.any(axis=0).sum())} of {years.size} weather years "
-                "were filled with the usual weather of the day for the water balance.",
+                "water.gaps_filled",
+                setting="weather.files",
+                days=int(empty.sum()),
+                years=int(empty.any(axis=0).sum()),
+                of=years.size,
             )
         )
     if left_out:
-        notices.append(
-            assumption(
-                "water", f"{left_out} weather years are too broken for a water balance and are left out."
-            )
-        )
+        notices.append(assumption("water.years_left_out", setting="weather.files", years=left_out))
     if years.size < 10:
-        notices.append(
-            warning(
-                "water",
-                f"only {years.size} weather years: the dry year of ten rests on too few.",
-                "Add a longer record of a station near by.",
-            )
-        )
+        notices.append(warning("water.few_years", setting="weather.files", years=years.size))
     return tuple(notices)

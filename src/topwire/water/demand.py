@@ -96,28 +96,6 @@ def full_cover_coefficient(
     return coefficient
 
 
-def stomata_factor(
-    leaf_resistance: float, *, slope: npt.ArrayLike, psychrometric: npt.ArrayLike, wind: npt.ArrayLike
-) -> Array:
-    """Factor for stomata that resist more than 100 s/m; FAO56 equation 102. [-]
-
-    Parameters
-    ----------
-    leaf_resistance : float
-        [s/m]
-    slope, psychrometric : array_like
-        Of the vapour pressure curve, and the psychrometric constant; the same unit. [Pa/K]
-    wind : array_like
-        [m/s] at 2 m.
-    """
-    delta, gamma = np.asarray(slope, dtype=float), np.asarray(psychrometric, dtype=float)
-    speed = np.asarray(wind, dtype=float)
-    factor: Array = (delta + gamma * (1 + 0.34 * speed)) / (
-        delta + gamma * (1 + 0.34 * speed * leaf_resistance / 100)
-    )
-    return factor
-
-
 def effective_cover(cover: npt.ArrayLike, noon_elevation: npt.ArrayLike) -> Array:
     """Ground shaded at noon by round crowns or an east-west row; FAO56 equation 101. [-]
 
@@ -174,15 +152,6 @@ def basal_coefficient_with_grass(
     extra = np.asarray(full, dtype=float) - under
     coefficient: Array = under + np.asarray(density_share, dtype=float) * np.maximum(extra, extra / 2)
     return coefficient
-
-
-def cover_from_coefficient(
-    basal: npt.ArrayLike, *, least: npt.ArrayLike, most: npt.ArrayLike, height: npt.ArrayLike
-) -> Array:
-    """Ground cover that a basal coefficient speaks of; FAO56 equation 76. [-]"""
-    share = (np.asarray(basal, dtype=float) - np.asarray(least)) / (np.asarray(most) - np.asarray(least))
-    cover: Array = np.clip(share, 0, 1) ** (1 + 0.5 * np.asarray(height, dtype=float))
-    return cover
 
 
 def most_coefficient(

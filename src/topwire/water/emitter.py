@@ -5,6 +5,7 @@ regulate at and falls off like an orifice below it.
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
 from math import sqrt
 
 import numpy as np
@@ -104,7 +105,18 @@ def allowed_head_difference(mean_head: float, least_head: float) -> float:
     return 2.5 * (mean_head - least_head)
 
 
-def manufacturing_class(variation: float, *, line: bool) -> str:
+class Make(StrEnum):
+    """How good an emitter's make is."""
+
+    EXCELLENT = "excellent"
+    GOOD = "good"
+    AVERAGE = "average"
+    MARGINAL = "marginal"
+    POOR = "poor"
+    UNACCEPTABLE = "unacceptable"
+
+
+def manufacturing_class(variation: float, *, line: bool) -> Make:
     """How good an emitter's make is, by its coefficient of variation; source EP405 (from memory).
 
     Parameters
@@ -114,32 +126,23 @@ def manufacturing_class(variation: float, *, line: bool) -> str:
     line : bool
         Emitters in the wall of a line rather than single ones.
     """
-    classes: tuple[tuple[float, str], ...]
     if line:
-        classes = ((0.10, "good"), (0.20, "average"), (np.inf, "marginal"))
+        classes: tuple[tuple[float, Make], ...] = (
+            (0.10, Make.GOOD),
+            (0.20, Make.AVERAGE),
+            (np.inf, Make.MARGINAL),
+        )
     else:
         classes = (
-            (0.05, "excellent"),
-            (0.07, "average"),
-            (0.11, "marginal"),
-            (0.15, "poor"),
-            (np.inf, "unacceptable"),
+            (0.05, Make.EXCELLENT),
+            (0.07, Make.AVERAGE),
+            (0.11, Make.MARGINAL),
+            (0.15, Make.POOR),
+            (np.inf, Make.UNACCEPTABLE),
         )
-    return next(name for limit, name in classes if variation < limit)
+    return next(grade for limit, grade in classes if variation < limit)
 
 
 def wetted_share(strip_width: float, row_spacing: float) -> float:
     """Share of the floor that one wetted strip along each row covers; source KB90. [-]"""
     return min(strip_width / row_spacing, 1.0)
-
-
-def peak_share(shaded: npt.ArrayLike) -> Array:
-    """Transpiration of a partly shading orchard as a share of a full one, 0.1 sqrt(shaded %); source KB90. [-]
-
-    Parameters
-    ----------
-    shaded : array_like
-        Share of the floor in shade at noon. [-]
-    """
-    share: Array = 0.1 * np.sqrt(100 * np.asarray(shaded, dtype=float))
-    return np.minimum(share, 1.0)

@@ -1,4 +1,4 @@
-"""Head lost to friction in a full pipe, and what many outlets make of it.
+"""Head lost to friction in a full pipe.
 
 A friction law takes flow [m3/s] and inside diameter [m] and gives the head lost along a metre [m/m] and its derivative
 by flow [s/m3]. `blasius` is the house's law for polyethylene: Hazen-Williams with C = 150 is some 20 % too low in
@@ -20,7 +20,6 @@ DENSITY = 1000.0  # [kg/m3]
 LAMINAR_TO = 2000.0  # [-] Reynolds number
 _ROUND_FROM = 2050.0  # the step from laminar to turbulent is bridged up to here, so that the loss never jumps
 _ROUGH_FROM = 1.0e5  # [-] Watters and Keller's second branch
-_HAZEN = 10.667  # [SI] constant of the Hazen-Williams equation as EPANET has it
 _SMALL_FLOW = 1e-12  # [m3/s]
 
 
@@ -59,7 +58,7 @@ def blasius(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> tuple[Array, Array]
     signed = np.asarray(flow, dtype=float)
     inside = np.asarray(diameter, dtype=float)
     amount = np.maximum(np.abs(signed), _SMALL_FLOW)
-    number = 4 * amount / (np.pi * inside * VISCOSITY)
+    number = reynolds(amount, inside)
     # loss = f / D V^2 / 2g, written as scale * f * Q^2
     scale = 8 / (np.pi**2 * GRAVITY * inside**5)
 
@@ -84,69 +83,6 @@ def blasius(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> tuple[Array, Array]
     return np.sign(signed) * loss, slope
 
 
-def hazen_williams(roughness: float) -> Law:
-    """The Hazen-Williams law with C = `roughness`, in EPANET's constants."""
-
-    def law(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> tuple[Array, Array]:
-        signed = np.asarray(flow, dtype=float)
-        amount = np.maximum(np.abs(signed), _SMALL_FLOW)
-        loss = _HAZEN * amount**1.852 / (roughness**1.852 * np.asarray(diameter, dtype=float) ** 4.871)
-        return np.sign(signed) * loss, 1.852 * loss / amount
-
-    return law
-
-
-def watters_keller(flow: npt.ArrayLike, diameter: npt.ArrayLike) -> Array:
-    """Watters and Keller's short form for polyethylene below 125 mm, source WK78. [m/m]"""
-    litres = 1000 * np.asarray(flow, dtype=float)
-    millimetres = 1000 * np.asarray(diameter, dtype=float)
-    loss: Array = 7.89e5 * litres**1.75 / millimetres**4.75
-    return loss
-
-
-def outlet_factor(outlets: npt.ArrayLike, exponent: float) -> Array:
-    """Christiansen's factor: loss in a pipe of equal outlets over that of a pipe without, source CH42. [-]
-
-    The first outlet stands one whole spacing from the inlet.
-    """
-    count = np.asarray(outlets, dtype=float)
-    factor: Array = 1 / (exponent + 1) + 1 / (2 * count) + np.sqrt(exponent - 1) / (6 * count**2)
-    return factor
-
-
-def outlet_factor_exact(outlets: int, exponent: float) -> float:
-    """The sum Christiansen's factor stands for. [-]"""
-    return float(((np.arange(1, outlets + 1) / outlets) ** exponent).sum() / outlets)
-
-
-def outlet_factor_from(outlets: npt.ArrayLike, exponent: float, first: float) -> Array:
-    """Christiansen's factor with the first outlet at the share `first` of a spacing from the inlet. [-]"""
-    count = np.asarray(outlets, dtype=float)
-    factor: Array = (count * outlet_factor(count, exponent) + first - 1) / (count + first - 1)
-    return factor
-
-
-def longest_level_run(
-    emitter_flow: float, spacing: float, diameter: float, *, allowed: float, law: Law, exponent: float
-) -> int:
-    """Most outlets on a level line whose loss, all outlets flowing alike, stays within `allowed` [m].
-
-    Parameters
-    ----------
-    emitter_flow : float
-        [m3/s] of each.
-    spacing, diameter, allowed : float
-        [m]
-    law : friction law
-    exponent : float
-        Its power of flow, for the outlet factor. [-]
-    """
-    count = np.arange(1, 20001, dtype=float)
-    gradient, _ = law(count * emitter_flow, np.full_like(count, diameter))
-    loss = gradient * count * spacing * outlet_factor(count, exponent)
-    return int(np.searchsorted(loss, allowed, side="right"))
-
-
 def shaft_power(flow: float, head: float, efficiency: float) -> float:
     """Power a pump takes at its shaft. [W]
 
@@ -165,3 +101,8 @@ def shaft_power(flow: float, head: float, efficiency: float) -> float:
 def head_of(pressure: float) -> float:
     """Head of water that a pressure stands for. [m]"""
     return pressure / (DENSITY * GRAVITY)
+
+
+def pressure_of(head: float) -> float:
+    """Pressure of a head of water. [Pa]"""
+    return head * DENSITY * GRAVITY

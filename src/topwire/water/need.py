@@ -39,18 +39,30 @@ class Site:
     noon_elevation: float = (
         np.pi / 2
     )  # [rad] sun over rows that run east and west; overhead for north and south
+    at_trunk: bool = False  # emitters stand at the trunks, not along a line
 
     @property
     def floor(self) -> float:
         """Ground of one tree. [m2]"""
         return self.row_spacing * self.tree_spacing
 
+    @property
+    def reaches_roots(self) -> Array:
+        """(leaves,) share of the water that falls where roots are; the rest sinks between the trees. [-]
+
+        A run no longer than the root ball's want wets across the row no more than the ball; along the row every
+        emitter of a line runs, those beyond its reach too.
+        """
+        if self.at_trunk:
+            return np.ones(GROWN_LEAF)
+        share: Array = np.minimum(2 * self.canopy.root_radius / self.tree_spacing, 1.0)
+        return share
+
 
 @dataclass(frozen=True)
 class Variation:
     """A what-if on a full-grown block."""
 
-    name: str
     mulch: bool = False
     deeper: float = 0.0  # [m]
     deficit: tuple[float, float, float] | None = (
@@ -122,13 +134,21 @@ def foresee_need(
     grass: CoverRow | None,
     mulch: bool,
     variation: Variation | None = None,
+    most_a_day: npt.ArrayLike = np.inf,
 ) -> Need:
     """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
 
     Parameters are those of `prepare`.
     """
     drive, soil, rule = prepare(
-        site, climate, turns, trees=trees, grass=grass, mulch=mulch, variation=variation
+        site,
+        climate,
+        turns,
+        trees=trees,
+        grass=grass,
+        mulch=mulch,
+        variation=variation,
+        most_a_day=most_a_day,
     )
     leaves = drive.reference.shape[1] // climate.years.size
     return Need(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
@@ -143,6 +163,7 @@ def prepare(
     grass: CoverRow | None,
     mulch: bool,
     variation: Variation | None = None,
+    most_a_day: npt.ArrayLike = np.inf,
 ) -> tuple[balance.Drive, balance.Soil, balance.Rule]:
     """What drives a site's balance; columns are years, and within a year leaves 1 to full-grown.
 
@@ -151,9 +172,10 @@ def prepare(
     trees : coefficients of apple over a bare alley; their seasonal shape is used
     grass : coefficients of the alley's grass, or None for a bare alley
     mulch : mulch along the row
+    most_a_day : net depth the system gives in a day [mm over the floor], for each leaf or all alike
     """
     full_grown = variation is not None
-    changed = variation or Variation("")
+    changed = variation or Variation()
     crown = site.canopy
     pick = slice(GROWN_LEAF - 1, GROWN_LEAF) if full_grown else slice(0, GROWN_LEAF)
     height, cover = crown.height[pick], crown.cover[pick]
@@ -200,10 +222,11 @@ def prepare(
     )
     # Drip refills only the soil it wets: a watering gives no more than that part holds ready (KB90).
     wetted_part = np.minimum(site.wetted_share / rooted, 1.0)
+    ready = trees.depletion_share * soil.total_available * across(wetted_part)
     rule = balance.Rule(
         TRIGGER,
         REFILL_TO,
-        trees.depletion_share * soil.total_available * across(wetted_part),
+        np.minimum(ready, across(np.asarray(most_a_day))),
         across(np.minimum(SURFACE_SHARE * site.wetted_share, rooted)),
     )
     return drive, soil, rule
@@ -227,7 +250,7 @@ def _coefficients(
     wind, dry = climate.wind[:, np.newaxis], climate.humidity_least[:, np.newaxis]
     full = demand.full_cover_coefficient(height, stomata=STOMATA, wind=wind, humidity_least=dry)
     share = density_of(site)[-height.size :]
-    grown = share * (full - demand.KC_LEAST)
+    grown = demand.basal_coefficient(share, full) - demand.KC_LEAST
     basal = demand.KC_LEAST * rooted + shape[:, :, np.newaxis] * grown
     under = np.clip(shape, 0.0, 1.0)[:, :, np.newaxis] * cover
     if grass is None:

@@ -57,45 +57,6 @@ class Solution:
         return float(self.outlet.sum())
 
 
-def comb(
-    *,
-    supply: tuple[float, float],
-    manifold_lengths: npt.ArrayLike,
-    manifold_diameters: npt.ArrayLike,
-    row_emitters: npt.ArrayLike,
-    spacing: float,
-    diameter: float,
-    barb: float = 0.0,
-) -> Tree:
-    """A level comb: a supply pipe, a manifold with rows on it, equal emitters on each row.
-
-    Parameters
-    ----------
-    supply : (length, diameter) [m]; its end is the first outlet of the manifold
-    manifold_lengths, manifold_diameters : (rows - 1,) [m] between one row and the next
-    row_emitters : (rows,) emitters on each, the first one spacing from the manifold
-    spacing, diameter, barb : [m] of the rows
-    """
-    lengths = [0.0, supply[0], *np.asarray(manifold_lengths, dtype=float)]
-    diameters = [1.0, supply[1], *np.asarray(manifold_diameters, dtype=float)]
-    rows = np.asarray(row_emitters, dtype=np.int64)
-    parent = [-1, *range(rows.size)]
-    outlets = [0.0] * (rows.size + 1)
-    for row, count in enumerate(rows):
-        start = len(parent)
-        parent += [row + 1, *range(start, start + count - 1)]
-        lengths += [spacing + barb] * count
-        diameters += [diameter] * count
-        outlets += [1.0] * count
-    return Tree(
-        np.array(parent, dtype=np.int64),
-        np.array(lengths),
-        np.array(diameters),
-        np.zeros(len(parent)),
-        np.array(outlets),
-    )
-
-
 def solve(tree: Tree, emitter: Emitter, inlet_head: float, *, law: Law = blasius) -> Solution:
     """Heads and flows with node 0 held at `inlet_head` [m] of pressure.
 

@@ -1,49 +1,41 @@
-"""When to run: hours a week for a normal, a dry and a hot year, storage, and the year's water jobs."""
-
-from collections.abc import Sequence
+"""When to run: hours a week over all weather years, storage, and the year's water jobs."""
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.values.calendar import WEEKS, week_of_day
-from topwire.water.climate import DAYS, GROWING, Climate
-from topwire.water.result import CalendarEntry
+from topwire.water.climate import DAYS
+from topwire.water.findings import WaterDay, WaterJob
 
 Array = npt.NDArray[np.float64]
 
 LOSSES_OF_A_POND = 1.25  # evaporation and seepage, common practice
 LEAST_FLUSH = 0.3  # [m/s] at the end of a line, source KB90
-
-
-def scenario_years(season: Array, climate: Climate) -> tuple[int, int, int]:
-    """Positions of the years nearest to the middle need, to the need of the dry year in ten, and to the hot year.
-
-    Hot: the year nearest to the 90th percentile of the growing season's reference evapotranspiration. Ties fall to
-    the earlier year.
-
-    Parameters
-    ----------
-    season : (years,) need for water, any unit
-    """
-    warmth = climate.reference[GROWING].sum(axis=0)
-    return (
-        int(np.abs(season - np.percentile(season, 50)).argmin()),
-        int(np.abs(season - np.percentile(season, 90)).argmin()),
-        int(np.abs(warmth - np.percentile(warmth, 90)).argmin()),
-    )
+WORTH_RUNNING = 0.05  # [h a week] less is not told
+_MIDDLE_AND_NINE = (50.0, 90.0)
+_FLUSH_EVERY = 28  # [d] common practice
+_EMPTY_AFTER_FROST = (
+    7  # [d] after the first light frost, before the ground or a pipe freezes; common practice
+)
 
 
 def weekly(daily: Array) -> Array:
-    """Sums by week of the year along the first axis, (days, ...) to (52, ...), evened over three weeks.
+    """Sums by week of the year along the first axis, (days, ...) to (52, ...), evened over five weeks.
 
-    The soil does not care in which of three weeks its water comes; the evening keeps the season's sum.
+    The soil does not care in which week of a few its water comes; the evening keeps the season's sum.
     """
     week = week_of_day(np.arange(1, DAYS + 1)) - 1
     sums = np.zeros((WEEKS, *daily.shape[1:]))
     np.add.at(sums, week, daily)
-    third = sums / 3
-    evened: Array = third + np.roll(third, 1, axis=0) + np.roll(third, -1, axis=0)
+    shares = zip((-2, -1, 0, 1, 2), (1 / 9, 2 / 9, 3 / 9, 2 / 9, 1 / 9), strict=True)
+    evened: Array = sum((share * np.roll(sums, by, axis=0) for by, share in shares), np.zeros_like(sums))
     return evened
+
+
+def middle_and_nine_in_ten(by_year: Array) -> Array:
+    """(weeks, years, leaves) to (leaves, 2, weeks): the middle of the years, and what is enough in nine of ten."""
+    found: Array = np.percentile(by_year, _MIDDLE_AND_NINE, axis=1).transpose(2, 0, 1)
+    return found
 
 
 def storage(daily: Array, supply: float) -> float:
@@ -62,61 +54,30 @@ def storage(daily: Array, supply: float) -> float:
 
 
 def calendar(
-    *,
-    bud_break: float,
-    leaf_fall: float,
-    first_frost: float,
-    starts: float,
-    ends: float,
-    drinking_water: bool,
-    zones: Sequence[str],
-) -> tuple[CalendarEntry, ...]:
+    *, bud_break: float, first_frost: float, hours: Array, drinking_water: bool
+) -> tuple[WaterDay, ...]:
     """The year's jobs with the water, by the middle year's days.
 
     Parameters
     ----------
-    bud_break, leaf_fall, first_frost, starts, ends : float
-        [d] of the year; the last two the first and last week of watering in a normal year.
+    bud_break, first_frost : [d] of the year
+    hours : (weeks,) [h] of the middle of the years, trees full grown
     """
-    entries = [
-        CalendarEntry(
-            round(bud_break),
-            "open the irrigation",
-            "Close the drains, clean the filter, fill slowly, open each line's end until it runs clear, look for "
-            "leaks.",
-        ),
-        CalendarEntry(
-            round(starts),
-            "water from now on, normal year",
-            f"Zones {', '.join(zones)}: hours in the schedule; go by this week's advice where weather is known.",
-        ),
+    running = np.flatnonzero(hours > WORTH_RUNNING)
+    begin, last = (int(running[0]) * 7 + 1, int(running[-1]) * 7 + 7) if running.size else (152, 244)
+    empty = max(round(first_frost) + _EMPTY_AFTER_FROST, begin)
+    last = min(last, empty)
+    days = [
+        WaterDay(WaterJob.OPEN, round(bud_break)),
+        WaterDay(WaterJob.BEGIN, begin),
         *(
-            CalendarEntry(
-                round(day),
-                "flush lines, read the meter",
-                "Open the ends two or three lines at a time (0.3 m/s at the end); compare flow with the plan: less "
-                "means clogging, more means a leak.",
-            )
-            for day in np.arange(starts + 28, max(ends, starts + 29), 28)
+            WaterDay(WaterJob.FLUSH, day)
+            for day in range(begin + _FLUSH_EVERY, max(last, begin + _FLUSH_EVERY + 1), _FLUSH_EVERY)
         ),
-        CalendarEntry(
-            round(ends),
-            "last watering, normal year",
-            "Trees harden for winter: water no longer than the soil asks.",
-        ),
-        CalendarEntry(
-            round(min(first_frost + 14, leaf_fall + 14)),
-            "empty the irrigation",
-            "Open drains and line ends before hard frost; take in filter, gauges and controller. Compressed air above "
-            "350 kPa (50 psi) breaks drip line and can hurt: stand clear of the ends.",
-        ),
+        WaterDay(WaterJob.LAST, last),
+        WaterDay(WaterJob.EMPTY, empty),
     ]
     if drinking_water:
-        entries.append(
-            CalendarEntry(
-                round(bud_break),
-                "have the backflow assembly tested",
-                "By a certified tester, every year, before use.",
-            )
-        )
-    return tuple(sorted(entries, key=lambda entry: (entry.day, entry.title)))
+        days.append(WaterDay(WaterJob.TEST_BACKFLOW, round(bud_break)))
+    order = list(WaterJob)
+    return tuple(sorted(days, key=lambda entry: (entry.day, order.index(entry.job))))

@@ -6,6 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.values.bill import BillLine, SoldBy, together
+from topwire.values.mark import Mark
+from topwire.values.notice import CannotAnswer, refusal
+from topwire.water.findings import LossPart, Shortcoming
 from topwire.water.friction import blasius
 from topwire.water.sizing import cheapest_sizes, spanning_tree
 from topwire.water.tables import EmitterRow, FittingRow, TubeRow, WaterTables
@@ -16,6 +20,7 @@ Array = npt.NDArray[np.float64]
 DETOUR = 1.1  # mains follow headlands, not the bird, common practice
 FLOW_USED = 0.95  # share of the source's flow that may be planned, common practice
 EFFICIENCY = 0.90  # [-] of water that leaves emitters, common practice for drip
+PROPOSAL = "proposal"
 _FINER = 1.02  # steps in which a larger source is sought
 LEAST_LOSS = 2.0  # [m] a main may always lose, where the source has too little pressure anyway
 
@@ -35,15 +40,19 @@ class Source:
     hours_per_day: float
     open_water: bool
     drinking_water: bool
+    storage: float | None = None  # [m3] pond or tank at hand
 
 
 @dataclass(frozen=True)
 class Stretch:
-    """A pipe of the main: to a zone's valve from the point before it."""
+    """A pipe of the main, from one point to the next: 0 where the source's pipe reaches the first block, k the valve
+    of zone k (from 1), -1 the source itself."""
 
     length: float
     flow: float  # [m3/s] the most it carries
     size: TubeRow
+    start: int
+    end: int
 
 
 @dataclass(frozen=True)
@@ -58,7 +67,9 @@ class System:
     hours : (sets,) run a day at the peak [h]
     main : stretches, the first from the source
     head_wanted : at the source [m]
-    losses : what the head goes to, for the zone that needs most [m]
+    losses : what the head goes to, for the zone that needs most: part, item, head [m]
+    head_fitting : what stands at the source
+    valves, regulator : of each zone; of all
     cost : of lines, manifolds and main
     """
 
@@ -68,9 +79,10 @@ class System:
     hours: tuple[float, ...]
     main: tuple[Stretch, ...]
     head_wanted: float
-    losses: tuple[tuple[str, float], ...]
+    losses: tuple[tuple[LossPart, str, float], ...]
     head_fitting: tuple[FittingRow, ...]
     valves: tuple[FittingRow, ...]
+    regulator: FittingRow
     cost: float
 
     @property
@@ -105,22 +117,30 @@ def pack(flows: Sequence[float], limit: float) -> tuple[tuple[int, ...], ...]:
 
 def line_cost(rows: Sequence[WateredRow], line: EmitterRow, tables: WaterTables) -> float:
     """What the rows' lines cost."""
-    return sum(metres * price for _, metres, price in line_items(rows, line, tables))
+    return together(line_items(rows, line, tables))
 
 
-def line_items(
-    rows: Sequence[WateredRow], line: EmitterRow, tables: WaterTables
-) -> tuple[tuple[str, float, float], ...]:
-    """Item, quantity and price for the lines of all rows; lengths are post to post plus the riser."""
+def line_items(rows: Sequence[WateredRow], line: EmitterRow, tables: WaterTables) -> tuple[BillLine, ...]:
+    """The lines of all rows; lengths are post to post plus the riser."""
     metres = sum(row.length + row.low_wire for row in rows)
     if line.kind == "line":
-        return ((line.name, metres, line.price_per_m or 0.0),)
+        return (goods(line.name, metres, line.price_per_m, line.price_source, SoldBy.LENGTH),)
     tube = next((row for row in tables.tubes if row.name == line.tube), None)
+    if tube is None:
+        raise CannotAnswer(
+            [refusal("water.no_tube", setting="catalogue/emitters.csv", line=line.name, tube=line.tube or "")]
+        )
     buttons = float(sum(row.emitters(line) for row in rows))
     return (
-        (line.tube or "blank tube", metres, (tube.price_per_m if tube else None) or 0.0),
-        (line.name, buttons, line.price_each or 0.0),
+        goods(tube.name, metres, tube.price_per_m, tube.price_source, SoldBy.LENGTH),
+        goods(line.name, buttons, line.price_each, line.price_source, SoldBy.PIECE),
     )
+
+
+def goods(item: str, quantity: float, price: float | None, price_source: str, sold_by: SoldBy) -> BillLine:
+    """A line of the bill; a price that nobody has quoted has no source."""
+    source = "" if price_source == PROPOSAL else price_source
+    return BillLine(item, quantity, sold_by, price, source, Mark.READ if source else Mark.UNSAID)
 
 
 def peak_hours(zone: SizedZone, peak: Array) -> float:
@@ -210,9 +230,10 @@ def _with_main(
     loss[used] = blasius(flow[used], np.array([size.diameter for size in chosen]))[0] * length[used]
     friction = way @ loss
     hardest = int((wanted + friction).argmax())
+    ends = np.flatnonzero(used)
     main = tuple(
-        Stretch(float(metres), float(most_flow), size)
-        for metres, most_flow, size in zip(length[used], flow[used], chosen, strict=True)
+        Stretch(float(length[end]), float(flow[end]), size, int(parent[end]), int(end))
+        for end, size in zip(ends, chosen, strict=True)
     )
     rows = [row for zone in zones for row in zone.rows]
     cost = (
@@ -221,12 +242,12 @@ def _with_main(
         + sum(stretch.length * (stretch.size.price_per_m or 0.0) for stretch in main)
     )
     losses = (
-        ("height of the valve above the source", zones[hardest].valve[2] - source.height),
-        ("main", float(friction[hardest])),
-        *((item.item, item.loss_dirty_m) for item in head_fitting),
-        (valves[hardest].item, valves[hardest].loss_dirty_m),
-        (regulator.item, regulator.loss_dirty_m),
-        ("behind the valve", zones[hardest].head),
+        (LossPart.HEIGHT, "", zones[hardest].valve[2] - source.height),
+        (LossPart.MAIN, "", float(friction[hardest])),
+        *((LossPart.FITTING, item.item, item.loss_dirty_m) for item in head_fitting),
+        (LossPart.FITTING, valves[hardest].item, valves[hardest].loss_dirty_m),
+        (LossPart.FITTING, regulator.item, regulator.loss_dirty_m),
+        (LossPart.ZONE, "", zones[hardest].head),
     )
     return System(
         line,
@@ -238,6 +259,7 @@ def _with_main(
         losses,
         head_fitting,
         valves,
+        regulator,
         cost,
     )
 
@@ -282,16 +304,25 @@ def flow_for(
     return most if hours_at(blocks, line, most, peak) <= hours_per_day else None
 
 
+@dataclass(frozen=True)
+class Trial:
+    """A line looked at, and why it was not taken; no miss: it would do."""
+
+    line: EmitterRow
+    misses: tuple[Shortcoming, ...]
+    hours: float  # [h] a day at the peak
+    system: System | None  # None where not built
+
+
 def choose(
     blocks: Sequence[tuple[WateredRow, ...]],
     lines: Sequence[EmitterRow],
     source: Source,
     tables: WaterTables,
     peak: Array,
-) -> tuple[System | None, tuple[tuple[str, float | None, str], ...]]:
+) -> tuple[System | None, tuple[Trial, ...]]:
     """The cheapest system that meets uniformity within the source; where none does, the one that misses least.
 
-    Returns the system and, for every line looked at, its cost (None where not built) and why it was not taken.
     Lines are tried from the cheapest on; one that even with the narrowest pipes costs more than the best system
     so far is not built.
     """
@@ -300,32 +331,26 @@ def choose(
     pipes = _least_pipe_cost(every, source, tables)
     best: System | None = None
     fallback: System | None = None
-    verdicts: list[tuple[str, float | None, str]] = []
+    trials: list[Trial] = []
     for line in order:
         hours = hours_at(blocks, line, source.flow, peak)
-        if best is not None and line_cost(every, line, tables) + pipes >= best.cost:
-            verdicts.append(
-                (line.name, None, "with the narrowest pipes it costs more than the system chosen")
-            )
-            continue
         bar = 1.0 if best is not None else _shortfall(fallback, source) if fallback is not None else np.inf
-        if hours / source.hours_per_day > bar + 1e-9:
-            verdicts.append((line.name, None, f"runs {hours:.1f} h a day at the peak"))
-            continue
-        system = build(blocks, line, source, tables, peak)
-        if system is None:
-            verdicts.append((line.name, None, "emission uniformity of 0.90 cannot be had with it here"))
-            continue
-        short = _shortfall(system, source)
-        if short <= 1 + 1e-9:
-            if best is None or system.cost < best.cost:
-                best = system
-            verdicts.append((line.name, system.cost, ""))
+        if best is not None and line_cost(every, line, tables) + pipes >= best.cost:
+            trials.append(Trial(line, (Shortcoming.DEARER,), hours, None))
+        elif hours / source.hours_per_day > bar + 1e-9:
+            trials.append(Trial(line, (Shortcoming.HOURS,), hours, None))
         else:
-            verdicts.append((line.name, system.cost, _why(system, source)))
-            if fallback is None or short < _shortfall(fallback, source):
+            system = build(blocks, line, source, tables, peak)
+            if system is None:
+                trials.append(Trial(line, (Shortcoming.UNEVEN,), hours, None))
+                continue
+            trials.append(Trial(line, _misses(system, source), system.total_hours, system))
+            if _shortfall(system, source) <= 1 + 1e-9:
+                if best is None or system.cost < best.cost:
+                    best = system
+            elif fallback is None or _shortfall(system, source) < _shortfall(fallback, source):
                 fallback = system
-    return best or fallback, tuple(verdicts)
+    return best or fallback, tuple(trials)
 
 
 def _least_pipe_cost(rows: Sequence[WateredRow], source: Source, tables: WaterTables) -> float:
@@ -345,14 +370,10 @@ def _shortfall(system: System, source: Source) -> float:
     )
 
 
-def _why(system: System, source: Source) -> str:
-    reasons = []
-    if system.head_wanted > source.head:
-        reasons.append(
-            f"needs {system.head_wanted:.1f} m of head at the source, which has {source.head:.1f} m"
-        )
-    if system.total_hours > source.hours_per_day:
-        reasons.append(f"runs {system.total_hours:.1f} h a day at the peak, more than allowed")
-    if system.most_flow > source.flow:
-        reasons.append("one row alone takes more than the source gives")
-    return "; ".join(reasons)
+def _misses(system: System, source: Source) -> tuple[Shortcoming, ...]:
+    found = {
+        Shortcoming.PRESSURE: system.head_wanted / source.head,
+        Shortcoming.HOURS: system.total_hours / source.hours_per_day,
+        Shortcoming.FLOW: system.most_flow / source.flow,
+    }
+    return tuple(miss for miss, times in found.items() if times > 1 + 1e-9)

@@ -1,9 +1,9 @@
 """Rows of the water tables, in the trade's units as the tables print them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from topwire.catalogue.model import Catalogue
-from topwire.notices import Faults, fault
+from topwire.values.notice import CannotAnswer, refusal
 from topwire.water.emitter import Emitter, coefficient
 
 LITRES_PER_HOUR = 1 / 3.6e6  # [m3/s]
@@ -20,6 +20,7 @@ class TubeRow:
     inside_mm: float
     most_kpa: float
     price_per_m: float | None
+    price_source: str
 
     @property
     def diameter(self) -> float:
@@ -46,6 +47,7 @@ class EmitterRow:
     barb_m: float
     price_per_m: float | None
     price_each: float | None
+    price_source: str
 
     @property
     def hydraulics(self) -> Emitter:
@@ -119,6 +121,7 @@ class FittingRow:
     loss_clean_m: float
     loss_dirty_m: float
     price: float | None
+    price_source: str
 
 
 @dataclass(frozen=True)
@@ -127,8 +130,8 @@ class WaterTables:
 
     tubes: tuple[TubeRow, ...]
     emitters: tuple[EmitterRow, ...]
-    soils: dict[str, SoilRow]
-    covers: dict[str, CoverRow]
+    soils: Mapping[str, SoilRow]
+    covers: Mapping[str, CoverRow]
     quality: tuple[QualityRow, ...]
     fittings: tuple[FittingRow, ...]
 
@@ -141,17 +144,7 @@ class WaterTables:
         """Smallest item of a kind that passes `flow` [m3/s]; the largest there is where none does."""
         rows = sorted((row for row in self.fittings if row.kind == kind), key=lambda row: row.most_m3_h)
         if not rows:
-            raise Faults([fault("catalogue/pumps_filters.csv", f"there is no item of the kind “{kind}”.")])
+            raise CannotAnswer(
+                [refusal("water.no_fitting", setting="catalogue/pumps_filters.csv", kind=kind)]
+            )
         return next((row for row in rows if row.most_m3_h * CUBIC_METRES_PER_HOUR >= flow), rows[-1])
-
-
-def water_tables(catalogue: Catalogue) -> WaterTables:
-    """The water tables with the grower's own rows in them."""
-    return WaterTables(
-        catalogue.rows("tubing", TubeRow),
-        catalogue.rows("emitters", EmitterRow),
-        {row.texture: row for row in catalogue.rows("soils_water", SoilRow)},
-        {row.cover: row for row in catalogue.rows("crop_coefficients", CoverRow)},
-        catalogue.rows("water_quality", QualityRow),
-        catalogue.rows("pumps_filters", FittingRow),
-    )

@@ -1,21 +1,20 @@
 """Is the source enough, and is the system sound: notices with the smallest change that would do."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, remark, warning
-from topwire.plan.model import Plan
-from topwire.plan.trees import WaterSource
-from topwire.values.units import Kind, shown
+from topwire.values.notice import Fact, Measured, Notice, Severity, remark, warning
+from topwire.values.quantities import Plain
+from topwire.values.terms import WaterSource
+from topwire.values.units import Kind
+from topwire.water.asked import WaterQuestion
 from topwire.water.emitter import manufacturing_class
-from topwire.water.friction import DENSITY, GRAVITY, velocity
+from topwire.water.friction import pressure_of, velocity
 from topwire.water.schedule import LEAST_FLUSH
-from topwire.water.setting import Setting
+from topwire.water.sizing import FASTEST
 from topwire.water.system import EFFICIENCY, FLOW_USED, System, build, flow_for
-from topwire.water.tables import EmitterRow, WaterTables
 from topwire.water.zone import GOAL
 
 Array = npt.NDArray[np.float64]
@@ -29,201 +28,149 @@ _WORTH_A_TANK = 0.5  # [m3] less is within a day's slack
 
 
 def source_notices(
-    system: System,
-    place: Setting,
-    peak: Array,
-    tables: WaterTables,
-    plan: Plan,
-    storage: float,
-    lines: Sequence[EmitterRow],
-) -> tuple[bool, tuple[Notice, ...]]:
-    """Whether the source is enough, and what to say about it; `lines` are those to choose from."""
-    source, units = place.source, plan.unit_system
+    asked: WaterQuestion, system: System, peak: Array, storage: float
+) -> tuple[bool, list[Notice]]:
+    """Whether the source is enough, and what to say about it.
+
+    Parameters
+    ----------
+    peak : (sites,) [L/d] net for a tree
+    storage : [m3] wanted in store
+    """
+    source = asked.source
     found: list[Notice] = []
     hours = system.total_hours
     enough = True
     if hours > source.hours_per_day * (1 + 1e-9) or system.most_flow > source.flow * (1 + 1e-9):
         enough = False
-        found.append(_too_little(system, place, peak, tables, lines, plan))
-    if system.head_wanted > source.head + 1e-6:
+        found.append(_too_little(asked, system, peak))
+    short = system.head_wanted - source.head
+    if short > 1e-6:
         enough = False
-        short = system.head_wanted - source.head
         found.append(
             warning(
-                "water",
-                f"the source's pressure is too low: {shown(_pressure(system.head_wanted), Kind.PRESSURE, units)} is "
-                f"wanted at it, it has {shown(_pressure(source.head), Kind.PRESSURE, units)}.",
-                f"Smallest change: a booster pump that adds {shown(_pressure(short), Kind.PRESSURE, units)} at "
-                f"{shown(system.most_flow, Kind.FLOW, units, digits=1)} (in the bill).",
+                "water.low_pressure",
+                setting="water.pressure",
+                wanted=Measured(pressure_of(system.head_wanted), Kind.PRESSURE),
+                has=Measured(pressure_of(source.head), Kind.PRESSURE),
+                short=Measured(pressure_of(short), Kind.PRESSURE),
+                flow=Measured(system.most_flow, Kind.FLOW),
             )
         )
     if storage > _WORTH_A_TANK:
-        found.append(_store(storage, tables, plan))
-    return enough, tuple(found)
+        found.append(_store(asked, storage))
+    return enough, found
 
 
-def _store(storage: float, tables: WaterTables, plan: Plan) -> Notice:
-    units, at_hand = plan.unit_system, plan.water.storage
-    size = shown(storage, Kind.VOLUME, units)
+def _store(asked: WaterQuestion, storage: float) -> Notice:
+    at_hand = asked.source.storage
+    size = Measured(storage, Kind.VOLUME)
     if at_hand is not None and at_hand >= storage:
-        return remark("water", f"the dry year of ten asks for {size} in store, which is at hand.")
-    fence = "A pond or tank drowns children: fence it, with a way to climb out."
-    if plan.water.source is WaterSource.POND:
-        return warning(
-            "water",
-            f"the dry year of ten takes {size} from the pond, evaporation and seepage counted.",
-            f"It must hold that in spring or be filled as fast as it is drawn; state water.storage. {fence}",
-        )
-    have = (
-        "none is named in the plan" if at_hand is None else f"{shown(at_hand, Kind.VOLUME, units)} is at hand"
-    )
-    price = (tables.fitting("storage", 0.0).price or 0.0) * (storage - (at_hand or 0.0))
+        return remark("water.store_at_hand", setting="water.storage", size=size)
+    if asked.source_kind is WaterSource.POND:
+        return warning("water.pond", setting="water.storage", size=size)
+    price = (asked.tables.fitting("storage", 0.0).price or 0.0) * (storage - (at_hand or 0.0))
     return warning(
-        "water",
-        f"the dry year of ten asks for {size} in store; {have}.",
-        f"State water.storage if there is one; to dig and line it costs about {price:,.0f} (proposal). {fence}",
+        "water.store",
+        setting="water.storage",
+        size=size,
+        stated=at_hand is not None,
+        has=Measured(at_hand or 0.0, Kind.VOLUME),
+        price=Measured(price, Plain.MONEY),
     )
 
 
-def _pressure(head: float) -> float:
-    return head * DENSITY * GRAVITY
-
-
-def _least_source(
-    place: Setting, peak: Array, tables: WaterTables, lines: Sequence[EmitterRow]
-) -> tuple[float, str] | None:
+def _least_source(asked: WaterQuestion, peak: Array) -> tuple[float, str] | None:
     """Least flow that would do [m3/s] and the line that does with it, its system built to make sure."""
+    source = asked.source
     flows = (
-        (flow_for(place.rows, line, place.source.hours_per_day, peak), line.name, line) for line in lines
+        (flow_for(asked.rows, line, source.hours_per_day, peak), line.name, line) for line in asked.lines
     )
     known = sorted((flow, name, line) for flow, name, line in flows if flow is not None)
     for flow, name, line in known:
         # the planned share of the flow leaves room for emitters that run a little above their nominal flow
-        system = build(place.rows, line, replace(place.source, flow=flow), tables, peak)
-        if system is not None and system.total_hours <= place.source.hours_per_day * (1 + _HOURS_SLACK):
+        system = build(asked.rows, line, replace(source, flow=flow), asked.tables, peak)
+        if system is not None and system.total_hours <= source.hours_per_day * (1 + _HOURS_SLACK):
             return flow, name
     return None
 
 
-def _too_little(
-    system: System, place: Setting, peak: Array, tables: WaterTables, lines: Sequence[EmitterRow], plan: Plan
-) -> Notice:
-    """What the source lacks, and the changes that would do, the smallest first."""
-    source, units = place.source, plan.unit_system
-    hours = system.total_hours
-    least = _least_source(place, peak, tables, lines)
-    ways = []
+def _too_little(asked: WaterQuestion, system: System, peak: Array) -> Notice:
+    """What the source lacks, and the changes that would do by name, the smallest first."""
+    source, hours = asked.source, system.total_hours
+    facts: dict[str, Fact] = {
+        "hours": Measured(hours, Plain.HOURS, 1),
+        "allowed": Measured(source.hours_per_day, Plain.HOURS),
+    }
+    ways: list[tuple[float, str]] = []
     if hours <= 24:
-        ways.append((hours / source.hours_per_day, f"let it run {hours:.1f} hours a day"))
-    litres = float(sum(row.trees * peak[row.block] for rows in place.rows for row in rows))
-    day = litres / 1000 / EFFICIENCY
+        ways.append((hours / source.hours_per_day, "hours"))
+    day = sum(row.trees * float(peak[row.block]) for rows in asked.rows for row in rows) / 1000 / EFFICIENCY
     given = source.flow * source.hours_per_day * 3600 * FLOW_USED
+    least = _least_source(asked, peak)
     if least is not None:
-        flow, name = least
-        wanted = shown(flow, Kind.FLOW, units, digits=1)
-        ways.append((flow / source.flow, f"a source of {wanted} (with the {name})"))
+        flow, facts["line"] = least
+        facts["flow"] = Measured(flow, Kind.FLOW)
+        ways.append((flow / source.flow, "flow"))
         if given < day <= source.flow * 24 * 3600 * FLOW_USED:
-            tank = shown(day - given, Kind.VOLUME, units)
-            filled = f"a tank of {tank} that fills round the clock, with a pump of {wanted}"
-            ways.append((flow / source.flow + _TANK_IS_LIKE, filled))
-    trees = sum(item.all for item in place.trees)
-    fewer = int(trees * source.hours_per_day / hours)
-    ways.append(
-        (trees / max(fewer, 1) + _FEWER_IS_LIKE, f"fewer trees: about {fewer:,} instead of {trees:,}")
-    )
-    ways.sort(key=lambda way: way[0])
-    others = "; or ".join(way for _, way in ways[1:])
-    return warning(
-        "water",
-        f"the source gives too little: at the peak all zones together run {hours:.1f} hours a day, it may "
-        f"run {source.hours_per_day:g}.",
-        f"Smallest change: {ways[0][1]}." + (f" Or: {others}." if others else ""),
-    )
+            facts["tank"] = Measured(day - given, Kind.VOLUME)
+            ways.append((flow / source.flow + _TANK_IS_LIKE, "tank"))
+    trees = sum(item.all for item in asked.trees)
+    facts["trees"], facts["fewer"] = trees, int(trees * source.hours_per_day / hours)
+    ways.append((trees / max(int(trees * source.hours_per_day / hours), 1) + _FEWER_IS_LIKE, "fewer"))
+    facts["ways"] = tuple(way for _, way in sorted(ways))
+    return Notice("water.too_little", Severity.WARNING, "water.flow", facts=facts)
 
 
-def system_notices(system: System, place: Setting, plan: Plan) -> tuple[Notice, ...]:
+def system_notices(asked: WaterQuestion, system: System) -> list[Notice]:
     """What is to be known of the lines and pipes themselves."""
-    units = plan.unit_system
     found: list[Notice] = []
     if system.least_uniformity < _BAR:
         found.append(
-            warning(
-                "water",
-                f"emission uniformity is {system.least_uniformity:.2f} in the worst zone; {GOAL:.2f} is aimed at.",
-                "Choose a compensating line.",
-            )
+            warning("water.uneven", setting="water.emitter", uniformity=system.least_uniformity, goal=GOAL)
         )
     line = system.line
-    soil = place.sites[0].soil
+    soil = asked.sites[0].soil
     spacing = line.spacing(system.zones[0].rows[0].tree_spacing)
     rate = line.litres_per_hour / (spacing * soil.wetted_width_m)  # [mm/h] on the strip
     if rate > soil.infiltration_mm_h:
         found.append(
             warning(
-                "water",
-                f"the line gives {rate:.1f} mm an hour to its strip, more than {soil.texture} takes in for long "
-                f"({soil.infiltration_mm_h:g} mm an hour): water will stand or run.",
-                "Water in several short runs a day, or take a line with emitters of lower flow.",
-                "INFIL",
+                "water.floods",
+                setting="water.emitter",
+                source="INFIL",
+                rate=Measured(rate, Kind.RAIN, 1),
+                takes=Measured(soil.infiltration_mm_h, Kind.RAIN, 1),
+                soil=soil.texture,
             )
         )
     if spacing > 0.8 * soil.wetted_width_m and line.kind == "line":
         found.append(
             remark(
-                "water",
-                f"on {soil.texture} emitters every {shown(spacing, Kind.LENGTH, units, digits=1)} wet spots rather "
-                "than one strip.",
-                "Closer emitters, or two lines a row, wet more of it.",
-                "KB90",
+                "water.spots",
+                setting="water.emitter",
+                source="KB90",
+                soil=soil.texture,
+                spacing=Measured(spacing, Kind.LENGTH),
             )
         )
-    shares = [site.wetted_share for site in place.sites]
-    if min(shares) < 0.20:
-        found.append(
-            remark(
-                "water",
-                f"one line wets about {min(shares):.0%} of the floor; a fifth is wanted where it rains in summer, a "
-                "third where it does not.",
-                "",
-                "KB90",
-            )
-        )
+    narrowest = min(site.wetted_share for site in asked.sites)
+    if narrowest < 0.20:
+        found.append(remark("water.narrow_strip", source="KB90", share=narrowest))
     make = manufacturing_class(line.variation, line=line.kind == "line")
     found.append(
-        remark(
-            "water",
-            f"{line.name}: variation of the make {line.variation:g}, {make}. The figure is the maker's to give: ask.",
-            "",
-            "EP405",
-        )
+        remark("water.make", source="EP405", line=line.name, variation=line.variation, grade=make.value)
     )
     end_flow = LEAST_FLUSH * np.pi / 4 * line.diameter**2
-    zone_flow = min(zone.flow for zone in system.zones)
-    at_once = max(int(zone_flow / end_flow), 1)
+    at_once = max(int(min(zone.flow for zone in system.zones) / end_flow), 1)
     found.append(
-        remark(
-            "water",
-            f"flush lines by opening no more than {at_once} ends of a zone at a time, so that water leaves at "
-            f"{shown(LEAST_FLUSH, Kind.LENGTH, units, digits=1)} a second or more.",
-            "",
-            "KB90",
-        )
+        remark("water.flushing", source="KB90", ends=at_once, speed=Measured(LEAST_FLUSH, Kind.LENGTH, 1))
     )
     found.append(
-        remark(
-            "water",
-            "the drip line (lateral) hangs on the low wire, "
-            f"{shown(place.rows[0][0].low_wire, Kind.LENGTH, units, digits=1)} above ground; its length "
-            "in the bill is post to post with the riser.",
-        )
+        remark("water.hangs", setting="trellis.low_wire", height=Measured(asked.low_wire, Kind.LENGTH))
     )
-    fast = [s for s in system.main if float(velocity(s.flow, s.size.diameter)) > 1.5]
-    if fast:
+    if any(float(velocity(part.flow, part.size.diameter)) > FASTEST for part in system.main):
         found.append(
-            warning(
-                "water",
-                "even the widest main of the catalogue runs faster than 1.5 m/s.",
-                "Add a wider pipe to tubing.csv, or water in smaller sets.",
-            )
+            warning("water.fast", setting="catalogue/tubing.csv", speed=Measured(FASTEST, Kind.LENGTH, 1))
         )
-    return tuple(found)
+    return found

@@ -38,6 +38,7 @@ class WateredRow:
     trees: int
     tree_spacing: float
     low_wire: float
+    years: tuple[int, ...] = ()  # its trees were planted in
 
     def emitters(self, line: EmitterRow) -> int:
         if line.spacing_m is None:
@@ -61,7 +62,7 @@ class SizedZone:
     head: float  # [m] of pressure behind the valve
     flow: float  # [m3/s]
     uniformity: float  # emission uniformity with the make's variation
-    flow_variation: float  # (most - least) / most
+    lowest_quarter: float  # mean flow of the lowest quarter of the emitters over the mean of all
     least_head: float  # [m] at an emitter
     most_head: float
     emitters: int
@@ -237,7 +238,7 @@ def _solved(
         head,
         solution.total,
         uniformity,
-        float(1 - flows.min() / flows.max()),
+        emitters.lowest_quarter(flows),
         float(heads.min()),
         float(heads.max()),
         int(flows.size),

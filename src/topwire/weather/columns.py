@@ -20,7 +20,7 @@ Convert = Callable[[Array], Array]
 
 
 @dataclass(frozen=True)
-class Column:
+class WeatherColumn:
     """A column of ours in a file.
 
     Attributes
@@ -56,8 +56,8 @@ _WIND: dict[str, Convert] = {unit: _times(factor) for unit, factor in _SPEEDS.it
 _WIND_10 = {unit: _from_ten_metres(factor) for unit, factor in _SPEEDS.items()}
 
 
-def _family(stem: str, units: Mapping[str, Convert], name: str) -> dict[str, Column]:
-    return {f"{stem}_{unit}": Column(name, convert) for unit, convert in units.items()}
+def _family(stem: str, units: Mapping[str, Convert], name: str) -> dict[str, WeatherColumn]:
+    return {f"{stem}_{unit}": WeatherColumn(name, convert) for unit, convert in units.items()}
 
 
 _BOTH = (
@@ -65,18 +65,18 @@ _BOTH = (
     | _family("dew_point", _TEMPERATURE, "dew_point")
     | _family("wind", _WIND, "wind")
     | _family("wind10", _WIND_10, "wind")
-    | {"humidity_pct": Column("humidity", _same)}
+    | {"humidity_pct": WeatherColumn("humidity", _same)}
 )
 DAILY = (
     _family("tmin", _TEMPERATURE, "tmin")
     | _family("tmax", _TEMPERATURE, "tmax")
     | _BOTH
-    | {"sun_mj_m2": Column("sun", _same), "sun_w_m2": Column("sun", _times(0.0864))}
+    | {"sun_mj_m2": WeatherColumn("sun", _same), "sun_w_m2": WeatherColumn("sun", _times(0.0864))}
 )
 HOURLY = (
     _family("temp", _TEMPERATURE, "temperature")
     | _BOTH
-    | {"sun_mj_m2": Column("sun", _same), "sun_w_m2": Column("sun", _times(0.0036))}
+    | {"sun_mj_m2": WeatherColumn("sun", _same), "sun_w_m2": WeatherColumn("sun", _times(0.0036))}
 )
 _SYNONYMS = {
     "precip": "rain",
@@ -182,8 +182,8 @@ def _every_unit() -> set[str]:
 
 
 def find_columns(
-    header: Sequence[str], known: Mapping[str, Column], needed: Sequence[str], where: str
-) -> tuple[dict[int, Column], list[Notice]]:
+    header: Sequence[str], known: Mapping[str, WeatherColumn], needed: Sequence[str], where: str
+) -> tuple[dict[int, WeatherColumn], list[Notice]]:
     """Columns of ours by their place in the header, and what is wrong with the header.
 
     Parameters

@@ -8,14 +8,14 @@ A value whose quality flag is not blank failed NOAA's own checks and is left out
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.notices import Faults, Notice, fault, remark
 from topwire.weather.air import wind_at_two_metres
-from topwire.weather.reading import Reading
+from topwire.weather.reading import Reading, station_of
 from topwire.weather.table import MOST_FAULTS, day_of, parse_table
 
 Array = npt.NDArray[np.float64]
@@ -107,7 +107,11 @@ def read_access(lines: list[str], label: str) -> Reading:
         columns[name] = values * step
     table.settle()
     _tenths(columns, label, [cell for at in _temperatures(names) for cell in table.cells[at]])
-    return _finished(label, day, columns, failed)
+    made = _finished(label, day, columns, failed)
+    if not {"LATITUDE", "LONGITUDE"} <= set(names):
+        return made
+    where = (table.cells[names.index(name)][0] for name in ("LATITUDE", "LONGITUDE"))
+    return replace(made, station=station_of(*where))
 
 
 def read_by_station(lines: list[str], label: str) -> Reading:

@@ -16,7 +16,7 @@ import numpy.typing as npt
 from topwire.notices import Faults, fault
 from topwire.weather.columns import DAILY, HOURLY, find_columns, plain_name, stated_units
 from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading
-from topwire.weather.table import Table, delimiter_of, parse_table
+from topwire.weather.table import WeatherTable, delimiter_of, parse_table
 
 _TIME_NAMES = ("time", "datetime", "date_time", "timestamp")
 _DATE_NAMES = ("date", "day")
@@ -116,7 +116,7 @@ def _date_columns(names: list[str]) -> list[int]:
     return [names.index(name) for name in _DATE_NAMES if name in names][:1]
 
 
-def _stamps(table: Table, column: int) -> npt.NDArray[np.datetime64]:
+def _stamps(table: WeatherTable, column: int) -> npt.NDArray[np.datetime64]:
     """Date and time in one cell, to the hour it lies in."""
     cells = [cell.strip().replace("T", " ") for cell in table.cells[column]]
     if any(_ZONE.search(cell) for cell in cells[:3]):
@@ -129,15 +129,15 @@ def _stamps(table: Table, column: int) -> npt.NDArray[np.datetime64]:
         except ValueError:
             pass  # told cell by cell below
     parts = [cell.partition(" ") for cell in cells]
-    days = Table(table.label, table.header, list(table.cells), table.lines, faults=table.faults)
+    days = WeatherTable(table.label, table.header, list(table.cells), table.lines, faults=table.faults)
     days.cells[column] = tuple(part[0] for part in parts)
     day = days.dates(column)
-    clock = Table(table.label, table.header, list(table.cells), table.lines, faults=table.faults)
+    clock = WeatherTable(table.label, table.header, list(table.cells), table.lines, faults=table.faults)
     clock.cells[column] = tuple(part[2] for part in parts)
     return at_hour(day, _hours(clock, column))
 
 
-def _hours(table: Table, column: int) -> npt.NDArray[np.int64]:
+def _hours(table: WeatherTable, column: int) -> npt.NDArray[np.int64]:
     """Hour of the day, 0 to 24, of cells like 14, 14:00, 14:00:00; 24 is the midnight that ends the day."""
     hours = []
     for row, cell in enumerate(table.cells[column]):
@@ -150,7 +150,7 @@ def _hours(table: Table, column: int) -> npt.NDArray[np.int64]:
     return np.array(hours, dtype=np.int64)
 
 
-def _one_station(table: Table, names: list[str]) -> None:
+def _one_station(table: WeatherTable, names: list[str]) -> None:
     for name in ("station", "station_id", "location"):
         if name in names:
             stations = sorted(set(table.cells[names.index(name)]))

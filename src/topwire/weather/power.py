@@ -6,6 +6,7 @@ The values are means of a cell some 50 km wide, not of a station: valley frost d
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy.typing as npt
 
 from topwire.notices import Faults, Notice, assumption, fault, warning
 from topwire.weather.air import wind_at_two_metres
-from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading
+from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading, station_of
 from topwire.weather.table import parse_table
 
 Array = npt.NDArray[np.float64]
@@ -96,10 +97,13 @@ def read_power_csv(lines: list[str], label: str) -> Reading:
                 int(row), names.index("HR"), f"{hour[row]} is no hour of the day.", "They run from 0 to 23."
             )
     table.settle()
-    longitude = re.search(r"longitude\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
+    stated = [
+        re.search(rf"{name}\s+(-?\d+(?:\.\d+)?)", "\n".join(head), re.IGNORECASE)
+        for name in ("latitude", "longitude")
+    ]
+    station = station_of(*(one[1] if one else None for one in stated))
     universal = bool(re.search(r"\bUTC\b", "\n".join(head)))
-    place = float(longitude[1]) if longitude else None
-    return _reading(label, day, hour, values, units, place if universal else None, universal=universal)
+    return _reading(label, day, hour, values, units, station, universal=universal)
 
 
 def read_power_json(text: str, label: str) -> Reading:
@@ -110,6 +114,9 @@ def read_power_json(text: str, label: str) -> Reading:
         says = f"is not whole JSON: {error.msg}."
         where = f"{label}, line {error.lineno}, column {error.colno}"
         raise Faults([fault(where, says, "Fetch the file again.")]) from None
+    except (RecursionError, ValueError):
+        says = "stands too deep in itself, or holds a number of too many digits."
+        raise Faults([fault(label, says, "Fetch the file again.")]) from None
     series = _inside(content, "properties", "parameter")
     if (
         not isinstance(series, dict)
@@ -121,7 +128,7 @@ def read_power_json(text: str, label: str) -> Reading:
     if not stamps:
         raise Faults([fault(label, "has none of the parameters used.", _WANTED)])
     lengths = {len(stamp) for stamp in stamps}
-    if lengths not in ({8}, {10}) or not all(stamp.isdigit() for stamp in stamps):
+    if lengths not in ({8}, {10}) or not all(stamp.isascii() and stamp.isdigit() for stamp in stamps):
         raise Faults(
             [fault(label, "is neither a daily nor an hourly file.", "Ask the service for one of these.")]
         )
@@ -149,8 +156,9 @@ def read_power_json(text: str, label: str) -> Reading:
     )
     universal = str(_inside(content, "header", "time_standard") or "").upper() == "UTC"
     place = _inside(content, "geometry", "coordinates")
-    longitude = float(place[0]) if isinstance(place, list) and place else None
-    return _reading(label, day, hour, values, units, longitude if universal else None, universal=universal)
+    known = isinstance(place, list) and len(place) >= 2
+    station = station_of(_float(place[1]), _float(place[0])) if known else None
+    return _reading(label, day, hour, values, units, station, universal=universal)
 
 
 _WANTED = (
@@ -164,7 +172,7 @@ def _reading(
     hour: npt.NDArray[np.int64] | None,
     values: Mapping[str, Array],
     units: Mapping[str, str],
-    longitude: float | None,
+    station: tuple[float, float] | None,
     *,
     universal: bool,
 ) -> Reading:
@@ -204,12 +212,12 @@ def _reading(
         at_ten = wind_at_two_metres(columns.pop("wind10"), 10.0)
         columns.setdefault("wind", at_ten)
     if not hourly or hour is None:
-        return daily_reading(label, day, columns, tuple(notices))
+        return replace(daily_reading(label, day, columns, tuple(notices)), station=station)
     stamp = at_hour(day, hour)
     if universal:
-        stamp, told = _to_local(stamp, longitude, label)
+        stamp, told = _to_local(stamp, None if station is None else station[1], label)
         notices.append(told)
-    return hourly_reading(label, stamp, columns, notices=tuple(notices))
+    return replace(hourly_reading(label, stamp, columns, notices=tuple(notices)), station=station)
 
 
 def _to_local(
@@ -234,4 +242,6 @@ def _inside(tree: Any, *keys: str) -> Any:
 
 
 def _float(value: Any) -> float:
-    return float(value) if isinstance(value, (int, float)) else float("nan")
+    """A number as it stands, NaN for anything else; whole numbers too large for a float among it."""
+    known = isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300
+    return float(value) if known else float("nan")

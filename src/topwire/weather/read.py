@@ -13,6 +13,7 @@ from topwire.weather.reading import Array, Reading
 from topwire.weather.recognise import read_any
 from topwire.weather.record import Weather
 from topwire.weather.repair import fill_rain, fill_temperature, gap_notices
+from topwire.weather.table import EARLIEST, LATEST
 from topwire.weather.text import read_text
 
 FEWEST_DAYS = 330  # less than a year tells nothing of an orchard's seasons
@@ -52,7 +53,9 @@ def read_file(path: Path, label: str) -> Reading:
 
     Raises Faults as :func:`read_weather`, but takes a file of any length.
     """
-    reading = _in_order(read_any(read_text(path, label), label))
+    reading = read_any(read_text(path, label), label)
+    _dates_possible(reading)
+    reading = _in_order(reading)
     doubts = unit_notices(reading.columns, label)
     faults = [notice for notice in doubts if notice.severity is Severity.FAULT]
     if faults:
@@ -62,6 +65,17 @@ def read_file(path: Path, label: str) -> Reading:
     tmin, tmax, rain, notices = take_out_impossible(reading.day, low, high, wet, label)
     columns = {**reading.columns, "tmin": tmin, "tmax": tmax, "rain": rain}
     return replace(reading, columns=columns, notices=(*reading.notices, *doubts, *notices))
+
+
+def _dates_possible(reading: Reading) -> None:
+    """Raises Faults where a date is none, or of a year no one measured in."""
+    day = reading.day
+    if not day.size:
+        raise Faults([fault(reading.label, "holds no days.", "Fetch the file again.")])
+    wrong = np.isnat(day) | (day < EARLIEST) | (day > LATEST)
+    if wrong.any():
+        says = f"{day[wrong][0]} is no date of weather records, which run from {EARLIEST} to {LATEST}."
+        raise Faults([fault(reading.label, says, "Check the dates.")])
 
 
 def _in_order(reading: Reading) -> Reading:
@@ -142,6 +156,7 @@ def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
         hourly_wind=_hours_or_none(joined.hours, "wind"),
         hourly_sun=_hours_or_none(joined.hours, "sun"),
         hourly_rain=_hours_or_none(joined.hours, "rain"),
+        stations=tuple((reading.label, *reading.station) for reading in used if reading.station is not None),
     )
 
 

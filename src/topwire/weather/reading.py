@@ -36,6 +36,7 @@ class Reading:
     hours : name of HOUR_NAMES -> (days, 24), NaN where missing; empty where the file is daily
     typical : a typical year made of several
     notices : what reading found
+    station : latitude and longitude [deg] as the file states them, or None
     """
 
     label: str
@@ -44,6 +45,7 @@ class Reading:
     hours: dict[str, Array] = field(default_factory=dict)
     typical: bool = False
     notices: tuple[Notice, ...] = ()
+    station: tuple[float, float] | None = None
 
     def taken(self, rows: npt.NDArray[np.int64]) -> "Reading":
         """The same file with these days only, in this order."""
@@ -53,6 +55,15 @@ class Reading:
             columns={name: values[rows] for name, values in self.columns.items()},
             hours={name: values[rows] for name, values in self.hours.items()},
         )
+
+
+def station_of(latitude: object, longitude: object) -> tuple[float, float] | None:
+    """Where a file says it was measured; None where what it says is no place on earth."""
+    try:
+        north, east = float(str(latitude)), float(str(longitude))
+    except ValueError:
+        return None
+    return (north, east) if abs(north) <= 90 and abs(east) <= 180 else None
 
 
 def degrees(step: float) -> str:

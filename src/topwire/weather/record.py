@@ -28,6 +28,7 @@ class Weather:
         known, and wherever `rain_filled` is True so is rain
     hourly_dew_point, hourly_wind, hourly_sun, hourly_rain : (days, 24) [deg C], [m/s] at 2 m, [MJ/m2/h], [mm]; NaN
         where missing, or None where no file has hours of it
+    stations : file, latitude and longitude [deg] where files state them
     """
 
     day: Days
@@ -49,3 +50,4 @@ class Weather:
     hourly_wind: Floats | None = None
     hourly_sun: Floats | None = None
     hourly_rain: Floats | None = None
+    stations: tuple[tuple[str, float, float], ...] = ()

@@ -17,12 +17,12 @@ MOST_FAULTS = 10  # a damaged file is told by its first lines, not by all of the
 _MISSING_WORDS = {"", "na", "n/a", "nan", "null", "none", "m", "-", "--", ".", "missing"}
 _MISSING_NUMBERS = (-9999.0, -999.0, -99.9, -99.0, 9999.0, 999.9)
 _TRACE = {"t", "trace"}  # rain too little to measure
-_EARLIEST, _LATEST = np.datetime64("1750-01-01"), np.datetime64("2300-01-01")
+EARLIEST, LATEST = np.datetime64("1750-01-01"), np.datetime64("2300-01-01")
 _BY_DAY_OR_MONTH = re.compile(r"(\d{1,2})[/.\-](\d{1,2})[/.\-](\d{2,4})$")
 
 
 @dataclass
-class Table:
+class WeatherTable:
     """Rows of equal length under a header, and the faults found while its columns are read.
 
     Attributes
@@ -79,7 +79,7 @@ class Table:
                 days = None
         if days is None:
             days = np.array([self._day(row, column, cell) for row, cell in enumerate(cells)], "datetime64[D]")
-        for row in np.flatnonzero((days < _EARLIEST) | (days > _LATEST))[:3]:
+        for row in np.flatnonzero((days < EARLIEST) | (days > LATEST))[:3]:
             self.add(int(row), column, f"“{cells[row]}” is no year of weather records.", "Check the year.")
         return days
 
@@ -132,7 +132,7 @@ def delimiter_of(line: str) -> str:
     return max((",", ";", "\t"), key=line.count)
 
 
-def parse_table(lines: list[str], label: str, *, first: int = 0) -> Table:
+def parse_table(lines: list[str], label: str, *, first: int = 0) -> WeatherTable:
     """The table whose header stands in `lines[first]`.
 
     Raises
@@ -168,4 +168,4 @@ def parse_table(lines: list[str], label: str, *, first: int = 0) -> Table:
         raise Faults(faults)
     if not rows:
         raise Faults([fault(label, "has a header but no days under it.")])
-    return Table(label, header, list(zip(*rows, strict=True)), numbers, decimal_comma=delimiter != ",")
+    return WeatherTable(label, header, list(zip(*rows, strict=True)), numbers, decimal_comma=delimiter != ",")

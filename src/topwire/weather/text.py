@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from topwire.files.own_file import own_bytes
 from topwire.notices import Faults, fault
 
 LARGEST = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
@@ -30,14 +31,7 @@ def read_text(path: Path, label: str) -> str:
     Faults
         Not there, too large (told before anything is read), empty, or no text.
     """
-    try:
-        size = path.stat().st_size
-        if size > LARGEST:
-            says = f"is {size / 1e6:,.0f} MB; weather files up to {LARGEST // 10**6} MB are read."
-            raise Faults([fault(label, says, "Cut it to this station and to the years wanted.")])
-        raw = path.read_bytes()
-    except OSError as error:
-        raise Faults([fault(label, f"cannot be read: {error.strerror}.")]) from None
+    raw = own_bytes(path, label, label, LARGEST)
     if not raw.strip():
         raise Faults([fault(label, "is empty.", "docs/weather.md shows what a weather file looks like.")])
     for signature, (says, remedy) in _SIGNATURES.items():

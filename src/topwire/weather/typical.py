@@ -6,14 +6,15 @@ names no typical kind, is a real year.
 """
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.notices import Faults, Notice, fault, warning
 from topwire.weather.air import wind_at_two_metres
-from topwire.weather.reading import TYPICAL_YEAR, Reading, hourly_reading
-from topwire.weather.table import Table, parse_table
+from topwire.weather.reading import TYPICAL_YEAR, Reading, hourly_reading, station_of
+from topwire.weather.table import WeatherTable, parse_table
 
 Array = npt.NDArray[np.float64]
 
@@ -62,7 +63,7 @@ def read_epw(lines: list[str], label: str) -> Reading:
             numbers.append(number)
     if not cells:
         raise Faults([fault(label, "has no hours under its header.", "Fetch the file again.")])
-    table = Table(label, _EPW_FIELDS, list(zip(*cells, strict=True)), numbers)
+    table = WeatherTable(label, _EPW_FIELDS, list(zip(*cells, strict=True)), numbers)
 
     def column(name: str, missing: float) -> Array:
         values = table.numbers(_EPW_FIELDS.index(name))
@@ -79,7 +80,9 @@ def read_epw(lines: list[str], label: str) -> Reading:
     }
     table.settle()
     said = _TYPICAL_KINDS.search(" ".join((lines[0], *lines[5:7]))) is not None
-    return _year(label, year, month, day, hour, columns, said_typical=said)
+    made = _year(label, year, month, day, hour, columns, said_typical=said)
+    place = lines[0].split(",")  # LOCATION, city, region, country, source, number, latitude, longitude
+    return replace(made, station=station_of(place[6], place[7]))
 
 
 def read_tmy3(lines: list[str], label: str) -> Reading:
@@ -109,10 +112,12 @@ def read_tmy3(lines: list[str], label: str) -> Reading:
         columns["wind"] = wind_at_two_metres(columns["wind"], 10.0)
     if "sun" in columns:
         columns["sun"] = columns["sun"] * 0.0036
-    return _year(label, year, month, day, hour, columns, said_typical=True)
+    made = _year(label, year, month, day, hour, columns, said_typical=True)
+    place = lines[0].split(",")  # number, name, state, zone, latitude, longitude, height
+    return replace(made, station=station_of(place[4], place[5])) if len(place) > 5 else made
 
 
-def _possible(table: Table, year: Array, month: Array, day: Array, hour: Array) -> None:
+def _possible(table: WeatherTable, year: Array, month: Array, day: Array, hour: Array) -> None:
     lengths = np.array([31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
     with np.errstate(invalid="ignore"):
         known = (month >= 1) & (month <= 12) & (hour >= 1) & (hour <= 24)

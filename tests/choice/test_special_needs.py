@@ -1,15 +1,14 @@
-"""The years before full crop, standing trees, and what only some kitchens ask for: blends, guests who pick, pans."""
+"""What only some kitchens ask for: blends, guests who pick, pans."""
 
 import numpy as np
 import pytest
-from choice.conftest import BY_LEAF, CATALOGUE, loosened, need
+from choice.conftest import CATALOGUE, loosened, need
 
 from topwire.choice.needs import Blend, juice_of
 from topwire.choice.planting import Limits
 from topwire.choice.question import candidate_of
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
-from topwire.choice.young import young_years
 from topwire.plan.kitchen import BlendBounds, Need
 
 GUESTS = {"picked_by_guests": True}
@@ -85,18 +84,3 @@ def test_needs_that_make_no_sense_are_refused(more: dict[str, object]) -> None:
 def test_blend_bounds_are_in_order() -> None:
     with pytest.raises(ValueError, match="below"):
         BlendBounds.model_validate({"acid_low": 7.0, "acid_high": 5.0})
-
-
-def test_service_grows_to_full_crop_and_standing_trees_crop_at_once(supply: Supply, limits: Limits) -> None:
-    needs = (need("juice", 38, 46, total=60.0), need("fresh", 44, 50, weekly=5.0))
-    trees = np.array([0, 10, 10])
-    some = loosened(limits, standing={"GoldRush": 4})
-    _, service = serve(supply, needs, some, trees)
-    years = young_years(2027, BY_LEAF, supply, needs, some, trees, service)
-    assert [year.leaf for year in years] == list(range(1, 9))
-    shares = [sum(year.served) for year in years]
-    assert shares == sorted(shares)
-    assert 0 < years[0].served[1] < years[-1].served[1]  # the four standing trees
-    full = service.served.sum(axis=2).mean(axis=0) / np.array([one.total for one in needs])
-    assert years[-1].served == pytest.approx(full.tolist(), rel=0.01)
-    assert years[0].year == 2028

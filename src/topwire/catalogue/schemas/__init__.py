@@ -1,0 +1,20 @@
+"""The schema of every table of the catalogue, by name."""
+
+from collections.abc import Mapping
+
+from topwire.catalogue.schema import TableSchema
+from topwire.catalogue.schemas import kitchen, nursery, seasons, trees, trellis, water, work, years
+
+SCHEMAS: Mapping[str, TableSchema] = {
+    schema.name: schema
+    for schema in (
+        *trees.TABLES,
+        *seasons.TABLES,
+        *kitchen.TABLES,
+        *years.TABLES,
+        *nursery.TABLES,
+        *trellis.TABLES,
+        *water.TABLES,
+        *work.TABLES,
+    )
+}

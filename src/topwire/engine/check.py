@@ -1,0 +1,82 @@
+"""Everything a plan will read, read and held against itself: every fault of every group at once."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from topwire.engine.inputs import Gathered, Inputs, gather
+from topwire.engine.steps import GROUND, Earlier
+from topwire.notices import Faults
+from topwire.notices import Notice as OldNotice
+from topwire.values.notice import CannotAnswer, Notice
+from topwire.values.progress import silent
+from topwire.values.units import UnitSystem
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What a check found.
+
+    Attributes
+    ----------
+    inputs : None where there are faults
+    faults : of all groups; a plan can be made where there are none
+    notices : what the reading of the weather has to tell
+    units : of the plan, where it could be read
+    """
+
+    inputs: Inputs | None
+    faults: tuple[OldNotice | Notice, ...]
+    notices: tuple[OldNotice, ...] = ()
+    units: UnitSystem = UnitSystem.METRIC
+
+
+def check_folder(folder: Path) -> Checked:
+    """The orchard in `folder`: plan, tables, records, outlines, standing trees, weather, the survey."""
+    try:
+        found = gather(folder)
+    except Faults as unreadable:
+        return Checked(None, unreadable.notices)
+    inputs = found.inputs
+    if inputs is None:
+        return Checked(None, (*found.faults, *_weather_alone(found)))
+    faults: list[OldNotice | Notice] = []
+    faults += _weather(inputs)
+    faults += _survey(inputs)
+    if faults:
+        return Checked(None, tuple(faults), units=inputs.plan.unit_system)
+    return Checked(inputs, (), inputs.weather.notices, inputs.plan.unit_system)
+
+
+def _weather_alone(found: Gathered) -> tuple[OldNotice, ...]:
+    """What is wrong with the weather files themselves, where the plan they belong to cannot be read yet."""
+    from topwire.weather.read import read_weather
+
+    if not found.weather:
+        return ()
+    try:
+        read_weather([path for _, path in found.weather], labels=[name for name, _ in found.weather])
+    except Faults as wrong:
+        return wrong.notices
+    return ()
+
+
+def _weather(inputs: Inputs) -> list[OldNotice]:
+    from topwire.phenology.question import stated_climates
+
+    faults: list[OldNotice] = []
+    for read in (lambda: inputs.weather, lambda: inputs.changes, lambda: stated_climates(inputs.catalogue)):
+        try:
+            read()
+        except Faults as found:
+            faults += found.notices
+    return faults
+
+
+def _survey(inputs: Inputs) -> tuple[OldNotice | Notice, ...]:
+    try:
+        GROUND.pose(inputs, Earlier({})).answer(silent)
+    except Faults as found:
+        return found.notices
+    except CannotAnswer as reasons:
+        return reasons.notices
+    return ()

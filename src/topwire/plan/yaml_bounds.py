@@ -1,0 +1,87 @@
+"""A plan file's bounds, held before anything is built from it: nesting, aliases, entries, lengths."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from ruamel.yaml import YAML
+from ruamel.yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceStartEvent,
+)
+
+from topwire.notices import Faults, fault
+
+DEEPEST = 12  # lists and sections in one another; a plan has five
+MOST_ENTRIES = 20_000  # aliases written out
+MOST_ALIASES = 100
+LONGEST_TEXT = 1_000  # signs
+MOST_DIGITS = 40
+
+
+def hold_bounds(text: str, name: str) -> None:
+    """Nothing where the YAML in `text` keeps within bounds.
+
+    Raises
+    ------
+    Faults
+        With line and limit of the first that is broken.
+    ruamel.yaml.error.YAMLError
+        Where it is no YAML.
+    """
+    sizes: dict[str, int] = {}  # entries below an anchor, aliases written out
+    open_nodes: list[tuple[str | None, int]] = []  # anchor, entries so far
+    aliases = documents = 0
+    for event in _events(text):
+        where = f"{name}, line {event.start_mark.line + 1}"
+        if isinstance(event, DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                raise Faults([fault(where, "a second document begins here.", "Take the line “---” away.")])
+        elif isinstance(event, MappingStartEvent | SequenceStartEvent):
+            open_nodes.append((event.anchor, 1))
+            if len(open_nodes) > DEEPEST:
+                says = f"lists and sections stand more than {DEEPEST} deep in one another."
+                raise Faults([fault(where, says, "A plan has five levels at the most.")])
+        elif isinstance(event, AliasEvent):
+            aliases += 1
+            if aliases > MOST_ALIASES or event.anchor not in sizes:
+                says = f"more than {MOST_ALIASES} aliases (*), or one that stands in itself."
+                raise Faults([fault(where, says, "Write the values out.")])
+            _add(open_nodes, sizes[event.anchor], where)
+        elif isinstance(event, ScalarEvent):
+            _hold_scalar(event, where)
+            if event.anchor:
+                sizes[event.anchor] = 1
+            _add(open_nodes, 1, where)
+        elif open_nodes and type(event).__name__ in ("MappingEndEvent", "SequenceEndEvent"):
+            anchor, entries = open_nodes.pop()
+            if anchor:
+                sizes[anchor] = entries
+            _add(open_nodes, entries, where)
+
+
+def _events(text: str) -> Iterator[Any]:
+    yield from YAML(typ="safe", pure=True).parse(text)
+
+
+def _add(open_nodes: list[tuple[str | None, int]], entries: int, where: str) -> None:
+    if open_nodes:
+        anchor, so_far = open_nodes[-1]
+        open_nodes[-1] = (anchor, so_far + entries)
+        if so_far + entries > MOST_ENTRIES:
+            raise Faults(
+                [fault(where, f"the plan has more than {MOST_ENTRIES:,} entries, aliases written out.")]
+            )
+
+
+def _hold_scalar(event: Any, where: str) -> None:
+    if len(event.value) > LONGEST_TEXT:
+        raise Faults(
+            [fault(where, f"a text has at most {LONGEST_TEXT:,} signs; this one has {len(event.value):,}.")]
+        )
+    digits = sum(sign.isdigit() for sign in event.value)
+    if event.style is None and digits > MOST_DIGITS:
+        raise Faults([fault(where, f"a number has at most {MOST_DIGITS} digits; this one has {digits}.")])

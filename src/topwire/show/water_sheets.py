@@ -1,0 +1,380 @@
+"""Sheets of the Water department: need, zones, schedule, bill."""
+
+import numpy as np
+
+from topwire.show.bill_sheet import bill_sheet
+from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quantity, values, when
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.tell.reader import Reader, listed
+from topwire.tell.row_names import addresses
+from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES
+from topwire.tell.words import in_system
+from topwire.values.calendar import MONTHS, week_label
+from topwire.values.notice import Measured
+from topwire.values.quantities import Plain, Quantity
+from topwire.values.units import Kind
+from topwire.water.findings import LineTried, WaterPlan
+from topwire.water.schedule import WORTH_RUNNING
+
+_WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
+_GOODS = (
+    Link(LinkKind.TABLE, "emitters"),
+    Link(LinkKind.TABLE, "tubing"),
+    Link(LinkKind.TABLE, "pumps_filters"),
+)
+_SPREAD = ("low", "middle", "high")
+_ALIKE = 0.25  # [h a week]
+# Leaves whose hours the schedule shows; those between lie between.
+_LEAVES = {0: "first leaf", 2: "third leaf", -1: "full grown"}
+
+
+def sheets(water: WaterPlan, currency: str, reader: Reader) -> list[Sheet]:
+    return [
+        need(water, currency, reader),
+        by_age(water),
+        what_ifs(water, reader),
+        evaporation(water),
+        zones(water),
+        losses(water),
+        lines_tried(water, currency, reader),
+        schedule(water),
+        calendar(water, reader),
+        quality(water),
+        bill_sheet("water.bill", "Bill of the water", water.bill, currency, reader),
+    ]
+
+
+def _over(water: WaterPlan) -> str:
+    return f"Over {len(water.years)} weather years, after the rain that counts."
+
+
+def _spread(kind: Quantity, digits: int | tuple[int, int] | None, caption: str = "") -> tuple[Column, ...]:
+    """Low, middle and high; the caption stands before the first."""
+    return tuple(
+        Column(
+            name, f"{caption}, {name}" if caption and name == "low" else name, kind, digits, links=_WEATHER
+        )
+        for name in _SPREAD
+    )
+
+
+def need(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
+    season = np.percentile(water.season_need, [10, 50, 90]) if water.season_need.size else np.full(3, np.nan)
+    notes = [
+        f"{water.emitters_per_tree:.1f} emitters a tree: {water.emitter}; on level ground a row of it may be "
+        f"{reader.text(water.longest_row, Kind.LENGTH, 0)} long.",
+        pressure(water, reader),
+        f"At the peak all zones run {water.hours_at_peak:.1f} h a day; the plan allows {water.hours_allowed:g} h.",
+        f"Store for the dry year in ten: {reader.text(water.storage_wanted, Kind.VOLUME)}."
+        if water.storage_wanted > 0
+        else "The source does without a store in the dry year in ten.",
+    ]
+    if water.water_cost_per_year:
+        notes.append(f"Water costs {water.water_cost_per_year:,.0f} {currency} in a middle year.")
+    return Sheet(
+        "water.need",
+        "Water wanted",
+        (
+            Column("what", "what", width=2.6),
+            *(Column(name, name, width=1, links=_WEATHER) for name in _SPREAD),
+        ),
+        (
+            (
+                "a full-grown tree on a hot week’s day",
+                *(Measured(value, Kind.SMALL_VOLUME, 1 if reader.us else 0) for value in water.peak_need),
+            ),
+            ("the orchard in a season", *(Measured(float(value), Kind.VOLUME) for value in season)),
+        ),
+        _over(water),
+        tuple(notes),
+    )
+
+
+def pressure(water: WaterPlan, reader: Reader) -> str:
+    """What the source must give; a pump only where its own pressure is short."""
+    wanted, has, short = (
+        reader.text(value, Kind.PRESSURE)
+        for value in (water.pressure_wanted, water.source_pressure, water.booster_pressure)
+    )
+    said = f"The source must give {reader.text(water.most_flow, Kind.FLOW)} at {wanted}; it has {has}"
+    if water.booster_pressure:
+        return f"{said}: a booster pump adds {short}, {water.booster_power:,.0f} W at its shaft."
+    return f"{said}, so no further pump is wanted."
+
+
+def by_age(water: WaterPlan) -> Sheet:
+    """A tree's water at each leaf, block by block."""
+    return Sheet(
+        "water.by_age",
+        "A tree’s water by its age",
+        (
+            Column("block", "block"),
+            Column("leaf", "leaf"),
+            Column("cover", "floor under crowns", Plain.SHARE),
+            Column("coefficient", "crop coefficient", Plain.RATIO, links=(Link(LinkKind.SOURCE, "AP09"),)),
+            Column("emitters", "emitters in reach of its roots", Plain.COUNT, 1, links=_GOODS),
+            Column("ready", "its soil holds ready", Kind.SMALL_VOLUME),
+            *_spread(Kind.SMALL_VOLUME, 0, "in a season"),
+            Column("peak", "on a hot week’s day", Kind.SMALL_VOLUME, (1, 0)),
+            Column("waterings", "waterings, middle", Plain.COUNT),
+            Column("each", "each", Kind.SMALL_VOLUME, (1, 0)),
+            Column("hours", "each runs", Plain.HOURS, 1),
+        ),
+        tuple(
+            (
+                line.block,
+                line.leaf,
+                line.ground_cover,
+                line.coefficient,
+                line.emitters_in_reach,
+                line.readily_available,
+                *line.season,
+                line.peak[1],
+                line.waterings,
+                line.each,
+                line.hours_each,
+            )
+            for line in water.blocks
+        ),
+        _over(water),
+        (
+            "What leaves the emitters: in the first summer part of it sinks between the trees, where no roots are yet.",
+        ),
+    )
+
+
+def what_ifs(water: WaterPlan, reader: Reader) -> Sheet:
+    return Sheet(
+        "water.what_ifs",
+        "What a change would do",
+        (
+            Column("change", "change", width=1.5),
+            *(
+                Column(column.key, column.caption, column.quantity, column.digits, 0.7, links=_WEATHER)
+                for column in _spread(Kind.SMALL_VOLUME, 0, "a tree’s season")
+            ),
+            Column("lost", "growth lost in a dry year", Plain.SHARE, 1, 0.9),
+            Column("remark", "remark", width=2.4),
+        ),
+        tuple(
+            (
+                in_system(CHANGES[line.change].says, reader),
+                *line.season,
+                line.transpiration_lost[2],
+                in_system(CHANGES[line.change].remedy, reader),
+            )
+            for line in water.what_ifs
+        ),
+        "Full-grown trees of the largest block; growth lost: share of full transpiration, high year.",
+    )
+
+
+def losses(water: WaterPlan) -> Sheet:
+    rows: list[tuple[Value, ...]] = [(LOSSES[loss.part] or loss.item, loss.pressure) for loss in water.losses]
+    rows.append(("together", water.pressure_wanted))
+    rows.append(("the source has", water.source_pressure))
+    return Sheet(
+        "water.losses",
+        "Where the pressure goes",
+        (Column("what", "what"), Column("pressure", "pressure", Kind.PRESSURE, 1, links=_GOODS)),
+        tuple(rows),
+        "At the flow of the thirstiest set.",
+    )
+
+
+def lines_tried(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
+    return Sheet(
+        "water.lines_tried",
+        "Drip lines tried",
+        (
+            Column("line", "line", width=2, links=_GOODS),
+            Column("cost", "lines and pipes", Plain.MONEY, width=0.9, unit=currency),
+            Column("verdict", "verdict", width=2),
+        ),
+        tuple((line.name, line.cost, _verdict(line, reader)) for line in water.lines_tried),
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def _verdict(line: LineTried, reader: Reader) -> str:
+    facts = {
+        "hours": reader.text(line.hours, Plain.HOURS, 1),
+        "pressure": reader.text(line.pressure or 0.0, Kind.PRESSURE),
+    }
+    return "; ".join(MISSES[miss].format(**facts) for miss in line.misses) or "would do"
+
+
+def schedule(water: WaterPlan) -> Sheet:
+    """Weeks with water to give, by zone and leaf."""
+    rows: list[tuple[Value, ...]] = []
+    alike = zones_alike(water)
+    for week in range(water.zone_hours.shape[-1]):
+        for names, members in alike.items():
+            hours = water.zone_hours[members][..., week].max(axis=0)[list(_LEAVES)]
+            if hours.max() >= WORTH_RUNNING:
+                rows.append((week_label(week + 1), names, *(float(value) for value in hours.ravel())))
+    return Sheet(
+        "water.schedule",
+        "Hours to run each zone, week by week",
+        (
+            Column("week", "week from"),
+            Column("zone", "zone"),
+            *(
+                Column(f"{key}_{leaf % 6 + 1}", f"{name}, {said}", Plain.HOURS, 1)
+                for leaf, name in _LEAVES.items()
+                for key, said in (("middle", "middle"), ("dry", "9 years in 10"))
+            ),
+        ),
+        tuple(rows),
+        f"Weekly need of {len(water.years)} weather years: the middle one, and what is enough in nine of ten.",
+        ("A small root ball dries out fast: little and often. Leaves between lie between.",),
+        charts=("watering",),
+    )
+
+
+def zones_alike(water: WaterPlan) -> dict[str, list[int]]:
+    """Zones that run the same hours to within a few minutes, by their names together."""
+    groups: list[list[int]] = []
+    for at, hours in enumerate(water.zone_hours):
+        for group in groups:
+            if np.abs(water.zone_hours[group[0]] - hours).max() < _ALIKE:
+                group.append(at)
+                break
+        else:
+            groups.append([at])
+    return {listed([water.zones[at].name for at in group]): group for group in groups}
+
+
+def calendar(water: WaterPlan, reader: Reader) -> Sheet:
+    return Sheet(
+        "water.calendar",
+        "The irrigation’s year",
+        (
+            Column("day", "day", Plain.DAY_OF_YEAR, width=0.6),
+            Column("what", "what", width=1.4),
+            Column("how", "how", width=3.4),
+        ),
+        tuple(
+            (entry.day, in_system(JOBS[entry.job].says, reader), in_system(JOBS[entry.job].remedy, reader))
+            for entry in water.calendar
+        ),
+    )
+
+
+def quality(water: WaterPlan) -> Sheet:
+    return Sheet(
+        "water.quality",
+        "Have the water analysed",
+        (
+            Column("what", "what", width=1.1),
+            Column("below", "no trouble below", width=0.7),
+            Column("above", "trouble above", width=0.7),
+            Column("unit", "unit", width=0.6),
+            Column("does", "what it does", width=2),
+            Column("remedy", "what to do", width=2),
+            Column("source", "source", width=0.7),
+        ),
+        tuple(
+            (
+                note.name,
+                f"{note.well_below:,g}",
+                f"{note.trouble_above:,g}",
+                note.measure,
+                *note.remarks,
+                Linked(note.source, Link(LinkKind.SOURCE, note.source)),
+            )
+            for note in water.quality
+        ),
+    )
+
+
+def evaporation(water: WaterPlan) -> Sheet:
+    return Sheet(
+        "water.evapotranspiration",
+        "Reference evapotranspiration by month",
+        (Column("month", "month"), *_spread(Kind.RAIN, (2, 1), "a day")),
+        tuple(
+            (month, *(float(value) for value in line))
+            for month, line in zip(MONTHS, water.reference_et, strict=True)
+        ),
+        f"Monthly means over {len(water.years)} weather years.",
+    )
+
+
+def zones(water: WaterPlan) -> Sheet:
+    return Sheet(
+        "water.zones",
+        "Zones",
+        (
+            Column("zone", "zone", width=0.6),
+            Column("rows", "rows", width=2.4),
+            Column("trees", "trees", width=0.6),
+            Column("flow", "flow", Kind.FLOW, 1, 0.7),
+            Column("pressure", "pressure at its valve", Kind.PRESSURE, width=1, links=_GOODS),
+            Column("evenness", "evenness", Plain.SHARE, width=0.8, links=(Link(LinkKind.SOURCE, "KK75"),)),
+            Column("quarter", "driest quarter", Plain.SHARE, width=0.8),
+            Column("manifold", "manifold", width=1),
+            Column("set", "runs in set", width=0.6),
+            Column("peak_hours", "each day at the peak", Plain.HOURS, 1, 0.8),
+        ),
+        tuple(
+            (
+                zone.name,
+                addresses(zone.rows),
+                zone.trees,
+                zone.flow,
+                zone.pressure,
+                zone.uniformity,
+                zone.lowest_quarter,
+                ", ".join(zone.manifold) or "none: one row on the valve",
+                zone.runs_in_set,
+                zone.peak_hours,
+            )
+            for zone in water.zones
+        ),
+        f"Drip line: {water.emitter}. Evenness: emission uniformity over all emitters of the zone, make included; "
+        "driest quarter: its mean over the mean of all, by pressure alone.",
+    )
+
+
+def charts(water: WaterPlan) -> list[Chart]:
+    """Hours a week of the longest zone, young and full grown."""
+    kinds = {
+        "full grown, middle year": (-1, 0),
+        "full grown, 9 years in 10": (-1, 1),
+        "first leaf, middle year": (0, 0),
+    }
+    rows = [
+        {
+            "week": iso(7 * week + 1),
+            "kind": kind,
+            "hours": number(float(water.zone_hours[:, leaf, which, week].max()), 1),
+        }
+        for kind, (leaf, which) in kinds.items()
+        for week in range(water.zone_hours.shape[-1])
+    ]
+    return [
+        chart(
+            "watering",
+            "Hours to run in a week, the zone that runs longest",
+            "Solid: trees full grown, middle year; dashed: enough in nine years of ten; dotted: first leaf.",
+            {
+                "data": values(rows),
+                "width": WIDTH,
+                "height": 140,
+                "mark": {"type": "line", "interpolate": "step-after", "color": INK},
+                "encoding": {
+                    "x": when("week"),
+                    "y": quantity("hours", "hours a week"),
+                    "strokeDash": {
+                        "field": "kind",
+                        "type": "nominal",
+                        "sort": list(kinds),
+                        "scale": {"domain": list(kinds), "range": [[1, 0], [6, 3], [2, 2]]},
+                        "title": None,
+                        "legend": {"orient": "top"},
+                    },
+                },
+            },
+        )
+    ]

@@ -1,0 +1,162 @@
+"""A row of the plan set before the storms of its place."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis import loads
+from topwire.trellis.asked import LeafYears, Storm
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.failing import MODEL, Bay, Footing, failure_gust
+from topwire.trellis.gust_load import AIR, BAYS_TOGETHER, LOWEST, canopy_band, drag, profile, size_factor
+from topwire.trellis.holding import HoldingGround, ground_of
+from topwire.trellis.known_builds import FULL_CROP, KnownRow
+from topwire.trellis.materials import LateralSoilRow, Post
+from topwire.trellis.row_risk import RowAge, RowUnderStorms, nodes
+from topwire.trellis.standing import ROOTS_WHEN_SNAPPED, root_moment, section_modulus
+from topwire.trellis.storm import pressure_at_1
+from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, storm_kinds
+from topwire.trellis.wind import WindExposure
+from topwire.values.arrays import Floats
+
+WIRES = 1.5  # [kg/m] of wire, drip line and ties
+HARDEST = 140.0  # [m/s] nothing blows harder
+LEAST_LEFT = 0.1  # of the wind that posts get at least, whatever roots could bear
+
+
+@dataclass(frozen=True)
+class StormSite:
+    """What every row of a place shares: its gusts, its ground, how its trees grow."""
+
+    storm: Storm
+    soil: LateralSoilRow
+    ages: tuple[LeafYears, ...]
+
+    @property
+    def climate(self) -> GustClimate:
+        return GustClimate.of(self.storm.gust_50)
+
+    @property
+    def grounds(self) -> tuple[Footing, Footing]:
+        """Drained, soaked."""
+        dry, wet = (_footing(ground_of(self.soil, wet=wet), wet) for wet in (False, True))
+        return dry, wet
+
+    def faster(self, demand: RowDemand) -> float:
+        """Gust at a row over that in level open country."""
+        level = replace(self.storm, exposure=WindExposure.C, rise=None, elevation=0.0)
+        return float(np.sqrt(demand.pressure_at_1 / pressure_at_1(level, 0.0)))
+
+    @property
+    def grown(self) -> LeafYears:
+        return self.ages[-1]
+
+
+def _footing(ground: HoldingGround, soaked: bool) -> Footing:
+    return Footing(ground.sand, ground.strength, ground.unit_weight, soaked)
+
+
+def bay_of(site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: npt.ArrayLike) -> Bay:
+    """A grown bay of a row."""
+    mass = loads.tree_mass(demand.tree_spacing, demand.row_spacing, leafed=True, wet=True)
+    return Bay(
+        diameter=post.diameter,
+        depth=depth,
+        spacing=spacing,
+        rupture=post.mean_moment / float(section_modulus(post.diameter)),
+        tree_spacing=demand.tree_spacing,
+        trunk=site.grown.trunk,
+        band=canopy_band(demand.canopy_top),
+        mass=mass + WIRES,
+    )
+
+
+def under_storms(
+    site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: npt.ArrayLike
+) -> RowUnderStorms:
+    """The row through its life."""
+    ages = tuple(
+        RowAge(age.years, age.trunk, age.crop * demand.crop, age.height * demand.canopy_top)
+        for age in site.ages
+    )
+    return RowUnderStorms(
+        bay_of(site, demand, post, depth, spacing),
+        site.grounds,
+        ages,
+        storm_kinds(YEAR, outer=not demand.inner),
+        site.climate,
+        site.faster(demand),
+    )
+
+
+def known_under_storms(site: StormSite, demand: RowDemand, known: KnownRow, *, outer: bool) -> RowUnderStorms:
+    """A build of elsewhere in the storms and the ground of this place, its trees growing as they do here."""
+    grown = site.grown.trunk
+    ages = tuple(
+        RowAge(age.years, age.trunk * known.trunk / grown, age.crop * FULL_CROP, age.height * known.top)
+        for age in site.ages
+    )
+    kinds = storm_kinds(YEAR, outer=outer)
+    return RowUnderStorms(known.bay, site.grounds, ages, kinds, site.climate, site.faster(demand))
+
+
+def floor_gust(
+    site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: npt.ArrayLike
+) -> Floats:
+    """Gust [m/s] at the station at which a grown row goes over, full crop on soaked ground, in the middle of what is
+    known; an inner row in a downburst.
+    """
+    found = failure_gust(
+        bay_of(site, demand, post, depth, spacing), site.grounds[1], crop=demand.crop,
+        shelter=DOWNBURST if demand.inner else 1.0, model=MODEL,
+    )  # fmt: skip
+    return np.asarray(found.first / site.faster(demand))
+
+
+@dataclass(frozen=True)
+class GustRange:
+    """Gust at the station [m/s] at which a bay goes over: one row in ten earlier, middle, one in ten later."""
+
+    low: float
+    middle: float
+    high: float
+
+
+def gust_ranges(
+    site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: float, *, crop: float, soaked: bool
+) -> tuple[GustRange, GustRange]:
+    """By tipping and by snapping, over all that is uncertain of a row; an inner row in a downburst."""
+    unknown, weight = nodes()
+    found = failure_gust(
+        bay_of(site, demand, post, depth, spacing), site.grounds[soaked], crop=crop,
+        shelter=DOWNBURST if demand.inner else 1.0, unknown=unknown, model=MODEL,
+    )  # fmt: skip
+    faster = site.faster(demand)
+    tips, snaps = (_range(np.minimum(way, HARDEST) / faster, weight) for way in (found.tips, found.snaps))
+    return tips, snaps
+
+
+def _range(gusts: Floats, weight: Floats) -> GustRange:
+    values, share = (part.ravel() for part in np.broadcast_arrays(gusts, weight))
+    order = np.argsort(values, kind="stable")
+    below = np.cumsum(share[order])
+    at = np.minimum(np.searchsorted(below, (0.1, 0.5, 0.9)), len(order) - 1)
+    low, middle, high = values[order][at].tolist()
+    return GustRange(low, middle, high)
+
+
+def frame_drag(
+    site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: float, gust: float
+) -> float:
+    """Drag with which the frame of wires and posts alone feels what reaches it in a gust, roots taken off.
+
+    The frame's own loads are the code's; this scales them so that its posts get the moment of the best estimate.
+    """
+    bay = bay_of(site, demand, post, depth, spacing)
+    felt = gust * site.faster(demand) / MODEL
+    per_metre = AIR * felt**2 * float(drag(felt * np.sqrt(profile(LOWEST)))) * bay.band.moment
+    per_metre *= float(size_factor(BAYS_TOGETHER * spacing)) * (DOWNBURST if demand.inner else 1.0)
+    roots = float(bay.trees) * float(root_moment(bay.trunk, soaked=True)) * ROOTS_WHEN_SNAPPED / spacing
+    left = max(per_metre - roots, LEAST_LEFT * per_metre)
+    return left / (demand.arm * demand.pressure_at_1 * gust**2)

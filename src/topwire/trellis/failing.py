@@ -1,0 +1,146 @@
+"""The gust at which a row goes over: load of the canopy against post and roots."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis.gust_load import (
+    AIR,
+    BAYS_TOGETHER,
+    DRAG_AT_10,
+    FALLS_AS,
+    CanopyBand,
+    gust_for,
+    size_factor,
+)
+from topwire.trellis.loads import GRAVITY
+from topwire.trellis.standing import (
+    GROWS,
+    RATE,
+    ROOT_STRESS,
+    UNION_STRESS,
+    bay_strength,
+    clay_push,
+    root_moment,
+    sand_push,
+    section_modulus,
+)
+from topwire.values.arrays import Floats
+
+TILT = 0.1  # [rad] that a row has leant when its ground yields: its weight then helps the wind
+WEIGHT_AT = 1.6  # [m] where fruit and tree weigh
+MODEL = 1.14  # gust found over gust reckoned, fitted to nine storms (1.03-1.32)
+MEAN_RUPTURE = 45.5e6  # [Pa] of farm posts in bending, mean (AKL-RADIATA)
+
+
+@dataclass(frozen=True)
+class Bay:
+    """A post with the trees between it and the next.
+
+    Attributes
+    ----------
+    rupture : mean stress at which the post's wood breaks
+    height : at which the wind acts
+    """
+
+    diameter: float  # [m]
+    depth: float  # [m]
+    spacing: npt.ArrayLike  # [m]
+    rupture: float  # [Pa]
+    tree_spacing: float  # [m]
+    trunk: float  # [m]
+    band: CanopyBand
+    mass: float  # [kg/m] tree, leaves and wire without fruit
+    union: float = UNION_STRESS  # [Pa]
+
+    @property
+    def trees(self) -> Floats:
+        return np.asarray(np.asarray(self.spacing, dtype=float) / self.tree_spacing)
+
+
+@dataclass(frozen=True)
+class Footing:
+    """The ground in one state."""
+
+    sand: bool
+    strength: npt.ArrayLike  # [Pa] cohesion, or [deg] friction
+    unit_weight: float  # [N/m3]
+    soaked: bool
+
+
+@dataclass(frozen=True)
+class Uncertain:
+    """What nobody knows exactly; the middle of each by itself, or draws of all alike in shape."""
+
+    drag: npt.ArrayLike = DRAG_AT_10
+    falls_as: npt.ArrayLike = FALLS_AS
+    soil: npt.ArrayLike = 1.0  # factor on cohesion; on sand its root, on tan(friction)
+    soil_grows: npt.ArrayLike = GROWS
+    roots: npt.ArrayLike = ROOT_STRESS
+    wood: npt.ArrayLike = 1.0  # factor on rupture
+    trunk: npt.ArrayLike = 1.0  # factor on diameter
+    size: npt.ArrayLike = 1.0  # factor on the post's diameter
+
+
+@dataclass(frozen=True)
+class GoesOver:
+    """Gusts [m/s] at which a bay goes over by each of the two ways."""
+
+    tips: Floats
+    snaps: Floats
+
+    @property
+    def first(self) -> Floats:
+        return np.minimum(self.tips, self.snaps)
+
+
+def failure_gust(
+    bay: Bay,
+    footing: Footing,
+    *,
+    crop: npt.ArrayLike,
+    leaf: npt.ArrayLike = 1.0,
+    shelter: npt.ArrayLike = 1.0,
+    unknown: Uncertain | None = None,
+    rate: float = RATE,
+    model: float = 1.0,
+) -> GoesOver:
+    """Gust [m/s, three seconds at 10 m in open country, broadside] at which a row goes over; 0 where still air does it.
+
+    Parameters
+    ----------
+    crop : fruit on the row [kg/m]
+    leaf : drag over that in full leaf
+    shelter : wind pressure over that on an outer row
+    model : factor on the gust; `MODEL` is that fitted to storms
+    """
+    draws = unknown or Uncertain()
+    width = bay.diameter * np.asarray(draws.size, dtype=float)
+    if footing.sand:
+        tangent = np.tan(np.radians(np.asarray(footing.strength, dtype=float))) * np.sqrt(
+            np.asarray(draws.soil)
+        )
+        push = sand_push(width, np.degrees(np.arctan(tangent)), footing.unit_weight)
+    else:
+        cohesion = np.asarray(footing.strength, dtype=float) * np.asarray(draws.soil)
+        push = clay_push(width, cohesion, grows=draws.soil_grows, rate=rate)
+    roots = bay.trees * root_moment(
+        bay.trunk * np.asarray(draws.trunk), stress=draws.roots, soaked=footing.soaked, union=bay.union
+    )
+    bears = bay_strength(
+        push,
+        depth=bay.depth,
+        height=bay.band.arm,
+        rupture=bay.rupture * np.asarray(draws.wood) * section_modulus(width),
+        roots=roots,
+    )
+    spacing = np.asarray(bay.spacing, dtype=float)
+    leaning = (np.asarray(crop, dtype=float) + bay.mass) * GRAVITY * WEIGHT_AT * TILT * spacing
+    shown = AIR * size_factor(BAYS_TOGETHER * spacing) * bay.band.moment * spacing
+    shown = shown * np.asarray(shelter, dtype=float) * np.asarray(leaf, dtype=float)
+
+    def gust(moment: Floats) -> Floats:
+        return np.asarray(model * gust_for((moment - leaning) / shown, draws.drag, draws.falls_as))
+
+    return GoesOver(gust(bears.tipping), gust(bears.snapping))

@@ -1,0 +1,62 @@
+"""Posts chosen by what they cost: building and setting them, and what falls with them over the years.
+
+The candidates are fixed; each one's cost rises with gust, crop and span, and what the storm's floor rules out only
+grows. So the least cost never falls when more is asked.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.trellis.at_risk import StormSite, floor_gust, under_storms
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.losses import expected_loss
+from topwire.trellis.materials import Post
+from topwire.trellis.row_risk import risk_by_integration
+from topwire.values.arrays import Floats
+
+WIDEST = 10.06  # [m] 33 ft: beyond it posts failed in the field whatever their size (GFG-2016)
+FLOOR_YEARS = 10  # the row stands the middle gust of so many years, soaked and full of fruit
+
+
+@dataclass(frozen=True)
+class PostsWeighed:
+    """Of every post at every spacing of one row: whether it keeps the floor, what falls with it, and how likely."""
+
+    stands: npt.NDArray[np.bool_]  # (posts, spans)
+    loss: Floats  # (posts, spans) expected, in money of today
+    chance: Floats  # (posts, spans) that the row goes over in its life
+
+
+def weigh_posts(
+    site: StormSite,
+    demand: RowDemand,
+    posts: tuple[Post, ...],
+    depths: Floats,
+    spans: Floats,
+    cost: Floats,
+    *,
+    floor: float,
+    interest: float,
+) -> PostsWeighed:
+    """Every post at every spacing.
+
+    Parameters
+    ----------
+    depths : (posts,) in the ground [m]; those not above zero do not stand
+    spans : (spans,) [m]
+    cost : (posts, spans) of the row's posts and their setting
+    floor : gust [m/s] that every row has to stand
+    """
+    shape = (len(posts), len(spans))
+    stands, loss, chance = np.zeros(shape, dtype=bool), np.full(shape, np.inf), np.ones(shape)
+    trees = demand.length / demand.tree_spacing
+    for index, (post, depth) in enumerate(zip(posts, depths.tolist(), strict=True)):
+        if depth <= 0:
+            continue
+        risk = risk_by_integration(under_storms(site, demand, post, depth, spans))
+        chance[index] = risk.in_life
+        loss[index] = expected_loss(risk, posts=cost[index], trees=trees, interest=interest)
+        stands[index] = floor_gust(site, demand, post, depth, spans) >= floor
+    return PostsWeighed(stands & (spans <= WIDEST + 1e-9), loss, chance)

@@ -1,0 +1,220 @@
+"""The chance that a row goes over in a year and over its life: storms of a year against post, roots and ground.
+
+Two methods for one model. `risk_by_integration` sums over the nodes of a quadrature of what is uncertain and takes
+storms as a Poisson process; `risk_by_draws` draws rows and single storms (seeded) and counts what falls. They share the
+mechanics of one bay and nothing else.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from topwire.trellis.failing import MODEL, Bay, Footing, Uncertain, failure_gust
+from topwire.trellis.gust_load import DRAG_AT_10, FALLS_AS, canopy_band
+from topwire.trellis.standing import ROOT_STRESS
+from topwire.trellis.storm_year import BROADSIDE, GUST_SCATTER, GustClimate, StormKind
+from topwire.values.arrays import Floats
+
+# Scatter of the logarithm of what is uncertain from place to place; it stays with a row for life.
+DRAG_SCATTER, FALLS_SCATTER = 0.30, 0.12  # of the drag at 10 m/s; of the exponent itself
+SOIL_SCATTER = 0.33  # strength of one texture from field to field
+ROOT_SCATTER = 0.50
+WOOD_SCATTER = 0.175  # mean of three posts (0.22 a post) and a batch (0.12)
+TRUNK_SCATTER = 0.10
+GROWS_MOST = 1.0  # growth of the ground's push by depth: evenly between 0 and this
+_ROOTS_TOGETHER = float(np.hypot(ROOT_SCATTER, 3 * TRUNK_SCATTER))  # root moment goes with the trunk's cube
+_DRAWN_FROM = 3.0  # scales below the mode from which storms are drawn one by one
+
+
+@dataclass(frozen=True)
+class RowAge:
+    """Some years of a row's life: how thick its trunks are, what hangs, how high its leaves reach."""
+
+    years: int
+    trunk: float  # [m]
+    crop: float  # [kg/m] full crop of these years
+    top: float  # [m]
+
+
+@dataclass(frozen=True)
+class RowUnderStorms:
+    """A row and what it goes through.
+
+    Attributes
+    ----------
+    bay : grown up; trunk and leaves of the years come from `ages`
+    grounds : drained, soaked
+    place : gust at the row over that in level open country
+    """
+
+    bay: Bay
+    grounds: tuple[Footing, Footing]
+    ages: tuple[RowAge, ...]
+    kinds: tuple[StormKind, ...]
+    climate: GustClimate
+    place: float = 1.0
+
+    @property
+    def years(self) -> int:
+        return sum(age.years for age in self.ages)
+
+
+@dataclass(frozen=True)
+class RowRisk:
+    """Chances of one row going over.
+
+    Arrays have the shape of the bay's spacing; `by_year` and `by_year_with_crop` one axis more, last, the years: chance
+    that it falls in just that year, and that it does so in a season with crop on it.
+    """
+
+    by_year: Floats
+    by_year_with_crop: Floats
+    in_life: Floats
+    tips: Floats  # part of `in_life` in which the ground yields
+    snaps: Floats  # part in which posts break
+
+    @property
+    def in_a_grown_year(self) -> Floats:
+        """Chance in the last year, given that it still stands."""
+        return np.asarray(self.by_year[..., -1] / np.maximum(1 - self.in_life + self.by_year[..., -1], 1e-12))
+
+
+def _aged(row: RowUnderStorms, age: RowAge) -> Bay:
+    return replace(row.bay, trunk=age.trunk, band=canopy_band(age.top))
+
+
+_NORMAL5 = np.polynomial.hermite_e.hermegauss(5)
+_NORMAL3 = np.polynomial.hermite_e.hermegauss(3)
+_EVEN2 = np.polynomial.legendre.leggauss(2)
+_AXES = 5
+# The exponent of the drag's fall acts as more scatter of the drag itself, at the speeds that matter (25 m/s).
+_DRAG_TOGETHER = float(np.hypot(DRAG_SCATTER, FALLS_SCATTER * np.log(2.5)))
+
+
+def nodes() -> tuple[Uncertain, Floats]:
+    """Nodes over soil, its growth, wood, roots and drag, each on an axis of its own, and their weights."""
+
+    def on(axis: int, values: Floats) -> Floats:
+        return np.asarray(values).reshape([-1 if i == axis else 1 for i in range(_AXES)])
+
+    (x5, w5), (x3, w3), (even, half) = _NORMAL5, _NORMAL3, _EVEN2
+    unknown = Uncertain(
+        soil=on(0, np.exp(SOIL_SCATTER * x3)),
+        soil_grows=on(1, GROWS_MOST * (even + 1) / 2),
+        wood=on(2, np.maximum(1 + WOOD_SCATTER * x3, 0.3)),
+        roots=on(3, ROOT_STRESS * np.exp(_ROOTS_TOGETHER * x3)),
+        drag=on(4, DRAG_AT_10 * np.exp(_DRAG_TOGETHER * x5)),
+    )
+    weight = on(0, w3) * on(1, half) * on(2, w3) * on(3, w3) * on(4, w5)
+    return unknown, np.asarray(weight / weight.sum())
+
+
+def risk_by_integration(row: RowUnderStorms) -> RowRisk:
+    """Quadrature over what is uncertain of a row, storms as a Poisson process with scatter from storm to storm."""
+    unknown, weight = nodes()
+    spacing = np.asarray(row.bay.spacing, dtype=float)
+    bay = replace(row.bay, spacing=spacing.reshape(*spacing.shape, *[1] * _AXES))
+    yearly = []  # for each age: storms a year that fell a row, all, with crop, by tipping
+    for age in row.ages:
+        aged = replace(_aged(row, age), spacing=bay.spacing)
+        total, with_fruit, tipping = np.zeros(1), np.zeros(1), np.zeros(1)
+        for soaked in (False, True):
+            kinds = [kind for kind in row.kinds if kind.soaked == soaked]
+
+            def each(values: list[float]) -> Floats:
+                return np.reshape(values, (-1, *[1] * (spacing.ndim + _AXES)))
+
+            fruit = each([kind.crop for kind in kinds])
+            found = failure_gust(
+                aged, row.grounds[soaked], crop=fruit * age.crop, leaf=each([kind.leaf for kind in kinds]),
+                shelter=each([kind.shelter for kind in kinds]), unknown=unknown, model=MODEL,
+            )  # fmt: skip
+            rate = each([kind.share for kind in kinds]) * _storms(row, found.first)
+            total = total + rate.sum(axis=0)
+            with_fruit = with_fruit + np.where(fruit > 0, rate, 0.0).sum(axis=0)
+            tipping = tipping + np.where(found.tips <= found.snaps, rate, 0.0).sum(axis=0)
+        yearly.append((total, with_fruit, tipping))
+    axes = tuple(range(-_AXES, 0))
+
+    def mean(values: Floats) -> Floats:
+        return np.asarray((values * weight).sum(axis=axes))
+
+    endured: Floats = np.zeros(1)
+    by_year, with_crop, tips = [], [], np.zeros(spacing.shape)
+    for age, (rate, cropped, tipping) in zip(row.ages, yearly, strict=True):
+        for _ in range(age.years):
+            falls = np.exp(-endured) * -np.expm1(-rate)
+            safe = np.maximum(rate, 1e-300)
+            by_year.append(mean(falls))
+            with_crop.append(mean(falls * cropped / safe))
+            tips = tips + mean(falls * tipping / safe)
+            endured = endured + rate
+    every = np.stack(by_year, axis=-1)
+    life = every.sum(axis=-1)
+    return RowRisk(every, np.stack(with_crop, axis=-1), np.asarray(life), tips, np.asarray(life - tips))
+
+
+def _storms(row: RowUnderStorms, gust: Floats) -> Floats:
+    """Storms a year above the gust, its scatter at the row averaged."""
+    x, w = _NORMAL3
+    found = sum(
+        weight * row.climate.storms(gust / row.place * np.exp(GUST_SCATTER * at))
+        for at, weight in zip(x.tolist(), (w / w.sum()).tolist(), strict=True)
+    )
+    return np.asarray(found)
+
+
+def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> RowRisk:
+    """Rows drawn one by one, each taken through storms drawn one by one; the bay's spacing is a single number."""
+    chance = np.random.default_rng(seed)
+    normal = chance.standard_normal
+    unknown = Uncertain(
+        soil=np.exp(SOIL_SCATTER * normal(rows)),
+        soil_grows=chance.uniform(0, GROWS_MOST, rows),
+        wood=np.maximum(1 + WOOD_SCATTER * normal(rows), 0.3),
+        roots=ROOT_STRESS * np.exp(ROOT_SCATTER * normal(rows)),
+        trunk=np.maximum(1 + TRUNK_SCATTER * normal(rows), 0.3),
+        drag=DRAG_AT_10 * np.exp(DRAG_SCATTER * normal(rows)),
+        falls_as=np.clip(FALLS_AS + FALLS_SCATTER * normal(rows), 0.2, 0.95),
+    )
+    low = row.climate.mode - _DRAWN_FROM * row.climate.scale
+    shares = np.array([kind.share for kind in row.kinds])
+    standing = np.ones(rows, dtype=bool)
+    by_year, with_crop, tipped = [], [], 0
+    for age in row.ages:
+        found = [
+            failure_gust(
+                _aged(row, age), row.grounds[kind.soaked], crop=kind.crop * age.crop, leaf=kind.leaf,
+                shelter=kind.shelter, unknown=unknown, model=MODEL,
+            )
+            for kind in row.kinds
+        ]  # fmt: skip
+        first = np.stack([np.broadcast_to(one.first, (rows,)) for one in found])
+        tips = np.stack([np.broadcast_to(one.tips <= one.snaps, (rows,)) for one in found])
+        for _ in range(age.years):
+            number = chance.poisson(np.exp(_DRAWN_FROM) * shares.sum(), rows)
+            which = np.repeat(np.arange(rows), number)
+            kind = chance.choice(len(shares), which.size, p=shares / shares.sum())
+            free = low + row.climate.scale * chance.exponential(size=which.size)
+            felt = free * row.place * np.exp(-GUST_SCATTER * normal(which.size))
+            over = felt * np.sqrt(BROADSIDE) > first[kind, which]
+            felled, at = np.unique(which[over], return_index=True)
+            fell = np.zeros(rows, dtype=bool)
+            fell[felled] = True
+            fell &= standing
+            cause = np.full(rows, -1)
+            cause[felled] = kind[over][at]
+            cropped = np.array([row.kinds[k].crop > 0 for k in range(len(shares))])
+            by_year.append(fell.mean())
+            with_crop.append((fell & cropped[cause]).mean())
+            tipped += int((fell & tips[cause, np.arange(rows)]).sum())
+            standing &= ~fell
+    every = np.array(by_year)
+    life = float(every.sum())
+    return RowRisk(
+        every,
+        np.array(with_crop),
+        np.asarray(life),
+        np.asarray(tipped / rows),
+        np.asarray(life - tipped / rows),
+    )

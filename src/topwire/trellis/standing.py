@@ -1,0 +1,165 @@
+"""What holds a bay of a row upright against the wind: its post in the ground, and the roots of its trees.
+
+Both are reckoned together: a bay goes over when the post's ground and all roots have yielded, or when the post snaps
+with seven tenths of what the roots can give. Every function here rises with depth, diameter, soil and roots.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.values.arrays import Floats
+
+# Pressure on a post over undrained cohesion: 3 at the surface (fits poles in residual clay over their whole depth,
+# POLE-NZGS08), growing by 0.67 each diameter of depth to 9 (BROMS64).
+SURFACE, GROWS, DEEPEST = 3.0, 0.67, 9.0
+RATE = 1.2  # clay in a gust over clay in a test: 10 % for each tenfold rate, two steps (CLAY-RATE)
+ROOT_STRESS = (
+    15e6  # [Pa] at the trunk's base when the roots give, moist ground (ROOT-PULL, one season of pulled trees)
+)
+ROOT_SOAKED = 0.65  # of it in soaked ground
+ROOTS_WHEN_SNAPPED = 0.7  # of their strength when a post snaps: roots give later than wood
+UNION_STRESS = 36e6  # [Pa] green apple wood 51 MPa, a union 0.7 of it (MEMORY)
+_HALVINGS = 36
+
+Rising = Callable[[Floats], Floats]
+
+
+@dataclass(frozen=True)
+class GroundPush:
+    """Pressure of the ground on a metre of a post's depth: min(start + growth z, most) [N/m]."""
+
+    start: Floats
+    growth: Floats  # [N/m2]
+    most: Floats
+
+    def force(self, depth: npt.ArrayLike) -> Floats:
+        """Pressure summed to `depth` [N]."""
+        z, knee = self._split(depth)
+        return np.asarray(self.start * knee + self.growth * knee**2 / 2 + self.most * (z - knee))
+
+    def moment(self, depth: npt.ArrayLike) -> Floats:
+        """The same times depth [N m]."""
+        z, knee = self._split(depth)
+        steady = np.where(z > knee, self.most * (z**2 - knee**2) / 2, 0.0)
+        return np.asarray(self.start * knee**2 / 2 + self.growth * knee**3 / 3 + steady)
+
+    def _split(self, depth: npt.ArrayLike) -> tuple[Floats, Floats]:
+        z = np.asarray(depth, dtype=float)
+        turn = np.where(self.growth > 0, (self.most - self.start) / np.maximum(self.growth, 1e-12), np.inf)
+        return z, np.minimum(z, turn)
+
+
+def clay_push(
+    width: npt.ArrayLike, cohesion: npt.ArrayLike, *, grows: npt.ArrayLike = GROWS, rate: float = RATE
+) -> GroundPush:
+    """Ground of undrained `cohesion` [Pa] on a post of `width` [m]."""
+    b, su = np.asarray(width, dtype=float), np.asarray(cohesion, dtype=float) * rate
+    start, growth, most = np.broadcast_arrays(SURFACE * su * b, np.asarray(grows) * su, DEEPEST * su * b)
+    return GroundPush(start, growth, most)
+
+
+def sand_push(width: npt.ArrayLike, friction: npt.ArrayLike, unit_weight: npt.ArrayLike) -> GroundPush:
+    """Sand of `friction` [deg]: 3 Kp gamma b z. [BROMS64, MEMORY]"""
+    b = np.asarray(width, dtype=float)
+    kp = np.tan(np.radians(45 + np.asarray(friction, dtype=float) / 2)) ** 2
+    start, growth, most = np.broadcast_arrays(0.0 * b, 3 * kp * np.asarray(unit_weight) * b, np.inf)
+    return GroundPush(start, growth, np.where(np.isinf(most), 1e12, most))
+
+
+def soil_limit(push: GroundPush, depth: npt.ArrayLike, height: npt.ArrayLike) -> Floats:
+    """Load [N] at `height` [m] at which a stiff post of `depth` [m] turns in the ground.
+
+    The ground yields before the post above the turning point and behind it below; moments about the load's line
+    balance.
+    """
+    d, e = np.broadcast_arrays(np.asarray(depth, dtype=float), np.asarray(height, dtype=float))
+    half = (push.moment(d) + e * push.force(d)) / 2
+    turn = _where(lambda z: push.moment(z) + e * push.force(z), half, d)
+    return np.asarray(2 * push.force(turn) - push.force(d))
+
+
+def wood_limit(
+    push: GroundPush, depth: npt.ArrayLike, height: npt.ArrayLike, rupture: npt.ArrayLike
+) -> Floats:
+    """Load [N] at `height` [m] at which a post reaches its `rupture` moment [N m], below ground where shear is gone.
+
+    Infinite where the ground yields first over the whole depth.
+    """
+    d, e, bears = np.broadcast_arrays(
+        np.asarray(depth, dtype=float), np.asarray(height, dtype=float), np.asarray(rupture, dtype=float)
+    )
+    reaches = push.moment(d) + e * push.force(d) > bears
+    at = _where(lambda z: push.moment(z) + e * push.force(z), bears, d)
+    return np.asarray(np.where(reaches, push.force(at), np.inf))
+
+
+def _where(rising: Rising, value: Floats, most: Floats) -> Floats:
+    """Depth between 0 and `most` at which a rising function takes `value`, by halving."""
+    shape = np.broadcast_shapes(np.shape(rising(most)), np.shape(value), np.shape(most))
+    low, high = np.zeros(shape), np.broadcast_to(most, shape).astype(float)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        below = rising(middle) < value
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return np.asarray((low + high) / 2)
+
+
+def section_modulus(diameter: npt.ArrayLike) -> Floats:
+    """Of a round trunk or post [m3]."""
+    return np.asarray(np.pi / 32 * np.asarray(diameter, dtype=float) ** 3)
+
+
+def root_moment(
+    trunk: npt.ArrayLike,
+    *,
+    stress: npt.ArrayLike = ROOT_STRESS,
+    soaked: npt.ArrayLike = False,
+    union: npt.ArrayLike = UNION_STRESS,
+) -> Floats:
+    """Moment [N m] that the roots of one tree bear, never more than its union does.
+
+    Parameters
+    ----------
+    trunk : diameter above the union [m]
+    """
+    wet = np.where(np.asarray(soaked), ROOT_SOAKED, 1.0)
+    return np.asarray(np.minimum(np.asarray(stress) * wet, union) * section_modulus(trunk))
+
+
+@dataclass(frozen=True)
+class BayStrength:
+    """Ground moment a bay bears [N m], by the two ways of going over."""
+
+    tipping: Floats
+    snapping: Floats
+
+    @property
+    def moment(self) -> Floats:
+        return np.minimum(self.tipping, self.snapping)
+
+
+def bay_strength(
+    push: GroundPush,
+    *,
+    depth: npt.ArrayLike,
+    height: npt.ArrayLike,
+    rupture: npt.ArrayLike,
+    roots: npt.ArrayLike,
+) -> BayStrength:
+    """Post and roots of a bay together.
+
+    Parameters
+    ----------
+    depth : of the post in the ground [m]
+    height : at which the wind acts [m]
+    rupture : moment at which the post breaks [N m]
+    roots : moment that the roots of all trees of the bay bear [N m]
+    """
+    e = np.asarray(height, dtype=float)
+    held = np.asarray(roots, dtype=float)
+    tipping = soil_limit(push, depth, e) * e + held
+    snapping = wood_limit(push, depth, e, rupture) * e + ROOTS_WHEN_SNAPPED * held
+    return BayStrength(np.asarray(tipping), np.asarray(snapping))

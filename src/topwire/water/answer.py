@@ -1,0 +1,238 @@
+"""From weather, ground and trees to a system that waters them."""
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.values.bill import together
+from topwire.values.notice import CannotAnswer, Measured, Notice, assumption, refusal
+from topwire.values.progress import Progress, silent
+from topwire.values.units import Kind
+from topwire.water import bill, figures, quality, verdict
+from topwire.water.asked import WaterQuestion
+from topwire.water.climate import DAYS, Climate, climate_of
+from topwire.water.demand import Stages
+from topwire.water.emitter import least_flow
+from topwire.water.findings import LineTried, PressureLoss, QualityNote, WaterPlan, Zone
+from topwire.water.friction import pressure_of, shaft_power
+from topwire.water.lateral import Line, longest_line
+from topwire.water.need import Need, foresee_need, stages
+from topwire.water.schedule import (
+    LOSSES_OF_A_POND,
+    calendar,
+    middle_and_nine_in_ten,
+    storage,
+    weekly,
+)
+from topwire.water.system import EFFICIENCY, System, Trial, choose, peak_hours
+from topwire.water.tables import LITRES_PER_HOUR
+from topwire.water.zone import COMPENSATING_MARGIN, GOAL
+
+Array = npt.NDArray[np.float64]
+
+_WEEK = np.ones(7) / 7
+
+
+def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
+    """How much water the orchard needs, the system that brings it, and when to run it.
+
+    Raises
+    ------
+    CannotAnswer
+        Where no weather year is whole, or no line of the catalogue waters the rows evenly.
+    """
+    progress("need for water over all weather years")
+    climate = climate_of(asked.weather, latitude=asked.latitude, elevation=asked.elevation)
+    days = asked.seasons
+    turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
+    wanted = _needs(asked, climate, turns)
+    peaks = np.array([figures.peak_use(need)[:, -1] for need in wanted])  # (sites, years) [m3/d]
+    peak = 1000 * np.percentile(peaks, 90, axis=1)  # [L/d]
+    progress("lines, manifolds and main")
+    system, trials = choose(asked.rows, asked.lines, asked.source, asked.tables, peak)
+    if system is None:
+        raise CannotAnswer([refusal("water.no_line", setting="catalogue/emitters.csv", goal=GOAL)])
+    progress("schedule")
+    asked = asked.fitted(system.line)
+    needs = _needs(asked, climate, turns, system)
+    volumes = figures.emitted(needs)
+    daily = sum(
+        (part[:, :, -1] * trees.all for part, trees in zip(volumes, asked.trees, strict=True)),
+        np.zeros((DAYS, climate.years.size)),
+    )
+    season = daily.sum(axis=0)
+    hours = _zone_hours(system, volumes)
+    store = _storage(asked, daily)
+    trees = np.array([item.all for item in asked.trees], dtype=float)
+    peak_all = (peaks * trees[:, np.newaxis]).sum(axis=0) / trees.sum()
+    enough, fit = verdict.source_notices(asked, system, peak, store)
+    goods = bill.bill(system, asked.source, asked.tables, drains=len(system.zones) + 1)
+    short = max(system.head_wanted - asked.source.head, 0.0)
+    zones = _zones(asked, system, peak)
+    return WaterPlan(
+        reference_et=figures.monthly(climate.reference),
+        peak_need=figures.low_middle_high(peak_all),
+        years=climate.years,
+        season_need=season,
+        need_by_leaf=figures.need_by_leaf(asked, volumes),
+        emitter=system.line.name,
+        emitters_per_tree=sum(zone.emitters for zone in zones) / sum(zone.trees for zone in zones),
+        longest_row=_longest(system),
+        zones=zones,
+        most_flow=system.most_flow,
+        pressure_wanted=pressure_of(system.head_wanted),
+        source_pressure=pressure_of(asked.source.head),
+        booster_pressure=pressure_of(short),
+        booster_power=shaft_power(system.most_flow, short, bill.PUMP_EFFICIENCY),
+        source_enough=enough,
+        hours_at_peak=system.total_hours,
+        hours_allowed=asked.source.hours_per_day,
+        zone_hours=hours,
+        storage_wanted=store,
+        blocks=figures.block_needs(asked, needs, volumes, system),
+        what_ifs=figures.what_ifs(asked, climate, turns, wanted),
+        calendar=calendar(
+            bud_break=float(np.median(turns.bud_break)),
+            first_frost=_middle(asked.seasons.first_frost, 300.0),
+            hours=hours[:, -1, 0].max(axis=0),
+            drinking_water=asked.source.drinking_water,
+        ),
+        losses=tuple(PressureLoss(part, item, pressure_of(head)) for part, item, head in system.losses),
+        lines_tried=tuple(_tried(trial) for trial in trials),
+        quality=tuple(
+            QualityNote(
+                row.what, row.unit, row.well_below, row.trouble_above, (row.says, row.remedy), row.source
+            )
+            for row in asked.tables.quality
+        ),
+        bill=goods,
+        cost=together(goods),
+        water_cost_per_year=bill.cost_of_water(float(np.median(season)), system, asked.source, asked.tables),
+        notices=(
+            *climate.notices,
+            *fit,
+            *verdict.system_notices(asked, system),
+            *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
+            *quality.tested(asked),
+            *quality.cautions(asked),
+        ),
+    )
+
+
+def _needs(
+    asked: WaterQuestion, climate: Climate, turns: Stages, system: System | None = None
+) -> tuple[Need, ...]:
+    """Every site's balance; with a system, no more in a day than it gives in the hours allowed."""
+    return tuple(
+        foresee_need(
+            site,
+            climate,
+            turns,
+            trees=asked.cover,
+            grass=asked.grass,
+            mulch=asked.mulch,
+            most_a_day=np.inf if system is None else _most_a_day(asked, system, number),
+        )
+        for number, site in enumerate(asked.sites)
+    )
+
+
+def _most_a_day(asked: WaterQuestion, system: System, number: int) -> Array:
+    """(leaves,) net depth over the floor that the site's slowest zone gives in its share of the day. [mm]"""
+    site = asked.sites[number]
+    given = []
+    for run, hours in zip(system.together, system.hours, strict=True):
+        share = asked.source.hours_per_day * hours / system.total_hours
+        for zone in (system.zones[member] for member in run):
+            if zone.rows[0].block == number:
+                given.append(zone.flow / zone.trees * share * 3600)
+    most: Array = 1000 * min(given) * EFFICIENCY * site.reaches_roots / site.floor
+    return most
+
+
+def _zone_hours(system: System, volumes: tuple[Array, ...]) -> Array:
+    """(zones, leaves, 2, 52) [h] a week by the trees' need alone."""
+    weeks = [weekly(part) for part in volumes]  # (52, years, leaves) by site
+    hours = []
+    for zone in system.zones:
+        volume = sum((row.trees * weeks[row.block] for row in zone.rows), np.zeros_like(weeks[0]))
+        hours.append(middle_and_nine_in_ten(volume / (zone.flow * 3600)))
+    return np.array(hours)
+
+
+def _storage(asked: WaterQuestion, daily: Array) -> float:
+    """[m3] that is enough in nine years of ten."""
+    if asked.source_kind.value == "pond":
+        return float(np.percentile(daily.sum(axis=0), 90)) * LOSSES_OF_A_POND
+    supply = asked.source.flow * asked.source.hours_per_day * 3600
+    wanted = [storage(np.convolve(year, _WEEK, "same"), supply) for year in daily.T]
+    return float(np.percentile(wanted, 90))
+
+
+def _middle(values: Array, other: float) -> float:
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if known.size else other
+
+
+def _tried(trial: Trial) -> LineTried:
+    system = trial.system
+    return LineTried(
+        trial.line.name,
+        system.cost if system else None,
+        trial.misses,
+        trial.hours,
+        pressure_of(system.head_wanted) if system else None,
+    )
+
+
+def _zones(asked: WaterQuestion, system: System, peak: Array) -> tuple[Zone, ...]:
+    set_of = {zone: number + 1 for number, run in enumerate(system.together) for zone in run}
+    return tuple(
+        Zone(
+            name=f"zone {number + 1}",
+            block=asked.sites[zone.rows[0].block].name,
+            rows=tuple(row.address for row in zone.rows),
+            trees=zone.trees,
+            flow=zone.flow,
+            pressure=pressure_of(zone.head),
+            uniformity=zone.uniformity,
+            lowest_quarter=zone.lowest_quarter,
+            manifold=tuple(dict.fromkeys(size.name for size in zone.manifold_sizes)),
+            peak_hours=peak_hours(zone, peak),
+            runs_in_set=set_of[number],
+            valve=(zone.valve[0], zone.valve[1]),
+            least_pressure=pressure_of(zone.least_head),
+            most_pressure=pressure_of(zone.most_head),
+            emitters=zone.emitters,
+            flow_per_tree=zone.flow / max(zone.trees, 1),
+        )
+        for number, zone in enumerate(system.zones)
+    )
+
+
+def _longest(system: System) -> float:
+    """[m] a level line of the chosen kind may be: heads within its range, or emission uniformity at the goal."""
+    line, zone = system.line, system.zones[0]
+    level = Line(line.spacing(zone.rows[0].tree_spacing), line.diameter, barb=line.barb_m)
+    if line.compensating:
+        least, mean = line.regulates_from_m + COMPENSATING_MARGIN, np.inf
+    else:
+        mean = line.litres_per_hour * LITRES_PER_HOUR
+        per_tree = zone.emitters / max(zone.trees, 1)
+        wanted = least_flow(mean, GOAL, variation=line.variation, per_tree=per_tree)
+        least = line.nominal_head_m * (wanted / mean) ** (1 / line.exponent)
+    count = longest_line(level, line.hydraulics, last_head=least, most_head=line.most_head_m, mean_flow=mean)
+    return count * level.spacing
+
+
+def _assumptions(asked: WaterQuestion, climate: Climate, peak: float) -> list[Notice]:
+    return [
+        assumption(
+            "water.need",
+            source="AP09",
+            grassed=asked.grass is not None,
+            peak=Measured(peak, Kind.SMALL_VOLUME),
+            table=Measured(figures.peak_by_table(asked, climate), Kind.SMALL_VOLUME),
+        ),
+        assumption("water.efficiency", source="PERDU", efficiency=EFFICIENCY),
+        assumption("water.prices", setting="catalogue/pumps_filters.csv"),
+    ]

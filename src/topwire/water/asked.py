@@ -1,0 +1,92 @@
+"""What the Water is asked: blocks as soil and canopy, rows to feed, the source, weather, goods to choose from."""
+
+from dataclasses import dataclass, replace
+
+from topwire.values.arrays import Integers
+from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share
+from topwire.values.terms import WaterSource
+from topwire.water.need import Site
+from topwire.water.system import Source
+from topwire.water.tables import CoverRow, EmitterRow, WaterTables
+from topwire.water.zone import WateredRow
+from topwire.weather.record import Weather
+
+
+@dataclass(frozen=True)
+class BlockTrees:
+    """Trees of one block: new ones, and those that already stood."""
+
+    new: int
+    standing: int
+
+    @property
+    def all(self) -> int:
+        return self.new + self.standing
+
+
+@dataclass(frozen=True)
+class SeasonDays:
+    """Days of the place's seasons that turn the trees' thirst.
+
+    Attributes
+    ----------
+    green_tip, first_frost : (years,) of `years`
+    bloom, harvest : middle of the trees planted
+    bloom_kill : share of their bloom that frost takes in a middle year
+    """
+
+    years: Integers
+    green_tip: DayOfYearArray
+    first_frost: DayOfYearArray
+    bloom: DayOfYear
+    harvest: DayOfYear
+    bloom_kill: Share
+
+
+@dataclass(frozen=True)
+class WaterQuestion:
+    """All the Water's sums need; blocks with no tree are left out.
+
+    Attributes
+    ----------
+    weather : what the water does not read is left out
+    latitude : [degrees north]
+    rows, trees : by site
+    lines : drip lines to choose from; one where the plan names it
+    cover : coefficients of apple over a bare alley
+    grass : of the alley's grass, None for a bare alley
+    salt : [dS/m] of the water by a laboratory, None where nobody has said
+    iron : [mg/L] the same
+    """
+
+    weather: Weather
+    latitude: float
+    elevation: Metres
+    seasons: SeasonDays
+    sites: tuple[Site, ...]
+    rows: tuple[tuple[WateredRow, ...], ...]
+    trees: tuple[BlockTrees, ...]
+    source: Source
+    source_kind: WaterSource
+    lines: tuple[EmitterRow, ...]
+    cover: CoverRow
+    grass: CoverRow | None
+    mulch: bool
+    salt: float | None
+    iron: float | None
+    tables: WaterTables
+
+    def fitted(self, line: EmitterRow) -> "WaterQuestion":
+        """The same with the emitters of a line at the trunks or along the rows."""
+        at_trunk = line.kind == "button"
+        return replace(self, sites=tuple(replace(site, at_trunk=at_trunk) for site in self.sites))
+
+    @property
+    def floor(self) -> float:
+        """[m2] of all trees."""
+        return sum(site.floor * trees.all for site, trees in zip(self.sites, self.trees, strict=True))
+
+    @property
+    def low_wire(self) -> float:
+        """[m] the drip line hangs above ground."""
+        return self.rows[0][0].low_wire

@@ -1,0 +1,194 @@
+"""How much water, through what, and when: the findings of the Water department."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from topwire.values.arrays import Floats, Integers
+from topwire.values.bill import BillLine
+from topwire.values.notice import Notice
+from topwire.values.quantities import (
+    Count,
+    CubicMetres,
+    CubicMetresPerSecond,
+    DayOfYear,
+    Hours,
+    HoursArray,
+    Metres,
+    Money,
+    Pascals,
+    Ratio,
+    Share,
+    SmallCubicMetres,
+    SmallCubicMetresPerSecond,
+)
+from topwire.values.units import Kind
+
+RainArray = Annotated[Floats, Kind.RAIN]
+VolumeArray = Annotated[Floats, Kind.VOLUME]
+# Of a tree, low, middle and high over the weather years.
+TreeVolumes = tuple[SmallCubicMetres, SmallCubicMetres, SmallCubicMetres]
+
+
+@dataclass(frozen=True)
+class Zone:
+    """Rows on one valve."""
+
+    name: str  # “zone 1”
+    block: str
+    rows: tuple[str, ...]  # row addresses
+    trees: int
+    flow: CubicMetresPerSecond
+    pressure: Pascals  # wanted behind the zone's valve
+    uniformity: Share  # emission uniformity
+    lowest_quarter: (
+        Share  # mean of the lowest quarter of the emitters over the mean of all, by pressure alone
+    )
+    manifold: tuple[str, ...]  # pipes of the catalogue, none where one row hangs on the valve
+    peak_hours: Hours  # a day
+    runs_in_set: int  # zones of one set run together
+    valve: tuple[Metres, Metres]  # east, north of the origin
+    least_pressure: Pascals  # at an emitter
+    most_pressure: Pascals
+    emitters: int
+    flow_per_tree: SmallCubicMetresPerSecond
+
+
+@dataclass(frozen=True)
+class BlockNeed:
+    """A block's trees at one leaf; volumes are for one tree."""
+
+    block: str
+    leaf: int
+    ground_cover: Share  # of the floor under the crowns
+    coefficient: Ratio  # mid-season basal coefficient over the whole floor, standard climate
+    emitters_in_reach: Count  # of the tree's emitters, those that wet ground its roots explore
+    readily_available: SmallCubicMetres  # a tree can take from its soil without stress
+    season: TreeVolumes  # out of the emitters
+    peak: TreeVolumes  # a day, taken up in the thirstiest week
+    waterings: Count  # in a middle season
+    each: SmallCubicMetres  # out of the emitters at one watering
+    hours_each: Hours  # that watering runs
+
+
+class Change(StrEnum):
+    """What could be done otherwise."""
+
+    AS_PLANNED = "as planned"
+    MULCH = "mulch"
+    DEEPER_ROOTS = "deeper roots"
+    HALF_AFTER_BLOOM = "half after bloom"
+    HALF_AFTER_HARVEST = "half after harvest"
+    NO_WATER = "no water"
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """What a change does to full-grown trees of the largest block."""
+
+    change: Change
+    season: TreeVolumes  # of a tree
+    transpiration_lost: tuple[Share, Share, Share]  # of full transpiration, low to high year
+
+
+class WaterJob(StrEnum):
+    OPEN = "open"
+    TEST_BACKFLOW = "test backflow"
+    BEGIN = "begin"
+    FLUSH = "flush"
+    LAST = "last"
+    EMPTY = "empty"
+
+
+@dataclass(frozen=True)
+class WaterDay:
+    """One of the year's jobs with the water."""
+
+    job: WaterJob
+    day: DayOfYear
+
+
+class Shortcoming(StrEnum):
+    """Why a drip line was not taken."""
+
+    DEARER = "dearer"  # than the system chosen, even with the narrowest pipes
+    HOURS = "hours"  # it runs longer than allowed
+    UNEVEN = "uneven"  # emission uniformity cannot be had with it here
+    PRESSURE = "pressure"  # it wants more than the source has
+    FLOW = "flow"  # one row alone takes more than the source gives
+
+
+@dataclass(frozen=True)
+class LineTried:
+    """A drip line of the catalogue, with what the whole system would cost and want with it."""
+
+    name: str
+    cost: Money | None  # None where its system was not built
+    misses: tuple[Shortcoming, ...]  # none: it would do
+    hours: Hours  # a day at the peak
+    pressure: Pascals | None  # wanted at the source
+
+
+class LossPart(StrEnum):
+    """Where pressure goes."""
+
+    HEIGHT = "height"  # of the valve above the source
+    MAIN = "main"
+    FITTING = "fitting"  # the item's own, dirty
+    ZONE = "zone"  # wanted behind the valve
+
+
+@dataclass(frozen=True)
+class PressureLoss:
+    part: LossPart
+    item: str  # of the catalogue, empty where it is none
+    pressure: Pascals
+
+
+@dataclass(frozen=True)
+class QualityNote:
+    """What a laboratory should look for; remarks are the catalogue's: what it does, what to do."""
+
+    name: str
+    measure: str  # the laboratory's unit
+    well_below: float
+    trouble_above: float
+    remarks: tuple[str, str]
+    source: str
+
+
+@dataclass(frozen=True)
+class WaterPlan:
+    """The water. Years are those of the weather record; low, middle, high stand over them."""
+
+    reference_et: RainArray  # (12, 3) mean of a day by month, low middle high
+    peak_need: TreeVolumes  # a day, full-grown
+    years: Integers
+    season_need: (
+        VolumeArray  # (years,) whole orchard, full-grown, after rain that counts, out of the emitters
+    )
+    need_by_leaf: VolumeArray  # (leaves,) middle year, whole orchard
+    emitter: str
+    emitters_per_tree: Count
+    longest_row: Metres  # a level line of it may be
+    zones: tuple[Zone, ...]
+    most_flow: CubicMetresPerSecond  # that runs at one time
+    pressure_wanted: Pascals  # at the source
+    source_pressure: Pascals
+    booster_pressure: Pascals  # a pump must add, 0 where the source has enough
+    booster_power: float  # [W] at its shaft
+    source_enough: bool
+    hours_at_peak: Hours  # a day, all sets together
+    hours_allowed: Hours  # a day
+    zone_hours: HoursArray  # (zones, leaves, 2, 52) a week: middle of the years, and enough in nine of ten
+    storage_wanted: CubicMetres  # for the dry year in ten
+    blocks: tuple[BlockNeed, ...]
+    what_ifs: tuple[WhatIf, ...]
+    calendar: tuple[WaterDay, ...]
+    losses: tuple[PressureLoss, ...]
+    lines_tried: tuple[LineTried, ...]
+    quality: tuple[QualityNote, ...]
+    bill: tuple[BillLine, ...]
+    cost: Money
+    water_cost_per_year: Money
+    notices: tuple[Notice, ...]

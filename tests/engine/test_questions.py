@@ -1,0 +1,74 @@
+"""Every setting of a plan stands in the question of a step: a change of it alone makes another key."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from engine import small
+
+from topwire.engine.inputs import Inputs, read_inputs
+from topwire.engine.run import _key, plan_orchard
+from topwire.engine.steps import STEPS, Earlier
+from topwire.notices import Faults
+from topwire.plan.read import parse_plan
+from topwire.values.notice import CannotAnswer
+
+# Settings no sum hangs on: words and units of the faces.
+OF_FACES = {"name", "units"}
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Inputs, Earlier, dict[str, str]]:
+    inputs = read_inputs(small.make(tmp_path_factory.mktemp("questions") / "yard"))
+    orchard = plan_orchard(inputs)
+    earlier = Earlier({name: found for name, found in orchard.departments.items() if found is not None})
+    return inputs, earlier, keys(inputs, earlier)
+
+
+def keys(inputs: Inputs, earlier: Earlier) -> dict[str, str]:
+    """Key of every step's question, the findings before it held as they are."""
+    found = {}
+    for step in STEPS:
+        try:
+            found[step.name] = _key(step.name, step.pose(inputs, earlier).question, [])
+        except (Faults, CannotAnswer, KeyError) as refused:  # KeyError: a file the folder does not have
+            found[step.name] = repr(refused)
+    return found
+
+
+def test_no_setting_is_left_out_of_the_keys(planned: tuple[Inputs, Earlier, dict[str, str]]) -> None:
+    inputs, earlier, before = planned
+    unasked = [
+        path
+        for path, text in small.plan_changes()
+        if path not in OF_FACES and keys(replace(inputs, plan=parse_plan(text)), earlier) == before
+    ]
+    assert not unasked
+
+
+@pytest.mark.parametrize(
+    ("setting", "steps"),
+    [
+        ({"wage": 31.0}, {"nursery", "ledger"}),
+        ({"currency": "EUR"}, {"nursery", "ledger"}),
+        ({"interest": 0.11}, {"ledger"}),
+        ({"hands": 1.0}, {"ledger"}),
+        ({"hours_per_week": 20.0}, {"ledger"}),
+    ],
+    ids=str,
+)
+def test_money_wakes_the_steps_that_count_it(
+    planned: tuple[Inputs, Earlier, dict[str, str]], setting: dict[str, object], steps: set[str]
+) -> None:
+    inputs, earlier, before = planned
+    money = inputs.plan.money.model_copy(update=setting)
+    after = keys(replace(inputs, plan=inputs.plan.model_copy(update={"money": money})), earlier)
+    assert steps <= {name for name in before if after[name] != before[name]}
+
+
+def test_a_folder_read_anew_asks_the_same(
+    planned: tuple[Inputs, Earlier, dict[str, str]], tmp_path: Path
+) -> None:
+    _, earlier, before = planned
+    again = read_inputs(small.make(tmp_path / "yard"))
+    assert keys(again, earlier) == before
