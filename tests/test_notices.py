@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from topwire.notices import Faults, fault, warning
 from topwire.values.estimate import estimate
+from topwire.values.fault import Faults, fault, warning
 
 
 def test_a_notice_reads_as_a_sentence() -> None:

@@ -7,7 +7,7 @@ import pytest
 from topwire.catalogue.model import Catalogue, Mark, Right
 from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import read_tables
-from topwire.notices import Faults
+from topwire.values.fault import Faults
 
 
 def test_all_rows_are_typed() -> None:

@@ -8,11 +8,11 @@ from pydantic import ValidationError
 from topwire.choice.answer import need_line
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.question import weekly_need
-from topwire.notices import Faults
 from topwire.plan.kitchen import KitchenSection, Need
 from topwire.show.choice_sheets import made_and_eaten
 from topwire.tell.choice import need_label
 from topwire.tell.reader import Reader
+from topwire.values.fault import Faults
 from topwire.values.units import UnitSystem
 
 SAUCE: dict[str, object] = {"use": "sauce", "amount": "100 kg/season", "from": "27 Aug", "to": "30 Sep"}

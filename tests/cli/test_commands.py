@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from topwire.cli import main
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 
 
 def run(*words: str) -> Result:

@@ -10,9 +10,9 @@ from topwire.engine.inputs import read_inputs
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import plan_orchard
 from topwire.engine.store import as_json
-from topwire.notices import Severity
 from topwire.plan.starter import EXAMPLES, copy_example
 from topwire.sources import bibliography
+from topwire.values.notice import Severity
 
 
 @pytest.fixture(scope="module", params=list(EXAMPLES))

@@ -14,8 +14,8 @@ import topwire
 from topwire.engine.check import check_folder
 from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
 from topwire.engine.run import plan_orchard
-from topwire.notices import Faults
 from topwire.plan.starter import copy_example
+from topwire.values.fault import Faults
 
 
 @pytest.fixture

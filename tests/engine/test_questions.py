@@ -9,8 +9,8 @@ from engine import small
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.run import _key, plan_orchard
 from topwire.engine.steps import STEPS, Earlier
-from topwire.notices import Faults
 from topwire.plan.read import parse_plan
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 
 # Settings no sum hangs on: words and units of the faces.

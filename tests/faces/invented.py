@@ -71,7 +71,6 @@ from topwire.ledger.findings import (
     Task,
     WorkText,
 )
-from topwire.notices import warning
 from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
@@ -99,6 +98,7 @@ from topwire.trellis.wind import WindExposure
 from topwire.values import bill, notice
 from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
+from topwire.values.fault import warning
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured
 from topwire.values.terms import CiderClass, Use

@@ -18,10 +18,10 @@ from topwire.book.contents import TITLES, Book, contents
 from topwire.book.drawings import block_alone, elevations
 from topwire.book.sheets import COLUMNS, LINES, code_svg, packed
 from topwire.engine.orchard import Orchard
-from topwire.notices import Severity
 from topwire.sources import bibliography
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
+from topwire.values.notice import Severity
 from topwire.values.units import UnitSystem, feet_and_inches
 
 

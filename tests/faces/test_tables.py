@@ -12,13 +12,13 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
-from topwire.notices import Faults
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.reader import Reader, day
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import NAMES, department_tables
 from topwire.tell.row_names import addresses
+from topwire.values.fault import Faults
 from topwire.values.units import UnitSystem
 
 

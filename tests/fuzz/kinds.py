@@ -18,7 +18,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.engine.check import check_folder
 from topwire.engine.inputs import gather
 from topwire.engine.steps import GROUND, Earlier
-from topwire.notices import Faults
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import silent
 from topwire.weather.plausible import held_against

@@ -9,7 +9,6 @@ from pydantic import TypeAdapter
 from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.findings import Batch, Batches, Choice
 from topwire.layout.findings import Layout
-from topwire.notices import Faults
 from topwire.nursery.answer import answer
 from topwire.nursery.findings import NurseryFindings
 from topwire.nursery.question import question
@@ -18,6 +17,7 @@ from topwire.records.read import NO_RECORDS, Records, read_records
 from topwire.show.nursery_sheets import compared, remark
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer, Severity
 from topwire.values.units import UnitSystem
 

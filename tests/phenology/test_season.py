@@ -13,7 +13,6 @@ from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.notices import Faults
 from topwire.phenology.answer import answer
 from topwire.phenology.asked import RootCold
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
@@ -23,6 +22,7 @@ from topwire.plan.read import parse_plan
 from topwire.records.read import read_records
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer, Severity
 from topwire.values.own_date import DateSeen, OwnDate
 from topwire.values.units import UnitSystem

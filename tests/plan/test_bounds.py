@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from ruamel.yaml import YAML
 
-from topwire.notices import Faults
 from topwire.plan.read import parse_plan
+from topwire.values.fault import Faults
 
 PLAN = (Path(__file__).parents[2] / "examples/garden-fence/plan.yaml").read_text(encoding="utf-8")
 

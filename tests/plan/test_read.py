@@ -2,9 +2,9 @@
 
 import pytest
 
-from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
+from topwire.values.fault import Faults
 
 GOOD = """\
 name: Test

@@ -2,8 +2,8 @@
 
 import pytest
 
-from topwire.notices import Faults
 from topwire.plan.standing import parse_standing
+from topwire.values.fault import Faults
 
 HEAD = "cultivar,rootstock,block,row,place,year\n"
 

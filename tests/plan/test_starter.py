@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.plan.starter import EXAMPLES, copy_example, write_starter
+from topwire.values.fault import Faults
 
 
 @pytest.mark.parametrize("units", ["us", "metric"])

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from topwire.notices import Faults
 from topwire.records.manual import records_manual
 from topwire.records.read import NO_RECORDS, read_records
+from topwire.values.fault import Faults
 from topwire.values.own_date import DateSeen, OwnDate
 
 DOCS = Path(__file__).parents[2] / "docs"

@@ -13,7 +13,6 @@ from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout, Walks
 from topwire.layout.question import ground_question
 from topwire.layout.survey import survey_ground
-from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.show.trellis_drawing import draw_end
@@ -25,6 +24,7 @@ from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
 from topwire.values.bill import SoldBy, together
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer, Severity
 from topwire.values.units import UnitSystem
 

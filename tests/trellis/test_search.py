@@ -8,7 +8,6 @@ from trellis_support import PRESSURE, Yard, a_row, said
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import RawRow, RawTable
-from topwire.notices import Faults
 from topwire.trellis.cases import CASES
 from topwire.trellis.demand import post_positions
 from topwire.trellis.fence_support import support_by_fence
@@ -19,6 +18,7 @@ from topwire.trellis.kinds import CaseName, EndKind, Lack, RowLoad, SoilWater, T
 from topwire.trellis.question import read_stock
 from topwire.trellis.row_frame import row_frame, run_cases
 from topwire.trellis.search import END_GIVES, Build, search, search_down
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 
 

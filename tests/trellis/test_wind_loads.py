@@ -3,7 +3,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.notices import Faults
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.plan.trees import Hill
@@ -11,6 +10,7 @@ from topwire.trellis import loads, orography, storm, wind
 from topwire.trellis.demand import crop_of_row, post_positions, row_demand
 from topwire.trellis.kinds import WindForm
 from topwire.trellis.question import storm_of
+from topwire.values.fault import Faults
 
 
 @settings(deadline=None)

@@ -3,9 +3,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.notices import Faults
 from topwire.trellis import wire
 from topwire.trellis.catenary import elastic_catenary
+from topwire.values.fault import Faults
 
 EA = float(wire.axial_stiffness(2.515e-3))
 

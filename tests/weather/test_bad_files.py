@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from topwire.notices import Faults
+from topwire.values.fault import Faults
 from topwire.weather.read import read_weather
 
 DATA = Path(__file__).parent / "data"

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from topwire.notices import Faults, Notice
+from topwire.values.fault import Faults, FileNotice
 from topwire.weather.read import read_file, read_weather
 
 SAMPLES = sorted((Path(__file__).parent / "data").iterdir())
@@ -17,7 +17,7 @@ SETTINGS = settings(
 
 
 def answers(path: Path) -> None:
-    told: tuple[Notice, ...] = ()
+    told: tuple[FileNotice, ...] = ()
     try:
         reading = read_file(path, "mine")
     except Faults as found:

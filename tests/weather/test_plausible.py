@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from topwire.notices import Severity
+from topwire.values.notice import Severity
 from topwire.weather.plausible import held_against
 from topwire.weather.read import read_file, read_weather
 from topwire.weather.record import Weather

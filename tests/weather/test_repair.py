@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from weather_support import invented_days, write_daily
 
-from topwire.notices import Severity
+from topwire.values.notice import Severity
 from topwire.weather.quality import take_out_impossible
 from topwire.weather.read import read_weather
 from topwire.weather.repair import LONGEST_FILLED, fill_rain, fill_temperature

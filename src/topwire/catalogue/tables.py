@@ -18,7 +18,7 @@ from topwire.catalogue.schema import TableSchema
 from topwire.catalogue.schemas import SCHEMAS
 from topwire.files.cells import read_cells
 from topwire.files.own_file import own_text
-from topwire.notices import Faults, Notice, fault
+from topwire.values.fault import Faults, FileNotice, fault
 
 Row = TypeVar("Row")
 OWN = "own"  # mark of a figure from the orchard's own folder
@@ -59,7 +59,7 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
         name that no other table has.
     """
     tables = dict(_shipped())
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     own = sorted(own_folder.glob("*.csv")) if own_folder is not None and own_folder.is_dir() else []
     for path in own:
         where = f"catalogue/{path.name}"
@@ -81,7 +81,7 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
     return tables
 
 
-def _no_such_table(name: str, tables: Mapping[str, RawTable], where: str) -> Notice:
+def _no_such_table(name: str, tables: Mapping[str, RawTable], where: str) -> FileNotice:
     if name in _MOVED:
         return fault(where, "is a record, not a table of the catalogue.", f"Move it to {_MOVED[name]}.")
     near = get_close_matches(name, tables, n=1)
@@ -91,7 +91,7 @@ def _no_such_table(name: str, tables: Mapping[str, RawTable], where: str) -> Not
 
 def reference_faults(
     table: RawTable, schema: TableSchema, known: Mapping[str, Collection[str]]
-) -> list[Notice]:
+) -> list[FileNotice]:
     """Names in own rows that the table they refer to does not have; a name a shipped row uses is taken too."""
     faults = []
     for column in schema.columns:
@@ -129,7 +129,7 @@ def typed_rows(table: RawTable, row_type: type[Row]) -> tuple[Row, ...]:
     adapter = TypeAdapter(row_type)
     lists = {field.name for field in fields(row_type) if "tuple" in str(field.type)}  # type: ignore[arg-type]
     names = [field.name for field in fields(row_type)]  # type: ignore[arg-type]
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     made: list[Row] = []
     for raw in table.rows.values():
         cells: dict[str, Any] = {}
@@ -170,7 +170,9 @@ def _shipped() -> Mapping[str, RawTable]:
     return tables
 
 
-def overlaid(table: RawTable, schema: TableSchema, text: str, where: str) -> tuple[RawTable, list[Notice]]:
+def overlaid(
+    table: RawTable, schema: TableSchema, text: str, where: str
+) -> tuple[RawTable, list[FileNotice]]:
     """A table with the rows of `text` over its own, and what is wrong with them.
 
     Raises

@@ -13,11 +13,11 @@ from topwire.choice.needs import Blend, WeeklyNeed, span
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.supply import CandidateCultivar, supply_of
-from topwire.notices import Faults, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.kitchen import BlendBounds, Dishes, KitchenSection, Need, Press
 from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
+from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.terms import Resistance, Use
 from topwire.values.traits import CultivarKind, Right, Susceptibility, UnionRisk

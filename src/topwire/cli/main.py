@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire import __version__
-from topwire.notices import Faults
-from topwire.notices import Notice as OldNotice
+from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
     from topwire.engine.delivery import NotWritten
@@ -252,12 +251,12 @@ def sources(key: str | None, checks: bool, as_json: bool) -> None:
             raise _Said(found.notices) from None
 
 
-def _tell(notices: "Iterable[Told | OldNotice]") -> None:
+def _tell(notices: "Iterable[Told | FileNotice]") -> None:
     for notice in notices:
         click.echo(f"{notice.severity}: {notice}", err=True)
 
 
-def _in_words(inputs: "Inputs", notices: "Iterable[Notice | OldNotice]") -> "tuple[Told, ...]":
+def _in_words(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> "tuple[Told, ...]":
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 

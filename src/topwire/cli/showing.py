@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from topwire.engine.orchard import Orchard
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 from topwire.values.notice import Severity
 from topwire.values.units import Kind, shown
 

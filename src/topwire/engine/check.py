@@ -5,8 +5,7 @@ from pathlib import Path
 
 from topwire.engine.inputs import Gathered, Inputs, gather
 from topwire.engine.steps import GROUND, Earlier
-from topwire.notices import Faults
-from topwire.notices import Notice as OldNotice
+from topwire.values.fault import Faults, FileNotice
 from topwire.values.notice import CannotAnswer, Notice
 from topwire.values.progress import silent
 from topwire.values.units import UnitSystem
@@ -25,8 +24,8 @@ class Checked:
     """
 
     inputs: Inputs | None
-    faults: tuple[OldNotice | Notice, ...]
-    notices: tuple[OldNotice, ...] = ()
+    faults: tuple[FileNotice | Notice, ...]
+    notices: tuple[FileNotice, ...] = ()
     units: UnitSystem = UnitSystem.METRIC
 
 
@@ -39,7 +38,7 @@ def check_folder(folder: Path) -> Checked:
     inputs = found.inputs
     if inputs is None:
         return Checked(None, (*found.faults, *_weather_alone(found)))
-    faults: list[OldNotice | Notice] = []
+    faults: list[FileNotice | Notice] = []
     faults += _weather(inputs)
     faults += _survey(inputs)
     if faults:
@@ -47,7 +46,7 @@ def check_folder(folder: Path) -> Checked:
     return Checked(inputs, (), inputs.weather.notices, inputs.plan.unit_system)
 
 
-def _weather_alone(found: Gathered) -> tuple[OldNotice, ...]:
+def _weather_alone(found: Gathered) -> tuple[FileNotice, ...]:
     """What is wrong with the weather files themselves, where the plan they belong to cannot be read yet."""
     from topwire.weather.read import read_weather
 
@@ -60,10 +59,10 @@ def _weather_alone(found: Gathered) -> tuple[OldNotice, ...]:
     return ()
 
 
-def _weather(inputs: Inputs) -> list[OldNotice]:
+def _weather(inputs: Inputs) -> list[FileNotice]:
     from topwire.phenology.question import stated_climates
 
-    faults: list[OldNotice] = []
+    faults: list[FileNotice] = []
     for read in (lambda: inputs.weather, lambda: inputs.changes, lambda: stated_climates(inputs.catalogue)):
         try:
             read()
@@ -72,7 +71,7 @@ def _weather(inputs: Inputs) -> list[OldNotice]:
     return faults
 
 
-def _survey(inputs: Inputs) -> tuple[OldNotice | Notice, ...]:
+def _survey(inputs: Inputs) -> tuple[FileNotice | Notice, ...]:
     try:
         GROUND.pose(inputs, Earlier({})).answer(silent)
     except Faults as found:

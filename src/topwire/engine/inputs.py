@@ -12,13 +12,14 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.names import at, name_faults, synonyms_of
 from topwire.files.own_file import looked_at, own_bytes, own_text
-from topwire.notices import Faults, Notice, Severity, fault
 from topwire.plan.model import Plan
 from topwire.plan.outline import LARGEST, outline_of
 from topwire.plan.place import WeatherSection
 from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
 from topwire.records.read import Records, read_records
+from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.notice import Severity
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
@@ -144,7 +145,7 @@ class Gathered:
     """
 
     inputs: Inputs | None
-    faults: tuple[Notice, ...]
+    faults: tuple[FileNotice, ...]
     weather: tuple[tuple[str, Path], ...]
 
 
@@ -152,7 +153,7 @@ def gather(folder: Path) -> Gathered:
     """Everything of the folder that can be read, whatever else is wrong. Raises Faults where there is no plan."""
     text = read_plan_text(folder / PLAN_FILE)
     tree = parse_yaml(text, PLAN_FILE)
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
 
     def told(read: Callable[[], T]) -> T | None:
         try:
@@ -191,7 +192,7 @@ def gather(folder: Path) -> Gathered:
     return Gathered(inputs, (), weather)
 
 
-def _number_faults(plan: Plan, tree: Any) -> list[Notice]:
+def _number_faults(plan: Plan, tree: Any) -> list[FileNotice]:
     """Numbers of the plan that do not go together."""
     faults = []
     if len(plan.taste.must_have) > plan.taste.most_cultivars:
@@ -210,7 +211,7 @@ def _number_faults(plan: Plan, tree: Any) -> list[Notice]:
     return faults
 
 
-def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[Notice]:
+def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[FileNotice]:
     """Ground that holds more trees than are planned; `drawn` is the ground of all outlines [m2]."""
     stated = sum(
         block.rectangle.length * block.rectangle.width
@@ -241,7 +242,7 @@ def scenario_files(plan: Plan) -> list[str]:
     return [name for scenario in plan.weather.scenarios for name in (*scenario.today, *scenario.later)]
 
 
-def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...], list[Notice]]:
+def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...], list[FileNotice]]:
     """The plan's own weather files by name, and what keeps these and the scenarios' from being opened."""
     files = at(tree, ("weather", "files"))
     own = [name for name in files if isinstance(name, str)] if isinstance(files, list) else None
@@ -256,7 +257,7 @@ def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...
             for number, name in enumerate(names if isinstance(names, list) else []):
                 if isinstance(name, str):
                     named.append((("weather", "scenarios", index, key, number), name))
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     closed: set[str] = set()
     if len(named) > MOST_FILES:
         says = f"{len(named)} weather files are named; up to {MOST_FILES} are read."
@@ -272,7 +273,7 @@ def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...
     return tuple((name, folder / name) for name in own if name not in closed), faults
 
 
-def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], list[Notice]]:
+def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], list[FileNotice]]:
     """Documents by the name in the plan, each with the ground it encloses [m2]."""
     wanted: dict[str, str] = {}
     blocks = at(tree, ("ground", "blocks"))
@@ -289,7 +290,7 @@ def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], li
     if isinstance(longitude, int | float) and isinstance(latitude, int | float):
         place = (float(longitude), float(latitude))
     outlines: dict[str, tuple[Any, float]] = {}
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     for name, where in wanted.items():
         try:
             text = own_text(folder / name, where, name, LARGEST, "An outline is a GeoJSON file.")

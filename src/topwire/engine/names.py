@@ -7,14 +7,14 @@ from difflib import get_close_matches
 from typing import Any
 
 from topwire.catalogue.model import Catalogue
-from topwire.notices import Notice, fault
 from topwire.plan.read import located
+from topwire.values.fault import FileNotice, fault
 
 CHOOSE = "choose"
 Path = tuple[str | int, ...]
 
 
-def name_faults(tree: Any, catalogue: Catalogue, file: str) -> list[Notice]:
+def name_faults(tree: Any, catalogue: Catalogue, file: str) -> list[FileNotice]:
     """Every cultivar, rootstock, dish, post, wire and emitter of the plan that the catalogue does not have."""
     synonyms = synonyms_of(catalogue)
     known: dict[str, tuple[Iterable[str], Mapping[str, str]]] = {
@@ -91,7 +91,7 @@ def synonyms_of(catalogue: Catalogue) -> Mapping[str, str]:
 
 def unknown_name(
     where: str, name: str, what: str, known: Iterable[str], synonyms: Mapping[str, str]
-) -> Notice:
+) -> FileNotice:
     """The fault of a name that is not in the catalogue, with the nearest ones that are."""
     if name.lower() in synonyms:
         return fault(where, f"the catalogue calls “{name}” {synonyms[name.lower()]}.", "Write that name.")

@@ -8,10 +8,10 @@ from topwire.choice.findings import Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.findings import Ledger
-from topwire.notices import Notice as OldNotice
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.findings import TrellisFindings
+from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
 from topwire.values.units import UnitSystem
 from topwire.water.findings import WaterPlan
@@ -61,7 +61,7 @@ class Orchard:
     water: WaterPlan | None
     ledger: Ledger | None
     steps: tuple[StepRun, ...]
-    notices: tuple[Notice | OldNotice, ...]  # of the inputs and of steps that could not run
+    notices: tuple[Notice | FileNotice, ...]  # of the inputs and of steps that could not run
 
     @property
     def departments(self) -> dict[str, object]:
@@ -78,7 +78,7 @@ class Orchard:
             "ledger": self.ledger,
         }
 
-    def all_notices(self) -> tuple[Notice | OldNotice, ...]:
+    def all_notices(self) -> tuple[Notice | FileNotice, ...]:
         """Every notice of inputs and departments, the gravest first, each once."""
         found = list(self.notices)
         for result in self.departments.values():
@@ -96,13 +96,13 @@ class LastPlan:
     state: str  # hash of the folder's inputs and of the program
     origin: Origin
     steps: tuple[StepRun, ...]
-    notices: tuple[Notice | OldNotice, ...]
+    notices: tuple[Notice | FileNotice, ...]
 
 
 class CannotPlan(Exception):
     """A department that was asked for is absent; the notices say why."""
 
-    def __init__(self, notices: tuple[Notice | OldNotice, ...]) -> None:
+    def __init__(self, notices: tuple[Notice | FileNotice, ...]) -> None:
         self.notices = notices
         super().__init__("; ".join(str(notice) for notice in notices))
 
@@ -111,7 +111,7 @@ def gathered(
     origin: Origin,
     done: Mapping[str, object],
     steps: tuple[StepRun, ...],
-    notices: tuple[Notice | OldNotice, ...],
+    notices: tuple[Notice | FileNotice, ...],
 ) -> Orchard:
     """The Orchard of the findings `done` by name."""
 

@@ -14,8 +14,7 @@ from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Unsplit
 from topwire.engine.store import FOLDER, keep, load, write_safely
-from topwire.notices import Faults
-from topwire.notices import Notice as OldNotice
+from topwire.values.fault import Faults, FileNotice
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
@@ -39,7 +38,7 @@ def plan_orchard(
     """
     done: dict[str, object] = {}
     runs: list[StepRun] = []
-    notices: list[Notice | OldNotice] = []
+    notices: list[Notice | FileNotice] = []
     for number, step in enumerate(STEPS, start=1):
         missing = tuple(name for name in step.needs if name not in done)
         if missing:
@@ -60,7 +59,7 @@ def _run(
     progress: Progress,
     progress_line: str,
     fresh: bool,
-) -> tuple[Notice | OldNotice, ...]:
+) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     try:
@@ -75,7 +74,7 @@ def _run(
     except CannotAnswer as reasons:
         return reasons.notices
     except Faults as faults:
-        return tuple(notice for notice in faults.notices if isinstance(notice, OldNotice))
+        return tuple(notice for notice in faults.notices if isinstance(notice, FileNotice))
     except Exception as error:
         return (_failure(step.name, inputs.folder, error),)
     done[step.name] = found

@@ -12,8 +12,8 @@ from topwire.engine.names import synonyms_of, unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of
-from topwire.notices import Faults
 from topwire.plan.model import Plan
+from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
 

@@ -4,7 +4,7 @@ import csv
 import io
 from collections.abc import Mapping
 
-from topwire.notices import Faults, Notice, fault
+from topwire.values.fault import Faults, FileNotice, fault
 
 MOST_LINES = 100_000
 
@@ -27,7 +27,7 @@ def read_cells(text: str, where: str) -> tuple[tuple[str, ...], list[tuple[int, 
         twice = sorted({name for name in columns if name and columns.count(name) > 1})
         if twice:
             raise Faults([fault(f"{where}, line 1", f"the column “{twice[0][:60]}” stands twice.")])
-        faults: list[Notice] = []
+        faults: list[FileNotice] = []
         for cells in reader:
             if not any(cell.strip() for cell in cells):
                 continue

@@ -3,7 +3,7 @@
 import stat
 from pathlib import Path
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 
 
 def looked_at(path: Path, where: str, name: str, most: int) -> None:

@@ -16,12 +16,12 @@ from topwire.ledger.findings import OwnTask
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work import MADE_OF
 from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
-from topwire.notices import Faults, fault
 from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
+from topwire.values.fault import Faults, fault
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8

@@ -15,7 +15,6 @@ from topwire.catalogue.seasons import (
     StatedMonths,
     WoodHardiness,
 )
-from topwire.notices import Faults, Notice, fault
 from topwire.phenology.asked import PlaceQuestion, RootCold
 from topwire.phenology.bloom import BloomNeed, BloomShape
 from topwire.phenology.frost import HARDIER
@@ -23,6 +22,7 @@ from topwire.phenology.injury import WOOD_LETHAL
 from topwire.phenology.ripening import combined_offset
 from topwire.phenology.traits import REFERENCE, Traits
 from topwire.plan.model import Plan
+from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.own_date import OwnDate
 from topwire.values.traits import Chill
@@ -209,5 +209,5 @@ def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
     return tuple(made)
 
 
-def _climate_fault(label: str, says: str, remedy: str = "") -> Notice:
+def _climate_fault(label: str, says: str, remedy: str = "") -> FileNotice:
     return fault(f"catalogue/{CLIMATES}.csv, {label}", says, remedy)

@@ -5,7 +5,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from topwire.notices import Notice, fault
+from topwire.values.fault import FileNotice, fault
 
 LARGEST = 5_000_000  # bytes
 MOST_CORNERS = 20_000
@@ -26,7 +26,7 @@ class _Wrong(ValueError):
 
 def outline_of(
     text: str, where: str, name: str, place: tuple[float, float] | None
-) -> tuple[Any, list[Notice], float]:
+) -> tuple[Any, list[FileNotice], float]:
     """The document, what is wrong with it, and the ground it encloses.
 
     Parameters

@@ -11,9 +11,9 @@ from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
 from topwire.files.own_file import own_text
 from topwire.files.plain_text import unprintable
-from topwire.notices import Faults, Notice, fault
 from topwire.plan.model import Plan
 from topwire.plan.yaml_bounds import hold_bounds
+from topwire.values.fault import Faults, FileNotice, fault
 
 LARGEST = 60_000  # bytes; a plan is a few pages of text
 _SAID = 60  # signs of a value repeated in a message
@@ -51,7 +51,7 @@ def parse_plan(text: str, name: str = "plan.yaml", tree: CommentedMap | None = N
     return plan
 
 
-def _unprintable(node: Any, tree: Any, name: str, path: tuple[str | int, ...]) -> list[Notice]:
+def _unprintable(node: Any, tree: Any, name: str, path: tuple[str | int, ...]) -> list[FileNotice]:
     """Texts no page can print, keys and values, each with its line and field."""
     found = []
     if isinstance(node, dict):
@@ -167,7 +167,7 @@ def _without_branches(loc: tuple[str | int, ...], tree: Any) -> tuple[str | int,
     return tuple(path)
 
 
-def _fault_of(item: Any, tree: CommentedMap, name: str) -> Notice:
+def _fault_of(item: Any, tree: CommentedMap, name: str) -> FileNotice:
     path: tuple[str | int, ...] = item["loc"]
     where = located(name, tree, path)
     kind, context = item["type"], item.get("ctx", {})

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from topwire.files.cells import read_cells
-from topwire.notices import Faults, Notice, fault
+from topwire.values.fault import Faults, FileNotice, fault
 
 MOST_TREES = 30_000
 MOST_FAULTS = 40
@@ -50,7 +50,7 @@ def parse_standing(
     if len(lines) > MOST_TREES:
         says = f"has {len(lines):,} trees; up to {MOST_TREES:,} are planned."
         raise Faults([fault(where, says, "List those of this orchard only.")])
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     trees: list[StandingTree] = []
     taken: dict[tuple[str, int, int], int] = {}
     known = {"cultivar": cultivars, "rootstock": rootstocks, "block": blocks}
@@ -99,14 +99,14 @@ def _bare(cell: str) -> str:
     return cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
 
 
-def _named(where: str, name: str, names: Collection[str]) -> Notice | None:
+def _named(where: str, name: str, names: Collection[str]) -> FileNotice | None:
     if name in names:
         return None
     near = get_close_matches(name[:60], names, n=1)
     return fault(where, f"“{name[:60]}” is not known.", f"Did you mean {near[0]}?" if near else "")
 
 
-def _number(where: str, text: str, low: int, high: int) -> Notice | None:
+def _number(where: str, text: str, low: int, high: int) -> FileNotice | None:
     if text.isdecimal() and len(text) <= 9 and low <= int(text) <= high:
         return None
     return fault(where, f"“{text[:60]}” is not a whole number from {low} to {high}.")

@@ -4,7 +4,7 @@ import shutil
 from importlib.resources import as_file, files
 from pathlib import Path
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 from topwire.values.units import UnitSystem
 
 EXAMPLES = {

@@ -12,7 +12,7 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 
 DEEPEST = 12  # lists and sections in one another; a plan has five
 MOST_ENTRIES = 20_000  # aliases written out

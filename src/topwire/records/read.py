@@ -7,8 +7,8 @@ from pathlib import Path
 
 from topwire.catalogue.tables import RawTable, Row, overlaid, reference_faults, typed_rows
 from topwire.files.own_file import own_text
-from topwire.notices import Faults, Notice, fault
 from topwire.records.schemas import RECORDS
+from topwire.values.fault import Faults, FileNotice, fault
 
 FOLDER = "records"
 LARGEST = 20_000_000  # bytes
@@ -45,7 +45,7 @@ def read_records(folder: Path, cultivars: Collection[str] | None) -> Records:
         With file, line and column of every cell that does not fit.
     """
     tables = dict(NO_RECORDS.tables)
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     for path in sorted((folder / FOLDER).glob("*.csv")):
         where = f"{FOLDER}/{path.name}"
         if path.stem not in tables:

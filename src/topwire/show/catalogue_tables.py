@@ -4,9 +4,9 @@ from collections.abc import Callable
 from difflib import get_close_matches
 
 from topwire.catalogue.model import Catalogue, Cultivar, CultivarKind, Evidence, Mark, Right
-from topwire.notices import Faults, fault
 from topwire.plan.kitchen import Use
 from topwire.show.table import UNKNOWN, Cell, Table, figure
+from topwire.values.fault import Faults, fault
 
 HERITAGE = "heritage"
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from functools import cache
 
-from topwire.notices import Notice as OldNotice
 from topwire.tell import (
     choice,
     engine,
@@ -19,6 +18,7 @@ from topwire.tell import (
 )
 from topwire.tell.reader import Reader
 from topwire.tell.words import Speech, Told, told
+from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
 
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
@@ -54,13 +54,13 @@ def speech() -> Mapping[str, Speech]:
     return found
 
 
-def all_told(notices: Iterable[Notice | OldNotice], reader: Reader) -> tuple[Told, ...]:
+def all_told(notices: Iterable[Notice | FileNotice], reader: Reader) -> tuple[Told, ...]:
     """Each notice in words of the reader's units."""
     return tuple(
         told(notice, speech(), reader) if isinstance(notice, Notice) else _old(notice) for notice in notices
     )
 
 
-def _old(notice: OldNotice) -> Told:
+def _old(notice: FileNotice) -> Told:
     severity = Severity(str(notice.severity))
     return Told(severity, notice.where, notice.says, notice.remedy, notice.source, "", ())

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 
 
 @dataclass(frozen=True)

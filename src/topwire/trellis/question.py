@@ -10,7 +10,6 @@ from topwire.catalogue.model import Catalogue, parse_evidence
 from topwire.catalogue.unions import UnionRow, union_of
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
-from topwire.notices import Faults, Notice, fault
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.asked import (
@@ -42,6 +41,7 @@ from topwire.trellis.search import GREATEST_DEPTH
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
+from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.terms import EndAssembly, Exposure
@@ -349,7 +349,7 @@ def _stated(mark: str | None, source: str | None) -> PriceOrigin:
     return PriceOrigin(Mark(mark), source or "") if mark in set(Mark) else PriceOrigin()
 
 
-def _unknown(where: str, named: Sequence[str], known: Sequence[str]) -> list[Notice]:
+def _unknown(where: str, named: Sequence[str], known: Sequence[str]) -> list[FileNotice]:
     found = []
     for name in named:
         if name not in known:

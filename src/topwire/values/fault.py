@@ -1,35 +1,68 @@
-"""A mistake in what the grower gave: where it stands, what is wrong, what would be right."""
+"""What reading the grower's files found: mistakes that stop, and remarks on what was read, with the place in the file.
+
+These speak in words where they are found, since they quote the file; what a department finds is a `values.notice.Notice`.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from topwire.values.notice import Severity
+
 
 @dataclass(frozen=True)
-class Fault:
-    """One mistake.
+class FileNotice:
+    """One thing the reading of a file found, in words: here the file itself is quoted.
 
     Attributes
     ----------
-    where : file, line and field ("plan.yaml, line 12, place.latitude")
-    says : what is wrong, in a sentence
-    remedy : what would be right
+    severity : Severity
+    where : str
+        Place in the input ("plan.yaml, line 12, place.latitude") or department ("trellis").
+    says : str
+        What is so, in a sentence.
+    remedy : str
+        What would be right, or what to do; empty where nothing is to be done.
+    source : str
+        Key of the bibliography, or empty.
     """
 
+    severity: Severity
     where: str
     says: str
     remedy: str = ""
+    source: str = ""
 
     def __str__(self) -> str:
         tail = f" {self.remedy}" if self.remedy else ""
         return f"{self.where}: {self.says}{tail}"
 
 
-class Faults(Exception):
-    """Every mistake found, gathered before anything is said.
+def fault(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
+    return FileNotice(Severity.FAULT, where, says, remedy, source)
 
-    Raised at the edge (plan, weather, catalogue, records); the command line prints the list and ends with code 2.
+
+def warning(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
+    return FileNotice(Severity.WARNING, where, says, remedy, source)
+
+
+def caution(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
+    return FileNotice(Severity.CAUTION, where, says, remedy, source)
+
+
+def assumption(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
+    return FileNotice(Severity.ASSUMPTION, where, says, remedy, source)
+
+
+def remark(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
+    return FileNotice(Severity.REMARK, where, says, remedy, source)
+
+
+class Faults(Exception):
+    """Every fault found in an input, gathered before anything is said.
+
+    Raised at the edge (plan, weather, catalogue files); the command line prints the list and ends with code 2.
     """
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("\n".join(str(fault) for fault in self.faults))
+    def __init__(self, notices: Iterable[FileNotice]) -> None:
+        self.notices = tuple(notices)
+        super().__init__("\n".join(str(notice) for notice in self.notices))

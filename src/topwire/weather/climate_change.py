@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import assumption
+from topwire.values.fault import assumption
 from topwire.weather.reading import degrees
 from topwire.weather.record import Weather
 from topwire.weather.repair import ordinary_year

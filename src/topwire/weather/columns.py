@@ -12,7 +12,7 @@ from difflib import get_close_matches
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, fault
+from topwire.values.fault import FileNotice, fault
 from topwire.weather.air import wind_at_two_metres
 
 Array = npt.NDArray[np.float64]
@@ -183,7 +183,7 @@ def _every_unit() -> set[str]:
 
 def find_columns(
     header: Sequence[str], known: Mapping[str, WeatherColumn], needed: Sequence[str], where: str
-) -> tuple[dict[int, WeatherColumn], list[Notice]]:
+) -> tuple[dict[int, WeatherColumn], list[FileNotice]]:
     """Columns of ours by their place in the header, and what is wrong with the header.
 
     Parameters

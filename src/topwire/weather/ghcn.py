@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, fault, remark
+from topwire.values.fault import Faults, FileNotice, fault, remark
 from topwire.weather.air import wind_at_two_metres
 from topwire.weather.reading import Reading, station_of
 from topwire.weather.table import MOST_FAULTS, day_of, parse_table
@@ -54,7 +54,7 @@ class _Days:
     rows: dict[np.datetime64, dict[str, float]] = field(default_factory=dict)
     stations: set[str] = field(default_factory=set)
     failed: int = 0
-    faults: list[Notice] = field(default_factory=list)
+    faults: list[FileNotice] = field(default_factory=list)
 
     def put(self, day: np.datetime64, element: str, value: int, quality: str) -> None:
         if value == _MISSING:
@@ -202,7 +202,7 @@ def _second(attributes: str) -> str:
     return parts[1].strip() if len(parts) > 1 else ""
 
 
-def _several(label: str, stations: set[str]) -> Notice:
+def _several(label: str, stations: set[str]) -> FileNotice:
     says = f"holds {len(stations)} stations ({', '.join(sorted(stations)[:3])})."
     return fault(label, says, "Cut it to one station; several files may be named in the plan instead.")
 
@@ -210,7 +210,7 @@ def _several(label: str, stations: set[str]) -> Notice:
 def _finished(label: str, day: npt.NDArray[np.datetime64], columns: dict[str, Array], failed: int) -> Reading:
     if "wind10" in columns:
         columns["wind"] = wind_at_two_metres(columns.pop("wind10"), 10.0)
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[FileNotice, ...] = ()
     if failed:
         says = f"values that failed NOAA's own quality checks were left out ({failed})."
         notices = (remark(label, says, source="GHCND"),)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, warning
+from topwire.values.fault import FileNotice, warning
 from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading, degrees
 from topwire.weather.repair import ordinary_year
 
@@ -36,7 +36,7 @@ class Joined:
     columns: dict[str, Array]
     hours: dict[str, Array]
     source: npt.NDArray[np.int64]
-    notices: list[Notice]
+    notices: list[FileNotice]
 
 
 def join(readings: Sequence[Reading]) -> Joined:
@@ -52,7 +52,7 @@ def join(readings: Sequence[Reading]) -> Joined:
     columns = {name: np.full(day.size, np.nan) for name in DAY_NAMES}
     hours: dict[str, Array] = {}
     source = np.full(day.size, -1, dtype=np.int64)
-    notices: list[Notice] = []
+    notices: list[FileNotice] = []
     ranked = sorted(
         range(len(readings)), key=lambda at: (-readings[at].day.size, readings[at].day[0], readings[at].label)
     )
@@ -99,7 +99,9 @@ def _take_over(
     source[where[gave & ((source[where] < 0) | whole)]] = at
 
 
-def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArray[np.int64]) -> list[Notice]:
+def _disagreement(
+    columns: dict[str, Array], reading: Reading, where: npt.NDArray[np.int64]
+) -> list[FileNotice]:
     """How far a further file lies from what is there already, on the days both have."""
     notices = []
     for name, said in _SAID.items():
@@ -116,7 +118,7 @@ def _disagreement(columns: dict[str, Array], reading: Reading, where: npt.NDArra
     return notices
 
 
-def _crossed(columns: dict[str, Array], day: Days) -> list[Notice]:
+def _crossed(columns: dict[str, Array], day: Days) -> list[FileNotice]:
     """Take out days whose two ends came from two files and do not fit together."""
     with np.errstate(invalid="ignore"):
         crossed = columns["tmin"] > columns["tmax"]
@@ -138,12 +140,12 @@ def _steps(
     source: npt.NDArray[np.int64],
     labels: Sequence[str],
     day: Days,
-) -> list[Notice]:
+) -> list[FileNotice]:
     """Changes of level where one file takes over for good: up to three years before against three after.
 
     The standard error comes from the spread of the months' mean departures, so that a warm season is not called a step.
     """
-    notices: list[Notice] = []
+    notices: list[FileNotice] = []
     changes = _take_overs(source)
     if not changes:
         return notices

@@ -13,7 +13,7 @@ from difflib import get_close_matches
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 from topwire.weather.columns import DAILY, HOURLY, find_columns, plain_name, stated_units
 from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading
 from topwire.weather.table import WeatherTable, delimiter_of, parse_table

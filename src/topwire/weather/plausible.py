@@ -4,8 +4,8 @@ years that end before the planting, rain, and no years out of line.
 
 import numpy as np
 
-from topwire.notices import Notice, fault, warning
 from topwire.values.arrays import Floats
+from topwire.values.fault import FileNotice, fault, warning
 from topwire.weather.reading import degrees
 from topwire.weather.record import Weather
 
@@ -20,7 +20,7 @@ BREAK_YEARS = 3  # either side of a step of level
 BREAK_AT_LEAST, BREAK_SPREADS = 1.8, 4.0  # [K], and in standard deviations of such a difference
 
 
-def held_against(record: Weather, *, latitude: float, longitude: float, planting: int) -> list[Notice]:
+def held_against(record: Weather, *, latitude: float, longitude: float, planting: int) -> list[FileNotice]:
     """What in the record cannot be at this place (faults), and what is odd (warnings).
 
     Parameters
@@ -41,7 +41,7 @@ def held_against(record: Weather, *, latitude: float, longitude: float, planting
     ]
 
 
-def _stations(record: Weather, latitude: float, longitude: float) -> list[Notice]:
+def _stations(record: Weather, latitude: float, longitude: float) -> list[FileNotice]:
     """Files that say where they were measured, held against the place; a sign the wrong way round is a fault."""
     found = []
     for label, north, east in record.stations:
@@ -58,7 +58,7 @@ def _stations(record: Weather, latitude: float, longitude: float) -> list[Notice
     return found
 
 
-def _years(record: Weather, planting: int, label: str) -> list[Notice]:
+def _years(record: Weather, planting: int, label: str) -> list[FileNotice]:
     last = int(str(record.day[-1])[:4])
     if record.typical:
         return []
@@ -76,7 +76,7 @@ def _years(record: Weather, planting: int, label: str) -> list[Notice]:
     return []
 
 
-def _seasons(record: Weather, mean: Floats, latitude: float, label: str) -> list[Notice]:
+def _seasons(record: Weather, mean: Floats, latitude: float, label: str) -> list[FileNotice]:
     month = record.day.astype("datetime64[M]").astype(np.int64) % 12
     known = np.isfinite(mean)
     winter, summer = mean[known & (month == 0)], mean[known & (month == 6)]
@@ -92,7 +92,7 @@ def _seasons(record: Weather, mean: Floats, latitude: float, label: str) -> list
     return []
 
 
-def _following(record: Weather, mean: Floats, label: str) -> list[Notice]:
+def _following(record: Weather, mean: Floats, label: str) -> list[FileNotice]:
     """Weather goes on from day to day; a column sorted or shuffled does not."""
     of_year = (record.day - record.day.astype("datetime64[Y]")).astype(np.int64)
     known = np.isfinite(mean)
@@ -116,7 +116,7 @@ def _following(record: Weather, mean: Floats, label: str) -> list[Notice]:
     return [fault(label, says, "The lines or columns have come out of order; fetch the file again.")]
 
 
-def _filled(record: Weather, label: str) -> list[Notice]:
+def _filled(record: Weather, label: str) -> list[FileNotice]:
     filled = record.filled if record.temperature_filled is None else record.temperature_filled
     share = float(filled.mean())
     if share <= MUCH_FILLED:
@@ -125,7 +125,7 @@ def _filled(record: Weather, label: str) -> list[Notice]:
     return [warning(label, says, "A second station's file fills them better.")]
 
 
-def _rain(record: Weather, label: str) -> list[Notice]:
+def _rain(record: Weather, label: str) -> list[FileNotice]:
     known = record.rain[np.isfinite(record.rain)]
     if not known.size:
         return []
@@ -138,10 +138,10 @@ def _rain(record: Weather, label: str) -> list[Notice]:
     return [warning(label, says, "Look whether the rain column is the right one, and its unit.")]
 
 
-def _breaks(record: Weather, mean: Floats, label: str) -> list[Notice]:
+def _breaks(record: Weather, mean: Floats, label: str) -> list[FileNotice]:
     """Years at which the mean, or the range from night to day, steps to another level."""
     year = record.day.astype("datetime64[Y]").astype(np.int64) + 1970
-    found: list[Notice] = []
+    found: list[FileNotice] = []
     for values, said in ((record.tmax - record.tmin, "range from night to day"), (mean, "mean temperature")):
         kept, level = [], []
         for one in np.unique(year):

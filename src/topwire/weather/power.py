@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, assumption, fault, warning
+from topwire.values.fault import Faults, FileNotice, assumption, fault, warning
 from topwire.weather.air import wind_at_two_metres
 from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading, station_of
 from topwire.weather.table import parse_table
@@ -179,11 +179,11 @@ def _reading(
     hourly = hour is not None
     names = (_HOURLY if hourly else _DAILY) | _BOTH
     says = "holds means of a cell some 50 km wide, not of a station: frost in hollows does not show."
-    notices: list[Notice] = [
+    notices: list[FileNotice] = [
         assumption(label, says, "Join a near station's file where there is one.", source="NASAPOWER")
     ]
     columns: dict[str, Array] = {}
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     for written, column in values.items():
         name = names.get(written)
         if name is None:
@@ -222,7 +222,7 @@ def _reading(
 
 def _to_local(
     stamp: npt.NDArray[np.datetime64], longitude: float | None, label: str
-) -> tuple[npt.NDArray[np.datetime64], Notice]:
+) -> tuple[npt.NDArray[np.datetime64], FileNotice]:
     if longitude is None:
         says = "is in universal time and does not say its longitude."
         raise Faults([fault(label, says, "Fetch it in local time (LST).")])

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, fault, warning
+from topwire.values.fault import FileNotice, fault, warning
 
 Array = npt.NDArray[np.float64]
 
@@ -40,7 +40,7 @@ _OTHER_UNITS = (
 )
 
 
-def unit_notices(columns: Mapping[str, Array], where: str) -> list[Notice]:
+def unit_notices(columns: Mapping[str, Array], where: str) -> list[FileNotice]:
     """What looks like a wrong unit or swapped columns: faults where nothing else can be, warnings where it may be.
 
     Parameters
@@ -101,7 +101,7 @@ def _mostly_crossed(columns: Mapping[str, Array]) -> bool:
 
 def take_out_impossible(
     day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array, rain: Array, where: str
-) -> tuple[Array, Array, Array, list[Notice]]:
+) -> tuple[Array, Array, Array, list[FileNotice]]:
     """The record without days that cannot be, and what was taken out.
 
     Taken out: values beyond the extremes, a lowest above the highest, single-day spikes, days on which a sensor

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from topwire.notices import Faults, Notice, Severity, fault, remark, warning
+from topwire.values.fault import Faults, FileNotice, fault, remark, warning
+from topwire.values.notice import Severity
 from topwire.weather.joining import join
 from topwire.weather.quality import take_out_impossible, unit_notices
 from topwire.weather.reading import Array, Reading
@@ -34,7 +35,7 @@ def read_weather(paths: Sequence[Path], *, labels: Sequence[str] | None = None) 
         With every fault of every file: not readable, of no known kind, damaged lines, units that cannot be, too short.
     """
     names = list(labels) if labels is not None else [path.name for path in paths]
-    faults: list[Notice] = []
+    faults: list[FileNotice] = []
     readings: list[Reading] = []
     for path, label in zip(paths, names, strict=True):
         try:
@@ -108,7 +109,7 @@ def _same(one: float, other: float) -> bool:
     return bool(one == other or (np.isnan(one) and np.isnan(other)))
 
 
-def _too_short(readings: Sequence[Reading]) -> list[Notice]:
+def _too_short(readings: Sequence[Reading]) -> list[FileNotice]:
     """A fault when all files together hold less than a year: a station's file a month or a year each is welcome."""
     days = np.unique(np.concatenate([reading.day for reading in readings])).size
     if days >= FEWEST_DAYS:
@@ -160,7 +161,7 @@ def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
     )
 
 
-def _without_typical(readings: Sequence[Reading], notices: list[Notice]) -> list[int]:
+def _without_typical(readings: Sequence[Reading], notices: list[FileNotice]) -> list[int]:
     """Places of the real years, where there are any: a typical year has no date it could fill."""
     real = [at for at, reading in enumerate(readings) if not reading.typical]
     if not real:

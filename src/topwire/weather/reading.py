@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice
+from topwire.values.fault import FileNotice
 from topwire.weather.air import dew_point, vapour_pressure
 
 Array = npt.NDArray[np.float64]
@@ -44,7 +44,7 @@ class Reading:
     columns: dict[str, Array]
     hours: dict[str, Array] = field(default_factory=dict)
     typical: bool = False
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[FileNotice, ...] = ()
     station: tuple[float, float] | None = None
 
     def taken(self, rows: npt.NDArray[np.int64]) -> "Reading":
@@ -83,7 +83,9 @@ def dew_point_from_humidity(temperature: Array, humidity: Array) -> Array:
     return dew_point(vapour_pressure(temperature, possible))
 
 
-def daily_reading(label: str, day: Days, columns: dict[str, Array], notices: tuple[Notice, ...]) -> Reading:
+def daily_reading(
+    label: str, day: Days, columns: dict[str, Array], notices: tuple[FileNotice, ...]
+) -> Reading:
     """A Reading of a daily file; a column of mean humidity [%] becomes dew point where none is there."""
     humidity = columns.pop("humidity", None)
     if humidity is not None and "dew_point" not in columns and {"tmin", "tmax"} <= columns.keys():
@@ -97,7 +99,7 @@ def hourly_reading(
     columns: dict[str, Array],
     *,
     typical: bool = False,
-    notices: tuple[Notice, ...] = (),
+    notices: tuple[FileNotice, ...] = (),
 ) -> Reading:
     """Days out of hours: extremes, means and sums of days with at least 22 hours.
 

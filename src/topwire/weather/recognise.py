@@ -2,7 +2,7 @@
 
 import csv
 
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 from topwire.weather import ghcn, plain, power, typical
 from topwire.weather.reading import Reading
 

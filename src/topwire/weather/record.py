@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from topwire.notices import Notice
 from topwire.values.arrays import Booleans, Days, Floats, Integers
+from topwire.values.fault import FileNotice
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Weather:
     source: Integers
     files: tuple[str, ...]
     typical: bool
-    notices: tuple[Notice, ...]
+    notices: tuple[FileNotice, ...]
     temperature_filled: Booleans | None = None
     rain_filled: Booleans | None = None
     hourly_dew_point: Floats | None = None

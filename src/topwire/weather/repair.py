@@ -3,7 +3,7 @@
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Notice, assumption, warning
+from topwire.values.fault import FileNotice, assumption, warning
 
 Array = npt.NDArray[np.float64]
 Booleans = npt.NDArray[np.bool_]
@@ -113,7 +113,7 @@ def gap_notices(
     filled: Booleans,
     rain_filled: Booleans,
     where: str,
-) -> list[Notice]:
+) -> list[FileNotice]:
     """What was filled, and which gaps stay open.
 
     Parameters

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, fault
+from topwire.values.fault import Faults, FileNotice, fault
 
 Array = npt.NDArray[np.float64]
 Days = npt.NDArray[np.datetime64]
@@ -39,7 +39,7 @@ class WeatherTable:
     cells: list[tuple[str, ...]]
     lines: list[int]
     decimal_comma: bool = False
-    faults: list[Notice] = field(default_factory=list)
+    faults: list[FileNotice] = field(default_factory=list)
 
     def numbers(self, column: int) -> Array:
         """The column as numbers, NaN where missing; a cell that is neither adds a fault."""

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from topwire.files.own_file import own_bytes
-from topwire.notices import Faults, fault
+from topwire.values.fault import Faults, fault
 
 LARGEST = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
 _SHEET = "Open it in the program that wrote it and save it as CSV (UTF-8)."

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import Faults, Notice, fault, warning
+from topwire.values.fault import Faults, FileNotice, fault, warning
 from topwire.weather.air import wind_at_two_metres
 from topwire.weather.reading import TYPICAL_YEAR, Reading, hourly_reading, station_of
 from topwire.weather.table import WeatherTable, parse_table
@@ -146,7 +146,7 @@ def _year(
     months = ((calendar - 1970) * 12 + month - 1).astype(np.int64).astype("datetime64[M]")
     stamp = (months.astype("datetime64[D]") + (day - 1).astype(np.int64)).astype("datetime64[h]")
     stamp = stamp + (hour - 1).astype(np.int64)
-    notices: list[Notice] = []
+    notices: list[FileNotice] = []
     if several:
         first, last = int(year.min()), int(year.max())
         span = f"months out of {first} to {last}" if last > first else "several years"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.notices import assumption
+from topwire.values.fault import assumption
 from topwire.weather.climate import Climate, fit_climate, from_normal
 from topwire.weather.memory import drawn_scores
 from topwire.weather.rain import WET, drawn_rain
