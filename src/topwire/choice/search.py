@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.choice.master import Cuts, MasterAnswer, Master, cost_of
+from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
