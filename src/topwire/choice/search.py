@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.choice.master import Cuts, FirstStage, Master, cost_of
+from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
@@ -137,7 +137,7 @@ def opening_years(supply: Supply) -> Index:
 
 def in_fractions(
     master: Master, years: Years, limits: Limits, centre: tuple[Array, Array] | None, gap: float
-) -> tuple[float, tuple[Array, Array], FirstStage]:
+) -> tuple[float, tuple[Array, Array], MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
     Parameters
@@ -180,7 +180,7 @@ def _in_whole(
     years: Years,
     limits: Limits,
     useful: Donors,
-    root: FirstStage,
+    root: MasterAnswer,
     gap: float,
     *,
     whole_trees: bool,
