@@ -1,6 +1,6 @@
 """What reading the grower's files found: mistakes that stop, and remarks on what was read, with the place in the file.
 
-These speak in words where they are found, since they quote the file; what a department finds is a `values.notice.Notice`.
+These speak in words where they are found, since they quote the file; a department tells a `values.notice.Notice`.
 """
 
 from collections.abc import Iterable
