@@ -45,10 +45,6 @@ def warning(where: str, says: str, remedy: str = "", source: str = "") -> FileNo
     return FileNotice(Severity.WARNING, where, says, remedy, source)
 
 
-def caution(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
-    return FileNotice(Severity.CAUTION, where, says, remedy, source)
-
-
 def assumption(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
     return FileNotice(Severity.ASSUMPTION, where, says, remedy, source)
 
