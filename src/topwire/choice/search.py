@@ -107,9 +107,18 @@ def find(
 
 
 def find_among(
-    years: Years, limits: Limits, useful: Donors, *, gap: float = GAP, which: Index | None = None
+    years: Years,
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    which: Index | None = None,
+    outside: Index | None = None,
 ) -> Found:
-    """The same with year programmes that are there already, and the cuts they have taught; all years, or some."""
+    """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
+
+    `outside` are cultivars left out.
+    """
     supply = years.supply
     small = limits.places <= SMALL
     if small:
@@ -119,8 +128,10 @@ def find_among(
     few = which[opening_years(supply.in_years(which))]
     if years.cuts is None and few.size < which.size:
         opening = Master(supply, limits, useful, few)
+        opening.restrict(outside=outside)
         _, centre, _ = in_fractions(opening, years, limits, centre, OPENING)
     master = Master(supply, limits, useful, which, whole_trees=small)
+    master.restrict(outside=outside)
     if years.cuts is not None:
         master.add(years.cuts)
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
