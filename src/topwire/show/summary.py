@@ -76,8 +76,9 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
-        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any planting "
-        f"can change, no other choice does more than {choice.gap_of_avoidable:.1%} better by the plan's own measure."
+        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any "
+        f"planting can change, no other choice does more than {choice.gap_of_avoidable:.1%} better, by the plan’s own "
+        "measure."
     )
 
 
