@@ -37,6 +37,7 @@ CAUTIOUS, CAUTIOUS_ROUNDS = (
 )  # the same while little is known of most years: near points are quickly solved
 ROUNDS = 150  # of cuts in fractions, at the most
 WHOLE_ROUNDS = 40  # of whole decisions, at the most
+ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
 ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
 NUMBER_ROUNDS = 8
 PURGE = 0.02  # of the cost: slack from which a cut is taken out before whole decisions are sought
@@ -136,7 +137,7 @@ def find_among(
         master.add(years.cuts)
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
-    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small)
+    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
 
 
 def opening_years(supply: Supply) -> Index:
@@ -195,19 +196,30 @@ def _in_whole(
     gap: float,
     *,
     whole_trees: bool,
+    outside: Index | None,
 ) -> Found:
     """Whole decisions, valued in all years, until the best planting is within the gap of the bound."""
     bound, best, trees = root.bound, np.inf, None
+    dearer = _dearer(root, years.supply, limits)
+    exact = False
     for _ in range(WHOLE_ROUNDS):
-        stage = master.solve_whole(0.0 if whole_trees else DECISIONS * gap)
+        # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
+        open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
+        rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
+        stage = master.solve_whole(rough if whole_trees else DECISIONS * gap)
         if stage is None:
             raise Infeasible
+        exact = whole_trees and stage.bound <= bound + TINY
         bound = max(bound, stage.bound)
         numbers = np.round(stage.trees) if whole_trees else stage.trees
         costs, cuts = years.ask(numbers, stage.planted, master.years)
         cost = cost_of(costs, limits, numbers)
         if cost < best:
             best, trees = cost, numbers
+            # By the fractional prices no plan with one of these is as good as this one: they need not be looked at.
+            hopeless = np.flatnonzero((root.planted <= TINY) & (root.bound + dearer > best + TINY))
+            master.restrict(outside=np.union1d(hopeless, [] if outside is None else outside).astype(np.int64))
+        bound = min(bound, best)
         master.add(cuts)
         if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
             break
@@ -215,11 +227,6 @@ def _in_whole(
     if not whole_trees:
         trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
     assert master.cuts is not None
-    assert root.planted_price is not None
-    assert root.trees_price is not None
-    dearer = np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(
-        years.supply
-    )
     return Found(
         np.round(trees).astype(np.int64),
         root.trees,
@@ -228,6 +235,13 @@ def _in_whole(
         bound,
         master.cuts,
     )
+
+
+def _dearer(root: MasterAnswer, supply: Supply, limits: Limits) -> Array:
+    """What the smallest planting of each cultivar adds to the cost at least, by the prices of the fractional answer."""
+    assert root.planted_price is not None
+    assert root.trees_price is not None
+    return np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(supply)
 
 
 def _whole_trees(
