@@ -23,6 +23,7 @@ MODULES = sorted(SOURCE.rglob("*.py"))
 DATA = {
     "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
     "post", "wire", "anchor", "strut", "post_needed",
+    "emitter", "facts",
 }  # fmt: skip
 TABLE_TEXTS = ("ledger.works.",)  # what work_calendar.csv says, in its own words
 

@@ -16,7 +16,7 @@ Array = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Soil:
+class SoilStore:
     """Soil of a store; numbers or (columns,) arrays.
 
     Attributes
@@ -167,7 +167,7 @@ def evaporation_coefficient(dryness: Array, room: Array, exposed: Array) -> Arra
 
 def run(
     drive: Drive,
-    soil: Soil,
+    soil: SoilStore,
     rule: Rule,
     *,
     start: npt.ArrayLike = 0.0,
