@@ -6,7 +6,7 @@ These speak in words where they are found, since they quote the file; a departme
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from topwire.values.notice import Severity
+from topwire.values.severity import Severity
 
 
 @dataclass(frozen=True)
