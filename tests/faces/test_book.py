@@ -89,9 +89,9 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
         chapter["title"]: all_text(chapter["blocks"]) for chapter in contents(orchard).data["chapters"]
     }  # type: ignore[attr-defined]
     for name, result in orchard.departments.items():
-        for notice in getattr(result, "notices", ()):
-            if notice.severity is Severity.CAUTION:
-                assert notice.says in chapters[TITLES[name]]
+        for told in all_told(getattr(result, "notices", ()), Reader(orchard.origin.units)):
+            if told.severity is Severity.CAUTION:
+                assert told.says in chapters[TITLES[name]]
 
 
 def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:
