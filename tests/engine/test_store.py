@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from nursery.invented import seasons
+from faces import invented
 
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
 from topwire.nursery.findings import StockLine
@@ -17,8 +17,10 @@ from topwire.values.notice import warning
 
 def place() -> PlaceSeasons:
     """Findings with figures that are not known, whole numbers and a notice."""
-    last = np.array([118.0, np.nan, *([120.0] * 28)])
-    return replace(seasons(), last_frost=last, notices=(warning("place.few_years", years=2),))
+    found = invented.place(("Gala", "GoldRush"))
+    last = found.last_frost.copy()
+    last[1] = np.nan
+    return replace(found, last_frost=last, notices=(warning("place.few_years", years=2),))
 
 
 def test_there_and_back_with_unknowns_kept_unknown(tmp_path: Path) -> None:
