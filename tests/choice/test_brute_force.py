@@ -6,8 +6,8 @@ from itertools import product
 import numpy as np
 import pytest
 from choice.conftest import CATALOGUE, need
-from choice.monolith import build, solve_whole
 
+from topwire.choice.at_once import build, solve_whole
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted

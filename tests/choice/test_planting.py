@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from choice.conftest import loosened, need
-from choice.monolith import broken_covers, build, put_rows, solve_whole
+from choice.covers import broken_covers
 from choice.test_brute_force import NEEDS, kitchen
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from topwire.choice.at_once import build, put_rows, solve_whole
 from topwire.choice.planting import Limits, add_planting
 from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply

@@ -5,8 +5,8 @@ from itertools import product
 import numpy as np
 import pytest
 from choice.conftest import loosened, need
-from choice.monolith import build, solve_whole
 
+from topwire.choice.at_once import build, solve_whole
 from topwire.choice.master import Master
 from topwire.choice.planting import TREE_COST, Limits
 from topwire.choice.search import Infeasible, find

@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from choice.conftest import BY_LEAF, need
-from choice.monolith import build, solve_whole
 from choice.test_brute_force import kitchen
 
 from topwire.choice.asked import ChoiceQuestion, PlantingTime
+from topwire.choice.at_once import build, solve_whole
 from topwire.choice.search import Found, find
 from topwire.choice.what_if import WHAT_IF_GAP, changed, years_key
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.at_once import build, solve_whole
 from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.search import ROUGH_GAP, Infeasible, Years, find, find_among
+from topwire.choice.search import ROUGH_GAP, Infeasible, Years, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.supply import Supply
@@ -18,6 +19,7 @@ Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
 SPLITS = (1, 2)  # years in a block that goes to one half: two ways to halve them
+MOST_NODES = 200  # of the search for the mean year: no wait without end where its gap is hard to close
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
 POPULAR = (
@@ -86,7 +88,7 @@ def _split(
         found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, known))
         same = replace(limits, places=max(int(ours.sum()), 1))
         for way, trees in (
-            (Rivalry.MEAN_YEAR, find(known.mean_year(), needs, same, useful, gap=ROUGH_GAP).trees),
+            (Rivalry.MEAN_YEAR, for_the_mean_year(known, needs, same, useful)),
             (Rivalry.GREEDY, greedy(known, needs, same)),
             (Rivalry.POPULAR, popular(known, same)),
         ):
@@ -117,6 +119,22 @@ def _rival(way: Rivalry, splits: Sequence[Sequence[_Served]]) -> Rival:
         float(worst.mean()),
         float(np.mean([half.measure for half in halves])),
     )
+
+
+def for_the_mean_year(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Index:
+    """The best trees for one year with the mean crop of all.
+
+    Raises
+    ------
+    Infeasible
+        When the conditions of the plan cannot all be met.
+    """
+    year = supply.mean_year()
+    programme = build(year, needs, limits, useful)
+    found = solve_whole(programme, year, limits, gap=ROUGH_GAP, most_nodes=MOST_NODES)
+    if found.values is None:
+        raise Infeasible
+    return np.round(found.values[programme.planting.trees]).astype(np.int64)
 
 
 def popular(supply: Supply, limits: Limits) -> Index:
