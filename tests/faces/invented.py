@@ -106,12 +106,12 @@ from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.findings import (
     BlockNeed,
-    Change,
     LineTried,
     LossPart,
     PressureLoss,
     QualityNote,
     Shortcoming,
+    WaterChange,
     WaterDay,
     WaterJob,
     WaterPlan,
@@ -529,7 +529,7 @@ def water(ground_: Ground) -> WaterPlan:
                 each=0.005, hours_each=2.2,
             ),
         ),
-        what_ifs=(WhatIf(Change.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
+        what_ifs=(WhatIf(WaterChange.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
         calendar=(WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.EMPTY, 300)),
         losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
         lines_tried=(

@@ -182,7 +182,7 @@ def test_dual_coefficient_balance_as_pyfao56_runs_it() -> None:
             cover[:, np.newaxis],
             theirs["Kcmax"].to_numpy(dtype=float)[-days:][:, np.newaxis],
         ),
-        balance.Soil(0.25, 0.12, 0.9, 1.0, 0.5, 0.1, 9.0),
+        balance.SoilStore(0.25, 0.12, 0.9, 1.0, 0.5, 0.1, 9.0),
         balance.Rule(most_per_day=0.0, wetted_share=1.0),
         surface_start=1000.0,  # pyfao56 begins with a dry surface over full soil
     )

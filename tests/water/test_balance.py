@@ -1,4 +1,4 @@
-"""Soil water: the books close, stress and rules do what they say."""
+"""SoilStore water: the books close, stress and rules do what they say."""
 
 import numpy as np
 import pytest
@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from topwire.water import balance
-from topwire.water.balance import Drive, Rule, Soil
+from topwire.water.balance import Drive, Rule, SoilStore
 
 
 def season(seed: int, days: int = 200, columns: int = 6) -> Drive:
@@ -46,7 +46,7 @@ def test_the_books_close(
     most: float,
     start: float,
 ) -> None:
-    soil = Soil(capacity, wilting * capacity, depth, rooted)
+    soil = SoilStore(capacity, wilting * capacity, depth, rooted)
     run = balance.run(season(seed), soil, Rule(trigger, refill, most), start=start)
     assert np.abs(run.error).max() < 1e-9
     # and on every single day
@@ -66,7 +66,7 @@ def test_the_books_close(
 
 def test_columns_do_not_touch() -> None:
     drive = season(1)
-    soil, rule = Soil(0.28, 0.12, 0.7, 0.5), Rule()
+    soil, rule = SoilStore(0.28, 0.12, 0.7, 0.5), Rule()
     together = balance.run(drive, soil, rule)
     for column in range(6):
         one = slice(column, column + 1)
@@ -94,7 +94,7 @@ def dry(days: int, **more: object) -> Drive:
 
 def test_drying_follows_the_equations_step_by_step() -> None:
     """The loop inside `run` against the equations written out, unwatered, one day at a time."""
-    soil, rule = Soil(0.25, 0.12, 0.8, 1.0, 0.5, 0.1, 9.0), Rule(most_per_day=0.0, wetted_share=0.3)
+    soil, rule = SoilStore(0.25, 0.12, 0.8, 1.0, 0.5, 0.1, 9.0), Rule(most_per_day=0.0, wetted_share=0.3)
     run = balance.run(dry(60, cover=0.4, most=1.25), soil, rule)
     taw, tew = float(soil.total_available), float(soil.total_evaporable)
     exposed = min(0.6, (1 - 2 / 3 * 0.4) * 0.3)
@@ -113,7 +113,7 @@ def test_drying_follows_the_equations_step_by_step() -> None:
 
 
 def test_watering_keeps_stress_away_and_none_does_not() -> None:
-    soil = Soil(0.25, 0.12, 0.6, 0.6)
+    soil = SoilStore(0.25, 0.12, 0.6, 0.6)
     watered = balance.run(dry(90), soil, Rule(0.8, 0.3, 20.0))
     left = balance.run(dry(90), soil, Rule(most_per_day=0.0))
     assert watered.stress.min() > 0.95
@@ -123,7 +123,7 @@ def test_watering_keeps_stress_away_and_none_does_not() -> None:
 
 
 def test_a_ceiling_holds_water_back() -> None:
-    soil = Soil(0.25, 0.12, 0.6, 0.6)
+    soil = SoilStore(0.25, 0.12, 0.6, 0.6)
     free = balance.run(dry(60), soil, Rule())
     held = balance.run(dry(60, ceiling=2.0), soil, Rule())
     assert held.irrigation.max() <= 2.0
@@ -134,12 +134,12 @@ def test_a_ceiling_holds_water_back() -> None:
 def test_water_given_counts_whatever_the_rule_says() -> None:
     given_water = np.zeros((30, 1))
     given_water[10] = 12.0
-    run = balance.run(dry(30, given=given_water, allowed=0.0), Soil(0.25, 0.12, 0.8), Rule())
+    run = balance.run(dry(30, given=given_water, allowed=0.0), SoilStore(0.25, 0.12, 0.8), Rule())
     assert run.irrigation[:, 0].tolist() == given_water[:, 0].tolist()
 
 
 def test_mulch_lets_less_steam_off() -> None:
-    soil, rule = Soil(0.25, 0.12, 0.8, 0.6), Rule()
+    soil, rule = SoilStore(0.25, 0.12, 0.8, 0.6), Rule()
     bare, mulched = (balance.run(dry(60, mulch=mulch), soil, rule) for mulch in (1.0, 0.5))
     assert mulched.evaporation.sum() < bare.evaporation.sum()
     assert mulched.irrigation.sum() < bare.irrigation.sum()
@@ -147,7 +147,7 @@ def test_mulch_lets_less_steam_off() -> None:
 
 def test_full_soil_passes_rain_to_depth() -> None:
     drive = Drive(np.zeros((3, 1)), np.array([[0.0], [25.0], [0.0]]), np.full((3, 1), 0.5))
-    run = balance.run(drive, Soil(0.25, 0.12, 0.8, 0.5), Rule())
+    run = balance.run(drive, SoilStore(0.25, 0.12, 0.8, 0.5), Rule())
     assert run.deep_loss[:, 0].tolist() == [0.0, 12.5, 0.0]
 
 
@@ -155,4 +155,4 @@ def test_gaps_are_refused() -> None:
     drive = dry(5)
     drive.rain[2] = np.nan
     with pytest.raises(ValueError, match="rain has gaps"):
-        balance.run(drive, Soil(0.25, 0.12, 0.8), Rule())
+        balance.run(drive, SoilStore(0.25, 0.12, 0.8), Rule())

@@ -1,4 +1,4 @@
-"""Need for water and soil balance held against handbooks and sums worked by hand."""
+"""SiteNeed for water and soil balance held against handbooks and sums worked by hand."""
 
 import csv
 from collections.abc import Callable, Iterator, Mapping
@@ -52,7 +52,7 @@ def _ten_days() -> balance.Balance:
     rain = np.array([[float(row["rain_mm"])] for row in rows])
     # one coefficient for crop and soil together: nothing evaporates beside it
     drive = balance.Drive(reference, rain, np.full_like(reference, 0.95), mulch=0.0)
-    soil = balance.Soil(0.26, 0.13, 1.0, 1.0, 0.5)
+    soil = balance.SoilStore(0.26, 0.13, 1.0, 1.0, 0.5)
     return balance.run(drive, soil, balance.Rule(most_per_day=0.0), start=40.0)
 
 
@@ -86,7 +86,7 @@ def _available_water() -> Iterator[Check]:
     }
     for (crop, depth, share), pairs in printed.items():
         for (name, (capacity, wilting)), (total, ready) in zip(soils.items(), pairs, strict=True):
-            soil = balance.Soil(capacity, wilting, depth, 1.0, share)
+            soil = balance.SoilStore(capacity, wilting, depth, 1.0, share)
             yield _check(
                 f"total available water, {crop} on {name} (mm)",
                 "FAO56, example 36",
@@ -101,7 +101,7 @@ def _available_water() -> Iterator[Check]:
                 lambda soil=soil, share=share: float(share * soil.total_available),  # type: ignore[misc]
                 _PRINT,
             )
-    loam = balance.Soil(0.25, 0.12, 1.0)
+    loam = balance.SoilStore(0.25, 0.12, 1.0)
     yield _check(
         "total evaporable water, loam 0.25/0.12, 0.10 m; the table has 16 to 22 (mm)",
         "FAO56-T19, loam",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from topwire.tell.words import Facts, Speech, Words
-from topwire.water.findings import Change, LossPart, Shortcoming, WaterJob
+from topwire.water.findings import LossPart, Shortcoming, WaterChange, WaterJob
 
 _FENCE = "A pond or tank drowns children: fence it, with a way to climb out."
 
@@ -188,18 +188,18 @@ def _too_little(facts: Facts) -> Words:
     )
 
 
-CHANGES: Mapping[Change, Words] = {
-    Change.AS_PLANNED: Words("as planned", "the plain rule: water when 80 % of the ready water is gone"),
-    Change.MULCH: Words("mulch along the row", "mulch halves what the wet strip steams off"),
-    Change.DEEPER_ROOTS: Words("roots [0.3 m|1 ft] deeper", "deeper soil holds more of the rain"),
-    Change.HALF_AFTER_BLOOM: Words(
+CHANGES: Mapping[WaterChange, Words] = {
+    WaterChange.AS_PLANNED: Words("as planned", "the plain rule: water when 80 % of the ready water is gone"),
+    WaterChange.MULCH: Words("mulch along the row", "mulch halves what the wet strip steams off"),
+    WaterChange.DEEPER_ROOTS: Words("roots [0.3 m|1 ft] deeper", "deeper soil holds more of the rain"),
+    WaterChange.HALF_AFTER_BLOOM: Words(
         "half water from 40 to 80 days after bloom",
         "holds back shoots; not in a hot spell, and never while young trees are wanted to fill the wires",
     ),
-    Change.HALF_AFTER_HARVEST: Words(
+    WaterChange.HALF_AFTER_HARVEST: Words(
         "half water after the middle harvest", "saves water late; keep some for buds and roots"
     ),
-    Change.NO_WATER: Words("no watering", "what rain alone does to full-grown trees"),
+    WaterChange.NO_WATER: Words("no watering", "what rain alone does to full-grown trees"),
 }
 # Of each job: what, and how.
 JOBS: Mapping[WaterJob, Words] = {

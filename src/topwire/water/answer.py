@@ -9,13 +9,13 @@ from topwire.values.progress import Progress, silent
 from topwire.values.units import Kind
 from topwire.water import bill, figures, quality, verdict
 from topwire.water.asked import WaterQuestion
-from topwire.water.climate import DAYS, Climate, climate_of
+from topwire.water.climate import DAYS, WaterYears, climate_of
 from topwire.water.demand import Stages
 from topwire.water.emitter import least_flow
 from topwire.water.findings import LineTried, PressureLoss, QualityNote, WaterPlan, Zone
 from topwire.water.friction import pressure_of, shaft_power
 from topwire.water.lateral import Line, longest_line
-from topwire.water.need import Need, foresee_need, stages
+from topwire.water.need import SiteNeed, foresee_need, stages
 from topwire.water.schedule import (
     LOSSES_OF_A_POND,
     calendar,
@@ -119,8 +119,8 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
 
 
 def _needs(
-    asked: WaterQuestion, climate: Climate, turns: Stages, system: System | None = None
-) -> tuple[Need, ...]:
+    asked: WaterQuestion, climate: WaterYears, turns: Stages, system: System | None = None
+) -> tuple[SiteNeed, ...]:
     """Every site's balance; with a system, no more in a day than it gives in the hours allowed."""
     return tuple(
         foresee_need(
@@ -224,7 +224,7 @@ def _longest(system: System) -> float:
     return count * level.spacing
 
 
-def _assumptions(asked: WaterQuestion, climate: Climate, peak: float) -> list[Notice]:
+def _assumptions(asked: WaterQuestion, climate: WaterYears, peak: float) -> list[Notice]:
     return [
         assumption(
             "water.need",

@@ -6,7 +6,7 @@ from topwire.values.arrays import Integers
 from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share
 from topwire.values.terms import WaterSource
 from topwire.water.need import Site
-from topwire.water.system import Source
+from topwire.water.system import Supply
 from topwire.water.tables import CoverRow, EmitterRow, WaterTables
 from topwire.water.zone import WateredRow
 from topwire.weather.record import Weather
@@ -66,7 +66,7 @@ class WaterQuestion:
     sites: tuple[Site, ...]
     rows: tuple[tuple[WateredRow, ...], ...]
     trees: tuple[BlockTrees, ...]
-    source: Source
+    source: Supply
     source_kind: WaterSource
     lines: tuple[EmitterRow, ...]
     cover: CoverRow

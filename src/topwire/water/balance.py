@@ -1,4 +1,4 @@
-"""Soil water day by day: many years, blocks and ages of trees at once.
+"""SoilStore water day by day: many years, blocks and ages of trees at once.
 
 Depths are millimetres over the whole floor of the orchard, a column for every year, block and age. A store is the
 ground the roots explore; its uppermost centimetres also dry by evaporation. Equations of source FAO56, chapters 7
@@ -16,8 +16,8 @@ Array = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Soil:
-    """Soil of a store; numbers or (columns,) arrays.
+class SoilStore:
+    """SoilStore of a store; numbers or (columns,) arrays.
 
     Attributes
     ----------
@@ -167,7 +167,7 @@ def evaporation_coefficient(dryness: Array, room: Array, exposed: Array) -> Arra
 
 def run(
     drive: Drive,
-    soil: Soil,
+    soil: SoilStore,
     rule: Rule,
     *,
     start: npt.ArrayLike = 0.0,

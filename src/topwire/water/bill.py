@@ -6,7 +6,7 @@ from math import ceil
 
 from topwire.values.bill import BillLine, SoldBy
 from topwire.water.friction import shaft_power
-from topwire.water.system import Source, System, goods, line_items
+from topwire.water.system import Supply, System, goods, line_items
 from topwire.water.tables import FittingRow, WaterTables
 
 SLACK = 1.03  # of all tube and pipe: bends, snaking in the sun, cuts; common practice
@@ -15,7 +15,7 @@ COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
-def bill(system: System, source: Source, tables: WaterTables, *, drains: int) -> tuple[BillLine, ...]:
+def bill(system: System, source: Supply, tables: WaterTables, *, drains: int) -> tuple[BillLine, ...]:
     """Every item of the system.
 
     Parameters
@@ -47,7 +47,7 @@ def bill(system: System, source: Source, tables: WaterTables, *, drains: int) ->
     return tuple(lines)
 
 
-def cost_of_water(volume: float, system: System, source: Source, tables: WaterTables) -> float:
+def cost_of_water(volume: float, system: System, source: Supply, tables: WaterTables) -> float:
     """Power to bring a season's water, or its price where it is bought.
 
     A source with pressure of its own spends the power for all of it, whatever the zones need.

@@ -19,7 +19,7 @@ SUMMER = slice(151, 243)  # June to August
 
 
 @dataclass(frozen=True)
-class Climate:
+class WaterYears:
     """Weather by day of the year; arrays (days, years).
 
     Attributes
@@ -39,7 +39,7 @@ class Climate:
     notices: tuple[Notice, ...]
 
 
-def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climate:
+def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterYears:
     """Arrange a record by years and days.
 
     A year counts when it has every day and no more than 30 of them are empty between April and October; an empty day
@@ -96,7 +96,7 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> Climat
     in_summer = (day >= SUMMER.start) & (day < SUMMER.stop) & known
     years = all_years[usable]
     notices = _notices(years, empty[:, usable], int((~usable).sum()), bool(evaporation.wind_estimated.all()))
-    return Climate(
+    return WaterYears(
         years,
         filled[0],
         filled[1],

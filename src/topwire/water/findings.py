@@ -71,7 +71,7 @@ class BlockNeed:
     hours_each: Hours  # that watering runs
 
 
-class Change(StrEnum):
+class WaterChange(StrEnum):
     """What could be done otherwise."""
 
     AS_PLANNED = "as planned"
@@ -86,7 +86,7 @@ class Change(StrEnum):
 class WhatIf:
     """What a change does to full-grown trees of the largest block."""
 
-    change: Change
+    change: WaterChange
     season: TreeVolumes  # of a tree
     transpiration_lost: tuple[Share, Share, Share]  # of full transpiration, low to high year
 

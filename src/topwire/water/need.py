@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.water import balance, demand
 from topwire.water.canopy import GROWN_LEAF, Canopy
-from topwire.water.climate import DAYS, Climate
+from topwire.water.climate import DAYS, WaterYears
 from topwire.water.tables import CoverRow, SoilRow
 
 Array = npt.NDArray[np.float64]
@@ -72,7 +72,7 @@ class Variation:
 
 
 @dataclass(frozen=True)
-class Need:
+class SiteNeed:
     """Runs of one site; arrays (days, years, leaves)."""
 
     site: Site
@@ -127,7 +127,7 @@ def stages(
 
 def foresee_need(
     site: Site,
-    climate: Climate,
+    climate: WaterYears,
     turns: demand.Stages,
     *,
     trees: CoverRow,
@@ -135,7 +135,7 @@ def foresee_need(
     mulch: bool,
     variation: Variation | None = None,
     most_a_day: npt.ArrayLike = np.inf,
-) -> Need:
+) -> SiteNeed:
     """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
 
     Parameters are those of `prepare`.
@@ -151,12 +151,12 @@ def foresee_need(
         most_a_day=most_a_day,
     )
     leaves = drive.reference.shape[1] // climate.years.size
-    return Need(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
+    return SiteNeed(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
 
 
 def prepare(
     site: Site,
-    climate: Climate,
+    climate: WaterYears,
     turns: demand.Stages,
     *,
     trees: CoverRow,
@@ -164,7 +164,7 @@ def prepare(
     mulch: bool,
     variation: Variation | None = None,
     most_a_day: npt.ArrayLike = np.inf,
-) -> tuple[balance.Drive, balance.Soil, balance.Rule]:
+) -> tuple[balance.Drive, balance.SoilStore, balance.Rule]:
     """What drives a site's balance; columns are years, and within a year leaves 1 to full-grown.
 
     Parameters
@@ -211,7 +211,7 @@ def prepare(
         np.asarray(MULCH_LETS_THROUGH if mulch or changed.mulch else 1.0),
         ceiling=spread(ceiling),
     )
-    soil = balance.Soil(
+    soil = balance.SoilStore(
         site.soil.field_capacity,
         site.soil.wilting_point,
         across(depth),
@@ -234,7 +234,7 @@ def prepare(
 
 def _coefficients(
     site: Site,
-    climate: Climate,
+    climate: WaterYears,
     turns: demand.Stages,
     height: Array,
     cover: Array,
@@ -264,7 +264,11 @@ def _coefficients(
 
 
 def _carry(
-    drive: balance.Drive, soil: balance.Soil, rule: balance.Rule, years: npt.NDArray[np.int64], leaves: int
+    drive: balance.Drive,
+    soil: balance.SoilStore,
+    rule: balance.Rule,
+    years: npt.NDArray[np.int64],
+    leaves: int,
 ) -> balance.Balance:
     """Run all years at once, each starting from what the year before left, until nothing changes any more.
 

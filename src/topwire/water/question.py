@@ -18,7 +18,7 @@ from topwire.water.canopy import canopy
 from topwire.water.emitter import wetted_share
 from topwire.water.friction import head_of
 from topwire.water.need import Site
-from topwire.water.system import Source
+from topwire.water.system import Supply
 from topwire.water.tables import (
     CoverRow,
     EmitterRow,
@@ -209,7 +209,7 @@ def _row(
     )
 
 
-def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> Source:
+def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> Supply:
     """The source's pipe reaches the first block at the fed row end nearest to the gate, or its first row's."""
     water = plan.water
     first = rows[0]
@@ -218,7 +218,7 @@ def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]
     else:
         gate = ground.gate
         point = min(first, key=lambda row: np.hypot(row.feed[0] - gate[0], row.feed[1] - gate[1])).feed
-    return Source(
+    return Supply(
         water.flow,
         head_of(water.pressure),
         point[2] + water.height,
