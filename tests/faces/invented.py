@@ -108,9 +108,17 @@ from topwire.water.findings import (
     BlockNeed,
     LineTried,
     LossPart,
+    PipeKind,
+    PipeMap,
+    PipePoint,
+    PipeRun,
+    PointKind,
     PressureLoss,
     QualityNote,
     Shortcoming,
+    Store,
+    StoreMonth,
+    Trench,
     WaterChange,
     WaterDay,
     WaterJob,
@@ -522,6 +530,7 @@ def water(ground_: Ground) -> WaterPlan:
         hours_allowed=16.0,
         zone_hours=hours[np.newaxis],
         storage_wanted=140.0,
+        store=Store(150.0, 75.0, 1, True, tuple(StoreMonth(5.0, 3.0, 4.0, 12.0, 90.0, 40.0) for _ in range(12))),
         blocks=(
             BlockNeed(
                 block="South", leaf=1, ground_cover=0.04, coefficient=0.3, emitters_in_reach=0.4,
@@ -532,6 +541,11 @@ def water(ground_: Ground) -> WaterPlan:
         what_ifs=(WhatIf(WaterChange.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
         calendar=(WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.EMPTY, 300)),
         losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
+        pipes=PipeMap(
+            (PipeRun(PipeKind.MAIN, "", "25 mm", None, (0.0, 0.0, 0.0), 30.0, 7.4e-5),),
+            (PipePoint(PointKind.VALVE, "zone 1", (0.0, 0.0, 0.0)),),
+            Trench(0.5, 0.4, True),
+        ),
         lines_tried=(
             LineTried("plain line 16 mm", None, (Shortcoming.DEARER,), 3.0, None),
             LineTried("other line", 610.0, (), 3.2, 3.0e5),

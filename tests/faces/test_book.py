@@ -88,8 +88,9 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
     chapters = {
         chapter["title"]: all_text(chapter["blocks"]) for chapter in contents(orchard).data["chapters"]
     }  # type: ignore[attr-defined]
+    reader = Reader(orchard.origin.units)
     for name, result in orchard.departments.items():
-        for notice in getattr(result, "notices", ()):
+        for notice in all_told(getattr(result, "notices", ()), reader):
             if notice.severity is Severity.CAUTION:
                 assert notice.says in chapters[TITLES[name]]
 

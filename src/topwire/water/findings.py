@@ -21,6 +21,7 @@ from topwire.values.quantities import (
     Share,
     SmallCubicMetres,
     SmallCubicMetresPerSecond,
+    SquareMetres,
 )
 from topwire.values.units import Kind
 
@@ -145,6 +146,86 @@ class PressureLoss:
     pressure: Pascals
 
 
+Position = tuple[Metres, Metres, Metres]  # east, north of the origin, height of the ground
+
+
+class PipeKind(StrEnum):
+    MAIN = "main"
+    MANIFOLD = "manifold"
+
+
+class PointKind(StrEnum):
+    """What stands on a pipe."""
+
+    FILTER = (
+        "filter"  # with meter and guard against backflow, where the source’s pipe reaches the first block
+    )
+    VALVE = "valve"  # of a zone, with its regulator, in a box
+    AIR = "air"
+    DRAIN = "drain"
+    FLUSH = "flush"  # end of a manifold
+
+
+@dataclass(frozen=True)
+class PipeRun:
+    """One buried pipe from point to point."""
+
+    kind: PipeKind
+    zone: str  # of a manifold
+    item: str  # pipe of the catalogue
+    start: Position | None  # None: the source, whose place the plan does not say
+    end: Position
+    length: Metres
+    flow: CubicMetresPerSecond  # the most it carries
+
+
+@dataclass(frozen=True)
+class PipePoint:
+    kind: PointKind
+    zone: str  # empty on the main
+    position: Position
+
+
+@dataclass(frozen=True)
+class Trench:
+    depth: Metres
+    frost: Metres | None  # to which the ground freezes in nine winters of ten; None where nobody knows
+    below_frost: bool  # else the pipes are drained every autumn
+
+
+@dataclass(frozen=True)
+class PipeMap:
+    runs: tuple[PipeRun, ...]
+    points: tuple[PipePoint, ...]
+    trench: Trench
+
+    def count(self, kind: PointKind) -> int:
+        return sum(point.kind is kind for point in self.points)
+
+
+@dataclass(frozen=True)
+class StoreMonth:
+    """A store's month, middle of the years."""
+
+    rain: CubicMetres  # onto it
+    runoff: CubicMetres  # from the catchment, or what the source gives
+    lost: CubicMetres  # evaporated and seeped away
+    draw: CubicMetres  # the trees want
+    level: CubicMetres  # at its end
+    dry_level: CubicMetres  # at its end, in one year of ten no higher
+
+
+@dataclass(frozen=True)
+class Store:
+    """A pond or tank day by day over all years, trees full grown."""
+
+    size: CubicMetres
+    surface: SquareMetres
+    dry_years: int  # in which the trees want more than it holds
+    carries_over: bool  # from year to year; else it is taken as full when the irrigation opens
+    months: tuple[StoreMonth, ...]
+
+
 @dataclass(frozen=True)
 class QualityNote:
     """What a laboratory should look for; remarks are the catalogue's: what it does, what to do."""
@@ -181,11 +262,13 @@ class WaterPlan:
     hours_at_peak: Hours  # a day, all sets together
     hours_allowed: Hours  # a day
     zone_hours: HoursArray  # (zones, leaves, 2, 52) a week: middle of the years, and enough in nine of ten
-    storage_wanted: CubicMetres  # for the dry year in ten
+    storage_wanted: CubicMetres | None  # so that nine years in ten are served; None where no store does that
+    store: Store | None  # the one at hand, or of that size; None where none is wanted
     blocks: tuple[BlockNeed, ...]
     what_ifs: tuple[WhatIf, ...]
     calendar: tuple[WaterDay, ...]
     losses: tuple[PressureLoss, ...]
+    pipes: PipeMap
     lines_tried: tuple[LineTried, ...]
     quality: tuple[QualityNote, ...]
     bill: tuple[BillLine, ...]

@@ -70,6 +70,7 @@ class System:
     losses : what the head goes to, for the zone that needs most: part, item, head [m]
     head_fitting : what stands at the source
     valves, regulator : of each zone; of all
+    begin : where the source's pipe reaches the first block [m]
     cost : of lines, manifolds and main
     """
 
@@ -83,6 +84,7 @@ class System:
     head_fitting: tuple[FittingRow, ...]
     valves: tuple[FittingRow, ...]
     regulator: FittingRow
+    begin: tuple[float, float, float]
     cost: float
 
     @property
@@ -260,6 +262,7 @@ def _with_main(
         head_fitting,
         valves,
         regulator,
+        source.point,
         cost,
     )
 

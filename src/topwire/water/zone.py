@@ -56,6 +56,7 @@ class SizedZone:
     """A zone with its manifold sized and its heads solved."""
 
     rows: tuple[WateredRow, ...]
+    line: EmitterRow
     valve: tuple[float, float, float]
     manifold_lengths: Array  # (rows - 1,) [m] between neighbouring rows
     manifold_sizes: tuple[TubeRow, ...]  # (rows - 1,)
@@ -67,6 +68,10 @@ class SizedZone:
     most_head: float
     emitters: int
     trees: int
+
+    @property
+    def row_emitters(self) -> list[int]:
+        return [row.emitters(self.line) for row in self.rows]
 
     @property
     def manifold_cost(self) -> float:
@@ -232,6 +237,7 @@ def _solved(
     middle = rows[len(rows) // 2]
     return SizedZone(
         rows,
+        line,
         middle.feed,
         lengths,
         sizes,
