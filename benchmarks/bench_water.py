@@ -24,11 +24,11 @@ from topwire.catalogue.tables import read_tables
 from topwire.checks.pipes import comb, hazen_williams
 from topwire.water import balance
 from topwire.water.canopy import canopy
-from topwire.water.climate import WaterYears
+from topwire.water.climate import WaterClimate
 from topwire.water.demand import Stages
 from topwire.water.emitter import Emitter
 from topwire.water.friction import blasius
-from topwire.water.need import Site, SiteNeed, foresee_need
+from topwire.water.need import Site, WaterNeed, foresee_need
 from topwire.water.network import Tree, solve
 from topwire.water.question import water_tables
 
@@ -155,7 +155,7 @@ def needs() -> None:
     reference = np.maximum(2.6 - 2.4 * np.cos(turn) + random.normal(0, 0.8, (365, years)), 0.1)
     rain = random.exponential(8, (365, years)) * (random.random((365, years)) < 0.3)
     flat = np.full(years, 50.0)
-    climate = WaterYears(np.arange(1980, 2017), reference, rain, flat, flat / 25, ())
+    climate = WaterClimate(np.arange(1980, 2017), reference, rain, flat, flat / 25, ())
     turns = Stages(*(np.full(years, float(day)) for day in (95, 115, 160, 290, 315)))
     trees, grass = (
         tables.covers["apple, bare alley, killing frost"],
@@ -166,7 +166,7 @@ def needs() -> None:
     for blocks in (1, 2, 4, 8):
         sites = [Site(str(block), 3.5, 0.9, crown, tables.soils["loam"], 0.26) for block in range(blocks)]
 
-        def every(sites: list[Site] = sites) -> list[SiteNeed]:
+        def every(sites: list[Site] = sites) -> list[WaterNeed]:
             return [
                 foresee_need(site, climate, turns, trees=trees, grass=grass, mulch=False) for site in sites
             ]

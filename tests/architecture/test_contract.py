@@ -22,7 +22,8 @@ MODULES = sorted(SOURCE.rglob("*.py"))
 # Texts a room may hand on: the catalogue's own remarks, names of goods and of what the grower named.
 DATA = {
     "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
-    "post", "wire", "anchor", "strut", "post_needed", "emitter", "line",
+    "post", "wire", "anchor", "strut", "post_needed",
+    "emitter", "facts",
 }  # fmt: skip
 TABLE_TEXTS = ("ledger.works.",)  # what work_calendar.csv says, in its own words
 
@@ -122,11 +123,8 @@ def _sentences(value: Any, where: str) -> list[str]:
             for said in _sentences(getattr(value, field.name), f"{where}.{field.name}")
         ]
     if isinstance(value, dict):
-        inside = {key: where if where.rpartition(".")[2] in DATA else f"{where}.{key}" for key in value}
         return [
-            said
-            for key, inner in value.items()
-            for said in _sentences(key, where) + _sentences(inner, inside[key])
+            said for key, inner in value.items() for said in _sentences(key, where) + _sentences(inner, where)
         ]
     if isinstance(value, tuple | list):
         return [said for inner in value for said in _sentences(inner, where)]

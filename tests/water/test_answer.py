@@ -11,7 +11,7 @@ from topwire.tell.speech import all_told
 from topwire.values.notice import CannotAnswer, Measured, Severity
 from topwire.values.units import UnitSystem
 from topwire.water.bill import PUMP_EFFICIENCY
-from topwire.water.findings import WaterChange, WaterJob, WaterPlan
+from topwire.water.findings import NeedChange, WaterJob, WaterPlan
 from topwire.water.question import question
 
 SMALL = "compensating line 16 mm, 1.0 L/h every 0.5 m"
@@ -217,12 +217,12 @@ def test_bare_alley_with_mulch_needs_less(fence) -> None:  # type: ignore[no-unt
 
 def test_what_ifs_go_the_right_way(example) -> None:  # type: ignore[no-untyped-def]
     found = {item.change: item for item in example.result.what_ifs}
-    plain = found[WaterChange.AS_PLANNED]
-    assert found[WaterChange.MULCH].season[1] < plain.season[1]
-    assert found[WaterChange.DEEPER_ROOTS].season[1] < plain.season[1]
-    assert found[WaterChange.NO_WATER].season == (0.0, 0.0, 0.0)
-    assert found[WaterChange.NO_WATER].transpiration_lost[2] > 0.1
-    assert found[WaterChange.HALF_AFTER_HARVEST].season[1] <= plain.season[1]
+    plain = found[NeedChange.AS_PLANNED]
+    assert found[NeedChange.MULCH].season[1] < plain.season[1]
+    assert found[NeedChange.DEEPER_ROOTS].season[1] < plain.season[1]
+    assert found[NeedChange.NO_WATER].season == (0.0, 0.0, 0.0)
+    assert found[NeedChange.NO_WATER].transpiration_lost[2] > 0.1
+    assert found[NeedChange.HALF_AFTER_HARVEST].season[1] <= plain.season[1]
 
 
 def test_named_emitter_is_taken_and_an_unknown_one_refused(valley) -> None:  # type: ignore[no-untyped-def]

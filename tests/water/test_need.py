@@ -1,4 +1,4 @@
-"""SiteNeed of a site over the years: the books close, years carry over, and limits hold."""
+"""WaterNeed of a site over the years: the books close, years carry over, and limits hold."""
 
 from dataclasses import replace
 
@@ -10,9 +10,9 @@ from hypothesis import strategies as some
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.water.canopy import canopy
-from topwire.water.climate import DAYS, WaterYears
+from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.demand import Stages
-from topwire.water.need import Site, SiteNeed, Variation, density_of, foresee_need, stages
+from topwire.water.need import Site, Variation, WaterNeed, density_of, foresee_need, stages
 from topwire.water.question import water_tables
 
 TABLES = water_tables(Catalogue(read_tables()))
@@ -20,12 +20,12 @@ APPLE = TABLES.covers["apple, bare alley, killing frost"]
 GRASS = TABLES.covers["grass alone, cool season"]
 
 
-def made_up(years: int, seed: int = 5, rainy: float = 2.5) -> WaterYears:
+def made_up(years: int, seed: int = 5, rainy: float = 2.5) -> WaterClimate:
     random = np.random.default_rng(seed)
     turn = 2 * np.pi * np.arange(DAYS)[:, np.newaxis] / DAYS
     reference = np.maximum(2.6 - 2.4 * np.cos(turn) + random.normal(0, 0.8, (DAYS, years)), 0.1)
     rain = random.exponential(rainy / 0.3, (DAYS, years)) * (random.random((DAYS, years)) < 0.3)
-    return WaterYears(
+    return WaterClimate(
         np.arange(1990, 1990 + years), reference, rain,
         np.full(years, 50.0), np.full(years, 2.0), (),
     )  # fmt: skip
@@ -45,7 +45,7 @@ def site(
     return Site("A", row_spacing, tree_spacing, crown, soil, min(soil.wetted_width_m / row_spacing, 1.0))
 
 
-def grown(climate: WaterYears, place: Site, **named: object) -> SiteNeed:
+def grown(climate: WaterClimate, place: Site, **named: object) -> WaterNeed:
     return foresee_need(
         place,
         climate,
@@ -89,9 +89,9 @@ def test_years_carry_over_what_the_year_before_left() -> None:
 
 def test_a_year_after_a_gap_starts_full() -> None:
     climate = made_up(3)
-    gap = WaterYears(
+    gap = WaterClimate(
         np.array([1990, 1991, 1993]),
-        *(getattr(climate, name) for name in list(WaterYears.__dataclass_fields__)[1:]),
+        *(getattr(climate, name) for name in list(WaterClimate.__dataclass_fields__)[1:]),
     )
     start = grown(gap, site()).runs.start.reshape(3, 6)
     assert start[2].tolist() == [0.0] * 6

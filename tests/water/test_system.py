@@ -7,7 +7,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.water.question import water_tables
 from topwire.water.schedule import middle_and_nine_in_ten, weekly
-from topwire.water.system import Supply, build, choose, flow_for, hours_at, pack
+from topwire.water.system import WaterInlet, build, choose, flow_for, hours_at, pack
 from topwire.water.tables import EmitterRow
 from topwire.water.zone import GOAL, WateredRow, size_zone, split_rows
 
@@ -31,7 +31,7 @@ def rows(count: int, *, length: float = 80.0, rise: float = 0.0, side: float = 0
     )  # fmt: skip
 
 
-def source(**changed: float) -> Supply:
+def source(**changed: float) -> WaterInlet:
     figures = {
         "flow": 6 / 3600,
         "head": 32.0,
@@ -39,7 +39,7 @@ def source(**changed: float) -> Supply:
         "distance": 60.0,
         "hours_per_day": 16.0,
     } | changed
-    return Supply(
+    return WaterInlet(
         figures["flow"], figures["head"], figures["height"], figures["distance"], (0.0, 0.0, 0.0),
         figures["hours_per_day"], False, False,
     )  # fmt: skip

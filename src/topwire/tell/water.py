@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from topwire.tell.words import Facts, Speech, Words
-from topwire.water.findings import LossPart, PointKind, Shortcoming, WaterChange, WaterJob
+from topwire.water.findings import LossPart, NeedChange, PointKind, Shortcoming, WaterJob
 
 _FENCE = "A pond or tank drowns children: fence it, with a way to climb out."
 
@@ -199,18 +199,18 @@ def _too_little(facts: Facts) -> Words:
     )
 
 
-CHANGES: Mapping[WaterChange, Words] = {
-    WaterChange.AS_PLANNED: Words("as planned", "the plain rule: water when 80 % of the ready water is gone"),
-    WaterChange.MULCH: Words("mulch along the row", "mulch halves what the wet strip steams off"),
-    WaterChange.DEEPER_ROOTS: Words("roots [0.3 m|1 ft] deeper", "deeper soil holds more of the rain"),
-    WaterChange.HALF_AFTER_BLOOM: Words(
+CHANGES: Mapping[NeedChange, Words] = {
+    NeedChange.AS_PLANNED: Words("as planned", "the plain rule: water when 80 % of the ready water is gone"),
+    NeedChange.MULCH: Words("mulch along the row", "mulch halves what the wet strip steams off"),
+    NeedChange.DEEPER_ROOTS: Words("roots [0.3 m|1 ft] deeper", "deeper soil holds more of the rain"),
+    NeedChange.HALF_AFTER_BLOOM: Words(
         "half water from 40 to 80 days after bloom",
         "holds back shoots; not in a hot spell, and never while young trees are wanted to fill the wires",
     ),
-    WaterChange.HALF_AFTER_HARVEST: Words(
+    NeedChange.HALF_AFTER_HARVEST: Words(
         "half water after the middle harvest", "saves water late; keep some for buds and roots"
     ),
-    WaterChange.NO_WATER: Words("no watering", "what rain alone does to full-grown trees"),
+    NeedChange.NO_WATER: Words("no watering", "what rain alone does to full-grown trees"),
 }
 # Of each job: what, and how.
 JOBS: Mapping[WaterJob, Words] = {

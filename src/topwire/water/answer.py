@@ -10,13 +10,13 @@ from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water import bill, figures, quality, verdict
 from topwire.water.asked import WaterQuestion
-from topwire.water.climate import DAYS, WaterYears, climate_of
+from topwire.water.climate import DAYS, WaterClimate, climate_of
 from topwire.water.demand import Stages, runoff
 from topwire.water.emitter import least_flow
 from topwire.water.findings import LineTried, PressureLoss, QualityNote, Store, WaterPlan, Zone
 from topwire.water.friction import pressure_of, shaft_power
 from topwire.water.lateral import Line, longest_line
-from topwire.water.need import SiteNeed, foresee_need, stages
+from topwire.water.need import WaterNeed, foresee_need, stages
 from topwire.water.pipes import freezing_depth, freezing_index, pipe_map
 from topwire.water.schedule import (
     calendar,
@@ -126,8 +126,8 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
 
 
 def _needs(
-    asked: WaterQuestion, climate: WaterYears, turns: Stages, system: System | None = None
-) -> tuple[SiteNeed, ...]:
+    asked: WaterQuestion, climate: WaterClimate, turns: Stages, system: System | None = None
+) -> tuple[WaterNeed, ...]:
     """Every site's balance; with a system, no more in a day than it gives in the hours allowed."""
     return tuple(
         foresee_need(
@@ -166,7 +166,7 @@ def _zone_hours(system: System, volumes: tuple[Array, ...]) -> Array:
     return np.array(hours)
 
 
-def _store_weather(asked: WaterQuestion, climate: WaterYears, turns: Stages, draw: Array) -> StoreWeather:
+def _store_weather(asked: WaterQuestion, climate: WaterClimate, turns: Stages, draw: Array) -> StoreWeather:
     """What comes and goes at the pond, or at a tank that the source fills in the hours it may run."""
     nothing = np.zeros_like(draw)
     if asked.source_kind is not WaterSource.POND:
@@ -254,7 +254,7 @@ def _longest(system: System) -> float:
     return count * level.spacing
 
 
-def _assumptions(asked: WaterQuestion, climate: WaterYears, peak: float) -> list[Notice]:
+def _assumptions(asked: WaterQuestion, climate: WaterClimate, peak: float) -> list[Notice]:
     return [
         assumption(
             "water.need",

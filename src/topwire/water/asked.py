@@ -6,7 +6,7 @@ from topwire.values.arrays import Integers
 from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share, SquareMetres
 from topwire.values.terms import WaterSource
 from topwire.water.need import Site
-from topwire.water.system import Supply
+from topwire.water.system import WaterInlet
 from topwire.water.tables import CoverRow, EmitterRow, WaterTables
 from topwire.water.zone import WateredRow
 from topwire.weather.record import Weather
@@ -69,7 +69,7 @@ class WaterQuestion:
     sites: tuple[Site, ...]
     rows: tuple[tuple[WateredRow, ...], ...]
     trees: tuple[BlockTrees, ...]
-    source: Supply
+    source: WaterInlet
     source_kind: WaterSource
     lines: tuple[EmitterRow, ...]
     cover: CoverRow

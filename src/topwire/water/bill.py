@@ -7,7 +7,7 @@ from math import ceil
 from topwire.values.bill import BillLine, SoldBy
 from topwire.water.findings import PipeMap, PointKind
 from topwire.water.friction import shaft_power
-from topwire.water.system import Supply, System, goods, line_items
+from topwire.water.system import System, WaterInlet, goods, line_items
 from topwire.water.tables import FittingRow, WaterTables
 
 SLACK = 1.03  # of all tube and pipe: bends, snaking in the sun, cuts; common practice
@@ -16,7 +16,7 @@ COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
-def bill(system: System, source: Supply, tables: WaterTables, pipes: PipeMap) -> tuple[BillLine, ...]:
+def bill(system: System, source: WaterInlet, tables: WaterTables, pipes: PipeMap) -> tuple[BillLine, ...]:
     """Every item of the system."""
     rows = [row for zone in system.zones for row in zone.rows]
     lines = [
@@ -44,7 +44,7 @@ def bill(system: System, source: Supply, tables: WaterTables, pipes: PipeMap) ->
     return tuple(lines)
 
 
-def cost_of_water(volume: float, system: System, source: Supply, tables: WaterTables) -> float:
+def cost_of_water(volume: float, system: System, source: WaterInlet, tables: WaterTables) -> float:
     """Power to bring a season's water, or its price where it is bought.
 
     A source with pressure of its own spends the power for all of it, whatever the zones need.

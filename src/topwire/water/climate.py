@@ -19,7 +19,7 @@ SUMMER = slice(151, 243)  # June to August
 
 
 @dataclass(frozen=True)
-class WaterYears:
+class WaterClimate:
     """Weather by day of the year; arrays (days, years).
 
     Attributes
@@ -39,7 +39,7 @@ class WaterYears:
     notices: tuple[Notice, ...]
 
 
-def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterYears:
+def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterClimate:
     """Arrange a record by years and days.
 
     A year counts when it has every day and no more than 30 of them are empty between April and October; an empty day
@@ -96,7 +96,7 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterY
     in_summer = (day >= SUMMER.start) & (day < SUMMER.stop) & known
     years = all_years[usable]
     notices = _notices(years, empty[:, usable], int((~usable).sum()), bool(evaporation.wind_estimated.all()))
-    return WaterYears(
+    return WaterClimate(
         years,
         filled[0],
         filled[1],

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.values.calendar import MONTH_STARTS
 from topwire.water.asked import WaterQuestion
 from topwire.water.canopy import GROWN_LEAF
-from topwire.water.climate import WaterYears
+from topwire.water.climate import WaterClimate
 from topwire.water.demand import (
     Stages,
     adjusted,
@@ -16,8 +16,8 @@ from topwire.water.demand import (
     basal_coefficient_with_grass,
     full_cover_coefficient,
 )
-from topwire.water.findings import BlockNeed, WaterChange, WhatIf
-from topwire.water.need import STOMATA, Site, SiteNeed, Variation, density_of, foresee_need
+from topwire.water.findings import BlockNeed, NeedChange, WhatIf
+from topwire.water.need import STOMATA, Site, Variation, WaterNeed, density_of, foresee_need
 from topwire.water.system import EFFICIENCY, System
 
 Array = npt.NDArray[np.float64]
@@ -25,7 +25,7 @@ Array = npt.NDArray[np.float64]
 LEAVES = 15
 
 
-def peak_use(need: SiteNeed) -> Array:
+def peak_use(need: WaterNeed) -> Array:
     """(years, leaves) [m3/d] a tree takes up in its thirstiest week."""
     use = need.use / 1000 * need.site.floor
     sums = np.cumsum(np.concatenate([np.zeros((1, *use.shape[1:])), use]), axis=0)
@@ -33,7 +33,7 @@ def peak_use(need: SiteNeed) -> Array:
     return most
 
 
-def emitted(needs: tuple[SiteNeed, ...]) -> tuple[Array, ...]:
+def emitted(needs: tuple[WaterNeed, ...]) -> tuple[Array, ...]:
     """By site (days, years, leaves) [m3] out of the emitters for a tree.
 
     What falls beside the roots of a young tree and what the drip itself loses are in it.
@@ -72,7 +72,7 @@ def need_by_leaf(asked: WaterQuestion, volumes: tuple[Array, ...]) -> Array:
 
 
 def block_needs(
-    asked: WaterQuestion, needs: tuple[SiteNeed, ...], volumes: tuple[Array, ...], system: System
+    asked: WaterQuestion, needs: tuple[WaterNeed, ...], volumes: tuple[Array, ...], system: System
 ) -> tuple[BlockNeed, ...]:
     """Every block at every leaf up to full growth."""
     found = []
@@ -117,7 +117,7 @@ def _coefficients(asked: WaterQuestion, site: Site) -> Array:
 
 
 def what_ifs(
-    asked: WaterQuestion, climate: WaterYears, turns: Stages, needs: tuple[SiteNeed, ...]
+    asked: WaterQuestion, climate: WaterClimate, turns: Stages, needs: tuple[WaterNeed, ...]
 ) -> tuple[WhatIf, ...]:
     """Mulch, deeper soil, deficits and no water at all, on full-grown trees of the block with most trees."""
     largest = int(np.argmax([trees.all for trees in asked.trees]))
@@ -125,12 +125,12 @@ def what_ifs(
     plain = needs[largest].shaped(needs[largest].runs.transpiration).sum(axis=0)[:, -1]
     bloom, harvest = asked.seasons.bloom, asked.seasons.harvest
     variations = {
-        WaterChange.AS_PLANNED: Variation(),
-        WaterChange.MULCH: Variation(mulch=True),
-        WaterChange.DEEPER_ROOTS: Variation(deeper=0.3),
-        WaterChange.HALF_AFTER_BLOOM: Variation(deficit=(bloom + 40, bloom + 80, 0.5)),
-        WaterChange.HALF_AFTER_HARVEST: Variation(deficit=(harvest, 366, 0.5)),
-        WaterChange.NO_WATER: Variation(watered=False),
+        NeedChange.AS_PLANNED: Variation(),
+        NeedChange.MULCH: Variation(mulch=True),
+        NeedChange.DEEPER_ROOTS: Variation(deeper=0.3),
+        NeedChange.HALF_AFTER_BLOOM: Variation(deficit=(bloom + 40, bloom + 80, 0.5)),
+        NeedChange.HALF_AFTER_HARVEST: Variation(deficit=(harvest, 366, 0.5)),
+        NeedChange.NO_WATER: Variation(watered=False),
     }
     found = []
     for change, variation in variations.items():
@@ -149,7 +149,7 @@ def what_ifs(
     return tuple(found)
 
 
-def peak_by_table(asked: WaterQuestion, climate: WaterYears) -> float:
+def peak_by_table(asked: WaterQuestion, climate: WaterClimate) -> float:
     """The single coefficient of the table on the same peak weather, mean over the trees. [m3/d]"""
     padded = np.cumsum(np.concatenate([np.zeros((1, climate.years.size)), climate.reference]), axis=0)
     hottest = np.percentile(((padded[7:] - padded[:-7]) / 7).max(axis=0), 90)

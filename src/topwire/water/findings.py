@@ -72,7 +72,7 @@ class BlockNeed:
     hours_each: Hours  # that watering runs
 
 
-class WaterChange(StrEnum):
+class NeedChange(StrEnum):
     """What could be done otherwise."""
 
     AS_PLANNED = "as planned"
@@ -87,7 +87,7 @@ class WaterChange(StrEnum):
 class WhatIf:
     """What a change does to full-grown trees of the largest block."""
 
-    change: WaterChange
+    change: NeedChange
     season: TreeVolumes  # of a tree
     transpiration_lost: tuple[Share, Share, Share]  # of full transpiration, low to high year
 

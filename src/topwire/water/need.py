@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from topwire.water import balance, demand
 from topwire.water.canopy import GROWN_LEAF, Canopy
-from topwire.water.climate import DAYS, WaterYears
+from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.tables import CoverRow, SoilRow
 
 Array = npt.NDArray[np.float64]
@@ -72,7 +72,7 @@ class Variation:
 
 
 @dataclass(frozen=True)
-class SiteNeed:
+class WaterNeed:
     """Runs of one site; arrays (days, years, leaves)."""
 
     site: Site
@@ -127,7 +127,7 @@ def stages(
 
 def foresee_need(
     site: Site,
-    climate: WaterYears,
+    climate: WaterClimate,
     turns: demand.Stages,
     *,
     trees: CoverRow,
@@ -135,7 +135,7 @@ def foresee_need(
     mulch: bool,
     variation: Variation | None = None,
     most_a_day: npt.ArrayLike = np.inf,
-) -> SiteNeed:
+) -> WaterNeed:
     """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
 
     Parameters are those of `prepare`.
@@ -151,12 +151,12 @@ def foresee_need(
         most_a_day=most_a_day,
     )
     leaves = drive.reference.shape[1] // climate.years.size
-    return SiteNeed(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
+    return WaterNeed(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
 
 
 def prepare(
     site: Site,
-    climate: WaterYears,
+    climate: WaterClimate,
     turns: demand.Stages,
     *,
     trees: CoverRow,
@@ -234,7 +234,7 @@ def prepare(
 
 def _coefficients(
     site: Site,
-    climate: WaterYears,
+    climate: WaterClimate,
     turns: demand.Stages,
     height: Array,
     cover: Array,

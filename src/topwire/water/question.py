@@ -18,7 +18,7 @@ from topwire.water.canopy import canopy
 from topwire.water.emitter import wetted_share
 from topwire.water.friction import head_of
 from topwire.water.need import Site
-from topwire.water.system import Supply
+from topwire.water.system import WaterInlet
 from topwire.water.tables import (
     CoverRow,
     EmitterRow,
@@ -212,7 +212,7 @@ def _row(
     )
 
 
-def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> Supply:
+def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> WaterInlet:
     """The source's pipe reaches the first block at the fed row end nearest to the gate, or its first row's."""
     water = plan.water
     first = rows[0]
@@ -221,7 +221,7 @@ def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]
     else:
         gate = ground.gate
         point = min(first, key=lambda row: np.hypot(row.feed[0] - gate[0], row.feed[1] - gate[1])).feed
-    return Supply(
+    return WaterInlet(
         water.flow,
         head_of(water.pressure),
         point[2] + water.height,

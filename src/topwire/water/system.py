@@ -26,7 +26,7 @@ LEAST_LOSS = 2.0  # [m] a main may always lose, where the source has too little 
 
 
 @dataclass(frozen=True)
-class Supply:
+class WaterInlet:
     """What feeds the orchard.
 
     `point` is where its pipe reaches the first block, (x, y, height) [m]; `height` that of the source itself.
@@ -159,7 +159,7 @@ def peak_hours(zone: SizedZone, peak: Array) -> float:
 def build(
     blocks: Sequence[tuple[WateredRow, ...]],
     line: EmitterRow,
-    source: Supply,
+    source: WaterInlet,
     tables: WaterTables,
     peak: Array,
 ) -> System | None:
@@ -181,7 +181,7 @@ def _with_main(
     together: tuple[tuple[int, ...], ...],
     hours: tuple[float, ...],
     line: EmitterRow,
-    source: Supply,
+    source: WaterInlet,
     tables: WaterTables,
 ) -> System:
     spots = np.array([source.point, *(zone.valve for zone in zones)])
@@ -267,7 +267,7 @@ def _with_main(
     )
 
 
-def _head_fittings(source: Supply, tables: WaterTables, flow: float) -> tuple[FittingRow, ...]:
+def _head_fittings(source: WaterInlet, tables: WaterTables, flow: float) -> tuple[FittingRow, ...]:
     """What stands at the source: against backflow, the filter, the meter."""
     guard = tables.fitting("backflow" if source.drinking_water else "check", flow)
     cleaner = tables.fitting("media filter" if source.open_water else "filter", flow)
@@ -320,7 +320,7 @@ class Trial:
 def choose(
     blocks: Sequence[tuple[WateredRow, ...]],
     lines: Sequence[EmitterRow],
-    source: Supply,
+    source: WaterInlet,
     tables: WaterTables,
     peak: Array,
 ) -> tuple[System | None, tuple[Trial, ...]]:
@@ -356,7 +356,7 @@ def choose(
     return best or fallback, tuple(trials)
 
 
-def _least_pipe_cost(rows: Sequence[WateredRow], source: Supply, tables: WaterTables) -> float:
+def _least_pipe_cost(rows: Sequence[WateredRow], source: WaterInlet, tables: WaterTables) -> float:
     """What the shortest net from the source to all row ends costs in the cheapest pipe: no system has cheaper."""
     spots = np.array([source.point, *(row.feed for row in rows)])
     parent = spanning_tree(spots[:, 0], spots[:, 1])
@@ -364,7 +364,7 @@ def _least_pipe_cost(rows: Sequence[WateredRow], source: Supply, tables: WaterTa
     return float((source.distance + net) * min(tube.price_per_m or 0.0 for tube in tables.mains))
 
 
-def _shortfall(system: System, source: Supply) -> float:
+def _shortfall(system: System, source: WaterInlet) -> float:
     """How many times the source would have to be better in its worst respect; 1 or less: it is enough."""
     return max(
         system.head_wanted / source.head,
@@ -373,7 +373,7 @@ def _shortfall(system: System, source: Supply) -> float:
     )
 
 
-def _misses(system: System, source: Supply) -> tuple[Shortcoming, ...]:
+def _misses(system: System, source: WaterInlet) -> tuple[Shortcoming, ...]:
     found = {
         Shortcoming.PRESSURE: system.head_wanted / source.head,
         Shortcoming.HOURS: system.total_hours / source.hours_per_day,

@@ -12,7 +12,7 @@ from topwire.values.quantities import Hours, Millimetres, SmallCubicMetres
 from topwire.water import balance
 from topwire.water.asked import WaterQuestion
 from topwire.water.canopy import GROWN_LEAF
-from topwire.water.climate import DAYS, WaterYears
+from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.findings import WaterPlan, Zone
 from topwire.water.need import Site, prepare, stages
 from topwire.water.schedule import WORTH_RUNNING
@@ -120,7 +120,7 @@ def this_week(
 
 def _year(
     asked: WaterQuestion, so_far: Weather, forecast: Weather, today: date
-) -> tuple[WaterYears, int, int, tuple[Notice, ...]]:
+) -> tuple[WaterClimate, int, int, tuple[Notice, ...]]:
     """This year's weather on the days of a year, first day known, days known ahead, and what was filled."""
     reference, rain = np.full(DAYS, np.nan), np.full(DAYS, np.nan)
     start = np.datetime64(f"{today.year}-01-01")
@@ -158,7 +158,7 @@ def _year(
         notices.append(assumption("water.short_forecast", days=ahead, again=again))
     usual = float(np.nanmean(reference[first : now + ahead]))
     reference[span] = np.where(np.isfinite(reference[span]), reference[span], usual)
-    climate = WaterYears(
+    climate = WaterClimate(
         np.array([today.year]),
         np.nan_to_num(reference)[:, np.newaxis],
         np.nan_to_num(rain)[:, np.newaxis],
