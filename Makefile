@@ -11,7 +11,7 @@ demo: .venv/ready
 	$(BIN)/topwire plan $(DEMO)
 
 test: .venv/ready-test
-	$(BIN)/python -m pytest -n 2 --dist loadfile
+	$(BIN)/python -m pytest -n 2 --dist worksteal
 
 lint: .venv/ready-test
 	$(BIN)/ruff check src tests benchmarks

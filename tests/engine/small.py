@@ -43,7 +43,7 @@ kitchen:
     - {use: juice, amount: 30 kg/season, from: 1 Sep, to: 30 Nov}
 taste: {fewest_cultivars: 4, most_cultivars: 6, fewest_trees: 1, most_trees: 5, disease_resistance: strong,
         own_grafts_only: true}
-trees: {rootstock: G.41, tree_spacing: 1.2 m, row_spacing: 3.5 m}
+trees: {rootstock: G.41, total: 12, tree_spacing: 1.2 m, row_spacing: 3.5 m}
 years: {planting: 2028, horizon: 15}
 trellis: {wire_heights: [0.8 m, 1.5 m, 2.1 m, 2.6 m]}
 water: {source: drinking water, flow: 1 m3/h, pressure: 300 kPa, distance: 15 m, hours_per_day: 4}
@@ -115,7 +115,7 @@ _STATED: dict[str, list[Any]] = {
     "must_not_have": [["GoldRush"]],
     "rootstock_for": [{"GoldRush": "G.11"}],
     "rootstock": ["M.9 NAKBT337"],
-    "total": [12],
+    "total": [11],
     "trees_per_year": [40],
     "take_rate": [0.7],
     "warming": ["2 C"],

@@ -13,13 +13,14 @@ from topwire.catalogue.tables import read_tables
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
 from topwire.show.catalogue_tables import catalogue_table
-from topwire.show.reader import Reader, day
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import NAMES, department_tables
+from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.values.fault import Faults
-from topwire.values.units import UnitSystem
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind, UnitSystem
 
 
 def table(orchard: Orchard, department: str, title: str) -> Table:
@@ -75,8 +76,8 @@ def test_the_same_crop_in_pounds_and_kilograms(orchard: Orchard, metric: Orchard
 
 def test_yield_per_area_is_in_short_tons_an_acre() -> None:
     # 1 t/ha = 0.4461 short tons (2,000 lb) an acre: 1000 kg / 907.18474 kg / 2.4710538 acres. NIST SP 811, app. B.8.
-    assert Reader(UnitSystem.US).yield_per_area(1.0) == pytest.approx(0.44609, abs=1e-5)
-    assert Reader(UnitSystem.METRIC).yield_per_area(1.0) == 1.0
+    assert Reader(UnitSystem.US).convert(0.1, Kind.CROP) == pytest.approx(0.44609, abs=1e-5)
+    assert Reader(UnitSystem.METRIC).convert(0.1, Kind.CROP) == pytest.approx(1.0)
 
 
 def test_wire_tension_by_temperature(orchard: Orchard, metric: Orchard) -> None:
@@ -139,8 +140,9 @@ def test_rows_built_alike_stand_together() -> None:
 
 
 def test_chill_not_met_is_no_date() -> None:
-    assert day(math.nan) == UNKNOWN
-    assert day(121.0) == "1 May"
+    reader = Reader(UnitSystem.US)
+    assert reader.text(math.nan, Plain.DAY_OF_YEAR) == UNKNOWN
+    assert reader.text(121.0, Plain.DAY_OF_YEAR) == "1 May"
 
 
 def test_the_job_says_what_is_missing(orchard: Orchard) -> None:

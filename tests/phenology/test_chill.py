@@ -19,27 +19,6 @@ def test_portions_never_fall(temperature: np.ndarray) -> None:
     assert np.isfinite(added).all()
 
 
-@given(HOURS)
-@settings(max_examples=60, deadline=None)
-def test_hours_and_positive_units_never_fall(temperature: np.ndarray) -> None:
-    assert (chill.chilling_hours(temperature) >= 0).all()
-    assert (chill.positive_units_by_hour(temperature) >= 0).all()
-    whole = temperature[: temperature.size // 24 * 24]
-    assert (chill.positive_units_by_day(whole) >= 0).all()
-
-
-@given(HOURS)
-@settings(max_examples=60, deadline=None)
-def test_the_two_positive_conventions_are_ordered(temperature: np.ndarray) -> None:
-    """Utah sum <= daily positive <= hourly positive, since clipping later forgives less."""
-    whole = temperature[: temperature.size // 24 * 24]
-    utah = chill.utah_units(whole).sum()
-    by_day = chill.positive_units_by_day(whole).sum()
-    by_hour = chill.positive_units_by_hour(whole).sum()
-    assert utah <= by_day + 1e-9
-    assert by_day <= by_hour + 1e-9
-
-
 @given(arrays(float, (3, 2, 96), elements=st.floats(-10, 25)))
 @settings(max_examples=30, deadline=None)
 def test_many_seasons_are_as_one_by_one(temperature: np.ndarray) -> None:

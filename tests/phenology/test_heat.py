@@ -20,21 +20,6 @@ def test_sine_lies_between_mean_and_maximum(low: float, swing: float, base: floa
     assert sine <= max(high - base, 0.0) + 1e-9
 
 
-@given(LOW, SWING, BASE, st.floats(0.5, 30))
-def test_cutoffs_are_ordered(low: float, swing: float, base: float, above: float) -> None:
-    """The harder the cut-off, the less heat."""
-    high, upper = low + swing, base + above
-    free = float(heat.sine_above(low, high, base))
-    flat = float(heat.horizontal_cutoff(heat.sine_above, low, high, base=base, upper=upper))
-    falling = float(heat.intermediate_cutoff(heat.sine_above, low, high, base=base, upper=upper))
-    still = float(heat.vertical_cutoff(low, high, base=base, upper=upper))
-    assert falling <= flat + 1e-9
-    assert still <= flat + 1e-9
-    assert flat <= free + 1e-9
-    assert -1e-9 <= flat <= above + 1e-9
-    assert still >= -1e-9
-
-
 @given(LOW, SWING, BASE, st.floats(0, 8))
 def test_a_warmer_day_never_gives_less(low: float, swing: float, base: float, warmer: float) -> None:
     for wave in (heat.mean_above, heat.sine_above, heat.triangle_above):

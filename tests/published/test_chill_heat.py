@@ -84,31 +84,6 @@ def test_hours_at_which_portions_fall_at_six_degrees() -> None:
 
 
 @pytest.mark.parametrize(
-    ("mean", "swing", "hours", "utah", "by_day", "by_hour", "portions", "degree_hours"),
-    [(6, 6, 780, 870, 870, None, 44.0879, 2905.79), (10, 8, 540, 540, 540, 690, 33.4119, 8696.13)],
-)
-def test_sixty_days_of_a_daily_wave(
-    mean: float,
-    swing: float,
-    hours: float,
-    utah: float,
-    by_day: float,
-    by_hour: float | None,
-    portions: float,
-    degree_hours: float,
-) -> None:
-    """PHENOCHECK: 1,440 hours of mean + swing sin(2 pi (h - 9) / 24)."""
-    air = mean + swing * np.sin(2 * np.pi * (np.arange(1440) - 9) / 24)
-    assert chill.chilling_hours(air).sum() == hours
-    assert chill.utah_units(air).sum() == utah
-    assert chill.positive_units_by_day(air).sum() == by_day
-    if by_hour is not None:
-        assert chill.positive_units_by_hour(air).sum() == by_hour
-    assert chill.portions(air).sum() == pytest.approx(portions, abs=1e-4)
-    assert heat.growing_degree_hours(air).sum() == pytest.approx(degree_hours, abs=0.01)
-
-
-@pytest.mark.parametrize(
     ("air", "expected"),
     [
         (4, 0),
@@ -170,21 +145,6 @@ def test_grid_of_the_codling_moth_table() -> None:
                 assert float(ours) == pytest.approx(float(cell), abs=0.0051), (row[0], high)
                 compared += 1
     assert compared > 150
-
-
-def test_three_cutoffs() -> None:
-    """Closed forms equal to a numerical integration over 400,000 points (PHENOCHECK): 27 cases."""
-    with (DATA / "degree_day_cutoffs_50_88F.csv").open(encoding="utf-8") as stream:
-        rows = list(csv.DictReader(stream))
-    assert len(rows) == 27
-    for row in rows:
-        low, high, base, upper = (float(row[name]) for name in ("tmin", "tmax", "base", "upper"))
-        if row["cutoff"] == "vertical":
-            ours = heat.vertical_cutoff(low, high, base=base, upper=upper)
-        else:
-            cut = heat.horizontal_cutoff if row["cutoff"] == "horizontal" else heat.intermediate_cutoff
-            ours = cut(heat.sine_above, low, high, base=base, upper=upper)
-        assert float(ours) == pytest.approx(float(row["degree_days"]), abs=5.1e-4), row
 
 
 @pytest.mark.parametrize(

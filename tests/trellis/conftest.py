@@ -17,5 +17,5 @@ def catalogue() -> Catalogue:
 
 @pytest.fixture(scope="session")
 def yard(catalogue: Catalogue) -> Yard:
-    stock, _ = read_stock(catalogue, units="us", texture="silt loam")
+    stock, _ = read_stock(catalogue, market="us", texture="silt loam")
     return Yard(stock, ground_of(stock.soil, wet=True), Wishes(None, None, 18.0, 0.5))

@@ -62,13 +62,6 @@ def test_a_hill_speeds_the_wind_up_most_at_its_crest() -> None:
     assert at(0.0, rise=500.0) == at(0.0, rise=50.0)  # the cap
 
 
-def test_drag_that_streamlines_never_rises() -> None:
-    speeds = np.linspace(0, 60, 61)
-    drag = wind.streamlined_drag(0.8, speeds)
-    assert np.all(np.diff(drag) <= 0)
-    assert drag.min() >= 0.25
-
-
 def test_thinner_air_presses_less() -> None:
     assert wind.gust_pressure(30.0, coefficient=1.0, elevation=1500.0) < wind.gust_pressure(
         30.0, coefficient=1.0
@@ -77,12 +70,6 @@ def test_thinner_air_presses_less() -> None:
 
 def test_wind_along_a_row_loads_face_and_sides() -> None:
     assert wind.end_force(100.0, height=3.0, width=1.0, length=50.0) == pytest.approx(100 * 3 * (1 + 4))
-
-
-def test_combinations_of_the_code() -> None:
-    strength = loads.strength_combinations(10.0, 20.0, 30.0)
-    assert strength["1.2 D + 1.0 C + 1.0 W"] == pytest.approx(62)
-    assert loads.working_combinations(10.0, 20.0, 30.0)["0.6 D + 0.6 W"] == pytest.approx(24)
 
 
 def test_a_wet_leafy_tree_is_heavier() -> None:

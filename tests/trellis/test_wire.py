@@ -29,13 +29,6 @@ def test_more_load_more_tension_and_yielding_less(t0: float, load: float, more: 
     assert wire.loaded_tension(t0, load, span, soft) <= tension
 
 
-@settings(deadline=None)
-@given(t0=st.floats(50, 2000), tension=st.floats(2100, 8000), span=st.floats(1, 15))
-def test_load_at_tension_is_the_inverse(t0: float, tension: float, span: float) -> None:
-    load = wire.load_at_tension(t0, tension, span, EA)
-    assert wire.loaded_tension(t0, load, span, EA) == pytest.approx(tension)
-
-
 def test_scalars_and_arrays_agree() -> None:
     spans = np.array([6.0, 9.0, 12.0])
     together = wire.loaded_tension(1112.06, 100.0, spans, EA)

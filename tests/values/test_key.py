@@ -1,6 +1,7 @@
 """Keys: equal questions have one, others do not."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 import numpy as np
@@ -48,6 +49,7 @@ def test_equal_values_have_one_key() -> None:
         replace(ASKED, inner=("red", None, True, 2, 2.0)),
         replace(ASKED, inner=(Colour.RED, None, 1, 2, 2.0)),
         replace(ASKED, inner=((Colour.RED, None), True, 2, 2.0)),
+        replace(ASKED, inner=(date(2024, 4, 28),)),
     ],
 )
 def test_any_difference_is_another_key(other: Asked) -> None:

@@ -8,11 +8,9 @@ from hypothesis.extra.numpy import arrays
 
 from topwire.weather.air import dew_point, vapour_pressure
 from topwire.weather.evapotranspiration import (
-    hourly_reference_evapotranspiration,
     reference_evapotranspiration,
 )
-from topwire.weather.hours import hourly_temperature
-from topwire.weather.sun import extraterrestrial_radiation, hourly_extraterrestrial_radiation
+from topwire.weather.sun import extraterrestrial_radiation
 
 DAYS = np.arange(1, 366)
 LOW = 5 - 10 * np.cos(2 * np.pi * (DAYS - 15) / 365)
@@ -81,34 +79,6 @@ def test_a_missing_day_is_missing() -> None:
     )
     assert np.isnan(found.amount[40])
     assert np.isfinite(np.delete(found.amount, 40)).all()
-
-
-def test_the_hours_of_a_summer_come_near_its_days() -> None:
-    """Hour by hour and day by day are two equations; over a month they agree within a tenth (FAO56, page 74)."""
-    days = np.arange(182, 213)
-    low, high = LOW[days - 1], HIGH[days - 1]
-    air = hourly_temperature(days, low, high, 42.0)
-    top = hourly_extraterrestrial_radiation(
-        days[:, np.newaxis], np.arange(24) + 0.5, latitude=42.0, longitude=-75.0, zone=-75.0
-    )
-    shape = {
-        "temperature": air,
-        "wind": np.full_like(air, 2.0),
-        "dew": np.repeat(low[:, np.newaxis], 24, axis=1),
-    }
-    hours = hourly_reference_evapotranspiration(**shape, sun=0.6 * top, extraterrestrial=top, elevation=300.0)
-    daily = reference_evapotranspiration(
-        day_of_year=days,
-        tmin=low,
-        tmax=high,
-        latitude=42.0,
-        elevation=300.0,
-        dew=low,
-        sun=0.6 * extraterrestrial_radiation(42.0, days),
-    )
-    assert hours.shape == (31, 24)
-    assert hours[:, :4].max() < 0.1
-    assert hours.sum() == pytest.approx(daily.amount.sum(), rel=0.1)
 
 
 def test_humidity_at_its_mean_gives_the_dew_point_back() -> None:

@@ -12,7 +12,7 @@ from topwire.weather.sun import (
     extraterrestrial_radiation,
     hourly_extraterrestrial_radiation,
 )
-from topwire.weather.sun_position import refraction, sun_position
+from topwire.weather.sun_position import sun_position
 
 DAYS = np.arange(1, 366)
 
@@ -60,12 +60,6 @@ def test_the_sun_rises_where_the_day_length_says() -> None:
     elevation, _ = sun_position(moments, 50.0, 0.0)
     up = (elevation > -0.8333).sum() / 60
     assert up == pytest.approx(float(day_length(50.0, 254)), abs=0.05)
-
-
-def test_refraction_lifts_the_horizon_by_half_a_degree() -> None:
-    assert refraction(0.0) == pytest.approx(0.48, abs=0.02)
-    assert refraction(45.0) == pytest.approx(0.0166, abs=0.001)
-    assert refraction(-5.0) == 0
 
 
 def test_radiation_from_range_never_passes_the_clear_sky() -> None:

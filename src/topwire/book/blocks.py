@@ -19,10 +19,6 @@ def quiet(words: str) -> Block:
     return {"kind": "quiet", "text": words}
 
 
-def heading(words: str) -> Block:
-    return {"kind": "heading", "text": words}
-
-
 def page() -> Block:
     """A new page, unless one has just begun."""
     return {"kind": "page"}

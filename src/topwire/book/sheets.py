@@ -7,9 +7,9 @@ from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, StakingSheet, planting_sheets, staking_sheets
 from topwire.show.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
-from topwire.show.reader import Reader
 from topwire.show.table import Table
 from topwire.tell.layout import PURPOSES, post_words, square_words
+from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.notice import Severity
 from topwire.values.units import UnitSystem

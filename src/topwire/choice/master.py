@@ -59,7 +59,7 @@ class Cuts:
 
 
 @dataclass(frozen=True)
-class FirstStage:
+class MasterAnswer:
     """A solution of the master: trees and share planted of each cultivar, cost as the cuts know it, proven least.
 
     trees_price, planted_price : of a solution in fractions, what one more of each would cost
@@ -172,7 +172,7 @@ class Master:
             low[outside], high[outside] = 0.0, 0.0
         self._live.bound(self._first_stage, low, high)
 
-    def solve(self) -> FirstStage | None:
+    def solve(self) -> MasterAnswer | None:
         """Least cost in fractions; None: there is no planting."""
         if self._is_whole:
             self._live.whole(self._whole, False)
@@ -181,7 +181,7 @@ class Master:
         if found.values is None or found.reduced_cost is None:
             return None
         values, price = found.values, found.reduced_cost
-        return FirstStage(
+        return MasterAnswer(
             values[self.trees],
             values[self.planted],
             found.objective,
@@ -193,7 +193,7 @@ class Master:
 
     def solve_whole(
         self, gap: float, hint: Array | None = None, most_nodes: int | None = None
-    ) -> FirstStage | None:
+    ) -> MasterAnswer | None:
         """Least cost with whole decisions; None: there is no planting."""
         if not self._is_whole:
             self._live.whole(self._whole, True)
@@ -203,9 +203,9 @@ class Master:
             return None
         planted = np.round(found.values[self.planted])
         trees = np.where(planted > 0, found.values[self.trees], 0.0)
-        return FirstStage(trees, planted, found.objective, found.bound, found.values)
+        return MasterAnswer(trees, planted, found.objective, found.bound, found.values)
 
-    def nearest(self, most_cost: float) -> FirstStage | None:
+    def nearest(self, most_cost: float) -> MasterAnswer | None:
         """Of all plantings that cost no more, as far as the cuts know, the one nearest to the own plan.
 
         Trees that change count 1 each, a cultivar that comes or goes NEW_CULTIVAR more.
@@ -218,7 +218,7 @@ class Master:
         self._live.cost(self.planted, np.where(self._own > 0, -NEW_CULTIVAR, NEW_CULTIVAR))
         return self.solve_whole(NEAR_ENOUGH)
 
-    def forget_slack(self, stage: FirstStage, room: float) -> None:
+    def forget_slack(self, stage: MasterAnswer, room: float) -> None:
         """Take out the cuts that lie more than `room` [weighted kg] below the cost of their year here."""
         if self.cuts is None:
             return

@@ -15,7 +15,6 @@ from topwire.choice.search import Found, Years, in_fractions
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
 
-Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 NEAR_MISSES = 15

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.choice.master import Cuts, FirstStage, Master, cost_of
+from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
@@ -37,6 +37,7 @@ CAUTIOUS, CAUTIOUS_ROUNDS = (
 )  # the same while little is known of most years: near points are quickly solved
 ROUNDS = 150  # of cuts in fractions, at the most
 WHOLE_ROUNDS = 40  # of whole decisions, at the most
+ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
 ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
 NUMBER_ROUNDS = 8
 PURGE = 0.02  # of the cost: slack from which a cut is taken out before whole decisions are sought
@@ -107,9 +108,18 @@ def find(
 
 
 def find_among(
-    years: Years, limits: Limits, useful: Donors, *, gap: float = GAP, which: Index | None = None
+    years: Years,
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    which: Index | None = None,
+    outside: Index | None = None,
 ) -> Found:
-    """The same with year programmes that are there already, and the cuts they have taught; all years, or some."""
+    """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
+
+    `outside` are cultivars left out.
+    """
     supply = years.supply
     small = limits.places <= SMALL
     if small:
@@ -119,13 +129,15 @@ def find_among(
     few = which[opening_years(supply.in_years(which))]
     if years.cuts is None and few.size < which.size:
         opening = Master(supply, limits, useful, few)
+        opening.restrict(outside=outside)
         _, centre, _ = in_fractions(opening, years, limits, centre, OPENING)
     master = Master(supply, limits, useful, which, whole_trees=small)
+    master.restrict(outside=outside)
     if years.cuts is not None:
         master.add(years.cuts)
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
-    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small)
+    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
 
 
 def opening_years(supply: Supply) -> Index:
@@ -137,7 +149,7 @@ def opening_years(supply: Supply) -> Index:
 
 def in_fractions(
     master: Master, years: Years, limits: Limits, centre: tuple[Array, Array] | None, gap: float
-) -> tuple[float, tuple[Array, Array], FirstStage]:
+) -> tuple[float, tuple[Array, Array], MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
     Parameters
@@ -180,23 +192,34 @@ def _in_whole(
     years: Years,
     limits: Limits,
     useful: Donors,
-    root: FirstStage,
+    root: MasterAnswer,
     gap: float,
     *,
     whole_trees: bool,
+    outside: Index | None,
 ) -> Found:
     """Whole decisions, valued in all years, until the best planting is within the gap of the bound."""
     bound, best, trees = root.bound, np.inf, None
+    dearer = _dearer(root, years.supply, limits)
+    exact = False
     for _ in range(WHOLE_ROUNDS):
-        stage = master.solve_whole(0.0 if whole_trees else DECISIONS * gap)
+        # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
+        open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
+        rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
+        stage = master.solve_whole(rough if whole_trees else DECISIONS * gap)
         if stage is None:
             raise Infeasible
+        exact = whole_trees and stage.bound <= bound + TINY
         bound = max(bound, stage.bound)
         numbers = np.round(stage.trees) if whole_trees else stage.trees
         costs, cuts = years.ask(numbers, stage.planted, master.years)
         cost = cost_of(costs, limits, numbers)
         if cost < best:
             best, trees = cost, numbers
+            # By the fractional prices no plan with one of these is as good as this one: they need not be looked at.
+            hopeless = np.flatnonzero((root.planted <= TINY) & (root.bound + dearer > best + TINY))
+            master.restrict(outside=np.union1d(hopeless, [] if outside is None else outside).astype(np.int64))
+        bound = min(bound, best)
         master.add(cuts)
         if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
             break
@@ -204,11 +227,6 @@ def _in_whole(
     if not whole_trees:
         trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
     assert master.cuts is not None
-    assert root.planted_price is not None
-    assert root.trees_price is not None
-    dearer = np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(
-        years.supply
-    )
     return Found(
         np.round(trees).astype(np.int64),
         root.trees,
@@ -217,6 +235,13 @@ def _in_whole(
         bound,
         master.cuts,
     )
+
+
+def _dearer(root: MasterAnswer, supply: Supply, limits: Limits) -> Array:
+    """What the smallest planting of each cultivar adds to the cost at least, by the prices of the fractional answer."""
+    assert root.planted_price is not None
+    assert root.trees_price is not None
+    return np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(supply)
 
 
 def _whole_trees(

@@ -119,6 +119,9 @@ class Live:
     def solve(self) -> Optimum:
         """Least cost under the bounds and rows of now."""
         self._highs.run()
+        if not _solved(self._highs):  # lost on the way from an old basis: from the beginning
+            self._highs.clearSolver()
+            self._highs.run()
         if not _optimal(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
@@ -225,6 +228,12 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
     return Optimum(
         values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
     )
+
+
+def _solved(highs: Any) -> bool:
+    import highspy
+
+    return bool(highs.getModelStatus() == highspy.HighsModelStatus.kOptimal)
 
 
 def _optimal(highs: Any) -> bool:

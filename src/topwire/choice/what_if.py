@@ -14,7 +14,7 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.master import Cuts, Master, cost_of
 from topwire.choice.must_give import what_must_give
 from topwire.choice.planting import Limits
-from topwire.choice.search import SMALL, Infeasible, Years, find
+from topwire.choice.search import SMALL, Infeasible, Years, find, find_among
 from topwire.choice.serving import serve
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
@@ -25,7 +25,6 @@ from topwire.values.quantities import Kilograms, Share
 WHAT_IF_GAP = 0.005  # between the planting found and the bound: good enough to play with
 NEAR_GAP = 0.0025  # by how much the nearest planting may cost more than the best one found
 MASTER_GAP = 0.001
-ROUNDS = 3  # of further cuts, where those kept do not bring the gap
 
 
 @dataclass(frozen=True)
@@ -100,25 +99,26 @@ def _near_the_plan(
     for master in (best_master, near_master):
         master.add(cuts)
         master.restrict(outside=out)
-    years: Years | None = None
-    bound, best = -np.inf, np.inf
-    trees = own
-    for _ in range(ROUNDS):
-        stage = best_master.solve_whole(MASTER_GAP)
-        if stage is None:
-            raise Infeasible
-        bound = max(bound, stage.bound)
-        near = near_master.nearest(stage.cost + NEAR_GAP * abs(stage.cost))
-        numbers = np.round((near or stage).trees).astype(np.int64)
-        cost = _cost(asked, weighed, limits, numbers)
-        if cost < best:
-            best, trees = cost, numbers
-        if best - bound <= WHAT_IF_GAP * best:
-            break
-        years = years or Years(weighed, asked.needs, limits)
-        _, more = years.ask(numbers.astype(float), (numbers > 0).astype(float))
-        best_master.add(more)
-        near_master.add(more)
+    stage = best_master.solve_whole(MASTER_GAP)
+    if stage is None:
+        raise Infeasible
+    near = near_master.nearest(stage.cost + NEAR_GAP * abs(stage.cost))
+    trees = np.round((near or stage).trees).astype(np.int64)
+    best, bound = _cost(asked, weighed, limits, trees), stage.bound
+    if (
+        best - bound > WHAT_IF_GAP * best
+    ):  # too far from what was learnt: the years are asked again, on from there
+        years = Years(weighed, asked.needs, limits)
+        years.cuts = cuts
+        found = find_among(years, limits, asked.useful, gap=WHAT_IF_GAP, outside=out)
+        trees, best, bound = found.trees, found.objective, found.bound
+        near_master.add(found.cuts)
+        near = near_master.nearest(max(best, bound / (1 - WHAT_IF_GAP)))
+        if near is not None:
+            nearer = np.round(near.trees).astype(np.int64)
+            cost = _cost(asked, weighed, limits, nearer)
+            if cost - bound <= WHAT_IF_GAP * cost:
+                trees, best = nearer, cost
     return trees, max(0.0, (best - bound) / best) if best > 0 else 0.0
 
 

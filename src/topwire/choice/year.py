@@ -50,6 +50,10 @@ class YearProgramme:
     def solve(self, trees: Array, planted: Array) -> tuple[float, Cut]:
         """Cost of the year with these trees, and the cut that touches it there."""
         held, fruit = self._year.crop, self._year.fruit
+        trees, planted = (
+            np.maximum(trees, 0.0),
+            np.clip(planted, 0.0, 1.0),
+        )  # the master's arithmetic may be a hair off
         self._live.at_least(held.rows, -self._held * trees[held.cultivar])
         share = np.where(self._bounded, planted[fruit.cultivar], 1.0)
         self._live.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)

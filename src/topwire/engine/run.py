@@ -12,7 +12,7 @@ from pathlib import Path
 from topwire import __version__
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
-from topwire.engine.steps import STEPS, Department, Earlier, Unsplit
+from topwire.engine.steps import STEPS, Department, Earlier
 from topwire.engine.store import FOLDER, keep, load, write_safely
 from topwire.values.fault import Faults, FileNotice
 from topwire.values.key import key_of
@@ -102,16 +102,6 @@ def _origin(inputs: Inputs) -> Origin:
 
 def _key(name: str, question: object, runs: list[StepRun]) -> str:
     """Hash of the question and of the program that answers it."""
-    if isinstance(question, Unsplit):
-        inputs = question.inputs
-        asked = [
-            inputs.plan.model_dump_json(),
-            inputs.weather_hash,
-            inputs.catalogue_hash,
-            inputs.ground_hash,
-        ]
-        asked += [run.key for run in runs]
-        return key_of((program_hash(_ROOMS), name, asked))
     return key_of((program_hash(_ROOMS), name, question))
 
 

@@ -103,18 +103,6 @@ class Step(Department, Generic[Q, F]):
         return Posed(question, self.findings, lambda progress: self.answer(question, progress))
 
 
-@dataclass(frozen=True)
-class Unsplit:
-    """The question of a department that still takes the whole plan and catalogue: a key of everything."""
-
-    inputs: Inputs
-    earlier: Earlier
-
-
-def _ask_unsplit(inputs: Inputs, earlier: Earlier) -> Unsplit:
-    return Unsplit(inputs, earlier)
-
-
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
     from topwire.phenology.question import question
 

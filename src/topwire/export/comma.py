@@ -9,12 +9,12 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
-from topwire.show.reader import Reader
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
 from topwire.tell.choice import reason
 from topwire.tell.layout import post_words
+from topwire.tell.reader import Reader
 from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula

@@ -28,8 +28,9 @@ from topwire.values.traits import Grade, Susceptibility
 from topwire.values.vigour import replant_vigour, scion_grade
 
 SANDY = (Texture.SAND, Texture.LOAMY_SAND)
-ROW_STEPS = {"us": 0.1524, "metric": 0.1}  # [m] 6 in, 10 cm
-TREE_STEPS = {"us": 0.0762, "metric": 0.05}  # [m] 3 in, 5 cm
+# Spacings are chosen in steps that either tape shows; the same for all, since the reader's units change no figure.
+ROW_STEP = 0.1524  # [m] 6 in
+TREE_STEP = 0.0508  # [m] 2 in
 LEAST_WAGE = 5.0  # an hour, where the plan counts its own work as free: fruit would have no measure else
 SCAB = {
     Susceptibility.VERY_RESISTANT: 0.0,
@@ -70,8 +71,8 @@ def ground_question(
         fertility=soil.fertility.value,
         sandy=soil.texture in SANDY or soil.fertility is Fertility.POOR,
         replant=soil.replant,
-        tree_step=TREE_STEPS[plan.units],
-        row_step=ROW_STEPS[plan.units],
+        tree_step=TREE_STEP,
+        row_step=ROW_STEP,
         standing=tuple(
             TreeStanding(
                 TreeAddress(tree.block, tree.row, tree.place), tree.cultivar, tree.rootstock, tree.year

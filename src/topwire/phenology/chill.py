@@ -50,29 +50,6 @@ def utah_units(temperature: npt.ArrayLike) -> Array:
     return UTAH_WEIGHT[np.searchsorted(UTAH_UPPER, air, side="left")]
 
 
-def positive_units_by_hour(temperature: npt.ArrayLike) -> Array:
-    """Utah units with every negative hour set to 0: the hourly one of two conventions in use."""
-    return np.maximum(utah_units(temperature), 0.0)
-
-
-def positive_units_by_day(temperature: npt.ArrayLike) -> Array:
-    """Utah units summed by day, days below 0 set to 0: the daily convention.
-
-    Parameters
-    ----------
-    temperature : (..., hours) [deg C], a whole number of days from midnight
-
-    Returns
-    -------
-    (..., days)
-
-    Source: POSITIVE1995.
-    """
-    units = utah_units(temperature)
-    days: Array = np.maximum(units.reshape(*units.shape[:-1], -1, 24).sum(axis=-1), 0.0)
-    return days
-
-
 def portions(temperature: npt.ArrayLike) -> Array:
     """Chill portions that each hour adds, by the dynamic model.
 

@@ -89,27 +89,6 @@ def horizontal_cutoff(
     return wave(tmin, tmax, base) - wave(tmin, tmax, upper)
 
 
-def intermediate_cutoff(
-    wave: Wave, tmin: npt.ArrayLike, tmax: npt.ArrayLike, *, base: float, upper: float
-) -> Array:
-    """Degree-days with development above `upper` falling as fast as it rose below it.
-
-    Source: ZALOM1983.
-    """
-    return wave(tmin, tmax, base) - 2.0 * wave(tmin, tmax, upper)
-
-
-def vertical_cutoff(tmin: npt.ArrayLike, tmax: npt.ArrayLike, *, base: float, upper: float) -> Array:
-    """Single sine with development standing still above `upper`.
-
-    Source: ZALOM1983.
-    """
-    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
-    crossing = _crossing((low + high) / 2.0, (high - low) / 2.0, upper)
-    part_above = np.where(low >= upper, 1.0, np.where(high <= upper, 0.0, 0.5 - crossing / np.pi))
-    return horizontal_cutoff(sine_above, low, high, base=base, upper=upper) - (upper - base) * part_above
-
-
 def in_halves(daily: Daily, tmin: npt.ArrayLike, tmax: npt.ArrayLike, next_tmin: npt.ArrayLike) -> Array:
     """Double sine or double triangle: half a day up from the minimum, half a day down to the next day's.
 

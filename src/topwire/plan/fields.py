@@ -76,7 +76,6 @@ Speed = Annotated[float, _quantity(Kind.SPEED)]
 Flow = Annotated[float, _quantity(Kind.FLOW)]
 Pressure = Annotated[float, _quantity(Kind.PRESSURE)]
 Force = Annotated[float, _quantity(Kind.FORCE)]
-Rain = Annotated[float, _quantity(Kind.RAIN)]
 Slope = Annotated[float, _quantity(Kind.SLOPE)]
 
 

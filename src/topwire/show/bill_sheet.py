@@ -18,7 +18,7 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
     rows: list[tuple[Value, ...]] = [
         (
             line.item,
-            round(reader.convert(line.quantity, _kind(line)), 0 if line.quantity >= 10 else 1),
+            reader.convert(line.quantity, _kind(line)),
             reader.unit(_kind(line)) or str(line.sold_by),
             "ask the maker" if line.price is None else line.price * _metres(line, reader),
             line.cost,

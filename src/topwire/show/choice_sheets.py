@@ -11,7 +11,6 @@ from topwire.values.units import Kind
 
 DONORS_NAMED = 4
 WEAK = 0.9  # share served below which a need's weakest week is told
-_CROP = (Link(LinkKind.TABLE, "crop_load"),)
 _NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
 
 

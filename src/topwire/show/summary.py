@@ -3,7 +3,7 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
-from topwire.show.reader import Reader, date_words
+from topwire.tell.reader import Reader
 from topwire.tell.trellis import condition_words, part_words
 from topwire.values.calendar import week_label
 from topwire.values.units import Kind
@@ -75,9 +75,10 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         served_least, use, week = min(weakest)
         least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
-        f"Of {reader.text(wanted, Kind.MASS)} wanted a year, {reader.text(served, Kind.MASS)}{share} served in the "
-        f"mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any planting "
-        f"can change, no other choice does more than {choice.gap_of_avoidable:.1%} better by the plan's own measure."
+        f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
+        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any "
+        f"planting can change, no other choice does more than {choice.gap_of_avoidable:.1%} better, by the plan’s own "
+        "measure."
     )
 
 
@@ -91,7 +92,7 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
     if bought:
         parts.append(f"{bought:,} trees to buy")
     says = "; ".join(parts) or "Nothing to graft and nothing to buy"
-    return f"{says}." + (f" First date: {date_words(nursery.dates[0].first)}." if nursery.dates else "")
+    return f"{says}." + (f" First date: {reader.date(nursery.dates[0].first)}." if nursery.dates else "")
 
 
 def _trellis(orchard: Orchard, reader: Reader) -> str:
@@ -100,10 +101,10 @@ def _trellis(orchard: Orchard, reader: Reader) -> str:
     first = min(
         (gust for row in trellis.rows for gust in row.gusts), key=lambda gust: gust.middle, default=None
     )
-    says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED)}"
+    says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED, 0)}"
     if first is not None:
         says += (
-            f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED)} "
+            f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED, 0)} "
             f"({condition_words(first)})"
         )
     return (
@@ -131,7 +132,7 @@ def _years(orchard: Orchard, reader: Reader) -> str:
         return "No crop within fifteen leaves."
     says = (
         f"First crop in leaf {int(years.leaf[first])} ({orchard.origin.planting_year + int(years.leaf[first])}), about "
-        f"{reader.text(float(crop[first]), Kind.MASS)}"
+        f"{reader.text(float(crop[first]), Kind.MASS, 0)}"
     )
     return f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather."
 

@@ -6,7 +6,6 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 
 ANCHOR_FACTOR = 2.0  # on a computed capacity (customary); 1.5 on a pull-tested one (STLUCIE)
-TORQUE_FACTOR = 33.0  # [1/m] holding over torque, 38 mm square shaft (MEMORY)
 DEADMAN_WET = 0.5  # on the loam of the table (ARMY-TM5)
 _FOOT, _POUND_FORCE = 0.3048, 4.4482216152605
 _DEPTHS = np.array([3.0, 4.0, 5.0, 6.0, 7.0]) * _FOOT
@@ -51,11 +50,6 @@ def helix_sand(
     phi = np.radians(np.asarray(friction, dtype=float))
     nq = np.exp(np.pi * np.tan(phi)) * np.tan(np.pi / 4 + phi / 2) ** 2
     return np.asarray(plate_area(diameter) * np.asarray(unit_weight) * np.asarray(depth) * nq)
-
-
-def helix_by_torque(torque: npt.ArrayLike, factor: float = TORQUE_FACTOR) -> Floats:
-    """Ultimate pull [N] from the torque [N m] at which the anchor stopped turning in. (MEMORY)"""
-    return np.asarray(factor * np.asarray(torque, dtype=float))
 
 
 def deadman_pressure(depth: float, slope: float) -> float:

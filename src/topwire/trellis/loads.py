@@ -49,21 +49,3 @@ def ice_weight(diameter: npt.ArrayLike, thickness: npt.ArrayLike) -> Floats:
 def snow_weight(mass_per_area: float = SNOW_ON_LEAVES, width: float = CANOPY_WIDTH) -> float:
     """Wet snow caught by leaves on a metre of row [N/m]."""
     return GRAVITY * mass_per_area * width
-
-
-def working_combinations(dead: float, crop: float, wind: float) -> dict[str, float]:
-    """Allowable-stress combinations of the ASCE 7 form (MEMORY); `wind` is the ultimate wind effect."""
-    return {
-        "D + C": dead + crop,
-        "D + C + 0.6 W": dead + crop + 0.6 * wind,
-        "0.6 D + 0.6 W": 0.6 * dead + 0.6 * wind,
-    }
-
-
-def strength_combinations(dead: float, crop: float, wind: float) -> dict[str, float]:
-    """Strength combinations of the ASCE 7 form (MEMORY); crop as a live load."""
-    return {
-        "1.2 D + 1.6 C": 1.2 * dead + 1.6 * crop,
-        "1.2 D + 1.0 C + 1.0 W": 1.2 * dead + crop + wind,
-        "0.9 D + 1.0 W": 0.9 * dead + wind,
-    }

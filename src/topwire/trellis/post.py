@@ -23,11 +23,6 @@ def round_inertia(diameter: npt.ArrayLike) -> Floats:
     return np.asarray(np.pi * np.asarray(diameter, dtype=float) ** 4 / 64)
 
 
-def channel_inertia(flange: float, height: float, thickness: float) -> float:
-    """Second moment of a thin-walled C section about its strong axis [m4]."""
-    return thickness * height**3 / 12 + 2 * flange * thickness * (height / 2) ** 2
-
-
 def rupture_moment(diameter: npt.ArrayLike, strength: npt.ArrayLike) -> Floats:
     """Moment [N m] at which a round post of bending `strength` [Pa] breaks."""
     return np.asarray(round_modulus(diameter) * np.asarray(strength))

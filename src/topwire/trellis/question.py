@@ -88,7 +88,7 @@ def question(
     trellis = plan.trellis
     stock, left_out = read_stock(
         catalogue,
-        units=plan.units,
+        market="us" if plan.money.currency == "USD" else "metric",
         texture=plan.place.soil.texture.value,
         posts_at_hand=trellis.posts,
         wires_at_hand=trellis.wires,
@@ -241,12 +241,12 @@ def hanging_days(cultivar: str, catalogue: Catalogue, seasons: PlaceSeasons | No
 def read_stock(
     catalogue: Catalogue,
     *,
-    units: str,
+    market: str,
     texture: str,
     posts_at_hand: Sequence[str] = (),
     wires_at_hand: Sequence[str] = (),
 ) -> tuple[Stock, tuple[LeftOut, ...]]:
-    """The rows of the market of `units`, or those named as at hand; and own or named rows that cannot be used.
+    """The rows of `market`, or those named as at hand; and own or named rows that cannot be used.
 
     Raises
     ------
@@ -266,7 +266,7 @@ def read_stock(
         raise Faults(faults)
     anchor_rows = catalogue.rows("anchors", AnchorRow)
     fittings = {row.item: row for row in catalogue.rows("trellis_fittings", TrellisFittingRow)}
-    yard = _Yard(catalogue, units)
+    yard = _Yard(catalogue, market)
     posts = yard.usable("posts", post_rows, posts_at_hand, lambda row, origin: post_of(row, wood, origin))
     wires = yard.usable("wires", wire_rows, wires_at_hand, wire_of)
     anchors = yard.usable("anchors", anchor_rows, (), lambda row, _: anchor_of(row))
@@ -306,8 +306,8 @@ def read_stock(
 class _Yard:
     """Sorts rows into those that can be built with and those that the grower has to be told of."""
 
-    def __init__(self, catalogue: Catalogue, units: str) -> None:
-        self.tables, self.units = catalogue.tables, units
+    def __init__(self, catalogue: Catalogue, market: str) -> None:
+        self.tables, self.market = catalogue.tables, market
         self.left_out: list[LeftOut] = []
 
     def is_own(self, table: str, name: str) -> bool:
@@ -325,7 +325,7 @@ class _Yard:
         found: list[Made] = []
         for row in rows:
             named, ours = row.name in at_hand, self.is_own(table, row.name)
-            if not (named if at_hand else row.market in (None, self.units) or ours):
+            if not (named if at_hand else row.market in (None, self.market) or ours):
                 continue
             made = make(row, _origin(row.evidence, ours))
             if not isinstance(made, Lack):

@@ -10,7 +10,6 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 
 CODE_DEPTH_LIMIT = 3.6576  # [m] 12 ft: lateral bearing grows no further (IBC-1807)
-AUGERED = 1 / 1.5  # resistance of an augered post over a driven one (OMAFRA)
 CLAY_SPRING = 67.0  # k b = 67 cu (DAVISSON, MEMORY)
 
 
@@ -112,26 +111,6 @@ def rigid_post(force: float, height: float, *, depth: float, width: float, growt
         "peak_pressure": m * rotation * pivot**2 / 4,
         "foot_pressure": m * d * (y0 - rotation * d),
     }
-
-
-def rigid_post_even(
-    force: float, height: float, *, depth: float, width: float, modulus: float
-) -> dict[str, float]:
-    """Rigid post on even springs of subgrade `modulus` k [N/m3]: y_grade, rotation, pivot."""
-    d, h, b, k = depth, height, width, modulus
-    return {
-        "y_grade": 2 * force * (2 * d + 3 * h) / (k * b * d**2),
-        "rotation": 6 * force * (d + 2 * h) / (k * b * d**3),
-        "pivot": d * (2 * d + 3 * h) / (3 * (d + 2 * h)),
-    }
-
-
-def foundation_flexibility(heights: npt.ArrayLike, *, depth: float, width: float, growth: float) -> Floats:
-    """Movement at each height by a unit force at each other, rigid post on stiffening springs."""
-    h = np.asarray(heights, dtype=float)
-    i, j = h[:, None], h[None, :]
-    d = depth
-    return np.asarray((18 * d**2 + 24 * d * (i + j) + 36 * i * j) / (growth * width * d**4))
 
 
 def frost_heave(width: float, frost_depth: float, *, adfreeze: float = 1.0e5) -> float:

@@ -180,12 +180,6 @@ def aerodynamic_porosity(optical: npt.ArrayLike) -> Floats:
     return np.asarray(np.asarray(optical, dtype=float) ** 0.4)
 
 
-def streamlined_drag(drag_at_10: npt.ArrayLike, speed: npt.ArrayLike) -> Floats:
-    """Drag that falls as leaves fold, C10 (V/10)^-0.5, never below 0.25. Common practice, no source."""
-    v = np.maximum(np.asarray(speed, dtype=float), 10.0)
-    return np.asarray(np.maximum(np.asarray(drag_at_10) * np.sqrt(10 / v), 0.25))
-
-
 def normal_share(angle: npt.ArrayLike) -> Floats:
     """Share of the pressure that acts across the row, wind at `angle` [deg] from broadside: cos^2."""
     return np.asarray(np.cos(np.radians(np.asarray(angle, dtype=float))) ** 2)

@@ -103,15 +103,6 @@ def resultant(vertical: npt.ArrayLike, lateral: npt.ArrayLike) -> Floats:
     return np.asarray(np.hypot(vertical, lateral))
 
 
-def load_at_tension(
-    pretension: npt.ArrayLike, tension: npt.ArrayLike, span: npt.ArrayLike, stiffness: npt.ArrayLike
-) -> Floats:
-    """Load per metre [N/m] that brings a wire to `tension` (H); zero where it is there already."""
-    h = np.asarray(tension, dtype=float)
-    strain = np.maximum(h - np.asarray(pretension, dtype=float), 0) / np.asarray(stiffness, dtype=float)
-    return np.asarray(np.sqrt(24 * strain) * h / np.asarray(span, dtype=float))
-
-
 def point_load(
     force: npt.ArrayLike, pretension: npt.ArrayLike, span: npt.ArrayLike, stiffness: npt.ArrayLike
 ) -> tuple[Floats, Floats]:

@@ -1,12 +1,12 @@
 """What reading the grower's files found: mistakes that stop, and remarks on what was read, with the place in the file.
 
-These speak in words where they are found, since they quote the file; what a department finds is a `values.notice.Notice`.
+These speak in words where they are found, since they quote the file; a department tells a `values.notice.Notice`.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from topwire.values.notice import Severity
+from topwire.values.severity import Severity
 
 
 @dataclass(frozen=True)
@@ -43,10 +43,6 @@ def fault(where: str, says: str, remedy: str = "", source: str = "") -> FileNoti
 
 def warning(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
     return FileNotice(Severity.WARNING, where, says, remedy, source)
-
-
-def caution(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
-    return FileNotice(Severity.CAUTION, where, says, remedy, source)
 
 
 def assumption(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:

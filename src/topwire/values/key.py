@@ -4,6 +4,7 @@ import hashlib
 import struct
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from datetime import date
 from enum import Enum
 from typing import Any
 
@@ -19,7 +20,7 @@ def key_of(value: Any) -> str:
     ------
     TypeError
         When something inside is none of: dataclass, mapping, tuple, list, set, array, enum, text, bytes, number, bool,
-        None. A question is made of these only.
+        date, None. A question is made of these only.
     """
     total = hashlib.sha256()
     for part in _parts(value):
@@ -45,6 +46,8 @@ def _parts(value: Any) -> Iterator[bytes]:
         yield f"int {int(value)}".encode()
     elif isinstance(value, float | np.floating):
         yield b"float" + (b"nan" if value != value else struct.pack(">d", value + 0.0))
+    elif isinstance(value, date):
+        yield f"date {value.isoformat()}".encode()
     elif isinstance(value, np.ndarray):
         yield f"array {value.dtype.str} {value.shape}".encode()
         plain = np.where(np.isnan(value), np.nan, value) if value.dtype.kind == "f" else value

@@ -2,19 +2,9 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 from topwire.values.quantities import Quantity
-
-
-class Severity(StrEnum):
-    """How much a notice matters, from what stops a department to a plain remark."""
-
-    FAULT = "fault"  # the department cannot answer
-    WARNING = "warning"  # the plan stands, but something needs a decision
-    CAUTION = "caution"  # someone can get hurt, or the law has a say
-    ASSUMPTION = "assumption"  # a figure the plan rests on and nobody has measured here
-    REMARK = "remark"
+from topwire.values.severity import Severity as Severity
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.water.emitter import Emitter
 from topwire.water.friction import Law, blasius
-
-Array = npt.NDArray[np.float64]
 
 _MOST_EMITTERS = 5000
 

@@ -20,7 +20,6 @@ from topwire.weather.radiation import (
     clear_sky_radiation,
     clearness,
     net_longwave_daily,
-    net_longwave_hourly,
     net_shortwave,
     radiation_from_range,
 )
@@ -193,55 +192,9 @@ def reference_evapotranspiration(
     return ReferenceEvapotranspiration(amount, hargreaves(low, high, top), no_dew, no_wind, no_sun)
 
 
-def hourly_reference_evapotranspiration(
-    *,
-    temperature: npt.ArrayLike,
-    dew: npt.ArrayLike,
-    wind: npt.ArrayLike,
-    sun: npt.ArrayLike,
-    extraterrestrial: npt.ArrayLike,
-    elevation: float,
-) -> Array:
-    """Hourly Penman-Monteith over whole days. [mm/h], shape (days, 24)
-
-    By night there is no sun to tell the cloud by: the share of a clear sky is that of the last hour before sunset in
-    which the clear sky gives more than a third of its noon value (FAO56, page 75), carried until the morning.
-
-    Parameters
-    ----------
-    temperature, dew, wind, sun : array_like
-        [deg C], [deg C], [m/s] at 2 m, [MJ/m2/h]; shape (days, 24).
-    extraterrestrial : array_like
-        [MJ/m2/h] shape (days, 24).
-    elevation : float
-        [m]
-    """
-    air, arriving = np.asarray(temperature, dtype=float), np.asarray(sun, dtype=float)
-    clear = clear_sky_radiation(extraterrestrial, elevation)
-    share = _carried(clearness(arriving, clear), clear)
-    vapour = saturation_pressure(dew)
-    net = net_shortwave(arriving) - net_longwave_hourly(air, vapour, share)
-    return penman_monteith_hourly(
-        temperature=air, vapour=vapour, wind=wind, net_radiation=net, elevation=elevation
-    )
-
-
 def _or_rule(values: npt.ArrayLike | None, rule: Array) -> tuple[Array, Booleans]:
     if values is None:
         return rule, np.ones(rule.shape, dtype=bool)
     known = np.asarray(values, dtype=float)
     missing = ~np.isfinite(known)
     return np.where(missing, rule, known), missing
-
-
-def _carried(share: Array, clear: Array) -> Array:
-    """The clearness of each hour, that of the afternoon carried through low sun and night."""
-    high_sun = clear > clear.max(axis=-1, keepdims=True) / 3
-    flat, known = share.ravel(), (high_sun & np.isfinite(share)).ravel()
-    if not known.any():
-        return np.full(share.shape, 0.8)  # FAO56 page 75: 0.8 in a dry, 0.4 to 0.6 in a humid climate
-    position = np.where(known, np.arange(flat.size), 0)
-    last = np.maximum.accumulate(position)
-    last[: int(np.argmax(known))] = int(np.argmax(known))
-    carried: Array = flat[last].reshape(share.shape)
-    return carried

@@ -49,18 +49,3 @@ def sun_position(moment: npt.ArrayLike, latitude: float, longitude: float) -> tu
     )
     azimuth: Array = (np.degrees(west) + 180) % 360
     return elevation, azimuth
-
-
-def refraction(elevation: npt.ArrayLike) -> Array:
-    """By how much the air lifts the sun. [degrees] Saemundsson's formula, Meeus equation 16.4, at 10 deg C and 101 kPa.
-
-    Parameters
-    ----------
-    elevation : array_like
-        [degrees] true elevation; below -1 degree the lift is put at zero, the sun being down.
-    """
-    true = np.asarray(elevation, dtype=float)
-    above = np.maximum(true, -1.0)
-    lift = 1.02 / np.tan(np.radians(above + 10.3 / (above + 5.11))) / 60
-    lifted: Array = np.where(true >= -1.0, np.maximum(lift, 0), 0.0)
-    return lifted
