@@ -1,39 +1,37 @@
 """Results kept beside the plan."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from nursery.invented import blank
+from faces import invented
 
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
 from topwire.nursery.findings import StockLine
+from topwire.phenology.findings import PlaceSeasons
 from topwire.values.bill import BillLine
+from topwire.values.key import key_of
 from topwire.values.notice import warning
-from topwire.water.findings import WaterPlan
 
 
-def water_plan() -> WaterPlan:
-    made: WaterPlan = blank(
-        WaterPlan,
-        reference_et=np.array([[1.0, np.nan, 3.0]]),
-        years=np.array([2001, 2002]),
-        season_need=np.array([10.5, np.nan]),
-        need_by_leaf=np.array([1.0]),
-        zone_hours=np.zeros((1, 6, 2, 52)),
-        notices=(warning("water.few_years", years=2),),
-    )
-    return made
+def place() -> PlaceSeasons:
+    """Findings with figures that are not known, whole numbers and a notice."""
+    found = invented.place(("Gala", "GoldRush"))
+    last = found.last_frost.copy()
+    last[1] = np.nan
+    return replace(found, last_frost=last, notices=(warning("place.few_years", years=2),))
 
 
 def test_there_and_back_with_unknowns_kept_unknown(tmp_path: Path) -> None:
-    made = water_plan()
-    keep(tmp_path, "water", "key", made)
-    back = load(tmp_path, "water", "key", WaterPlan)
+    made = place()
+    keep(tmp_path, "place", "key", made)
+    back = load(tmp_path, "place", "key", PlaceSeasons)
     assert back is not None
-    np.testing.assert_array_equal(back.season_need, made.season_need)
+    np.testing.assert_array_equal(back.last_frost, made.last_frost)
     assert back.years.dtype == np.int64
     assert back.notices == made.notices
+    assert key_of(back) == key_of(made)  # what is asked of kept findings is what was asked of them fresh
     assert "NaN" not in as_json(made)
 
 

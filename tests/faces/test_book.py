@@ -88,11 +88,10 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
     chapters = {
         chapter["title"]: all_text(chapter["blocks"]) for chapter in contents(orchard).data["chapters"]
     }  # type: ignore[attr-defined]
-    reader = Reader(orchard.origin.units)
     for name, result in orchard.departments.items():
-        for notice in all_told(getattr(result, "notices", ()), reader):
-            if notice.severity is Severity.CAUTION:
-                assert notice.says in chapters[TITLES[name]]
+        for told in all_told(getattr(result, "notices", ()), Reader(orchard.origin.units)):
+            if told.severity is Severity.CAUTION:
+                assert told.says in chapters[TITLES[name]]
 
 
 def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:

@@ -59,6 +59,8 @@ def orchard(
     text = PLAN.format(
         length=length, width=width, units=units, gust=stated, soil=soil, trellis=trellis, block=block
     )
+    if units == "metric":
+        text += "\nmoney: {currency: EUR}\n"  # goods of the European market
     plan = parse_plan(text, "plan.yaml")
     ground = survey_ground(ground_question(plan, catalogue, {}, ()))
     places = ground.capacity

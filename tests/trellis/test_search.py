@@ -261,7 +261,7 @@ def test_an_own_row_without_its_strength_is_not_used_and_said(
     catalogue: Catalogue, table: str, cells: dict[str, str], lack: Lack
 ) -> None:
     own = own_row(catalogue, table, "mine", **cells)
-    stock, left_out = read_stock(own, units="us", texture="loam")
+    stock, left_out = read_stock(own, market="us", texture="loam")
     assert [(out.table, out.name, out.lack) for out in left_out] == [(table, "mine", lack)]
     assert "mine" not in [row.name for row in (*stock.posts, *stock.wires, *stock.anchors)]
 
@@ -270,7 +270,7 @@ def test_the_only_row_at_hand_without_its_strength_is_refused(catalogue: Catalog
     cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4", "price": "20"}
     own = own_row(catalogue, "posts", "my steel", **cells)
     with pytest.raises(CannotAnswer) as refused:
-        read_stock(own, units="us", texture="loam", posts_at_hand=["my steel"])
+        read_stock(own, market="us", texture="loam", posts_at_hand=["my steel"])
     assert "No row is left" in said(refused.value.notices)
     assert "“my steel”: its strength is missing" in said(refused.value.notices)
 
@@ -278,17 +278,17 @@ def test_the_only_row_at_hand_without_its_strength_is_refused(catalogue: Catalog
 def test_an_own_row_with_its_strength_is_used(catalogue: Catalogue) -> None:
     cells = {"kind": "steel", "diameter_m": "0.06", "length_m": "4.5", "price": "20", "moment_nm": "3000",
              "stiffness_nm2": "40000"}  # fmt: skip
-    stock, _ = read_stock(own_row(catalogue, "posts", "mine", **cells), units="us", texture="loam")
+    stock, _ = read_stock(own_row(catalogue, "posts", "mine", **cells), market="us", texture="loam")
     assert next(post for post in stock.posts if post.name == "mine").moment == 3000
 
 
 def test_unknown_names_and_soils_are_faults(catalogue: Catalogue) -> None:
     with pytest.raises(Faults, match="Did you mean “southern pine"):
-        read_stock(catalogue, units="us", texture="loam", posts_at_hand=["southern pin 5 in x 14 ft"])
+        read_stock(catalogue, market="us", texture="loam", posts_at_hand=["southern pin 5 in x 14 ft"])
     with pytest.raises(Faults, match="no row for “peat”"):
-        read_stock(catalogue, units="us", texture="peat")
+        read_stock(catalogue, market="us", texture="peat")
     with pytest.raises(CannotAnswer, match="nothing_usable"):
-        read_stock(catalogue, units="us", texture="loam", wires_at_hand=["polyester monofilament 3.0 mm"])
+        read_stock(catalogue, market="us", texture="loam", wires_at_hand=["polyester monofilament 3.0 mm"])
 
 
 def test_the_fences_own_posts_are_held_against_the_wind(yard: Yard) -> None:
