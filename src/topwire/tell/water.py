@@ -250,6 +250,7 @@ LOSSES: Mapping[LossPart, str] = {
     LossPart.HEIGHT: "height of the valve above the source",
     LossPart.MAIN: "main",
     LossPart.FITTING: "",
+    LossPart.VALVE: "",
     LossPart.ZONE: "behind the valve",
 }
 POINTS: Mapping[PointKind, str] = {

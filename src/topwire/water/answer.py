@@ -69,7 +69,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     trees = np.array([item.all for item in asked.trees], dtype=float)
     peak_all = (peaks * trees[:, np.newaxis]).sum(axis=0) / trees.sum()
     enough, fit = verdict.source_notices(asked, system, peak, wanted_store, store)
-    pipes = pipe_map(system, _frost(asked))
+    pipes = pipe_map(system, asked.source.height, _frost(asked))
     goods = bill.bill(system, asked.source, asked.tables, pipes)
     short = max(system.head_wanted - asked.source.head, 0.0)
     zones = _zones(asked, system, peak)
@@ -80,6 +80,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         season_need=season,
         need_by_leaf=figures.need_by_leaf(asked, volumes),
         emitter=system.line.name,
+        hydraulics=system.line.drip,
         emitters_per_tree=sum(zone.emitters for zone in zones) / sum(zone.trees for zone in zones),
         longest_row=_longest(system),
         zones=zones,
@@ -229,11 +230,14 @@ def _zones(asked: WaterQuestion, system: System, peak: Array) -> tuple[Zone, ...
             manifold=tuple(dict.fromkeys(size.name for size in zone.manifold_sizes)),
             peak_hours=peak_hours(zone, peak),
             runs_in_set=set_of[number],
-            valve=(zone.valve[0], zone.valve[1]),
+            valve=zone.valve,
             least_pressure=pressure_of(zone.least_head),
             most_pressure=pressure_of(zone.most_head),
             emitters=zone.emitters,
             flow_per_tree=zone.flow / max(zone.trees, 1),
+            lines=tuple(row.drip_line(system.line) for row in zone.rows),
+            manifold_lengths=tuple(float(length) for length in zone.manifold_lengths),
+            manifold_diameters=tuple(size.diameter for size in zone.manifold_sizes),
         )
         for number, zone in enumerate(system.zones)
     )

@@ -31,6 +31,34 @@ VolumeArray = Annotated[Floats, Kind.VOLUME]
 TreeVolumes = tuple[SmallCubicMetres, SmallCubicMetres, SmallCubicMetres]
 
 
+Position = tuple[Metres, Metres, Metres]  # east, north of the origin, height of the ground
+
+
+@dataclass(frozen=True)
+class DripLine:
+    """The line of one row, from the manifold to its last emitter."""
+
+    address: str
+    feed: Position  # of the row’s end where the riser stands
+    way: tuple[float, float]  # east and north of a step along the row
+    lead: Metres  # from there to the first emitter
+    hangs: Metres  # above ground
+    slope: Ratio  # of the ground away from the feed, rising is positive
+    spacing: Metres  # between emitters
+    emitters: int
+
+
+@dataclass(frozen=True)
+class LineHydraulics:
+    """What a line’s emitters give: coefficient times head [m] to the exponent, in m3/s."""
+
+    diameter: Metres
+    barb: Metres  # of pipe that loses as much as one emitter’s body
+    coefficient: float
+    exponent: Ratio
+    regulates_from: Metres  # of head, 0 where the emitters do not compensate
+
+
 @dataclass(frozen=True)
 class Zone:
     """Rows on one valve."""
@@ -48,11 +76,14 @@ class Zone:
     manifold: tuple[str, ...]  # pipes of the catalogue, none where one row hangs on the valve
     peak_hours: Hours  # a day
     runs_in_set: int  # zones of one set run together
-    valve: tuple[Metres, Metres]  # east, north of the origin
+    valve: Position
     least_pressure: Pascals  # at an emitter
     most_pressure: Pascals
     emitters: int
     flow_per_tree: SmallCubicMetresPerSecond
+    lines: tuple[DripLine, ...]
+    manifold_lengths: tuple[Metres, ...]  # between neighbouring rows
+    manifold_diameters: tuple[Metres, ...]  # inside
 
 
 @dataclass(frozen=True)
@@ -135,7 +166,8 @@ class LossPart(StrEnum):
 
     HEIGHT = "height"  # of the valve above the source
     MAIN = "main"
-    FITTING = "fitting"  # the item's own, dirty
+    FITTING = "fitting"  # the item's own, dirty, at the source
+    VALVE = "valve"  # the item's own, at a zone
     ZONE = "zone"  # wanted behind the valve
 
 
@@ -144,9 +176,6 @@ class PressureLoss:
     part: LossPart
     item: str  # of the catalogue, empty where it is none
     pressure: Pascals
-
-
-Position = tuple[Metres, Metres, Metres]  # east, north of the origin, height of the ground
 
 
 class PipeKind(StrEnum):
@@ -176,6 +205,7 @@ class PipeRun:
     start: Position | None  # None: the source, whose place the plan does not say
     end: Position
     length: Metres
+    diameter: Metres  # inside
     flow: CubicMetresPerSecond  # the most it carries
 
 
@@ -195,6 +225,7 @@ class Trench:
 
 @dataclass(frozen=True)
 class PipeMap:
+    source_height: Metres
     runs: tuple[PipeRun, ...]
     points: tuple[PipePoint, ...]
     trench: Trench
@@ -250,6 +281,7 @@ class WaterPlan:
     )
     need_by_leaf: VolumeArray  # (leaves,) middle year, whole orchard
     emitter: str
+    hydraulics: LineHydraulics
     emitters_per_tree: Count
     longest_row: Metres  # a level line of it may be
     zones: tuple[Zone, ...]

@@ -70,7 +70,7 @@ def trench(frost: float | None) -> Trench:
     return Trench(wanted if below and wanted is not None else BURIED, frost, below)
 
 
-def pipe_map(system: System, frost: float | None) -> PipeMap:
+def pipe_map(system: System, source_height: float, frost: float | None) -> PipeMap:
     """Every buried pipe with its ends, and the points on it."""
     valves = [zone.valve for zone in system.zones]
     begin = system.begin
@@ -79,12 +79,25 @@ def pipe_map(system: System, frost: float | None) -> PipeMap:
     for part in system.main:
         start = None if part.start < 0 else spots[part.start]
         runs.append(
-            PipeRun(PipeKind.MAIN, "", part.size.name, start, spots[part.end], part.length, part.flow)
+            PipeRun(
+                PipeKind.MAIN,
+                "",
+                part.size.name,
+                start,
+                spots[part.end],
+                part.length,
+                part.size.diameter,
+                part.flow,
+            )
         )
     points.append(PipePoint(PointKind.FILTER, "", begin))
-    joined = [(part.start, part.end) for part in system.main if part.start >= 0]
-    reached = sorted({0, *(part.end for part in system.main)})
-    points += _marked(PointKind.DRAIN, "", lowest(spots, joined, reached))
+    places = list(dict.fromkeys(spots))  # a valve may stand where the source's pipe arrives
+    joined = [
+        (places.index(spots[part.start]), places.index(spots[part.end]))
+        for part in system.main
+        if part.start >= 0
+    ]
+    points += _marked(PointKind.DRAIN, "", lowest(places, joined, range(len(places))))
     points += _marked(PointKind.AIR, "", [max(spots, key=lambda spot: spot[2])])
     for number, zone in enumerate(system.zones):
         name = f"zone {number + 1}"
@@ -97,7 +110,7 @@ def pipe_map(system: System, frost: float | None) -> PipeMap:
             points += _marked(PointKind.DRAIN, name, lowest(feeds, pairs, range(len(feeds))))
             ends = {feeds[0], feeds[-1]} - {zone.valve}
             points += _marked(PointKind.FLUSH, name, sorted(ends))
-    return PipeMap(tuple(runs), tuple(points), trench(frost))
+    return PipeMap(source_height, tuple(runs), tuple(points), trench(frost))
 
 
 def _marked(kind: PointKind, zone: str, spots: Sequence[Position]) -> list[PipePoint]:
@@ -117,6 +130,7 @@ def _manifold(zone: SizedZone, name: str) -> list[PipeRun]:
             zone.rows[at].feed,
             zone.rows[at + 1].feed,
             float(length),
+            size.diameter,
             float(flows[: at + 1].sum() if at < middle else flows[at + 1 :].sum()),
         )
         for at, (size, length) in enumerate(zip(zone.manifold_sizes, zone.manifold_lengths, strict=True))

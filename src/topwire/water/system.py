@@ -247,8 +247,8 @@ def _with_main(
         (LossPart.HEIGHT, "", zones[hardest].valve[2] - source.height),
         (LossPart.MAIN, "", float(friction[hardest])),
         *((LossPart.FITTING, item.item, item.loss_dirty_m) for item in head_fitting),
-        (LossPart.FITTING, valves[hardest].item, valves[hardest].loss_dirty_m),
-        (LossPart.FITTING, regulator.item, regulator.loss_dirty_m),
+        (LossPart.VALVE, valves[hardest].item, valves[hardest].loss_dirty_m),
+        (LossPart.VALVE, regulator.item, regulator.loss_dirty_m),
         (LossPart.ZONE, "", zones[hardest].head),
     )
     return System(
