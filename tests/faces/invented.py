@@ -106,12 +106,22 @@ from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.findings import (
     BlockNeed,
+    DripLine,
+    LineHydraulics,
     LineTried,
     LossPart,
     NeedChange,
+    PipeKind,
+    PipeMap,
+    PipePoint,
+    PipeRun,
+    PointKind,
     PressureLoss,
     QualityNote,
     Shortcoming,
+    Store,
+    StoreMonth,
+    Trench,
     WaterDay,
     WaterJob,
     WaterPlan,
@@ -502,14 +512,21 @@ def water(ground_: Ground) -> WaterPlan:
         season_need=np.linspace(60, 140, YEARS.size),
         need_by_leaf=np.linspace(10, 100, 15),
         emitter="2.3 L/h, compensating",
+        hydraulics=LineHydraulics(0.0138, 0.1, 5.7e-7, 0.05, 5.0),
         emitters_per_tree=1.0,
         longest_row=140.0,
         zones=(
             Zone(
                 name="zone 1", block="South", rows=tuple(f"South {row.number}" for row in ground_.blocks[0].rows),
                 trees=116, flow=7.4e-5, pressure=1.2e5, uniformity=0.94, lowest_quarter=0.99,
-                manifold=("25 mm",), peak_hours=3.2, runs_in_set=1, valve=(0.0, 0.0), least_pressure=6e4,
+                manifold=("25 mm",), peak_hours=3.2, runs_in_set=1, valve=(0.0, 0.0, 0.0), least_pressure=6e4,
                 most_pressure=1.1e5, emitters=116, flow_per_tree=6.4e-7,
+                lines=tuple(
+                    DripLine(f"South {row.number}", (*row.start, 0.0), (0.0, 1.0), 0.5, 0.45, 0.0, 0.9, 29)
+                    for row in ground_.blocks[0].rows
+                ),
+                manifold_lengths=(3.5,) * (len(ground_.blocks[0].rows) - 1),
+                manifold_diameters=(0.021,) * (len(ground_.blocks[0].rows) - 1),
             ),
         ),
         most_flow=7.4e-5,
@@ -522,6 +539,7 @@ def water(ground_: Ground) -> WaterPlan:
         hours_allowed=16.0,
         zone_hours=hours[np.newaxis],
         storage_wanted=140.0,
+        store=Store(150.0, 75.0, 1, True, tuple(StoreMonth(5.0, 3.0, 4.0, 12.0, 90.0, 40.0) for _ in range(12))),
         blocks=(
             BlockNeed(
                 block="South", leaf=1, ground_cover=0.04, coefficient=0.3, emitters_in_reach=0.4,
@@ -532,6 +550,15 @@ def water(ground_: Ground) -> WaterPlan:
         what_ifs=(WhatIf(NeedChange.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
         calendar=(WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.EMPTY, 300)),
         losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
+        pipes=PipeMap(
+            -2.0,
+            (PipeRun(PipeKind.MAIN, "", "25 mm", None, (0.0, 0.0, 0.0), 30.0, 0.021, 7.4e-5),),
+            (
+                PipePoint(PointKind.FILTER, "", (0.0, 0.0, 0.0)),
+                PipePoint(PointKind.VALVE, "zone 1", (0.0, 0.0, 0.0)),
+            ),
+            Trench(0.5, 0.4, True),
+        ),
         lines_tried=(
             LineTried("plain line 16 mm", None, (Shortcoming.DEARER,), 3.0, None),
             LineTried("other line", 610.0, (), 3.2, 3.0e5),

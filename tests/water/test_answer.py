@@ -146,11 +146,25 @@ def test_bill_adds_up_and_has_what_a_system_needs(example) -> None:  # type: ign
 
 def test_pond_needs_a_store_and_a_media_filter(ridge) -> None:  # type: ignore[no-untyped-def]
     water = ridge.again(storage=None)
-    assert water.storage_wanted == pytest.approx(1.25 * float(np.percentile(water.season_need, 90)))
+    dry = float(np.percentile(water.season_need, 90))
+    assert 0.5 * dry < water.storage_wanted < 2 * dry
+    assert water.store.size == water.storage_wanted
+    assert water.store.dry_years <= 0.1 * len(water.years)
     assert any("media filter" in line.item for line in water.bill)
     assert "water.pond" in {notice.code for notice in water.notices}
     enough = ridge.again(storage=2 * water.storage_wanted)
     assert "water.store_at_hand" in {notice.code for notice in enough.notices}
+    small = ridge.again(storage=0.5 * water.storage_wanted)
+    assert small.store.dry_years > water.store.dry_years
+
+
+def test_a_pond_without_land_that_drains_into_it_never_fills(ridge) -> None:  # type: ignore[no-untyped-def]
+    dry = ridge.again(storage=None, catchment=1.0)
+    assert dry.storage_wanted is None
+    assert "water.never_full" in {notice.code for notice in dry.notices}
+    wet = ridge.again(storage=None, catchment=2e6)
+    assert ridge.again(storage=None, catchment=2e7).storage_wanted <= wet.storage_wanted
+    assert wet.store.carries_over
 
 
 def test_too_few_hours_gives_the_smallest_change(valley) -> None:  # type: ignore[no-untyped-def]

@@ -1,4 +1,4 @@
-"""Soil water: the books close, stress and rules do what they say."""
+"""SoilStore water: the books close, stress and rules do what they say."""
 
 import numpy as np
 import pytest

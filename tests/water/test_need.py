@@ -1,4 +1,4 @@
-"""Need of a site over the years: the books close, years carry over, and limits hold."""
+"""WaterNeed of a site over the years: the books close, years carry over, and limits hold."""
 
 from dataclasses import replace
 

@@ -6,7 +6,7 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.water.question import water_tables
-from topwire.water.schedule import middle_and_nine_in_ten, storage, weekly
+from topwire.water.schedule import middle_and_nine_in_ten, weekly
 from topwire.water.system import WaterInlet, build, choose, flow_for, hours_at, pack
 from topwire.water.tables import EmitterRow
 from topwire.water.zone import GOAL, WateredRow, size_zone, split_rows
@@ -149,11 +149,6 @@ def test_flow_for_is_enough_and_little_more() -> None:
 def test_weeks_keep_the_sum() -> None:
     daily = np.random.default_rng(2).random((365, 3))
     assert weekly(daily).sum(axis=0) == pytest.approx(daily.sum(axis=0))
-
-
-def test_storage_is_the_worst_run_of_short_days() -> None:
-    assert storage(np.array([5.0, 12.0, 13.0, 2.0, 11.0]), 10.0) == 5.0
-    assert storage(np.full(10, 3.0), 10.0) == 0.0
 
 
 def test_middle_and_nine_in_ten_are_those_of_the_years() -> None:

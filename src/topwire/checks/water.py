@@ -1,4 +1,4 @@
-"""Need for water and soil balance held against handbooks and sums worked by hand."""
+"""WaterNeed for water and soil balance held against handbooks and sums worked by hand."""
 
 import csv
 from collections.abc import Callable, Iterator, Mapping

@@ -14,6 +14,7 @@ from topwire.export.comma import (
     trees,
 )
 from topwire.export.dates import dates_by_year
+from topwire.export.epanet import network
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 
@@ -77,6 +78,7 @@ FILES: Mapping[str, Writer] = {
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),
     "bill_trellis.csv": from_sheet("trellis.bill", "trellis"),
     "bill_water.csv": from_sheet("water.bill", "water"),
+    "water.inp": network,
     "calendar.ics": calendar,
     "orchard.json": _json,
     "orchard.schema.json": _schema,

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
-from topwire.plan.fields import Flow, Force, Length, Pressure, Volume
+from topwire.plan.fields import Area, Flow, Force, Length, Pressure, Volume
 from topwire.values.terms import EndAssembly as EndAssembly
 from topwire.values.terms import Hill as Hill
 from topwire.values.terms import Skill as Skill
@@ -179,6 +179,10 @@ class WaterSection(Section):
     distance: Length = Field(50.0, ge=0, le=5000, description="from the source to the first block")
     hours_per_day: float = Field(16.0, gt=0, le=24, description="hours a day it may run")
     storage: Volume | None = Field(None, gt=0, description="pond or tank at hand")
+    catchment: Area | None = Field(
+        None, gt=0, le=1e8, description="land that drains into the pond; none = it is full each spring"
+    )
+    store_depth: Length = Field(2.0, ge=0.5, le=20, description="depth of the pond or tank, full")
     emitter: str = Field("choose", description="an emitter of the catalogue, or choose")
     grassed_alley: bool = Field(True, description="grass in the alleys")
     mulch: bool = Field(False, description="mulch along the tree row")

@@ -5,10 +5,12 @@ from collections.abc import Sequence
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
 from topwire.tell.reader import Reader
 from topwire.values.bill import BillLine, SoldBy, together
+from topwire.values.mark import Mark
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 _PRICES = (Link(LinkKind.TABLE, "prices"),)
+_RESTS = {Mark.UNSAID: "proposal", Mark.MEMORY: "proposal"}  # nobody has quoted it
 
 
 def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, reader: Reader) -> Sheet:
@@ -20,7 +22,9 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
             reader.unit(_kind(line)) or str(line.sold_by),
             "ask the maker" if line.price is None else line.price * _metres(line, reader),
             line.cost,
-            Linked(line.source, Link(LinkKind.SOURCE, line.source)) if line.source else str(line.mark),
+            Linked(line.source, Link(LinkKind.SOURCE, line.source))
+            if line.source
+            else _RESTS.get(line.mark, str(line.mark)),
         )
         for line in lines
     ]

@@ -7,13 +7,13 @@ from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quan
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.reader import Reader, listed
 from topwire.tell.row_names import addresses
-from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES
+from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES, POINTS
 from topwire.tell.words import in_system
 from topwire.values.calendar import MONTHS, week_label
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
-from topwire.water.findings import LineTried, WaterPlan
+from topwire.water.findings import LineTried, PointKind, Store, Trench, WaterPlan
 from topwire.water.schedule import WORTH_RUNNING
 
 _WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
@@ -22,6 +22,7 @@ _GOODS = (
     Link(LinkKind.TABLE, "tubing"),
     Link(LinkKind.TABLE, "pumps_filters"),
 )
+_STORE = (Link(LinkKind.SETTING, "water.storage"), Link(LinkKind.SETTING, "water.catchment"))
 _SPREAD = ("low", "middle", "high")
 _ALIKE = 0.25  # [h a week]
 # Leaves whose hours the schedule shows; those between lie between.
@@ -35,6 +36,9 @@ def sheets(water: WaterPlan, currency: str, reader: Reader) -> list[Sheet]:
         what_ifs(water, reader),
         evaporation(water),
         zones(water),
+        pipe_points(water, reader),
+        pipes(water),
+        *([store(water.store, len(water.years), reader)] if water.store else []),
         losses(water),
         lines_tried(water, currency, reader),
         schedule(water),
@@ -61,13 +65,11 @@ def _spread(kind: Quantity, digits: int | tuple[int, int] | None, caption: str =
 def need(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
     season = np.percentile(water.season_need, [10, 50, 90]) if water.season_need.size else np.full(3, np.nan)
     notes = [
-        f"{water.emitters_per_tree:.1f} emitters a tree: {water.emitter}; on level ground a row of it may be "
+        f"{water.emitters_per_tree:.1f} emitters a tree; on level ground a row of this drip line may be "
         f"{reader.text(water.longest_row, Kind.LENGTH, 0)} long.",
         pressure(water, reader),
         f"At the peak all zones run {water.hours_at_peak:.1f} h a day; the plan allows {water.hours_allowed:g} h.",
-        f"Store for the dry year in ten: {reader.text(water.storage_wanted, Kind.VOLUME)}."
-        if water.storage_wanted > 0
-        else "The source does without a store in the dry year in ten.",
+        stored(water, reader),
     ]
     if water.water_cost_per_year:
         notes.append(f"Water costs {water.water_cost_per_year:,.0f} {currency} in a middle year.")
@@ -100,6 +102,110 @@ def pressure(water: WaterPlan, reader: Reader) -> str:
     if water.booster_pressure:
         return f"{said}: a booster pump adds {short}, {water.booster_power:,.0f} W at its shaft."
     return f"{said}, so no further pump is wanted."
+
+
+def stored(water: WaterPlan, reader: Reader) -> str:
+    wanted = water.storage_wanted
+    if wanted is None:
+        return "No store serves the trees in nine years of ten."
+    if wanted == 0:
+        return "The source does without a store in nine years of ten."
+    return f"A store of about {reader.text(wanted, Kind.VOLUME, 0)} serves the trees in nine years of ten."
+
+
+def store(found: Store, years: int, reader: Reader) -> Sheet:
+    """A pond's or tank's year."""
+    volumes = (
+        ("rain", "rain on it"),
+        ("runoff", "runs or is pumped in"),
+        ("lost", "evaporates, seeps"),
+        ("draw", "trees want"),
+        ("level", "holds at the end, middle"),
+        ("dry_level", "1 year in 10"),
+    )
+    size, surface = reader.text(found.size, Kind.VOLUME, 0), reader.text(found.surface, Kind.GROUND, 0)
+    begins = "carries over from year to year" if found.carries_over else "full when the irrigation opens"
+    return Sheet(
+        "water.store",
+        "Pond or tank through the year, trees full grown",
+        (
+            Column("month", "month"),
+            *(Column(key, said, Kind.VOLUME, 0, links=_STORE) for key, said in volumes),
+        ),
+        tuple(
+            (month, line.rain, line.runoff, line.lost, line.draw, line.level, line.dry_level)
+            for month, line in zip(MONTHS, found.months, strict=True)
+        ),
+        f"Of {size} and {surface}, {begins}; day by day over {years} weather years, middle of each month.",
+        (f"In {found.dry_years} of {years} years the trees want more than it holds.",),
+    )
+
+
+def pipes(water: WaterPlan) -> Sheet:
+    """Every buried pipe from point to point; east and north of the map's origin."""
+    return Sheet(
+        "water.pipes",
+        "Pipes in the ground",
+        (
+            Column("kind", "pipe"),
+            Column("zone", "zone"),
+            Column("item", "of pipe", links=(Link(LinkKind.TABLE, "tubing"),)),
+            Column("length", "length", Kind.LENGTH, 1),
+            Column("flow", "flow", Kind.FLOW, 1),
+            *(
+                Column(f"{end}_{axis}", f"{end}, {axis}", Kind.LENGTH, 1)
+                for end in ("from", "to")
+                for axis in ("east", "north")
+            ),
+        ),
+        tuple(
+            (
+                str(run.kind),
+                run.zone,
+                run.item,
+                run.length,
+                run.flow,
+                *(run.start[:2] if run.start else (None, None)),
+                *run.end[:2],
+            )
+            for run in water.pipes.runs
+        ),
+        "From the orchard’s origin; a pipe without a beginning comes from the source.",
+        stands_in=StandsIn.SPREADSHEET,
+    )
+
+
+def pipe_points(water: WaterPlan, reader: Reader) -> Sheet:
+    """What stands on the pipes and where; how deep the trench is."""
+    return Sheet(
+        "water.points",
+        "Filter, valves, drains and ends",
+        (
+            Column("what", "what", width=2.4),
+            Column("zone", "zone", width=0.7),
+            *(Column(axis, axis, Kind.LENGTH, 1, 0.8) for axis in ("east", "north", "height")),
+        ),
+        tuple(
+            (POINTS[point.kind], point.zone or "main", *point.position)
+            for kind in PointKind
+            for point in water.pipes.points
+            if point.kind is kind
+        ),
+        "From the orchard’s origin, as the posts are staked out.",
+        (trench(water.pipes.trench, reader),),
+    )
+
+
+def trench(found: Trench, reader: Reader) -> str:
+    depth = reader.text(found.depth, Kind.SMALL_LENGTH, 0)
+    if found.frost is None:
+        return (
+            f"Trench {depth} deep; how deep the ground freezes is not known, so drain the pipes every autumn."
+        )
+    frost = reader.text(found.frost, Kind.SMALL_LENGTH, 0)
+    if found.below_frost:
+        return f"Trench {depth} deep, below the frost ({frost}). What stands above ground is drained every autumn."
+    return f"Trench {depth} deep; the ground freezes to {frost}, so the pipes are drained every autumn."
 
 
 def by_age(water: WaterPlan) -> Sheet:
@@ -176,7 +282,7 @@ def losses(water: WaterPlan) -> Sheet:
     return Sheet(
         "water.losses",
         "Where the pressure goes",
-        (Column("what", "what"), Column("pressure", "pressure", Kind.PRESSURE, 1, links=_GOODS)),
+        (Column("item", "part"), Column("pressure", "pressure", Kind.PRESSURE, 1, links=_GOODS)),
         tuple(rows),
         "At the flow of the thirstiest set.",
     )
@@ -313,7 +419,8 @@ def zones(water: WaterPlan) -> Sheet:
             Column("pressure", "pressure at its valve", Kind.PRESSURE, width=1, links=_GOODS),
             Column("evenness", "evenness", Plain.SHARE, width=0.8, links=(Link(LinkKind.SOURCE, "KK75"),)),
             Column("quarter", "driest quarter", Plain.SHARE, width=0.8),
-            Column("manifold", "manifold", width=1),
+            Column("line", "drip line", width=1, links=_GOODS),
+            Column("manifold", "manifold pipe", width=1),
             Column("set", "runs in set", width=0.6),
             Column("peak_hours", "each day at the peak", Plain.HOURS, 1, 0.8),
         ),
@@ -326,13 +433,14 @@ def zones(water: WaterPlan) -> Sheet:
                 zone.pressure,
                 zone.uniformity,
                 zone.lowest_quarter,
+                water.emitter,
                 ", ".join(zone.manifold) or "none: one row on the valve",
                 zone.runs_in_set,
                 zone.peak_hours,
             )
             for zone in water.zones
         ),
-        f"Drip line: {water.emitter}. Evenness: emission uniformity over all emitters of the zone, make included; "
+        "Evenness: emission uniformity over all emitters of the zone, make included; "
         "driest quarter: its mean over the mean of all, by pressure alone.",
     )
 

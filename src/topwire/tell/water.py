@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from topwire.tell.words import Facts, Speech, Words
-from topwire.water.findings import LossPart, NeedChange, Shortcoming, WaterJob
+from topwire.water.findings import LossPart, NeedChange, PointKind, Shortcoming, WaterJob
 
 _FENCE = "A pond or tank drowns children: fence it, with a way to climb out."
 
@@ -62,9 +62,20 @@ WORDS: Mapping[str, Speech] = {
         "Smallest change: a booster pump that adds {short} at {flow} (in the bill).",
     ),
     "water.store_at_hand": Words("the dry year of ten asks for {size} in store, which is at hand."),
-    "water.pond": Words(
-        "the dry year of ten takes {size} from the pond, evaporation and seepage counted.",
-        f"It must hold that in spring or be filled as fast as it is drawn; state water.storage. {_FENCE}",
+    "water.pond": lambda facts: Words(
+        "to serve the trees in nine years of ten the pond must hold about {size}, rain, evaporation and seepage counted"
+        + (", if it is full each spring" if facts["full"] else "")
+        + (
+            "; it holds {has} and runs dry in {dry} of the weather years."
+            if facts["stated"]
+            else "; the plan does not say what it holds."
+        ),
+        f"Dig it larger, water fewer trees, or state water.storage and water.catchment. {_FENCE}",
+    ),
+    "water.never_full": Words(
+        "rain on the pond and on the {catchment} that drain into it do not carry the trees through nine years of ten, "
+        "however large the pond.",
+        "Look for a second source, a larger catchment, or water fewer trees; check water.catchment.",
     ),
     "water.store": lambda facts: Words(
         "the dry year of ten asks for {size} in store; "
@@ -89,7 +100,7 @@ WORDS: Mapping[str, Speech] = {
         "does not."
     ),
     "water.make": Words(
-        "{line}: variation of the make {variation}, {grade}. The figure is the maker’s to give: ask."
+        "the drip line’s make varies by {variation}, {grade}. The figure is the maker’s to give: ask."
     ),
     "water.flushing": Words(
         "flush lines by opening no more than {ends} ends of a zone at a time, so that water leaves at {speed} a second "
@@ -171,7 +182,7 @@ WORDS: Mapping[str, Speech] = {
 }
 _WAYS = {
     "hours": "let it run {hours} a day",
-    "flow": "a source of {flow} (with the {line})",
+    "flow": "a source of {flow}",
     "tank": "a tank of {tank} that fills round the clock, with a pump of {flow}",
     "fewer": "fewer trees: about {fewer} instead of {trees}",
 }
@@ -239,5 +250,13 @@ LOSSES: Mapping[LossPart, str] = {
     LossPart.HEIGHT: "height of the valve above the source",
     LossPart.MAIN: "main",
     LossPart.FITTING: "",
+    LossPart.VALVE: "",
     LossPart.ZONE: "behind the valve",
+}
+POINTS: Mapping[PointKind, str] = {
+    PointKind.FILTER: "the source’s pipe; filter, meter and guard against backflow stand before it",
+    PointKind.VALVE: "zone valve and regulator, in a box",
+    PointKind.DRAIN: "drain valve at a low point",
+    PointKind.FLUSH: "flush valve at a manifold’s end",
+    PointKind.AIR: "air release valve",
 }

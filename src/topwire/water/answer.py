@@ -6,23 +6,24 @@ import numpy.typing as npt
 from topwire.values.bill import together
 from topwire.values.notice import CannotAnswer, Measured, Notice, assumption, refusal
 from topwire.values.progress import Progress, silent
+from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water import bill, figures, quality, verdict
 from topwire.water.asked import WaterQuestion
 from topwire.water.climate import DAYS, WaterClimate, climate_of
-from topwire.water.demand import Stages
+from topwire.water.demand import Stages, runoff
 from topwire.water.emitter import least_flow
-from topwire.water.findings import LineTried, PressureLoss, QualityNote, WaterPlan, Zone
+from topwire.water.findings import LineTried, PressureLoss, QualityNote, Store, WaterPlan, Zone
 from topwire.water.friction import pressure_of, shaft_power
 from topwire.water.lateral import Line, longest_line
 from topwire.water.need import WaterNeed, foresee_need, stages
+from topwire.water.pipes import freezing_depth, freezing_index, pipe_map
 from topwire.water.schedule import (
-    LOSSES_OF_A_POND,
     calendar,
     middle_and_nine_in_ten,
-    storage,
     weekly,
 )
+from topwire.water.store import OPEN_WATER, StoreWeather, least_size, store_of
 from topwire.water.system import EFFICIENCY, System, Trial, choose, peak_hours
 from topwire.water.tables import LITRES_PER_HOUR
 from topwire.water.zone import COMPENSATING_MARGIN, GOAL
@@ -61,11 +62,15 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     )
     season = daily.sum(axis=0)
     hours = _zone_hours(system, volumes)
-    store = _storage(asked, daily)
+    evened = np.apply_along_axis(
+        np.convolve, 0, daily, _WEEK, "same"
+    )  # waterings of all zones do not fall on one day
+    wanted_store, store = _stored(asked, _store_weather(asked, climate, turns, evened))
     trees = np.array([item.all for item in asked.trees], dtype=float)
     peak_all = (peaks * trees[:, np.newaxis]).sum(axis=0) / trees.sum()
-    enough, fit = verdict.source_notices(asked, system, peak, store)
-    goods = bill.bill(system, asked.source, asked.tables, drains=len(system.zones) + 1)
+    enough, fit = verdict.source_notices(asked, system, peak, wanted_store, store)
+    pipes = pipe_map(system, asked.source.height, _frost(asked))
+    goods = bill.bill(system, asked.source, asked.tables, pipes)
     short = max(system.head_wanted - asked.source.head, 0.0)
     zones = _zones(asked, system, peak)
     return WaterPlan(
@@ -75,6 +80,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         season_need=season,
         need_by_leaf=figures.need_by_leaf(asked, volumes),
         emitter=system.line.name,
+        hydraulics=system.line.drip,
         emitters_per_tree=sum(zone.emitters for zone in zones) / sum(zone.trees for zone in zones),
         longest_row=_longest(system),
         zones=zones,
@@ -87,7 +93,8 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         hours_at_peak=system.total_hours,
         hours_allowed=asked.source.hours_per_day,
         zone_hours=hours,
-        storage_wanted=store,
+        storage_wanted=wanted_store,
+        store=store,
         blocks=figures.block_needs(asked, needs, volumes, system),
         what_ifs=figures.what_ifs(asked, climate, turns, wanted),
         calendar=calendar(
@@ -97,6 +104,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
             drinking_water=asked.source.drinking_water,
         ),
         losses=tuple(PressureLoss(part, item, pressure_of(head)) for part, item, head in system.losses),
+        pipes=pipes,
         lines_tried=tuple(_tried(trial) for trial in trials),
         quality=tuple(
             QualityNote(
@@ -159,13 +167,36 @@ def _zone_hours(system: System, volumes: tuple[Array, ...]) -> Array:
     return np.array(hours)
 
 
-def _storage(asked: WaterQuestion, daily: Array) -> float:
-    """[m3] that is enough in nine years of ten."""
-    if asked.source_kind.value == "pond":
-        return float(np.percentile(daily.sum(axis=0), 90)) * LOSSES_OF_A_POND
-    supply = asked.source.flow * asked.source.hours_per_day * 3600
-    wanted = [storage(np.convolve(year, _WEEK, "same"), supply) for year in daily.T]
-    return float(np.percentile(wanted, 90))
+def _store_weather(asked: WaterQuestion, climate: WaterClimate, turns: Stages, draw: Array) -> StoreWeather:
+    """What comes and goes at the pond, or at a tank that the source fills in the hours it may run."""
+    nothing = np.zeros_like(draw)
+    if asked.source_kind is not WaterSource.POND:
+        supply = asked.source.flow * asked.source.hours_per_day * 3600
+        return StoreWeather(nothing, nothing, nothing + supply, draw, 1)
+    ran = runoff(climate.rain, asked.sites[0].soil.curve_number) / 1000 * (asked.catchment or 0.0)
+    opened = None if asked.catchment is not None else int(np.median(turns.bud_break))
+    return StoreWeather(climate.rain, OPEN_WATER * climate.reference, ran, draw, opened)
+
+
+def _stored(asked: WaterQuestion, weather: StoreWeather) -> tuple[float | None, Store | None]:
+    """Size that is enough in nine years of ten, and the days of the store at hand or of that size."""
+    if asked.source_kind is not WaterSource.POND and (weather.draw <= weather.runoff).all():
+        wanted: float | None = 0.0
+    else:
+        wanted = least_size(weather, asked.store_depth)
+    size = asked.source.storage or wanted
+    return wanted, store_of(weather, size, asked.store_depth) if size else None
+
+
+def _frost(asked: WaterQuestion) -> float | None:
+    """[m] to which the ground freezes: by the plan, or in nine winters of ten by the weather."""
+    if asked.frost_depth is not None:
+        return asked.frost_depth
+    record = asked.weather
+    day = record.day.astype("datetime64[D]")
+    month = day.astype("datetime64[M]").astype(np.int64)
+    index = freezing_index((record.tmin + record.tmax) / 2, month // 12 + 1970, month % 12 + 1)
+    return float(freezing_depth(np.percentile(index, 90))) if index.size else None
 
 
 def _middle(values: Array, other: float) -> float:
@@ -199,11 +230,14 @@ def _zones(asked: WaterQuestion, system: System, peak: Array) -> tuple[Zone, ...
             manifold=tuple(dict.fromkeys(size.name for size in zone.manifold_sizes)),
             peak_hours=peak_hours(zone, peak),
             runs_in_set=set_of[number],
-            valve=(zone.valve[0], zone.valve[1]),
+            valve=zone.valve,
             least_pressure=pressure_of(zone.least_head),
             most_pressure=pressure_of(zone.most_head),
             emitters=zone.emitters,
             flow_per_tree=zone.flow / max(zone.trees, 1),
+            lines=tuple(row.drip_line(system.line) for row in zone.rows),
+            manifold_lengths=tuple(float(length) for length in zone.manifold_lengths),
+            manifold_diameters=tuple(size.diameter for size in zone.manifold_sizes),
         )
         for number, zone in enumerate(system.zones)
     )

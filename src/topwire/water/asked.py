@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from topwire.values.arrays import Integers
-from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share
+from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share, SquareMetres
 from topwire.values.terms import WaterSource
 from topwire.water.need import Site
 from topwire.water.system import WaterInlet
@@ -55,6 +55,9 @@ class WaterQuestion:
     lines : drip lines to choose from; one where the plan names it
     cover : coefficients of apple over a bare alley
     grass : of the alley's grass, None for a bare alley
+    catchment : of the pond, None where the plan does not say: it is then full when the irrigation opens
+    store_depth : of pond or tank, full
+    frost_depth : to which the ground freezes by the local code, None where the plan does not say
     salt : [dS/m] of the water by a laboratory, None where nobody has said
     iron : [mg/L] the same
     """
@@ -72,6 +75,9 @@ class WaterQuestion:
     cover: CoverRow
     grass: CoverRow | None
     mulch: bool
+    catchment: SquareMetres | None
+    store_depth: Metres
+    frost_depth: Metres | None
     salt: float | None
     iron: float | None
     tables: WaterTables

@@ -1,4 +1,4 @@
-"""Soil water day by day: many years, blocks and ages of trees at once.
+"""SoilStore water day by day: many years, blocks and ages of trees at once.
 
 Depths are millimetres over the whole floor of the orchard, a column for every year, block and age. A store is the
 ground the roots explore; its uppermost centimetres also dry by evaporation. Equations of source FAO56, chapters 7
@@ -17,7 +17,7 @@ Array = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class SoilStore:
-    """Soil of a store; numbers or (columns,) arrays.
+    """SoilStore of a store; numbers or (columns,) arrays.
 
     Attributes
     ----------

@@ -5,6 +5,7 @@ from itertools import pairwise
 from math import ceil
 
 from topwire.values.bill import BillLine, SoldBy
+from topwire.water.findings import PipeMap, PointKind
 from topwire.water.friction import shaft_power
 from topwire.water.system import System, WaterInlet, goods, line_items
 from topwire.water.tables import FittingRow, WaterTables
@@ -15,14 +16,8 @@ COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
-def bill(system: System, source: WaterInlet, tables: WaterTables, *, drains: int) -> tuple[BillLine, ...]:
-    """Every item of the system.
-
-    Parameters
-    ----------
-    drains : int
-        Low points of mains and manifolds that need a drain valve.
-    """
+def bill(system: System, source: WaterInlet, tables: WaterTables, pipes: PipeMap) -> tuple[BillLine, ...]:
+    """Every item of the system."""
     rows = [row for zone in system.zones for row in zone.rows]
     lines = [
         goods(line.item, _up(line.quantity * SLACK), line.price, line.source or "proposal", line.sold_by)
@@ -30,12 +25,14 @@ def bill(system: System, source: WaterInlet, tables: WaterTables, *, drains: int
         else line
         for line in line_items(rows, system.line, tables)
     ]
-    pipes = _pipes(system)
+    lengths: defaultdict[str, float] = defaultdict(float)
+    for run in pipes.runs:
+        lengths[run.item] += run.length
     for tube in tables.mains:
-        if pipes[tube.name] > 0:
-            metres = _up(pipes[tube.name] * SLACK)
+        if lengths[tube.name] > 0:
+            metres = _up(lengths[tube.name] * SLACK)
             lines.append(goods(tube.name, metres, tube.price_per_m, tube.price_source, SoldBy.LENGTH))
-    lines += [_line(fitting, count) for fitting, count in _fittings(system, tables, drains)]
+    lines += [_line(fitting, count) for fitting, count in _fittings(system, tables, pipes)]
     wire = tables.fitting("valve wire", 0.0)
     metres = _up(_wire(system) * SLACK)
     if metres:
@@ -73,18 +70,7 @@ def _line(fitting: FittingRow, count: float) -> BillLine:
     return goods(fitting.item, float(count), fitting.price, fitting.price_source, SoldBy.PIECE)
 
 
-def _pipes(system: System) -> defaultdict[str, float]:
-    """[m] of each pipe in mains and manifolds."""
-    pipes: defaultdict[str, float] = defaultdict(float)
-    for zone in system.zones:
-        for size, length in zip(zone.manifold_sizes, zone.manifold_lengths, strict=True):
-            pipes[size.name] += float(length)
-    for stretch in system.main:
-        pipes[stretch.size.name] += stretch.length
-    return pipes
-
-
-def _fittings(system: System, tables: WaterTables, drains: int) -> list[tuple[FittingRow, int]]:
+def _fittings(system: System, tables: WaterTables, pipes: PipeMap) -> list[tuple[FittingRow, int]]:
     """Pieces and how many, in the order water meets them."""
     zones, most = len(system.zones), system.most_flow
     rows = sum(len(zone.rows) for zone in system.zones)
@@ -96,15 +82,14 @@ def _fittings(system: System, tables: WaterTables, drains: int) -> list[tuple[Fi
         wanted[valve] += 1
     wanted[system.regulator] += zones
     wanted[tables.fitting("valve box", most)] += zones
-    wanted[tables.fitting("controller", most)] += 1
-    # air: one where the main is highest, one behind each valve, so that lines do not suck soil when they empty
-    wanted[tables.fitting("air", most)] += zones + 1
+    wanted[tables.fitting("controller" if zones > 1 else "timer", most)] += 1
+    wanted[tables.fitting("air", most)] += pipes.count(PointKind.AIR)
     for flow, count in _tees(system):
         wanted[tables.fitting("tee", flow)] += count
     for flow, count in _couplings(system):
         wanted[tables.fitting("coupling", flow)] += count
-    wanted[tables.fitting("drain", most)] += drains
-    wanted[tables.fitting("manifold flush", most)] += sum(min(len(zone.rows), 2) for zone in system.zones)
+    wanted[tables.fitting("drain", most)] += pipes.count(PointKind.DRAIN)
+    wanted[tables.fitting("manifold flush", most)] += pipes.count(PointKind.FLUSH)
     wanted[tables.fitting("fitting", most)] += rows
     wanted[tables.fitting("flush", most)] += rows
     return [(fitting, count) for fitting, count in wanted.items() if count]

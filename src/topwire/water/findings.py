@@ -21,6 +21,7 @@ from topwire.values.quantities import (
     Share,
     SmallCubicMetres,
     SmallCubicMetresPerSecond,
+    SquareMetres,
 )
 from topwire.values.units import Kind
 
@@ -28,6 +29,34 @@ RainArray = Annotated[Floats, Kind.RAIN]
 VolumeArray = Annotated[Floats, Kind.VOLUME]
 # Of a tree, low, middle and high over the weather years.
 TreeVolumes = tuple[SmallCubicMetres, SmallCubicMetres, SmallCubicMetres]
+
+
+Position = tuple[Metres, Metres, Metres]  # east, north of the origin, height of the ground
+
+
+@dataclass(frozen=True)
+class DripLine:
+    """The line of one row, from the manifold to its last emitter."""
+
+    address: str
+    feed: Position  # of the row’s end where the riser stands
+    way: tuple[float, float]  # east and north of a step along the row
+    lead: Metres  # from there to the first emitter
+    hangs: Metres  # above ground
+    slope: Ratio  # of the ground away from the feed, rising is positive
+    spacing: Metres  # between emitters
+    emitters: int
+
+
+@dataclass(frozen=True)
+class LineHydraulics:
+    """What a line’s emitters give: coefficient times head [m] to the exponent, in m3/s."""
+
+    diameter: Metres
+    barb: Metres  # of pipe that loses as much as one emitter’s body
+    coefficient: float
+    exponent: Ratio
+    regulates_from: Metres  # of head, 0 where the emitters do not compensate
 
 
 @dataclass(frozen=True)
@@ -47,11 +76,14 @@ class Zone:
     manifold: tuple[str, ...]  # pipes of the catalogue, none where one row hangs on the valve
     peak_hours: Hours  # a day
     runs_in_set: int  # zones of one set run together
-    valve: tuple[Metres, Metres]  # east, north of the origin
+    valve: Position
     least_pressure: Pascals  # at an emitter
     most_pressure: Pascals
     emitters: int
     flow_per_tree: SmallCubicMetresPerSecond
+    lines: tuple[DripLine, ...]
+    manifold_lengths: tuple[Metres, ...]  # between neighbouring rows
+    manifold_diameters: tuple[Metres, ...]  # inside
 
 
 @dataclass(frozen=True)
@@ -134,7 +166,8 @@ class LossPart(StrEnum):
 
     HEIGHT = "height"  # of the valve above the source
     MAIN = "main"
-    FITTING = "fitting"  # the item's own, dirty
+    FITTING = "fitting"  # the item's own, dirty, at the source
+    VALVE = "valve"  # the item's own, at a zone
     ZONE = "zone"  # wanted behind the valve
 
 
@@ -143,6 +176,85 @@ class PressureLoss:
     part: LossPart
     item: str  # of the catalogue, empty where it is none
     pressure: Pascals
+
+
+class PipeKind(StrEnum):
+    MAIN = "main"
+    MANIFOLD = "manifold"
+
+
+class PointKind(StrEnum):
+    """What stands on a pipe."""
+
+    FILTER = (
+        "filter"  # with meter and guard against backflow, where the source’s pipe reaches the first block
+    )
+    VALVE = "valve"  # of a zone, with its regulator, in a box
+    AIR = "air"
+    DRAIN = "drain"
+    FLUSH = "flush"  # end of a manifold
+
+
+@dataclass(frozen=True)
+class PipeRun:
+    """One buried pipe from point to point."""
+
+    kind: PipeKind
+    zone: str  # of a manifold
+    item: str  # pipe of the catalogue
+    start: Position | None  # None: the source, whose place the plan does not say
+    end: Position
+    length: Metres
+    diameter: Metres  # inside
+    flow: CubicMetresPerSecond  # the most it carries
+
+
+@dataclass(frozen=True)
+class PipePoint:
+    kind: PointKind
+    zone: str  # empty on the main
+    position: Position
+
+
+@dataclass(frozen=True)
+class Trench:
+    depth: Metres
+    frost: Metres | None  # to which the ground freezes in nine winters of ten; None where nobody knows
+    below_frost: bool  # else the pipes are drained every autumn
+
+
+@dataclass(frozen=True)
+class PipeMap:
+    source_height: Metres
+    runs: tuple[PipeRun, ...]
+    points: tuple[PipePoint, ...]
+    trench: Trench
+
+    def count(self, kind: PointKind) -> int:
+        return sum(point.kind is kind for point in self.points)
+
+
+@dataclass(frozen=True)
+class StoreMonth:
+    """A store's month, middle of the years."""
+
+    rain: CubicMetres  # onto it
+    runoff: CubicMetres  # from the catchment, or what the source gives
+    lost: CubicMetres  # evaporated and seeped away
+    draw: CubicMetres  # the trees want
+    level: CubicMetres  # at its end
+    dry_level: CubicMetres  # at its end, in one year of ten no higher
+
+
+@dataclass(frozen=True)
+class Store:
+    """A pond or tank day by day over all years, trees full grown."""
+
+    size: CubicMetres
+    surface: SquareMetres
+    dry_years: int  # in which the trees want more than it holds
+    carries_over: bool  # from year to year; else it is taken as full when the irrigation opens
+    months: tuple[StoreMonth, ...]
 
 
 @dataclass(frozen=True)
@@ -169,6 +281,7 @@ class WaterPlan:
     )
     need_by_leaf: VolumeArray  # (leaves,) middle year, whole orchard
     emitter: str
+    hydraulics: LineHydraulics
     emitters_per_tree: Count
     longest_row: Metres  # a level line of it may be
     zones: tuple[Zone, ...]
@@ -181,11 +294,13 @@ class WaterPlan:
     hours_at_peak: Hours  # a day, all sets together
     hours_allowed: Hours  # a day
     zone_hours: HoursArray  # (zones, leaves, 2, 52) a week: middle of the years, and enough in nine of ten
-    storage_wanted: CubicMetres  # for the dry year in ten
+    storage_wanted: CubicMetres | None  # so that nine years in ten are served; None where no store does that
+    store: Store | None  # the one at hand, or of that size; None where none is wanted
     blocks: tuple[BlockNeed, ...]
     what_ifs: tuple[WhatIf, ...]
     calendar: tuple[WaterDay, ...]
     losses: tuple[PressureLoss, ...]
+    pipes: PipeMap
     lines_tried: tuple[LineTried, ...]
     quality: tuple[QualityNote, ...]
     bill: tuple[BillLine, ...]

@@ -9,7 +9,6 @@ from topwire.water.findings import WaterDay, WaterJob
 
 Array = npt.NDArray[np.float64]
 
-LOSSES_OF_A_POND = 1.25  # evaporation and seepage, common practice
 LEAST_FLUSH = 0.3  # [m/s] at the end of a line, source KB90
 WORTH_RUNNING = 0.05  # [h a week] less is not told
 _MIDDLE_AND_NINE = (50.0, 90.0)
@@ -36,21 +35,6 @@ def middle_and_nine_in_ten(by_year: Array) -> Array:
     """(weeks, years, leaves) to (leaves, 2, weeks): the middle of the years, and what is enough in nine of ten."""
     found: Array = np.percentile(by_year, _MIDDLE_AND_NINE, axis=1).transpose(2, 0, 1)
     return found
-
-
-def storage(daily: Array, supply: float) -> float:
-    """Water a store must hold so that days which need more than the source gives are met. [m3]
-
-    Parameters
-    ----------
-    daily : (days,) [m3] wanted
-    supply : [m3/d] the source gives
-    """
-    missing, worst = 0.0, 0.0
-    for wanted in daily.tolist():
-        missing = max(missing + wanted - supply, 0.0)
-        worst = max(worst, missing)
-    return worst
 
 
 def calendar(

@@ -70,6 +70,7 @@ class System:
     losses : what the head goes to, for the zone that needs most: part, item, head [m]
     head_fitting : what stands at the source
     valves, regulator : of each zone; of all
+    begin : where the source's pipe reaches the first block [m]
     cost : of lines, manifolds and main
     """
 
@@ -83,6 +84,7 @@ class System:
     head_fitting: tuple[FittingRow, ...]
     valves: tuple[FittingRow, ...]
     regulator: FittingRow
+    begin: tuple[float, float, float]
     cost: float
 
     @property
@@ -245,8 +247,8 @@ def _with_main(
         (LossPart.HEIGHT, "", zones[hardest].valve[2] - source.height),
         (LossPart.MAIN, "", float(friction[hardest])),
         *((LossPart.FITTING, item.item, item.loss_dirty_m) for item in head_fitting),
-        (LossPart.FITTING, valves[hardest].item, valves[hardest].loss_dirty_m),
-        (LossPart.FITTING, regulator.item, regulator.loss_dirty_m),
+        (LossPart.VALVE, valves[hardest].item, valves[hardest].loss_dirty_m),
+        (LossPart.VALVE, regulator.item, regulator.loss_dirty_m),
         (LossPart.ZONE, "", zones[hardest].head),
     )
     return System(
@@ -260,6 +262,7 @@ def _with_main(
         head_fitting,
         valves,
         regulator,
+        source.point,
         cost,
     )
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.water.emitter import Emitter, coefficient
+from topwire.water.findings import LineHydraulics
 
 LITRES_PER_HOUR = 1 / 3.6e6  # [m3/s]
 CUBIC_METRES_PER_HOUR = 1 / 3600  # [m3/s]
@@ -57,6 +58,13 @@ class EmitterRow:
             self.exponent,
             self.regulates_from_m,
             self.variation,
+        )
+
+    @property
+    def drip(self) -> LineHydraulics:
+        emitter = self.hydraulics
+        return LineHydraulics(
+            self.diameter, self.barb_m, emitter.coefficient, emitter.exponent, emitter.regulates_from
         )
 
     @property

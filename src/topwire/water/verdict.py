@@ -11,6 +11,7 @@ from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water.asked import WaterQuestion
 from topwire.water.emitter import manufacturing_class
+from topwire.water.findings import Store
 from topwire.water.friction import pressure_of, velocity
 from topwire.water.schedule import LEAST_FLUSH
 from topwire.water.sizing import FASTEST
@@ -28,14 +29,15 @@ _WORTH_A_TANK = 0.5  # [m3] less is within a day's slack
 
 
 def source_notices(
-    asked: WaterQuestion, system: System, peak: Array, storage: float
+    asked: WaterQuestion, system: System, peak: Array, storage: float | None, store: Store | None
 ) -> tuple[bool, list[Notice]]:
     """Whether the source is enough, and what to say about it.
 
     Parameters
     ----------
     peak : (sites,) [L/d] net for a tree
-    storage : [m3] wanted in store
+    storage : [m3] wanted in store, None where no store serves nine years of ten
+    store : the one at hand or wanted
     """
     source = asked.source
     found: list[Notice] = []
@@ -57,25 +59,37 @@ def source_notices(
                 flow=Measured(system.most_flow, Kind.FLOW),
             )
         )
-    if storage > _WORTH_A_TANK:
-        found.append(_store(asked, storage))
+    if storage is None or storage > _WORTH_A_TANK:
+        found.append(_store(asked, storage, store))
     return enough, found
 
 
-def _store(asked: WaterQuestion, storage: float) -> Notice:
+def _store(asked: WaterQuestion, storage: float | None, store: Store | None) -> Notice:
     at_hand = asked.source.storage
+    if storage is None:
+        catchment = Measured(asked.catchment or 0.0, Kind.AREA)
+        return warning("water.never_full", setting="water.catchment", catchment=catchment)
     size = Measured(storage, Kind.VOLUME)
     if at_hand is not None and at_hand >= storage:
         return remark("water.store_at_hand", setting="water.storage", size=size)
+    has = Measured(at_hand or 0.0, Kind.VOLUME)
     if asked.source_kind is WaterSource.POND:
-        return warning("water.pond", setting="water.storage", size=size)
+        return warning(
+            "water.pond",
+            setting="water.storage",
+            size=size,
+            stated=at_hand is not None,
+            has=has,
+            full=asked.catchment is None,
+            dry=store.dry_years if store else 0,
+        )
     price = (asked.tables.fitting("storage", 0.0).price or 0.0) * (storage - (at_hand or 0.0))
     return warning(
         "water.store",
         setting="water.storage",
         size=size,
         stated=at_hand is not None,
-        has=Measured(at_hand or 0.0, Kind.VOLUME),
+        has=has,
         price=Measured(price, Plain.MONEY),
     )
 

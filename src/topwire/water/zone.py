@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.water import emitter as emitters
+from topwire.water.findings import DripLine, LineHydraulics
 from topwire.water.network import NotSolved, Solution, Tree, solve
 from topwire.water.sizing import cheapest_sizes
 from topwire.water.tables import EmitterRow, TubeRow
@@ -45,6 +46,25 @@ class WateredRow:
             return round(self.trees * (line.per_tree or 1.0))
         return int(self.run / line.spacing_m + 1e-9) + 1
 
+    def drip_line(self, line: EmitterRow) -> DripLine:
+        return DripLine(
+            self.address,
+            self.feed,
+            self.way,
+            self.lead,
+            self.low_wire,
+            self.rise,
+            line.spacing(self.tree_spacing),
+            self.emitters(line),
+        )
+
+    @property
+    def way(self) -> tuple[float, float]:
+        """East and north of a step along the row."""
+        east, north = self.far[0] - self.feed[0], self.far[1] - self.feed[1]
+        step = max(float(np.hypot(east, north)), 1e-9)
+        return (east / step, north / step)
+
     @property
     def rise(self) -> float:
         """[m/m] of the ground, away from the feed."""
@@ -56,6 +76,7 @@ class SizedZone:
     """A zone with its manifold sized and its heads solved."""
 
     rows: tuple[WateredRow, ...]
+    line: EmitterRow
     valve: tuple[float, float, float]
     manifold_lengths: Array  # (rows - 1,) [m] between neighbouring rows
     manifold_sizes: tuple[TubeRow, ...]  # (rows - 1,)
@@ -67,6 +88,10 @@ class SizedZone:
     most_head: float
     emitters: int
     trees: int
+
+    @property
+    def row_emitters(self) -> list[int]:
+        return [row.emitters(self.line) for row in self.rows]
 
     @property
     def manifold_cost(self) -> float:
@@ -102,7 +127,7 @@ def split_rows(
 
 
 def zone_tree(
-    rows: tuple[WateredRow, ...], line: EmitterRow, manifold: Array, lengths: Array
+    rows: tuple[DripLine, ...], line: LineHydraulics, manifold: Array, lengths: Array
 ) -> tuple[Tree, int]:
     """The network behind a valve at the middle row, and the number of nodes that are no emitter.
 
@@ -134,20 +159,19 @@ def zone_tree(
     parents, more = [np.array(parent, dtype=np.int64)], count + 1
     parts = [(np.array(length), np.array(diameter), np.array(height), np.array(outlets))]
     for index, row in enumerate(rows):
-        emitting = row.emitters(line)
-        spacing = line.spacing(row.tree_spacing)
+        emitting, spacing = row.emitters, row.spacing
         nodes = np.arange(more, more + emitting)
         above = nodes - 1
         above[0] = tee[index]
-        pipe = np.full(emitting, spacing + line.barb_m)
-        pipe[0] = row.lead + row.low_wire + BURIED + line.barb_m
+        pipe = np.full(emitting, spacing + line.barb)
+        pipe[0] = row.lead + row.hangs + BURIED + line.barb
         along = row.lead + spacing * np.arange(emitting)
         parents.append(above)
         parts.append(
             (
                 pipe,
                 np.full(emitting, line.diameter),
-                row.feed[2] + row.low_wire + row.rise * along,
+                row.feed[2] + row.hangs + row.slope * along,
                 np.ones(emitting),
             )
         )
@@ -218,7 +242,8 @@ def _allowance(line: EmitterRow) -> float:
 def _solved(
     rows: tuple[WateredRow, ...], line: EmitterRow, lengths: Array, sizes: tuple[TubeRow, ...]
 ) -> SizedZone | None:
-    tree, plain = zone_tree(rows, line, np.array([size.diameter for size in sizes]), lengths)
+    lines = tuple(row.drip_line(line) for row in rows)
+    tree, plain = zone_tree(lines, line.drip, np.array([size.diameter for size in sizes]), lengths)
     found = _set_head(tree, plain, line)
     if found is None:
         return None
@@ -232,6 +257,7 @@ def _solved(
     middle = rows[len(rows) // 2]
     return SizedZone(
         rows,
+        line,
         middle.feed,
         lengths,
         sizes,

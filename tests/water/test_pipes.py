@@ -1,0 +1,81 @@
+"""Pipes on the map: every pipe is billed, hollows are drained, the trench goes below the frost or is drained."""
+
+import numpy as np
+import pytest
+
+from topwire.water.findings import PipeKind, PointKind
+from topwire.water.pipes import BURIED, DEEPEST, freezing_depth, freezing_index, lowest, trench
+
+EXAMPLES = ["valley", "ridge", "fence"]
+
+
+@pytest.fixture(params=EXAMPLES)
+def water(request: pytest.FixtureRequest):  # type: ignore[no-untyped-def]
+    return request.getfixturevalue(request.param).result
+
+
+def test_every_metre_of_pipe_is_on_the_bill(water) -> None:  # type: ignore[no-untyped-def]
+    for name in {run.item for run in water.pipes.runs}:
+        metres = sum(run.length for run in water.pipes.runs if run.item == name)
+        billed = sum(line.quantity for line in water.bill if line.item == name)
+        assert 1.03 * metres <= billed + 1e-9 < 1.03 * metres + 1
+
+
+def test_manifolds_are_as_long_as_the_way_and_mains_no_shorter(water) -> None:  # type: ignore[no-untyped-def]
+    for run in water.pipes.runs:
+        if run.start is None:
+            continue
+        way = float(np.linalg.norm(np.subtract(run.end, run.start)))
+        assert (
+            run.length == pytest.approx(way) if run.kind is PipeKind.MANIFOLD else run.length >= way * 0.999
+        )
+
+
+def test_flow_goes_on_or_out_at_every_point(water) -> None:  # type: ignore[no-untyped-def]
+    """Into the first block flows what all zones of the thirstiest set take."""
+    first = [run for run in water.pipes.runs if run.start is None]
+    assert sum(run.flow for run in first) == pytest.approx(water.most_flow) or not first
+    for zone in water.zones:
+        mine = [run for run in water.pipes.runs if run.zone == zone.name]
+        assert all(0 < run.flow < zone.flow for run in mine)
+
+
+def test_points_are_counted_on_the_bill(water) -> None:  # type: ignore[no-untyped-def]
+    billed = {line.item: line.quantity for line in water.bill}
+    assert billed["drain valve"] == water.pipes.count(PointKind.DRAIN) >= 1
+    assert billed["air release valve"] == water.pipes.count(PointKind.AIR)
+    assert billed.get("flush valve for a manifold end", 0) == water.pipes.count(PointKind.FLUSH)
+    assert water.pipes.count(PointKind.VALVE) == len(water.zones)
+
+
+def test_every_hollow_has_its_drain() -> None:
+    heights = [3.0, 1.0, 2.0, 0.5, 0.5, 2.0]
+    spots = [(float(at), 0.0, height) for at, height in enumerate(heights)]
+    joined = [(at, at + 1) for at in range(5)]
+    assert [spot[0] for spot in lowest(spots, joined, range(6))] == [3.0, 1.0]
+    assert len(lowest([(0.0, 0.0, 1.0), (9.0, 0.0, 1.0)], [(0, 1)], range(2))) == 1
+
+
+def test_frost_by_hand() -> None:
+    """300 K d: 0.7 sqrt(2 * 1.6 * 0.5 * 300 * 86400 / (334e3 * 225)) = 0.520 m."""
+    assert freezing_depth(300.0) == pytest.approx(0.520, abs=5e-4)
+    assert freezing_depth([0.0, -5.0]).tolist() == [0.0, 0.0]
+
+
+def test_freezing_index_is_the_deepest_fall_of_the_sum() -> None:
+    day = np.arange(np.datetime64("2001-07-01"), np.datetime64("2003-07-01"))
+    month = day.astype("datetime64[M]").astype(np.int64)
+    mean = np.full(day.size, 5.0)
+    cold = (day >= np.datetime64("2002-01-01")) & (day < np.datetime64("2002-01-31"))
+    mean[cold] = -4.0
+    index = freezing_index(mean, month // 12 + 1970, month % 12 + 1)
+    assert index.tolist() == [120.0, 0.0]
+
+
+def test_trench_below_frost_where_it_can_be_dug() -> None:
+    assert trench(0.1).depth == BURIED
+    assert trench(0.5) == trench(0.5).__class__(0.6, 0.5, True)
+    deep = trench(DEEPEST)
+    assert not deep.below_frost
+    assert deep.depth == BURIED
+    assert not trench(None).below_frost
