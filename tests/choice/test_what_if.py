@@ -10,6 +10,8 @@ from choice.test_brute_force import kitchen
 from topwire.choice.asked import ChoiceQuestion, PlantingTime
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.search import Found, find
+from topwire.choice.serving import serve
+from topwire.choice.telling import choice_notices
 from topwire.choice.what_if import WHAT_IF_GAP, changed, years_key
 
 NEEDS = (
@@ -77,3 +79,19 @@ def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(
         useful=question.useful[np.ix_(keep, keep)],
     )
     assert gone not in changed(question, fewer, trees, found.cuts).trees
+
+
+def test_more_trees_than_the_ground_has_places_for_are_told(
+    own: tuple[ChoiceQuestion, Found, dict[str, int]],
+) -> None:
+    question, found, _ = own
+    _, service = serve(question.supply, NEEDS, question.limits, found.trees)
+    wanted = replace(question, to_plant=120)
+    (said,) = [
+        notice
+        for notice in choice_notices(wanted, found.trees, service, None, ())
+        if notice.code == "choice.ground_too_small"
+    ]
+    assert (said.facts["wanted"], said.facts["places"]) == (120, 90)
+    kept = choice_notices(replace(question, to_plant=90), found.trees, service, None, ())
+    assert all(notice.code != "choice.ground_too_small" for notice in kept)

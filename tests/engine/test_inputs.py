@@ -164,6 +164,7 @@ def test_only_plain_files_are_opened(
     [
         ("weather/daily.csv", "/dev/zero", "a pipe or a device"),
         ("outline: lower.geojson", 'outline: "a\\0b"', "a control character (U+0000)"),
+        ("rootstock: ", "rootstock: M9 #", "Write one of: M.9 NAKBT337, M.9 Pajam 2, M.9 Nic 29."),
         ("  warming: 2 C", "  warming: 2 C\nwater: {emitter: nonsense}", "there is no emitter “nonsense”"),
     ],
 )

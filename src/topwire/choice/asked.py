@@ -65,6 +65,7 @@ class ChoiceQuestion:
     by_leaf : share of a full crop in leaf 1, 2 and so on
     mature_yield : what a full-grown orchard bears; mature_yield_range : least and most published
     cellar_floor : of the cellar, where the plan says it
+    to_plant : trees the plan asks for; None for as many as the ground holds
     """
 
     supply: Supply
@@ -80,3 +81,4 @@ class ChoiceQuestion:
     mature_yield_range: tuple[KilogramsPerSquareMetre, KilogramsPerSquareMetre]
     cellar: Celsius
     cellar_floor: SquareMetres | None
+    to_plant: int | None = None

@@ -137,6 +137,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         mature_yield_range=(grown.low / T_HA, grown.high / T_HA),
         cellar=plan.kitchen.cellar.temperature,
         cellar_floor=plan.kitchen.cellar.floor,
+        to_plant=plan.trees.total if isinstance(plan.trees.total, int) else None,
     )
 
 

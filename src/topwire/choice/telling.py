@@ -103,7 +103,10 @@ def _first_day(week: int) -> Measured:
 
 
 def _places(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
-    spare = asked.capacity - int(trees.sum())
+    free = asked.limits.places - sum(asked.limits.standing.values())
+    if asked.to_plant is not None and asked.to_plant > free:
+        return [warning("choice.ground_too_small", setting="trees.total", wanted=asked.to_plant, places=free)]
+    spare = asked.limits.places - int(trees.sum())
     return [remark("choice.places_free", setting="trees.total", places=spare)] if spare > 0 else []
 
 

@@ -2,6 +2,7 @@
 the plan has other faults.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from typing import Any
@@ -96,6 +97,12 @@ def unknown_name(
     if name.lower() in synonyms:
         return fault(where, f"the catalogue calls “{name}” {synonyms[name.lower()]}.", "Write that name.")
     names = list(known)
+    said = _words(name)
+    clones = [one for one in names if _words(one)[: len(said)] == said != _words(one)]
+    if clones and what == "rootstock":
+        return fault(
+            where, f"“{name}” is grown as clones that differ.", f"Write one of: {', '.join(clones)}."
+        )
     near = get_close_matches(name[:80], names, n=2, cutoff=0.6)
     if near:
         remedy = f"Did you mean {' or '.join(near)}?"
@@ -105,3 +112,8 @@ def unknown_name(
         some = ", ".join(names[:6])
         remedy = f"There are {some}{' and more' if len(names) > 6 else ''}; or add it to your own catalogue."
     return fault(where, f"there is no {what} “{name[:80]}” in the catalogue.", remedy)
+
+
+def _words(name: str) -> list[str]:
+    """Runs of letters and runs of digits, small: M9, M.9 and m 9 are the same."""
+    return re.findall(r"[a-z]+|[0-9]+", name[:80].lower())

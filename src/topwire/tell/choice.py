@@ -204,8 +204,12 @@ WORDS: Mapping[str, Speech] = {
         f"{_need(facts)}: from {{first}} to {{last}} no cultivar is to be had in most years.",
         "A colder cellar stretches the end; preserves fill the rest.",
     ),
+    "choice.ground_too_small": Words(
+        "{wanted} trees are to be planted, but the ground has {places} free places for them.",
+        "Give more ground, set the trees or rows closer, or lower the total.",
+    ),
     "choice.places_free": Words(
-        "{places} places of the ground stay free: another tree would bring less than its place and care cost."
+        "{places} places that could be planted stay free: another tree would bring less than its place and care cost."
     ),
     "choice.alleles_unknown": Words(
         "the S-alleles of {count} chosen cultivars are not known; their pollen counts three quarters.",
