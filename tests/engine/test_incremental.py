@@ -159,7 +159,7 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
     "line posts apart": (_plan_line("trellis: {", "trellis: {post_spacing: 6 m, "), {"trellis", "ledger"}),
     "hours of water": (_plan_line("hours_per_day: 4", "hours_per_day: 5"), {"water", "ledger"}),
     "mulch": (_plan_line("distance: 15 m", "distance: 15 m, mulch: true"), {"water", "ledger"}),
-    "stored longer": (_edit("weather/daily.csv", r"\Z", ""), set()),
+    "a remark": (_edit("plan.yaml", r"\Z", "# planted on a Tuesday\\n"), set()),
 }
 
 

@@ -69,6 +69,19 @@ def test_money_wakes_the_steps_that_count_it(
     assert steps <= {name for name in before if after[name] != before[name]}
 
 
+@pytest.mark.parametrize("end", ["near_end", "far_end"])
+def test_the_form_of_an_end_is_asked_of_the_trellis(
+    planned: tuple[Inputs, Earlier, dict[str, str]], end: str
+) -> None:
+    inputs, earlier, _ = planned
+    asked = []
+    for form in ("choose", "tie-back"):
+        text = small.PLAN.replace("trellis: {", f"trellis: {{{end}: {form}, ")
+        asked.append(keys(replace(inputs, plan=parse_plan(text)), earlier))
+    woken = {name for name in asked[0] if asked[0][name] != asked[1][name]}
+    assert woken == {"trellis"}
+
+
 def test_a_folder_read_anew_asks_the_same(
     planned: tuple[Inputs, Earlier, dict[str, str]], tmp_path: Path
 ) -> None:

@@ -97,8 +97,7 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
             says = f"this is not YAML: {said}."
             remedy = "Look for a missing colon or quote, a tab, or a line indented differently from its neighbours."
         raise Faults([fault(f"{name}{line}", says, remedy)]) from None
-    except (YAMLError, ValueError, TypeError, AttributeError, NotImplementedError) as error:
-        # what the library raises on tags and keys it cannot build has many types
+    except (YAMLError, ValueError) as error:  # ValueError: what looks like a date or a number and is none
         says = f"this is not YAML: {' '.join(str(error).split())[:120]}."
         raise Faults([fault(name, says, "A plan is a text file; `topwire new` writes one.")]) from None
     if not isinstance(tree, CommentedMap):

@@ -1,6 +1,7 @@
 """A plan file's bounds, held before anything is built from it: nesting, aliases, entries, lengths."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -21,6 +22,20 @@ LONGEST_TEXT = 1_000  # signs
 MOST_DIGITS = 40
 
 
+@dataclass
+class _Open:
+    """A list or section that is being read."""
+
+    anchor: str | None
+    section: bool
+    entries: int = 1  # below it, aliases written out
+    children: int = 0
+
+    @property
+    def wants_key(self) -> bool:
+        return self.section and self.children % 2 == 0
+
+
 def hold_bounds(text: str, name: str) -> None:
     """Nothing where the YAML in `text` keeps within bounds.
 
@@ -32,7 +47,7 @@ def hold_bounds(text: str, name: str) -> None:
         Where it is no YAML.
     """
     sizes: dict[str, int] = {}  # entries below an anchor, aliases written out
-    open_nodes: list[tuple[str | None, int]] = []  # anchor, entries so far
+    open_nodes: list[_Open] = []
     aliases = documents = 0
     for event in _events(text):
         where = f"{name}, line {event.start_mark.line + 1}"
@@ -41,40 +56,58 @@ def hold_bounds(text: str, name: str) -> None:
             if documents > 1:
                 raise Faults([fault(where, "a second document begins here.", "Take the line “---” away.")])
         elif isinstance(event, MappingStartEvent | SequenceStartEvent):
-            open_nodes.append((event.anchor, 1))
+            _hold_tag(event, where)
+            _hold_key(open_nodes, where)
+            open_nodes.append(_Open(event.anchor, isinstance(event, MappingStartEvent)))
             if len(open_nodes) > DEEPEST:
                 says = f"lists and sections stand more than {DEEPEST} deep in one another."
                 raise Faults([fault(where, says, "A plan has five levels at the most.")])
         elif isinstance(event, AliasEvent):
             aliases += 1
+            _hold_key(open_nodes, where)
             if aliases > MOST_ALIASES or event.anchor not in sizes:
                 says = f"more than {MOST_ALIASES} aliases (*), or one that stands in itself."
                 raise Faults([fault(where, says, "Write the values out.")])
             _add(open_nodes, sizes[event.anchor], where)
         elif isinstance(event, ScalarEvent):
+            _hold_tag(event, where)
             _hold_scalar(event, where)
             if event.anchor:
                 sizes[event.anchor] = 1
             _add(open_nodes, 1, where)
         elif open_nodes and type(event).__name__ in ("MappingEndEvent", "SequenceEndEvent"):
-            anchor, entries = open_nodes.pop()
-            if anchor:
-                sizes[anchor] = entries
-            _add(open_nodes, entries, where)
+            closed = open_nodes.pop()
+            if closed.anchor:
+                sizes[closed.anchor] = closed.entries
+            _add(open_nodes, closed.entries, where)
 
 
 def _events(text: str) -> Iterator[Any]:
     yield from YAML(typ="safe", pure=True).parse(text)
 
 
-def _add(open_nodes: list[tuple[str | None, int]], entries: int, where: str) -> None:
+def _add(open_nodes: list[_Open], entries: int, where: str) -> None:
+    """One child more of the list or section that is being read, with what stands below it."""
     if open_nodes:
-        anchor, so_far = open_nodes[-1]
-        open_nodes[-1] = (anchor, so_far + entries)
-        if so_far + entries > MOST_ENTRIES:
+        open_nodes[-1].children += 1
+        open_nodes[-1].entries += entries
+        if open_nodes[-1].entries > MOST_ENTRIES:
             raise Faults(
                 [fault(where, f"the plan has more than {MOST_ENTRIES:,} entries, aliases written out.")]
             )
+
+
+def _hold_key(open_nodes: list[_Open], where: str) -> None:
+    if open_nodes and open_nodes[-1].wants_key:
+        says = "a list, a section or an alias stands where the name of a setting has to stand."
+        raise Faults([fault(where, says, "A text with brackets or a star in it goes into quotes.")])
+
+
+def _hold_tag(event: Any, where: str) -> None:
+    """A tag tells the reader to build something of its own; a plan holds texts, numbers, lists and sections."""
+    if event.ctag is not None:
+        says = f"a value begins with a tag ({str(event.tag)[:40]})."
+        raise Faults([fault(where, says, "Take it away, or put the value in quotes if it begins with “!”.")])
 
 
 def _hold_scalar(event: Any, where: str) -> None:

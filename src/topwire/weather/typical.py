@@ -95,7 +95,7 @@ def read_tmy3(lines: list[str], label: str) -> Reading:
     parts = np.full((4, len(dates)), np.nan)
     for row, (date, time) in enumerate(zip(dates, times, strict=True)):
         cells = [*date.strip().split("/"), time.strip()[:2]]
-        if len(cells) == 4 and all(cell.isdigit() for cell in cells):
+        if len(cells) == 4 and all(cell.isdecimal() and len(cell) <= 4 for cell in cells):
             parts[:, row] = [int(cells[2]), int(cells[0]), int(cells[1]), int(cells[3])]
         else:
             says = f"“{date} {time}” is not a date and time."
