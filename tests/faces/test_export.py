@@ -244,7 +244,7 @@ def test_trees_csv_is_read_back_as_planted(out: Path, orchard: Orchard) -> None:
         cultivars=layout.cultivars,
         rootstocks=set(layout.rootstock),
         blocks=[block.name for block in ground.blocks],
-        synonyms={},
+        catalogue_name=str,
     )
     there = np.flatnonzero(layout.cultivar >= 0)
     assert [TreeAddress(tree.block, tree.row, tree.place) for tree in found] == [

@@ -20,7 +20,7 @@ CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
     "valley-inn": {
         "Golden Delicious": 9, "Fuji": 9, "Granny Smith": 9, "Rome Beauty": 11, "Northern Spy": 14,
         "Discovery": 7, "Worcester Pearmain": 22, "Kidd's Orange Red": 11, "Court Pendu Plat": 8,
-        "Yellow Transparent": 6, "Red Astrachan": 14, "Zestar": 7, "Pristine": 6, "GoldRush": 35,
+        "Yellow Transparent": 6, "Red Astrachan": 14, "Minnewashta": 7, "Co-op 32": 6, "GoldRush": 35,
         "Arkansas Black": 36, "Winesap": 110, "Esopus Spitzenburg": 6, "Wealthy": 35, "Summer Rambo": 13,
         "Black Limbertwig": 41, "King David": 17, "Carolina Red June": 6, "Reine des Reinettes": 23,
         "Annie Elizabeth": 29, "Grenadier": 8, "Golden Noble": 110, "Porter's Perfection": 110,

@@ -129,7 +129,7 @@ def with_takes(folder: Path, *rows: str) -> Records:
     (folder / "records").mkdir()
     text = "lot,started,good\n" + "\n".join(rows) + "\n"
     (folder / "records/takes.csv").write_text(text, encoding="utf-8")
-    return read_records(folder, catalogue().cultivar)
+    return read_records(folder, catalogue())
 
 
 def test_own_counts_teach_the_order(tmp_path: Path) -> None:

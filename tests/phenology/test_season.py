@@ -282,7 +282,7 @@ def test_own_dates_come_from_the_orchards_folder(tmp_path: Path) -> None:
     text = "\n".join(["entry,cultivar,event,date", *lines]) + "\n"
     (tmp_path / "records").mkdir()
     (tmp_path / "records/bloom.csv").write_text(text, encoding="utf-8")
-    own = read_records(tmp_path, catalogue().cultivar).rows("bloom", OwnDate)
+    own = read_records(tmp_path, catalogue()).rows("bloom", OwnDate)
     found = foresee(plan(), catalogue(), weather(), observed=own)
     assert found.learned[0].years == 3
 
@@ -317,7 +317,7 @@ def test_an_own_date_that_is_none_is_a_fault(tmp_path: Path) -> None:
         "entry,cultivar,event,date\n1,Gala,bloom,2004-05-01\n", encoding="utf-8"
     )
     with pytest.raises(Faults, match="line 2, column event"):
-        read_records(tmp_path, catalogue().cultivar)
+        read_records(tmp_path, catalogue())
 
 
 def test_the_growers_own_offset_stands_as_written(tmp_path: Path) -> None:

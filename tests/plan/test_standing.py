@@ -15,7 +15,7 @@ def read(text: str) -> object:
         cultivars=["Gala", "GoldRush"],
         rootstocks=["G.41"],
         blocks=["South"],
-        synonyms={"kidd's d8": "Gala"},
+        catalogue_name=lambda name: {"Kidd's D8": "Gala"}.get(name, name),
     )
 
 

@@ -5,13 +5,15 @@ from pathlib import Path
 
 import pytest
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
 from topwire.records.manual import records_manual
 from topwire.records.read import NO_RECORDS, read_records
 from topwire.values.fault import Faults
 from topwire.values.own_date import DateSeen, OwnDate
 
 DOCS = Path(__file__).parents[2] / "docs"
-CULTIVARS = ("Gala", "GoldRush")
+CATALOGUE = Catalogue(read_tables())
 
 
 def write(folder: Path, name: str, text: str) -> Path:
@@ -21,13 +23,13 @@ def write(folder: Path, name: str, text: str) -> Path:
 
 
 def test_no_folder_no_records(tmp_path: Path) -> None:
-    assert read_records(tmp_path, CULTIVARS) == NO_RECORDS
+    assert read_records(tmp_path, CATALOGUE) == NO_RECORDS
     assert NO_RECORDS.rows("bloom", OwnDate) == ()
 
 
 def test_dates_are_read(tmp_path: Path) -> None:
     folder = write(tmp_path, "bloom", "entry,cultivar,event,date\n1,Gala,full bloom,2026-04-30\n")
-    (row,) = read_records(folder, CULTIVARS).rows("bloom", OwnDate)
+    (row,) = read_records(folder, CATALOGUE).rows("bloom", OwnDate)
     assert row == OwnDate("1", "Gala", DateSeen.FULL_BLOOM, date(2026, 4, 30))
 
 
@@ -51,7 +53,7 @@ def test_what_does_not_fit_is_told_with_line_and_column(
     tmp_path: Path, name: str, text: str, says: str
 ) -> None:
     with pytest.raises(Faults) as found:
-        read_records(write(tmp_path, name, text), CULTIVARS)
+        read_records(write(tmp_path, name, text), CATALOGUE)
     assert any(says in str(notice) for notice in found.value.notices), found.value
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from topwire.catalogue.names import CultivarNames, names_of
 from topwire.catalogue.prices import PriceRow
 from topwire.catalogue.tables import RawTable, Row, typed_rows
 from topwire.plan.kitchen import CiderClass, Use
@@ -37,6 +38,7 @@ class Cultivar:
 
     name: str
     synonyms: tuple[str, ...]
+    trade_marks: tuple[str, ...]  # it is sold under; not its name
     origin: str | None
     era: str | None
     introduced: int | None
@@ -156,6 +158,11 @@ class Catalogue:
     def cultivar(self) -> Mapping[str, Cultivar]:
         """Cultivars by name."""
         return {row.name: row for row in self.cultivars}
+
+    @cached_property
+    def names(self) -> CultivarNames:
+        """All names of cultivars."""
+        return names_of(row.cells for row in self.tables["cultivars"].rows.values())
 
     @cached_property
     def rootstock(self) -> Mapping[str, Rootstock]:

@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from topwire.catalogue.names import NO_NAMES, CultivarNames, bare_name, names_of
 from topwire.catalogue.schema import TableSchema
 from topwire.catalogue.schemas import SCHEMAS
 from topwire.files.cells import read_cells
@@ -21,6 +22,7 @@ from topwire.files.own_file import own_text
 from topwire.values.fault import Faults, FileNotice, fault
 
 Row = TypeVar("Row")
+CULTIVARS = "cultivars"
 OWN = "own"  # mark of a figure from the orchard's own folder
 LARGEST = 5_000_000  # bytes of one own table
 MOST_FAULTS = 40  # of one file, before reading it is given up
@@ -61,6 +63,7 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
     tables = dict(_shipped())
     faults: list[FileNotice] = []
     own = sorted(own_folder.glob("*.csv")) if own_folder is not None and own_folder.is_dir() else []
+    own.sort(key=lambda path: path.stem != CULTIVARS)  # first, since other tables name them
     for path in own:
         where = f"catalogue/{path.name}"
         if path.stem not in tables:
@@ -68,7 +71,8 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
             continue
         try:
             text = own_text(path, where, path.name, LARGEST, "Save it as CSV (UTF-8).")
-            tables[path.stem], found = overlaid(tables[path.stem], SCHEMAS[path.stem], text, where)
+            names = names_of(row.cells for row in tables[CULTIVARS].rows.values())
+            tables[path.stem], found = overlaid(tables[path.stem], SCHEMAS[path.stem], text, where, names)
             faults.extend(found)
         except Faults as unreadable:
             faults.extend(unreadable.notices)
@@ -170,10 +174,28 @@ def _shipped() -> Mapping[str, RawTable]:
     return tables
 
 
+def _by_catalogue_name(
+    cells: Mapping[str, str], schema: TableSchema, names: CultivarNames
+) -> Mapping[str, str]:
+    """A line with its cultivars by the catalogue's names. An own cultivar may bear a synonym, but no trade mark."""
+    found = {
+        column.name: names.catalogue_name(cells[column.name])
+        for column in schema.columns
+        if column.refers == CULTIVARS and column.name in cells
+    }
+    if schema.name == CULTIVARS:
+        other = names.others.get(bare_name(cells.get("name", "")))
+        if other is not None and other.trade_mark:
+            found["name"] = other.cultivar
+    return {**cells, **found}
+
+
 def overlaid(
-    table: RawTable, schema: TableSchema, text: str, where: str
+    table: RawTable, schema: TableSchema, text: str, where: str, names: CultivarNames = NO_NAMES
 ) -> tuple[RawTable, list[FileNotice]]:
     """A table with the rows of `text` over its own, and what is wrong with them.
+
+    Cultivars written by another name are taken by the catalogue's.
 
     Raises
     ------
@@ -196,7 +218,8 @@ def overlaid(
         return table, faults
     rows = dict(table.rows)
     seen: dict[str, int] = {}
-    for number, cells in lines:
+    for number, written in lines:
+        cells = _by_catalogue_name(written, schema, names)
         key = cells.get(key_column, "")
         line = f"{where}, line {number}"
         if not key:

@@ -121,6 +121,7 @@ def _chosen(
         ),
         loss_without=loss,
         reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
+        trade_marks=row.trade_marks,
     )
 
 

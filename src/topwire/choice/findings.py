@@ -58,6 +58,7 @@ class ChosenCultivar:
     donors: tuple[str, ...]  # useful pollen donors among the chosen
     loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
     reasons: tuple[Reason, ...]
+    trade_marks: tuple[str, ...] = ()  # it is sold under; not its name
 
 
 class Miss(StrEnum):

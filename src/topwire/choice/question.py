@@ -161,6 +161,7 @@ def candidate_of(row: Cultivar) -> CandidateCultivar:
         storage_weeks=row.storage_weeks,
         mellow_weeks=row.best_after_weeks or 0.0,
         harvest_read=row.evidence_of("harvest_offset_days").mark is Mark.READ,
+        trade_marks=row.trade_marks,
     )
 
 

@@ -59,6 +59,7 @@ class CandidateCultivar:
     storage_weeks: float | None
     mellow_weeks: float
     harvest_read: bool
+    trade_marks: tuple[str, ...] = ()  # it is sold under
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ class Checked:
     ----------
     inputs : None where there are faults
     faults : of all groups; a plan can be made where there are none
-    notices : what the reading of the weather has to tell
+    notices : what the reading of plan and weather has to tell
     units : of the plan, where it could be read
     """
 
@@ -43,7 +43,7 @@ def check_folder(folder: Path) -> Checked:
     faults += _survey(inputs)
     if faults:
         return Checked(None, tuple(faults), units=inputs.plan.unit_system)
-    return Checked(inputs, (), inputs.weather.notices, inputs.plan.unit_system)
+    return Checked(inputs, (), (*inputs.notices, *inputs.weather.notices), inputs.plan.unit_system)
 
 
 def _weather_alone(found: Gathered) -> tuple[FileNotice, ...]:

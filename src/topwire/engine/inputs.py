@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.engine.names import at, name_faults, synonyms_of
+from topwire.engine.names import at, in_catalogue_names, name_faults, other_names
 from topwire.files.own_file import looked_at, own_bytes, own_text
 from topwire.plan.model import Plan
 from topwire.plan.outline import LARGEST, outline_of
@@ -47,6 +47,7 @@ class Inputs:
     outlines: Mapping[str, Any]
     standing: tuple[StandingTree, ...]
     weather_paths: tuple[Path, ...]
+    notices: tuple[FileNotice, ...] = ()  # what the reading of the plan has to tell
 
     @cached_property
     def weather(self) -> "Weather":
@@ -164,8 +165,7 @@ def gather(folder: Path) -> Gathered:
 
     plan = told(lambda: parse_plan(text, PLAN_FILE, tree))
     catalogue = told(lambda: Catalogue(read_tables(folder / "catalogue")))
-    names = None if catalogue is None else catalogue.cultivar
-    records = told(lambda: read_records(folder, names))
+    records = told(lambda: read_records(folder, catalogue))
     if catalogue is not None:
         faults += name_faults(tree, catalogue, PLAN_FILE)
     if plan is not None:
@@ -181,13 +181,14 @@ def gather(folder: Path) -> Gathered:
         return Gathered(None, tuple(faults), weather)
     inputs = Inputs(
         folder,
-        plan,
+        in_catalogue_names(plan, catalogue.names),
         text,
         catalogue,
         records,
         {name: document for name, (document, _) in outlines.items()},
         standing,
         tuple(path for _, path in weather),
+        tuple(other_names(tree, catalogue, PLAN_FILE)),
     )
     return Gathered(inputs, (), weather)
 
@@ -325,7 +326,7 @@ def _standing(folder: Path, tree: Any, catalogue: Catalogue | None) -> tuple[Sta
             cultivars=catalogue.cultivar,
             rootstocks=catalogue.rootstock,
             blocks=[str(at(block, ("name",))) for block in (blocks if isinstance(blocks, list) else [])],
-            synonyms=synonyms_of(catalogue),
+            catalogue_name=catalogue.names.catalogue_name,
             latest=planting if isinstance(planting, int) else 2100,
         )
         found.update({(tree.block, tree.row, tree.place): tree for tree in trees})

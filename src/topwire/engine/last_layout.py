@@ -1,6 +1,7 @@
 """The layout that stands in out/: from it trees are moved only for good reason, for its labels may be out already."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ from topwire.layout.asked import LastLayout
 FILE = Path("out") / "orchard.json"
 
 
-def last_layout(folder: Path) -> LastLayout | None:
+def last_layout(folder: Path, catalogue_name: Callable[[str], str] = str) -> LastLayout | None:
     """Who stood where when out/ was written; None where there is nothing to read."""
     try:
         found = json.loads((folder / FILE).read_text(encoding="utf-8"))
@@ -27,7 +28,7 @@ def last_layout(folder: Path) -> LastLayout | None:
                 dtype=np.int64,
             ),
             place=np.array(ground["place"], dtype=np.int64),
-            cultivar=tuple(names[kind] for kind in layout["cultivar"]),
+            cultivar=tuple(catalogue_name(names[kind]) for kind in layout["cultivar"]),
             asked=str(layout["asked"]),
             itself_from_last=bool(layout["from_last"]),
         )

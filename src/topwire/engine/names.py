@@ -8,33 +8,70 @@ from difflib import get_close_matches
 from typing import Any
 
 from topwire.catalogue.model import Catalogue
+from topwire.catalogue.names import CultivarNames
+from topwire.plan.model import Plan
 from topwire.plan.read import located
-from topwire.values.fault import FileNotice, fault
+from topwire.values.fault import FileNotice, fault, remark
 
 CHOOSE = "choose"
+TRADE_MARK_CAUTION = "Graft and label by the cultivar's name; the mark is its owner's."
 Path = tuple[str | int, ...]
 
 
 def name_faults(tree: Any, catalogue: Catalogue, file: str) -> list[FileNotice]:
-    """Every cultivar, rootstock, dish, post, wire and emitter of the plan that the catalogue does not have."""
-    synonyms = synonyms_of(catalogue)
-    known: dict[str, tuple[Iterable[str], Mapping[str, str]]] = {
-        "cultivar": (catalogue.cultivar, synonyms),
-        "rootstock": (catalogue.rootstock, {}),
-    }
+    """Every cultivar, rootstock, dish, post, wire and emitter of the plan that the catalogue does not have, and a
+    cultivar that stands twice under two of its names.
+    """
+    known: dict[str, Iterable[str]] = {"cultivar": catalogue.cultivar, "rootstock": catalogue.rootstock}
     for what, table in (
         ("dish", "kitchen_dishes"),
         ("post", "posts"),
         ("wire", "wires"),
         ("emitter", "emitters"),
     ):
-        known[what] = (catalogue.tables[table].rows, {})
+        known[what] = catalogue.tables[table].rows
     faults = []
+    written: dict[tuple[str, str], str] = {}
     for what, path, name in _named(tree):
-        names, others = known[what]
-        if name not in names:
-            faults.append(unknown_name(located(file, tree, path), name, what, names, others))
+        means = catalogue.names.catalogue_name(name) if what == "cultivar" else name
+        if means not in known[what]:
+            faults.append(unknown_name(located(file, tree, path), name, what, known[what]))
+        elif what == "cultivar":
+            first = written.setdefault((str(path[0]), means), name)
+            if first != name:
+                says = f"“{first}” and “{name}” are names of one cultivar, {means}."
+                faults.append(fault(located(file, tree, path), says, "Keep one of them."))
     return faults
+
+
+def other_names(tree: Any, catalogue: Catalogue, file: str) -> list[FileNotice]:
+    """What has to be told of cultivars that the plan calls by another of their names."""
+    told = []
+    for what, path, name in _named(tree):
+        other = catalogue.names.other(name) if what == "cultivar" else None
+        if other is not None:
+            sort = "a trade mark, not the cultivar's name" if other.trade_mark else "another name"
+            says = f"“{name}” is {sort}; the catalogue's is {other.cultivar}, and the plan goes on with it."
+            remedy = TRADE_MARK_CAUTION if other.trade_mark else ""
+            told.append(remark(located(file, tree, path), says, remedy))
+    return told
+
+
+def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
+    """The plan with each cultivar by the catalogue's name."""
+
+    def listed(cultivars: Iterable[str]) -> list[str]:
+        return list(dict.fromkeys(names.catalogue_name(name) for name in cultivars))
+
+    taste, trees = plan.taste, plan.trees
+    asked = {"must_have": listed(taste.must_have), "must_not_have": listed(taste.must_not_have)}
+    stocks = {names.catalogue_name(name): stock for name, stock in trees.rootstock_for.items()}
+    return plan.model_copy(
+        update={
+            "taste": taste.model_copy(update=asked),
+            "trees": trees.model_copy(update={"rootstock_for": stocks}),
+        }
+    )
 
 
 def _named(tree: Any) -> Iterator[tuple[str, Path, str]]:
@@ -81,21 +118,8 @@ def at(tree: Any, path: Path) -> Any:
     return tree
 
 
-def synonyms_of(catalogue: Catalogue) -> Mapping[str, str]:
-    """Catalogue name by lower-case synonym or lower-case name."""
-    found: dict[str, str] = {}
-    for row in catalogue.cultivars:
-        for synonym in row.synonyms:
-            found.setdefault(synonym.lower(), row.name)
-    return found | {row.name.lower(): row.name for row in catalogue.cultivars}
-
-
-def unknown_name(
-    where: str, name: str, what: str, known: Iterable[str], synonyms: Mapping[str, str]
-) -> FileNotice:
+def unknown_name(where: str, name: str, what: str, known: Iterable[str]) -> FileNotice:
     """The fault of a name that is not in the catalogue, with the nearest ones that are."""
-    if name.lower() in synonyms:
-        return fault(where, f"the catalogue calls “{name}” {synonyms[name.lower()]}.", "Write that name.")
     names = list(known)
     said = _words(name)
     clones = [one for one in names if _words(one)[: len(said)] == said != _words(one)]

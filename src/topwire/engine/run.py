@@ -38,7 +38,7 @@ def plan_orchard(
     """
     done: dict[str, object] = {}
     runs: list[StepRun] = []
-    notices: list[Notice | FileNotice] = []
+    notices: list[Notice | FileNotice] = list(inputs.notices)
     for number, step in enumerate(STEPS, start=1):
         missing = tuple(name for name in step.needs if name not in done)
         if missing:

@@ -176,7 +176,7 @@ def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
     )
-    last = last_layout(inputs.folder)
+    last = last_layout(inputs.folder, inputs.catalogue.names.catalogue_name)
     if last is not None and last.asked == asked.bare_key and not last.itself_from_last:
         return asked  # nothing was changed: the very question that out/ answers
     return replace(asked, before=last)

@@ -8,7 +8,7 @@ from topwire.choice.question import question
 from topwire.choice.what_if import Changed, changed, years_key
 from topwire.engine.inputs import Inputs
 from topwire.engine.learnt import learnt
-from topwire.engine.names import synonyms_of, unknown_name
+from topwire.engine.names import unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of
@@ -65,10 +65,9 @@ def compare(
 
 
 def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], trees: int | None) -> Plan:
-    synonyms = synonyms_of(inputs.catalogue)
-    names = {name: synonyms.get(name.lower(), name) for name in (*with_, *without)}
+    names = {name: inputs.catalogue.names.catalogue_name(name) for name in (*with_, *without)}
     faults = [
-        unknown_name("--with/--without", name, "cultivar", inputs.catalogue.cultivar, {})
+        unknown_name("--with/--without", name, "cultivar", inputs.catalogue.cultivar)
         for name in names.values()
         if name not in inputs.catalogue.cultivar
     ]

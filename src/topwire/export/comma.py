@@ -112,13 +112,14 @@ def cultivars(orchard: Orchard) -> bytes:
             *(round(from_si(line.uses.get(use, 0.0), unit, Kind.MASS), 1) for use in uses),
             "; ".join(line.donors),
             "; ".join(reason(one) for one in line.reasons),
+            "; ".join(line.trade_marks),
         )
         for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True)
     ]
     header = (
         "cultivar", "trees", "of these standing", "rootstock", "how to get it", "first pick week (1-52)",
         "last pick week (1-52)", f"full crop of a tree ({unit})", *(f"{use} ({unit} in the mean year)" for use in uses),
-        "pollen donors", "why it is here",
+        "pollen donors", "why it is here", "sold under the trade mark",
     )  # fmt: skip
     return csv_bytes(header, rows)
 

@@ -201,7 +201,7 @@ def _lines(
             lines.append(
                 GraftLine(
                     want.cultivar, want.rootstock, want.trees, want.right, 0, want.trees, 1.0, 0, None, None,
-                    want.union_remarks, 1.0, 0, 0,
+                    want.union_remarks, 1.0, 0, 0, want.trade_marks,
                 )
             )  # fmt: skip
             continue
@@ -229,6 +229,7 @@ def _lines(
                 line.success,
                 round(grafts * rates.buds_per_graft),
                 want.trees + ceil(sticks / _BUNDLE) + 2,  # each tree, each bundle, both ends of its row
+                want.trade_marks,
             )
         )
         metre = end

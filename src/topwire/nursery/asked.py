@@ -20,6 +20,7 @@ class TreesWanted:
     virus_sensitive: bool
     union_remarks: tuple[str, ...]  # the catalogue's own words
     stock_protected: bool  # the stock may not be multiplied at home, or nobody knows
+    trade_marks: tuple[str, ...] = ()  # the cultivar is sold under
 
 
 @dataclass(frozen=True)

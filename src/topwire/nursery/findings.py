@@ -26,6 +26,7 @@ class GraftLine:
     success: Share  # of its grafts that end as good trees
     buds: int  # the grafts use
     labels: int  # bundle, row and tree labels to write
+    trade_marks: tuple[str, ...] = ()  # the cultivar is sold under
 
     @property
     def own_graft(self) -> bool:

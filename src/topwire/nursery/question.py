@@ -54,17 +54,18 @@ def _wanted(catalogue: Catalogue, layout: Layout) -> tuple[TreesWanted, ...]:
         if trees:
             union = union_of(stock, name, unions)
             stock_row = catalogue.rootstock.get(stock)
-            right = catalogue.cultivar[name].propagation_right
+            row = catalogue.cultivar[name]
             found.append(
                 TreesWanted(
                     name,
                     stock,
                     trees,
-                    right,
+                    row.propagation_right,
                     union.risk,
                     union.virus_sensitive,
                     union.remarks,
                     stock_row is not None and stock_row.propagation_right is not Right.FREE,
+                    row.trade_marks,
                 )
             )
     return tuple(found)

@@ -28,6 +28,9 @@ def order_notices(
     unknown = [line.cultivar for line in wanted if line.right is Right.UNKNOWN]
     if unknown:
         notices.append(warning("nursery.right_unknown", setting="catalogue/cultivars.csv", concerns=unknown))
+    marked = [line.cultivar for line in wanted if line.trade_marks]
+    if marked:
+        notices.append(caution("nursery.trade_marks", setting="catalogue/cultivars.csv", concerns=marked))
     breaks = [f"{line.cultivar} on {line.rootstock}" for line in wanted if line.union is UnionRisk.BREAK]
     if breaks:
         notices.append(

@@ -1,6 +1,6 @@
 """Trees that already stand: a CSV the grower keeps, one line a tree; trees.csv of a plan is read as one."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -29,10 +29,10 @@ def parse_standing(
     cultivars: Collection[str],
     rootstocks: Collection[str],
     blocks: Collection[str],
-    synonyms: Mapping[str, str],
+    catalogue_name: Callable[[str], str],
     latest: int = 2100,
 ) -> tuple[StandingTree, ...]:
-    """Standing trees from the CSV's text.
+    """Standing trees from the CSV's text; `catalogue_name` gives the catalogue's name of a cultivar's other name.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def parse_standing(
         cells = {name: _bare(lowered.get(name, "")) for name in COLUMNS}
         if not cells["cultivar"]:
             continue  # a place left empty
-        cells["cultivar"] = synonyms.get(cells["cultivar"].lower(), cells["cultivar"])
+        cells["cultivar"] = catalogue_name(cells["cultivar"])
         found = [_named(f"{line}, {name}", cells[name], names) for name, names in known.items()]
         found += [
             _number(f"{line}, {name}", cells[name], low, high)

@@ -1,10 +1,12 @@
 """What really happened in the orchard, out of the folder `records/`: dates seen, lots counted, fruitlets measured."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.names import NO_NAMES
 from topwire.catalogue.tables import RawTable, Row, overlaid, reference_faults, typed_rows
 from topwire.files.own_file import own_text
 from topwire.records.schemas import RECORDS
@@ -32,12 +34,12 @@ class Records:
 NO_RECORDS = Records()
 
 
-def read_records(folder: Path, cultivars: Collection[str] | None) -> Records:
+def read_records(folder: Path, catalogue: Catalogue | None) -> Records:
     """The records of the orchard in `folder`.
 
     Parameters
     ----------
-    cultivars : names of the catalogue; None where it could not be read, and no name can be resolved
+    catalogue : None where it could not be read, and no name can be resolved
 
     Raises
     ------
@@ -45,6 +47,7 @@ def read_records(folder: Path, cultivars: Collection[str] | None) -> Records:
         With file, line and column of every cell that does not fit.
     """
     tables = dict(NO_RECORDS.tables)
+    names = NO_NAMES if catalogue is None else catalogue.names
     faults: list[FileNotice] = []
     for path in sorted((folder / FOLDER).glob("*.csv")):
         where = f"{FOLDER}/{path.name}"
@@ -55,13 +58,13 @@ def read_records(folder: Path, cultivars: Collection[str] | None) -> Records:
             continue
         try:
             text = own_text(path, where, path.name, LARGEST, "Save it as CSV (UTF-8).")
-            tables[path.stem], found = overlaid(tables[path.stem], RECORDS[path.stem], text, where)
+            tables[path.stem], found = overlaid(tables[path.stem], RECORDS[path.stem], text, where, names)
             faults.extend(found)
         except Faults as unreadable:
             faults.extend(unreadable.notices)
-    if cultivars is not None:
+    if catalogue is not None:
         for name, table in tables.items():
-            faults.extend(reference_faults(table, RECORDS[name], {"cultivars": cultivars}))
+            faults.extend(reference_faults(table, RECORDS[name], {"cultivars": catalogue.cultivar}))
     if faults:
         raise Faults(faults)
     return Records(tables)

@@ -70,6 +70,7 @@ def _cultivars(catalogue: Catalogue, use: str | None, kind: str | None, right: s
 
     columns: tuple[tuple[str, Callable[[Cultivar], Cell]], ...] = (
         ("cultivar", lambda row: row.name),
+        ("sold under the mark", lambda row: ", ".join(row.trade_marks)),
         ("kind", lambda row: str(row.kind) + (f", {row.cider_class}" if row.cider_class else "")),
         ("known since", lambda row: str(row.introduced or row.era or UNKNOWN)),
         ("uses", lambda row: ", ".join(row.uses)),
@@ -90,8 +91,9 @@ def _cultivars(catalogue: Catalogue, use: str | None, kind: str | None, right: s
         tuple(caption for caption, _ in columns),
         rows,
         "A dash is not known, never zero. READ: seen in the source named; MEMORY: known, not seen in a source. "
-        "The right to propagate is no legal advice: United States plant patents as far as known.",
-        widths=(1.6, 1, 0.8, 1.6, 0.7, 0.7, 0.7, 0.5, 0.8, 0.7, 1, 0.8, 1.2),
+        "The right to propagate is no legal advice: United States plant patents as far as known. A trade mark is its "
+        "owner's: graft, order and label by the cultivar's name.",
+        widths=(1.6, 0.9, 1, 0.8, 1.6, 0.7, 0.7, 0.7, 0.5, 0.8, 0.7, 1, 0.8, 1.2),
     )
 
 

@@ -2,7 +2,7 @@
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
-from topwire.tell.choice import RIVALS, advice, miss, more, need_label, reason
+from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, reason
 from topwire.tell.reader import UNKNOWN, Reader
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
@@ -45,6 +45,7 @@ def _cultivar(name: str) -> Linked:
 
 
 def chosen(choice: Choice) -> Sheet:
+    marked = any(line.trade_marks for line in choice.chosen)
     rows = []
     for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True):
         uses = ", ".join(use for use, kg in sorted(line.uses.items(), key=lambda item: -item[1]) if kg > 0.5)
@@ -59,6 +60,7 @@ def chosen(choice: Choice) -> Sheet:
                 float(tree),
                 uses or UNKNOWN,
                 "graft" if line.own_graft else "buy",
+                *([", ".join(line.trade_marks)] if marked else []),
             )
         )
     return Sheet(
@@ -81,10 +83,14 @@ def chosen(choice: Choice) -> Sheet:
             ),
             Column("uses", "goes to", width=1.9, links=_NEEDS),
             Column("how", "how to get it", width=0.9),
+            *([Column("trade_marks", "sold under the mark", width=1)] if marked else []),
         ),
         tuple(rows),
         basis(choice),
-        (f"{choice.trees:,} trees of {len(choice.chosen)} cultivars.",),
+        (
+            f"{choice.trees:,} trees of {len(choice.chosen)} cultivars.",
+            *([MARK_CAUTION] if marked else []),
+        ),
     )
 
 

@@ -4,7 +4,7 @@ from collections import Counter
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
-from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS
+from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS, sold_as
 from topwire.tell.reader import Reader
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
@@ -62,8 +62,8 @@ def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
 
 
 def remark(line: GraftLine) -> str:
-    """Why a tree is bought, and what to watch about its union."""
-    return "; ".join(filter(None, (RIGHTS[line.right], *line.union_remarks)))
+    """Why a tree is bought, what to watch about its union, and the mark it is sold under."""
+    return "; ".join(filter(None, (RIGHTS[line.right], *line.union_remarks, sold_as(line.trade_marks))))
 
 
 def _stands(line: GraftLine, reader: Reader) -> str:

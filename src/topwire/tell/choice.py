@@ -35,6 +35,9 @@ BARRED: Mapping[Barred, str] = {
     Barred.FIRE_BLIGHT: "it is susceptible to fire blight, and strong resistance is wanted",
     Barred.SCAB_AND_FIRE_BLIGHT: "it is susceptible to scab and fire blight, and strong resistance is wanted",
 }
+MARK_CAUTION = (
+    "A trade mark is its owner's and is not the cultivar's name: graft, order and label by the name."
+)
 RIVALS: Mapping[Rivalry, str] = {
     Rivalry.OURS: "this programme",
     Rivalry.MEAN_YEAR: "the same programme on one mean year",

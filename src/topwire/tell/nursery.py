@@ -1,8 +1,9 @@
 """Words of the Nursery."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from topwire.nursery.findings import NurseryJob, Way
+from topwire.tell.reader import listed
 from topwire.tell.words import Facts, Speech, Words
 from topwire.values.traits import Right
 
@@ -32,6 +33,11 @@ WORDS: Mapping[str, Speech] = {
     "nursery.right_unknown": Words(
         "the right to propagate is not known for {concerns}; their trees stand here as bought.",
         "Ask the breeder or a nursery; set propagation_right in catalogue/cultivars.csv to free or licensed.",
+    ),
+    "nursery.trade_marks": Words(
+        "sold under trade marks, which are not their names: {concerns}.",
+        "Graft, order and label them by the cultivar's name; only who has the owner's leave sells trees or fruit under "
+        "the mark.",
     ),
     "nursery.union_breaks": Words(
         "unions known to break in wind or under crop: {concerns}.",
@@ -83,6 +89,15 @@ RIGHTS: Mapping[Right, str] = {
     Right.LICENSED: "protected: only a licensed nursery may propagate it, so the trees are bought",
     Right.UNKNOWN: "the right to propagate is not known: ask its breeder or nursery; until then the trees are bought",
 }
+
+
+def sold_as(trade_marks: Sequence[str]) -> str:
+    """“sold under the trade mark Zestar”; empty where there is none."""
+    if not trade_marks:
+        return ""
+    return f"sold under the trade mark{'s' if len(trade_marks) > 1 else ''} {listed(trade_marks)}"
+
+
 BUY_STOCKS = "buy from a licensed nursery; may be grafted, not stooled or layered at home"
 # Of each job: what, and how.
 JOBS: Mapping[NurseryJob, Words] = {

@@ -43,6 +43,7 @@ TABLES = (
         (
             text("name", "the one name the plan uses"),
             listed("synonyms", "other names, with | between"),
+            listed("trade_marks", "marks it is sold under, with | between; a mark is not its name"),
             text("origin", "country or state", needed=False),
             text("era", "when it was raised or found, in words", needed=False),
             whole("introduced", "year it was known by", 1000, 2200, needed=False),
