@@ -19,7 +19,6 @@ from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
 
-BESIDE = "Beside published"
 TITLES = {
     "place": "Place",
     "ground": "Ground",
@@ -31,8 +30,6 @@ TITLES = {
     "water": "Water",
     "ledger": "Ledger and calendar",
 }
-# Tables the book tells in another way (planting sheets), in another chapter, or leaves to the spreadsheet.
-ELSEWHERE = ("Runs of one cultivar", BESIDE, "Drip lines tried")
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
@@ -144,11 +141,7 @@ def _department(
         blocks += before(orchard, drawings)
     charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in leave_out}
     tables = [found for found in department_tables(orchard, name) if not set(found.charts) & set(leave_out)]
-    tables = [
-        found
-        for found in tables
-        if found.stands_in is StandsIn.CHAPTER and not found.title.startswith(ELSEWHERE)
-    ]
+    tables = [found for found in tables if found.stands_in is StandsIn.CHAPTER and found.rows]
     for found in tables:
         blocks += [_chart(charts.pop(key), drawings) for key in found.charts if key in charts]
         blocks.append(table(found))
@@ -211,7 +204,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         blocks += [
             table(found)
             for found in department_tables(orchard, department)
-            if found.stands_in is StandsIn.SURENESS or found.title.startswith(BESIDE)
+            if found.stands_in is StandsIn.SURENESS
         ]
     blocks.append(
         text(

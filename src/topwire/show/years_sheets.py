@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from topwire.choice.findings import NeedLine
 from topwire.growth.findings import CropForecast
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.choice import need_label
 from topwire.tell.growth import RULES, SET_ADVICE, SUGAR, TRAINING, TRIAL_FIGURES
 from topwire.tell.reader import Reader
@@ -420,4 +420,5 @@ def trials(found: CropForecast) -> Sheet:
             for line in found.trials
         ),
         "The forecast run for the trial’s own stock and spacing.",
+        stands_in=StandsIn.SURENESS,
     )
