@@ -5,16 +5,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from topwire.catalogue.model import Catalogue
+from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.catalogue.tables import read_tables
-from topwire.choice.needs import Blend, WeeklyNeed, span
+from topwire.choice.needs import WeeklyNeed, span
 from topwire.choice.planting import Limits
-from topwire.choice.question import LeafShare, candidate_of
-from topwire.choice.supply import Supply
+from topwire.choice.plate import Blend, Bound, JuiceSide, PlateTest
+from topwire.choice.plate_question import PlateTable
+from topwire.choice.question import LeafShare
+from topwire.choice.question import candidate_of as of_table
+from topwire.choice.supply import CandidateCultivar, Supply
 from topwire.plan.kitchen import BlendBounds, Need
-from topwire.values.terms import Use
+from topwire.values.terms import Blended, Use
 
 CATALOGUE = Catalogue(read_tables())
+TABLE = PlateTable.of(CATALOGUE)
 BY_LEAF = np.array([row.share for row in CATALOGUE.rows("yield_by_leaf", LeafShare)])
 
 
@@ -36,7 +40,6 @@ def need(
     text = Need.model_validate(said)
     assert text.start is not None
     assert text.end is not None
-    bounds = text.blend if isinstance(text.blend, BlendBounds) else None
     return WeeklyNeed(
         use=Use(use),
         weight=weight,
@@ -45,14 +48,30 @@ def need(
         total=weekly * len(weeks) if weekly is not None else total,
         start=text.start.day_of_year,
         end=text.end.day_of_year,
-        blend=Blend(bounds.acid_low, bounds.acid_high, bounds.tannin_low, bounds.tannin_high)
-        if bounds
-        else None,
+        blend=_blend(text),
+        plate=PlateTest(),
         used=used,
         shelf_weeks=keeps,
         weekly_capacity=text.weekly_capacity,
         picked_by_guests=text.picked_by_guests,
     )
+
+
+def _blend(text: Need) -> Blend | None:
+    """Only the bounds the text states."""
+    if not isinstance(text.blend, BlendBounds):
+        return None
+    said = {
+        side: Bound(getattr(text.blend, f"{side}_low", None), getattr(text.blend, f"{side}_high"))
+        for side in JuiceSide
+    }
+    bounds = {side: bound for side, bound in said.items() if bound != Bound()}
+    return Blend(Blended.HOUSE_CIDER if text.use is Use.CIDER else Blended.TABLE_JUICE, bounds)
+
+
+def candidate_of(row: Cultivar) -> CandidateCultivar:
+    """A cultivar of the catalogue as the choice sees it."""
+    return of_table(row, TABLE)
 
 
 @pytest.fixture

@@ -2,12 +2,11 @@
 
 import numpy as np
 import pytest
-from choice.conftest import BY_LEAF, CATALOGUE, loosened, need
+from choice.conftest import BY_LEAF, CATALOGUE, candidate_of, loosened, need
 
 from topwire.choice.batches import autumns_needed, batches, bearing, cropping
 from topwire.choice.findings import Batches
 from topwire.choice.planting import Limits
-from topwire.choice.question import candidate_of
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 

@@ -5,13 +5,12 @@ from itertools import product
 
 import numpy as np
 import pytest
-from choice.conftest import CATALOGUE, need
+from choice.conftest import CATALOGUE, candidate_of, need
 
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.question import candidate_of
 from topwire.choice.search import GAP, SMALL, Infeasible, Years, find
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply

@@ -7,6 +7,7 @@ from pydantic import ValidationError
 
 from topwire.choice.answer import need_line
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.plate import JuiceSide
 from topwire.choice.question import weekly_need
 from topwire.plan.kitchen import KitchenSection, Need
 from topwire.show.choice_sheets import made_and_eaten
@@ -56,8 +57,8 @@ def test_in_closed_weeks_nothing_is_wanted_and_nothing_eaten() -> None:
         ({"keeps": 8}, "keeps goes with used_from"),
         ({"use": "pie", "used_from": "1 Oct", "used_to": "1 Dec"}, "not with pie"),
         ({"amount": "10 kg/week", "used_from": "1 Oct", "used_to": "1 Dec"}, "state all that is made"),
-        ({"blend": "usual"}, "cider or juice only"),
-        ({"use": "juice", "blend": "usual"}, "known for cider only"),
+        ({"use": "dried", "blend": "usual"}, "not with dried"),
+        ({"blend": "sweet cider"}, "juice only"),
     ],
 )
 def test_what_goes_not_together_is_said(change: dict[str, object], says: str) -> None:
@@ -68,9 +69,9 @@ def test_what_goes_not_together_is_said(change: dict[str, object], says: str) ->
 def test_the_usual_blend_has_the_bounds_of_the_catalogue() -> None:
     need = weeks_of(SAUCE | {"use": "cider", "blend": "usual"})
     assert need.blend is not None
-    bounds = need.blend
-    assert (bounds.acid_low, bounds.acid_high) == (4.5, 7.5)  # JOLICOEUR-ACID
-    assert (bounds.tannin_low, bounds.tannin_high) == (1.0, 2.0)  # LEA-CRAFT, from memory
+    acid, tannin = (need.blend.bounds[side] for side in (JuiceSide.ACID, JuiceSide.TANNIN))
+    assert (acid.low, acid.high) == (4.5, 7.5)  # JOLICOEUR-ACID
+    assert (tannin.low, tannin.high) == (1.0, 2.0)  # LEA-CRAFT, from memory
 
 
 def test_weeks_eaten_and_weeks_made_stand_apart_in_the_table() -> None:

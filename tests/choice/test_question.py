@@ -6,12 +6,12 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from choice.conftest import CATALOGUE
+from choice.conftest import CATALOGUE, candidate_of
 
 from topwire.catalogue.model import Cultivar
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places
-from topwire.choice.question import BOUGHT_COST, WEAK_COST, candidate_of, limits_of, question, why_barred
+from topwire.choice.question import BOUGHT_COST, WEAK_COST, limits_of, question, why_barred
 from topwire.engine.inputs import read_inputs
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of

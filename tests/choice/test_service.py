@@ -4,12 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from choice.conftest import CATALOGUE, loosened, need
+from choice.conftest import CATALOGUE, candidate_of, loosened, need
 
 from topwire.cellar.keeping import share_kept
-from topwire.choice.needs import juice_of
 from topwire.choice.planting import Limits
-from topwire.choice.question import candidate_of
 from topwire.choice.service import CLEAN_LOSS, SAMENESS_COST, WASTE_COST, WORST_SHARE, WORST_WEIGHT
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.supply import TABLE_GRADE, Supply
@@ -133,7 +131,7 @@ def test_a_blend_is_mixed_by_mass(supply: Supply, limits: Limits, side: str, bou
         candidate_of(CATALOGUE.cultivar["Dabinett"]),
         candidate_of(CATALOGUE.cultivar["Brown's Apple"]),
     )
-    acid = [value[0] for value in map(juice_of, (mild, sharp)) if value is not None]
+    acid = [row.juice.acid.value for row in (mild, sharp)]
     assert acid[0] < 4 < 6 < acid[1]
     year = one_year(supply, cultivars=(mild, sharp, supply.cultivars[1]))
     week = year.first * 0 + 40

@@ -2,11 +2,9 @@
 
 import numpy as np
 import pytest
-from choice.conftest import CATALOGUE, loosened, need
+from choice.conftest import loosened, need
 
-from topwire.choice.needs import Blend, juice_of
 from topwire.choice.planting import Limits
-from topwire.choice.question import candidate_of
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
 from topwire.plan.kitchen import BlendBounds, Need
@@ -36,7 +34,7 @@ def test_fruit_that_does_not_last_has_only_its_own_weeks_at_the_press(supply: Su
 
 
 def test_a_blend_keeps_its_bounds(supply: Supply, limits: Limits) -> None:
-    acid = np.array([(juice_of(row) or (np.nan, np.nan))[0] for row in supply.cultivars])
+    acid = np.array([row.juice.acid.value for row in supply.cultivars])
     sharp, mild = (2, 1) if acid[2] > acid[1] else (1, 2)
     bound = float((acid[sharp] + acid[mild]) / 2)  # no more of the sharper than of the milder
     mixed = need("juice", 43, 44, total=1000.0, more={"blend": {"acid_high": bound}})
@@ -50,34 +48,17 @@ def test_a_blend_keeps_its_bounds(supply: Supply, limits: Limits) -> None:
     assert free.given[0, sharp, 0] == pytest.approx(200)
 
 
-def test_juice_of_a_class_stands_in_for_what_is_not_known() -> None:
-    rows = [row for row in CATALOGUE.cultivars if row.cider_class is not None and row.acid_g_l is None]
-    for row in rows:
-        acid, tannin = juice_of(candidate_of(row)) or (0.0, 0.0)
-        assert (acid > 4.5) == row.cider_class.endswith("sharp")  # the class borders of Long Ashton
-        assert row.tannin_g_l is not None or (tannin > 2.0) == row.cider_class.startswith("bitter")
-
-
-def test_unknown_juice_stays_out_of_a_blend() -> None:
-    unknown = [
-        row for row in CATALOGUE.cultivars if juice_of(candidate_of(row)) is None and "juice" in row.uses
-    ]
-    mixed = need("juice", 40, 50, total=10.0, more={"blend": {"acid_low": 4.5}})
-    assert unknown
-    assert not any(mixed.served_by(candidate_of(row)) for row in unknown)
-    assert isinstance(mixed.blend, Blend)
-
-
 @pytest.mark.parametrize(
     "more",
     [
         {"use": "pie", "amount": "9 kg/season", "blend": {"acid_low": 4.5}},
         {"use": "pie", "amount": "9 kg/season", "picked_by_guests": True},
-        {"use": "cider", "amount": "9 kg/week", "blend": {"acid_low": 4.5}},
+        {"use": "cider", "amount": "9 kg/season", "blend": "sweet cider"},
+        {"use": "fresh", "amount": "9 kg/season", "pan": "holds"},
     ],
 )
 def test_needs_that_make_no_sense_are_refused(more: dict[str, object]) -> None:
-    with pytest.raises(ValueError, match=r"goes with|per season"):
+    with pytest.raises(ValueError, match=r"goes with"):
         Need.model_validate({**more, "from": "1 Sep", "to": "1 Nov"})
 
 

@@ -6,6 +6,7 @@ import numpy.typing as npt
 from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
+from topwire.choice.blends import blends_made
 from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
 from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
@@ -18,6 +19,7 @@ from topwire.choice.telling import choice_notices
 from topwire.values.calendar import WEEKS
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
+from topwire.values.terms import Blended
 from topwire.values.traits import Right
 
 Index = npt.NDArray[np.int64]
@@ -70,6 +72,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
     )
     harder = tuple(int(year) for year in weighed.years[supply.years.size :])
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
+    made = blends_made(supply, needs, service)
     choice = Choice(
         chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
@@ -93,7 +96,8 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
         proof=proof,
-        notices=choice_notices(asked, trees, service, planted, harder),
+        blends=made,
+        notices=choice_notices(asked, trees, service, planted, harder, made),
     )
     return choice, found.cuts
 
@@ -130,7 +134,7 @@ def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
     return NeedLine(
         use=need.use,
         cider_class=need.cider_class,
-        blended=need.blend is not None,
+        blended=need.blend is not None and need.blend.product is Blended.HOUSE_CIDER,
         amount=need.weekly if need.weekly is not None else need.total,
         a_week=need.weekly is not None,
         start=need.start,

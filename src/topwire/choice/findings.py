@@ -7,18 +7,20 @@ from typing import Annotated
 import numpy as np
 
 from topwire.choice.asked import Barred
+from topwire.choice.plate import JuiceSide
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
     Count,
     DayOfYear,
+    GramsPerLitre,
     Kilograms,
     KilogramsArray,
     Ratio,
     Share,
 )
-from topwire.values.terms import CiderClass, Use
+from topwire.values.terms import Blended, CiderClass, Use
 from topwire.values.units import Kind
 
 # Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
@@ -143,6 +145,78 @@ class NeedLine:
         return int(weeks[at]) + 1, float(shares[:, at].mean()), float(shares[:, at].min())
 
 
+class Verdict(StrEnum):
+    """How a mixture stands to a bound."""
+
+    WITHIN = "within"
+    IF_FIGURES_HOLD = "if_figures_hold"  # within, but the spread of year and class reaches beyond
+    OUTSIDE = "outside"
+
+
+@dataclass(frozen=True)
+class Mixture:
+    """What is mixed in a week (1 to 52), or over the season (0).
+
+    Attributes
+    ----------
+    acid_spread, tannin_spread, sugar_spread : standard deviation, of years where measured, else of class or kind
+    sugar : [deg Brix]; bitter : share of fruit of the bitter cider classes
+    shares : cultivars with their share of the fruit, largest first
+    """
+
+    week: int
+    kg: Kilograms
+    acid: GramsPerLitre
+    acid_spread: GramsPerLitre
+    tannin: GramsPerLitre
+    tannin_spread: GramsPerLitre
+    sugar: Ratio
+    sugar_spread: Ratio
+    bitter: Share
+    shares: tuple[tuple[str, Share], ...]
+
+    def of(self, side: JuiceSide) -> tuple[float, float]:
+        """A side and its spread."""
+        return float(getattr(self, side)), float(getattr(self, f"{side}_spread"))
+
+
+@dataclass(frozen=True)
+class BlendSide:
+    """One bounded side of a blend; `own`: the plan states the bound."""
+
+    side: JuiceSide
+    low: Ratio | None
+    high: Ratio | None
+    own: bool
+    source: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class BlendMade:
+    """A blended product as it comes out.
+
+    Attributes
+    ----------
+    need : its number among the needs
+    year : the weather year in which the middle amount of it is mixed; season and weeks are of that year
+    within : share of weather years in which the season's mixture is within all bounds
+    alcohol : [% by volume] fermented dry, least and most; None where it is not fermented
+    guessed : cultivars of the mixture whose acid or tannin are those of their class or kind
+    """
+
+    need: int
+    product: Blended
+    year: int
+    season: Mixture
+    weeks: tuple[Mixture, ...]
+    sides: tuple[BlendSide, ...]
+    within: Share
+    fermented: bool
+    alcohol: tuple[Ratio, Ratio] | None
+    guessed: tuple[str, ...]
+
+
 @dataclass(frozen=True)
 class StandingAdvice:
     """What to do with trees that stand already."""
@@ -262,6 +336,7 @@ class Choice:
     standing: tuple[StandingAdvice, ...] = ()
     batches: Batches | None = None
     harder_springs: tuple[int, ...] = ()
+    blends: tuple[BlendMade, ...] = ()
 
     @property
     def gap_of_avoidable(self) -> Share:

@@ -1,61 +1,17 @@
 """What the kitchen wants, week by week: the plan's needs as tables of whole fruit."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.plate import Blend, PlateTest
 from topwire.choice.supply import CandidateCultivar
 from topwire.values.calendar import WEEKS
 from topwire.values.terms import CiderClass, Use
 
 Array = npt.NDArray[np.float64]
-
-
-# Acid and tannin [g/L] of a class where the cultivar's own are not known: half as far from the class borders of 4.5 and
-# 2.0 g/L (LONGASHTON) as fruit of the class is found; design figures, no source.
-CLASS_JUICE = {
-    CiderClass.SWEET: (2.5, 1.0),
-    CiderClass.SHARP: (7.0, 1.0),
-    CiderClass.BITTERSWEET: (2.5, 3.0),
-    CiderClass.BITTERSHARP: (7.0, 3.0),
-}
-TABLE_TANNIN = (
-    0.5  # [g/L] of table fruit, whose tannin no one states: well under the border of 2; design figure
-)
-
-
-@dataclass(frozen=True)
-class Blend:
-    """Bounds on the mixed juice. [g/L]"""
-
-    acid_low: float | None
-    acid_high: float | None
-    tannin_low: float | None
-    tannin_high: float | None
-    usual: bool = False  # those of the catalogue
-
-    def sides(
-        self, cultivars: Sequence[CandidateCultivar]
-    ) -> tuple[tuple[Array, float | None, float | None], ...]:
-        """Acid and tannin of each cultivar, with the least and the most of the mixture."""
-        acid, tannin = np.array([juice_of(row) or (np.nan, np.nan) for row in cultivars]).T
-        return (
-            (acid, self.acid_low, self.acid_high),
-            (tannin, self.tannin_low, self.tannin_high),
-        )
-
-
-def juice_of(cultivar: CandidateCultivar) -> tuple[float, float] | None:
-    """Acid and tannin [g/L]; by cider class where the own are not known; None where neither is."""
-    acid, tannin = cultivar.acid, cultivar.tannin
-    if cultivar.cider_class is not None:
-        usual = CLASS_JUICE[cultivar.cider_class]
-        return usual[0] if acid is None else acid, usual[1] if tannin is None else tannin
-    if acid is None:
-        return None
-    return acid, TABLE_TANNIN if tannin is None else tannin
 
 
 @dataclass(frozen=True)
@@ -72,6 +28,8 @@ class WeeklyNeed:
     picked_by_guests : only fruit of the week's own pick counts
     used : weeks in which a product is eaten, where the plan says so; what is used was made before
     shelf_weeks : weeks a product keeps after it is made
+    blend : what is mixed for it, with the bounds of the mixture; None where nothing is mixed
+    plate : what each cultivar has to be like
     """
 
     use: Use
@@ -89,6 +47,7 @@ class WeeklyNeed:
     shelf_weeks: float = WEEKS
     weekly_capacity: float | None = None
     picked_by_guests: bool = False
+    plate: PlateTest = field(default_factory=PlateTest)
 
     @property
     def eaten_fresh(self) -> bool:
@@ -122,10 +81,10 @@ class WeeklyNeed:
         return table
 
     def served_by(self, cultivar: CandidateCultivar) -> bool:
-        """Whether a cultivar is fit for it."""
-        if self.use not in cultivar.uses:
+        """Whether a cultivar is fit for it: by its uses, its class, its juice and its flesh."""
+        if self.use not in cultivar.uses or not self.plate.passed(cultivar.juice, cultivar.pan):
             return False
-        if self.blend is not None and juice_of(cultivar) is None:
+        if self.blend is not None and self.blend.bitter_share <= 0 and cultivar.bitter:
             return False
         return self.cider_class is None or cultivar.cider_class is self.cider_class
 

@@ -9,12 +9,13 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Cultivar, Mark
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
-from topwire.choice.needs import Blend, WeeklyNeed, span
+from topwire.choice.needs import WeeklyNeed, span
 from topwire.choice.planting import Limits
+from topwire.choice.plate_question import PlateTable, blend_of, plate_test
 from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
 from topwire.choice.supply import CandidateCultivar, supply_of
 from topwire.phenology.findings import PlaceSeasons
-from topwire.plan.kitchen import BlendBounds, Dishes, KitchenSection, Need, Press
+from topwire.plan.kitchen import Dishes, KitchenSection, Need, Press
 from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
@@ -60,17 +61,6 @@ class ProductLife:
 
 
 @dataclass(frozen=True)
-class BlendBound:
-    """A row of blend_bounds.csv: what is usual in a cider's mixed juice. [g/L]"""
-
-    of: str
-    low_g_l: float
-    high_g_l: float
-    source: str | None
-    mark: str | None
-
-
-@dataclass(frozen=True)
 class LeafShare:
     """A row of yield_by_leaf.csv: share of a full crop in a leaf."""
 
@@ -99,13 +89,14 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         When no cultivar is left to choose from.
     """
     needs = tuple(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs)
+    table = PlateTable.of(catalogue)
     unions = catalogue.rows("unions", UnionRow)
     barred = {
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
         if (why := why_barred(plan, row, seasons, column, places.standing, unions)) is not None
     }
-    rows = tuple(candidate_of(row) for row in catalogue.cultivars if row.name not in barred)
+    rows = tuple(candidate_of(row, table) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
         raise CannotAnswer(
             [refusal("choice.nothing_left", setting="taste", concerns=list(barred)[:5], barred=len(barred))]
@@ -141,15 +132,14 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     )
 
 
-def candidate_of(row: Cultivar) -> CandidateCultivar:
-    """What the choice reads of a row of cultivars.csv."""
+def candidate_of(row: Cultivar, table: PlateTable) -> CandidateCultivar:
+    """What the choice reads of a row of cultivars.csv, and of the tables of juice and kitchen."""
     return CandidateCultivar(
         name=row.name,
         uses=tuple(use for use in Use if use in row.kitchen_uses),
         cider_class=row.cider_class,
-        acid=row.acid_g_l,
-        tannin=row.tannin_g_l,
-        brix=row.brix,
+        juice=table.juice(row),
+        pan=table.pan.get(row.name),
         alleles=row.alleles,
         ploidy=row.ploidy,
         pollen=row.pollen,
@@ -282,11 +272,12 @@ def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> We
         used_from=float(need.used_from.day_of_year) if need.used_from else None,
         used_to=float(need.used_to.day_of_year) if need.used_to else None,
         cider_class=need.cider_class,
-        blend=_blend(need, catalogue),
+        blend=blend_of(need, catalogue),
         used=used,
         shelf_weeks=_keeps(need, catalogue) if used else float(WEEKS),
         weekly_capacity=need.weekly_capacity,
         picked_by_guests=need.picked_by_guests,
+        plate=plate_test(need, catalogue),
     )
 
 
@@ -324,17 +315,6 @@ def _keeps(need: Need, catalogue: Catalogue) -> float:
     if need.keeps is not None:
         return need.keeps
     return {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}[str(need.use)]
-
-
-def _blend(need: Need, catalogue: Catalogue) -> Blend | None:
-    said = need.blend
-    if said is None:
-        return None
-    if isinstance(said, BlendBounds):
-        return Blend(said.acid_low, said.acid_high, said.tannin_low, said.tannin_high)
-    usual = {row.of: row for row in catalogue.rows("blend_bounds", BlendBound)}
-    acid, tannin = usual["acid"], usual["tannin"]
-    return Blend(acid.low_g_l, acid.high_g_l, tannin.low_g_l, tannin.high_g_l, usual=True)
 
 
 def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:

@@ -14,8 +14,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.needs import Blend, WeeklyNeed
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
+from topwire.choice.plate import Blend
 from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
@@ -221,6 +222,7 @@ class _YearModel:
                 self.count(given, extra * reaches)
             if need.pressed:
                 self.pressed.append((given, weeks[when]))
+            self.blended(need, given, which, reaches)
 
     def made_as_picked(self, number: int, need: WeeklyNeed) -> None:
         """A product without limit of pan or press: made while its fruit is at its best."""
@@ -340,13 +342,14 @@ class _YearModel:
 
 
 def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> None:
-    """Acid and tannin of what is pressed for a need, mixed by mass, stay within its bounds."""
-    for of_fruit, low, high in mixed.sides(supply.cultivars):
+    """What is mixed for a need, by mass, stays within its bounds. A bound that no fruit could break has no row."""
+    juices, bitter = [row.juice for row in supply.cultivars], [row.bitter for row in supply.cultivars]
+    for _, of_fruit, bound in mixed.sides(juices, bitter):
         value = of_fruit[which]
-        if low is not None:
-            model.put(model.add_rows(0.0, np.inf), given, share * (value - low))
-        if high is not None:
-            model.put(model.add_rows(-np.inf, 0.0), given, share * (value - high))
+        if bound.low is not None and (value < bound.low).any():
+            model.put(model.add_rows(0.0, np.inf), given, share * (value - bound.low))
+        if bound.high is not None and (value > bound.high).any():
+            model.put(model.add_rows(-np.inf, 0.0), given, share * (value - bound.high))
 
 
 def lying(supply: Supply, year: int, fruit: Fruit) -> Array:

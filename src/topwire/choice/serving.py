@@ -1,7 +1,7 @@
 """Serving with trees that are given: what reaches the kitchen in every week of every weather year."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -10,6 +10,7 @@ from topwire.choice.planting import TREE_COST, Array, Limits
 from topwire.choice.service import Year, add_years, lying, overfull_cellar
 from topwire.choice.solver import Index, Live, Model
 from topwire.choice.supply import Supply
+from topwire.values.calendar import WEEKS
 
 
 @dataclass(frozen=True)
@@ -21,6 +22,8 @@ class Service:
     fresh : (years, cultivars, 52) [kg] served at table
     given : (years, cultivars, needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
     fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
+    mixed : by number of a need that is blended, (years, cultivars, 52) [kg] as picked, in the week it is mixed; what
+        is made as it is picked stands in the middle week of its picking
     """
 
     served: Array
@@ -30,6 +33,7 @@ class Service:
     given: Array
     stored: Array
     fruit_price: Array
+    mixed: Mapping[int, Array] = field(default_factory=dict)
 
 
 def serve(
@@ -71,6 +75,11 @@ def _service(
     stored = np.zeros((count, 52))
     short, waste = np.zeros(count), np.zeros(count)
     prices = np.zeros((count, len(supply.cultivars)))
+    mixed = {
+        number: np.zeros((count, len(supply.cultivars), WEEKS))
+        for number, need in enumerate(needs)
+        if need.blend is not None
+    }
     eaten = np.array([need.eaten_fresh for need in needs])
     drawn = np.array([bool(need.used) for need in needs])
     weight = np.array([need.weight for need in needs])
@@ -91,12 +100,17 @@ def _service(
         table = weekly & eaten[fruit.need]
         np.add.at(fresh[at], (column[table], fruit.week[table] - 1), reached[table])
         np.add.at(given[at], (column, fruit.need), amount)
+        middle = (few.first[at] + (few.picking_weeks[at] - 1) // 2 - 1) % WEEKS
+        week = np.where(weekly, fruit.week - 1, middle[fruit.cultivar])
+        for number, of_need in mixed.items():
+            mine = fruit.need == number
+            np.add.at(of_need[at], (column[mine], week[mine]), amount[mine])
         crop = supply.crop[at, keep] * numbers
         waste[at] = max(0.0, float(crop.sum() - reached.sum()))
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
         np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows] * count)
         stored[at] = lying(few, at, fruit).T @ amount
-    return Service(served, short, waste, fresh, given, stored, prices)
+    return Service(served, short, waste, fresh, given, stored, prices, mixed)
 
 
 def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:

@@ -7,9 +7,10 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.cellar.keeping import share_kept, storage_life
+from topwire.choice.plate import Juice, is_bitter
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.calendar import WEEKS, week_of_day
-from topwire.values.terms import CiderClass, Use
+from topwire.values.terms import CiderClass, Pan, Use
 from topwire.values.traits import Grade, Pollen, Right
 
 Array = npt.NDArray[np.float64]
@@ -37,7 +38,7 @@ class CandidateCultivar:
 
     Attributes
     ----------
-    acid, tannin : [g/L] of its juice; brix : sugar of its juice
+    juice : measured, or that of its class or kind; pan : what it does when cooked
     storage_weeks : in cold air; mellow_weeks : in store before it is good at table
     harvest_read : its harvest date was read in a source, not remembered
     """
@@ -45,9 +46,8 @@ class CandidateCultivar:
     name: str
     uses: tuple[Use, ...]
     cider_class: CiderClass | None
-    acid: float | None
-    tannin: float | None
-    brix: float | None
+    juice: Juice
+    pan: Pan | None
     alleles: tuple[int, ...]
     ploidy: int | None
     pollen: Pollen | None
@@ -60,6 +60,11 @@ class CandidateCultivar:
     mellow_weeks: float
     harvest_read: bool
     trade_marks: tuple[str, ...] = ()  # it is sold under
+
+    @property
+    def bitter(self) -> bool:
+        """Whether its juice is bitter."""
+        return is_bitter(self.cider_class, self.juice)
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, strength
 from topwire.cellar.keeping import LOSS_PER_MONTH
 from topwire.cellar.moisture import water_loss
 from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.findings import Batches
+from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.service import CLEAN_LOSS
 from topwire.choice.serving import Service
@@ -18,10 +17,11 @@ from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
 from topwire.phenology.forecast import HARDER_FROST
 from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
-from topwire.values.terms import Use
+from topwire.values.terms import Blended, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind
 
+USUALLY = 0.9  # share of years in which a blend should be within its bounds
 SHORT = 0.9  # share of a need below which it is told as short
 HUMIDITY = 0.9  # of a good cellar's air
 MONTH = 30.0  # [d]
@@ -33,7 +33,10 @@ def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **fac
     """A notice about a need."""
     known: dict[str, Fact] = {
         "use": str(need.use),
-        "kind": str(need.cider_class or ("blend" if need.blend is not None else "")),
+        "kind": str(
+            need.cider_class
+            or ("blend" if need.blend is not None and need.blend.product is Blended.HOUSE_CIDER else "")
+        ),
         "amount": Measured(need.weekly if need.weekly is not None else need.total, Kind.MASS),
         "a_week": need.weekly is not None,
         "start": Measured(need.start, Plain.DAY_OF_YEAR),
@@ -46,9 +49,14 @@ def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **fac
 
 
 def choice_notices(
-    asked: ChoiceQuestion, trees: Index, service: Service, batches: Batches | None, harder: Sequence[int]
+    asked: ChoiceQuestion,
+    trees: Index,
+    service: Service,
+    batches: Batches | None,
+    harder: Sequence[int],
+    made: Sequence[BlendMade],
 ) -> tuple[Notice, ...]:
-    """Every notice of the choice; `harder` are weather years weighed once more with harder frost."""
+    """Every notice of the choice; `harder` are weather years weighed once more with harder frost, `made` its blends."""
     supply, needs = asked.supply, asked.needs
     return (
         *_short(asked, service),
@@ -56,9 +64,8 @@ def choice_notices(
         *_places(asked, trees),
         *_rests_on(asked, trees),
         *_cellar(asked, service),
-        *_cider(supply, needs, service),
         *_shelf(needs),
-        *_blends(supply, needs, service),
+        *_blends(needs, made),
         *([caution("choice.pressed_is_food")] if any(need.pressed for need in needs) else []),
         *_batches(asked, batches),
         *_harder(harder),
@@ -161,20 +168,6 @@ def _cellar(asked: ChoiceQuestion, service: Service) -> list[Notice]:
     ]
 
 
-def _cider(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
-    """Sugar of the cider's juice and the strength to expect, from the cultivars that go into it."""
-    numbers = [number for number, need in enumerate(needs) if need.use is Use.CIDER]
-    fruit = service.given[:, :, numbers].sum(axis=(0, 2))
-    known = np.array([row.brix is not None for row in supply.cultivars])
-    if not fruit[known].sum() > 0:
-        return []
-    sugar = np.array([row.brix or 0.0 for row in supply.cultivars])
-    brix = float((fruit * sugar)[known].sum() / fruit[known].sum())
-    gravity = gravity_of_brix(brix)
-    low, high = (float(strength(gravity, STRENGTH + sign * STRENGTH_SPREAD)) for sign in (-1, 1))
-    return [remark("choice.cider", source="CIDER-SG", brix=brix, gravity=float(gravity), low=low, high=high)]
-
-
 def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
     """Products wanted in weeks when what was made is no longer good, or not yet made."""
     found = []
@@ -196,27 +189,48 @@ def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
     return found
 
 
-def _blends(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -> list[Notice]:
-    """Acid and tannin of each bounded blend in the middle year, beside its bounds."""
+def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Notice]:
+    """Each blend's acid, tannin and sugar in the middle year, beside its bounds; what of it is guessed."""
     found = []
-    for number, need in enumerate(needs):
-        if need.blend is None:
-            continue
-        fruit = service.given[:, :, number]
-        pressed = fruit.sum(axis=1) > 1.0
-        if not pressed.any():
-            continue
-        facts: dict[str, Fact] = {}
-        for name, (of_fruit, low, high) in zip(
-            ("acid", "tannin"), need.blend.sides(supply.cultivars), strict=True
-        ):
-            mixed = (fruit[pressed] @ np.nan_to_num(of_fruit)) / fruit[pressed].sum(axis=1)
-            facts[name] = Measured(float(np.median(mixed)), Plain.CONCENTRATION)
-            for side, bound in (("low", low), ("high", high)):
+    for blend in made:
+        need, season = needs[blend.need], blend.season
+        facts: dict[str, Fact] = {
+            "product": str(blend.product),
+            "acid": Measured(season.acid, Plain.CONCENTRATION),
+            "tannin": Measured(season.tannin, Plain.CONCENTRATION),
+            "sugar": season.sugar,
+            "within": blend.within,
+        }
+        for side in blend.sides:
+            for end, bound in (("low", side.low), ("high", side.high)):
                 if bound is not None:
-                    facts[f"{name}_{side}"] = bound
-        source = "JOLICOEUR-ACID" if need.blend.usual else ""
+                    facts[f"{side.side}_{end}"] = bound
+        if blend.alcohol is not None:
+            facts["alcohol_low"], facts["alcohol_high"] = blend.alcohol
+        source = next((side.source for side in blend.sides if side.source), "")
         found.append(_of(need, Severity.REMARK, "choice.blend", source, **facts))
+        if blend.within < USUALLY:
+            found.append(
+                _of(
+                    need,
+                    Severity.WARNING,
+                    "choice.blend_outside",
+                    product=str(blend.product),
+                    within=blend.within,
+                )
+            )
+    guessed = sorted({name for blend in made for name in blend.guessed})
+    if guessed:
+        found.append(
+            assumption(
+                "choice.juice_of_its_class",
+                setting="catalogue/cultivars.csv",
+                concerns=guessed,
+                count=len(guessed),
+            )
+        )
+    if any(needs[blend.need].use in (Use.SAUCE, Use.BUTTER) for blend in made):
+        found.append(caution("choice.preserves_are_food", source="NCHFP-YEAR"))
     return found
 
 

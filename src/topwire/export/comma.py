@@ -9,6 +9,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
+from topwire.show.blend_sheets import lines
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
@@ -122,6 +123,13 @@ def cultivars(orchard: Orchard) -> bytes:
         "pollen donors", "why it is here", "sold under the trade mark",
     )  # fmt: skip
     return csv_bytes(header, rows)
+
+
+def blends(orchard: Orchard) -> bytes:
+    """What is mixed for every blended product, over the season and by week."""
+    choice = needed(orchard.choice, "choice")
+    header = ("product", "week or season", "kg", "acid_g_l", "tannin_g_l", "brix", "cultivars and shares")
+    return csv_bytes(header, lines(choice))
 
 
 def staking(orchard: Orchard) -> bytes:

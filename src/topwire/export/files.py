@@ -8,6 +8,7 @@ from topwire.engine.store import as_json
 from topwire.export.calendar_file import calendar
 from topwire.export.comma import (
     Absent,
+    blends,
     cultivars,
     from_sheet,
     needed,
@@ -74,6 +75,7 @@ FILES: Mapping[str, Writer] = {
     "labels.pdf": _labels,
     "trees.csv": trees,
     "cultivars.csv": cultivars,
+    "blends.csv": blends,
     "dates_by_year.csv": dates_by_year,
     "orchard.xlsx": spreadsheet,
     "ground.geojson": geojson,

@@ -7,9 +7,12 @@ from pydantic import Field, field_validator, model_validator
 from topwire.plan.base import Section
 from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature
 from topwire.values.terms import CiderClass as CiderClass
+from topwire.values.terms import Pan as Pan
 from topwire.values.terms import Resistance as Resistance
 from topwire.values.terms import Use as Use
 
+MIXED = (Use.JUICE, Use.CIDER, Use.SAUCE, Use.BUTTER)  # of several cultivars
+COOKED = (Use.PIE, Use.BAKED, Use.SAUCE)
 PRODUCTS = (Use.SAUCE, Use.DRIED, Use.BUTTER, Use.JUICE, Use.CIDER)  # made once, eaten or drunk for months
 
 
@@ -22,7 +25,7 @@ class Dishes(Section):
 
 
 class BlendBounds(Section):
-    """Bounds on the mixed juice of a cider, malic acid and tannin in g/L."""
+    """Bounds on what is mixed, over its season; those left out stay the catalogue's (blend_bounds.csv)."""
 
     acid_low: float | None = Field(
         None, ge=0, le=30, description="least acid of the mixed juice, g/L as malic"
@@ -32,10 +35,15 @@ class BlendBounds(Section):
     )
     tannin_low: float | None = Field(None, ge=0, le=15, description="least tannin of the mixed juice, g/L")
     tannin_high: float | None = Field(None, gt=0, le=15, description="most tannin of the mixed juice, g/L")
+    sugar_low: float | None = Field(None, ge=0, le=30, description="least sugar of the mixed juice, °Brix")
+    sugar_high: float | None = Field(None, gt=0, le=30, description="most sugar of the mixed juice, °Brix")
+    bitter_high: float | None = Field(
+        None, ge=0, le=1, description="largest share of fruit of the bitter cider classes (0.1 = a tenth)"
+    )
 
     @model_validator(mode="after")
     def _order(self) -> "BlendBounds":
-        for name in ("acid", "tannin"):
+        for name in ("acid", "tannin", "sugar"):
             low, high = getattr(self, f"{name}_low"), getattr(self, f"{name}_high")
             if low is not None and high is not None and low >= high:
                 raise ValueError(f"{name}_low ({low}) has to be below {name}_high ({high})")
@@ -52,10 +60,15 @@ class Need(Section):
         1.0, gt=0, le=100, description="how much a missing pound matters beside other needs"
     )
     cider_class: CiderClass | None = Field(None, description="for cider: the class wanted")
-    blend: BlendBounds | Literal["usual"] | None = Field(
+    blend: BlendBounds | Literal["usual", "sweet cider", "none"] | None = Field(
         None,
-        description="for juice and cider: bounds on acid and tannin of the mixed juice; for cider also “usual”, "
-        "the catalogue's bounds",
+        description="for juice, cider, sauce and butter: bounds on what is mixed; none given or “usual” = the "
+        "catalogue's for the product; for juice also “sweet cider”, with a little bitter fruit; “none” = no bounds",
+    )
+    pan: Pan | Literal["any"] | None = Field(
+        None,
+        description="for pie, baked and sauce: only fruit that holds its shape, softens or falls when cooked, or any; "
+        "none given = the catalogue's for the use",
     )
     picked_by_guests: bool = Field(
         False, description="for fresh: guests pick it themselves, so only fruit of the week's own pick counts"
@@ -87,12 +100,12 @@ class Need(Section):
             raise ValueError("a need has its weeks: give from and to, for instance from: 10 Aug, to: 20 May")
         if self.cider_class is not None and self.use is not Use.CIDER:
             raise ValueError("cider_class goes with use: cider only")
-        if self.blend is not None and self.use not in (Use.CIDER, Use.JUICE):
-            raise ValueError("blend goes with use: cider or juice only")
-        if self.blend is not None and self.amount is not None and self.amount.weekly:
-            raise ValueError("a blend is made over the season: state its amount per season (“900 lb/season”)")
-        if self.blend == "usual" and self.use is not Use.CIDER:
-            raise ValueError("blend: usual is known for cider only; give bounds, “blend: {acid_low: 5}”")
+        if self.blend is not None and self.use not in MIXED:
+            raise ValueError(f"blend goes with what is mixed ({', '.join(MIXED)}), not with {self.use}")
+        if self.blend == "sweet cider" and self.use is not Use.JUICE:
+            raise ValueError("blend: sweet cider is unfermented and goes with use: juice only")
+        if self.pan is not None and self.use not in COOKED:
+            raise ValueError(f"pan goes with what is cooked ({', '.join(COOKED)}), not with {self.use}")
         self._period_of_use()
         if self.picked_by_guests and self.use is not Use.FRESH:
             raise ValueError("picked_by_guests goes with use: fresh only")

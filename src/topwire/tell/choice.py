@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from topwire.choice.asked import Barred
 from topwire.choice.findings import (
+    BlendMade,
     Merit,
     Miss,
     More,
@@ -12,6 +13,7 @@ from topwire.choice.findings import (
     Reason,
     Rivalry,
     StandingAdvice,
+    Verdict,
     Worth,
 )
 from topwire.tell.reader import Reader, listed
@@ -128,15 +130,40 @@ def _need(facts: Facts) -> str:
     return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount}} a {often}, {period}"
 
 
+VERDICTS: Mapping[Verdict, str] = {
+    Verdict.WITHIN: "within its bounds",
+    Verdict.IF_FIGURES_HOLD: "within, if the cultivars' figures hold: measure",
+    Verdict.OUTSIDE: "outside its bounds",
+}
+
+
+def verdict(made: BlendMade) -> str:
+    """Of all sides of a mixture, the gravest."""
+    found = {side.verdict for side in made.sides}
+    return next(VERDICTS[one] for one in reversed(Verdict) if one in found)
+
+
+def _bounds(facts: Facts, name: str) -> str:
+    """“3.6 to 6.5”, “at most 0.9”, “no bound”."""
+    low, high = f"{name}_low" in facts, f"{name}_high" in facts
+    if low and high:
+        return f"bounds {{{name}_low:g}} to {{{name}_high:g}}"
+    if not low and not high:
+        return "no bound"
+    return f"at most {{{name}_high:g}}" if high else f"at least {{{name}_low:g}}"
+
+
 def _blend(facts: Facts) -> Words:
-    said = []
-    for name in ("acid", "tannin"):
-        least = f"at least {{{name}_low:g}}" if f"{name}_low" in facts else ""
-        most = f"at most {{{name}_high:g}}" if f"{name}_high" in facts else ""
-        said.append(f"{{{name}}} {name} ({' and '.join(filter(None, (least, most))) or 'no bound'})")
+    alcohol = (
+        "; fermented dry that is {alcohol_low:.1f} to {alcohol_high:.1f} % alcohol"
+        if "alcohol_low" in facts
+        else ""
+    )
     return Words(
-        f"{_need(facts)}: in the middle year the mixed juice has {' and '.join(said)}.",
-        "Measure acid and pH before you blend: many cultivars stand with the figures of their class.",
+        f"{_need(facts)}: in the middle year the {{product}} has {{acid}} acid ({_bounds(facts, 'acid')}), {{tannin}} "
+        f"tannin ({_bounds(facts, 'tannin')}) and {{sugar:.1f}} °Brix{alcohol}; within its bounds in "
+        "{within:.0%} of years.",
+        "Measure acid, pH and sugar of the year before you blend: they move with weather and crop.",
     )
 
 
@@ -237,17 +264,27 @@ WORDS: Mapping[str, Speech] = {
         "{dried:.1%} a month.",
         "Walls and doors come on top; they mostly ask for more than the fruit.",
     ),
-    "choice.cider": Words(
-        "the cider fruit together has about {brix:.1f} °Brix (gravity {gravity:.3f}); fermented dry that is {low:.1f} "
-        "to {high:.1f} % alcohol.",
-        "Measure the juice of the year: sugar moves by two degrees with weather and crop.",
-    ),
     "choice.off_the_shelf": lambda facts: Words(
         f"{_need(facts)}: it keeps {{keeps}} weeks after it is made, so in {{weeks}} of its {{of}} weeks, from "
         "{first} to the week of {last}, none is to be had however many trees there are.",
         "Make it later in the season, eat it sooner, or state keeps if your own keeps longer.",
     ),
     "choice.blend": _blend,
+    "choice.blend_outside": lambda facts: Words(
+        f"{_need(facts)}: the {{product}} is within its bounds in {{within:.0%}} of years only.",
+        "Widen its bounds (blend), or ask for less of it.",
+    ),
+    "choice.juice_of_its_class": Words(
+        "acid or tannin of {count} cultivars in the blends are not known and are those of their class or kind: "
+        "{concerns}.",
+        "Measure their juice in the first year; write it into your own catalogue/cultivars.csv.",
+    ),
+    "choice.preserves_are_food": Words(
+        "sauce and butter keep by their acid: fruit of pH above 4.2, mild or long stored, wants acid added before it "
+        "is canned, and above 4.6 a boiling-water canner is not safe. Use fresh, sound fruit, measure the pH, and "
+        "follow a tested recipe.",
+        "Local food law and the extension service's tested recipes decide.",
+    ),
     "choice.pressed_is_food": Words(
         "juice and cider are food: cull rotten fruit before milling (patulin), press no windfalls into unheated juice, "
         "heat juice or warn as the law asks.",

@@ -56,6 +56,28 @@ class CiderClass(StrEnum):
     BITTERSHARP = "bittersharp"
 
 
+class Blended(StrEnum):
+    """What is mixed from several cultivars, each kind with bounds of its own (blend_bounds.csv)."""
+
+    TABLE_JUICE = "table juice"  # drunk fresh or heated, at table
+    SWEET_CIDER = "sweet cider"  # unfermented, with a little bitter fruit as seasoning
+    HOUSE_CIDER = "house cider"  # fermented, of all classes
+    SWEET_LOT = "sweet cider fruit"  # of one class, to be blended in the cellar
+    SHARP_LOT = "sharp cider fruit"
+    BITTERSWEET_LOT = "bittersweet cider fruit"
+    BITTERSHARP_LOT = "bittersharp cider fruit"
+    SAUCE = "sauce"
+    BUTTER = "butter"
+
+
+class Pan(StrEnum):
+    """What fruit does when it is cooked."""
+
+    HOLDS = "holds"
+    SOFTENS = "softens"
+    FALLS = "falls"
+
+
 class Resistance(StrEnum):
     ANY = "any"
     SOME = "some"  # very susceptible cultivars count against the choice

@@ -1,16 +1,19 @@
-"""Dishes, yields, what products keep, usual blends, prices."""
+"""Dishes, yields, what products keep, what a cultivar may serve and blends may be, prices."""
 
 from topwire.catalogue.schema import (
     CURRENCY,
+    EVIDENCE,
     REMARKED,
     SOURCED,
     TableSchema,
     choice,
+    listed,
     number,
     positive,
     text,
 )
-from topwire.values.terms import Use
+from topwire.values.terms import Blended, CiderClass, Pan, Use
+from topwire.values.traits import CultivarKind
 
 TABLES = (
     TableSchema(
@@ -46,14 +49,58 @@ TABLES = (
     ),
     TableSchema(
         "blend_bounds",
-        "What is usual in a cider's mixed juice.",
+        "What the mixture of a blended product may come out as, over its season.",
         (
-            choice("of", "acid or tannin", ("acid", "tannin")),
-            number("low_g_l", "least", "g/L", 0, 30),
-            positive("high_g_l", "most", "g/L", 30),
-            *SOURCED,
+            text("bound", "any words no other row has"),
+            choice("product", "what is blended", Blended),
+            choice(
+                "of",
+                "acid (g/L as malic), tannin (g/L), sugar (°Brix), or bitter: share of bitter cider fruit",
+                ("acid", "tannin", "sugar", "bitter"),
+            ),
+            number("low", "least", "", 0, 40, needed=False),
+            number("high", "most", "", 0, 40, needed=False),
+            *REMARKED,
         ),
-        rising=(("low_g_l", "high_g_l"),),
+        rising=(("low", "high"),),
+    ),
+    TableSchema(
+        "juice_classes",
+        "Juice of fruit whose own figures no one states, by the cider maker's class or the kind.",
+        (
+            choice("of", "class or kind", (*CiderClass, *CultivarKind)),
+            number("acid_g_l", "acid, as malic", "g/L", 0, 60),
+            positive("acid_spread_g_l", "standard deviation from cultivar to cultivar", "g/L", 30),
+            number("tannin_g_l", "tannin", "g/L", 0, 30),
+            positive("tannin_spread_g_l", "standard deviation from cultivar to cultivar", "g/L", 30),
+            number("brix", "soluble solids", "°Bx", 0, 40),
+            positive("brix_spread", "standard deviation from cultivar to cultivar", "°Bx", 20),
+            *REMARKED,
+        ),
+    ),
+    TableSchema(
+        "plate_bounds",
+        "What a single cultivar has to be like for a use; beside the uses cultivars.csv gives it.",
+        (
+            choice("use", "the use", Use),
+            number("acid_low_g_l", "least acid, as malic", "g/L", 0, 60, needed=False),
+            number("acid_high_g_l", "most acid, as malic", "g/L", 0, 60, needed=False),
+            number("tannin_high_g_l", "most tannin", "g/L", 0, 30, needed=False),
+            listed("pan", "what it may do when cooked, with | between: holds, softens, falls; empty = any"),
+            *REMARKED,
+        ),
+    ),
+    TableSchema(
+        "cultivar_kitchen",
+        "What a cook finds: texture, what the fruit does in the pan, flavour.",
+        (
+            text("cultivar", "the cultivar", refers="cultivars"),
+            text("texture", "of the flesh, raw", needed=False),
+            choice("pan", "what it does when cooked", Pan, needed=False),
+            text("flavour", "in a cook's words", needed=False),
+            text("best_for", "where it shines", needed=False),
+            EVIDENCE,
+        ),
     ),
     TableSchema(
         "prices",
