@@ -54,7 +54,7 @@ def choice_notices(
     service: Service,
     batches: Batches | None,
     harder: Sequence[int],
-    made: Sequence[BlendMade],
+    made: Sequence[BlendMade] = (),
 ) -> tuple[Notice, ...]:
     """Every notice of the choice; `harder` are weather years weighed once more with harder frost, `made` its blends."""
     supply, needs = asked.supply, asked.needs
