@@ -26,7 +26,7 @@ RANK: dict[str, float] = (
     | {"files": 0.7}
     | {"values": 0}
     | dict.fromkeys(ONE, 1)
-    | {"phenology": 2}
+    | {"phenology": 2, "learning": 2.5}
     | {room: 3 + number / 100 for number, room in enumerate(THREE)}
     | {"engine": 4, "checks": 4.5, "tell": 4.7, "show": 5}
     | dict.fromkeys(FACES, 6)

@@ -160,6 +160,11 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
     "hours of water": (_plan_line("hours_per_day: 4", "hours_per_day: 5"), {"water", "ledger"}),
     "mulch": (_plan_line("distance: 15 m", "distance: 15 m, mulch: true"), {"water", "ledger"}),
     "a remark": (_edit("plan.yaml", r"\Z", "# planted on a Tuesday\\n"), set()),
+    "a bloom seen": (_bloom_seen, {"learning"}),
+    "own dates used until a year before any": (
+        _plan_line("exposure: sheltered", "exposure: sheltered\n  own_dates_until: 2000"),
+        {"learning"},
+    ),
 }
 
 
@@ -170,10 +175,13 @@ def test_only_what_reads_a_setting_wakes(
     assert _woken(planned, tmp_path, change) == expected
 
 
-def test_a_bloom_date_moves_the_dates_and_not_the_ground(planned: Path, tmp_path: Path) -> None:
-    """The dates it teaches reach the choice; whether the plan follows a note is not yet the grower's to say."""
-    woken = _woken(planned, tmp_path, _bloom_seen)
-    assert "place" in woken
+def test_a_bloom_date_reaches_the_choice_once_the_plan_follows_it(planned: Path, tmp_path: Path) -> None:
+    def followed(folder: Path) -> None:
+        _bloom_seen(folder)
+        _plan_line("exposure: sheltered", "exposure: sheltered\n  own_dates_until: 2200")(folder)
+
+    woken = _woken(planned, tmp_path, followed)
+    assert {"place", "learning", "choice"} <= woken
     assert "ground" not in woken
 
 

@@ -56,6 +56,7 @@ from topwire.layout.findings import (
 )
 from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
+from topwire.learning.findings import CultivarLearnt, LearntDates
 from topwire.ledger.findings import (
     BreakEven,
     Job,
@@ -82,7 +83,7 @@ from topwire.nursery.findings import (
     Way,
     WorkDates,
 )
-from topwire.phenology.findings import Misfit, MisfitReason, PlaceSeasons, WarmerClimate
+from topwire.phenology.findings import Misfit, MisfitReason, OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.trellis.findings import (
     CaseLine,
     ChoiceLine,
@@ -147,6 +148,7 @@ def orchard(
             ("weather/daily.csv",),
         ),
         place=place(names),
+        learning=learning(names),
         ground=ground_,
         choice=choice(trees),
         layout=layout_,
@@ -164,6 +166,15 @@ def without(orchard_: Orchard, *departments: str) -> Orchard:
     """The same orchard with departments that could not run."""
     told = tuple(warning(name, "not computed, because it failed.") for name in departments)
     return replace(orchard_, notices=orchard_.notices + told, **dict.fromkeys(departments))
+
+
+def learning(names: tuple[str, ...]) -> LearntDates:
+    return LearntDates(
+        used_until=None,
+        learned=(OwnDatesUsed("bloom", 3, 2, 1.5, 1.9, {names[0]: -0.5}),),
+        cultivars=(CultivarLearnt(names[0], "bloom", 3, 1.0, 4.4),),
+        notices=(notice.remark("learning.beside", setting="place.own_dates_until", dates=3, last=2001),),
+    )
 
 
 def place(names: tuple[str, ...]) -> PlaceSeasons:

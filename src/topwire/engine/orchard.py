@@ -7,6 +7,7 @@ from typing import TypeVar
 from topwire.choice.findings import Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
+from topwire.learning.findings import LearntDates
 from topwire.ledger.findings import Ledger
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
@@ -52,6 +53,7 @@ class Orchard:
 
     origin: Origin
     place: PlaceSeasons | None
+    learning: LearntDates | None
     ground: Ground | None
     choice: Choice | None
     layout: Layout | None
@@ -68,6 +70,7 @@ class Orchard:
         """The results by page name, in the order of the journey."""
         return {
             "place": self.place,
+            "learning": self.learning,
             "ground": self.ground,
             "choice": self.choice,
             "layout": self.layout,
@@ -122,6 +125,7 @@ def gathered(
     return Orchard(
         origin,
         place=of("place", PlaceSeasons),
+        learning=of("learning", LearntDates),
         ground=of("ground", Ground),
         choice=of("choice", Choice),
         layout=of("layout", Layout),

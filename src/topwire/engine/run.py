@@ -137,8 +137,8 @@ def _walk(folder: Traversable) -> Iterator[Traversable]:
 
 # Rooms whose code can change an answer; faces and texts cannot.
 _ROOMS = (
-    "values", "catalogue", "plan", "weather", "phenology", "cellar", "choice", "layout", "growth", "nursery",
-    "trellis", "water", "ledger",
+    "values", "catalogue", "plan", "weather", "phenology", "learning", "cellar", "choice", "layout", "growth",
+    "nursery", "trellis", "water", "ledger",
 )  # fmt: skip
 _FACES = ("engine", "tell", "show", "book", "export", "sources")
 

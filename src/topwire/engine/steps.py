@@ -15,6 +15,8 @@ from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
+from topwire.learning.asked import LearningQuestion
+from topwire.learning.findings import LearntDates
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.findings import Ledger
 from topwire.nursery.asked import NurseryQuestion
@@ -117,6 +119,19 @@ def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
 
 def _place(asked: PlaceQuestion, progress: Progress) -> PlaceSeasons:
     from topwire.phenology.answer import answer
+
+    return answer(asked, progress)
+
+
+def _ask_learning(inputs: Inputs, earlier: Earlier) -> LearningQuestion:
+    from topwire.learning.question import question
+
+    observed = inputs.records.rows("bloom", OwnDate)
+    return question(inputs.plan, inputs.catalogue, lambda: inputs.weather, observed)
+
+
+def _learning(asked: LearningQuestion, progress: Progress) -> LearntDates:
+    from topwire.learning.answer import answer
 
     return answer(asked, progress)
 
@@ -279,6 +294,7 @@ def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
 
 
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
+LEARNING = Step("learning", "what your own dates teach", LearntDates, _ask_learning, _learning)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
 CHOICE = _ChoiceStep()
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
@@ -310,4 +326,15 @@ LEDGER = Step(
     _ledger,
     ("place", "choice", "ground", "layout", "years", "nursery"),
 )
-STEPS: tuple[Department, ...] = (PLACE, GROUND, CHOICE, LAYOUT, YEARS, NURSERY, TRELLIS, WATER, LEDGER)
+STEPS: tuple[Department, ...] = (
+    PLACE,
+    LEARNING,
+    GROUND,
+    CHOICE,
+    LAYOUT,
+    YEARS,
+    NURSERY,
+    TRELLIS,
+    WATER,
+    LEDGER,
+)

@@ -1,6 +1,6 @@
 """From the weather record to the seasons of every cultivar."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -8,13 +8,12 @@ import numpy as np
 from topwire.phenology import frost, injury
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
-from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread
 from topwire.phenology.chill import chilling_hours, utah_units
-from topwire.phenology.findings import Misfit, OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.phenology.findings import Misfit, PlaceSeasons, WarmerClimate
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import unfit
-from topwire.phenology.own_dates import BLOOM, HARVEST, Learned, learn, unused
+from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, used_in
 from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.telling import place_notices
 from topwire.phenology.traits import Traits
@@ -63,9 +62,8 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
     root_risk = injury.winters_below(soil, np.array([row.lethal for row in asked.roots]))
     hours = seasons.temperature[:, : WINTER.stop * 24]
-    bloom_error = _error(BLOOM_SPREAD, traits.bloom_error, learned, BLOOM)
-    harvest = np.full(len(traits.names), HARVEST_SPREAD.cultivar)
-    harvest_error = _error(HARVEST_SPREAD, harvest, learned, HARVEST)
+    bloom_error = error_of(BLOOM, traits, learned)
+    harvest_error = error_of(HARVEST, traits, learned)
     found = PlaceSeasons(
         years=seasons.years,
         cultivars=traits.names,
@@ -105,12 +103,11 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         frost_chance=np.stack([frost.chance_of_losing(today.kill, part) for part in (0.1, 0.5, 0.9)], axis=1),
         winter_injury=injury.winters_below(coldest, traits.lethal),
         root_injury={row.rootstock: float(share) for row, share in zip(asked.roots, root_risk, strict=True)},
-        learned=tuple(_used(item, traits) for item in learned),
+        learned=tuple(used_in(item, traits) for item in learned),
         crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
     )
-    taught_nothing = unused(asked.own_dates, seasons, traits, today)
     chill_missed = int(today.chill_missed[:, traits.reference].sum())
-    return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed, taught_nothing)))
+    return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed)))
 
 
 def _warmer(
@@ -146,38 +143,6 @@ def _mean_over_years(values: Array) -> Array:
     known = np.isfinite(values)
     mean: Array = np.where(known, values, 0.0).sum(axis=0) / np.maximum(known.sum(axis=0), 1)
     return mean
-
-
-def _error(spread: DateSpread, cultivar: Array, learned: Sequence[Learned], what: str) -> Array:
-    """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught of place and cultivar.
-
-    Parameters
-    ----------
-    cultivar : (cultivars,) [d] of the offset, before any own date
-    """
-    place = spread.place
-    for item in learned:
-        if item.what == what:
-            place = item.shift.place_sd
-            cultivar = np.minimum(cultivar, item.shift.cultivar_sd)
-    error: Array = np.sqrt(place**2 + cultivar**2 + spread.year**2 + spread.single**2)
-    return error
-
-
-def _used(item: Learned, traits: Traits) -> OwnDatesUsed:
-    seen = np.abs(item.shift.cultivar) > 1e-9
-    return OwnDatesUsed(
-        event=item.what,
-        dates=item.dates,
-        years=item.years,
-        place_shift=item.shift.place,
-        place_shift_sd=item.shift.place_sd,
-        cultivar_shift={
-            name: float(days)
-            for name, days, taught in zip(traits.names, item.shift.cultivar, seen, strict=True)
-            if taught
-        },
-    )
 
 
 def _normals(weather: Weather) -> Array:

@@ -7,6 +7,7 @@ from enum import StrEnum
 import numpy as np
 
 from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread, Shift, learn_shift
+from topwire.phenology.findings import OwnDatesUsed
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.seasons import Seasons
 from topwire.phenology.traits import Traits
@@ -52,6 +53,42 @@ def learn(
             traits = replace(traits, harvest_shift=days)
         found = forecast(seasons, traits, colder=colder)
     return traits, found, tuple(learned)
+
+
+def dates_of(own: Sequence[OwnDate], what: str) -> list[OwnDate]:
+    """The dates of bloom, or of harvest."""
+    return [row for row in own if (row.event is DateSeen.FIRST_PICK) == (what == HARVEST)]
+
+
+def error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:
+    """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught."""
+    bloom = what == BLOOM
+    spread = BLOOM_SPREAD if bloom else HARVEST_SPREAD
+    place = spread.place
+    cultivar = traits.bloom_error if bloom else np.full(len(traits.names), spread.cultivar)
+    for item in learned:
+        if item.what == what:
+            place = item.shift.place_sd
+            cultivar = np.minimum(cultivar, item.shift.cultivar_sd)
+    error: Array = np.sqrt(place**2 + cultivar**2 + spread.year**2 + spread.single**2)
+    return error
+
+
+def used_in(item: Learned, traits: Traits) -> OwnDatesUsed:
+    """What was learned, by name."""
+    seen = np.abs(item.shift.cultivar) > 1e-9
+    return OwnDatesUsed(
+        event=item.what,
+        dates=item.dates,
+        years=item.years,
+        place_shift=item.shift.place,
+        place_shift_sd=item.shift.place_sd,
+        cultivar_shift={
+            name: float(days)
+            for name, days, taught in zip(traits.names, item.shift.cultivar, seen, strict=True)
+            if taught
+        },
+    )
 
 
 class Unused(StrEnum):

@@ -45,7 +45,7 @@ def question(
     Parameters
     ----------
     catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, climate_changes
-    observed : the grower's own dates
+    observed : the grower's own dates, of which the plan says until which year it rests on them
     changes : further climates, beside those of the table climate_changes
 
     Raises
@@ -53,14 +53,14 @@ def question(
     Faults
         When a row of the grower's own cannot be understood.
     """
-    rows = catalogue.cultivars
+    rows, until = catalogue.cultivars, plan.place.own_dates_until
     roots = catalogue.rows("root_hardiness", RootHardiness)
     return PlaceQuestion(
-        weather=_temperatures(weather),
+        weather=temperatures_of(weather),
         latitude=plan.place.latitude,
         colder=plan.place.colder_than_station,
         traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
-        own_dates=tuple(observed),
+        own_dates=tuple(row for row in observed if until is not None and row.date.year <= until),
         warming=plan.weather.warming,
         changes=(*stated_climates(catalogue), *changes),
         roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
@@ -70,7 +70,7 @@ def question(
     )
 
 
-def _temperatures(weather: Weather) -> Weather:
+def temperatures_of(weather: Weather) -> Weather:
     """The record without what no season hangs on, so that a word or a wind in a file wakes nothing."""
     return replace(
         weather,

@@ -1,17 +1,13 @@
 """What the place has to tell beside its figures."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
 from topwire.phenology.injury import AFTER_THAW
 from topwire.phenology.judgement import WINTER_INJURY
-from topwire.phenology.own_dates import Unused
 from topwire.phenology.traits import REFERENCE, Traits
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
-from topwire.values.own_date import OwnDate
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
@@ -26,12 +22,10 @@ def place_notices(
     found: PlaceSeasons,
     traits: Traits,
     chill_missed: int,
-    unused: Sequence[tuple[OwnDate, Unused]],
 ) -> list[Notice]:
     """Every notice of the place; `chill_missed` are the years in which the reference cultivar lacks chill."""
     return [
         *_record(found),
-        *_own_dates(unused),
         *_bloom(asked, found, chill_missed),
         *_fit(found, traits),
         *_cold(asked, found),
@@ -47,22 +41,6 @@ def _record(found: PlaceSeasons) -> list[Notice]:
     if found.years.size < FEW_YEARS:
         told.append(warning("place.few_years", setting="weather.files", years=int(found.years.size)))
     return told
-
-
-def _own_dates(unused: Sequence[tuple[OwnDate, Unused]]) -> list[Notice]:
-    return [
-        warning(
-            "place.own_dates_unused",
-            concerns=[
-                f"{row.entry} ({row.cultivar}, {row.date.isoformat()})"
-                for row, found in unused
-                if found is why
-            ],
-            why=why.value,
-        )
-        for why in Unused
-        if any(found is why for _, found in unused)
-    ]
 
 
 def _bloom(asked: PlaceQuestion, found: PlaceSeasons, chill_missed: int) -> list[Notice]:

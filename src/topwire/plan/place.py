@@ -53,6 +53,13 @@ class PlaceSection(Section):
         le=3,
         description="how much wider (above 1) or narrower cultivars spread their bloom here than lists say",
     )
+    own_dates_until: int | None = Field(
+        None,
+        ge=1900,
+        le=2200,
+        description="last year whose own dates (records/bloom.csv) move the plan's figures; none = they are only shown "
+        "beside",
+    )
     frost_depth: Length | None = Field(
         None, ge=0, le=3, description="depth to which the ground freezes, from the local code"
     )

@@ -7,6 +7,7 @@ from topwire.show import (
     choice_sheets,
     ground_sheets,
     layout_sheets,
+    learning_sheets,
     ledger_sheets,
     nursery_sheets,
     place_sheets,
@@ -19,7 +20,7 @@ from topwire.show.table import Table
 from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
 
-NAMES = ("place", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
+NAMES = ("place", "learning", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
 
 
 def department_tables(orchard: Orchard, name: str) -> list[Table]:
@@ -46,6 +47,10 @@ def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = N
 
 def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
+
+
+def _learning(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    return learning_sheets.sheets(orchard.learning) if orchard.learning else []
 
 
 def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:
@@ -86,6 +91,7 @@ def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": _place,
+    "learning": _learning,
     "ground": _ground,
     "choice": _choice,
     "layout": _layout,

@@ -3,9 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from topwire.phenology.findings import Misfit, MisfitReason
-from topwire.phenology.own_dates import Unused
 from topwire.tell.reader import listed
-from topwire.tell.words import Facts, Speech, Words
+from topwire.tell.words import Speech, Words
 
 MISFITS: Mapping[MisfitReason, str] = {
     MisfitReason.CHILL: "chill not met",
@@ -14,24 +13,11 @@ MISFITS: Mapping[MisfitReason, str] = {
     MisfitReason.FROST: "frost takes more than half its crop",
     MisfitReason.WOOD: "midwinter cold hurts its wood",
 }
-_UNUSED: Mapping[str, str] = {
-    Unused.NO_CULTIVAR: "no such cultivar in the catalogue",
-    Unused.NO_WEATHER: "no usable weather of that year",
-    Unused.NO_FORECAST: "nothing is forecast for that year",
-    Unused.FAR_OFF: "far from the forecast; is the date right?",
-}
 
 
 def misfit_words(reasons: Sequence[Misfit]) -> str:
     """ "chill not met in 9 of 30 years; does not ripen before winter in 7 of 21 years"."""
     return "; ".join(f"{MISFITS[one.reason]} in {one.years} of {one.of} years" for one in reasons)
-
-
-def _own_dates(facts: Facts) -> Words:
-    return Words(
-        f"dates of your own that teach nothing ({_UNUSED[str(facts['why'])]}): {_some(facts.concerns)}.",
-        "Write cultivars as the catalogue does, and add weather that covers the years.",
-    )
 
 
 def _some(names: Sequence[str], most: int = 8) -> str:
@@ -59,7 +45,6 @@ WORDS: Mapping[str, Speech] = {
         + " of weather can be used; rare frosts and cold winters will be missed.",
         "Add the record of a station near by, 20 years or more.",
     ),
-    "place.own_dates_unused": _own_dates,
     "place.chill_missed": Words(
         "chill not met: {concerns} has too little winter chill in {missed} of {years} years, so no bloom date is given "
         "for them.",
