@@ -8,7 +8,7 @@ _UNTIL = (Link(LinkKind.SETTING, "place.own_dates_until"),)
 
 
 def sheets(learnt: LearntDates) -> list[Sheet]:
-    return [of_the_place(learnt), of_cultivars(learnt)] if learnt.learned else []
+    return [of_the_place(learnt), *([of_cultivars(learnt)] if learnt.cultivars else [])]
 
 
 def of_the_place(learnt: LearntDates) -> Sheet:
@@ -26,7 +26,7 @@ def of_the_place(learnt: LearntDates) -> Sheet:
             (line.event, line.dates, line.years, line.place_shift, line.place_shift_sd)
             for line in learnt.learned
         ),
-        f"Your dates, weighed against what the catalogue expects. {rests(learnt)}",
+        rests(learnt),
     )
 
 
@@ -57,6 +57,8 @@ def of_cultivars(learnt: LearntDates) -> Sheet:
 
 def rests(learnt: LearntDates) -> str:
     """Whether the plan follows the dates."""
+    if not learnt.learned:
+        return "No date of your own teaches anything yet: write what you see into records/bloom.csv."
     if learnt.used_until is None:
         return "The plan's own figures do not follow them."
     return f"The plan's own figures follow those up to {learnt.used_until}."
