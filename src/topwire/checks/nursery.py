@@ -112,14 +112,14 @@ def checks() -> list[Check]:
               lambda: _joint()[1] - _joint()[0], 3 * (0.95 * 0.05 / 20_000) ** 0.5, Mark.MEMORY),
         Check("Nursery", "Take of first-time grafters [share]", "NMFRUIT2011, 18 of 25 alive at 90 days", 18 / 25,
               lambda: _figure("take bench graft beginner"), 0.05, Mark.READ),
-        Check("Nursery", "Take of a practised grafter [share]", "FORUM23252, lots outside three poor ones", 0.90,
+        Check("Nursery", "Take of a practised grafter [share]", "GRAFT-COUNT-MM111, lots outside three poor ones", 0.90,
               lambda: _figure("take bench graft practised"), 0.02, Mark.READ),
         Check("Nursery", "Take after counting 89 of 121, from a practised grafter’s [share]",
-              "FORUM23252, 89 of 121", 89 / 121,
+              "GRAFT-COUNT-MM111, 89 of 121", 89 / 121,
               lambda: learned(rate_before(0.90, 1e-6), (Lot(121, 89),)).mean, 1e-6, Mark.READ),
         Check("Nursery", "Nursery ground of 300 trees at 0.30 x 1.0 m [m2]", "common practice, no source", 90.0,
               lambda: nursery_ground(300, tree_spacing=0.30, row_spacing=1.0).area, 1e-9, Mark.MEMORY),
-        Check("Nursery", "Grafts from one 30 cm stick used bud by bud (11), without margin", "NAFEX2003", 1.0,
+        Check("Nursery", "Grafts from one 30 cm stick used bud by bud (11), without margin", "GRAFT-ONE-BUD", 1.0,
               lambda: scion_sticks(11, buds_per_graft=1, usable_buds_per_stick=11, margin=1.0), 0, Mark.READ),
     ]  # fmt: skip
     return found

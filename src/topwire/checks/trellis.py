@@ -128,7 +128,7 @@ def _wires() -> list[Check]:
                lambda: elastic_catenary(
                    100.0, 0.0, free_length=400 * np.sinh(0.25), load=10.0, stiffness=1e12).horizontal,
                0.01, Mark.MEMORY),
-        _check("25 mm of movement at one end of a 100 m row [N]", "STLUCIE, movement at which anchors are judged",
+        _check("25 mm of movement at one end of a 100 m row [N]", "ANCHOR-RATED, movement at which anchors are judged",
                248.0, lambda: wire.lost_to_movement(EA, 0.025, 100.0), 1.0, Mark.READ),
         _check("shallow two-bar frame pushed to u = 0.1 m: 2 EA (l/L0 - 1) sin, exact [N]",
                "UNITLOAD, von Mises truss", _two_bars(0.1), _two_bars_solved, 0.05, Mark.READ),

@@ -100,8 +100,9 @@ def show_sources(key: str | None, *, as_json: bool) -> None:
         )
         return
     for source in wanted:
+        where = f"; {source.where}" if source.where else ""
         remark = f" [{source.remark}]" if source.remark else ""
-        click.echo(f"{source.key}: {source.citation}. {source.where} ({source.mark}){remark}")
+        click.echo(f"{source.key}: {source.citation}{where} ({source.mark}){remark}")
 
 
 def show_checks(*, as_json: bool) -> None:

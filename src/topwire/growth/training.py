@@ -36,8 +36,8 @@ RULES = (
     TrainingRule(TrainingJob.KEEP_GROWING, 1, 3, "TRAIN-CORNELL12"),
     TrainingRule(TrainingJob.PINCH, 2, 3, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.LEAVE_KNIFE, 2, 2, "TRAIN-PLAN"),
-    TrainingRule(TrainingJob.FIRST_RENEWAL, 3, 3, "TRAIN-GOA"),
+    TrainingRule(TrainingJob.FIRST_RENEWAL, 3, 3, "SMALL-ORCHARD-PRACTICE"),
     TrainingRule(TrainingJob.RENEWAL, 4, 6, "TRAIN-LF12"),
-    TrainingRule(TrainingJob.HOLD_HEIGHT, 4, 15, "TRAIN-GOF"),
-    TrainingRule(TrainingJob.TWO_LIMBS, 7, 15, "TRAIN-GOF"),
+    TrainingRule(TrainingJob.HOLD_HEIGHT, 4, 15, "RENEWAL-PRACTICE"),
+    TrainingRule(TrainingJob.TWO_LIMBS, 7, 15, "RENEWAL-PRACTICE"),
 )

@@ -13,7 +13,7 @@ from topwire.layout.projection import to_metres
 from topwire.values.notice import CannotAnswer, Measured, Notice, Severity, assumption, warning
 from topwire.values.units import Kind
 
-ROAD = 6.0  # [m] between rectangles whose place on the map is not stated (20 ft, GO-ORCH)
+ROAD = 6.0  # [m] between rectangles whose place on the map is not stated (20 ft, BARNEY2012-ORCHARD)
 BRIDGE = 10.0  # [m] a fence is drawn straight across gaps up to twice this
 
 

@@ -17,7 +17,7 @@ Index = npt.NDArray[np.int64]
 TREES_ALONG = 2.7  # [trees] mean siring distance along the row, 2.7 +- 0.8 (KRON2001B)
 ROWS_ACROSS = 3.6  # [rows] mean siring distance across, 3.6 +- 0.7 (KRON2001B)
 # [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
-# within 15 m (POLL-GOF2)
+# within 15 m (BARNEY2012-POLLEN)
 REACH = 20.0
 ALLOWED_BAD_YEARS = 0.1  # one weather year in ten
 

@@ -131,7 +131,7 @@ def general_notices(asked: GroundQuestion) -> list[Notice]:
 
 def fence_remark(length: float) -> Notice:
     """How much deer fence the blocks take."""
-    return remark("ground.fence", source="GO-ORCH", length=Measured(length, Kind.LENGTH, 0))
+    return remark("ground.fence", source="BARNEY2012-ORCHARD", length=Measured(length, Kind.LENGTH, 0))
 
 
 def without_place(trees: dict[str, int]) -> list[Notice]:

@@ -3,7 +3,7 @@
 from topwire.ledger.findings import BesideBudget, Budget, Ledger
 
 _ACRE, _HECTARE = 4046.8564224, 1e4  # [m2]
-SMALL_FARM_HOURS = 540 / _ACRE  # [h/m2] TRAIN-GOA: 540 h/acre, READ
+SMALL_FARM_HOURS = 540 / _ACRE  # [h/m2] SMALL-ORCHARD-PRACTICE: 540 h/acre, READ
 COMMERCIAL_HOURS = 300 / _HECTARE  # [h/m2] common practice, no source
 # Trees and USD a hectare, money of 2005 (MON-ROB05, READ).
 _ESTABLISHED = (
@@ -21,7 +21,12 @@ def beside_budgets(found: Ledger, trees: int) -> tuple[BesideBudget, ...]:
     lines = []
     if ground >= FIELD:
         lines.append(
-            BesideBudget(Budget.SMALL_FARM_HOURS, SMALL_FARM_HOURS, found.outdoor_hours / ground, "TRAIN-GOA")
+            BesideBudget(
+                Budget.SMALL_FARM_HOURS,
+                SMALL_FARM_HOURS,
+                found.outdoor_hours / ground,
+                "SMALL-ORCHARD-PRACTICE",
+            )
         )
     if found.currency == "USD" and ground >= FIELD:
         for by_area, by_tree, count, spent in _ESTABLISHED:

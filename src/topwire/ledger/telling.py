@@ -33,7 +33,7 @@ def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
         notices.append(
             remark(
                 "ledger.hours_beside",
-                source="TRAIN-GOA",
+                source="SMALL-ORCHARD-PRACTICE",
                 ours=found.outdoor_hours / asked.areas.tree_ground,
                 small_farm=SMALL_FARM_HOURS,
                 commercial=COMMERCIAL_HOURS,

@@ -1,7 +1,8 @@
 """The bibliography: every equation, table row and figure cites one of these keys.
 
-One CSV per room, one key space. The columns are key, citation, where (address, page or table), licence,
-mark (READ, MEMORY, both where parts differ, COMPUTED, UNSAID where nobody has said), remark.
+One CSV per room, one key space. The columns are key; citation (authors, year, title, publisher, or what is common
+practice); where in it (page, table, equation, or the figure quoted); licence; mark (READ, MEMORY, both where parts
+differ, COMPUTED, or that it is common practice); remark (what to beware of, and the address where it was read).
 """
 
 import csv

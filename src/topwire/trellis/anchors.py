@@ -5,7 +5,7 @@ import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
 
-ANCHOR_FACTOR = 2.0  # on a computed capacity (customary); 1.5 on a pull-tested one (STLUCIE)
+ANCHOR_FACTOR = 2.0  # on a computed capacity (customary); 1.5 on a pull-tested one (ANCHOR-RATED)
 DEADMAN_WET = 0.5  # on the loam of the table (ARMY-TM5)
 _FOOT, _POUND_FORCE = 0.3048, 4.4482216152605
 _DEPTHS = np.array([3.0, 4.0, 5.0, 6.0, 7.0]) * _FOOT

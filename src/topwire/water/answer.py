@@ -267,6 +267,6 @@ def _assumptions(asked: WaterQuestion, climate: WaterClimate, peak: float) -> li
             peak=Measured(peak, Kind.SMALL_VOLUME),
             table=Measured(figures.peak_by_table(asked, climate), Kind.SMALL_VOLUME),
         ),
-        assumption("water.efficiency", source="PERDU", efficiency=EFFICIENCY),
+        assumption("water.efficiency", source="UNIFORMITY-PRACTICE", efficiency=EFFICIENCY),
         assumption("water.prices", setting="catalogue/pumps_filters.csv"),
     ]
