@@ -54,7 +54,8 @@ def checks() -> list[Check]:
               lambda: float(per_tree_hours(_rate("planting"), 1150)), 12.5, memory),
         Check("Ledger", "Winter pruning of 1,150 grown trees with ladders [h/acre]", "common practice, no source", 45,
               lambda: float(per_tree_hours(_rate("winter pruning"), 1150)), 15, memory),
-        Check("Ledger", "Picking and sorting 30 t/ha [h/acre]", "SMALL-ORCHARD-PRACTICE, 240 h/acre harvest and grading", 240,
+        Check("Ledger", "Picking and sorting 30 t/ha [h/acre]",
+              "SMALL-ORCHARD-PRACTICE, 240 h/acre harvest and grading", 240,
               lambda: float(crop_hours(30_000, _rate("picking")) + crop_hours(30_000, _rate("sorting and storing")))
               / _ACRE, 90, read),
         Check("Ledger", "0.20 USD/lb as USD/kg", "UNION-S8", 0.44,
