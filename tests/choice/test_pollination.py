@@ -32,7 +32,7 @@ def test_triploids_give_nothing_and_reject_more() -> None:
 
 
 def test_a_triploid_gives_nothing_however_good_its_pollen_is_called() -> None:
-    """Pollen of triploids germinates poorly and sets next to nothing (BARNEY2012-POLLEN); the guard is the ploidy's own."""
+    """Pollen of triploids germinates poorly and sets next to nothing (BARNEY2012-POLLEN): ploidy guards."""
     golden, gala = CATALOGUE.cultivar["Golden Delicious"], CATALOGUE.cultivar["Gala"]
     assert golden.pollen is Pollen.GOOD
     assert compatible_fraction(golden, gala) > 0
