@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo test lint bench fuzz clean
+.PHONY: demo test lint bench fuzz orchards clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -25,6 +25,10 @@ CASES ?= 20000
 SEED ?= 1
 fuzz: .venv/ready-test
 	cd tests && ../$(BIN)/python -m fuzz.run $(CASES) --seed $(SEED)
+
+ORCHARDS ?= 200
+orchards: .venv/ready-test
+	cd tests && ../$(BIN)/python -m fuzz.whole $(ORCHARDS) --seed $(SEED)
 
 .venv/ready: pyproject.toml
 	$(PYTHON) -m venv .venv

@@ -31,13 +31,17 @@ def read(folder: str | PathLike[str]) -> "Inputs":
 
 
 def check(folder: str | PathLike[str]) -> tuple[str, ...]:
-    """Every mistake in an orchard's folder, in words; empty where a plan can be made of it."""
-    from topwire.engine.check import check_folder
+    """Every mistake in an orchard's folder, in words; empty where `plan_orchard` ends with every department there.
+
+    Where the files are in order every department is asked, which takes as long as the plan; the answers are kept.
+    """
+    from topwire.engine.check import check_folder, rehearse
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 
     checked = check_folder(Path(folder))
-    return tuple(str(told) for told in all_told(checked.faults, Reader(checked.units)))
+    faults = checked.faults if checked.inputs is None else rehearse(checked.inputs)
+    return tuple(str(told) for told in all_told(faults, Reader(checked.units)))
 
 
 def plan_orchard(folder: "str | PathLike[str] | Inputs", *, until: str | None = None) -> "Orchard":

@@ -155,10 +155,52 @@ def test_a_plan_that_cannot_be_met_says_what_must_give(tmp_path: Path) -> None:
     )
     text = plan.read_text(encoding="utf-8").replace("fewest_trees: 1", "fewest_trees: 2")
     plan.write_text(text, encoding="utf-8")
-    done = run("plan", str(tmp_path))
-    assert done.exit_code == 2
-    assert "one of these would be enough" in done.output
+    for words in (("check", str(tmp_path)), ("plan", str(tmp_path)), ("show", str(tmp_path), "trellis")):
+        done = run(*words)
+        assert done.exit_code == 2
+        assert "one of these would be enough" in done.output
+        assert "Traceback" not in done.output
     assert not (tmp_path / "out").exists()
+
+
+def test_what_check_found_good_plan_takes_over(fence: Path, tmp_path: Path) -> None:
+    orchard = tmp_path / "orchard"
+    shutil.copytree(fence, orchard)
+    done = run("check", str(orchard))
+    assert done.exit_code == 0
+    assert "Every department can answer" in done.output
+    assert "0 steps run" in run("plan", str(orchard)).output
+
+
+def test_an_out_that_does_not_belong_to_the_plan_is_told(fence: Path, tmp_path: Path) -> None:
+    orchard = tmp_path / "orchard"
+    shutil.copytree(fence, orchard)
+    assert "out/" not in CliRunner().invoke(main, ["show", str(orchard), "place"]).stderr
+    (orchard / "out" / "trees.csv").write_text("mine", encoding="utf-8")
+    for words in (("check", str(orchard)), ("show", str(orchard), "place")):
+        assert "changed by hand or missing in out/: trees.csv" in run(*words).output
+    with (orchard / "plan.yaml").open("a", encoding="utf-8") as stream:
+        stream.write("# another state\n")
+    for words in (("check", str(orchard)), ("show", str(orchard), "place")):
+        assert "out/ belongs to an earlier state of plan.yaml" in run(*words).output
+
+
+def test_a_failure_of_ours_ends_check_and_plan_with_one(
+    fence: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr("topwire.layout.answer.lay_out", broken)
+    orchard = tmp_path / "orchard"
+    shutil.copytree(fence, orchard)
+    for kept in (orchard / ".topwire").glob("layout-*.json"):
+        kept.unlink()
+    for command in ("check", "plan"):
+        done = run(command, str(orchard))
+        assert done.exit_code == 1
+        assert "ZeroDivisionError" in done.output
+        assert "Traceback" not in done.output
 
 
 def test_out_is_written_again_only_where_something_is_missing(fence: Path) -> None:

@@ -36,6 +36,12 @@ class _Said(click.ClickException):
         click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
 
 
+class _Failed(_Said):
+    """The same where the program is at fault."""
+
+    exit_code = 1
+
+
 class _Hindered(click.ClickException):
     """The machine or the program is at fault: exit code 1."""
 
@@ -85,9 +91,13 @@ def new(folder: Path, units: str, example: str | None) -> None:
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def check(folder: Path) -> None:
-    """Tell every fault in plan, weather and catalogue, with file, line and field."""
-    from topwire.cli.writing import standing_out
-    from topwire.engine.check import check_folder
+    """Tell every fault in plan, weather and catalogue, with file, line and field.
+
+    Where there is none, every department is asked, so that a plan found good is one that ends. The answers
+    are kept, and `topwire plan` takes them.
+    """
+    from topwire.cli.writing import hash_of, standing_out
+    from topwire.engine.check import check_folder, rehearse
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 
@@ -101,9 +111,13 @@ def check(folder: Path) -> None:
         f"{inputs.plan.name}: plan, catalogue and weather can be used "
         f"({record.day[0]} to {record.day[-1]}, {int(record.filled.sum())} days filled by rule)."
     )
-    said = standing_out(folder, inputs.plan_text)
+    said = standing_out(folder, hash_of(inputs.plan_text))
     if said:
         click.echo(said)
+    refused = rehearse(inputs, lambda message: click.echo(message, err=True))
+    if refused:
+        raise _refused(inputs, refused)
+    click.echo("Every department can answer: `topwire plan` ends.")
 
 
 @main.command()
@@ -156,7 +170,7 @@ def plan(
     except Faults as faults:
         raise _Said(faults.notices) from None
     except CannotPlan as reasons:
-        raise _Said(_in_words(inputs, reasons.notices)) from None
+        raise _refused(inputs, reasons.notices) from None
     except Busy as busy:
         raise _Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
     except NotWritten as failed:
@@ -170,7 +184,7 @@ def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: boo
     from topwire.engine.orchard import CannotPlan
     from topwire.values.notice import Severity
 
-    absent = [name for name, result in orchard.departments.items() if result is None]
+    absent = orchard.absent
     if any(name in CORE for name in absent):
         grave = [notice for notice in orchard.notices if str(notice.severity) == Severity.FAULT]
         raise CannotPlan(tuple(grave or orchard.notices))
@@ -222,6 +236,8 @@ def show(
     """Show a department's result (place, learning, ground, choice, layout, years, nursery, trellis, water, ledger) of
     the orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
     from topwire.cli.showing import show_department, show_table
+    from topwire.engine.inputs import read_inputs
+    from topwire.engine.orchard import CannotPlan
 
     folder = Path(folder_or_table[0]) if len(folder_or_table) > 1 else Path()
     what = folder_or_table[-1]
@@ -232,6 +248,8 @@ def show(
             show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:
         raise _Said(found.notices) from None
+    except CannotPlan as reasons:
+        raise _refused(read_inputs(folder), reasons.notices) from None
 
 
 @main.command()
@@ -261,6 +279,15 @@ def _in_words(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> "tu
     from topwire.tell.speech import all_told
 
     return all_told(notices, Reader(inputs.plan.unit_system))
+
+
+def _refused(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> _Said:
+    """Why a department is absent: the grower's plan, or a failure of ours."""
+    from topwire.values.notice import Notice
+
+    found = tuple(notices)
+    ours = any(isinstance(notice, Notice) and notice.code == "engine.failed" for notice in found)
+    return (_Failed if ours else _Said)(_in_words(inputs, found))
 
 
 def _summary(orchard: object, folder: Path, names: list[str]) -> None:

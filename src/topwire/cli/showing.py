@@ -22,6 +22,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     Faults
         When there is no such department or its inputs are faulty.
     """
+    from topwire.cli.writing import standing_out
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
     from topwire.engine.recall import recall
@@ -49,6 +50,9 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     orchard = recall(folder) or plan_orchard(
         read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
     )
+    said = standing_out(folder, orchard.origin.plan_hash)
+    if said:
+        click.echo(said, err=True)
     result = orchard.departments[name]
     reader = Reader(orchard.origin.units)
     if result is None:

@@ -21,7 +21,12 @@ def write_out(orchard: Orchard, folder: Path) -> Delivery:
     )
 
 
-def standing_out(folder: Path, plan_text: str) -> str:
+def hash_of(plan_text: str) -> str:
+    """The hash under which out/ names the plan it belongs to."""
+    return sha256(plan_text.encode()).hexdigest()
+
+
+def standing_out(folder: Path, plan_hash: str) -> str:
     """What has to be said about out/ of a folder: nothing where it belongs to the plan and is untouched."""
     out = folder / "out"
     if not out.is_dir():
@@ -29,7 +34,7 @@ def standing_out(folder: Path, plan_text: str) -> str:
     manifest = read_manifest(out)
     if manifest is None:
         return "out/ was not written by this version; `topwire plan` makes it anew."
-    if manifest.plan != sha256(plan_text.encode()).hexdigest():
+    if manifest.plan != plan_hash:
         return "out/ belongs to an earlier state of plan.yaml; `topwire plan` makes it anew."
     touched = changed_by_hand(out, manifest)
     if touched:

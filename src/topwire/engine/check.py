@@ -1,4 +1,6 @@
-"""Everything a plan will read, read and held against itself: every fault of every group at once."""
+"""Everything a plan will read, read and held against itself: every fault of every group at once; then every department
+asked, so that a plan found good ends with all of them there.
+"""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -6,8 +8,8 @@ from pathlib import Path
 from topwire.engine.inputs import Gathered, Inputs, gather
 from topwire.engine.steps import GROUND, Earlier
 from topwire.values.fault import Faults, FileNotice
-from topwire.values.notice import CannotAnswer, Notice
-from topwire.values.progress import silent
+from topwire.values.notice import CannotAnswer, Notice, Severity
+from topwire.values.progress import Progress, silent
 from topwire.values.units import UnitSystem
 
 
@@ -18,7 +20,7 @@ class Checked:
     Attributes
     ----------
     inputs : None where there are faults
-    faults : of all groups; a plan can be made where there are none
+    faults : of all groups; where there are none the departments can be asked
     notices : what the reading of plan and weather has to tell
     units : of the plan, where it could be read
     """
@@ -44,6 +46,21 @@ def check_folder(folder: Path) -> Checked:
     if faults:
         return Checked(None, tuple(faults), units=inputs.plan.unit_system)
     return Checked(inputs, (), (*inputs.notices, *inputs.weather.notices), inputs.plan.unit_system)
+
+
+def rehearse(inputs: Inputs, progress: Progress = silent) -> tuple[FileNotice | Notice, ...]:
+    """Why a department cannot answer; nothing where `plan` ends with every department there.
+
+    Whether posts can be found that hold, or pipes that water evenly, is known when they have been: so every department
+    is asked as `plan` asks it. The answers are kept in the folder, and `plan` takes them from there.
+    """
+    from topwire.engine.run import plan_orchard
+
+    orchard = plan_orchard(inputs, progress=progress)
+    if not orchard.absent:
+        return ()
+    grave = tuple(one for one in orchard.notices if str(one.severity) == Severity.FAULT)
+    return grave or orchard.notices
 
 
 def _weather_alone(found: Gathered) -> tuple[FileNotice, ...]:

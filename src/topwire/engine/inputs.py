@@ -31,7 +31,6 @@ T = TypeVar("T")
 INVENTION_SEED = 1  # of invented weather years: equal plans see equal years
 LARGEST_WEATHER = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
 
-MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
 MOST_FILES = 200  # of weather
 
 
@@ -230,6 +229,8 @@ def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[FileNotice]:
         value if isinstance(value, float) else usual
         for value, usual in ((plan.trees.tree_spacing, 1.0), (plan.trees.row_spacing, 3.0))
     ]
+    from topwire.layout.survey import MOST_PLACES
+
     places = (stated + boxes + drawn) / (between[0] * between[1])
     if places <= MOST_PLACES:
         return []

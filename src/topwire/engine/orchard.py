@@ -81,6 +81,11 @@ class Orchard:
             "ledger": self.ledger,
         }
 
+    @property
+    def absent(self) -> tuple[str, ...]:
+        """Departments that could not answer, or were not asked."""
+        return tuple(name for name, result in self.departments.items() if result is None)
+
     def all_notices(self) -> tuple[Notice | FileNotice, ...]:
         """Every notice of inputs and departments, the gravest first, each once."""
         found = list(self.notices)

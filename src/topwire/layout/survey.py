@@ -24,6 +24,7 @@ from topwire.layout.telling import block_notices, fence_remark, general_notices,
 from topwire.values.address import row_name
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 
+MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
 SHORTEST_ROW = 4  # trees worth two end posts: common practice, no source
 
 
@@ -33,7 +34,7 @@ def survey_ground(asked: GroundQuestion) -> Ground:
     Raises
     ------
     CannotAnswer
-        When an outline cannot be used or no tree fits anywhere.
+        When an outline cannot be used, no tree fits anywhere, or far more than are planned here.
     """
     sun = season_sun(asked.latitude)
     free = {block.name: _free_bearing(asked, block, sun) for block in asked.blocks}
@@ -192,6 +193,19 @@ def _fit(
 ) -> tuple[FittedRow, ...]:
     if ground.is_empty:
         return ()
+    most = ground.area / (spacing.rows * spacing.trees)
+    if most > MOST_PLACES and not block.along_fence:
+        raise CannotAnswer(
+            [
+                refusal(
+                    "ground.too_many_trees",
+                    setting="ground.blocks",
+                    concerns=[block.name],
+                    trees=round(most),
+                    most=MOST_PLACES,
+                )
+            ]
+        )
     climb, _ = bearings.climb_and_tilt(block.slope, block.slope_bearing, value)
     fit = Fit(
         bearing=value,

@@ -110,6 +110,10 @@ WORDS: Mapping[str, Speech] = {
         "Make the block larger, or headland and margin smaller.",
     ),
     "ground.no_tree_fits": Words("no tree fits on any block.", "Make the blocks larger."),
+    "ground.too_many_trees": Words(
+        "{concerns}: its outlines enclose ground for about {trees:,} trees; up to {most:,} are planned.",
+        "Make it smaller, or plan it in parts.",
+    ),
     "ground.no_such_place": lambda facts: Words(
         "{trees} standing tree"
         + ("s" if facts["trees"] != 1 else "")
