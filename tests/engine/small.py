@@ -109,6 +109,7 @@ def _leaves(
 _STATED: dict[str, list[Any]] = {
     "name": ["Another yard", "Yard of others"],
     "wind_from": [250],
+    "declination": [-9.5],
     "frost_depth": ["0.6 m", "0.9 m"],
     "gust": ["41 m/s"],
     "must_have": [["GoldRush"]],

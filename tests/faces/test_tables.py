@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from faces import invented
 
-from topwire.book.sheets import tapes
+from topwire.book.sheets import checks
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.orchard import Orchard
@@ -96,8 +96,8 @@ def test_gusts_stand_with_the_weakest_part_first(metric: Orchard) -> None:
 def test_lengths_as_a_tape_shows_them(orchard: Orchard, metric: Orchard) -> None:
     assert orchard.ground is not None
     sheet = staking_sheets(orchard.ground)[0]
-    assert tapes(sheet, Reader(orchard.origin.units)).rows[0][2] == "88 ft 11 in"
-    assert str(tapes(sheet, Reader(metric.origin.units)).rows[0][2]) == "27.10\u00a0m"
+    assert checks(sheet, Reader(orchard.origin.units)).rows[0][2] == "88 ft 11 in"
+    assert str(checks(sheet, Reader(metric.origin.units)).rows[0][2]) == "27.10\u00a0m"
 
 
 def test_a_bill_of_wire_turns_to_feet_with_its_price(orchard: Orchard, metric: Orchard) -> None:

@@ -6,7 +6,8 @@ from typing import Any
 
 from topwire.book.blocks import Block, facts, figure, notices, quiet, table, text
 from topwire.book.drawings import elevations, maps
-from topwire.book.sheets import paper, planting_blocks, staking_blocks
+from topwire.book.field_cards import planting_blocks
+from topwire.book.sheets import bring_out_blocks, paper, staking_blocks
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.cited import cited
@@ -75,7 +76,8 @@ def contents(orchard: Orchard) -> Book:
         _assumptions(orchard),
         _sources(orchard),
         {"title": "Staking out", "blocks": staking_blocks(orchard) or [text("There is no ground yet.")]},
-        {"title": "Planting sheets", "blocks": planting_blocks(orchard)},
+        {"title": "Bringing out", "blocks": bring_out_blocks(orchard) or [text("Nothing is planted yet.")]},
+        {"title": "Field cards", "blocks": planting_blocks(orchard)},
     ]
     origin = orchard.origin
     data: dict[str, Any] = {

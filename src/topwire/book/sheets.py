@@ -1,154 +1,49 @@
 """Planting and staking sheets as blocks, and the labels' data."""
 
+from dataclasses import replace
 from itertools import groupby
 
-from topwire.book.blocks import Block, notices, quiet, table, text
+from topwire.book.blocks import Block, quiet, table, text
+from topwire.book.field_cards import planting_blocks
 from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground, Layout
-from topwire.layout.staking import PlantingLine, PlantingSheet, StakingSheet, planting_sheets, staking_sheets
+from topwire.layout.staking import StakingSheet, staking_sheets
+from topwire.layout.ties import block_ties
 from topwire.show.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
+from topwire.show.sheet import printed
+from topwire.show.staking_sheets import bring_out, corners, on_tape, sides, tapes, totals
 from topwire.show.table import Table
 from topwire.tell.layout import PURPOSES, post_words, square_words
 from topwire.tell.reader import Reader
-from topwire.tell.speech import all_told
-from topwire.values.notice import Severity
+from topwire.tell.staking import STAKING_ORDER, other_words
 from topwire.values.units import UnitSystem
 
-COLUMNS = 3  # on a planting sheet
-LINES = 42  # in a column of a page
 TREE_LABELS_UP_TO = 60  # trees; a larger orchard gets a label for each run
 
 
-def planting_blocks(orchard: Orchard) -> list[Block]:
-    """A sheet for each row: every tree with its running distance from the start post."""
-    ground, layout = orchard.ground, orchard.layout
-    if ground is None or layout is None:
-        return [text("There is no planting yet; the chapter on the ground says why.")]
-    reader = Reader(orchard.origin.units)
-    found = [
-        text(
-            "Stretch a tape from the start post, along the ground. Set each tree at the distance printed beside its "
-            "number, and tick it off. Numbers run from the end each sheet names; a tree keeps its number for good, so "
-            "an empty place keeps its number too."
-        )
-    ]
-    found += crew_cautions(orchard)
-    along = {
-        (ground.blocks[block].name, ground.blocks[block].rows[row].number, int(place)): float(distance)
-        for block, row, place, distance in zip(
-            ground.block, ground.row, ground.place, layout.along_row, strict=True
-        )
-    }
-    for sheet in planting_sheets(ground, layout):
-        found += _sheets(sheet, along, reader)
-    return found
-
-
-def crew_cautions(orchard: Orchard) -> list[Block]:
-    """What can hurt the crew that stakes, plants and strings: of the layout, nursery and trellis."""
-    told = [
-        notice
-        for result in (orchard.layout, orchard.trellis)
-        if result is not None
-        for notice in result.notices
-    ]
-    return [notices(all_told(told, Reader(orchard.origin.units)), Severity.CAUTION)]
-
-
-def _sheets(sheet: PlantingSheet, along: dict[tuple[str, int, int], float], reader: Reader) -> list[Block]:
-    """One row on as many pages as it takes, each packed into columns of equal length."""
-    lines: list[list[str]] = []
-    for run in sheet.lines:
-        lines.append([run.cultivar or "left empty", _says(run)])
-        if run.cultivar and not run.standing:
-            lines += [
-                ["", str(place), reader.tape(along[(sheet.block, sheet.row, place)])]
-                for place in range(run.first, run.last + 1)
-            ]
-    trees = sum(run.trees for run in sheet.lines)
-    facts = (
-        f"{trees} trees; row {reader.tape(sheet.length)} post to post; first tree at {reader.tape(sheet.first_tree)}, "
-        f"then every {reader.tape(sheet.tree_spacing)}"
-    )
-    pages = packed(lines)
-    return [
-        {
-            "kind": "sheet",
-            "row": f"{sheet.block} {sheet.row}"
-            + (f", page {number} of {len(pages)}" if len(pages) > 1 else ""),
-            "facts": facts,
-            "counted": f"Counted from the {sheet.start_side} end.",
-            "columns": columns,
-        }
-        for number, columns in enumerate(pages, start=1)
-    ]
-
-
-def _says(run: PlantingLine) -> str:
-    numbers = f"{run.first} to {run.last}" if run.last > run.first else f"{run.first}"
-    if not run.cultivar:
-        return numbers
-    stock = f" on {run.rootstock}" if run.rootstock else ""
-    standing = ", standing already" if run.standing else ""
-    return f"{numbers}: {run.trees} tree{'s' if run.trees != 1 else ''}{stock}{standing}"
-
-
-def packed(lines: list[list[str]]) -> list[list[list[list[str]]]]:
-    """Lines as pages of columns. A heading is two lines high, never last in a column, and said again where its
-    run goes on in the next."""
-    height = sum(2 if len(line) == 2 else 1 for line in lines) + 2 * COLUMNS
-    limit = min(LINES, -(-height // COLUMNS))
-    columns: list[list[list[str]]] = [[]]
-    used, heading = 0, ["", ""]
-    for line in lines:
-        is_heading = len(line) == 2
-        needs = 3 if is_heading else 1
-        if used and used + needs > limit:
-            columns.append([])
-            used = 0
-            if not is_heading:
-                columns[-1].append([f"{heading[0]}, continued", heading[1]])
-                used = 2
-        columns[-1].append(line)
-        used += 2 if is_heading else 1
-        heading = line if is_heading else heading
-    pages = [columns[start : start + COLUMNS] for start in range(0, len(columns), COLUMNS)]
-    return [[*found, *([[]] * (COLUMNS - len(found)))] for found in pages]
-
-
 def staking_blocks(orchard: Orchard) -> list[Block]:
-    """For each block: the rows' end posts, the tapes between them, and how the square is checked."""
-    if orchard.ground is None:
+    """For each block: its corners, two tapes to every end post, and how rows and square are checked."""
+    ground = orchard.ground
+    if ground is None:
         return []
     reader = Reader(orchard.origin.units)
-    found: list[Block] = []
-    for sheet in staking_sheets(orchard.ground):
-        found += [table(stakes(sheet, reader)), table(tapes(sheet, reader))]
+    found: list[Block] = [text(line) for line in STAKING_ORDER]
+    ties = {tied.block: tied for tied in block_ties(ground)}
+    for sheet in staking_sheets(ground, orchard.layout):
+        if sheet.block in ties:
+            own = (ties[sheet.block],)
+            for listed in (corners(own), sides(own, ground.declination), tapes(own)):
+                named = replace(listed, title=f"{sheet.block}: {listed.title[:1].lower()}{listed.title[1:]}")
+                found.append(table(printed(on_tape(named, reader), reader)))
+            if not ties[sheet.block].to_other and len(ties) > 1 and sheet.block != next(iter(ties)):
+                found.append(quiet(other_words(ties[sheet.block])))
+        found.append(table(checks(sheet, reader)))
     return found
 
 
-def stakes(sheet: StakingSheet, reader: Reader) -> Table:
+def checks(sheet: StakingSheet, reader: Reader) -> Table:
     return Table(
-        f"{sheet.block}: posts to mark",
-        ("post", "east", "north", "height", "longitude", "latitude"),
-        tuple(
-            (
-                post_words(stake.post),
-                reader.tape(stake.east),
-                reader.tape(stake.north),
-                reader.tape(stake.height),
-                f"{stake.longitude:.6f}",
-                f"{stake.latitude:.6f}",
-            )
-            for stake in sheet.stakes
-        ),
-        "East and north of the orchard's origin, the first block's first corner.",
-    )
-
-
-def tapes(sheet: StakingSheet, reader: Reader) -> Table:
-    return Table(
-        f"{sheet.block}: distances to measure",
+        f"{sheet.block}: distances that have to come out",
         ("from", "to", "distance", "what for"),
         tuple(
             (post_words(tape.start), post_words(tape.end), reader.tape(tape.length), PURPOSES[tape.purpose])
@@ -160,18 +55,31 @@ def tapes(sheet: StakingSheet, reader: Reader) -> Table:
     )
 
 
+def bring_out_blocks(orchard: Orchard) -> list[Block]:
+    """What the crew loads and lays down."""
+    ground, layout = orchard.ground, orchard.layout
+    if ground is None or layout is None:
+        return []
+    reader = Reader(orchard.origin.units)
+    return [
+        table(printed(listed, reader))
+        for listed in (totals(ground, layout), bring_out(ground, layout))
+        if listed.rows
+    ]
+
+
 def sheets_data(orchard: Orchard) -> dict[str, object]:
     """Everything the planting sheets print."""
-    chapters = [{"title": "Planting sheets", "blocks": planting_blocks(orchard)}]
-    staking = staking_blocks(orchard)
-    if staking:
-        chapters.append(
-            {"title": "Staking out", "blocks": [*staking, quiet("Corners first, then rows, then trees.")]}
-        )
+    chapters = [
+        {"title": "Staking out", "blocks": staking_blocks(orchard)},
+        {"title": "Bringing out", "blocks": bring_out_blocks(orchard)},
+        {"title": "Planting, row by row", "blocks": planting_blocks(orchard)},
+    ]
+    chapters = [chapter for chapter in chapters if chapter["blocks"]]
     return {
         "title": orchard.origin.name,
         "paper": paper(orchard.origin.units),
-        "foot": f"Planting sheets, autumn {orchard.origin.planting_year}",
+        "foot": f"Field cards, autumn {orchard.origin.planting_year}",
         "chapters": chapters,
     }
 

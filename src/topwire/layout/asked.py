@@ -57,6 +57,7 @@ class GroundQuestion:
     obstacles : GeoJSON document of ground to keep clear of
     gate : [m] east and north of the first block's first corner
     wind_from : [deg from north] where the storms come from
+    declination : [deg] of a compass needle east of true north; None where the plan does not say
     stock, stock_spacing : the orchard's rootstock and its row of the spacing grid
     tree_step, row_step : [m] spacings are chosen in whole steps of the grower's tape
     """
@@ -69,6 +70,7 @@ class GroundQuestion:
     gate: tuple[Metres, Metres] | None
     obstacles: Mapping[str, object] | None
     wind_from: Degrees | None
+    declination: Degrees | None
     top_wire: Metres
     training: TrainingRow
     stock: str

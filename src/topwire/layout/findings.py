@@ -150,6 +150,7 @@ class GroundBlock:
     spacing: SpacingReason
     further_outlines: tuple[MetresArray, ...] = ()  # parts of a block that lie apart from the first
     light: BlockLight | None = None  # None for a single row along a fence
+    lies_where_stated: bool = True  # False: a rectangle drawn beside the others, for the grower to place
 
 
 @dataclass(frozen=True)
@@ -173,6 +174,7 @@ class Ground:
     gate: tuple[Metres, Metres] | None
     notices: tuple[Notice, ...]
     fence: tuple[MetresArray, ...] = ()  # line of a deer fence around the blocks
+    declination: Degrees | None = None  # of a compass needle, east of true north
 
     @property
     def capacity(self) -> int:

@@ -7,6 +7,7 @@ import numpy as np
 from topwire.layout.planner import Change, Planner, Run, joined
 
 NEAR_DONORS = 2.0  # useful donors: mean rank, by nearness, of the one brought
+NEAR_ALIKE = 3.0  # cultivars: mean rank, by weeks of harvest, of the one brought beside another
 NEAR = 4.0  # runs: mean distance of a change that keeps to its neighbourhood
 FAR_SHARE = 0.15  # share of changes that reach anywhere
 TOWARD_DONORS = 0.2  # share of changes that bring a donor to a tree short of pollen, while there is one
@@ -33,8 +34,10 @@ def tried(planner: Planner, random: np.random.Generator, wanting: Sequence[tuple
             window.append(window.pop(0))
         else:
             window.insert(0, window.pop())
-    elif move < 0.75:
+    elif move < 0.63:
         window.reverse()
+    elif move < 0.80:
+        return _beside_alike(planner, runs, i, random)
     elif move < 0.85:
         return _split(planner, runs, i, j, random)
     elif move < 0.93:
@@ -43,6 +46,25 @@ def tried(planner: Planner, random: np.random.Generator, wanting: Sequence[tuple
         # runs of two parts of the window change places as wholes
         cut = int(random.integers(1, len(window))) if len(window) > 1 else 0
         window = window[cut:] + window[:cut]
+    return Change(low, high + 1, tuple(joined(window)))
+
+
+def _beside_alike(
+    planner: Planner, runs: Sequence[Run], i: int, random: np.random.Generator
+) -> Change | None:
+    """A run picked in nearly the same weeks brought beside run i."""
+    alike = planner.alike[runs[i][0]]
+    other = alike[min(int(random.geometric(1 / NEAR_ALIKE)), len(alike)) - 1]
+    found = [k for k, (what, _) in enumerate(runs) if what == other and k != i]
+    if not found:
+        return None
+    j = min(found, key=lambda k: abs(k - i))
+    low, high = min(i, j), max(i, j)
+    window = list(runs[low : high + 1])
+    first = bool(random.random() < 0.5)  # whether it comes before run i or after
+    moved = window.pop() if i < j else window.pop(0)
+    at = (0 if first else 1) if i < j else (len(window) - 1 if first else len(window))
+    window.insert(at, moved)
     return Change(low, high + 1, tuple(joined(window)))
 
 

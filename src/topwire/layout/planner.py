@@ -91,6 +91,7 @@ class Planner:
         self._least_trellis = self._fewest_rows()
         self._cultivars = int((kinds.trees > 0).sum())
         self._pair = self._pairs()
+        self.alike = _alike(kinds)
         steps = stand.steps
         self._at = np.full(stand.block_of_line.size * steps, -1)
         self._at[stand.line * steps + stand.step] = np.arange(stand.places)
@@ -136,6 +137,7 @@ class Planner:
         rows = stand.rows.length.size
         pieces = self._pieces(kind, 0)
         self._row_cost = self._row_parts(pieces, kind, 0, 0, rows).sum(axis=0)
+        self._rows_together = float(self._row_cost.sum())
         self._rounds = Rounds(stand.rows, *self._reach(pieces, 0, rows))
         self._walk = self._rounds.length
         self._sequence = self._sequence_of([item[0] for item in self._items]) + self._extra(len(self._items))
@@ -148,7 +150,7 @@ class Planner:
     @property
     def total(self) -> float:
         """[h/year] of the planting held."""
-        return self._sum(float(self._row_cost.sum()), self._walk, self._sequence) + self._pollen.cost
+        return self._sum(self._rows_together, self._walk, self._sequence) + self._pollen.cost
 
     def terms(self) -> Terms:
         """The hours of the planting held, by what they go for."""
@@ -222,7 +224,7 @@ class Planner:
         new = [item[0] for item in [*items[max(first - 1, 0) : first], *new_items, *items[last : last + 1]]]
         sequence = self._sequence + self._sequence_of(new, first <= 1) - self._sequence_of(old, first <= 1)
         sequence += self._extra(len(items) + len(new) - len(old)) - self._extra(len(items))
-        rest = float(self._row_cost.sum() - self._row_cost[rows].sum() + row_cost.sum())
+        rest = self._rows_together - float(self._row_cost[rows].sum()) + float(row_cost.sum())
         if self._sum(rest, 0.0, sequence) > at_most:
             return None
         low, high = self._reach(stretches, top, bottom)
@@ -256,6 +258,7 @@ class Planner:
         self._begins[change.first : change.last] = [item[2] for item in weighed.items]
         self.kind[weighed.places] = weighed.kind
         self._row_cost[weighed.rows] = weighed.row_cost
+        self._rows_together = float(self._row_cost.sum())
         self._rounds.take(weighed.rows.start, weighed.low, weighed.high)
         self._walk, self._sequence = weighed.walk, weighed.sequence
         assert weighed.pollen is not None
@@ -426,6 +429,16 @@ def joined(runs: Sequence[Run]) -> list[Run]:
         elif count > 0:
             found.append((kind, count))
     return found
+
+
+def _alike(kinds: Kinds) -> list[list[int]]:
+    """The cultivars to plant other than each, those first whose weeks of harvest are nearest to its own."""
+    week = np.array([np.flatnonzero(ripe).mean() if ripe.any() else ripe.size for ripe in kinds.ripe])
+    planted = np.flatnonzero(kinds.trees > 0)
+    return [
+        [int(k) for k in planted[np.argsort(np.abs(week[planted] - week[kind]), kind="stable")] if k != kind]
+        for kind in range(week.size)
+    ]
 
 
 def _depth(stand: FreePlaces) -> Array:

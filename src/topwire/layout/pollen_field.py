@@ -214,8 +214,7 @@ class PollenField:
         potential = np.zeros((lines, self._kinds + 1, steps))
         mass = np.zeros((lines, steps))
         line, start, stop, what = self._pieces(kind)
-        at = self._at[None]
-        spread = self._upto[stop[:, None] - 1 - at + steps] - self._upto[start[:, None] - 1 - at + steps]
+        spread = self._upto[stop] - self._upto[start]
         edges = np.searchsorted(line, np.arange(lines + 1))
         for number in range(lines):
             here = slice(edges[number], edges[number + 1])
@@ -287,9 +286,9 @@ class PollenField:
 
 
 def _upto(steps: int) -> Array:
-    """Sum of the kernel over all places up to t steps to the right of a tree, t from -steps to steps."""
+    """(steps + 1, steps) sum of the kernel at each step over all places of the line before the first index."""
     q = float(np.exp(-1 / pollination.TREES_ALONG))
-    t = np.arange(-steps, steps + 1)
+    t = np.arange(steps + 1)[:, None] - 1 - np.arange(steps)[None]
     return np.asarray(
         np.where(t < 0, q ** np.maximum(-t, 0), 1 + q - q ** (np.maximum(t, 0) + 1.0)) / (1 - q)
     )

@@ -64,6 +64,7 @@ def ground_question(
         gate=ground.gate,
         obstacles=None if ground.obstacles is None else outlines[ground.obstacles],
         wind_from=plan.place.wind_from,
+        declination=plan.place.declination,
         top_wire=plan.trellis.wire_heights[-1],
         training=_training(plan, catalogue),
         stock=stock.name,

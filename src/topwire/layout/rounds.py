@@ -1,10 +1,12 @@
 """The season's picking walk of a planting, kept up as runs change places.
 
-The shortest round of `walk.picking_walk` goes through the rows in order. Two tables hold it: how far the picker has
-walked when leaving each row at its start or its end, and how far it still is from there home. A change within a few
-rows is then walked through in those rows alone, between the two tables.
+The shortest round of `walk.picking_walk` goes through the rows in order. Of every week's round two tables are held: how
+far the picker has walked when leaving each row visited, at its start and at its end, and how far it still is home on
+arriving there. A change within a few rows is then walked through in those rows alone, between the two tables, and only
+in the weeks whose ripe trees it moves.
 """
 
+from bisect import bisect_left
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,16 +15,17 @@ import numpy.typing as npt
 from topwire.layout.walk import RowLines
 
 Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.int64]
+Point = tuple[float, float]  # [m] at a row's start and at its end
 
 
-@dataclass(frozen=True)
-class _State:
-    """By week: walked so far at the start and at the end of the row last visited (its number, rows = the gate)."""
+@dataclass
+class _Week:
+    """One week's round: the rows visited, in order; walked on leaving each, still to walk on arriving there [m]."""
 
-    at_start: Array
-    at_end: Array
-    row: Index
+    rows: list[int]
+    left: list[Point]
+    home: list[Point]
+    length: float
 
 
 class Rounds:
@@ -30,81 +33,89 @@ class Rounds:
     where nothing is ripe."""
 
     def __init__(self, rows: RowLines, low: Array, high: Array) -> None:
-        self._length = rows.length
+        self._length: list[float] = rows.length.tolist()
         # one line more: the gate, where both ends of a row are the same point
         start, end = np.vstack([rows.start, rows.gate]), np.vstack([rows.end, rows.gate])
-        self._starts = np.hypot(*(start[:, None] - start[None]).transpose(2, 0, 1))
-        self._ends = np.hypot(*(end[:, None] - end[None]).transpose(2, 0, 1))
-        self._count = rows.length.size
+        self._starts: list[list[float]] = np.hypot(
+            *(start[:, None] - start[None]).transpose(2, 0, 1)
+        ).tolist()
+        self._ends: list[list[float]] = np.hypot(*(end[:, None] - end[None]).transpose(2, 0, 1)).tolist()
+        self._gate = rows.length.size
         self._low, self._high = low.copy(), high.copy()
-        weeks = low.shape[1]
-        gate = np.full(weeks, self._count)
-        none = np.zeros(weeks)
-        self._before = [_State(none, none, gate)]  # [i] on leaving the rows before i
-        self._after: dict[int, _State] = {self._count: _State(none, none, gate)}  # [i] home from row i onward
-        self._known_from = self._count
+        self._weeks = [self._walked(week) for week in range(low.shape[1])]
 
     @property
     def length(self) -> float:
         """[m] over the season."""
-        return self.changed(0, self._low[:0], self._high[:0])
+        return sum(week.length for week in self._weeks)
 
     def changed(self, first: int, low: Array, high: Array) -> float:
         """[m] over the season with `low` and `high` for the rows from `first` on, as many as they have."""
-        state = self._leaving(first)
-        for offset in range(len(low)):
-            state = self._through(state, first + offset, low[offset], high[offset])
-        home = self._home_from(first + len(low))
-        return float(
-            np.minimum(
-                state.at_start + self._starts[state.row, home.row] + home.at_start,
-                state.at_end + self._ends[state.row, home.row] + home.at_end,
-            ).sum()
-        )
+        last = first + len(low)
+        differs = self._differing(first, low, high)
+        total = self.length
+        near, far = low.T[differs].tolist(), high.T[differs].tolist()
+        for number, nearest, farthest in zip(differs.tolist(), near, far, strict=True):
+            week = self._weeks[number]
+            before, after = bisect_left(week.rows, first), bisect_left(week.rows, last)
+            at, row = (week.left[before - 1], week.rows[before - 1]) if before else ((0.0, 0.0), self._gate)
+            for offset, most in enumerate(farthest):
+                if most >= nearest[offset]:
+                    at = self._through(at, row, first + offset, nearest[offset], most)
+                    row = first + offset
+            on = after < len(week.rows)
+            home, then = (week.home[after], week.rows[after]) if on else ((0.0, 0.0), self._gate)
+            total += self._joined(at, row, home, then) - week.length
+        return total
 
     def take(self, first: int, low: Array, high: Array) -> None:
         """Makes a change the planting held."""
+        differs = self._differing(first, low, high)
         last = first + len(low)
         self._low[first:last], self._high[first:last] = low, high
-        del self._before[first + 1 :]
-        self._known_from = max(self._known_from, last)
+        for week in differs.tolist():
+            self._weeks[week] = self._walked(week)
 
-    def _leaving(self, row: int) -> _State:
-        while len(self._before) <= row:
-            at = len(self._before) - 1
-            self._before.append(self._through(self._before[-1], at, self._low[at], self._high[at]))
-        return self._before[row]
+    def _differing(self, first: int, low: Array, high: Array) -> npt.NDArray[np.int64]:
+        """Weeks in which other trees are ripe."""
+        rows = slice(first, first + len(low))
+        return np.flatnonzero(((low != self._low[rows]) | (high != self._high[rows])).any(axis=0))
 
-    def _home_from(self, row: int) -> _State:
-        for at in range(self._known_from - 1, row - 1, -1):
-            self._after[at] = self._home(self._after[at + 1], at)
-        self._known_from = min(self._known_from, row)
-        return self._after[row]
+    def _walked(self, week: int) -> _Week:
+        low, high = self._low[:, week], self._high[:, week]
+        visited = np.flatnonzero(high >= low)
+        rows, near, far = visited.tolist(), low[visited].tolist(), high[visited].tolist()
+        left: list[Point] = []
+        at, row = (0.0, 0.0), self._gate
+        for here, nearest, farthest in zip(rows, near, far, strict=True):
+            at = self._through(at, row, here, nearest, farthest)
+            left.append(at)
+            row = here
+        length = self._joined(at, row, (0.0, 0.0), self._gate)
+        home: list[Point] = []
+        after, then = (0.0, 0.0), self._gate
+        for here, nearest, farthest in zip(reversed(rows), reversed(near), reversed(far), strict=True):
+            after = self._homeward(after, then, here, nearest, farthest)
+            home.append(after)
+            then = here
+        home.reverse()
+        return _Week(rows, left, home, length)
 
-    def _through(self, state: _State, row: int, low: Array, high: Array) -> _State:
-        visited = high >= low
-        if not visited.any():
-            return state
+    def _through(self, at: Point, from_: int, row: int, low: float, high: float) -> Point:
+        """On leaving `row`, from the ends of the row visited before."""
         length = self._length[row]
-        to_start = state.at_start + self._starts[state.row, row]
-        to_end = state.at_end + self._ends[state.row, row]
-        return _State(
-            np.where(visited, np.minimum(to_start + 2 * high, to_end + length), state.at_start),
-            np.where(visited, np.minimum(to_end + 2 * (length - low), to_start + length), state.at_end),
-            np.where(visited, row, state.row),
+        to_start = at[0] + self._starts[from_][row]
+        to_end = at[1] + self._ends[from_][row]
+        return min(to_start + 2 * high, to_end + length), min(to_end + 2 * (length - low), to_start + length)
+
+    def _homeward(self, after: Point, then: int, row: int, low: float, high: float) -> Point:
+        """From the arrival at the ends of `row` home; `after` the same of the row visited next."""
+        length = self._length[row]
+        from_start = self._starts[row][then] + after[0]
+        from_end = self._ends[row][then] + after[1]
+        return min(from_start + 2 * high, from_end + length), min(
+            from_end + 2 * (length - low), from_start + length
         )
 
-    def _home(self, state: _State, row: int) -> _State:
-        """From the arrival at the start or the end of `row`, where it is visited, home."""
-        low, high = self._low[row], self._high[row]
-        visited = high >= low
-        if not visited.any():
-            return state
-        length = self._length[row]
-        from_start = self._starts[row, state.row] + state.at_start
-        from_end = self._ends[row, state.row] + state.at_end
-        return _State(
-            np.where(visited, np.minimum(from_start + 2 * high, from_end + length), state.at_start),
-            np.where(visited, np.minimum(from_end + 2 * (length - low), from_start + length), state.at_end),
-            np.where(visited, row, state.row),
-        )
+    def _joined(self, at: Point, row: int, home: Point, then: int) -> float:
+        return min(at[0] + self._starts[row][then] + home[0], at[1] + self._ends[row][then] + home[1])

@@ -90,13 +90,22 @@ class PlantingSheet:
     lines: tuple[PlantingLine, ...]
 
 
-def staking_sheets(ground: Ground) -> tuple[StakingSheet, ...]:
-    """A sheet for each block that has rows.
+def staking_sheets(ground: Ground, layout: Layout | None = None) -> tuple[StakingSheet, ...]:
+    """A sheet for each block that has rows; where a layout is given, of its rows with trees alone.
 
     The base line runs along the first row; a second line at the last row is squared off it with both diagonals; every
     other row lies between, at the row spacing along the two cross lines.
     """
-    return tuple(_staking_sheet(ground, block) for block in ground.blocks if block.rows)
+    found = []
+    for number, block in enumerate(ground.blocks):
+        rows = [row for index, row in enumerate(block.rows) if _planted(ground, layout, number, index)]
+        if rows:
+            found.append(_staking_sheet(ground, block, rows))
+    return tuple(found)
+
+
+def _planted(ground: Ground, layout: Layout | None, block: int, row: int) -> bool:
+    return layout is None or bool((layout.cultivar[(ground.block == block) & (ground.row == row)] >= 0).any())
 
 
 def planting_sheets(ground: Ground, layout: Layout) -> tuple[PlantingSheet, ...]:
@@ -145,8 +154,8 @@ def _lines(ground: Ground, layout: Layout, here: np.ndarray) -> tuple[PlantingLi
     return tuple(found)
 
 
-def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
-    points = [(EndPost(row.number, end), *_point(row, end)) for row in block.rows for end in RowEnd]
+def _staking_sheet(ground: Ground, block: GroundBlock, rows: list[GroundRow]) -> StakingSheet:
+    points = [(EndPost(row.number, end), *_point(row, end)) for row in rows for end in RowEnd]
     east = np.array([point[1] for point in points])
     north = np.array([point[2] for point in points])
     longitude, latitude = to_degrees(east, north, origin=(ground.origin_longitude, ground.origin_latitude))
@@ -156,11 +165,11 @@ def _staking_sheet(ground: Ground, block: GroundBlock) -> StakingSheet:
     )
     tapes = [
         Tape(EndPost(row.number, RowEnd.START), EndPost(row.number, RowEnd.END), row.length, Purpose.LENGTH)
-        for row in block.rows
+        for row in rows
     ]
-    for before, after in pairwise(block.rows):
+    for before, after in pairwise(rows):
         tapes += [_tape(before, end, after, end, Purpose.ROWS) for end in RowEnd]
-    first, last = block.rows[0], block.rows[-1]
+    first, last = rows[0], rows[-1]
     if first is not last:
         tapes.append(_tape(first, RowEnd.START, last, RowEnd.END, Purpose.DIAGONAL))
         tapes.append(_tape(first, RowEnd.END, last, RowEnd.START, Purpose.DIAGONAL))

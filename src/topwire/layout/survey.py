@@ -168,6 +168,7 @@ def _survey_block(
         along_fence=block.along_fence,
         spacing=spacing.reason,
         further_outlines=tuple(outlines[1:]),
+        lies_where_stated=not block.is_rectangle or block == asked.blocks[0],
         light=None
         if block.along_fence
         else block_light(
@@ -339,6 +340,7 @@ def _gather(
         gate=gate,
         notices=(),
         fence=tuple(np.asarray(ring.exterior.coords)[:-1] for ring in fence),
+        declination=asked.declination,
     )
 
 

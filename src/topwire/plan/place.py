@@ -41,6 +41,13 @@ class PlaceSection(Section):
         lt=360,
         description="degrees from north of where the storms come from, for choosing the rows' way",
     )
+    declination: float | None = Field(
+        None,
+        ge=-90,
+        le=90,
+        description="degrees a compass needle points east of true north here, west is negative: on a topographic map's "
+        "margin with its yearly change, or reckoned by a national survey for place and date",
+    )
     colder_than_station: TemperatureStep = Field(
         0.0,
         ge=-5,

@@ -11,6 +11,7 @@ from topwire.show import (
     ledger_sheets,
     nursery_sheets,
     place_sheets,
+    staking_sheets,
     trellis_sheets,
     water_sheets,
     years_sheets,
@@ -63,7 +64,9 @@ def _choice(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
     ground, layout = orchard.ground, orchard.layout
-    return layout_sheets.sheets(ground, layout, reader) if ground and layout else []
+    if ground is None or layout is None:
+        return []
+    return [*layout_sheets.sheets(ground, layout, reader), *staking_sheets.sheets(ground, layout)]
 
 
 def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:

@@ -27,7 +27,7 @@ def week_of_day(day_of_year: npt.ArrayLike) -> npt.NDArray[np.int64]:
 
 def first_day(week: int) -> date:
     """First day of the week in a common year (2001), for labels."""
-    return date(2001, 1, 1) + timedelta(days=7 * (week - 1))
+    return date(2001, 1, 1) + timedelta(days=7 * (int(week) - 1))
 
 
 def week_label(week: int) -> str:

@@ -1,0 +1,147 @@
+"""A card for each row, as the crew holds it: the row drawn to scale, its bundles, every tree with room for notes."""
+
+from topwire.book.blocks import Block, notices, quiet, text
+from topwire.engine.orchard import Orchard
+from topwire.layout.findings import Ground, Layout
+from topwire.layout.staking import PlantingLine, PlantingSheet, planting_sheets
+from topwire.show.row_strip import draw_strip
+from topwire.tell.reader import Reader
+from topwire.tell.row_names import addresses
+from topwire.tell.speech import all_told
+from topwire.tell.staking import both_bearings
+from topwire.values.address import row_name
+from topwire.values.notice import Severity
+
+COLUMNS = 3  # on a card
+LINES = 45  # in a column of a page
+FIRST_LINES = 36  # of its first page under the drawing, without the bundles' lines
+
+
+def planting_blocks(orchard: Orchard) -> list[Block]:
+    """A card for each row that has trees to plant."""
+    ground, layout = orchard.ground, orchard.layout
+    if ground is None or layout is None:
+        return [text("There is no planting yet; the chapter on the ground says why.")]
+    reader = Reader(orchard.origin.units)
+    found = [
+        text(
+            "One card a row. Stretch a tape from the start post, along the ground, and leave it lying. Lay the bundles "
+            "out by the list, set each tree at the distance printed beside its number, and tick its box. On the line "
+            "write – where no tree was set, or the code of what was set instead; count both at the run's head. A tree "
+            "keeps its number for good, so an empty place keeps its number too."
+        )
+    ]
+    found += crew_cautions(orchard)
+    sheets = planting_sheets(ground, layout)
+    bare = [row_name(sheet.block, sheet.row) for sheet in sheets if not _new(sheet)]
+    if bare:
+        found.append(quiet(f"Nothing is planted in {addresses(bare)}: these rows have no card."))
+    for sheet in sheets:
+        if _new(sheet):
+            found += _card(orchard, ground, layout, sheet, reader)
+    return found
+
+
+def crew_cautions(orchard: Orchard) -> list[Block]:
+    """What can hurt the crew that stakes, plants and strings: of the layout, nursery and trellis."""
+    told = [
+        notice
+        for result in (orchard.layout, orchard.trellis)
+        if result is not None
+        for notice in result.notices
+    ]
+    return [notices(all_told(told, Reader(orchard.origin.units)), Severity.CAUTION)]
+
+
+def _new(sheet: PlantingSheet) -> list[PlantingLine]:
+    return [line for line in sheet.lines if line.cultivar and not line.standing]
+
+
+def _card(
+    orchard: Orchard, ground: Ground, layout: Layout, sheet: PlantingSheet, reader: Reader
+) -> list[Block]:
+    """One row on as many pages as it takes."""
+    code = dict(zip(layout.cultivars, layout.codes, strict=True))
+    lines: list[list[str]] = []
+    for run in sheet.lines:
+        new = bool(run.cultivar) and not run.standing
+        lines.append([_heading(run, code), _says(run), "tick" if new else ""])
+        if new:
+            lines += [
+                [str(place), reader.tape(run.start + (place - run.first) * sheet.tree_spacing)]
+                for place in range(run.first, run.last + 1)
+            ]
+    posts = _posts(orchard, row_name(sheet.block, sheet.row))
+    bearing = next(
+        row.bearing
+        for block in ground.blocks
+        for row in block.rows
+        if (row.block, row.number) == (sheet.block, sheet.row)
+    )
+    pages = packed(lines, FIRST_LINES - -(-len(_new(sheet)) // 2) - (2 if posts else 0))
+    first: Block = {
+        "strip": draw_strip(sheet, [code.get(line.cultivar, "") for line in sheet.lines], posts, reader),
+        "bundles": [
+            [code[line.cultivar], line.cultivar, line.rootstock, str(line.trees)] for line in _new(sheet)
+        ],
+        "posts": f"Posts at {', '.join(reader.tape(at) for at in posts)}." if posts else "",
+    }
+    return [
+        {
+            "kind": "sheet",
+            "row": row_name(sheet.block, sheet.row)
+            + (f", page {number} of {len(pages)}" if len(pages) > 1 else ""),
+            "facts": f"{sum(line.trees for line in _new(sheet))} trees to plant",
+            "counted": f"Counted from the {sheet.start_side} end: the start post stands there. The row is "
+            f"{reader.tape(sheet.length)} from post to post and runs {both_bearings(bearing, ground.declination)}. "
+            f"First tree at {reader.tape(sheet.first_tree)}, then every {reader.tape(sheet.tree_spacing)}.",
+            "columns": columns,
+            **(first if number == 1 else {"strip": "", "bundles": [], "posts": ""}),
+        }
+        for number, columns in enumerate(pages, start=1)
+    ]
+
+
+def _posts(orchard: Orchard, row: str) -> tuple[float, ...]:
+    """[m] from the start post, of every post of a row; none where no trellis was sized."""
+    built = orchard.trellis.rows if orchard.trellis is not None else ()
+    return next((alike.positions for alike in built if row in alike.rows), ())
+
+
+def _heading(run: PlantingLine, code: dict[str, str]) -> str:
+    return f"{code[run.cultivar]}  {run.cultivar}" if run.cultivar else "left empty"
+
+
+def _says(run: PlantingLine) -> str:
+    numbers = f"{run.first} to {run.last}" if run.last > run.first else f"{run.first}"
+    if not run.cultivar:
+        return numbers
+    stock = f" on {run.rootstock}" if run.rootstock else ""
+    standing = ", standing already" if run.standing else ""
+    return f"{numbers}: {run.trees} tree{'s' if run.trees != 1 else ''}{stock}{standing}"
+
+
+def packed(lines: list[list[str]], first: int = FIRST_LINES) -> list[list[list[list[str]]]]:
+    """Lines as pages of columns, of `first` lines on the first page. A heading (three words) is three lines high, never
+    last in a column, and its code is said again where its run goes on in the next."""
+    columns: list[list[list[str]]] = [[]]
+    used, heading = 0, ["", "", ""]
+    height = sum(3 if len(line) == 3 else 1 for line in lines) + 2 * COLUMNS
+    one_page = -(-height // COLUMNS) + 2
+    for line in lines:
+        limit = first if len(columns) <= COLUMNS else LINES
+        if one_page <= first:
+            limit = max(one_page, 6)
+        is_heading = len(line) == 3
+        needs = 4 if is_heading else 1
+        if used and used + needs > limit:
+            columns.append([])
+            used = 0
+            if not is_heading:
+                columns[-1].append([f"{heading[0].partition('  ')[0]}, continued", heading[1], ""])
+                used = 2
+        columns[-1].append(line)
+        used += 3 if is_heading else 1
+        heading = line if is_heading else heading
+    pages = [columns[start : start + COLUMNS] for start in range(0, len(columns), COLUMNS)]
+    return [[*found, *([[]] * (COLUMNS - len(found)))] for found in pages]

@@ -1,0 +1,61 @@
+"""Words of the cards the crew holds."""
+
+from topwire.layout.ties import BlockTies, TwoTapes
+
+# How two people mark a block, in the order of their work.
+STAKING_ORDER = (
+    "Two people, two long tapes, a hammer and stakes. First the block's corners: find or set corner A, go round by the "
+    "lengths and bearings from corner to corner, and measure across; the last side has to close. Drive a stake at each "
+    "corner and leave it standing.",
+    "Then the end posts. Hook one tape to each of the two corners named, pull both along the ground until the two "
+    "lengths meet on the side named, and drive a stake there: begin with the first and the last row. Measure the two "
+    "diagonals and the lengths of these rows; when they come out, set the other rows' ends the same way, and check "
+    "each by its distance to the row before. Before digging or driving have buried lines marked.",
+)
+
+
+def compass_bearing(bearing: float, declination: float) -> float:
+    """What a compass needle shows along a true bearing [deg]: less by what it points east of true north."""
+    return (bearing - declination) % 360.0
+
+
+def bearing_words(bearing: float, declination: float | None) -> str:
+    """ "19°", by compass."""
+    return "not stated" if declination is None else f"{round(compass_bearing(bearing, declination)) % 360}°"
+
+
+def both_bearings(bearing: float, declination: float | None) -> str:
+    """ "10° from true north, 19° by compass"."""
+    said = f"{round(bearing) % 360}° from true north"
+    if declination is None:
+        return f"{said} (a compass shows magnetic north: state place.declination)"
+    return f"{said}, {bearing_words(bearing, declination)} by compass"
+
+
+def needle_words(declination: float | None) -> str:
+    """What the compass column rests on."""
+    if declination is None:
+        return (
+            "Bearings are from true north. For those of a compass state place.declination: a topographic map prints it "
+            "on its margin with its yearly change, and national surveys reckon it for place and date."
+        )
+    side = "east" if declination >= 0 else "west"
+    return (
+        f"True bearings, and those of a compass whose needle points {abs(declination):g}° {side} of true north "
+        "(place.declination). It drifts by a degree in some years: look it up anew in the year of staking."
+    )
+
+
+def side_words(found: TwoTapes) -> str:
+    """On which side of the two corners a point lies."""
+    return f"{found.side} of the line {found.first} to {found.second}"
+
+
+def other_words(ties: BlockTies) -> str:
+    """How a further block lies to the one before."""
+    if ties.to_other:
+        return f"{ties.block}: its corners are tied to those of {ties.other}."
+    return (
+        f"{ties.block}: the plan does not say where it lies beside the others. Set its corner A and its first side "
+        "where they belong; all its tapes start from its own corners."
+    )
