@@ -100,6 +100,6 @@ def test_the_blend_made_keeps_its_bounds_and_says_so(supply: Supply, limits: Lim
     (made,) = blends_made(supply, (mixed,), service)
     assert made.season.acid <= bound + 1e-6
     assert made.within == 1.0
-    assert made.season.kg == pytest.approx(service.given[list(supply.years).index(made.year)].sum())
+    assert made.season.kg == pytest.approx(service.served[list(supply.years).index(made.year)].sum())
     assert sum(week.kg for week in made.weeks) == pytest.approx(made.season.kg)
     assert {side.side: side.verdict for side in made.sides}[JuiceSide.ACID] is not Verdict.OUTSIDE

@@ -7,7 +7,7 @@ from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
-from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
+from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
 from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
@@ -97,9 +97,25 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         yield_per_tree=supply.ordinary[keep],
         proof=proof,
         blends=made,
+        disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         notices=choice_notices(asked, trees, service, planted, harder, made),
     )
     return choice, found.cuts
+
+
+def _disease(asked: ChoiceQuestion, trees: Index, at: int) -> DiseaseLine:
+    name, count = asked.supply.cultivars[at].name, int(trees[at])
+    outlook = asked.disease[name]
+    loss = outlook.trees
+    return DiseaseLine(
+        cultivar=name,
+        trees=count,
+        ratings=outlook.ratings,
+        blight_years=outlook.blight_years,
+        alive=(count * (1 - loss.high), count * (1 - loss.middle), count * (1 - loss.low)),
+        crop_lost=outlook.crop_lost,
+        deadly=outlook.deadly,
+    )
 
 
 def _chosen(

@@ -1,13 +1,14 @@
 """What the Choice is asked: candidates with their fruit, what the kitchen wants, limits, pollen donors."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
+from topwire.choice.disease import DiseaseOutlook
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.supply import Supply
-from topwire.values.quantities import Celsius, KilogramsPerSquareMetre, ShareArray, SquareMetres
+from topwire.values.quantities import Celsius, DaysLong, KilogramsPerSquareMetre, ShareArray, SquareMetres
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,8 @@ class Barred(StrEnum):
     SCAB = "scab"  # susceptible, and strong resistance is wanted
     FIRE_BLIGHT = "fire_blight"
     SCAB_AND_FIRE_BLIGHT = "scab_and_fire_blight"
+    RUST_OR_MILDEW = "rust_or_mildew"  # very susceptible to a rust, mildew or rots
+    DISEASE_UNKNOWN = "disease_unknown"  # no one has rated it, and its class or kind is susceptible
 
 
 @dataclass(frozen=True)
@@ -65,6 +68,7 @@ class ChoiceQuestion:
     by_leaf : share of a full crop in leaf 1, 2 and so on
     mature_yield : what a full-grown orchard bears; mature_yield_range : least and most published
     cellar_floor : of the cellar, where the plan says it
+    disease : by candidate; wet_spring : wet days of April to June here, mean over the years
     to_plant : trees the plan asks for; None for as many as the ground holds
     """
 
@@ -81,4 +85,6 @@ class ChoiceQuestion:
     mature_yield_range: tuple[KilogramsPerSquareMetre, KilogramsPerSquareMetre]
     cellar: Celsius
     cellar_floor: SquareMetres | None
+    disease: Mapping[str, DiseaseOutlook] = field(default_factory=dict)
+    wet_spring: DaysLong = 0.0
     to_plant: int | None = None

@@ -59,7 +59,7 @@ def _made(supply: Supply, need: WeeklyNeed, number: int, mixed: Array, by_year: 
     ]
     order = [(week - need.weeks[0]) % 52 for week in range(1, 53)]
     weeks = [
-        mixture(supply, of_middle[:, week], week + 1)
+        mixture(supply, of_middle[:, week], int(week) + 1)
         for week in np.argsort(order, kind="stable")
         if of_middle[:, week].sum() > LITTLE
     ]

@@ -1,5 +1,6 @@
 """Which cultivars, how many of each, and why: the findings of the Choice department."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
@@ -7,6 +8,7 @@ from typing import Annotated
 import numpy as np
 
 from topwire.choice.asked import Barred
+from topwire.choice.disease import Disease, Rating
 from topwire.choice.plate import JuiceSide
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
@@ -218,6 +220,28 @@ class BlendMade:
 
 
 @dataclass(frozen=True)
+class DiseaseLine:
+    """A chosen cultivar and disease.
+
+    Attributes
+    ----------
+    ratings : by disease, as DiseaseOutlook has them
+    blight_years : share of weather years with fire blight weather in its bloom
+    alive : trees alive in year ten, low, middle and high, of those in the plan
+    crop_lost : share of the crop that disease takes or spoils, reckoned with in the choice
+    deadly : of the group a published outbreak killed almost to a tree
+    """
+
+    cultivar: str
+    trees: int
+    ratings: Mapping[Disease, Rating]
+    blight_years: Share
+    alive: tuple[Count, Count, Count]
+    crop_lost: Share
+    deadly: bool
+
+
+@dataclass(frozen=True)
 class StandingAdvice:
     """What to do with trees that stand already."""
 
@@ -337,6 +361,7 @@ class Choice:
     batches: Batches | None = None
     harder_springs: tuple[int, ...] = ()
     blends: tuple[BlendMade, ...] = ()
+    disease: tuple[DiseaseLine, ...] = ()
 
     @property
     def gap_of_avoidable(self) -> Share:

@@ -35,6 +35,9 @@ class Limits:
     press_week: float | None  # [kg]
     cellar: float | None  # [kg]
     at_least: int = 0  # trees, standing ones included
+    few: tuple[
+        str, ...
+    ] = ()  # cultivars of which no more than the fewest are planted: disease would take them
 
     def some(self, keep: Sequence[int] | Index) -> "Limits":
         """The limits for some of the cultivars."""
@@ -51,7 +54,9 @@ class Limits:
 
     def most(self, supply: Supply) -> Array:
         """(cultivars,) most trees of a cultivar."""
-        return np.maximum(self.most_trees, self.there(supply))
+        held = np.array([row.name in self.few for row in supply.cultivars])
+        most = np.where(held, min(self.fewest_trees, self.most_trees), self.most_trees)
+        return np.maximum(most, self.there(supply))
 
     def stays(self, supply: Supply) -> npt.NDArray[np.bool_]:
         """(cultivars,) whether it has to be there."""

@@ -9,6 +9,8 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Cultivar, Mark
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
+from topwire.choice.disease import REPLACED, DiseaseOutlook
+from topwire.choice.disease_question import barred_by, held_few, outlooks
 from topwire.choice.needs import WeeklyNeed, span
 from topwire.choice.planting import Limits
 from topwire.choice.plate_question import PlateTable, blend_of, plate_test
@@ -20,17 +22,15 @@ from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer, refusal
-from topwire.values.terms import Resistance, Use
-from topwire.values.traits import CultivarKind, Right, Susceptibility, UnionRisk
+from topwire.values.terms import Use
+from topwire.values.traits import CultivarKind, Right, UnionRisk
 
-DISEASE_COST = 0.5  # times the cost of a tree, for each of scab and fire blight it is very susceptible to
 # Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
 # stakes and losses where the union is weak, both spread over the life of the tree.
 BOUGHT_COST = 0.25
 WEAK_COST = 0.25
 T_HA = 10.0  # [t/ha] of one kg/m2
 _RIPE = 0.75  # least share of weather years in which it ripens
-_WEAK = (Susceptibility.SUSCEPTIBLE, Susceptibility.VERY_SUSCEPTIBLE)
 
 
 @dataclass(frozen=True)
@@ -91,10 +91,11 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     needs = tuple(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs)
     table = PlateTable.of(catalogue)
     unions = catalogue.rows("unions", UnionRow)
+    ill = outlooks(catalogue, seasons)
     barred = {
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
-        if (why := why_barred(plan, row, seasons, column, places.standing, unions)) is not None
+        if (why := why_barred(plan, row, seasons, column, places.standing, unions, ill[row.name])) is not None
     }
     rows = tuple(candidate_of(row, table) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
@@ -108,6 +109,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         mature_yield=grown.load / T_HA,
         ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
+        ill=np.array([ill[row.name].crop_lost for row in rows]),
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
     overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
@@ -117,7 +119,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     return ChoiceQuestion(
         supply=supply,
         needs=needs,
-        limits=limits_of(plan, catalogue, rows, places, unions),
+        limits=limits_of(plan, rows, places, unions, ill),
         useful=useful_donors(overlap, compatibility(rows)),
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
@@ -128,6 +130,8 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         mature_yield_range=(grown.low / T_HA, grown.high / T_HA),
         cellar=plan.kitchen.cellar.temperature,
         cellar_floor=plan.kitchen.cellar.floor,
+        disease={row.name: ill[row.name] for row in rows},
+        wet_spring=float(np.mean(seasons.wet_spring)) if seasons.wet_spring.size else 0.0,
         to_plant=plan.trees.total if isinstance(plan.trees.total, int) else None,
     )
 
@@ -162,6 +166,7 @@ def why_barred(
     column: int,
     standing: Mapping[str, int],
     unions: Sequence[UnionRow],
+    outlook: DiseaseOutlook | None = None,
 ) -> Barred | None:
     """Why a cultivar cannot be weighed, or the plan's taste bars it; what the plan names may stay against its taste."""
     taste = plan.taste
@@ -177,16 +182,10 @@ def why_barred(
         return Barred.SELDOM_RIPE
     if row.storage_weeks is None:
         return Barred.KEEPING_UNKNOWN
-    if taste.disease_resistance is Resistance.STRONG and not wanted:
-        scab, blight = row.scab in _WEAK, row.fire_blight in _WEAK
-        if scab or blight:
-            return (
-                Barred.SCAB_AND_FIRE_BLIGHT
-                if scab and blight
-                else Barred.SCAB
-                if scab
-                else Barred.FIRE_BLIGHT
-            )
+    if outlook is not None and not named:
+        ill = barred_by(outlook, taste.disease_resistance)
+        if ill is not None:
+            return ill
     if taste.own_grafts_only and row.propagation_right is not Right.FREE and not named:
         return Barred.BOUGHT
     # A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.
@@ -197,10 +196,10 @@ def why_barred(
 
 def limits_of(
     plan: Plan,
-    catalogue: Catalogue,
     rows: Sequence[CandidateCultivar],
     places: Places,
     unions: Sequence[UnionRow],
+    ill: Mapping[str, DiseaseOutlook],
 ) -> Limits:
     """The plan's numbers as the programme takes them."""
     standing = places.standing
@@ -212,8 +211,7 @@ def limits_of(
     here = {row.name for row in rows}
     others = already - sum(count for name, count in standing.items() if name in here)
     cost = np.ones(len(rows))
-    if taste.disease_resistance is not Resistance.ANY:
-        cost += DISEASE_COST * np.array([_ills(catalogue.cultivar[row.name]) for row in rows])
+    cost += REPLACED * np.array([ill[row.name].trees.yearly if row.name in ill else 0.0 for row in rows])
     cost += BOUGHT_COST * np.array([row.right is not Right.FREE for row in rows])
     cost += WEAK_COST * np.array([_union(plan, row.name, unions) is UnionRisk.WEAK for row in rows])
     return Limits(
@@ -226,6 +224,13 @@ def limits_of(
         must_have=tuple(taste.must_have),
         standing={name: count for name, count in standing.items() if name in here},
         tree_cost=cost,
+        few=tuple(
+            row.name
+            for row in rows
+            if row.name in ill
+            and row.name not in taste.must_have
+            and held_few(ill[row.name], taste.disease_resistance)
+        ),
         board=plan.kitchen.different_on_the_board,
         press_week=plan.kitchen.press.weekly_capacity,
         cellar=plan.kitchen.cellar.capacity,
@@ -237,10 +242,6 @@ def _union(plan: Plan, cultivar: str, unions: Sequence[UnionRow]) -> UnionRisk |
     stock = plan.trees.rootstock_for.get(cultivar, plan.trees.rootstock)
     risks = [row.risk for row in unions if row.rootstock == stock and row.cultivar == cultivar]
     return next((risk for risk in risks if risk is not UnionRisk.VIRUS), None)
-
-
-def _ills(row: Cultivar) -> int:
-    return sum(rating is Susceptibility.VERY_SUSCEPTIBLE for rating in (row.scab, row.fire_blight))
 
 
 def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> WeeklyNeed:

@@ -22,7 +22,7 @@ class Service:
     fresh : (years, cultivars, 52) [kg] served at table
     given : (years, cultivars, needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
     fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
-    mixed : by number of a need that is blended, (years, cultivars, 52) [kg] as picked, in the week it is mixed; what
+    mixed : by number of a need that is blended, (years, cultivars, 52) [kg] that is mixed, by week; what
         is made as it is picked stands in the middle week of its picking
     """
 
@@ -104,7 +104,7 @@ def _service(
         week = np.where(weekly, fruit.week - 1, middle[fruit.cultivar])
         for number, of_need in mixed.items():
             mine = fruit.need == number
-            np.add.at(of_need[at], (column[mine], week[mine]), amount[mine])
+            np.add.at(of_need[at], (column[mine], week[mine]), reached[mine])
         crop = supply.crop[at, keep] * numbers
         waste[at] = max(0.0, float(crop.sum() - reached.sum()))
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])

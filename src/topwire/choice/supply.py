@@ -193,6 +193,7 @@ def supply_of(
     mature_yield: float,
     ground_per_tree: float,
     cellar: float,
+    ill: Array | None = None,
 ) -> Supply:
     """Supply of the candidates over the place's weather years.
 
@@ -201,6 +202,7 @@ def supply_of(
     mature_yield : [kg/m2] of a full-grown orchard of an evenly bearing cultivar
     ground_per_tree : [m2] row spacing times tree spacing
     cellar : [deg C]
+    ill : (cultivars,) share of the crop that disease takes or spoils
     """
     columns = [seasons.cultivars.index(row.name) for row in cultivars]
     first = _filled(seasons.harvest_first[:, columns])
@@ -215,18 +217,19 @@ def supply_of(
     harder = np.where(ripe, np.nan_to_num(harder[:, columns]), 0.0) if harder.size else frost
     cost = np.array([ALTERNATION[item] for item in grade])
     flowers = flowering(frost, cost)
+    sound = 1.0 - (np.zeros(len(cultivars)) if ill is None else ill)
     weeks = np.array([row.storage_weeks if row.storage_weeks is not None else np.nan for row in cultivars])
     return Supply(
         tuple(cultivars),
         seasons.years,
-        ordinary[None, :] * flowers * frost,
+        ordinary[None, :] * flowers * frost * sound,
         ordinary,
         week_of_day(first),
         week_of_day(last),
         storage_life(weeks, cellar, eating=True),
         storage_life(weeks, cellar, eating=False),
         np.array([row.mellow_weeks for row in cultivars]),
-        ordinary[None, :] * flowers * harder,
+        ordinary[None, :] * flowers * harder * sound,
     )
 
 

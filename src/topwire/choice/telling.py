@@ -8,6 +8,7 @@ from topwire.cellar.keeping import LOSS_PER_MONTH
 from topwire.cellar.moisture import water_loss
 from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.service import CLEAN_LOSS
@@ -63,6 +64,7 @@ def choice_notices(
         *_out_of_reach(supply, needs),
         *_places(asked, trees),
         *_rests_on(asked, trees),
+        *_disease(asked, trees),
         *_cellar(asked, service),
         *_shelf(needs),
         *_blends(needs, made),
@@ -142,6 +144,63 @@ def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
             a_month=LOSS_PER_MONTH,
         )
     )
+    return found
+
+
+def _disease(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
+    """Trees that fire blight may take, cultivars held to a few, ratings that are disputed or nobody's."""
+    if not asked.disease:
+        return []
+    planted = [asked.supply.cultivars[at].name for at in np.flatnonzero(trees)]
+    many = dict(zip(planted, trees[trees > 0], strict=True))
+    found = []
+    deadly = [name for name in planted if asked.disease[name].deadly]
+    beyond = [name for name in deadly if many[name] > asked.limits.fewest_trees]
+    if beyond:
+        trees_of = sum(int(many[name]) for name in beyond)
+        found.append(
+            warning(
+                "choice.deadly_blight",
+                setting="taste.must_have",
+                source="CLINE2023",
+                concerns=beyond,
+                trees=trees_of,
+            )
+        )
+    total = float(sum(many.values()))
+    low, middle, high = (
+        sum(many[name] * getattr(asked.disease[name].trees, part) for name in planted) / max(total, 1.0)
+        for part in ("low", "middle", "high")
+    )
+    found.append(
+        caution(
+            "choice.fire_blight",
+            setting="taste.disease_resistance",
+            source="STEINER1990",
+            low=low,
+            middle=middle,
+            high=high,
+        )
+    )
+    blight = {name: asked.disease[name].ratings[Disease.FIRE_BLIGHT] for name in planted}
+    disputed = [
+        name for name in planted if any(rating.disputed for rating in asked.disease[name].ratings.values())
+    ]
+    if disputed:
+        found.append(
+            assumption("choice.rating_disputed", setting="catalogue/disease_ratings.csv", concerns=disputed)
+        )
+    unknown = [name for name in planted if not blight[name].known]
+    if unknown:
+        found.append(
+            assumption(
+                "choice.blight_unknown",
+                setting="catalogue/disease_ratings.csv",
+                concerns=unknown,
+                count=len(unknown),
+                trees=int(sum(many[name] for name in unknown)),
+            )
+        )
     return found
 
 

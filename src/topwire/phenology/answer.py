@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from topwire.phenology import frost, injury
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
 from topwire.phenology.chill import chilling_hours, utah_units
+from topwire.phenology.disease_weather import blight_years
 from topwire.phenology.findings import Misfit, PlaceSeasons, WarmerClimate
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
@@ -64,6 +66,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     hours = seasons.temperature[:, : WINTER.stop * 24]
     bloom_error = error_of(BLOOM, traits, learned)
     harvest_error = error_of(HARVEST, traits, learned)
+    blight_bloom, blight_warm, wet_spring = blight_years(
+        partial(_of_year, weather), seasons.years, today.first_bloom, today.petal_fall
+    )
     found = PlaceSeasons(
         years=seasons.years,
         cultivars=traits.names,
@@ -104,6 +109,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         winter_injury=injury.winters_below(coldest, traits.lethal),
         root_injury={row.rootstock: float(share) for row, share in zip(asked.roots, root_risk, strict=True)},
         learned=tuple(used_in(item, traits) for item in learned),
+        blight_bloom=blight_bloom,
+        blight_warm=blight_warm,
+        wet_spring=wet_spring,
         crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
     )
     chill_missed = int(today.chill_missed[:, traits.reference].sum())
@@ -131,6 +139,13 @@ def _warmer(
         in_doubt=tuple(name for name in reasons if name not in unfit_today),
         label=label,
     )
+
+
+def _of_year(weather: Weather, year: int) -> tuple[Array, Array, Array]:
+    """tmin, tmax and rain of a year from 1 January."""
+    start = int((np.datetime64(f"{year}-01-01") - weather.day[0]).astype(np.int64))
+    days = slice(start, start + 365)
+    return weather.tmin[days], weather.tmax[days], weather.rain[days]
 
 
 def _middle_year(days: Array) -> Array:

@@ -126,6 +126,10 @@ class PlaceSeasons:
     )  # (cultivars,) share of winters that hurt its wood
     root_injury: dict[str, Share] = field(default_factory=dict)  # rootstock -> share of winters, bare soil
     learned: tuple[OwnDatesUsed, ...] = ()
+    # days of bloom in fire blight weather, with water on the blossoms; and were they wetted every day
+    blight_bloom: DaysArray = field(default_factory=_none)
+    blight_warm: DaysArray = field(default_factory=_none)
+    wet_spring: DaysArray = field(default_factory=_none)  # (years,) wet days of April to June
     # share of a full crop, had every spring night been 2 K colder
     crop_after_harder_frost: ShareArray = field(default_factory=_none)
 

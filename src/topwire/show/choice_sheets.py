@@ -1,7 +1,7 @@
 """Sheets of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
-from topwire.show import blend_sheets
+from topwire.show import blend_sheets, disease_sheets
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, reason
 from topwire.tell.reader import UNKNOWN, Reader
@@ -18,6 +18,7 @@ _NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader)]
     found += blend_sheets.sheets(choice)
+    found += disease_sheets.sheets(choice)
     if choice.batches is not None:
         found.append(batches(choice.batches, reader))
     if choice.standing:

@@ -36,6 +36,9 @@ BARRED: Mapping[Barred, str] = {
     Barred.SCAB: "it is susceptible to scab, and strong resistance is wanted",
     Barred.FIRE_BLIGHT: "it is susceptible to fire blight, and strong resistance is wanted",
     Barred.SCAB_AND_FIRE_BLIGHT: "it is susceptible to scab and fire blight, and strong resistance is wanted",
+    Barred.RUST_OR_MILDEW: "it is very susceptible to a rust, to mildew or to rots, and strong resistance is wanted",
+    Barred.DISEASE_UNKNOWN: "no one has rated it for scab or fire blight, fruit of its class or kind is susceptible, "
+    "and strong resistance is wanted",
 }
 MARK_CAUTION = (
     "A trade mark is its owner's and is not the cultivar's name: graft, order and label by the name."
@@ -252,6 +255,27 @@ WORDS: Mapping[str, Speech] = {
     "choice.to_be_bought": Words(
         "{concerns}: the right to graft at home is licensed or not known.",
         "Buy these trees, or ask the holder of the right. No legal advice.",
+    ),
+    "choice.deadly_blight": Words(
+        "{trees} trees of {concerns} are planted because the plan asks for them: a published fire blight outbreak "
+        "killed 90 to 100 % of such trees in seven years.",
+        "Plant a few, apart from the others and on a stock that resists fire blight, or choose another cultivar.",
+    ),
+    "choice.fire_blight": Words(
+        "of all these trees fire blight may take {low:.0%} to {high:.0%} in ten years, {middle:.0%} in the middle; how "
+        "often it really comes hangs on what stands near by, so the range is wide.",
+        "The table of disease says which cultivars; ask your extension service before the first bloom, and never "
+        "leave a strike on a young tree.",
+    ),
+    "choice.rating_disputed": Words(
+        "sources disagree about disease of {concerns}; the middle of what was read counts, and the table shows the "
+        "range.",
+        "Ask which holds in your county.",
+    ),
+    "choice.blight_unknown": Words(
+        "no one has rated {count} of the chosen cultivars ({trees} trees) for fire blight: {concerns}. They are taken "
+        "as their class or kind is on average, not as resistant.",
+        "Ask growers near by, or plant fewer of them.",
     ),
     "choice.full_crop": Words(
         "a full-grown orchard is reckoned at {crop} of tree ground, where {low} to {high} are published; {lost:.0%} of "

@@ -21,6 +21,7 @@ _SUFFERS = tuple(
     choice(name, f"how it fares with {name.replace('_', ' ')}", Susceptibility, needed=False)
     for name in ("scab", "fire_blight", "cedar_apple_rust", "powdery_mildew")
 )
+_DISEASES = ("scab", "fire blight", "cedar apple rust", "quince rust", "powdery mildew", "summer rots")
 _STOCK_WORDS = tuple(
     text(name, says, needed=False)
     for name, says in (
@@ -77,6 +78,19 @@ TABLES = (
             choice("propagation_right", "whether it may be propagated at home", Right),
             text("notes", "anything worth saying", needed=False),
             EVIDENCE,
+        ),
+    ),
+    TableSchema(
+        "disease_ratings",
+        "What further sources say of a cultivar and a disease; cultivars.csv holds the first.",
+        (
+            text("rating_of", "any words no other row has"),
+            text("cultivar", "the cultivar", refers="cultivars"),
+            choice("disease", "the disease", _DISEASES),
+            choice("rating", "how it fares", Susceptibility),
+            SOURCE,
+            MARK,
+            REMARK,
         ),
     ),
     TableSchema(

@@ -1,0 +1,87 @@
+"""Weather that carries disease: bloom in which fire blight can infect, and how wet the spring is."""
+
+from collections.abc import Callable
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.phenology.heat import sine_above
+
+Array = npt.NDArray[np.float64]
+
+# Blossom infection by degree-hours (STEINER1990): heat since the oldest flower still open was opened, a flower's life,
+# the day's mean, and water on the blossoms.
+BLIGHT_BASE = 18.3  # [deg C]
+BLIGHT_HEAT = 110.0  # [K h]
+FLOWER_BASE = 4.4  # [deg C]
+FLOWER_LIFE = 44.4  # [K d]
+BLIGHT_MEAN = 15.6  # [deg C] of the day
+RAIN_TODAY, RAIN_BEFORE = 0.25, 2.5  # [mm]
+WET_DAY = 2.5  # [mm] of a spring day that wets leaves for long: planning figure, no source
+SPRING = slice(90, 181)  # April to June
+
+
+def blight_heat(
+    tmin: npt.ArrayLike, tmax: npt.ArrayLike, first_bloom: npt.ArrayLike, petal_fall: npt.ArrayLike
+) -> npt.NDArray[np.bool_]:
+    """Days on which open blossoms have had the heat for infection, (cultivars, days); water is all they still want.
+
+    Parameters
+    ----------
+    tmin, tmax : (days,) [deg C] of one year from 1 January
+    first_bloom, petal_fall : (cultivars,) [day of the year]; NaN = no bloom
+
+    Source: STEINER1990. The heat is summed back over the flowers still open, at most since first bloom.
+    """
+    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
+    heat = np.concatenate([[0.0], np.cumsum(24.0 * sine_above(low, high, BLIGHT_BASE))])
+    age = np.concatenate([[0.0], np.cumsum(sine_above(low, high, FLOWER_BASE))])
+    day = np.arange(low.size)
+    oldest = np.minimum(np.searchsorted(age, age[1:] - FLOWER_LIFE - 1e-9, side="left"), day)
+    begin = np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0
+    end = np.nan_to_num(np.asarray(petal_fall, dtype=float), nan=-1e6)[:, None] - 1.0
+    since = np.clip(np.maximum(oldest[None, :], np.floor(begin)), 0, day[None, :]).astype(np.int64)
+    enough = heat[1:][None, :] - heat[since] >= BLIGHT_HEAT
+    warm = (low + high) / 2.0 >= BLIGHT_MEAN
+    open_now = (day[None, :] >= np.floor(begin)) & (day[None, :] <= end)
+    return np.asarray(enough & warm[None, :] & open_now)
+
+
+def wetted(rain: npt.ArrayLike) -> npt.NDArray[np.bool_]:
+    """Days with rain on the blossoms, or much of it on the day before. Dew is not seen in a record of rain.
+
+    Parameters
+    ----------
+    rain : (days,) [mm]; missing counts as none
+    """
+    fallen = np.nan_to_num(np.asarray(rain, dtype=float))
+    before = np.concatenate([[0.0], fallen[:-1]])
+    return np.asarray((fallen >= RAIN_TODAY) | (before >= RAIN_BEFORE))
+
+
+def blight_years(
+    year_of: Callable[[int], tuple[Array, Array, Array]],
+    years: npt.NDArray[np.int64],
+    first_bloom: Array,
+    petal_fall: Array,
+) -> tuple[Array, Array, Array]:
+    """Days of bloom in blight weather: with water on the blossoms, and were they wetted each day; wet days of spring.
+
+    Parameters
+    ----------
+    year_of : tmin, tmax [deg C] and rain [mm] of a year, from 1 January
+    first_bloom, petal_fall : (years, cultivars) [day of the year]
+
+    Returns
+    -------
+    (years, cultivars), (years, cultivars), (years,) [d]
+    """
+    wet_bloom, warm_bloom = np.zeros(first_bloom.shape), np.zeros(first_bloom.shape)
+    wet_spring = np.zeros(years.size)
+    for at, year in enumerate(years):
+        tmin, tmax, rain = year_of(int(year))
+        hot = blight_heat(tmin, tmax, first_bloom[at], petal_fall[at])
+        wet_bloom[at] = (hot & wetted(rain)[None, :]).sum(axis=1)
+        warm_bloom[at] = hot.sum(axis=1)
+        wet_spring[at] = (np.nan_to_num(rain[SPRING]) >= WET_DAY).sum()
+    return wet_bloom, warm_bloom, wet_spring

@@ -1,0 +1,112 @@
+"""Sheets on disease: the chosen cultivars by disease, trees alive in year ten, who says what, what to look for."""
+
+from topwire.choice.disease import Disease
+from topwire.choice.findings import Choice
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet
+from topwire.tell.disease import EXTENSION, WATCH, rated, said
+from topwire.values.quantities import Plain
+
+_RATINGS = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "disease_ratings"))
+_WANTED = (Link(LinkKind.SETTING, "taste.disease_resistance"),)
+
+
+def sheets(choice: Choice) -> list[Sheet]:
+    """Nothing where nothing is known of the choice's diseases."""
+    if not choice.disease:
+        return []
+    disputes = disputed(choice)
+    return [alive(choice), ratings(choice), *([disputes] if disputes.rows else []), watch()]
+
+
+def alive(choice: Choice) -> Sheet:
+    """Fire blight in trees, the others in crop."""
+    lines = sorted(choice.disease, key=lambda line: (line.alive[1] / line.trees, line.cultivar))
+    return Sheet(
+        "choice.disease",
+        "Disease: trees alive in year ten",
+        (
+            Column("cultivar", "cultivar", width=1.6),
+            Column("trees", "trees", width=0.6),
+            Column("fire_blight", "fire blight", width=1.6, links=_RATINGS),
+            Column("blight_years", "years with blight weather in its bloom", Plain.SHARE, width=1),
+            Column("alive_low", "alive in year ten, bad case", Plain.COUNT, width=0.8, links=_WANTED),
+            Column("alive", "middle", Plain.COUNT, width=0.7),
+            Column("alive_high", "good case", Plain.COUNT, width=0.7),
+            Column("crop_lost", "crop taken or spoiled by disease", Plain.SHARE, width=0.9),
+        ),
+        tuple(
+            (
+                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                line.trees,
+                rated(line.ratings[Disease.FIRE_BLIGHT]),
+                line.blight_years,
+                *line.alive,
+                line.crop_lost,
+            )
+            for line in lines
+        ),
+        "Rating times blight weather in the bloom of this place's years times growth; good to bad is how often an "
+        "outbreak follows such weather, and how far sources differ. Lost trees are reckoned as replaced.",
+        (
+            "Held to the fewest trees: cultivars of which a published outbreak left none or one in ten.",
+            "Mean over the years, not a forecast: fire blight spares an orchard for years, then takes a block at once.",
+        ),
+    )
+
+
+def ratings(choice: Choice) -> Sheet:
+    """All diseases, all cultivars."""
+    order = [disease for disease in Disease if disease is not Disease.FIRE_BLIGHT]
+    return Sheet(
+        "choice.ratings",
+        "Disease: the other ratings",
+        (
+            Column("cultivar", "cultivar", width=1.4),
+            *(Column(disease.name.lower(), str(disease), width=1.2, links=_RATINGS) for disease in order),
+        ),
+        tuple(
+            (
+                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                *(rated(line.ratings[disease]) for disease in order),
+            )
+            for line in choice.disease
+        ),
+        "What no one has rated is taken as its cider class or kind is on average, never as resistant.",
+    )
+
+
+def disputed(choice: Choice) -> Sheet:
+    """Where two sources lie two steps apart or more."""
+    return Sheet(
+        "choice.disputed",
+        "Disease: where sources differ",
+        (
+            Column("cultivar", "cultivar", width=1.2),
+            Column("disease", "disease", width=1),
+            Column("said", "who says what", width=3, links=_RATINGS),
+        ),
+        tuple(
+            (Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)), str(disease), said(rating))
+            for line in choice.disease
+            for disease, rating in line.ratings.items()
+            if rating.disputed
+        ),
+        "The middle of what was read counts; what is remembered counts where nothing was read.",
+    )
+
+
+def watch() -> Sheet:
+    """What to look for and when, whom to ask."""
+    return Sheet(
+        "choice.watch",
+        "Disease: what to look for, and when",
+        (
+            Column("disease", "disease", width=0.9),
+            Column("signs", "look for", width=1.8),
+            Column("when", "when", width=1.6),
+            Column("by_hand", "what hands can do", width=2),
+            Column("ask", "ask", width=1.2),
+        ),
+        tuple((str(disease), one.signs, one.when, one.by_hand, EXTENSION) for disease, one in WATCH.items()),
+        "Common practice. Which products may be used, and when, your extension service and the label say.",
+    )
