@@ -140,12 +140,9 @@ class TestGeography:
 
     @pytest.mark.parametrize("turned", [False, True])
     @pytest.mark.parametrize("hole", [False, True])
-    def test_right_hand_rule_whatever_way_it_was_walked(
-        self, orchard: Orchard, turned: bool, hole: bool
-    ) -> None:
-        assert orchard.ground is not None
+    def test_right_hand_rule_whatever_way_it_was_walked(self, turned: bool, hole: bool) -> None:
         corners = np.array([[0.0, 0.0], [30.0, 0.0], [30.0, 20.0], [0.0, 20.0]])
-        found = ring(orchard.ground, corners[::-1] if turned else corners, hole=hole)
+        found = ring(corners[::-1] if turned else corners, hole=hole).tolist()
         assert (_signed_area(found) < 0) == hole
         assert found[0] == found[-1]
 
@@ -154,6 +151,83 @@ class TestGeography:
     ) -> None:
         assert orchard.layout is not None
         assert len(self.of(collection, "tree")) == int((orchard.layout.cultivar >= 0).sum())
+
+    def test_every_layer_is_there(self, collection: dict[str, object]) -> None:
+        features = collection["features"]
+        assert isinstance(features, list)
+        kinds = {feature["properties"]["kind"] for feature in features}
+        assert {"block", "corner", "row", "tree", "end post", "line post", "anchor"} <= kinds
+        tree = self.of(collection, "tree")[0]["properties"]
+        wanted = {"code", "cultivar", "rootstock", "row", "place", "bloom_week", "harvest_week", "donors"}
+        assert wanted <= set(tree)  # type: ignore[call-overload]
+
+    def test_every_geometry_is_valid(self, collection: dict[str, object]) -> None:
+        """Beside a geometry library's own reading of GeoJSON: shapely (GEOS)."""
+        features = collection["features"]
+        assert isinstance(features, list)
+        assert all(shape(feature["geometry"]).is_valid for feature in features)
+
+
+@pytest.mark.parametrize("longitude", [179.9999, -179.9999])
+def test_what_crosses_the_180th_meridian_is_cut_there(orchard: Orchard, longitude: float) -> None:
+    """RFC 7946, section 3.1.9: cut so that neither part crosses it."""
+    ground = orchard.ground
+    assert ground is not None
+    block = np.array([[-30.0, 0.0], [30.0, 0.0], [30.0, 40.0], [-30.0, 40.0]])
+    pond = np.array([[-5.0, 10.0], [25.0, 10.0], [25.0, 20.0], [-5.0, 20.0]])
+    moved = replace(
+        ground, origin_longitude=longitude, blocks=(replace(ground.blocks[0], outline=block, holes=(pond,)),)
+    )
+    document = json.loads(geojson(replace(orchard, ground=moved)))
+    for feature in document["features"]:
+        drawn = shape(feature["geometry"])
+        assert drawn.is_valid
+        for part in getattr(drawn, "geoms", [drawn]):
+            west, _, east, _ = part.bounds
+            assert -180 <= west <= east <= 180
+            assert east - west < 1
+    area = shape(next(f["geometry"] for f in document["features"] if f["properties"]["kind"] == "block"))
+    degree = 111_320 * np.cos(np.radians(ground.origin_latitude))
+    assert area.area * degree * 110_990 == pytest.approx(60 * 40 - 30 * 10, rel=0.01)
+
+
+def test_waypoints_are_gpx(out: Path, orchard: Orchard) -> None:
+    """GPX 1.1: latitude and longitude as attributes, waypoints before routes, a name first (schema of topografix)."""
+    root = ElementTree.parse(out / "ground.gpx").getroot()
+    name = "{http://www.topografix.com/GPX/1/1}"
+    assert root.tag == f"{name}gpx"
+    assert root.get("version") == "1.1"
+    assert root.get("creator")
+    tags = [child.tag.removeprefix(name) for child in root]
+    assert tags == sorted(tags, key=("metadata", "wpt", "rte").index)
+    assert orchard.ground is not None
+    rows = sum(len(block.rows) for block in orchard.ground.blocks)
+    assert tags.count("rte") == rows
+    for point in root.iter(f"{name}wpt"):
+        assert abs(float(point.get("lat", "nan")) - orchard.ground.origin_latitude) < 0.05
+        assert next(child.tag.removeprefix(name) for child in point) == "name"
+
+
+def test_the_drawing_reads_back(out: Path, orchard: Orchard) -> None:
+    """Group codes of DXF release 12 (Autodesk's reference): pairs of lines, sections closed, every layer declared."""
+    lines = (out / "ground.dxf").read_text(encoding="ascii").split("\n")
+    assert lines.pop() == ""
+    pairs = list(zip((int(line) for line in lines[::2]), lines[1::2], strict=True))
+    words = [value for code, value in pairs if code == 0]
+    assert words.count("SECTION") == words.count("ENDSEC")
+    assert words[-1] == "EOF"
+    assert words.count("POLYLINE") == words.count("SEQEND")
+    at = words.index("ENDTAB")
+    declared = {value for code, value in pairs[: [v for _, v in pairs].index("ENTITIES")] if code == 2}
+    assert {value for code, value in pairs if code == 8} <= declared
+    assert at < len(words)
+    assert orchard.layout is not None
+    trees = [k for k, pair in enumerate(pairs) if pair == (8, "TREE")]
+    assert len(trees) == int((orchard.layout.cultivar >= 0).sum())
+    first = int(np.flatnonzero(orchard.layout.cultivar >= 0)[0])
+    assert orchard.ground is not None
+    assert float(pairs[trees[0] + 1][1]) == pytest.approx(orchard.ground.x[first], abs=1e-4)
+    assert float(pairs[trees[0] + 2][1]) == pytest.approx(orchard.ground.y[first], abs=1e-4)
 
 
 def _signed_area(positions: list[list[float]]) -> float:

@@ -8,6 +8,8 @@ from typing import TypeVar
 import numpy as np
 
 from topwire.engine.orchard import Orchard
+from topwire.layout.findings import Ground
+from topwire.layout.projection import WorldGrid, world_grid
 from topwire.layout.staking import staking_sheets
 from topwire.show.blend_sheets import lines
 from topwire.show.sheet import printed
@@ -16,6 +18,7 @@ from topwire.show.tables import department_sheets
 from topwire.tell.choice import reason
 from topwire.tell.layout import post_words
 from topwire.tell.reader import Reader
+from topwire.values.arrays import Floats
 from topwire.values.units import Kind, from_si, unit_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")  # what a spreadsheet takes for the beginning of a formula
@@ -60,6 +63,7 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
     """Captions and one line a place, empty ones included, in the order of the ground."""
     ground, layout = needed(orchard.ground, "ground"), needed(orchard.layout, "layout")
     unit = unit_of(Kind.LENGTH, orchard.origin.units)
+    grid = _grid(ground, layout.longitude, layout.latitude)
     rows: list[tuple[object, ...]] = []
     for index in range(ground.capacity):
         block = ground.blocks[ground.block[index]]
@@ -80,16 +84,26 @@ def tree_rows(orchard: Orchard) -> tuple[tuple[str, ...], list[tuple[object, ...
                 round(from_si(float(layout.along_row[index]), unit, Kind.LENGTH), 2),
                 round(float(layout.longitude[index]), 7),
                 round(float(layout.latitude[index]), 7),
+                round(float(grid.east[index]), 2),
+                round(float(grid.north[index]), 2),
                 round(float(layout.pollen[index]), 3) if kind >= 0 else None,
                 int(layout.donors_in_reach[index]) if kind >= 0 else None,
             )
         )
     header = (
         "address", "block", "row", "place", "cultivar", "code", "rootstock", "year", "stood already",
-        f"from the start post ({unit})", "longitude (deg)", "latitude (deg)", "useful pollen (1 = enough)",
-        "useful donors in reach",
+        f"from the start post ({unit})", "longitude (deg)", "latitude (deg)",
+        *_grid_captions(grid), "useful pollen (1 = enough)", "useful donors in reach",
     )  # fmt: skip
     return header, rows
+
+
+def _grid(ground: Ground, longitude: Floats, latitude: Floats) -> WorldGrid:
+    return world_grid(longitude, latitude, origin=(ground.origin_longitude, ground.origin_latitude))
+
+
+def _grid_captions(grid: WorldGrid) -> tuple[str, str]:
+    return f"UTM {grid.zone}N east (m)", f"UTM {grid.zone}N north (m)"
 
 
 def trees(orchard: Orchard) -> bytes:
@@ -136,9 +150,15 @@ def staking(orchard: Orchard) -> bytes:
     """Every row's end posts on the ground and on the globe."""
     ground = needed(orchard.ground, "ground")
     unit = unit_of(Kind.LENGTH, orchard.origin.units)
+    stakes = [(sheet.block, stake) for sheet in staking_sheets(ground) for stake in sheet.stakes]
+    grid = _grid(
+        ground,
+        np.array([stake.longitude for _, stake in stakes]),
+        np.array([stake.latitude for _, stake in stakes]),
+    )
     rows = [
         (
-            sheet.block,
+            block,
             post_words(stake.post),
             *(
                 round(from_si(value, unit, Kind.LENGTH), 2)
@@ -146,12 +166,14 @@ def staking(orchard: Orchard) -> bytes:
             ),
             round(stake.longitude, 7),
             round(stake.latitude, 7),
+            round(float(east), 2),
+            round(float(north), 2),
         )
-        for sheet in staking_sheets(ground)
-        for stake in sheet.stakes
+        for (block, stake), east, north in zip(stakes, grid.east, grid.north, strict=True)
     ]
     header = (
         "block", "post", f"east ({unit})", f"north ({unit})", f"height ({unit})", "longitude (deg)", "latitude (deg)",
+        *_grid_captions(grid),
     )  # fmt: skip
     return csv_bytes(header, rows)
 

@@ -16,9 +16,11 @@ from topwire.export.comma import (
     trees,
 )
 from topwire.export.dates import dates_by_year
+from topwire.export.drawing_exchange import dxf
 from topwire.export.epanet import network
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
+from topwire.export.waypoints import gpx
 
 Writer = Callable[[Orchard], bytes]
 
@@ -79,6 +81,8 @@ FILES: Mapping[str, Writer] = {
     "dates_by_year.csv": dates_by_year,
     "orchard.xlsx": spreadsheet,
     "ground.geojson": geojson,
+    "ground.gpx": gpx,
+    "ground.dxf": dxf,
     "ground.svg": _ground_svg,
     "staking.csv": staking,
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),

@@ -47,13 +47,15 @@ def to_metres(
     -----
     Snyder (1987), equations 3-21 and 8-9 to 8-15 (source SNYDER87).
     """
-    lam, phi = np.radians(np.asarray(longitude, float)), np.radians(np.asarray(latitude, float))
-    lam0, phi0 = np.radians(origin)
+    away = (
+        np.asarray(longitude, float) - origin[0] + 180.0
+    ) % 360.0 - 180.0  # the nearer way around the globe
+    phi, phi0 = np.radians(np.asarray(latitude, float)), np.radians(origin[1])
     e2 = ellipsoid.eccentricity2
     ep2 = e2 / (1 - e2)
     sin, cos, tan = np.sin(phi), np.cos(phi), np.tan(phi)
     n = ellipsoid.axis / np.sqrt(1 - e2 * sin**2)
-    t, c, a = tan**2, ep2 * cos**2, (lam - lam0) * cos
+    t, c, a = tan**2, ep2 * cos**2, np.radians(away) * cos
     arc = _meridian(phi, ellipsoid) - _meridian(np.asarray(phi0), ellipsoid)
     east = scale * n * (a + (1 - t + c) * a**3 / 6 + (5 - 18 * t + t**2 + 72 * c - 58 * ep2) * a**5 / 120)
     north = scale * (
@@ -115,7 +117,33 @@ def to_degrees(
         )
         / cos
     )
-    return np.degrees(lam), np.degrees(phi)
+    return (np.degrees(lam) + 180.0) % 360.0 - 180.0, np.degrees(phi)
+
+
+@dataclass(frozen=True)
+class WorldGrid:
+    """Points on the Universal Transverse Mercator grid, northern hemisphere: `zone` 1 to 60, `east`, `north` [m]."""
+
+    zone: int
+    east: Array
+    north: Array
+
+
+def world_grid(
+    longitude: npt.ArrayLike, latitude: npt.ArrayLike, *, origin: tuple[float, float]
+) -> WorldGrid:
+    """Points of one orchard in the zone of its origin, so that a block on a zone's edge is not torn.
+
+    Notes
+    -----
+    Zones of 6 degrees from 180 west, scale 0.9996 on the middle meridian, 500 km false easting (Snyder 1987, p. 57-58,
+    source SNYDER87); zone 32 widened over south-west Norway.
+    """
+    zone = int((origin[0] + 180.0) // 6.0) % 60 + 1
+    if 56.0 <= origin[1] < 64.0 and 3.0 <= origin[0] < 12.0:
+        zone = 32
+    east, north = to_metres(longitude, latitude, origin=(6.0 * zone - 183.0, 0.0), scale=0.9996)
+    return WorldGrid(zone, east + 500_000.0, north)
 
 
 def _meridian(phi: Array, ellipsoid: Ellipsoid) -> Array:
