@@ -18,7 +18,6 @@ from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.hours import hourly_temperature
 from topwire.weather.read import read_weather
 from topwire.weather.sun import day_length
-from topwire.weather.sun_position import sun_position
 from topwire.weather.years import invent_years
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "ridge-cider" / "weather" / "daily.csv"
@@ -98,9 +97,6 @@ def main() -> None:
         5,
     )
     print(f"evapotranspiration, same days  {taken * 1e3:8.1f} ms")
-    moments = np.datetime64("2024-01-01T00:00") + np.arange(0, 366 * 24 * 60, 10)
-    taken = best(lambda: sun_position(moments, LATITUDE, -78.0), 5)
-    print(f"sun, {moments.size:,} moments        {taken * 1e3:8.1f} ms")
 
     taken = best(lambda: fit_climate(weather.day, weather.tmin, weather.tmax, weather.rain), 3)
     print(f"climate fitted to {years:.0f} years    {taken * 1e3:8.1f} ms")

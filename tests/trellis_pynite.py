@@ -12,8 +12,8 @@ import numpy as np
 import numpy.typing as npt
 from Pynite import FEModel3D
 
+from topwire.checks.trellis_frames import clamped_post
 from topwire.trellis.frame import Frame, StiffBlock, strung
-from topwire.trellis.ground_post import fixed_post
 
 Floats = npt.NDArray[np.float64]
 MODULUS = 2e11
@@ -70,7 +70,7 @@ def ours(row: Row) -> Frame:
     fixed = np.zeros((len(nodes), 3), dtype=bool)
     wires = len(row.heights)
     fixed[:wires] = fixed[-wires:] = True
-    stiffness = fixed_post(row.heights, WOOD * INERTIA)
+    stiffness = clamped_post(row.heights, WOOD * INERTIA)
     blocks = []
     for station in row.post_stations:
         at = row.node(station, 0) + np.arange(wires)
@@ -90,7 +90,7 @@ def solve_with_pynite(
     nodes, bars = row.nodes(), row.bars()
     free = row.length / (1 + TAUT / EA)
     moved = np.zeros_like(nodes)
-    post = fixed_post(row.heights, WOOD * INERTIA)
+    post = clamped_post(row.heights, WOOD * INERTIA)
     wires = len(row.heights)
     held = np.zeros(nodes.shape, dtype=bool)
     held[:wires] = held[-wires:] = True

@@ -30,38 +30,6 @@ WAITING = {
     ).split(),
     "topwire.weather.coverage": "YearOfRecord coverage".split(),
 }
-# Rules that stand beside those plans use and are held against published figures; plans do not use them. Likewise.
-ONLY_PROVEN = {
-    "topwire.phenology.heat": "Daily Wave horizontal_cutoff in_halves triangle_above".split(),
-    "topwire.trellis.anchors": "concrete_area deadman_length".split(),
-    "topwire.trellis.catenary": "Catenary _greatest_sag _reach elastic_catenary".split(),
-    "topwire.trellis.ends": (
-        "EndForces _beam_moment diagonal h_brace length_ratio_of_plates pull tie_back "
-    ).split(),
-    "topwire.trellis.ground_post": "fixed_post".split(),
-    "topwire.trellis.loads": "crop_per_metre".split(),
-    "topwire.trellis.post": (
-        "CROP_SEASON SHORT_LOAD TEN_YEARS TEST_TO_TEN_YEARS allowable_stress band_deflection flexibility "
-        "propped_cantilever rupture_moment storm_gust "
-    ).split(),
-    "topwire.trellis.soil": (
-        "_free_step code_depth_free code_depth_restrained code_parameter rigid_post "
-    ).split(),
-    "topwire.trellis.wind": (
-        "_EXPONENT_2022 aerodynamic_porosity exposure_coefficient_2022 porosity_factor "
-    ).split(),
-    "topwire.trellis.wire": (
-        "_pull end_tension gauge_tension lost_to_movement point_load resultant sag sliding_tension "
-    ).split(),
-    "topwire.weather.air": "vapour_pressure_from_humidity".split(),
-    "topwire.weather.evapotranspiration": "penman_monteith_hourly".split(),
-    "topwire.weather.hours": (
-        "PARTON_COOLING PARTON_DELAY PARTON_LAG _parton_logan hourly_temperature_exponential "
-    ).split(),
-    "topwire.weather.radiation": "net_longwave_hourly radiation_from_sunshine".split(),
-    "topwire.weather.sun": "daylight_hours_fao hourly_extraterrestrial_radiation solar_time_angle".split(),
-    "topwire.weather.sun_position": "Array _DELTA_T _EPOCH sun_position".split(),
-}
 
 
 @cache
@@ -100,7 +68,6 @@ def test_checks_prove_code_that_plans_use() -> None:
     proven = _commands(with_checks=True)
     only_proven = {place for place in proven - used if not place[0].startswith(CHECKS) and place[1]}
     only_proven = {place for place in only_proven if place not in _sources_command()}
-    only_proven = {place for place in only_proven if place[1] not in ONLY_PROVEN.get(place[0], ())}
     assert not only_proven, _told(only_proven)
 
 

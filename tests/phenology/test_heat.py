@@ -22,7 +22,7 @@ def test_sine_lies_between_mean_and_maximum(low: float, swing: float, base: floa
 
 @given(LOW, SWING, BASE, st.floats(0, 8))
 def test_a_warmer_day_never_gives_less(low: float, swing: float, base: float, warmer: float) -> None:
-    for wave in (heat.mean_above, heat.sine_above, heat.triangle_above):
+    for wave in (heat.mean_above, heat.sine_above):
         assert (
             float(wave(low + warmer, low + swing + warmer, base))
             >= float(wave(low, low + swing, base)) - 1e-9
@@ -45,14 +45,6 @@ def test_sine_is_the_area_under_the_curve() -> None:
         wave = (low + high) / 2 - (high - low) / 2 * np.cos(2 * np.pi * hours)
         area = np.maximum(wave - base, 0).mean()
         assert float(heat.sine_above(low, high, base)) == pytest.approx(area, abs=1e-6)
-
-
-def test_halves_of_equal_nights_are_the_whole() -> None:
-    def daily(low: object, high: object) -> np.ndarray:
-        return heat.sine_above(low, high, 6.0)  # type: ignore[arg-type]
-
-    assert float(heat.in_halves(daily, 2.0, 15.0, 2.0)) == pytest.approx(float(daily(2.0, 15.0)))
-    assert float(heat.in_halves(daily, 2.0, 15.0, 8.0)) > float(daily(2.0, 15.0))
 
 
 def test_growing_degree_hours_by_their_shape() -> None:

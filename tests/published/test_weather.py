@@ -1,4 +1,4 @@
-"""Sun position and readers against pvlib (source PVLIB), over sixty years and the whole sky."""
+"""Day length, radiation and readers against pvlib (source PVLIB), over sixty years and the whole sky."""
 
 from pathlib import Path
 
@@ -10,7 +10,6 @@ import pytest
 from topwire.weather.air import wind_at_two_metres
 from topwire.weather.read import read_file, read_weather
 from topwire.weather.sun import day_length, extraterrestrial_radiation
-from topwire.weather.sun_position import sun_position
 
 PLACES = [(39.18, -78.16), (40.71, -77.97), (50.8, 4.35), (60.0, 100.0), (34.0, 0.0)]
 INSTALLED = Path(pvlib.__file__).parent / "data"
@@ -36,7 +35,7 @@ def test_extraterrestrial_radiation() -> None:
     latitude = 39.18
     for day in (15, 105, 196, 288):
         moments = pd.date_range("2021-01-01", periods=288, freq="5min", tz="UTC") + pd.Timedelta(days=day - 1)
-        elevation, _ = sun_position(moments.tz_localize(None).to_numpy(), latitude, 0.0)
+        elevation = pvlib.solarposition.spa_python(moments, latitude, 0.0)["elevation"].to_numpy()
         beam = pvlib.irradiance.get_extra_radiation(day, solar_constant=0.0820e6 / 60)
         total = (np.maximum(np.sin(np.radians(elevation)), 0) * beam * 300).sum() / 1e6
         assert extraterrestrial_radiation(latitude, day) == pytest.approx(total, rel=0.03)

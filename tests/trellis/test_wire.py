@@ -4,8 +4,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.trellis import wire
-from topwire.trellis.catenary import elastic_catenary
-from topwire.values.fault import Faults
 
 EA = float(wire.axial_stiffness(2.515e-3))
 
@@ -49,27 +47,3 @@ def test_no_pretension_is_refused() -> None:
         wire.stringing_tension(20.0, pretension=0, at_temperature=15, span=9, stiffness=EA, own_weight=0.38)
     with pytest.raises(ValueError, match="no negative pretension"):
         wire.loaded_tension(-5.0, 10.0, 9.0, EA)
-    with pytest.raises(ValueError, match="base and an offset"):
-        wire.gauge_tension(10.0, 40.0, 0.0)
-
-
-@settings(deadline=None)
-@given(
-    span=st.floats(2, 200),
-    rise=st.floats(-0.4, 0.4),
-    spare=st.floats(-0.02, 0.3),
-    load=st.floats(0.1, 200),
-)
-def test_a_catenary_reaches_and_carries_its_weight(
-    span: float, rise: float, spare: float, load: float
-) -> None:
-    free = float(np.hypot(span, rise * span)) * (1 + spare)
-    hung = elastic_catenary(span, rise * span, free_length=free, load=load, stiffness=1e6)
-    assert hung.horizontal > 0
-    assert hung.vertical_start + hung.vertical_end == pytest.approx(load * free)
-    assert hung.sag >= 0
-
-
-def test_catenary_says_what_is_wrong() -> None:
-    with pytest.raises(Faults, match="above zero"):
-        elastic_catenary(10.0, 0.0, free_length=0.0, load=1.0, stiffness=1e6)

@@ -1,6 +1,4 @@
-"""The hour from the day: properties of both curves."""
-
-from collections.abc import Callable
+"""The hour from the day: properties of the curve."""
 
 import numpy as np
 import pytest
@@ -8,33 +6,31 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from topwire.weather.hours import hourly_temperature, hourly_temperature_exponential
+from topwire.weather.hours import hourly_temperature
 
-CURVES = [hourly_temperature, hourly_temperature_exponential]
 DAYS = 12
 LOWS = arrays(float, DAYS, elements=st.floats(-30, 25))
 SWINGS = arrays(float, DAYS, elements=st.floats(0, 25))
 
 
-@pytest.mark.parametrize("curve", CURVES)
 @given(LOWS, SWINGS, st.floats(0, 60), st.integers(1, 355))
 @settings(max_examples=40, deadline=None)
-def test_stays_within_the_ends(
-    curve: Callable[..., np.ndarray], low: np.ndarray, swing: np.ndarray, latitude: float, first: int
-) -> None:
-    hours = curve(np.arange(first, first + DAYS), low, low + swing, latitude)
+def test_stays_within_the_ends(low: np.ndarray, swing: np.ndarray, latitude: float, first: int) -> None:
+    hours = hourly_temperature(np.arange(first, first + DAYS), low, low + swing, latitude)
     assert (hours <= (low + swing).max() + 1e-9).all()
     assert (hours >= low.min() - 1e-9).all()
 
 
-@pytest.mark.parametrize("curve", CURVES)
 @given(LOWS, SWINGS, st.floats(-20, 20))
 @settings(max_examples=30, deadline=None)
 def test_a_warmer_day_is_warmer_by_as_much_at_every_hour(
-    curve: Callable[..., np.ndarray], low: np.ndarray, swing: np.ndarray, step: float
+    low: np.ndarray, swing: np.ndarray, step: float
 ) -> None:
     day = np.arange(100, 100 + DAYS)
-    there, here = curve(day, low + step, low + swing + step, 45.0), curve(day, low, low + swing, 45.0)
+    there, here = (
+        hourly_temperature(day, low + step, low + swing + step, 45.0),
+        hourly_temperature(day, low, low + swing, 45.0),
+    )
     np.testing.assert_allclose(there - here, step, atol=1e-9)
 
 
@@ -53,11 +49,10 @@ def test_one_day_and_many_agree() -> None:
     np.testing.assert_array_equal(many[2], three[1])
 
 
-@pytest.mark.parametrize("curve", CURVES)
-def test_a_missing_day_spoils_only_what_hangs_on_it(curve: Callable[..., np.ndarray]) -> None:
+def test_a_missing_day_spoils_only_what_hangs_on_it() -> None:
     low, high = np.full(5, 2.0), np.full(5, 12.0)
     low[2] = np.nan
-    hours = curve(np.arange(80, 85), low, high, 45.0)
+    hours = hourly_temperature(np.arange(80, 85), low, high, 45.0)
     assert np.isnan(hours[2]).all()
     assert np.isfinite(hours[[0, 4]]).all()
     assert np.isfinite(hours[1, :18]).all()

@@ -15,6 +15,8 @@ from topwire.phenology.chill import chilling_hours, utah_units
 
 Array = npt.NDArray[np.float64]
 
+_EDGES = (("base", 1), ("upper", -1))
+
 
 def checks() -> list[Check]:
     return [*_degree_days(), *_chill(), *_frost(), *_ripening()]
@@ -24,7 +26,6 @@ def _degree_days() -> list[Check]:
     found = []
     for row in _table("degree_days.csv"):
         text = f"{row['method']}, {row['tmin']} to {row['tmax']}"
-        text += f", next night {row['next_tmin']}" if row["next_tmin"] else ""
         text += (
             f", thresholds {row['base']} and {row['upper']} F [F d]"
             if row["upper"]
@@ -46,17 +47,10 @@ def _degree_days() -> list[Check]:
 
 def _degree_days_of(row: Mapping[str, str]) -> float:
     low, high = np.array([float(row["tmin"])]), np.array([float(row["tmax"])])
-    base = float(row["base"])
     if row["method"] == "mean":
-        return float(heat.mean_above(low, high, base)[0])
-    wave = heat.sine_above if "sine" in row["method"] else heat.triangle_above
-
-    def daily(first: npt.ArrayLike, second: npt.ArrayLike) -> Array:
-        return heat.horizontal_cutoff(wave, first, second, base=base, upper=float(row["upper"]))
-
-    if row["method"].startswith("double"):
-        return float(heat.in_halves(daily, low, high, np.array([float(row["next_tmin"])]))[0])
-    return float(daily(low, high)[0])
+        return float(heat.mean_above(low, high, float(row["base"]))[0])
+    # horizontal cut-off: what lies above the upper threshold is taken off again
+    return float(sum(sign * heat.sine_above(low, high, float(row[edge]))[0] for edge, sign in _EDGES))
 
 
 def _chill() -> list[Check]:

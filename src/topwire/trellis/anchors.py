@@ -63,20 +63,7 @@ def deadman_pressure(depth: float, slope: float) -> float:
     return float(np.interp(depth, _DEPTHS, by_slope))
 
 
-def deadman_length(pull: float, *, face: float, depth: float, slope: float, ground: float = 1.0) -> float:
-    """Length [m] of a log that holds `pull` [N]: pull / (holding x face) and a foot for the cable's trench."""
-    holding = deadman_pressure(depth, slope) * ground
-    if holding <= 0:
-        raise ValueError("a buried log has a published holding only from 3 ft (0.91 m) of mean depth down")
-    return pull / (holding * face) + _FOOT
-
-
 def deadman_pull(length: float, *, face: float, depth: float, slope: float, ground: float = 1.0) -> float:
     """Ultimate pull [N] of a log of `length` [m], at most five diameters of it counted. [ARMY-TM5]"""
     useful = min(length, 5 * face) - _FOOT
     return max(useful, 0.0) * face * deadman_pressure(depth, slope) * ground
-
-
-def concrete_area(mass_per_metre: float, density: float = 2400.0) -> float:
-    """Section [m2] of a concrete post from its mass per metre [kg/m]."""
-    return mass_per_metre / density

@@ -83,9 +83,9 @@ def guy_geometry(top: float, lean: float) -> tuple[float, float]:
     return top / (top - top * float(np.tan(np.radians(lean)))), top
 
 
-def guy_force(moment: npt.ArrayLike, top: float, lean: float) -> Floats:
-    """Guy tension [N] that holds the wires' ground moment."""
-    slope, _ = guy_geometry(top, lean)
+def guy_force(moment: npt.ArrayLike, top: float, lean: float, slope: float | None = None) -> Floats:
+    """Guy tension [N] that holds the wires' ground moment; `slope` of the guy where it is not the usual one."""
+    slope = guy_geometry(top, lean)[0] if slope is None else slope
     angle, tilt = np.arctan(slope), np.tan(np.radians(lean))
     return np.asarray(np.asarray(moment, dtype=float) / (top * (np.cos(angle) + tilt * np.sin(angle))))
 
@@ -161,14 +161,13 @@ def _braces_of(
     total, moment = tensions.sum(axis=1), tensions @ heights
     level = BRACE_LEVEL * options.top
     slant = float(np.hypot(level, reach))
-    push = moment / level
-    member = push * slant / reach  # brace wire of an H-brace, strut of a diagonal
+    push, member, lift = brace_forces(moment, level, reach)
     hip = kind is EndKind.H_BRACE
     posts = _end_posts(
         options,
         beam_moment(tensions, heights, level),
         total if hip else np.abs(total - push),
-        moment / reach,
+        lift,
         wage,
     )
     struts = _struts(options, push if hip else member, reach if hip else slant)
@@ -191,6 +190,12 @@ def _braces_of(
             )
         )  # fmt: skip
     return best
+
+
+def brace_forces(moment: Floats, level: float, reach: float) -> tuple[Floats, Floats, Floats]:
+    """Sideways push at `level`, force in the brace wire or strut, pull of the end post out of the ground. [N]"""
+    push = moment / level
+    return push, push * np.hypot(level, reach) / reach, moment / reach
 
 
 def brace_holds(end: EndChoice, top: float, ground: HoldingGround) -> float:

@@ -106,13 +106,6 @@ def ground_post(
     return GroundPost(wires, levels, np.asarray(move, dtype=float), bend, press)
 
 
-def fixed_post(heights: Sequence[float], bending: float) -> Floats:
-    """(wires, wires) stiffness [N/m] of a cantilever fixed at the ground."""
-    h = np.asarray(heights, dtype=float)
-    a, b = np.minimum(h[:, None], h[None, :]), np.maximum(h[:, None], h[None, :])
-    return np.asarray(np.linalg.inv(a**2 * (3 * b - a) / (6 * bending)))
-
-
 def growing_spring(growth: float, width: float) -> SpringLaw:
     """Sand: m z b, `growth` m [N/m4]."""
     return lambda depth: np.asarray(growth * width * depth)

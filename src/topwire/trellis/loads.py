@@ -17,11 +17,6 @@ CANOPY_WIDTH = 1.0  # [m] across the row, narrow wall
 TOUCH = 1000.0  # [N] a tractor's touch at 1 m, common practice without source
 
 
-def crop_per_metre(tonnes_per_hectare: npt.ArrayLike, row_spacing: npt.ArrayLike) -> Floats:
-    """Fruit on a metre of row [kg/m] from a yield [t/ha]."""
-    return np.asarray(np.asarray(tonnes_per_hectare, dtype=float) / 10 * np.asarray(row_spacing))
-
-
 def weight(mass: npt.ArrayLike) -> Floats:
     """Weight [N] of a mass [kg]; also N/m of kg/m."""
     return np.asarray(GRAVITY * np.asarray(mass, dtype=float))

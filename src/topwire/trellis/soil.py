@@ -13,35 +13,6 @@ CODE_DEPTH_LIMIT = 3.6576  # [m] 12 ft: lateral bearing grows no further (IBC-18
 CLAY_SPRING = 67.0  # k b = 67 cu (DAVISSON, MEMORY)
 
 
-def code_depth_free(force: float, height: float, *, width: float, bearing: float) -> float:
-    """Depth [m] of a post not held at the ground, IBC 1807.3.2.1.
-
-    Parameters
-    ----------
-    force : lateral load [N] at `height` [m]
-    width : diameter, or diagonal of a square post [m]
-    bearing : allowable lateral bearing per metre of depth [Pa/m], increases already in it
-    """
-    from scipy.optimize import brentq
-
-    return float(brentq(lambda d: d - _free_step(d, force, height, width, bearing), 0.05, 30.0))
-
-
-def _free_step(depth: float, force: float, height: float, width: float, bearing: float) -> float:
-    a = code_parameter(force, depth, width=width, bearing=bearing)
-    return 0.5 * a * (1 + float(np.sqrt(1 + 4.36 * height / a)))
-
-
-def code_parameter(force: float, depth: float, *, width: float, bearing: float) -> float:
-    """A = 2.34 P / (S1 b), S1 at a third of the depth."""
-    return 2.34 * force / (bearing * min(depth / 3, CODE_DEPTH_LIMIT) * width)
-
-
-def code_depth_restrained(force: float, height: float, *, width: float, bearing: float) -> float:
-    """Depth [m] of a post held at the ground (paving, slab): d^3 = 4.25 P h / (S b). [IBC-1807]"""
-    return float(np.cbrt(4.25 * force * height / (bearing * width)))
-
-
 def code_force_free(depth: npt.ArrayLike, height: float, *, width: float, bearing: float) -> Floats:
     """Allowable lateral load [N] of a post of `depth` [m]: the free formula solved for P.
 
@@ -86,31 +57,6 @@ def sand_ultimate(
     return np.asarray(
         0.5 * np.asarray(unit_weight) * b * length**3 * kp / (np.asarray(height, dtype=float) + length)
     )
-
-
-def rigid_post(force: float, height: float, *, depth: float, width: float, growth: float) -> dict[str, float]:
-    """Rigid post on springs that stiffen with depth, p = m z y.
-
-    Parameters
-    ----------
-    growth : m [N/m4]; m times width is the n_h of tables
-
-    Returns
-    -------
-    y_grade [m], rotation [rad], pivot [m], peak_pressure [Pa] at peak_depth [m], foot_pressure [Pa]
-    """
-    d, h, b, m = depth, height, width, growth
-    y0 = 6 * force * (3 * d + 4 * h) / (m * b * d**3)
-    rotation = 12 * force * (2 * d + 3 * h) / (m * b * d**4)
-    pivot = d * (3 * d + 4 * h) / (4 * d + 6 * h)
-    return {
-        "y_grade": y0,
-        "rotation": rotation,
-        "pivot": pivot,
-        "peak_depth": pivot / 2,
-        "peak_pressure": m * rotation * pivot**2 / 4,
-        "foot_pressure": m * d * (y0 - rotation * d),
-    }
 
 
 def frost_heave(width: float, frost_depth: float, *, adfreeze: float = 1.0e5) -> float:

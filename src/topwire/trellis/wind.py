@@ -47,7 +47,6 @@ TERRAINS = {
     "IV": Terrain(1.0, 10.0),
 }
 _EXPONENT_2016 = {WindExposure.B: (7.0, 1200.0), WindExposure.C: (9.5, 900.0), WindExposure.D: (11.5, 700.0)}
-_EXPONENT_2022 = {WindExposure.B: (7.5, 1000.0), WindExposure.C: (9.8, 750.0), WindExposure.D: (11.5, 590.0)}
 
 
 def exposure_coefficient(height: npt.ArrayLike, exposure: WindExposure) -> Floats:
@@ -55,13 +54,6 @@ def exposure_coefficient(height: npt.ArrayLike, exposure: WindExposure) -> Float
     alpha, gradient = _EXPONENT_2016[exposure]
     z = np.maximum(np.asarray(height, dtype=float), 4.57)
     return np.asarray(2.01 * (z / (gradient * 0.3048)) ** (2 / alpha))
-
-
-def exposure_coefficient_2022(height: npt.ArrayLike, exposure: WindExposure) -> Floats:
-    """Kz of ASCE 7-22 at `height` [m]. [ASCE7-22; the pair of exposure B from memory]"""
-    alpha, gradient = _EXPONENT_2022[exposure]
-    z = np.maximum(np.asarray(height, dtype=float), 4.57)
-    return np.asarray(2.41 * (z / gradient) ** (2 / alpha))
 
 
 def elevation_factor(elevation: npt.ArrayLike) -> Floats:
@@ -168,16 +160,6 @@ def season_factor(years: npt.ArrayLike) -> Floats:
     """c_prob of EN 1991-1-4: ten-minute mean of a return period over that of 50 years (K 0.2, n 0.5)."""
     p = 1 / np.asarray(years, dtype=float)
     return np.asarray(np.sqrt((1 - 0.2 * np.log(-np.log(1 - p))) / (1 - 0.2 * np.log(-np.log(0.98)))))
-
-
-def porosity_factor(solidity: npt.ArrayLike, exponent: float = 1.5) -> Floats:
-    """Drag of a porous wall over a solid one: 1 - (1 - e)^1.5 in ASCE 7, exponent 2 in the Australian code."""
-    return np.asarray(1 - (1 - np.asarray(solidity, dtype=float)) ** exponent)
-
-
-def aerodynamic_porosity(optical: npt.ArrayLike) -> Floats:
-    """Share of the wind that passes, from the share of light seen through leaves. [GUAN03]"""
-    return np.asarray(np.asarray(optical, dtype=float) ** 0.4)
 
 
 def normal_share(angle: npt.ArrayLike) -> Floats:

@@ -1,4 +1,4 @@
-"""A wire over many spans: tension and sag as a shallow parabola, point loads, gauge and stringing table.
+"""A wire over many spans: tension as a shallow parabola, and the stringing table.
 
 Every parabolic case is one cubic, (H - T) H^2 = s w^2 L^2 / 24, with another stiffness s and start T. Forces in N,
 lengths in m, `load` per metre in N/m; everything broadcasts.
@@ -74,68 +74,6 @@ def yielding_stiffness(
     return np.asarray(whole / (whole / ea + 2 / np.asarray(end_stiffness, dtype=float)))
 
 
-def sliding_tension(
-    pretension: npt.ArrayLike,
-    load: npt.ArrayLike,
-    span: npt.ArrayLike,
-    stiffness: npt.ArrayLike,
-    *,
-    length: npt.ArrayLike,
-) -> Floats:
-    """H when one span of a wire of whole `length` is loaded and the wire slides freely at the posts."""
-    ea, one = np.asarray(stiffness, dtype=float), np.asarray(span, dtype=float)
-    k = ea / np.asarray(length, dtype=float) * np.asarray(load, dtype=float) ** 2 * one**3 / 24
-    return _cubic(np.asarray(pretension, dtype=float), k)
-
-
-def sag(load: npt.ArrayLike, span: npt.ArrayLike, tension: npt.ArrayLike) -> Floats:
-    """Sag at mid-span [m]: w L^2 / (8 H)."""
-    return np.asarray(np.asarray(load) * np.asarray(span) ** 2 / (8 * np.asarray(tension)))
-
-
-def end_tension(load: npt.ArrayLike, span: npt.ArrayLike, tension: npt.ArrayLike) -> Floats:
-    """Tension at a post [N]: H and half the span's load together."""
-    return np.asarray(np.hypot(tension, np.asarray(load) * np.asarray(span) / 2))
-
-
-def resultant(vertical: npt.ArrayLike, lateral: npt.ArrayLike) -> Floats:
-    """Load per metre in the inclined plane of a wire loaded down and sideways."""
-    return np.asarray(np.hypot(vertical, lateral))
-
-
-def point_load(
-    force: npt.ArrayLike, pretension: npt.ArrayLike, span: npt.ArrayLike, stiffness: npt.ArrayLike
-) -> tuple[Floats, Floats]:
-    """Deflection [m] and tension [N] under a `force` at mid-span, exact geometry, ends held."""
-    p, t0, length, ea = np.broadcast_arrays(
-        *(np.asarray(value, dtype=float) for value in (force, pretension, span, stiffness))
-    )
-    free = length / (1 + t0 / ea)
-    low, high = np.zeros(p.shape), length / 2 * np.cbrt(p / ea) + length * 1e-9
-    grow = _pull(high, length, free, ea) < p
-    while np.any(grow):
-        high = np.where(grow, 2 * high, high)
-        grow = _pull(high, length, free, ea) < p
-    for _ in range(100):
-        middle = (low + high) / 2
-        under = _pull(middle, length, free, ea) < p
-        low, high = np.where(under, middle, low), np.where(under, high, middle)
-    x = (low + high) / 2
-    return x, ea * (np.sqrt(length**2 + 4 * x**2) / free - 1)
-
-
-def _pull(x: Floats, length: Floats, free: Floats, ea: Floats) -> Floats:
-    rope = np.sqrt(length**2 + 4 * x**2)
-    return np.asarray(4 * ea * (rope / free - 1) * x / rope)
-
-
-def gauge_tension(scale_force: npt.ArrayLike, base: float, offset: float) -> Floats:
-    """Tension from a three-point gauge: the force that bends a wire by `offset` at the middle of `base`. [GAUGE14]"""
-    if offset <= 0 or base <= 0:
-        raise ValueError("a gauge needs a base and an offset above zero")
-    return np.asarray(np.asarray(scale_force, dtype=float) * base / (4 * offset))
-
-
 def stringing_tension(
     temperature: npt.ArrayLike,
     *,
@@ -156,8 +94,3 @@ def stringing_tension(
     warmer = np.asarray(temperature, dtype=float) - at_temperature
     k = stiffness * (own_weight * span) ** 2 / 24
     return _cubic(pretension - stiffness * expansion * warmer - k / pretension**2, np.asarray(k))
-
-
-def lost_to_movement(stiffness: float, movement: float, length: float) -> float:
-    """Tension lost [N] when an end moves by `movement` [m] in a row of `length` [m]."""
-    return stiffness * movement / length

@@ -34,24 +34,6 @@ def mean_saturation_pressure(tmin: npt.ArrayLike, tmax: npt.ArrayLike) -> Array:
     return mean
 
 
-def vapour_pressure_from_humidity(
-    tmin: npt.ArrayLike, tmax: npt.ArrayLike, *, highest: npt.ArrayLike, lowest: npt.ArrayLike
-) -> Array:
-    """Vapour pressure of a day from its highest and lowest relative humidity. [Pa] FAO56, equation 17.
-
-    Parameters
-    ----------
-    tmin, tmax : array_like
-        [deg C]
-    highest, lowest : array_like
-        [%] relative humidity, near sunrise and in the afternoon.
-    """
-    morning = saturation_pressure(tmin) * np.asarray(highest, dtype=float)
-    afternoon = saturation_pressure(tmax) * np.asarray(lowest, dtype=float)
-    pressure: Array = (morning + afternoon) / 200
-    return pressure
-
-
 def vapour_pressure(temperature: npt.ArrayLike, humidity: npt.ArrayLike) -> Array:
     """Vapour pressure at one moment. [Pa]
 

@@ -81,43 +81,9 @@ def penman_monteith_daily(
     mean = (np.asarray(tmin, dtype=float) + np.asarray(tmax, dtype=float)) / 2
     deficit = mean_saturation_pressure(tmin, tmax) - np.asarray(vapour, dtype=float)
     available = np.asarray(net_radiation, dtype=float) - np.asarray(soil_heat, dtype=float)
-    return _penman_monteith(mean, deficit, wind, available, elevation, 900.0)
-
-
-def penman_monteith_hourly(
-    *,
-    temperature: npt.ArrayLike,
-    vapour: npt.ArrayLike,
-    wind: npt.ArrayLike,
-    net_radiation: npt.ArrayLike,
-    elevation: float,
-) -> Array:
-    """Reference evapotranspiration of an hour. [mm/h] FAO56, equation 53. Never below zero.
-
-    The ground takes 0.1 of the net radiation by day and gives 0.5 of it back by night (equations 45 and 46); it is day
-    where the net radiation is above zero.
-
-    Parameters
-    ----------
-    temperature : array_like
-        [deg C] mean of the hour.
-    vapour, wind, elevation
-        as of :func:`penman_monteith_daily`.
-    net_radiation : array_like
-        [MJ/m2/h]
-    """
-    net = np.asarray(net_radiation, dtype=float)
-    deficit = saturation_pressure(temperature) - np.asarray(vapour, dtype=float)
-    available = net * np.where(net > 0, 0.9, 0.5)
-    return _penman_monteith(np.asarray(temperature, dtype=float), deficit, wind, available, elevation, 37.0)
-
-
-def _penman_monteith(
-    mean: Array, deficit: Array, wind: npt.ArrayLike, available: Array, elevation: float, numerator: float
-) -> Array:
     speed = np.asarray(wind, dtype=float)
     slope, constant = saturation_slope(mean), psychrometric_constant(air_pressure(elevation))
-    drying = constant * numerator / (mean + 273) * speed * deficit / 1000  # the equation's deficit is in kPa
+    drying = constant * 900 / (mean + 273) * speed * deficit / 1000  # the equation's deficit is in kPa
     amount = (MM_PER_MJ * slope * available + drying) / (slope + constant * (1 + 0.34 * speed))
     above: Array = np.maximum(amount, 0)
     return above

@@ -17,8 +17,6 @@ Array = npt.NDArray[np.float64]
 Booleans = npt.NDArray[np.bool_]
 
 _hour = np.arange(24.0)[np.newaxis, :]
-# Parton and Logan (1981), air at 1.5 m: lag of the maximum [h], night-time coefficient [-], lag of the minimum [h]
-PARTON_LAG, PARTON_COOLING, PARTON_DELAY = 1.86, 2.20, -0.17
 
 
 @dataclass(frozen=True)
@@ -60,21 +58,6 @@ def hourly_temperature(
     return _curve(_linvill(float(latitude)), day_of_year, tmin, tmax)
 
 
-def hourly_temperature_exponential(
-    day_of_year: npt.ArrayLike, tmin: npt.ArrayLike, tmax: npt.ArrayLike, latitude: float
-) -> Array:
-    """The same by the curve of Parton and Logan (1981, source PARTON1981). [deg C], shape (days, 24)
-
-    A sine with its peak 1.86 h after noon, and an exponential fall at night. It keeps afternoons warmer and evenings
-    cooler than :func:`hourly_temperature`; it stands beside it to show how much a result hangs on the curve.
-
-    Parameters
-    ----------
-    as of :func:`hourly_temperature`.
-    """
-    return _curve(_parton_logan(float(latitude)), day_of_year, tmin, tmax)
-
-
 @lru_cache(maxsize=32)
 def _linvill(latitude: float) -> _Weights:
     length, sunrise, sunset, length_before, sunset_before = _year(latitude)
@@ -91,27 +74,6 @@ def _linvill(latitude: float) -> _Weights:
         rise=np.sin(np.pi * (_hour - sunrise) / (length + 4)),
         fallen=np.where(_hour < sunrise, morning, evening),
         sunset=np.sin(np.pi * length / (length + 4))[:, 0],
-    )
-
-
-@lru_cache(maxsize=32)
-def _parton_logan(latitude: float) -> _Weights:
-    length, sunrise, sunset, length_before, sunset_before = _year(latitude)
-    wave = length + 2 * PARTON_LAG
-
-    def fallen(since_sunset: Array, night: Array) -> Array:
-        share: Array = 1 - np.exp(-PARTON_COOLING * since_sunset / np.maximum(night, 1))
-        return share
-
-    evening = fallen(_hour - sunset, 24 - length)
-    morning = fallen(_hour + 24 - sunset_before, 24 - length_before)
-    begins = sunrise + PARTON_DELAY
-    return _Weights(
-        morning=_hour < begins,
-        evening=_hour > sunset,
-        rise=np.sin(np.pi * (_hour - begins) / wave),
-        fallen=np.where(_hour < begins, morning, evening),
-        sunset=np.sin(np.pi * (length - PARTON_DELAY) / wave)[:, 0],
     )
 
 

@@ -1,6 +1,6 @@
 """Radiation at the ground: what arrives, what the ground keeps. Equations of FAO-56, source FAO56.
 
-Daily amounts in MJ/m2/d, hourly in MJ/m2/h; vapour pressure in Pa.
+Amounts in MJ/m2/d; vapour pressure in Pa.
 """
 
 import numpy as np
@@ -10,7 +10,7 @@ Array = npt.NDArray[np.float64]
 
 ALBEDO = 0.23  # [-] of the reference grass
 INTERIOR, COASTAL = 0.16, 0.19  # [K^-0.5] adjustment of equation 50: land locked, near a large water
-_BOLTZMANN_DAY, _BOLTZMANN_HOUR = 4.903e-9, 2.043e-10  # [MJ/m2/K4] per day, per hour
+_BOLTZMANN = 4.903e-9  # [MJ/m2/K4] per day
 _KELVIN = 273.16
 _LEAST_CLEARNESS, _MOST_CLEARNESS = 0.3, 1.0  # below 0.3 the cloud term has no support in the data
 
@@ -27,23 +27,6 @@ def clear_sky_radiation(extraterrestrial: npt.ArrayLike, elevation: float) -> Ar
     """
     clear: Array = (0.75 + 2e-5 * elevation) * np.asarray(extraterrestrial, dtype=float)
     return clear
-
-
-def radiation_from_sunshine(
-    sunshine: npt.ArrayLike, daylight: npt.ArrayLike, extraterrestrial: npt.ArrayLike
-) -> Array:
-    """Radiation from the hours of sunshine. Equation 35 with its default coefficients 0.25 and 0.50.
-
-    Parameters
-    ----------
-    sunshine, daylight : array_like
-        [h] measured and possible.
-    extraterrestrial : array_like
-        [MJ/m2/d]
-    """
-    share = np.asarray(sunshine, dtype=float) / np.asarray(daylight, dtype=float)
-    arriving: Array = (0.25 + 0.50 * share) * np.asarray(extraterrestrial, dtype=float)
-    return arriving
 
 
 def radiation_from_range(
@@ -97,21 +80,7 @@ def net_longwave_daily(
         [-] of :func:`clearness`.
     """
     low, high = np.asarray(tmin, dtype=float) + _KELVIN, np.asarray(tmax, dtype=float) + _KELVIN
-    body = _BOLTZMANN_DAY * (low**4 + high**4) / 2
-    lost: Array = body * _moisture(vapour) * _cloud(clear_share)
-    return lost
-
-
-def net_longwave_hourly(
-    temperature: npt.ArrayLike, vapour: npt.ArrayLike, clear_share: npt.ArrayLike
-) -> Array:
-    """Heat radiation lost in an hour. [MJ/m2/h] Equation 39 with the hourly constant.
-
-    Parameters
-    ----------
-    as of :func:`net_longwave_daily`, with the hour's temperature.
-    """
-    body = _BOLTZMANN_HOUR * (np.asarray(temperature, dtype=float) + _KELVIN) ** 4
+    body = _BOLTZMANN * (low**4 + high**4) / 2
     lost: Array = body * _moisture(vapour) * _cloud(clear_share)
     return lost
 

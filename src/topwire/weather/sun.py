@@ -75,11 +75,6 @@ def sunset_angle(latitude: float, day_of_year: npt.ArrayLike) -> Array:
     return angle
 
 
-def daylight_hours_fao(latitude: float, day_of_year: npt.ArrayLike) -> Array:
-    """Daylight hours of FAO56 equation 34. [h]"""
-    return sunset_angle(latitude, day_of_year) * 24 / np.pi
-
-
 def extraterrestrial_radiation(latitude: float, day_of_year: npt.ArrayLike) -> Array:
     """Radiation of a day at the top of the air; FAO56 equation 21. [MJ/m2/d]"""
     north, sun, sunset = (
@@ -90,45 +85,3 @@ def extraterrestrial_radiation(latitude: float, day_of_year: npt.ArrayLike) -> A
     height = sunset * np.sin(north) * np.sin(sun) + np.cos(north) * np.cos(sun) * np.sin(sunset)
     radiation: Array = 24 * 60 / np.pi * SOLAR_CONSTANT * inverse_distance(day_of_year) * height
     return radiation
-
-
-def hourly_extraterrestrial_radiation(
-    day_of_year: npt.ArrayLike, middle: npt.ArrayLike, *, latitude: float, longitude: float, zone: float
-) -> Array:
-    """Radiation of an hour at the top of the air; FAO56 equation 28, cut off at sunrise and sunset. [MJ/m2/h]
-
-    Parameters
-    ----------
-    day_of_year, middle : array_like
-        [d], [h] clock time at the middle of the hour (14.5 for 14 to 15 h); shapes that broadcast together.
-    latitude, longitude : float
-        [degrees north], [degrees east]
-    zone : float
-        [degrees east] of the meridian whose time the clocks keep (-75 for eastern standard time).
-    """
-    north, sun = np.radians(latitude), declination_fao(day_of_year)
-    angle = solar_time_angle(day_of_year, middle, longitude=longitude, zone=zone)
-    sunset = sunset_angle(latitude, day_of_year)
-    begins = np.clip(angle - np.pi / 24, -sunset, sunset)
-    ends = np.clip(angle + np.pi / 24, -sunset, sunset)
-    height = (ends - begins) * np.sin(north) * np.sin(sun)
-    height = height + np.cos(north) * np.cos(sun) * (np.sin(ends) - np.sin(begins))
-    radiation: Array = 12 * 60 / np.pi * SOLAR_CONSTANT * inverse_distance(day_of_year) * height
-    return np.maximum(radiation, 0)
-
-
-def solar_time_angle(
-    day_of_year: npt.ArrayLike, clock: npt.ArrayLike, *, longitude: float, zone: float
-) -> Array:
-    """Hour angle of the sun, zero at noon; FAO56 equations 31 to 33. [rad]
-
-    Parameters
-    ----------
-    as of :func:`hourly_extraterrestrial_radiation`; `clock` [h] any moment.
-    """
-    turn = 2 * np.pi * (np.asarray(day_of_year, dtype=float) - 81) / 364
-    correction = 0.1645 * np.sin(2 * turn) - 0.1255 * np.cos(turn) - 0.025 * np.sin(turn)
-    solar = np.asarray(clock, dtype=float) + (longitude - zone) / 15 + correction
-    angle: Array = np.pi / 12 * (solar - 12)
-    wrapped: Array = (angle + np.pi) % (2 * np.pi) - np.pi
-    return wrapped
