@@ -23,7 +23,7 @@ MODULES = sorted(SOURCE.rglob("*.py"))
 DATA = {
     "remarks", "union_remarks", "item", "name", "cultivar", "cultivars", "citation", "trial", "condition", "action",
     "post", "wire", "anchor", "strut", "post_needed",
-    "emitter", "facts",
+    "emitter", "line",
 }  # fmt: skip
 TABLE_TEXTS = ("ledger.works.",)  # what work_calendar.csv says, in its own words
 
@@ -125,8 +125,11 @@ def _sentences(value: Any, where: str) -> list[str]:
             for said in _sentences(getattr(value, field.name), f"{where}.{field.name}")
         ]
     if isinstance(value, dict):
+        named = all(isinstance(key, str) and key.isidentifier() for key in value)  # as a notice's facts are
         return [
-            said for key, inner in value.items() for said in _sentences(key, where) + _sentences(inner, where)
+            said
+            for key, inner in value.items()
+            for said in _sentences(key, where) + _sentences(inner, f"{where}.{key}" if named else where)
         ]
     if isinstance(value, tuple | list):
         return [said for inner in value for said in _sentences(inner, where)]

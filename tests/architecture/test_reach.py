@@ -1,7 +1,5 @@
 """Nothing stands that no command reaches; no check proves code that plans do not use."""
 
-# ruff: noqa: SIM905
-
 from functools import cache
 from pathlib import Path
 
@@ -18,17 +16,6 @@ BESIDE = {
     "topwire.catalogue.manual": None,  # python -m topwire.catalogue.manual writes docs/tables.md
     "topwire.records.manual": None,  # python -m topwire.records.manual writes docs/records.md
     "topwire.plan.manual": None,  # python -m topwire.plan.manual writes docs/plan.md
-}
-
-
-# Written for the season's desk, which will reach it, or for tests that read pages. This list may only become shorter.
-WAITING = {
-    "topwire.book.blocks": "all_text".split(),
-    "topwire.values.quantities": "Millimetres".split(),
-    "topwire.water.week": (
-        "Array LENGTH WeekAdvice ZoneAdvice _LATE _advise _depth _leaf _year this_week "
-    ).split(),
-    "topwire.weather.coverage": "YearOfRecord coverage".split(),
 }
 
 
@@ -59,7 +46,7 @@ def test_everything_is_reached_from_a_command() -> None:
     found = _commands(with_checks=True)
     every = {(name, body) for name, module in modules().items() for body in module.bodies if body}
     every = {place for place in every if not place[1].startswith("__")}
-    idle = {place for place in every - found if place[1] not in WAITING.get(place[0], ())}
+    idle = every - found
     assert not idle, _told(idle)
 
 

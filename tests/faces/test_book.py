@@ -12,7 +12,7 @@ import pytest
 from faces import invented
 from pypdf import PdfReader
 
-from topwire.book.blocks import all_text, sentence
+from topwire.book.blocks import sentence
 from topwire.book.build import book_pdf, labels_pdf, sheets_pdf
 from topwire.book.contents import TITLES, Book, contents
 from topwire.book.drawings import block_alone, elevations
@@ -24,6 +24,14 @@ from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.notice import Severity
 from topwire.values.units import UnitSystem, feet_and_inches
+
+
+def all_text(value: object) -> str:
+    """Every word of the blocks."""
+    if isinstance(value, str):
+        return value
+    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list | tuple) else ()
+    return "\n".join(filter(None, map(all_text, inner)))
 
 
 def words(pdf: bytes) -> str:

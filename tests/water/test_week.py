@@ -27,7 +27,8 @@ PAST = days("2033-01-01", "2033-07-14", rain=1.0, tmax=22.0)
 
 def ask(fence, **changed: object) -> WeekAdvice:  # type: ignore[no-untyped-def]
     given = {"so_far": PAST, "forecast": days("2033-07-15", "2033-07-25"), "today": TODAY} | changed
-    return this_week(fence.asked, fence.result, **given)  # type: ignore[arg-type]
+    records = (given.pop("so_far"), given.pop("forecast"))
+    return this_week(fence.asked, fence.result, records=records, **given)  # type: ignore[arg-type]
 
 
 def test_a_hot_dry_week_wants_water(fence) -> None:  # type: ignore[no-untyped-def]

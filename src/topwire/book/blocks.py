@@ -1,7 +1,7 @@
 """The blocks a printed page is made of, as plain data for the templates."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from topwire.show.table import Table
@@ -75,21 +75,3 @@ def notices(found: Iterable[Told], severity: Severity, *, title: str = "", where
 def sentence(words: str) -> str:
     """Begun with a capital where it begins with a plain word."""
     return words[:1].upper() + words[1:] if re.match(r"[a-z]+[ ,]", words) else words
-
-
-def all_text(blocks: Sequence[Block]) -> str:
-    """Every word of the blocks, for tests and for those who search."""
-    words: list[str] = []
-
-    def walk(value: Any) -> None:
-        if isinstance(value, str):
-            words.append(value)
-        elif isinstance(value, dict):
-            for inner in value.values():
-                walk(inner)
-        elif isinstance(value, (list, tuple)):
-            for inner in value:
-                walk(inner)
-
-    walk(list(blocks))
-    return "\n".join(words)

@@ -205,8 +205,12 @@ def e2() -> dict[str, float]:
     """H-braces with rails of 2.4 and 4.2 m."""
     found: dict[str, float] = {}
     for long in (2.4, 4.2):
-        names = (f"rail_Lb{long}", f"brace_wire_Lb{long}", f"uplift_end_post_Lb{long}")
-        found |= zip(names, end_choice.brace_forces(np.asarray(MOMENT), 2.1, long), strict=True)
+        rail, cable, lift = end_choice.brace_forces(np.asarray(MOMENT), 2.1, long)
+        found |= {
+            f"rail_Lb{long}": float(rail),
+            f"brace_wire_Lb{long}": float(cable),
+            f"uplift_end_post_Lb{long}": float(lift),
+        }
     return found
 
 

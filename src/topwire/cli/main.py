@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -90,7 +91,8 @@ def new(folder: Path, units: str, example: str | None) -> None:
 
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-def check(folder: Path) -> None:
+@click.option("--years", is_flag=True, help="Also how well each year of the weather record is covered.")
+def check(folder: Path, years: bool) -> None:
     """Tell every fault in plan, weather and catalogue, with file, line and field.
 
     Where there is none, every department is asked, so that a plan found good is one that ends. The answers
@@ -114,6 +116,10 @@ def check(folder: Path) -> None:
     said = standing_out(folder, hash_of(inputs.plan_text))
     if said:
         click.echo(said)
+    if years:
+        from topwire.cli.showing import show_record
+
+        show_record(record, checked.units)
     refused = rehearse(inputs, lambda message: click.echo(message, err=True))
     if refused:
         raise _refused(inputs, refused)
@@ -222,6 +228,15 @@ def _not_written(failed: "NotWritten") -> str:
 @click.argument("folder_or_table", metavar="[FOLDER] WHAT", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
 @click.option("--years", is_flag=True, help="place: bloom and harvest of every cultivar and year, as CSV.")
+@click.option(
+    "--this-week",
+    type=click.Path(path_type=Path),
+    metavar="FORECAST",
+    help="water: hours to run from today on, by FORECAST, a weather file of this year so far and the days ahead.",
+)
+@click.option(
+    "--today", type=click.DateTime(["%Y-%m-%d"]), help="water: a day instead of today, as 2026-07-15."
+)
 @click.option("--use", help="catalogue: only cultivars that serve this use.")
 @click.option("--kind", help="catalogue: dessert, cooking, dual, cider, crab, or heritage.")
 @click.option("--right", help="catalogue, rootstocks: free, licensed or unknown.")
@@ -229,13 +244,15 @@ def show(
     folder_or_table: tuple[str, ...],
     as_json: bool,
     years: bool,
+    this_week: Path | None,
+    today: datetime | None,
     use: str | None,
     kind: str | None,
     right: str | None,
 ) -> None:
     """Show a department's result (place, learning, ground, choice, layout, years, nursery, trellis, water, ledger) of
     the orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
-    from topwire.cli.showing import show_department, show_table
+    from topwire.cli.showing import show_department, show_table, show_this_week
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
 
@@ -244,6 +261,8 @@ def show(
     try:
         if what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields"):
             show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
+        elif this_week and what == "water":
+            show_this_week(folder, this_week, (today or datetime.now()).date())
         else:
             show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:

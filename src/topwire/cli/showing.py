@@ -2,16 +2,20 @@
 
 import json
 from collections.abc import Iterator
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from topwire.engine.orchard import Orchard
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import Severity
-from topwire.values.units import Kind, shown
+from topwire.values.units import Kind, UnitSystem, shown
+
+if TYPE_CHECKING:
+    from topwire.weather.record import Weather
 
 
 def show_department(folder: Path, name: str, *, as_json: bool, years: bool = False) -> None:
@@ -47,9 +51,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
         raise Faults(
             [fault("show", f"--years is of the place, not of {name}.", "Write: topwire show place --years")]
         )
-    orchard = recall(folder) or plan_orchard(
-        read_inputs(folder), progress=lambda message: click.echo(message, err=True), until=name
-    )
+    orchard = recall(folder) or plan_orchard(read_inputs(folder), progress=_progress, until=name)
     said = standing_out(folder, orchard.origin.plan_hash)
     if said:
         click.echo(said, err=True)
@@ -67,6 +69,45 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
         _print_table(table)
     for notice in all_told(getattr(result, "notices", ()), reader):
         click.echo(f"{notice.severity}: {notice}")
+
+
+def show_this_week(folder: Path, forecast: Path, today: date) -> None:
+    """What to run in each zone from today on. Raises Faults where it cannot be said."""
+    from topwire.engine.inputs import read_inputs
+    from topwire.engine.orchard import CannotPlan
+    from topwire.engine.recall import recall
+    from topwire.engine.run import plan_orchard
+    from topwire.engine.this_week import water_this_week
+    from topwire.show.sheet import printed
+    from topwire.show.week_sheet import this_week
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+    from topwire.values.notice import CannotAnswer
+
+    inputs = read_inputs(folder)
+    orchard = recall(folder) or plan_orchard(inputs, progress=_progress, until="water")
+    reader = Reader(orchard.origin.units)
+    try:
+        advice = water_this_week(inputs, orchard, forecast, today)
+    except CannotAnswer as reasons:
+        raise CannotPlan(reasons.notices) from None
+    _print_table(printed(this_week(advice), reader))
+    for notice in all_told(advice.notices, reader):
+        click.echo(f"{notice.severity}: {notice}")
+
+
+def show_record(weather: "Weather", units: UnitSystem) -> None:
+    """How well each year of the weather record is covered."""
+    from topwire.show.place_sheets import record
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+    from topwire.weather.coverage import coverage
+
+    _print_table(printed(record(coverage(weather)), Reader(units)))
+
+
+def _progress(message: str) -> None:
+    click.echo(message, err=True)
 
 
 def show_table(

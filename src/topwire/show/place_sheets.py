@@ -1,5 +1,7 @@
 """Sheets of the Place department: climate, bloom and harvest, frost, the warmer climate, what does not fit."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from topwire.choice.findings import Choice
@@ -13,6 +15,7 @@ from topwire.values.estimate import estimate
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
+from topwire.weather.coverage import YearOfRecord
 
 _WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
 _LISTS = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "harvest_lists"))
@@ -112,6 +115,35 @@ def normals(place: PlaceSeasons) -> Sheet:
         ),
         over_years(place),
         charts=("climate",),
+    )
+
+
+def record(years: Sequence[YearOfRecord]) -> Sheet:
+    """How well each year of the weather record is covered, for the check of a folder."""
+    return Sheet(
+        "weather.record",
+        "The weather record, year by year",
+        (
+            Column("year", "year", Plain.YEAR, links=_WEATHER),
+            Column("days", "days in it"),
+            Column("measured", "measured"),
+            Column("filled", "filled by rule"),
+            Column("missing", "missing"),
+            Column("rain_missing", "without rain"),
+            Column("files", "from"),
+        ),
+        tuple(
+            (
+                line.year,
+                line.days,
+                line.measured,
+                line.filled,
+                line.missing,
+                line.rain_missing,
+                ", ".join(line.files),
+            )
+            for line in years
+        ),
     )
 
 

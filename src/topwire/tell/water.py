@@ -163,7 +163,7 @@ WORDS: Mapping[str, Speech] = {
     "water.not_planted": Words("no tree stands in its first leaf before {year}."),
     "water.no_forecast": Words(
         "the forecast has no day {day}.",
-        "Its first row must be today, with lowest and highest temperature and rain.",
+        "It must hold today and the days after, with lowest and highest temperature and rain.",
     ),
     "water.past_days_missing": Words(
         "{days} past days of this year are missing: usual days of the record stand in."

@@ -53,19 +53,17 @@ def this_week(
     water: WaterPlan,
     *,
     today: date,
-    so_far: Weather,
-    forecast: Weather,
+    records: Sequence[Weather],
     run: Mapping[str, Sequence[tuple[date, float]]] | None = None,
 ) -> WeekAdvice:
     """What to run from today on.
 
-    The soil is taken as full on the first day of the year that `so_far` has and followed to yesterday; then the rule
-    of the plan decides day by day on the forecast, within the hours the plan allows.
+    The soil is taken as full on the first day of the year that the records have and followed to yesterday; then the
+    rule of the plan decides day by day on the forecast, within the hours the plan allows.
 
     Parameters
     ----------
-    so_far : weather up to yesterday, this year's at least from spring on
-    forecast : weather from today on
+    records : this year's weather, at least from spring on, and the days ahead; a later record wins over an earlier
     run : hours run on past days, by zone; where None, the plan's rule is taken to have been followed
 
     Raises
@@ -79,7 +77,7 @@ def this_week(
             [refusal("water.not_planted", setting="years.planting", year=str(min(planted) + 1))]
         )
     asked = asked.fitted(next(line for line in asked.lines if line.name == water.emitter))
-    climate, first, ahead, notices = _year(asked, so_far, forecast, today)
+    climate, first, ahead, notices = _year(asked, records, today)
     days = asked.seasons
     turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
     yesterday = today.timetuple().tm_yday - 2
@@ -119,15 +117,15 @@ def this_week(
 
 
 def _year(
-    asked: WaterQuestion, so_far: Weather, forecast: Weather, today: date
+    asked: WaterQuestion, records: Sequence[Weather], today: date
 ) -> tuple[WaterClimate, int, int, tuple[Notice, ...]]:
     """This year's weather on the days of a year, first day known, days known ahead, and what was filled."""
     reference, rain = np.full(DAYS, np.nan), np.full(DAYS, np.nan)
     start = np.datetime64(f"{today.year}-01-01")
     split = np.datetime64(today)
-    for record, wanted in ((so_far, so_far.day < split), (forecast, forecast.day >= split)):
+    for record in records:
         number = (record.day - start).astype(np.int64)
-        here = wanted & (number >= 0) & (number < DAYS)
+        here = (number >= 0) & (number < DAYS)
         evaporation = reference_evapotranspiration(
             day_of_year=number[here] + 1,
             tmin=record.tmin[here],

@@ -68,6 +68,11 @@ def read_file(path: Path, label: str) -> Reading:
     return replace(reading, columns=columns, notices=(*reading.notices, *doubts, *notices))
 
 
+def read_days(path: Path) -> Weather:
+    """One file of any length, repaired like a record: this year so far, a forecast. Raises Faults as `read_file`."""
+    return _record([read_file(path, path.name)], [path.name])
+
+
 def _dates_possible(reading: Reading) -> None:
     """Raises Faults where a date is none, or of a year no one measured in."""
     day = reading.day
