@@ -110,7 +110,7 @@ def by_week(choice: Choice) -> Sheet:
         tuple(
             (
                 _product(made, choice),
-                week_label(week.week),
+                week_label(int(week.week)),
                 week.kg,
                 week.acid,
                 week.tannin,
