@@ -16,7 +16,8 @@ from topwire.engine import delivery, exchange
 from topwire.engine.at_work import Busy, at_work
 from topwire.engine.delivery import MANIFEST, NotWritten, changed_by_hand, deliver, read_manifest
 from topwire.engine.exchange import recover
-from topwire.engine.store import FOLDER
+from topwire.engine.store import FOLDER, keep
+from topwire.nursery.findings import StockLine
 
 KILLS = int(os.environ.get("TOPWIRE_KILLS", "12"))  # the long run: TOPWIRE_KILLS=200
 NAMES = ("book.pdf", "sheets/planting.pdf", "trees.csv")
@@ -116,6 +117,16 @@ def test_a_folder_in_the_way_is_told(tmp_path: Path) -> None:
     (tmp_path / FOLDER).write_text("in the way")
     with pytest.raises(NotWritten, match="out"):
         put(tmp_path, "a")
+
+
+def test_a_folder_that_was_taken_away_is_told_and_not_made_again(tmp_path: Path) -> None:
+    gone = tmp_path / "gone"
+    with pytest.raises(NotWritten, match="out"):
+        put(gone, "a")
+    with pytest.raises(OSError, match=r"."), at_work(gone):
+        pass
+    keep(gone, "stock", "key", StockLine("G.41", 3, False))
+    assert not gone.exists()
 
 
 def test_a_manifest_of_something_else_is_none(tmp_path: Path) -> None:

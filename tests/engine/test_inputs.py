@@ -12,7 +12,7 @@ from engine import small
 
 import topwire
 from topwire.engine.check import check_folder
-from topwire.engine.inputs import LARGEST_WEATHER, read_inputs
+from topwire.engine.inputs import LARGEST_WEATHER, gather, read_inputs
 from topwire.engine.run import plan_orchard
 from topwire.plan.starter import copy_example
 from topwire.values.fault import Faults
@@ -178,6 +178,22 @@ def test_names_are_resolved(folder: Path, old: str, new: str, says: str) -> None
     assert any(says in line for line in told(folder)), told(folder)
 
 
+@pytest.mark.parametrize("name", ["catalogue", "records"])
+def test_a_file_where_a_folder_is_looked_for_is_told(folder: Path, name: str) -> None:
+    (folder / name).write_text("x", encoding="utf-8")
+    assert any(line.startswith(f"{name}: is a file, where a folder") for line in told(folder))
+
+
+def test_a_longitude_without_its_sign_is_told(folder: Path) -> None:
+    plan = folder / "plan.yaml"
+    text = plan.read_text(encoding="utf-8")
+    plan.write_text(re.sub(r"longitude: -", "longitude: ", text), encoding="utf-8")
+    said = [str(notice) for notice in gather(folder).inputs.notices]  # type: ignore[union-attr]
+    assert any("lies east of Greenwich" in line for line in said)
+    plan.write_text(text, encoding="utf-8")
+    assert not gather(folder).inputs.notices  # type: ignore[union-attr]
+
+
 def test_every_group_is_told_at_once(folder: Path) -> None:
     """Plan, weather, tables, records, outlines and standing trees, each with a fault of its own."""
     edit("units: metric", "units: both")(folder)
@@ -214,7 +230,7 @@ def test_check_surveys_the_ground(folder: Path) -> None:
 
 
 def test_a_good_folder_has_nothing_to_tell(folder: Path) -> None:
-    assert topwire.check(folder) == ()
+    assert check_folder(folder).faults == ()
 
 
 def test_what_was_planted_wins_over_the_list_of_the_plan(tmp_path: Path) -> None:

@@ -33,9 +33,9 @@ def test_a_sound_outline_is_taken_with_its_ground() -> None:
 @pytest.mark.parametrize(
     ("document", "says"),
     [
-        ({"type": "Polygon", "coordinates": [[]]}, "a ring are a list that is not empty"),
+        ({"type": "Polygon", "coordinates": [[]]}, "for a ring a list is wanted that is not empty"),
         ({"type": "Polygon", "coordinates": [[[]]]}, "a corner is two numbers"),
-        ({"type": "Polygon"}, "coordinates are a list that is not empty"),
+        ({"type": "Polygon"}, "coordinates a list is wanted that is not empty"),
         (polygon([[1e308, 0], [0, 1], [1, 1]]), "beyond 10,000,000"),
         ('{"type": "Polygon", "coordinates": [[[NaN, 0], [0, 1], [1, 1]]]}', "NaN is no coordinate"),
         (polygon([["a", "b"], [0, 1], [1, 1]]), "a corner is two numbers"),

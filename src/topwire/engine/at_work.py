@@ -38,7 +38,7 @@ def at_work(folder: Path) -> Iterator[None]:
     from filelock import FileLock, Timeout
 
     room = folder / FOLDER
-    room.mkdir(parents=True, exist_ok=True)
+    room.mkdir(exist_ok=True)  # a folder that was taken away is not made again
     lock = FileLock(room / _LOCK, timeout=0)
     try:
         lock.acquire()

@@ -91,7 +91,7 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
         return Delivery(tuple(manifest.files), written=False)
     building: Path | None = None
     try:
-        (folder / FOLDER).mkdir(parents=True, exist_ok=True)
+        (folder / FOLDER).mkdir(exist_ok=True)
         building = Path(mkdtemp(prefix=BUILDING, dir=folder / FOLDER))
         building.chmod(0o755)
         made = {name: _put(building / name, make, name) for name, make in writers.items()}

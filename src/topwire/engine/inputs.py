@@ -18,7 +18,7 @@ from topwire.plan.place import WeatherSection
 from topwire.plan.read import located, parse_plan, parse_yaml, read_plan_text
 from topwire.plan.standing import StandingTree, parse_standing
 from topwire.records.read import Records, read_records
-from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.fault import Faults, FileNotice, fault, warning
 from topwire.values.notice import Severity
 
 if TYPE_CHECKING:
@@ -169,6 +169,7 @@ def gather(folder: Path) -> Gathered:
         faults += name_faults(tree, catalogue, PLAN_FILE)
     if plan is not None:
         faults += _number_faults(plan, tree)
+    faults += _folder_faults(folder)
     weather, wrong = _weather_files(folder, tree)
     faults += wrong
     outlines, wrong = _outlines(folder, tree)
@@ -187,9 +188,29 @@ def gather(folder: Path) -> Gathered:
         {name: document for name, (document, _) in outlines.items()},
         standing,
         tuple(path for _, path in weather),
-        tuple(other_names(tree, catalogue, PLAN_FILE)),
+        (*other_names(tree, catalogue, PLAN_FILE), *_odd_place(plan, tree)),
     )
     return Gathered(inputs, (), weather)
+
+
+def _folder_faults(folder: Path) -> list[FileNotice]:
+    """A file where a folder of the grower's own tables or records would stand: nothing in it would be read."""
+    remedy = "Name it otherwise, or make a folder of tables of it (docs/tables.md, docs/records.md)."
+    return [
+        fault(name, "is a file, where a folder is looked for.", remedy)
+        for name in ("catalogue", "records")
+        if (folder / name).exists() and not (folder / name).is_dir()
+    ]
+
+
+def _odd_place(plan: Plan, tree: Any) -> list[FileNotice]:
+    """A longitude without its sign, by the look of units and money."""
+    american = plan.units == "us" or at(tree, ("money", "currency")) in ("USD", "CAD")
+    if not american or plan.place.longitude <= 0:
+        return []
+    where = located(PLAN_FILE, tree, ("place", "longitude"))
+    says = f"{plan.place.longitude:g} lies east of Greenwich, and the plan counts in US units or dollars."
+    return [warning(where, says, "West of Greenwich longitude is negative.")]
 
 
 def _number_faults(plan: Plan, tree: Any) -> list[FileNotice]:

@@ -50,7 +50,9 @@ def _path(folder: Path, name: str, key: str) -> Path:
 
 def write_safely(path: Path, content: bytes) -> None:
     """Write beside, flush to the disk, rename: a half-written file is never seen."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    path.parent.mkdir(
+        exist_ok=True
+    )  # its own folder at the most: an orchard that was taken away is not made again
     handle, name = mkstemp(prefix=f".{path.name}.", suffix=BESIDE, dir=path.parent)  # one name a writer
     try:
         with os.fdopen(handle, "wb") as stream:

@@ -99,7 +99,7 @@ def _polygon(coordinates: Any) -> Iterator[tuple[Ring, bool]]:
 
 def _listed(value: Any, what: str) -> list[Any]:
     if not isinstance(value, list) or not value:
-        raise _Wrong(f"{what} are a list that is not empty")
+        raise _Wrong(f"for {what} a list is wanted that is not empty")
     return value
 
 
