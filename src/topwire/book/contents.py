@@ -189,7 +189,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
     else:
         blocks.append(
             text(
-                f"The choice was solved as one programme over {len(choice.years)} weather years. The solver proves "
+                f"The choice was made over {len(choice.years)} weather years at once. The search proves "
                 "that by the plan's own measure (need not met, the worst years, waste and trees together) no other "
                 f"choice of cultivars and numbers is better by more than {choice.gap:.2%}. That is a proof "
                 "about the sums, not about the years to come; the page below asks how the plan fares in years it has "
@@ -199,7 +199,7 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         charts = {chart.name: chart for chart in department_charts(orchard, "choice")}
         tables = [found for found in department_tables(orchard, "choice") if "rivals" in found.charts]
         if not tables:
-            blocks.append(text("No held-out years were served for this plan."))
+            blocks.append(text("The plan was not tried on years it had not seen."))
         for found in tables:
             blocks += [_chart(charts[key], drawings) for key in found.charts if key in charts]
             blocks.append(table(_untitled(found)))

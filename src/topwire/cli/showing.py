@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from topwire.engine.orchard import Orchard
+from topwire.layout.pollen import REACH
+from topwire.tell.reader import counted
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import Severity
 from topwire.values.units import Kind, UnitSystem, shown
@@ -189,27 +191,29 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
     if choice is not None and layout is not None and place is not None:
         planted = int((layout.cultivar >= 0).sum())
         yield (
-            f"{orchard.origin.name}: {planted:,} trees of {len(choice.chosen)} cultivars, "
-            f"over {len(place.years)} weather years."
+            f"{orchard.origin.name}: {counted(planted, 'tree')} of {counted(len(choice.chosen), 'cultivar')}, "
+            f"over {counted(len(place.years), 'weather year')}."
         )
         wanted = sum(float(need.wanted.sum()) for need in choice.needs)
         served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
         yield (
             f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
-            f"({served / wanted:.0%}) can be served in the mean year; solver gap {choice.gap:.2%}."
+            f"({served / wanted:.0%}) can be served in the mean year; no other choice is better "
+            f"by more than {choice.gap:.2%}."
         )
         new = ~layout.standing & (layout.cultivar >= 0)
         if new.any():
             reach = layout.donors_in_reach[layout.cultivar >= 0]
-            yield f"Fewest useful pollen donors within 20 m of any tree: {int(reach.min())} cultivars."
+            near = shown(REACH, Kind.LENGTH, units)
+            yield f"Any tree has useful pollen of at least {counted(reach.min(), 'cultivar')} within {near}."
     counts = dict.fromkeys(Severity, 0)
     for notice in orchard.all_notices():
         counts[Severity(str(notice.severity))] += 1
-    told = ", ".join(f"{count} {severity}s" for severity, count in counts.items() if count)
+    told = ", ".join(counted(count, str(severity)) for severity, count in counts.items() if count)
     yield f"Notices: {told} (all of them stand in the book)."
     run = [step for step in orchard.steps if step.seconds is not None]
     seconds = sum(step.seconds or 0 for step in run)
-    yield f"{len(run)} steps run in {seconds:.1f} s, {len(orchard.steps) - len(run)} unchanged."
+    yield f"{counted(len(run), 'step')} run in {seconds:.1f} s, {len(orchard.steps) - len(run)} unchanged."
     yield f"Open {folder / 'out' / 'book.pdf'}; beside it: {', '.join(name for name in names if name != 'book.pdf')}."
 
 

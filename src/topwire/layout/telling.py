@@ -278,7 +278,7 @@ def _method_notices(asked: LayoutQuestion, planting: FoundPlanting) -> list[Noti
         assumption(
             "layout.prices",
             setting="money.wage",
-            pace=_length(prices.pace),
+            pace=Measured(prices.pace, Kind.LENGTH, -3),
             crew=prices.crew,
             rounds=prices.rounds,
             tree=Measured(prices.tree, Plain.HOURS, 1),

@@ -4,7 +4,7 @@ from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, 
 from topwire.show import blend_sheets, disease_sheets
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, reason
-from topwire.tell.reader import UNKNOWN, Reader
+from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
 from topwire.values.quantities import Plain
@@ -91,7 +91,7 @@ def chosen(choice: Choice) -> Sheet:
         tuple(rows),
         basis(choice),
         (
-            f"{choice.trees:,} trees of {len(choice.chosen)} cultivars.",
+            f"{counted(choice.trees, 'tree')} of {counted(len(choice.chosen), 'cultivar')}.",
             *([MARK_CAUTION] if marked else []),
         ),
     )
@@ -207,7 +207,7 @@ def _first_and_last(weeks: list[int]) -> str:
 def batches(found: Batches, reader: Reader) -> Sheet:
     """Which trees go into which autumn."""
     loses, gains = (reader.text(max(0.0, kg), Kind.MASS) for kg in (found.loses, found.gains))
-    years = f"the {found.young_years} years until all are full grown"
+    years = f"the {counted(found.young_years, 'year')} until all are full grown"
     notes = [
         f"Beside planting all of them in the first autumn it loses {loses} over {years}; "
         f"beside an equal part of every cultivar in each autumn it gains {gains} (each need times its weight)."
@@ -340,7 +340,7 @@ def _paid(found: Proof) -> tuple[str, ...]:
     best = min(better, key=lambda rival: rival.shortfall)
     what = "which is better" if best.worst_fifth > ours.worst_fifth else "which is no better here"
     return (
-        f"In the mean of years “{RIVALS[best.way]}” leaves less wanted; this programme pays in the mean for the worst "
+        f"In the mean of years “{RIVALS[best.way]}” leaves less missing; this plan pays in the mean for the worst "
         f"fifth of years, {what}.",
     )
 
@@ -352,7 +352,7 @@ def proof(found: Proof) -> Sheet:
         (
             Column("plan", "plan", width=2),
             Column("trees", "trees", Plain.COUNT, width=0.6),
-            Column("short", "avoidably short in a held-out year, weighted", Kind.MASS, width=1),
+            Column("short", "avoidably short in a year not seen, weighted", Kind.MASS, width=1),
             Column("least", "least of the splits", Kind.MASS, width=0.8),
             Column("most", "most", Kind.MASS, width=0.8),
             Column("worst", "short in the worst fifth of years, weighted", Kind.MASS, width=1),

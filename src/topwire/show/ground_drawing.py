@@ -12,6 +12,7 @@ from topwire.choice.findings import Choice
 from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.show.ground_views import View, ViewOfTrees, view_of
+from topwire.tell.reader import counted
 from topwire.values.units import Kind, UnitSystem, shown
 
 Array = npt.NDArray[np.float64]
@@ -147,7 +148,7 @@ def _rows(
     thick = max(3.0, min(0.42 * block.row_spacing * frame.scale, 20.0))
     for index, row in enumerate(block.rows):
         start, end = frame.at(*row.start), frame.at(*row.end)
-        says = f"{block.name} {row.number}: {row.places} places, counted from the {row.start_side} end"
+        says = f"{block.name} {row.number}: {counted(row.places, 'place')}, counted from the {row.start_side} end"
         found.append(
             f'<g><title>{escape(says)}</title><line x1="{start[0]:.1f}" y1="{start[1]:.1f}" x2="{end[0]:.1f}" '
             f'y2="{end[1]:.1f}" stroke="{FAINT}" stroke-width="1.2"/></g>'

@@ -3,7 +3,7 @@
 from topwire.layout.findings import Candidate, Ground, GroundBlock, compass
 from topwire.show.sheet import Column, Link, LinkKind, Sheet, Value
 from topwire.tell.ground import RULES, spacing_words
-from topwire.tell.reader import Reader
+from topwire.tell.reader import SMALL_GROUND, Reader, counted
 from topwire.values.address import row_name
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -24,12 +24,13 @@ def sheets(found: Ground, reader: Reader) -> list[Sheet]:
 
 
 def blocks(found: Ground, reader: Reader) -> Sheet:
+    area = Kind.GROUND if all(block.area < SMALL_GROUND for block in found.blocks) else Kind.AREA
     return Sheet(
         "ground.blocks",
         "The blocks",
         (
             Column("block", "block", width=1.2),
-            Column("area", "area", Kind.AREA, 2, width=0.8, links=_BLOCKS),
+            Column("area", "area", area, 0 if area is Kind.GROUND else 2, width=0.8, links=_BLOCKS),
             Column("slope", "slope", width=1.5, links=_BLOCKS),
             Column("row_bearing", "rows run, degrees from north", Plain.COUNT, width=1, links=_BLOCKS),
             Column("row_spacing", "row to row", Kind.LENGTH, 2, width=1, links=_ROW_SPACING),
@@ -87,7 +88,7 @@ def bearings(found: Ground, reader: Reader) -> Sheet:
 def _weighed(item: Candidate, most: int, reader: Reader) -> str:
     """What a bearing costs, in words."""
     lost = most - item.places
-    parts = ["as many trees as any" if lost <= 0 else f"{lost} trees fewer than the fullest"]
+    parts = ["as many trees as any" if lost <= 0 else f"{counted(lost, 'tree')} fewer than the fullest"]
     parts.append(f"catches {item.mixed_light:.0%} of the season's light")
     if item.climb > 0.01 or item.tilt > 0.01:
         climb, tilt = (reader.text(value, Kind.SLOPE, 0) for value in (item.climb, item.tilt))

@@ -5,7 +5,7 @@ from collections import Counter
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
 from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS, sold_as
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -154,8 +154,8 @@ def compared(found: NurseryFindings) -> str:
     alone, joint = by_way[Way.ALONE], by_way[Way.TOGETHER]
     money = found.currency
     said = (
-        f"{alone.grafts} grafts, each cultivar for itself, bring all of them through with a chance of "
-        f"{alone.joint_chance:.0%}. To be {joint.joint_chance:.0%} sure of all takes {joint.grafts} grafts "
+        f"{counted(alone.grafts, 'graft')}, each cultivar for itself, bring all of them through with a chance of "
+        f"{alone.joint_chance:.0%}. To be {joint.joint_chance:.0%} sure of all takes {counted(joint.grafts, 'graft')} "
         f"({joint.cost:,.0f} {money}). "
     )
     if Way.POOLED not in by_way:
@@ -163,9 +163,9 @@ def compared(found: NurseryFindings) -> str:
     spare = by_way[Way.POOLED]
     word = "Cheaper" if spare.cost < joint.cost else "No cheaper here"
     return said + (
-        f"{word}: {spare.grafts} grafts, {spare.spare_stocks} spare stocks in one pool and about "
-        f"{spare.august_buds:.0f} August buds on spares and failures give {spare.joint_chance:.0%} for "
-        f"{spare.cost:,.0f} {money}, with about {spare.late_trees:.0f} trees a season younger than the rest."
+        f"{word}: {counted(spare.grafts, 'graft')}, {counted(spare.spare_stocks, 'spare stock')} in one pool and about "
+        f"{counted(spare.august_buds, 'August bud')} on spares and failures give {spare.joint_chance:.0%} for "
+        f"{spare.cost:,.0f} {money}, with about {counted(spare.late_trees, 'tree')} a season younger than the rest."
     )
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
 from topwire.values.calendar import week_label
 from topwire.values.units import Kind
@@ -51,11 +51,11 @@ def _planting(orchard: Orchard, reader: Reader) -> str:
     planted = layout.cultivar >= 0
     standing = int((layout.standing & planted).sum())
     kinds = len(set(layout.cultivar[planted].tolist()))
-    says = f"{int(planted.sum()):,} trees of {kinds} cultivars"
+    says = f"{counted(planted.sum(), 'tree')} of {counted(kinds, 'cultivar')}"
     if ground is not None:
         rows = sum(len(block.rows) for block in ground.blocks)
-        area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA, 2)
-        says += f" in {rows} row{'s' if rows != 1 else ''} on {area}"
+        area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA)
+        says += f" in {counted(rows, 'row')} on {area}"
     if standing:
         says += f", {standing} of them standing already"
     return f"{says}, planted in autumn {orchard.origin.planting_year}."
@@ -88,9 +88,9 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
     grafts = sum(line.grafts for line in nursery.lines)
     bought = sum(line.bought_trees for line in nursery.lines)
     stocks = sum(line.number for line in nursery.stocks)
-    parts = [f"{grafts:,} grafts on {stocks:,} rootstocks"] if grafts else []
+    parts = [f"{counted(grafts, 'graft')} on {counted(stocks, 'rootstock')}"] if grafts else []
     if bought:
-        parts.append(f"{bought:,} trees to buy")
+        parts.append(f"{counted(bought, 'tree')} to buy")
     says = "; ".join(parts) or "Nothing to graft and nothing to buy"
     return f"{says}." + (f" First date: {reader.date(nursery.dates[0].first)}." if nursery.dates else "")
 
@@ -107,9 +107,7 @@ def _trellis(orchard: Orchard, reader: Reader) -> str:
             f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED, 0)} "
             f"({condition_words(first)})"
         )
-    return (
-        f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {trellis.labour_hours:,.0f} hours."
-    )
+    return f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {counted(trellis.labour_hours, 'hour')}."
 
 
 def _water(orchard: Orchard, reader: Reader) -> str:
@@ -118,8 +116,8 @@ def _water(orchard: Orchard, reader: Reader) -> str:
     digits = 1 if reader.us else 0
     zones = len(water.zones)
     return (
-        f"{reader.text(water.peak_need[1], Kind.SMALL_VOLUME, digits)} a tree on a hot week's day, full grown; {zones} "
-        f"zone{'s' if zones != 1 else ''} of drip line. Material {water.cost:,.0f}{_currency(orchard)}."
+        f"{reader.text(water.peak_need[1], Kind.SMALL_VOLUME, digits)} a tree on a hot week's day, full grown; "
+        f"{counted(zones, 'zone')} of drip line. Material {water.cost:,.0f}{_currency(orchard)}."
     )
 
 
@@ -143,7 +141,7 @@ def _money(orchard: Orchard, reader: Reader) -> str:
     cost = f"{ledger.cost_to_establish:,.0f} {ledger.currency} to establish"
     if ledger.payback_year is None:
         return f"{cost}; not paid back within the plan's years."
-    return f"{cost}; paid back after {ledger.payback_year} years, fruit valued at what it would cost to buy."
+    return f"{cost}; paid back after {counted(ledger.payback_year, 'year')}, fruit valued at what it would cost to buy."
 
 
 def _currency(orchard: Orchard) -> str:

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import radians, tan
 from xml.sax.saxutils import escape
 
+from topwire.tell.reader import counted
 from topwire.tell.trellis import END_KINDS
 from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
@@ -136,7 +137,9 @@ def _dimensions(sheet: _Sheet, row: RowTrellis, shown_to: float, height: float, 
 def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
     """The whole row above, posts as strokes."""
     whole = (PAGE - 2 * EDGE) / row.length
-    sheet.text(EDGE, 30, f"whole row, {length(row.length, system)}, {row.spans} spans", anchor="start")
+    sheet.text(
+        EDGE, 30, f"whole row, {length(row.length, system)}, {counted(row.spans, 'span')}", anchor="start"
+    )
     sheet.parts.append(_stroke(EDGE, 70, PAGE - EDGE, 70))
     near, far = (END_KINDS[end.kind] for end in row.ends)
     sheet.text(EDGE, 96, f"{near}, where counting starts", anchor="start", size=11.5)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
     CASES,
@@ -482,5 +482,5 @@ def build_order(found: TrellisFindings, reader: Reader) -> Sheet:
         tuple(
             (number, in_system(STEPS[step], reader)) for number, step in enumerate(found.build_order, start=1)
         ),
-        f"About {found.labour_hours:,.0f} hours of work.",
+        f"About {counted(found.labour_hours, 'hour')} of work.",
     )

@@ -5,7 +5,7 @@ import numpy as np
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quantity, values, when
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
-from topwire.tell.reader import Reader, listed
+from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.row_names import addresses
 from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES, POINTS
 from topwire.tell.words import in_system
@@ -65,7 +65,8 @@ def _spread(kind: Quantity, digits: int | tuple[int, int] | None, caption: str =
 def need(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
     season = np.percentile(water.season_need, [10, 50, 90]) if water.season_need.size else np.full(3, np.nan)
     notes = [
-        f"{water.emitters_per_tree:.1f} emitters a tree; on level ground a row of this drip line may be "
+        f"{water.emitters_per_tree:.3g} emitter{'' if water.emitters_per_tree == 1 else 's'} a tree; on level "
+        f"ground a row of this drip line may be "
         f"{reader.text(water.longest_row, Kind.LENGTH, 0)} long.",
         pressure(water, reader),
         f"At the peak all zones run {water.hours_at_peak:.1f} h a day; the plan allows {water.hours_allowed:g} h.",
@@ -136,8 +137,8 @@ def store(found: Store, years: int, reader: Reader) -> Sheet:
             (month, line.rain, line.runoff, line.lost, line.draw, line.level, line.dry_level)
             for month, line in zip(MONTHS, found.months, strict=True)
         ),
-        f"Of {size} and {surface}, {begins}; day by day over {years} weather years, middle of each month.",
-        (f"In {found.dry_years} of {years} years the trees want more than it holds.",),
+        f"Of {size} and {surface}, {begins}; day by day over {counted(years, 'weather year')}, middle of each month.",
+        (f"In {found.dry_years} of {counted(years, 'year')} the trees want more than it holds.",),
     )
 
 

@@ -1,7 +1,7 @@
 """What if, in lines for a terminal: the changed choice beside the plan's own."""
 
 from topwire.engine.what_if import Compared
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.values.units import Kind
 
 
@@ -15,18 +15,18 @@ def lines_of(found: Compared, reader: Reader) -> list[str]:
         f"{'cultivars':28}{len(old):>14}{len(new):>14}",
     ]
     for says, value in (
-        ("weighted shortfall a year", (ours.shortfall, theirs.shortfall)),
+        ("missing a year, weighted", (ours.shortfall, theirs.shortfall)),
         ("waste a year", (float(ours.waste.mean()), theirs.waste)),
     ):
         lines.append(f"{says:28}" + "".join(f"{reader.text(mass, Kind.MASS):>14}" for mass in value))
     for says, names in (("comes in", new.keys() - old.keys()), ("goes out", old.keys() - new.keys())):
-        lines += [f"{says}: {name}, {new.get(name, old.get(name))} trees" for name in sorted(names)]
+        lines += [f"{says}: {name}, {counted(new.get(name) or old[name], 'tree')}" for name in sorted(names)]
     lines += [
-        f"changes: {name}, {old[name]} to {new[name]} trees"
+        f"changes: {name}, {old[name]} to {counted(new[name], 'tree')}"
         for name in sorted(old.keys() & new.keys())
         if old[name] != new[name]
     ]
     lines.append(
-        f"Both within their solver gaps of {ours.gap:.2%} and {theirs.gap:.2%}; smaller differences mean nothing."
+        f"Each is within {ours.gap:.2%} and {theirs.gap:.2%} of the best possible; smaller differences mean nothing."
     )
     return lines

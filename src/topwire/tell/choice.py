@@ -16,7 +16,7 @@ from topwire.choice.findings import (
     Verdict,
     Worth,
 )
-from topwire.tell.reader import Reader, listed
+from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.words import Facts, Speech, Words
 from topwire.values.calendar import week_label
 from topwire.values.quantities import Plain
@@ -44,11 +44,11 @@ MARK_CAUTION = (
     "A trade mark is its owner's and is not the cultivar's name: graft, order and label by the name."
 )
 RIVALS: Mapping[Rivalry, str] = {
-    Rivalry.OURS: "this programme",
-    Rivalry.MEAN_YEAR: "the same programme on one mean year",
+    Rivalry.OURS: "chosen as this plan is",
+    Rivalry.MEAN_YEAR: "chosen the same way for one mean year",
     Rivalry.GREEDY: "a few more trees at a time of what the mean year lacks most",
     Rivalry.POPULAR: "equal numbers of the most planted apples",
-    Rivalry.FORESIGHT: "for comparison: this programme knowing those very years",
+    Rivalry.FORESIGHT: "for comparison: chosen as this plan is, knowing those very years",
 }
 
 
@@ -57,7 +57,7 @@ def miss(line: NearMiss) -> str:
     if isinstance(line.why, Barred):
         return BARRED[line.why]
     if line.why is Miss.AS_GOOD:
-        return "as good as what was chosen within the solver's gap"
+        return "as good as what was chosen, as far as the search can tell them apart"
     if line.why is Miss.OTHERS_SERVE:
         many = len(line.rivals) > 1
         verbs = ("serve", "bring") if many else ("serves", "brings")
@@ -72,7 +72,7 @@ def reason(one: Reason) -> str:
         Merit.STANDS: f"{one.number} of its trees stand already",
         Merit.SERVES: f"serves {listed(one.uses)}",
         Merit.CARRIES_TABLE: f"carries the table about {week_label(max(one.number, 1))}",
-        Merit.KEEPS: f"keeps about {one.number} weeks in this cellar",
+        Merit.KEEPS: f"keeps about {counted(one.number, 'week')} in this cellar",
         Merit.HERITAGE: "counts to the heritage share",
         Merit.ROUNDS_OUT: "rounds out the number of cultivars wanted",
     }[one.merit]
@@ -81,7 +81,7 @@ def reason(one: Reason) -> str:
 def more(line: Worth, reader: Reader) -> str:
     """Of what there would be more."""
     return {
-        More.TREES: f"room for {line.by:.0f} more trees",
+        More.TREES: f"room for {counted(line.by, 'more tree')}",
         More.CELLAR: f"{line.by:.0%} more cellar",
         More.CELLAR_FLOOR: f"another {reader.text(line.by, Kind.GROUND)} of cellar",
         More.PRESS: f"{line.by:.0%} more pressing a week (one more day of five)",
@@ -238,18 +238,21 @@ WORDS: Mapping[str, Speech] = {
         "A colder cellar stretches the end; preserves fill the rest.",
     ),
     "choice.ground_too_small": Words(
-        "{wanted} trees are to be planted, but the ground has {places} free places for them.",
+        "{wanted:tree is|trees are} to be planted, but the ground has {places:free place|free places}.",
         "Give more ground, set the trees or rows closer, or lower the total.",
     ),
     "choice.places_free": Words(
-        "{places} places that could be planted stay free: another tree would bring less than its place and care cost."
+        "{places:place|places} that could be planted {places:~stays|stay} free: another tree would bring less than "
+        "its place and care cost."
     ),
     "choice.alleles_unknown": Words(
-        "the S-alleles of {count} chosen cultivars are not known; their pollen counts three quarters.",
+        "the S-alleles of {count:chosen cultivar|chosen cultivars} are not known; {count:~its|their} pollen counts "
+        "three "
+        "quarters.",
         "Each has at least two donors, so that one that fails does no harm.",
     ),
     "choice.harvest_remembered": Words(
-        "harvest dates of {count} chosen cultivars rest on memory, not on a source: {concerns}.",
+        "harvest dates of {count:chosen cultivar|chosen cultivars} rest on memory, not on a source: {concerns}.",
         "Ask a neighbour who grows them, or record your own picks.",
     ),
     "choice.to_be_bought": Words(
@@ -299,7 +302,7 @@ WORDS: Mapping[str, Speech] = {
         "Widen its bounds (blend), or ask for less of it.",
     ),
     "choice.juice_of_its_class": Words(
-        "acid or tannin of {count} cultivars in the blends are not known and are those of their class or kind: "
+        "acid or tannin of {count:cultivar|cultivars} in the blends is not known and is that of the class or kind: "
         "{concerns}.",
         "Measure their juice in the first year; write it into your own catalogue/cultivars.csv.",
     ),
@@ -315,7 +318,7 @@ WORDS: Mapping[str, Speech] = {
         "Local food law decides.",
     ),
     "choice.too_few_autumns": Words(
-        "the nursery raises {per_year} trees a year, and {raised} are to be raised: that takes {takes} planting "
+        "the nursery raises {per_year:tree|trees} a year, and {raised} are to be raised: that takes {takes} planting "
         "autumns, and the plan states {stated}. The batches take {takes}.",
         "State `autumns: {takes}` under years, raise or buy more trees a year, or plant fewer.",
     ),

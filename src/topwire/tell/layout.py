@@ -83,9 +83,9 @@ def _searched(facts: Facts) -> Words:
 def _moved(facts: Facts) -> Words:
     if not facts["moved"] and not facts["new"]:
         return Words("every tree stands where it stood in the last layout.")
-    new = "; {new} places are planted that were empty" if facts["new"] else ""
+    new = "; {new:place is|places are} planted that {new:~was|were} empty" if facts["new"] else ""
     return Words(
-        "against the last layout {moved} of {trees} trees change their cultivar" + new + ".",
+        "against the last layout {moved} of {trees:tree changes its|trees change their} cultivar" + new + ".",
         "The sheet of moved trees lists them; labels and sheets already out are wrong there and right elsewhere."
         if facts["moved"]
         else "",
@@ -94,7 +94,7 @@ def _moved(facts: Facts) -> Words:
 
 def _free(facts: Facts) -> Words:
     return Words(
-        "{free} of {of} places stay free" + ("; whole rows: {whole}." if facts["whole"] else "."),
+        "{free} of {of:place stays|places stay} free" + ("; whole rows: {whole}." if facts["whole"] else "."),
         "Raise trees.total, or leave them for later plantings.",
     )
 
@@ -102,17 +102,20 @@ def _free(facts: Facts) -> Words:
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
     "layout.too_many_trees": Words(
-        "{trees} trees are to be planted and {free} places are free; the last ones find no place.",
+        "{trees:tree is|trees are} to be planted and {free:place is|places are} free; the last ones find no place.",
         "Lower trees.total or enlarge the ground.",
     ),
     "layout.short_of_pollen": Words(
-        "{trees} trees ({concerns}) get less useful pollen than stated in more than one year of ten; the worst is "
+        "{trees:tree|trees} ({concerns}) {trees:~gets|get} less useful pollen than stated in more than one year of "
+        "ten; the worst is "
         "{worst} with {share:.0%} of it.",
         "Plant more of a donor that flowers with them, or a flowering crab between them.",
     ),
     "layout.few_donors": Words(
-        "{trees} trees ({concerns}) have fewer than two useful donor cultivars flowering with them within {reach}.",
-        "Choose another cultivar that flowers at their time.",
+        "{trees:tree|trees} ({concerns}) {trees:~has|have} fewer than two useful donor cultivars in flower at the "
+        "same "
+        "time within {reach}.",
+        "Choose another cultivar that flowers then.",
     ),
     "layout.pollen_enough": Words(
         "enough useful pollen is taken as {threshold:.3f} of all pollen about a tree: what the worst tree has beside a "
@@ -131,9 +134,11 @@ WORDS: Mapping[str, Speech] = {
         "rounds are walked from the gate through all rows with ripe fruit in the middle year, rows in order."
     ),
     "layout.prices": Words(
-        "plantings are compared in hours of work a year: {rounds:.0f} rounds a week by {crew:.2g} people who walk "
-        "{pace} an hour; a full crop of a tree {tree}; a tree short of pollen {bouquet} minutes for a branch of donor "
-        "bloom and its share of the crop; a row {row}; a cultivar in one more place {part} minutes; frost nights "
+        "plantings are compared in hours of work a year: {rounds:round|rounds} a week by {crew:.2g} people who walk "
+        "{pace} an hour; a full crop of a tree {tree}; a tree short of pollen {bouquet:minute|minutes} for a branch "
+        "of donor "
+        "bloom and its share of the crop; a row {row}; a cultivar in one more place {part:minute|minutes}; frost "
+        "nights "
         "{cold} milder for each [10 m|33 ft] up a slope; heritage in the order of its years {story}, guests' "
         "favourites at the gate {gate}.",
         "All but wage, hands and crop are common practice, no source.",

@@ -35,8 +35,9 @@ WORDS: Mapping[str, Speech] = {
         "the {concerns} could not be sized, so its bill and hours are missing from every sum here."
     ),
     "ledger.short_of_hands": Words(
-        "{weeks} weeks of the {years} years need more hours than {hands:g} people give; the worst is week {week} of "
-        "{year}, {beyond:.0f} hours beyond.",
+        "{weeks:week|weeks} of the {years} years {weeks:~needs|need} more hours than {hands:g} people give; the "
+        "worst is week {week} of "
+        "{year}, {beyond:hour|hours} beyond.",
         "Hire for these weeks, choose cultivars that ripen apart, or spread planting over two autumns.",
     ),
     "ledger.dangers": Words(
@@ -66,12 +67,10 @@ WORDS: Mapping[str, Speech] = {
         "fruit is valued at what it would cost to buy, not at the price on the menu; own hours are paid the wage of "
         "the plan; no tax, grant or land price is in it; money is of one year, without inflation."
     ),
-    "ledger.one_autumn": lambda facts: Words(
+    "ledger.one_autumn": Words(
         "trees are planted in {autumns} autumns, {first} to {last}; all sums and hours here take them as planted in "
         "{first}.",
-        "Cost, work and crops of the last batch come {later} year"
-        + ("" if facts["later"] == 1 else "s")
-        + " later than shown here.",
+        "Cost, work and crops of the last batch come {later:year|years} later than shown here.",
     ),
 }
 SPENT: Mapping[Spent, str] = {

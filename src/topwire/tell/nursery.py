@@ -63,8 +63,9 @@ WORDS: Mapping[str, Speech] = {
         "Count each lot in June and write it into records/takes.csv.",
     ),
     "nursery.autumn_share": Words(
-        "this order counts the trees of all planting autumns together; {trees} trees are for autumn {autumn}, from "
-        "about {grafts} grafts in spring {spring}.",
+        "this order counts the trees of all planting autumns together; {trees:tree is|trees are} for autumn "
+        "{autumn}, from "
+        "about {grafts:graft|grafts} in spring {spring}.",
         "Order stocks and wood autumn by autumn, by the table of batches; dates here are those of the first. Small "
         "lots need a spare or two more than their share.",
     ),
@@ -75,7 +76,7 @@ def _take(facts: Facts) -> str:
     if facts["stated"]:
         return "as the plan states"
     if facts["lots"]:
-        return "learnt from {lots} of your own lots, between {low:.0%} and {high:.0%}"
+        return "learnt from {lots:lot|lots} of your own, between {low:.0%} and {high:.0%}"
     return "a {skill} grafter’s"
 
 

@@ -33,20 +33,17 @@ WORDS: Mapping[str, Speech] = {
         "no year has daily temperatures from 1 October before to 31 October.",
         "Give at least one whole season, better twenty years.",
     ),
-    "place.years_left_out": lambda facts: Words(
-        "weather of {years} is missing for too many days; {count} year"
-        + ("" if facts["count"] == 1 else "s")
-        + " left out.",
+    "place.years_left_out": Words(
+        "weather of {years} is missing for too many days; {count:year|years} left out.",
         "Add a second weather file that covers them.",
     ),
-    "place.few_years": lambda facts: Words(
-        "only {years} year"
-        + ("" if facts["years"] == 1 else "s")
-        + " of weather can be used; rare frosts and cold winters will be missed.",
+    "place.few_years": Words(
+        "only {years:year|years} of weather can be used; rare frosts and cold winters will be missed.",
         "Add the record of a station near by, 20 years or more.",
     ),
     "place.chill_missed": Words(
-        "chill not met: {concerns} has too little winter chill in {missed} of {years} years, so no bloom date is given "
+        "chill not met: {concerns} has too little winter chill in {missed} of {years:year|years}, so no bloom date "
+        "is given "
         "for them.",
         "Choose cultivars of low chill need.",
     ),
@@ -81,7 +78,8 @@ WORDS: Mapping[str, Speech] = {
     ),
     "place.dates_error": Words(
         "a bloom date is good to about {bloom} days and a harvest date to about {harvest} (root-mean-square); offsets "
-        "of {remembered_bloom} cultivars in bloom and {remembered_harvest} in harvest are remembered, not read in a "
+        "of {remembered_bloom:cultivar|cultivars} in bloom and {remembered_harvest} in harvest are remembered, not "
+        "read in a "
         "source.",
         "Three years of your own dates (records/bloom.csv) are worth more than any list.",
     ),

@@ -11,7 +11,8 @@ WORDS: Mapping[str, Speech] = {
         "Put your own prices in catalogue/prices.csv with currency {currency}.",
     ),
     "prices.proposed": Words(
-        "{proposed} of {of} prices are planning figures, quoted by nobody: {concerns}.",
+        "{proposed} of {of:price|prices} {proposed:~is a planning figure|are planning figures}, quoted by nobody: "
+        "{concerns}.",
         "Replace them in catalogue/prices.csv with quotations.",
     ),
 }

@@ -10,6 +10,7 @@ from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind, UnitSystem, feet_and_inches, from_si, printed, unit_of
 
 UNKNOWN = "–"
+SMALL_GROUND = 400.0  # [m2] below it ground is told in square feet or metres, not in acres or hectares
 # Digits that serve for most figures of a kind: US customary, metric. What is not here is shown whole.
 _DIGITS: dict[Quantity, tuple[int, int]] = {
     Kind.LENGTH: (1, 1),
@@ -65,9 +66,11 @@ class Reader:
             return day_label(value)
         if quantity in (Plain.YEAR, Plain.WEEK):
             return str(round(value))
+        if quantity is Kind.AREA and abs(value) < SMALL_GROUND:
+            quantity, digits = Kind.GROUND, None
         places = self.digits(quantity) if digits is None else digits
         number = round(self.convert(value, quantity), places)
-        said = f"{0.0 if number == 0 else number:,.{places}f}"  # no "-0"
+        said = f"{0.0 if number == 0 else number:,.{max(places, 0)}f}"  # no "-0"
         unit = self.unit(quantity)
         if unit in ("%", "°"):
             return f"{said}{unit}"
@@ -84,6 +87,12 @@ class Reader:
         """“1 Feb 2026” for an ISO date."""
         found = date.fromisoformat(iso)
         return f"{found.day} {found:%b %Y}"
+
+
+def counted(number: float, one: str, many: str = "") -> str:
+    """“1 tree”, “1,240 trees”; `many` where the plural is not made with an s."""
+    whole = round(number)
+    return f"{whole:,} {one if whole == 1 else many or one + 's'}"
 
 
 def listed(names: object) -> str:

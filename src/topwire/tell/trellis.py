@@ -140,16 +140,17 @@ def gust_basis(found: TrellisFindings, reader: Reader) -> str:
     exposure = EXPOSURES[found.exposure]
     if found.wind_form is WindForm.MEAN and found.mean_50 is not None:
         return (
-            f"storm of {found.return_period} years from a ten-minute mean of {reader.text(found.mean_50, Kind.SPEED)} "
-            "in 50 years (stated in the plan), by EN 1991-1-4 (rising ground by its Annex A.3), exposure "
-            f"“{exposure}”; shown as the gust {found.gust_50 / found.mean_50:.2f} times the mean"
+            f"storm that comes once in {found.return_period} years, reckoned from a ten-minute mean of "
+            f"{reader.text(found.mean_50, Kind.SPEED)} once in 50 years (stated in the plan), by EN 1991-1-4 "
+            f"(rising ground by its Annex A.3), exposure “{exposure}”; shown as the gust "
+            f"{found.gust_50 / found.mean_50:.2f} times the mean"
         )
     stated = found.wind_form is WindForm.GUST
     origin = "stated in the plan" if stated else "not checked: no gust is stated in the plan"
     height = "33 ft" if reader.us else "10 m"
     return (
-        f"three-second gust at {height} of {found.return_period} years from "
-        f"{reader.text(found.gust_50, Kind.SPEED)} in 50 years ({origin}), exposure “{exposure}”"
+        f"three-second gust at {height} that comes once in {found.return_period} years, reckoned from "
+        f"{reader.text(found.gust_50, Kind.SPEED)} once in 50 years ({origin}), exposure “{exposure}”"
     )
 
 
@@ -375,7 +376,7 @@ WORDS: Mapping[str, Speech] = {
         "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
     ),
     "trellis.prices_proposed": Words(
-        "{proposed} of {of} prices of posts, wire, anchors and fittings are planning figures that nobody has quoted.",
+        "nobody has quoted {proposed} of {of:price|prices} of posts, wire, anchors and fittings: planning figures.",
         "Replace them with quotations in your own catalogue before comparing choices.",
     ),
     "trellis.over_budget": Words("materials come to {cost} a tree, above the {budget} allowed."),

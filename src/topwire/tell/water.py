@@ -29,14 +29,15 @@ WORDS: Mapping[str, Speech] = {
         "A wind column in the weather file replaces it.",
     ),
     "water.gaps_filled": Words(
-        "{days} empty days in {years} of {of} weather years were filled with the usual weather of the day for the "
+        "{days:empty day|empty days} in {years} of {of:weather year was|weather years were} filled with the usual "
+        "weather of the day for the "
         "water balance."
     ),
     "water.years_left_out": Words(
-        "{years} weather years are too broken for a water balance and are left out."
+        "{years:weather year is|weather years are} too broken for a water balance and left out."
     ),
     "water.few_years": Words(
-        "only {years} weather years: the dry year of ten rests on too few.",
+        "only {years:weather year|weather years}: the dry year of ten rests on too few.",
         "Add a longer record of a station near by.",
     ),
     "water.need": lambda facts: Words(
@@ -103,7 +104,8 @@ WORDS: Mapping[str, Speech] = {
         "the drip line’s make varies by {variation}, {grade}. The figure is the maker’s to give: ask."
     ),
     "water.flushing": Words(
-        "flush lines by opening no more than {ends} ends of a zone at a time, so that water leaves at {speed} a second "
+        "flush lines by opening no more than {ends:end|ends} of a zone at a time, so that water leaves at {speed} a "
+        "second "
         "or more."
     ),
     "water.hangs": Words(
@@ -169,7 +171,7 @@ WORDS: Mapping[str, Speech] = {
         "{days} past days of this year are missing: usual days of the record stand in."
     ),
     "water.short_forecast": Words(
-        "the forecast has {days} days; the days after are not planned.", "Ask again on {again}."
+        "the forecast has {days:day|days}; the days after are not planned.", "Ask again on {again}."
     ),
     "water.known_late": Words(
         "this year’s weather is known only from day {day} on: the soil is taken as full on that day.",
@@ -223,7 +225,7 @@ JOBS: Mapping[WaterJob, Words] = {
     ),
     WaterJob.BEGIN: Words(
         "water from now on, middle year",
-        "Hours in the schedule; go by this week’s advice where weather is known.",
+        "Hours in the schedule, by week and leaf; less after rain, more in drought: look at the soil.",
     ),
     WaterJob.FLUSH: Words(
         "flush lines, read the meter",

@@ -1,9 +1,10 @@
 """From a notice's code and facts to sentences.
 
 Words are templates whose fields are the notice's facts: “{height}” is told in the reader's units, “{chance:.0%}” by
-the format given, “{height:.2}” with two digits, “{height:tape}” as a tape shows it; “{concerns}” lists what the notice
-is about. A measure that belongs to the sentence itself is written in both systems, metric first: “[15-20 cm|6-8 in]”.
-Where a sentence hangs on the facts, the words are a function of them.
+the format given, “{height:.2}” with two digits, “{height:tape}” as a tape shows it; “{trees:tree|trees}” is a number
+with its noun, “{trees:~gets|get}” the word alone that goes with it; “{concerns}” lists what the notice is about. A
+measure that belongs to the sentence itself is written in both systems, metric first: “[15-20 cm|6-8 in]”. Where a
+sentence hangs on the facts, the words are a function of them.
 """
 
 import re
@@ -69,6 +70,11 @@ class _Teller(Formatter):
         self.reader = reader
 
     def format_field(self, value: Any, spec: str) -> Any:
+        if "|" in spec:
+            one, many = spec.removeprefix("~").split("|")
+            number = round(value.value if isinstance(value, Measured) else value)
+            word = one if number == 1 else many
+            return word if spec.startswith("~") else f"{number:,} {word}"
         if isinstance(value, Measured):
             if spec == "tape":
                 return self.reader.tape(value.value)
