@@ -142,7 +142,7 @@ def test_own_counts_teach_the_order(tmp_path: Path) -> None:
     assert low < taught.steps.take < high < 0.9
     assert sum(line.grafts for line in taught.lines) > sum(line.grafts for line in plain.lines)
     assert taught.lot_correlation != plain.lot_correlation
-    assert any("4 of your own lots" in line for line in said(taught))
+    assert any("4 lots of your own" in line for line in said(taught))
 
 
 def test_the_plans_own_rate_stands_above_the_counts(tmp_path: Path) -> None:
@@ -176,7 +176,7 @@ def test_several_planting_autumns_share_the_grafts() -> None:
     told = said(order_trees(plan(), catalogue(), several, layout()))
     shared = [line for line in told if "all planting autumns" in line]
     assert len(shared) == 2
-    first = f"1 trees are for autumn 2028, from about {ceil(line.grafts / trees)} grafts in spring 2028"
+    first = f"1 tree is for autumn 2028, from about {ceil(line.grafts / trees)} grafts in spring 2028"
     assert first in shared[0]
     assert f"{trees - 1} trees are for autumn 2029" in shared[1]
     assert not any("all planting autumns" in line for line in said(whole))

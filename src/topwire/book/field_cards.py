@@ -5,7 +5,7 @@ from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, planting_sheets
 from topwire.show.row_strip import draw_strip
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.speech import all_told
 from topwire.tell.staking import both_bearings
@@ -91,7 +91,7 @@ def _card(
             "kind": "sheet",
             "row": row_name(sheet.block, sheet.row)
             + (f", page {number} of {len(pages)}" if len(pages) > 1 else ""),
-            "facts": f"{sum(line.trees for line in _new(sheet))} trees to plant",
+            "facts": f"{counted(sum(line.trees for line in _new(sheet)), 'tree')} to plant",
             "counted": f"Counted from the {sheet.start_side} end: the start post stands there. The row is "
             f"{reader.tape(sheet.length)} from post to post and runs {both_bearings(bearing, ground.declination)}. "
             f"First tree at {reader.tape(sheet.first_tree)}, then every {reader.tape(sheet.tree_spacing)}.",
