@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Donors, FirstStage, Limits, add_planting
+from topwire.choice.planting import Array, Donors, FirstStage, Limits, add_planting
 from topwire.choice.service import Year, add_years, overfull_cellar
-from topwire.choice.solver import Model, MoreRows, Optimum, solve
+from topwire.choice.solver import Index, Live, Model, MoreRows, Optimum, solve
 from topwire.choice.supply import Supply
 
 
@@ -31,6 +31,31 @@ def build(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: D
     planting = add_planting(model, supply, limits, useful)
     years = add_years(model, supply, needs, limits, trees=planting.trees)
     return Programme(model, planting, years)
+
+
+def best_in_fractions(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, outside: Index | None = None
+) -> tuple[Array, Array] | None:
+    """Trees and shares planted of the programme in fractions; None: there is no planting.
+
+    Parameters
+    ----------
+    outside : cultivars left out
+    """
+    programme = build(supply, needs, limits, useful)
+    live, seen = Live(programme.model), set[tuple[int, int]]()
+    if outside is not None:
+        nothing = np.zeros(outside.size)
+        for columns in (programme.planting.trees, programme.planting.planted):
+            live.bound(columns[outside], nothing, nothing)
+    while True:
+        found = live.solve()
+        if found.values is None:
+            return None
+        rows = overfull_cellar(supply, limits, programme.years, found.values, seen)
+        if rows is None:
+            return found.values[programme.planting.trees], found.values[programme.planting.planted]
+        live.add(rows)
 
 
 def solve_whole(

@@ -1,9 +1,11 @@
 """Finding the numbers, with a proof of how good they are: the choice decomposed by weather year.
 
-1. Opening: the same problem over a few years, from the worst to the best, in fractions; its cuts are kept.
+1. Opening: the same problem over a few years, from the worst to the best, in fractions: first at once, for a point to
+   begin at, then as in 2; its cuts are kept.
 2. All years in fractions. Each round asks the master (trees and "planted" under what the cuts know) and then every year
-   at a point half way between the master's answer and the best point so far (in-out: BENAMEUR2007); the years' prices
-   are new cuts. The master's cost is a bound at every moment: no plan can be better.
+   at a point between the best point so far and the master's answer (in-out: BENAMEUR2007), in the opening with a part
+   of some of everything mixed in (core point: MAGNANTI1981); the years' prices are new cuts. The master's cost is a
+   bound at every moment: no plan can be better.
 3. Cuts that are slack by far are purged, and the master is solved in whole decisions; its sets are valued in all years,
    which gives plantings and further cuts, until the best planting is within the gap of the master's bound.
 4. With the set fixed the master finds whole numbers of trees; what is reported is the cost of the planting itself, in
@@ -14,13 +16,16 @@ Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from os import cpu_count
 
 import numpy as np
 
+from topwire.choice.at_once import best_in_fractions
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Array, Donors, Limits
+from topwire.choice.planting import Array, Donors, Limits, some_of_everything
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme, year_programmes
@@ -28,22 +33,26 @@ from topwire.choice.year import YearProgramme, year_programmes
 GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
-FRACTIONS = 0.3  # share of the gap at which the problem in fractions is left
-DECISIONS = 0.3  # share of the gap at which the master in whole decisions is left
+OF_CORE_FIRST = 0.3  # part of some of everything in the point to begin at
+OF_CORE, SHRINKS = 0.1, 0.85  # part of it in the first round's point, and how it shrinks from round to round
+FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
+DECISIONS = 0.4  # share of the gap at which the master in whole decisions is left
 OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
-CAUTIOUS, CAUTIOUS_ROUNDS = (
-    0.2,
-    6,
-)  # the same while little is known of most years: near points are quickly solved
+STRIDE = 4  # in the opening, every so many rounds, they are asked at the master's answer itself
+# Behind the opening the first steps are short: little is known of most years, and near points are quickly solved.
+CAUTIOUS, CAUTIOUS_ROUNDS = 0.2, 6
+ROUGH_DECISIONS = 0.6  # the same for the first try, among the cultivars of the fractional answer
 ROUNDS = 150  # of cuts in fractions, at the most
 WHOLE_ROUNDS = 40  # of whole decisions, at the most
 ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
 ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
 NUMBER_ROUNDS = 8
-PURGE = 0.02  # of the cost: slack from which a cut is taken out before whole decisions are sought
+PURGE = 0.01  # of the cost: slack from which a cut is taken out before whole decisions are sought
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 FEW_YEARS = 5  # weather years to open with
 TINY = 1e-6
+
+Point = tuple[Array, Array]  # trees, and the share planted, of each cultivar
 
 
 class Infeasible(Exception):
@@ -76,14 +85,17 @@ class Years:
     """All weather years as programmes, with every cut that was learnt of them."""
 
     def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> None:
-        self.supply = supply
+        self.supply, self.needs = supply, needs
         self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
         self.cuts: Cuts | None = None
 
     def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
         """Costs of the years with these trees, and their cuts; all years, or some."""
         which = range(len(self.programmes)) if years is None else years.tolist()
-        asked = [self.programmes[at].solve(trees, planted) for at in which]
+        # The solver lets other threads run meanwhile; every year is a programme of its own, so that the answers do not
+        # hang on how many there are.
+        with ThreadPoolExecutor(cpu_count() or 1) as threads:
+            asked = list(threads.map(lambda at: self.programmes[at].solve(trees, planted), which))
         cuts = Cuts.joined([cut for _, cut in asked])
         self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
         return np.array([cost for cost, _ in asked]), cuts
@@ -125,16 +137,25 @@ def find_among(
     if small:
         gap = TINY
     which = np.arange(supply.years.size) if which is None else which
-    centre = None
+    core = some_of_everything(supply, limits, useful, outside)
     few = which[opening_years(supply.in_years(which))]
-    if years.cuts is None and few.size < which.size:
-        opening = Master(supply, limits, useful, few)
-        opening.restrict(outside=outside)
-        _, centre, _ = in_fractions(opening, years, limits, centre, OPENING)
+    if core is None:
+        raise Infeasible
+    # Also where the years are known: then with what is known of these few.
+    opening = Master(supply, limits, useful, few)
+    opening.restrict(outside=outside)
+    if years.cuts is not None:
+        opening.add(years.cuts)
+    begin = best_in_fractions(supply.in_years(few), years.needs, limits, useful, outside)
+    if begin is None:
+        raise Infeasible
+    _, centre, _ = in_fractions(
+        opening, years, limits, between(begin, core, OF_CORE_FIRST), OPENING, core=core
+    )
     master = Master(supply, limits, useful, which, whole_trees=small)
     master.restrict(outside=outside)
-    if years.cuts is not None:
-        master.add(years.cuts)
+    assert years.cuts is not None
+    master.add(years.cuts)
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
     return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
@@ -148,43 +169,46 @@ def opening_years(supply: Supply) -> Index:
 
 
 def in_fractions(
-    master: Master, years: Years, limits: Limits, centre: tuple[Array, Array] | None, gap: float
-) -> tuple[float, tuple[Array, Array], MasterAnswer]:
+    master: Master, years: Years, limits: Limits, centre: Point, gap: float, *, core: Point | None = None
+) -> tuple[float, Point, MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
     Parameters
     ----------
     centre : trees and share planted that the plan allows, to begin at
+    core : a planting with some of everything, of which a part that shrinks is in every point the years are asked at:
+        where a cultivar has no tree at all its prices are not determined, and a cut from there says next to nothing
     """
-    best, which = np.inf, master.years
-    if centre is not None:
-        costs, cuts = years.ask(*centre, which)
-        master.add(cuts)
-        best = cost_of(costs, limits, centre[0])
-    elif master.cuts is None:  # some of everything, so that every cultivar has its first prices
-        count = len(years.supply.cultivars)
-        _, cuts = years.ask(np.full(count, limits.places / count), np.ones(count), which)
-        master.add(cuts)
+    which = master.years
+    costs, cuts = years.ask(*centre, which)
+    master.add(cuts)
+    best, of_core = cost_of(costs, limits, centre[0]), OF_CORE
     stage = master.solve()
     for turn in range(ROUNDS):
         if stage is None:
             raise Infeasible
-        if np.isfinite(best) and best - stage.cost <= gap * abs(best):
+        if best - stage.cost <= gap * abs(best):
             break
-        trees, planted = stage.trees, stage.planted
-        if centre is not None:
-            part = OUTWARD if turn >= CAUTIOUS_ROUNDS else CAUTIOUS
-            trees = part * trees + (1 - part) * centre[0]
-            planted = part * planted + (1 - part) * centre[1]
-        costs, cuts = years.ask(trees, planted, which)
-        cost = cost_of(costs, limits, trees)
+        if core is None:
+            part = CAUTIOUS if turn < CAUTIOUS_ROUNDS else OUTWARD
+        else:
+            part = 1.0 if turn % STRIDE == STRIDE - 1 else OUTWARD
+        point = between(centre, (stage.trees, stage.planted), part)
+        if core is not None:
+            point, of_core = between(point, core, of_core), of_core * SHRINKS
+        costs, cuts = years.ask(*point, which)
+        cost = cost_of(costs, limits, point[0])
         if cost < best:
-            best, centre = cost, (trees, planted)
+            best, centre = cost, point
         master.add(cuts)
         stage = master.solve()
     assert stage is not None
-    assert centre is not None
     return best, centre, stage
+
+
+def between(one: Point, other: Point, part: float) -> Point:
+    """The point that lies this part of the way from one to the other."""
+    return (1 - part) * one[0] + part * other[0], (1 - part) * one[1] + part * other[1]
 
 
 def _in_whole(
@@ -202,23 +226,48 @@ def _in_whole(
     bound, best, trees = root.bound, np.inf, None
     dearer = _dearer(root, years.supply, limits)
     exact = False
-    for _ in range(WHOLE_ROUNDS):
-        # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
-        open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
-        rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
-        stage = master.solve_whole(rough if whole_trees else DECISIONS * gap)
-        if stage is None:
-            raise Infeasible
-        exact = whole_trees and stage.bound <= bound + TINY
-        bound = max(bound, stage.bound)
+    left_out = closed = np.zeros(0, dtype=np.int64) if outside is None else outside
+
+    def valued(stage: MasterAnswer) -> Cuts:
+        """What a planting costs in all years; the best so far is kept, and what is hopeless beside it left out."""
+        nonlocal best, trees, closed
         numbers = np.round(stage.trees) if whole_trees else stage.trees
         costs, cuts = years.ask(numbers, stage.planted, master.years)
         cost = cost_of(costs, limits, numbers)
         if cost < best:
             best, trees = cost, numbers
-            # By the fractional prices no plan with one of these is as good as this one: they need not be looked at.
-            hopeless = np.flatnonzero((root.planted <= TINY) & (root.bound + dearer > best + TINY))
-            master.restrict(outside=np.union1d(hopeless, [] if outside is None else outside).astype(np.int64))
+        # By the fractional prices no plan with one of these is as good as this one: they need not be looked at.
+        hopeless = np.flatnonzero((root.planted <= TINY) & (root.bound + dearer > best + TINY))
+        closed = np.union1d(hopeless, left_out).astype(np.int64)
+        master.restrict(outside=closed)
+        return cuts
+
+    def best_known() -> Array | None:
+        """The best set with its numbers as the cuts now have it, for the solver to begin with."""
+        if trees is None or whole_trees:
+            return None
+        inside = np.flatnonzero(trees > TINY)
+        master.restrict(inside, np.setdiff1d(np.arange(trees.size), inside))
+        known = master.solve()
+        master.restrict(outside=closed)
+        return None if known is None else known.values
+
+    # First among the cultivars of the fractional answer alone: quickly found, and beside it many others are hopeless.
+    master.restrict(outside=np.union1d(np.flatnonzero(root.planted <= TINY), left_out).astype(np.int64))
+    stage = master.solve_whole(ROUGH_DECISIONS * gap if not whole_trees else ROUGH * GAP)
+    master.restrict(outside=closed)
+    if stage is not None:
+        master.add(valued(stage))
+    for _ in range(WHOLE_ROUNDS):
+        # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
+        open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
+        rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
+        stage = master.solve_whole(rough if whole_trees else max(rough, DECISIONS * gap), best_known())
+        if stage is None:
+            raise Infeasible
+        exact = whole_trees and stage.bound <= bound + TINY
+        bound = max(bound, stage.bound)
+        cuts = valued(stage)
         bound = min(bound, best)
         master.add(cuts)
         if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
@@ -265,7 +314,7 @@ def _whole_trees(
             best, found = cost, whole
         fixed.add(cuts)
         master.add(cuts)
-        if best - bound <= gap * best or best - stage.bound <= ROUNDING * gap * best:
+        if best - bound <= gap * abs(best) + TINY or best - stage.bound <= ROUNDING * gap * abs(best) + TINY:
             break
     assert found is not None
     return found, best
