@@ -110,6 +110,7 @@ _STATED: dict[str, list[Any]] = {
     "name": ["Another yard", "Yard of others"],
     "wind_from": [250],
     "declination": [-9.5],
+    "frozen": [["Yard 1"]],
     "frost_depth": ["0.6 m", "0.9 m"],
     "gust": ["41 m/s"],
     "must_have": [["GoldRush"]],

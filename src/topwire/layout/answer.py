@@ -8,6 +8,7 @@ import numpy.typing as npt
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LayoutQuestion
 from topwire.layout.findings import Gap, Ground, Layout
+from topwire.layout.frozen import Frozen, keep_frozen
 from topwire.layout.measure import compared_walks, early_above, moves, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
@@ -20,7 +21,7 @@ from topwire.layout.search import (
     FoundPlanting,
     plan_runs,
 )
-from topwire.layout.setting import Cast, cast_of, kinds_of, prices_of, stand_of
+from topwire.layout.setting import Cast, before_of, cast_of, kinds_of, prices_of, stand_of
 from topwire.layout.stand import EMPTY
 from topwire.layout.starts import starting_plantings
 from topwire.layout.telling import layout_notices
@@ -56,23 +57,40 @@ def lay_out(asked: LayoutQuestion, progress: Progress = silent, *, seed: int = S
     placed = cast.standing.copy()
     new = np.array([row.trees for row in asked.cultivars], dtype=np.int64)
     gaps, wide_gaps = _fill_gaps(ground, cast, placed, new, asked.shortest_run)
-    free = int((placed == EMPTY).sum())
+    frozen = None
+    if asked.frozen:
+        frozen = keep_frozen(ground, asked.frozen, before_of(ground, asked.before, cast), placed, new)
+    kept_empty = _kept_empty(asked, frozen, placed)
+    free = int(((placed == EMPTY) & ~kept_empty).sum())
     homeless = max(0, int(new.sum()) - free)
     new = _cut_down(new, free)
-    found = _planted(asked, cast, placed, new, seed, progress)
+    found = _planted(asked, cast, placed, kept_empty, new, seed, progress)
     gaps += tuple(_wide_gap(ground, cast, found.placed, gap) for gap in wide_gaps)
     progress("every tree's pollen, year by year")
-    return _result(asked, cast, found, gaps, homeless)
+    return _result(asked, cast, found, gaps, homeless, frozen)
+
+
+def _kept_empty(asked: LayoutQuestion, frozen: Frozen | None, placed: Index) -> npt.NDArray[np.bool_]:
+    """(places,) frozen places that were empty in the last layout."""
+    if frozen is None or asked.before is None:
+        return np.zeros(placed.size, dtype=bool)
+    return np.asarray(frozen.places & (placed == EMPTY))
 
 
 def _planted(
-    asked: LayoutQuestion, cast: Cast, placed: Index, new: Index, seed: int, progress: Progress
+    asked: LayoutQuestion,
+    cast: Cast,
+    placed: Index,
+    kept_empty: npt.NDArray[np.bool_],
+    new: Index,
+    seed: int,
+    progress: Progress,
 ) -> _Found:
     ground, match = asked.ground, cast.match
     if not new.sum():
         return _Found(placed, _shares(ground, placed, match), None, None)
     progress("laying out runs along the rows")
-    path = free_path(ground, placed)
+    path = free_path(ground, np.where(kept_empty, 0, placed))
     need = np.full(new.size, MARGIN * pollination.threshold())
     planner = Planner(
         stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
@@ -184,7 +202,14 @@ def _shares(ground: Ground, placed: Index, match: Array) -> Array:
     return pollination.useful_pollen(by_kind, total, placed, match)
 
 
-def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, ...], homeless: int) -> Layout:
+def _result(
+    asked: LayoutQuestion,
+    cast: Cast,
+    found: _Found,
+    gaps: tuple[Gap, ...],
+    homeless: int,
+    frozen: Frozen | None,
+) -> Layout:
     ground, placed, shares = asked.ground, found.placed, found.shares
     there = placed != EMPTY
     steady = _steady(placed, shares)
@@ -222,7 +247,7 @@ def _result(asked: LayoutQuestion, cast: Cast, found: _Found, gaps: tuple[Gap, .
         from_last=asked.before is not None,
         moved=moved,
         early_above=early_above(ground, placed, _middle_bloom(asked)),
-        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless, moved)),
+        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless, moved, frozen)),
     )
 
 

@@ -45,6 +45,8 @@ class TreeStanding:
     cultivar: str
     rootstock: str
     year: int  # planted
+    longitude: Degrees | None = None  # where it was surveyed
+    latitude: Degrees | None = None
 
 
 @dataclass(frozen=True)
@@ -136,6 +138,7 @@ class LayoutQuestion:
     compatible : (cultivars, cultivars) share of a donor's pollen that sets the parent's fruit: donor, parent
     tree_worth : a full crop of one tree, as the work its price would pay
     crew : people who walk the picking rounds together
+    frozen : names of blocks, rows and trees whose places keep what stands there in the last layout
     before : the layout before this one, from which trees are moved only for good reason
     """
 
@@ -149,6 +152,7 @@ class LayoutQuestion:
     top_wire: Metres
     tree_worth: Hours
     crew: float
+    frozen: tuple[str, ...]
     before: LastLayout | None
 
     @property

@@ -10,6 +10,9 @@ NEAR_DONORS = 2.0  # useful donors: mean rank, by nearness, of the one brought
 NEAR_ALIKE = 3.0  # cultivars: mean rank, by weeks of harvest, of the one brought beside another
 NEAR = 4.0  # runs: mean distance of a change that keeps to its neighbourhood
 FAR_SHARE = 0.15  # share of changes that reach anywhere
+TOWARD_STUMPS = (
+    0.1  # share of changes that take up a run of which a row's end leaves a stump, while there is one
+)
 TOWARD_DONORS = 0.2  # share of changes that bring a donor to a tree short of pollen, while there is one
 
 
@@ -23,7 +26,8 @@ def tried(planner: Planner, random: np.random.Generator, wanting: Sequence[tuple
     if n < 2:
         return None
     move = random.random()
-    i = int(random.integers(n))
+    stump = planner.stump(random) if random.random() < TOWARD_STUMPS else None
+    i = int(random.integers(n)) if stump is None else stump
     j = _other(i, n, random)
     low, high = min(i, j), max(i, j)
     window = list(runs[low : high + 1])

@@ -183,6 +183,14 @@ class Planner:
         begin = self._begins[number]
         return number, int((self.kind[begin:at] != EMPTY).sum())
 
+    def stump(self, random: np.random.Generator) -> int | None:
+        """A run of which a row's end leaves a stump, drawn; None where there is none."""
+        start, stop, what = self._pieces(self.kind, 0)
+        short = np.flatnonzero((stop - start) < self.shortest[what])
+        if not short.size:
+            return None
+        return bisect_right(self._begins, int(start[short[int(random.integers(short.size))]])) - 1
+
     @property
     def has_last(self) -> bool:
         """Whether there is a last layout, from which trees are moved only for good reason."""

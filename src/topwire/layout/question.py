@@ -76,7 +76,12 @@ def ground_question(
         row_step=ROW_STEP,
         standing=tuple(
             TreeStanding(
-                TreeAddress(tree.block, tree.row, tree.place), tree.cultivar, tree.rootstock, tree.year
+                TreeAddress(tree.block, tree.row, tree.place),
+                tree.cultivar,
+                tree.rootstock,
+                tree.year,
+                tree.longitude,
+                tree.latitude,
             )
             for tree in standing
         ),
@@ -132,6 +137,7 @@ def layout_question(
             ground,
             blocks=tuple(replace(block, candidates=(), light=None) for block in ground.blocks),
             notices=(),
+            declination=None,
         ),
         cultivars=tuple(
             _cultivar(plan, catalogue, seasons, name, chosen.get(name), standing.get(name, ""), codes[name])
@@ -145,6 +151,7 @@ def layout_question(
         top_wire=plan.trellis.wire_heights[-1],
         tree_worth=crop * price.price / max(plan.money.wage, LEAST_WAGE),
         crew=plan.money.hands,
+        frozen=tuple(plan.ground.frozen),
         before=None,
     )
 

@@ -74,7 +74,7 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
         height=ground.height[here],
         to_gate=np.hypot(ground.x[here] - rows.gate[0], ground.y[here] - rows.gate[1]),
         last=path.last,
-        before=_before(ground, asked.before, cast)[here],
+        before=before_of(ground, asked.before, cast)[here],
         rows=rows,
         block_of_line=np.array(block_of_line, dtype=np.int64),
         row_spacing=np.array([block.row_spacing for block in ground.blocks]),
@@ -87,7 +87,7 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
     )
 
 
-def _before(ground: Ground, last: LastLayout | None, cast: Cast) -> Index:
+def before_of(ground: Ground, last: LastLayout | None, cast: Cast) -> Index:
     """(places,) who stood there in the last layout; EMPTY where nobody, or one that is planted no more."""
     found = np.full(ground.capacity, EMPTY, dtype=np.int64)
     if last is None:

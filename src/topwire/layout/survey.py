@@ -19,6 +19,7 @@ from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, space, wall_of
 from topwire.layout.polygons import directions, long_axis
 from topwire.layout.rows import Fit, FittedRow, fit_rows
 from topwire.layout.shade import block_light
+from topwire.layout.standing_places import displaced_blocks
 from topwire.layout.sunpath import season_sun
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
 from topwire.values.address import row_name
@@ -346,6 +347,9 @@ def _gather(
 
 def _with_standing(ground: Ground, standing: Sequence[TreeStanding], notices: list[Notice]) -> Ground:
     at = {ground.address(index): index for index in range(ground.capacity)} if standing else {}
+    displaced = displaced_blocks(ground, standing, at)
+    if displaced:
+        raise CannotAnswer(displaced)
     cultivars, stocks = list(ground.standing_cultivar), list(ground.standing_rootstock)
     years = ground.standing_year.copy()
     lost: Counter[str] = Counter()

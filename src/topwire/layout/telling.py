@@ -10,6 +10,7 @@ from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, GroundBlock, Move
+from topwire.layout.frozen import Frozen
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
 from topwire.layout.search import FoundPlanting
 from topwire.layout.setting import COLD_AIR, Cast, prices_of
@@ -154,8 +155,9 @@ def layout_notices(
     planting: FoundPlanting | None,
     homeless: int,
     moved: Sequence[Move],
+    frozen: Frozen | None,
 ) -> list[Notice]:
-    found = []
+    found = _frozen_notices(asked, frozen)
     if asked.before is not None:
         found.append(_moved(moved, int((placed != EMPTY).sum())))
     if homeless:
@@ -260,6 +262,26 @@ def _free_notices(ground: Ground, placed: Index) -> list[Notice]:
             "layout.free_places", setting="trees.total", free=int(free.sum()), of=int(free.size), whole=whole
         )
     ]
+
+
+def _frozen_notices(asked: LayoutQuestion, frozen: Frozen | None) -> list[Notice]:
+    """What the frozen places came to."""
+    if frozen is None:
+        return []
+    setting = "ground.frozen"
+    found = [
+        warning("layout.frozen_unknown", setting=setting, concerns=[name], blocks=_block_names(asked))
+        for name in frozen.unknown
+    ]
+    if asked.before is None:
+        return [*found, warning("layout.frozen_nothing", setting=setting)]
+    if frozen.lost:
+        found.append(warning("layout.frozen_lost", setting=setting, trees=frozen.lost))
+    return [*found, remark("layout.frozen", setting=setting, places=int(frozen.places.sum()))]
+
+
+def _block_names(asked: LayoutQuestion) -> tuple[str, ...]:
+    return tuple(block.name for block in asked.ground.blocks)
 
 
 def _moved(moved: Sequence[Move], trees: int) -> Notice:

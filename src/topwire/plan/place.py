@@ -187,6 +187,11 @@ class GroundSection(Section):
     gate: tuple[Length, Length] | None = Field(
         None, description="the gate, [east, north] of the first block's first corner"
     )
+    frozen: list[str] = Field(
+        default_factory=list,
+        description="blocks, rows or trees whose places keep what stands there in out/: "
+        "Meadow, Lane 3, “Lane 4, tree 12”",
+    )
     obstacles: str | None = Field(
         None, description="GeoJSON file of ponds, rocks, buildings to keep clear of"
     )

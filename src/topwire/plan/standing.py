@@ -1,6 +1,6 @@
 """Trees that already stand: a CSV the grower keeps, one line a tree; trees.csv of a plan is read as one."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -20,6 +20,8 @@ class StandingTree:
     row: int
     place: int
     year: int  # planted
+    longitude: float | None = None  # [deg] where it was surveyed
+    latitude: float | None = None
 
 
 def parse_standing(
@@ -66,7 +68,8 @@ def parse_standing(
             _number(f"{line}, {name}", cells[name], low, high)
             for name, low, high in (("row", 1, 9_999), ("place", 1, 9_999), ("year", 1700, latest))
         ]
-        wrong = [notice for notice in found if notice is not None]
+        surveyed, off = _surveyed(line, lowered)
+        wrong = [notice for notice in (*found, *off) if notice is not None]
         faults.extend(wrong)
         if len(faults) > MOST_FAULTS:
             raise Faults([*faults, fault(where, "has more such lines; mend these first.")])
@@ -79,6 +82,7 @@ def parse_standing(
             int(cells["row"]),
             int(cells["place"]),
             int(cells["year"]),
+            *surveyed,
         )
         place = (tree.block, tree.row, tree.place)
         if place in taken:
@@ -110,3 +114,22 @@ def _number(where: str, text: str, low: int, high: int) -> FileNotice | None:
     if text.isdecimal() and len(text) <= 9 and low <= int(text) <= high:
         return None
     return fault(where, f"“{text[:60]}” is not a whole number from {low} to {high}.")
+
+
+def _surveyed(
+    line: str, cells: Mapping[str, str]
+) -> tuple[tuple[float | None, float | None], list[FileNotice]]:
+    """Longitude and latitude [deg] where the file has both; captions may name their unit."""
+    found: list[float | None] = []
+    wrong: list[FileNotice] = []
+    for name, most in (("longitude", 180.0), ("latitude", 90.0)):
+        caption = next((key for key in cells if key.partition(" ")[0] == name), None)
+        text = cells[caption] if caption is not None else ""
+        try:
+            value = float(text) if text else None
+        except ValueError:
+            value = float("nan")
+        if value is not None and not abs(value) <= most:
+            wrong.append(fault(f"{line}, {name}", f"“{text[:60]}” is no {name} in degrees."))
+        found.append(value)
+    return ((found[0], found[1]) if None not in found else (None, None)), wrong

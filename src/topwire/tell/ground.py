@@ -114,6 +114,13 @@ WORDS: Mapping[str, Speech] = {
         "{concerns}: its outlines enclose ground for about {trees:,} trees; up to {most:,} are planned.",
         "Make it smaller, or plan it in parts.",
     ),
+    "ground.trees_displaced": Words(
+        "the {trees} surveyed trees that stand in {concerns} (from {first}) lie {away} from where the plan now puts "
+        "their addresses, which are to the {towards} of them: rows, gate, headland or spacing are no longer those they "
+        "were planted by.",
+        "State row_bearing, row_spacing, tree_spacing, headland, margin and gate as they were when these trees were "
+        "planted; or, where the places in planted.csv are wrong, take its longitude and latitude out.",
+    ),
     "ground.no_such_place": lambda facts: Words(
         "{trees} standing tree"
         + ("s" if facts["trees"] != 1 else "")

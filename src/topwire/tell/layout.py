@@ -101,6 +101,19 @@ def _free(facts: Facts) -> Words:
 
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
+    "layout.frozen": Words("{places} places are frozen: what stands there in out/ stays."),
+    "layout.frozen_lost": Words(
+        "{trees} frozen places lose their tree, since fewer of these cultivars are to be planted.",
+        "Once trees stand copy out/trees.csv to planted.csv: what stands there is kept whatever is chosen.",
+    ),
+    "layout.frozen_nothing": Words(
+        "places are to be frozen, but there is no layout in out/ yet that they could keep.",
+        "Plan once, then freeze.",
+    ),
+    "layout.frozen_unknown": Words(
+        "“{concerns}” is frozen and names no block, row or tree of this ground.",
+        "Write a block ({blocks}), a row as in “Lane 3”, or a tree as in “Lane 3, tree 12”.",
+    ),
     "layout.too_many_trees": Words(
         "{trees:tree is|trees are} to be planted and {free:place is|places are} free; the last ones find no place.",
         "Lower trees.total or enlarge the ground.",
