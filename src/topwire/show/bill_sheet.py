@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, table
 from topwire.tell.reader import Reader
 from topwire.values.bill import BillLine, SoldBy, together
 from topwire.values.mark import Mark
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_PRICES = (Link(LinkKind.TABLE, "prices"),)
+_PRICES = table("prices")
 _RESTS = {Mark.UNSAID: "proposal", Mark.MEMORY: "proposal"}  # nobody has quoted it
 
 

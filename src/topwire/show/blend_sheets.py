@@ -2,7 +2,7 @@
 
 from topwire.choice.findings import BlendMade, BlendSide, Choice, Mixture
 from topwire.choice.plate import JuiceSide
-from topwire.show.sheet import Column, Link, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Sheet, Value, setting, table
 from topwire.tell.choice import verdict
 from topwire.tell.reader import UNKNOWN
 from topwire.values.calendar import week_label
@@ -10,8 +10,8 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 NAMED = 4  # cultivars of a mixture that are named; the others are counted
-_BLEND = (Link(LinkKind.SETTING, "kitchen.needs"), Link(LinkKind.TABLE, "blend_bounds"))
-_JUICE = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "juice_classes"))
+_BLEND = setting("kitchen.needs") + table("blend_bounds")
+_JUICE = table("cultivars", "juice_classes")
 _MIXED = (
     Column("kg", "fruit", Kind.MASS, width=0.8),
     Column("acid_g_l", "acid", Plain.CONCENTRATION, 1, width=0.6, links=_JUICE),

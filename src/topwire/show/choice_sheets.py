@@ -2,7 +2,18 @@
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
 from topwire.show import blend_sheets, disease_sheets
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.show.sheet import (
+    Column,
+    Link,
+    Linked,
+    LinkKind,
+    Sheet,
+    StandsIn,
+    Value,
+    setting,
+    sheet_of,
+    table,
+)
 from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, reason
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.calendar import WEEKS, week_label
@@ -12,7 +23,7 @@ from topwire.values.units import Kind
 
 DONORS_NAMED = 4
 WEAK = 0.9  # share served below which a need's weakest week is told
-_NEEDS = (Link(LinkKind.SETTING, "kitchen.needs"),)
+_NEEDS = setting("kitchen.needs")
 
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
@@ -71,19 +82,11 @@ def chosen(choice: Choice) -> Sheet:
         "The cultivars",
         (
             Column("cultivar", "cultivar", width=1.8),
-            Column("trees", "trees", width=0.6, links=(Link(LinkKind.SETTING, "trees.total"),)),
-            Column(
-                "standing", "of these standing", width=0.8, links=(Link(LinkKind.SETTING, "trees.standing"),)
-            ),
-            Column("rootstock", "rootstock", width=0.9, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
+            Column("trees", "trees", width=0.6, links=setting("trees.total")),
+            Column("standing", "of these standing", width=0.8, links=setting("trees.standing")),
+            Column("rootstock", "rootstock", width=0.9, links=setting("trees.rootstock")),
             Column("picked", "picked in the weeks from", width=1.3),
-            Column(
-                "full_crop",
-                "full crop of a tree",
-                Kind.MASS,
-                width=0.9,
-                links=(Link(LinkKind.TABLE, "crop_load"),),
-            ),
+            Column("full_crop", "full crop of a tree", Kind.MASS, width=0.9, links=table("crop_load")),
             Column("uses", "goes to", width=1.9, links=_NEEDS),
             Column("how", "how to get it", width=0.9),
             *([Column("trade_marks", "sold under the mark", width=1)] if marked else []),
@@ -219,27 +222,23 @@ def batches(found: Batches, reader: Reader) -> Sheet:
             "Where no donor is planted yet, flowers stay without useful pollen until the next batch blooms: "
             "a tree hardly bears before, or hang cut blossom of a donor into the row."
         )
-    autumns = (Link(LinkKind.SETTING, "years.autumns"), Link(LinkKind.SETTING, "years.trees_per_year"))
-    return Sheet(
+    autumns = setting("years.autumns", "years.trees_per_year")
+    return sheet_of(
         "choice.batches",
         "Early and late planted batches" if found.planned else "If the trees were planted in two autumns",
         (
             Column("autumn", "autumn", Plain.YEAR, width=0.6, links=autumns),
-            Column("trees", "trees", width=0.6),
+            Column("trees", "trees", width=0.6, of="total"),
             Column("bought", "of these bought", width=0.7),
-            Column("which", "which", width=3.2),
-            Column("no_donor", "no pollen donor planted yet for", width=1.6),
+            Column(
+                "which",
+                "which",
+                width=3.2,
+                of=lambda batch: tuple(f"{name} {count}" for name, count in batch.trees),
+            ),
+            Column("no_donor", "no pollen donor planted yet for", width=1.6, of="no_donor_yet"),
         ),
-        tuple(
-            (
-                batch.autumn,
-                batch.total,
-                batch.bought,
-                ", ".join(f"{name} {count}" for name, count in batch.trees),
-                ", ".join(batch.no_donor_yet) or UNKNOWN,
-            )
-            for batch in found.autumns
-        ),
+        found.autumns,
         "Service by calendar year, the crop by leaf, in a good and a bad weather year.",
         tuple(notes),
     )
@@ -255,20 +254,19 @@ def standing(choice: Choice) -> Sheet:
             "To plan it so: in the list of standing trees (trees, standing) write the new cultivar and the year of "
             "grafting for trees grafted over, delete the lines of those taken out, and run the plan again."
         )
-    return Sheet(
+    return sheet_of(
         "choice.standing",
         "The trees that stand already",
         (
-            Column("cultivar", "cultivar", width=1.4, links=(Link(LinkKind.SETTING, "trees.standing"),)),
-            Column("trees", "trees", width=0.6),
-            Column("advice", "advice", width=2.4),
+            Column(
+                "cultivar", "cultivar", width=1.4, links=setting("trees.standing"), leads=LinkKind.CULTIVAR
+            ),
+            Column("trees", "trees", width=0.6, of="standing"),
+            Column("advice", "advice", width=2.4, of=advice),
             Column("add", "new trees beside", width=0.8),
-            Column("gains", "gains, weighted, a year", Kind.MASS, width=1),
+            Column("gains", "gains, weighted, a year", Kind.MASS, width=1, of="saves"),
         ),
-        tuple(
-            (_cultivar(line.cultivar), line.standing, advice(line), line.add, line.saves)
-            for line in choice.standing
-        ),
+        choice.standing,
         basis(choice),
         tuple(notes),
     )
@@ -297,31 +295,28 @@ def near_misses(choice: Choice) -> Sheet:
 
 
 def alternatives(choice: Choice) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "choice.alternatives",
         "Plans nearly as good",
         (
-            Column("out", "would go", width=2),
-            Column("come", "would come", width=2),
+            Column("out", "would go", width=2, of=lambda line: ", ".join(line.out) or UNKNOWN),
+            Column("come", "would come", width=2, of=lambda line: ", ".join(line.come) or UNKNOWN),
             Column("cost", "would cost, weighted, a year", Kind.MASS, width=1),
         ),
-        tuple(
-            (", ".join(line.out) or UNKNOWN, ", ".join(line.come) or UNKNOWN, line.cost)
-            for line in choice.alternatives
-        ),
+        choice.alternatives,
         f"{basis(choice)} A cost within that means nothing: take the one you like better.",
     )
 
 
 def worth(choice: Choice, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "choice.worth",
         "What a little more would bring",
         (
-            Column("more", "more of", width=2.6),
+            Column("more", "more of", width=2.6, of=lambda line: more(line, reader)),
             Column("gain", "gain, weighted, a year", Kind.MASS, width=1),
         ),
-        tuple((more(line, reader), line.gain) for line in choice.worth),
+        choice.worth,
         "The chosen cultivars kept, their numbers found anew.",
     )
 

@@ -2,12 +2,12 @@
 
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Choice
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, setting, table
 from topwire.tell.disease import EXTENSION, WATCH, rated, said
 from topwire.values.quantities import Plain
 
-_RATINGS = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "disease_ratings"))
-_WANTED = (Link(LinkKind.SETTING, "taste.disease_resistance"),)
+_RATINGS = table("cultivars", "disease_ratings")
+_WANTED = setting("taste.disease_resistance")
 
 
 def sheets(choice: Choice) -> list[Sheet]:

@@ -1,16 +1,16 @@
 """Sheets of the Ground department: blocks, ways the rows could run, light, rows."""
 
 from topwire.layout.findings import Candidate, Ground, GroundBlock, compass
-from topwire.show.sheet import Column, Link, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Sheet, Value, setting, table
 from topwire.tell.ground import RULES, spacing_words
 from topwire.tell.reader import SMALL_GROUND, Reader, counted
 from topwire.values.address import row_name
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_BLOCKS = (Link(LinkKind.SETTING, "ground.blocks"),)
-_ROW_SPACING = (Link(LinkKind.SETTING, "trees.row_spacing"), Link(LinkKind.TABLE, "training_spacing"))
-_TREE_SPACING = (Link(LinkKind.SETTING, "trees.tree_spacing"), Link(LinkKind.TABLE, "tree_spacing"))
+_BLOCKS = setting("ground.blocks")
+_ROW_SPACING = setting("trees.row_spacing") + table("training_spacing")
+_TREE_SPACING = setting("trees.tree_spacing") + table("tree_spacing")
 LEVEL = 0.001  # slope below which ground is called level
 
 

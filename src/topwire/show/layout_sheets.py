@@ -4,7 +4,7 @@ import numpy as np
 
 from topwire.layout.findings import Gap, Ground, Layout
 from topwire.layout.pollen import REACH
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, setting, sheet_of
 from topwire.tell.layout import TERMS
 from topwire.tell.reader import Reader
 from topwire.values.address import row_name
@@ -51,10 +51,10 @@ def planted(layout: Layout) -> Sheet:
         (
             Column("cultivar", "cultivar", width=1.5),
             Column("code", "code", width=0.5),
-            Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
+            Column("rootstock", "rootstock", width=0.8, links=setting("trees.rootstock")),
             Column("trees", "trees", width=0.6),
             Column("standing", "of these standing", width=0.8),
-            Column("runs", "runs", width=0.5, links=(Link(LinkKind.SETTING, "trees.shortest_run"),)),
+            Column("runs", "runs", width=0.5, links=setting("trees.shortest_run")),
             Column("rows", "rows", width=2.2),
         ),
         tuple(lines),
@@ -117,51 +117,39 @@ def hours(layout: Layout) -> Sheet:
         "layout.hours",
         "What this planting costs a year, in hours of work",
         (Column("what", "what for", width=3), Column("hours", "hours a year", Plain.HOURS, 1, width=0.8)),
-        (
-            *((TERMS[name], float(value)) for name, value in vars(terms).items()),
-            ("together", terms.total),
-        ),
+        (*((TERMS[name], float(value)) for name, value in vars(terms).items()), ("together", terms.total)),
         "Money counts as the hours its wage would pay; what no planting can avoid is left out, but for the walk.",
     )
 
 
 def runs(layout: Layout) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "layout.runs",
         "Runs of one cultivar",
         (
-            Column("row", "row"),
+            Column("row", "row", of=lambda run: row_name(run.block, run.row)),
             Column("first", "first tree"),
             Column("last", "last tree"),
-            Column("number", "number"),
-            Column("cultivar", "cultivar"),
+            Column("number", "number", of=lambda run: run.last - run.first + 1),
+            Column("cultivar", "cultivar", leads=LinkKind.CULTIVAR),
         ),
-        tuple(
-            (
-                row_name(run.block, run.row),
-                run.first,
-                run.last,
-                run.last - run.first + 1,
-                _cultivar(run.cultivar),
-            )
-            for run in layout.runs
-        ),
+        layout.runs,
         "Counted from the end each row names.",
         stands_in=StandsIn.SPREADSHEET,
     )
 
 
 def gaps(layout: Layout) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "layout.gaps",
         "Gaps between standing trees",
         (
-            Column("first", "from", width=1),
+            Column("first", "from", width=1, of=lambda gap: str(gap.first)),
             Column("last", "to tree", width=0.5),
-            Column("wanted", "should stand there", width=1.2),
-            Column("planted", "will stand there", width=1.2),
+            Column("wanted", "should stand there", width=1.2, of=lambda gap: gap.wanted or "any"),
+            Column("planted", "will stand there", width=1.2, of=_filled),
         ),
-        tuple((str(gap.first), gap.last, gap.wanted or "any", _filled(gap)) for gap in layout.gaps),
+        layout.gaps,
         "Gaps too short for a run of their own are for their neighbours' cultivar.",
     )
 
@@ -172,25 +160,18 @@ def _filled(gap: Gap) -> str:
 
 def moved(layout: Layout) -> Sheet:
     """The labels to change."""
-    return Sheet(
+    return sheet_of(
         "layout.moved",
         "Trees that stand elsewhere than in the last layout",
         (
-            Column("first", "from", width=1),
+            Column("first", "from", width=1, of=lambda move: str(move.first), leads=LinkKind.TREE),
             Column("last", "to tree", width=0.5),
-            Column("trees", "places", width=0.5),
-            Column("was", "stood there", width=1.2),
-            Column("now", "stands there", width=1.2),
+            Column("trees", "places", width=0.5, of="places"),
+            Column("was", "stood there", width=1.2, of=lambda move: move.was or "none"),
+            Column(
+                "now", "stands there", width=1.2, of=lambda move: _cultivar(move.now) if move.now else "none"
+            ),
         ),
-        tuple(
-            (
-                Linked(str(move.first), Link(LinkKind.TREE, str(move.first))),
-                move.last,
-                move.places,
-                move.was or "none",
-                _cultivar(move.now) if move.now else "none",
-            )
-            for move in layout.moved
-        ),
+        layout.moved,
         "Against the layout in out/ when this plan was made.",
     )

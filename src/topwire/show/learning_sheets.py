@@ -1,10 +1,10 @@
 """Sheets of the Learning: what the grower's own dates teach."""
 
 from topwire.learning.findings import LearntDates
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet
+from topwire.show.sheet import Column, LinkKind, Sheet, setting, sheet_of
 from topwire.values.quantities import Plain
 
-_UNTIL = (Link(LinkKind.SETTING, "place.own_dates_until"),)
+_UNTIL = setting("place.own_dates_until")
 
 
 def sheets(learnt: LearntDates) -> list[Sheet]:
@@ -12,45 +12,33 @@ def sheets(learnt: LearntDates) -> list[Sheet]:
 
 
 def of_the_place(learnt: LearntDates) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "learning.place",
         "What your own dates say of the place",
         (
             Column("event", "event"),
             Column("dates", "dates"),
             Column("years", "years"),
-            Column("shift", "shift here, days", Plain.DAYS, 1, links=_UNTIL),
-            Column("sure_to", "± days", Plain.DAYS, 1),
+            Column("shift", "shift here, days", Plain.DAYS, 1, links=_UNTIL, of="place_shift"),
+            Column("sure_to", "± days", Plain.DAYS, 1, of="place_shift_sd"),
         ),
-        tuple(
-            (line.event, line.dates, line.years, line.place_shift, line.place_shift_sd)
-            for line in learnt.learned
-        ),
+        learnt.learned,
         rests(learnt),
     )
 
 
 def of_cultivars(learnt: LearntDates) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "learning.cultivars",
         "What your own dates say of each cultivar",
         (
-            Column("cultivar", "cultivar", width=2),
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
             Column("event", "event"),
             Column("dates", "dates"),
             Column("shift", "later than the catalogue, days", Plain.DAYS, 1, links=_UNTIL),
             Column("error", "a date is then right to, days", Plain.DAYS, 1),
         ),
-        tuple(
-            (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
-                line.event,
-                line.dates,
-                line.shift,
-                line.error,
-            )
-            for line in learnt.cultivars
-        ),
+        learnt.cultivars,
         rests(learnt),
     )
 

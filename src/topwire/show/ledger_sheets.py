@@ -5,17 +5,8 @@ from datetime import date
 
 from topwire.ledger.budgets import FIELD
 from topwire.ledger.findings import Budget, Job, Ledger
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
-from topwire.tell.ledger import (
-    BUDGETS,
-    MOVED,
-    RUNNING,
-    SPENT,
-    by_area,
-    hangs_on,
-    job_words,
-    per_area,
-)
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
+from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, hangs_on, job_words, per_area
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
 from topwire.values.calendar import week_label
@@ -23,9 +14,9 @@ from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_PRICES = (Link(LinkKind.TABLE, "prices"),)
-_LABOUR = (Link(LinkKind.TABLE, "labour"),)
-_WORK = (Link(LinkKind.TABLE, "work_calendar"),)
+_PRICES = table("prices")
+_LABOUR = table("labour")
+_WORK = table("work_calendar")
 _FIRST_LEAVES = 2
 _YEARS_SHOWN = (0, 1, 2, 4, 7)  # and the last
 _SHORT_WEEKS_SHOWN = 20
@@ -84,10 +75,7 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
     kind = Kind.AREA if areas.tree_ground >= FIELD else Kind.GROUND
     rows += [
         ("ground of the blocks", Measured(areas.blocks, kind)),
-        (
-            "tree ground: row spacing times tree spacing of every new tree",
-            Measured(areas.tree_ground, kind),
-        ),
+        ("tree ground: row spacing times tree spacing of every new tree", Measured(areas.tree_ground, kind)),
     ]
     if areas.fenced:
         rows.append(("ground inside the deer fence", Measured(areas.fenced, kind)))
@@ -188,32 +176,30 @@ def short_weeks(found: Ledger) -> Sheet:
     worst = sorted(found.short_weeks, key=lambda line: -line.beyond)[:_SHORT_WEEKS_SHOWN]
     more = len(found.short_weeks) - len(worst)
     hands = (Link(LinkKind.SETTING, "money.hands"), *_LABOUR)
-    return Sheet(
+    return sheet_of(
         "ledger.short_weeks",
         "Weeks that need more hands than there are",
         (
-            Column("year", "year", Plain.YEAR),
-            Column("week", "week from"),
+            Column("year", "year", Plain.YEAR, of=lambda line: int(found.years[line.year])),
+            Column("week", "week from", of=lambda line: week_label(line.week)),
             Column("beyond", "hours beyond the hands", Plain.HOURS, links=hands),
         ),
-        tuple((int(found.years[line.year]), week_label(line.week), line.beyond) for line in worst),
+        worst,
         f"And {more} further weeks with less beyond." if more else "",
     )
 
 
 def sensitivity(found: Ledger) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "ledger.sensitivity",
         "Which assumption moves the result most",
         (
-            Column("assumption", "assumption", width=2.6),
+            Column("assumption", "assumption", width=2.6, of="moved", words=MOVED),
             Column("low", "net present value with its low", Plain.MONEY, width=1, unit=found.currency),
             Column("high", "with its high", Plain.MONEY, width=1),
-            Column("swing", "swing", Plain.MONEY, width=0.8),
+            Column("swing", "swing", Plain.MONEY, width=0.8, of=lambda line: abs(line.high - line.low)),
         ),
-        tuple(
-            (MOVED[line.moved], line.low, line.high, abs(line.high - line.low)) for line in found.sensitivity
-        ),
+        found.sensitivity,
         "One assumption moved at a time, all others at their middle.",
     )
 
@@ -252,14 +238,14 @@ def _budget(budget: Budget, value: float, reader: Reader) -> Measured:
 
 
 def sulphite(found: Ledger) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "ledger.sulphite",
         "Sulphite that keeps a dry cider",
         (
             Column("acidity", "pH of the cider, measured", Plain.RATIO, 1),
             Column("free", "free sulphur dioxide", Plain.CONCENTRATION, 3),
         ),
-        tuple((line.acidity, line.free) for line in found.sulphite),
+        found.sulphite,
         "Free, not added: some of what is added is bound, so measure again. 0.8 mg/L of it molecular (CIDER-SO2).",
         (
             "Caution: sulphite hurts the lungs; some guests must not drink it. The law limits it and wants it named.",

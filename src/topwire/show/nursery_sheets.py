@@ -3,15 +3,15 @@
 from collections import Counter
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, setting, sheet_of, table
 from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS, sold_as
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_CHANCE = (Link(LinkKind.SETTING, "nursery.chance"), Link(LinkKind.TABLE, "propagation"))
-_PRICES = (Link(LinkKind.TABLE, "prices"),)
+_CHANCE = setting("nursery.chance") + table("propagation")
+_PRICES = table("prices")
 
 
 def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
@@ -32,7 +32,7 @@ def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
         "What to graft and what to buy",
         (
             Column("cultivar", "cultivar", width=1.5),
-            Column("rootstock", "rootstock", width=0.8, links=(Link(LinkKind.SETTING, "trees.rootstock"),)),
+            Column("rootstock", "rootstock", width=0.8, links=setting("trees.rootstock")),
             Column("trees", "trees wanted", width=0.65),
             Column("grafts", "grafts to make", width=0.65, links=_CHANCE),
             Column("bought", "trees to buy", width=0.6),
@@ -73,15 +73,15 @@ def _stands(line: GraftLine, reader: Reader) -> str:
 
 
 def stocks(found: NurseryFindings) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "nursery.stocks",
         "Rootstocks to order",
         (
             Column("rootstock", "rootstock", width=1),
-            Column("number", "number", width=0.6, links=(Link(LinkKind.TABLE, "propagation"),)),
-            Column("remark", "remark", width=2.4),
+            Column("number", "number", width=0.6, links=table("propagation")),
+            Column("remark", "remark", width=2.4, of=lambda line: BUY_STOCKS if line.protected else ""),
         ),
-        tuple((line.rootstock, line.number, BUY_STOCKS if line.protected else "") for line in found.stocks),
+        found.stocks,
     )
 
 
@@ -116,32 +116,20 @@ def outlook(found: NurseryFindings) -> Sheet:
 
 
 def policies(found: NurseryFindings) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "nursery.ways",
         "Ways to be sure of the trees",
         (
-            Column("way", "way", width=2.2),
+            Column("way", "way", width=2.2, words=WAYS),
             Column("grafts", "grafts", width=0.7),
             Column("spare_stocks", "spare stocks", width=0.7),
             Column("august_buds", "August buds", Plain.COUNT, width=0.8),
             Column("joint_chance", "chance for all", Plain.SHARE, 1, width=0.8, links=_CHANCE),
             Column("late_trees", "late trees", Plain.COUNT, 1, width=0.7),
             Column("cost", "cost", Plain.MONEY, width=0.7, unit=found.currency, links=_PRICES),
-            Column("chosen", "this plan", width=0.6, links=(Link(LinkKind.SETTING, "nursery.jointly"),)),
+            Column("chosen", "this plan", width=0.6, links=setting("nursery.jointly")),
         ),
-        tuple(
-            (
-                WAYS[line.way],
-                line.grafts,
-                line.spare_stocks,
-                line.august_buds,
-                line.joint_chance,
-                line.late_trees,
-                line.cost,
-                line.chosen,
-            )
-            for line in found.policies
-        ),
+        found.policies,
         compared(found),
     )
 
@@ -170,31 +158,21 @@ def compared(found: NurseryFindings) -> str:
 
 
 def topworking(found: NurseryFindings) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "nursery.topworking",
         "Standing trees: grafted over, or pulled out and planted anew",
         (
-            Column("cultivar", "cultivar now"),
+            Column("cultivar", "cultivar now", leads=LinkKind.CULTIVAR),
             Column("rootstock", "rootstock"),
             Column("trees", "trees"),
             Column("scions", "scions"),
             Column("hours", "hours", Plain.HOURS),
-            Column("chance", "chance a tree takes", Plain.SHARE),
-            Column("lost_grafted_over", "crop lost a tree in ten years, grafted over", Kind.MASS),
-            Column("lost_replanted", "planted anew", Kind.MASS),
+            Column("chance", "chance a tree takes", Plain.SHARE, of="chance_per_tree"),
+            Column(
+                "lost_grafted_over", "crop lost a tree in ten years, grafted over", Kind.MASS, of="crop_lost"
+            ),
+            Column("lost_replanted", "planted anew", Kind.MASS, of="crop_lost_replanted"),
         ),
-        tuple(
-            (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
-                line.rootstock,
-                line.trees,
-                line.scions,
-                line.hours,
-                line.chance_per_tree,
-                line.crop_lost,
-                line.crop_lost_replanted,
-            )
-            for line in found.topworking
-        ),
+        found.topworking,
         "Against a tree left alone.",
     )

@@ -6,7 +6,7 @@ import numpy as np
 
 from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, setting, sheet_of, table
 from topwire.tell.place import misfit_words
 from topwire.tell.reader import Reader
 from topwire.values.arrays import Floats
@@ -17,8 +17,8 @@ from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
 from topwire.weather.coverage import YearOfRecord
 
-_WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
-_LISTS = (Link(LinkKind.TABLE, "cultivars"), Link(LinkKind.TABLE, "harvest_lists"))
+_WEATHER = setting("weather.files")
+_LISTS = table("cultivars", "harvest_lists")
 _COLDER = (Link(LinkKind.SETTING, "place.colder_than_station"), *_WEATHER)
 
 
@@ -120,7 +120,7 @@ def normals(place: PlaceSeasons) -> Sheet:
 
 def record(years: Sequence[YearOfRecord]) -> Sheet:
     """How well each year of the weather record is covered, for the check of a folder."""
-    return Sheet(
+    return sheet_of(
         "weather.record",
         "The weather record, year by year",
         (
@@ -130,20 +130,9 @@ def record(years: Sequence[YearOfRecord]) -> Sheet:
             Column("filled", "filled by rule"),
             Column("missing", "missing"),
             Column("rain_missing", "without rain"),
-            Column("files", "from"),
+            Column("files", "from", of=lambda line: ", ".join(line.files)),
         ),
-        tuple(
-            (
-                line.year,
-                line.days,
-                line.measured,
-                line.filled,
-                line.missing,
-                line.rain_missing,
-                ", ".join(line.files),
-            )
-            for line in years
-        ),
+        years,
     )
 
 
@@ -249,7 +238,7 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
             )
         )
     chill = estimate(place.chill_portions)
-    links = (Link(LinkKind.SETTING, "weather.warming"), Link(LinkKind.SETTING, "weather.scenarios"))
+    links = setting("weather.warming", "weather.scenarios")
     day = Plain.DAY_OF_YEAR
     return Sheet(
         "place.warmer",
@@ -294,19 +283,16 @@ def unfit(place: PlaceSeasons) -> Sheet:
 
 
 def learned(place: PlaceSeasons) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "place.learned",
         "What your own dates taught",
         (
             Column("event", "event"),
             Column("dates", "dates"),
             Column("years", "years"),
-            Column("shift", "shift here, days", Plain.DAYS, 1),
-            Column("sure_to", "± days", Plain.DAYS, 1),
+            Column("shift", "shift here, days", Plain.DAYS, 1, of="place_shift"),
+            Column("sure_to", "± days", Plain.DAYS, 1, of="place_shift_sd"),
         ),
-        tuple(
-            (line.event, line.dates, line.years, line.place_shift, line.place_shift_sd)
-            for line in place.learned
-        ),
+        place.learned,
         "Your dates, weighed against what the catalogue expects.",
     )

@@ -63,8 +63,9 @@ def plain(sheet: Sheet) -> PlainTable:
 
 
 def _column(column: Column) -> PlainColumn:
-    quantity = "" if column.quantity is None else str(column.quantity)
-    return PlainColumn(column.key, column.caption, quantity, column.unit or si_unit(column.quantity))
+    quantity = Kind.LENGTH if column.tape else column.quantity
+    named = "" if quantity is None else str(quantity)
+    return PlainColumn(column.key, column.caption, named, column.unit or si_unit(quantity))
 
 
 def si_unit(quantity: Quantity | None) -> str:
@@ -78,6 +79,8 @@ def _bare(cell: Value) -> PlainValue:
     value = value_of(cell)
     if isinstance(value, Measured):
         return value.value if value.value == value.value else None
+    if isinstance(value, tuple):
+        return ", ".join(f"{length:.4g}" for length in value)
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, float) and value != value:

@@ -1,9 +1,11 @@
 """Named Sheets of Columns: what every face prints. Rows hold SI values, the reader's units come last."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from typing import Any
 
 from topwire.show.table import UNKNOWN, Cell, Figure, Table
 from topwire.show.table import StandsIn as StandsIn
@@ -29,6 +31,21 @@ class Link:
     name: str
 
 
+def setting(*paths: str) -> tuple[Link, ...]:
+    """Links to settings of the plan."""
+    return tuple(Link(LinkKind.SETTING, path) for path in paths)
+
+
+def table(*names: str) -> tuple[Link, ...]:
+    """Links to tables of the catalogue."""
+    return tuple(Link(LinkKind.TABLE, name) for name in names)
+
+
+def source(*keys: str) -> tuple[Link, ...]:
+    """Links to the bibliography."""
+    return tuple(Link(LinkKind.SOURCE, key) for key in keys)
+
+
 @dataclass(frozen=True)
 class Linked:
     """A value that leads somewhere."""
@@ -37,13 +54,13 @@ class Linked:
     to: Link
 
 
-Bare = bool | int | float | str | date | Measured | None
+Bare = bool | int | float | str | date | Measured | tuple[float, ...] | None  # several lengths a tape shows
 Value = Bare | Linked
 
 
 @dataclass(frozen=True)
 class Column:
-    """One column: its name for machines, its caption for people, what it measures and how finely it is told.
+    """One column: its name for machines, its caption for people, what it measures, how finely, and where it is found.
 
     Attributes
     ----------
@@ -54,6 +71,10 @@ class Column:
     width : share of a printed page the column takes; 0 = by content
     unit : a unit that is no quantity's (a currency), shown after the caption
     links : settings, tables and sources all its figures rest on
+    of : attribute of a line that holds it, or a function of the line; its key where empty; names are listed
+    words : what stands for each value, where it is one of a few
+    leads : what kind of thing each of its values is the name of
+    tape : lengths as a tape shows them ("31 ft 6 1/4 in")
     """
 
     key: str
@@ -63,6 +84,19 @@ class Column:
     width: float = 0.0
     unit: str = ""
     links: tuple[Link, ...] = ()
+    of: Callable[[Any], Any] | str = ""
+    words: Mapping[Any, str] | None = field(default=None, compare=False)
+    leads: LinkKind | None = None
+    tape: bool = False
+
+    def cell(self, line: object) -> "Value":
+        """What it shows of a line."""
+        value = self.of(line) if callable(self.of) else getattr(line, self.of or self.key)
+        if self.words is not None:
+            value = self.words[value]
+        if isinstance(value, tuple) and not self.tape:
+            value = ", ".join(map(str, value)) or None
+        return Linked(value, Link(self.leads, value)) if self.leads and value else value
 
     def heading(self, reader: Reader) -> str:
         unit = self.unit or reader.unit(self.quantity)
@@ -98,6 +132,21 @@ class Sheet:
         for row in self.rows:
             if len(row) != len(self.columns):
                 raise ValueError(f"{self.name}: a row of {len(row)} cells under {len(self.columns)} columns")
+
+
+def sheet_of(
+    name: str,
+    title: str,
+    columns: Sequence[Column],
+    lines: Iterable[object],
+    rests_on: str = "",
+    notes: tuple[str, ...] = (),
+    charts: tuple[str, ...] = (),
+    stands_in: StandsIn = StandsIn.CHAPTER,
+) -> Sheet:
+    """A sheet whose columns know what they show of each line."""
+    rows = tuple(tuple(column.cell(line) for column in columns) for line in lines)
+    return Sheet(name, title, tuple(columns), rows, rests_on, notes, charts, stands_in)
 
 
 def value_of(cell: Value) -> Bare:
@@ -139,6 +188,8 @@ def _cell(value: Bare, column: Column, reader: Reader) -> Cell:
         return reader.date(value.isoformat())
     if isinstance(value, str):
         return value
+    if isinstance(value, tuple) or column.tape:
+        return ", ".join(map(reader.tape, value if isinstance(value, tuple) else (value,)))
     if column.quantity is Plain.DAY_OF_YEAR:
         return day_label(value)
     if column.quantity in (Plain.YEAR, Plain.WEEK):

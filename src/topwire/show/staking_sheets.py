@@ -5,14 +5,14 @@ from dataclasses import replace
 from topwire.layout.bundles import bundles, loads
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.ties import BlockTies, TwoTapes, block_ties
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, value_of
+from topwire.show.sheet import Column, LinkKind, Sheet, StandsIn, Value, setting, sheet_of, value_of
 from topwire.tell.layout import post_words
 from topwire.tell.reader import Reader
 from topwire.tell.staking import bearing_words, needle_words, other_words, side_words
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_DECLINATION = (Link(LinkKind.SETTING, "place.declination"),)
+_DECLINATION = setting("place.declination")
 
 
 def sheets(ground: Ground, layout: Layout) -> list[Sheet]:
@@ -142,32 +142,25 @@ def _tapes(found: TwoTapes, before: str = "") -> tuple[Value, ...]:
 
 def bring_out(ground: Ground, layout: Layout) -> Sheet:
     """Bundles in the order of walking."""
-    return Sheet(
+    return sheet_of(
         "staking.bring_out",
         "What to bring out, in the order of walking",
         (
             Column("row", "row", width=1),
-            Column("walk", "walk", width=1.1),
+            Column(
+                "walk",
+                "walk",
+                width=1.1,
+                of=lambda bundle: "from start" if bundle.from_start else "back from end",
+            ),
             Column("first", "from tree", width=0.7),
             Column("last", "to tree", width=0.7),
             Column("code", "code", width=0.6),
-            Column("cultivar", "cultivar", width=1.8),
+            Column("cultivar", "cultivar", width=1.8, leads=LinkKind.CULTIVAR),
             Column("rootstock", "rootstock", width=1),
             Column("trees", "trees", width=0.6),
         ),
-        tuple(
-            (
-                bundle.row,
-                "from start" if bundle.from_start else "back from end",
-                bundle.first,
-                bundle.last,
-                bundle.code,
-                Linked(bundle.cultivar, Link(LinkKind.CULTIVAR, bundle.cultivar)),
-                bundle.rootstock,
-                bundle.trees,
-            )
-            for bundle in bundles(ground, layout)
-        ),
+        bundles(ground, layout),
         "Up one row and down the next. Keep the roots wet and covered until each tree is in the ground.",
     )
 
@@ -175,25 +168,16 @@ def bring_out(ground: Ground, layout: Layout) -> Sheet:
 def totals(ground: Ground, layout: Layout) -> Sheet:
     """The trees to have at hand."""
     found = loads(bundles(ground, layout))
-    return Sheet(
+    return sheet_of(
         "staking.totals",
         "Trees to have at hand",
         (
             Column("code", "code", width=0.6),
-            Column("cultivar", "cultivar", width=2),
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
             Column("rootstock", "rootstock", width=1),
             Column("trees", "trees", width=0.7),
             Column("bundles", "bundles", width=0.7),
         ),
-        tuple(
-            (
-                load.code,
-                Linked(load.cultivar, Link(LinkKind.CULTIVAR, load.cultivar)),
-                load.rootstock,
-                load.trees,
-                load.bundles,
-            )
-            for load in found
-        ),
+        found,
         f"{sum(load.trees for load in found):,} trees in {sum(load.bundles for load in found)} bundles.",
     )

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from topwire.show.bill_sheet import bill_sheet
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.show.sheet import Column, Sheet, StandsIn, Value, setting, sheet_of, source, table
 from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
 from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
@@ -24,8 +24,10 @@ from topwire.tell.words import in_system
 from topwire.trellis.findings import (
     BudgetRow,
     CaseLine,
+    ChoiceLine,
     EndDetail,
     FailureGust,
+    FenceSupport,
     RowTrellis,
     TrellisFindings,
 )
@@ -34,8 +36,10 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 COMMON_POST, COMMON_SPACING, COMMON_DEPTH = 0.1016, 9.144, 0.9144  # [m]
-_WIRES = (Link(LinkKind.SETTING, "trellis.wires"), Link(LinkKind.TABLE, "wires"))
-_WIND = (Link(LinkKind.SETTING, "place.gust"), Link(LinkKind.SETTING, "trellis.return_period"))
+_WIRES = setting("trellis.wires") + table("wires")
+_WIND = setting("place.gust", "trellis.return_period")
+_BROMS, _CODE = source("BROMS64"), source("IBC-1807")
+_ENDS = setting("trellis.end_assembly")
 
 
 def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
@@ -63,38 +67,36 @@ def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
 
 
 def posts(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "trellis.posts",
         "Posts and ends",
         (
-            Column("rows", "rows", width=1.1),
-            Column("length", "length", width=0.9),
+            Column("rows", "rows", width=1.1, of=rows_of),
+            Column("length", "length", width=0.9, tape=True),
             Column("post", "line post", width=1.3, links=POSTS),
-            Column("post_length", "long", width=0.8),
-            Column(
-                "depth", "in the ground", width=0.8, links=(Link(LinkKind.SETTING, "place.soil.texture"),)
-            ),
-            Column("spacing", "spacing", width=0.9, links=(Link(LinkKind.SETTING, "trellis.post_spacing"),)),
+            Column("post_length", "long", width=0.8, tape=True),
+            Column("post_depth", "in the ground", width=0.8, links=setting("place.soil.texture"), tape=True),
+            Column("post_spacing", "spacing", width=0.9, links=setting("trellis.post_spacing"), tape=True),
             Column("spans", "spans", width=0.5),
-            Column("end", "end", width=0.9, links=(Link(LinkKind.SETTING, "trellis.end_assembly"),)),
-            Column("end_post", "end post", width=1.2, links=POSTS),
-            Column("anchor", "anchor", width=1.3, links=(Link(LinkKind.TABLE, "anchors"),)),
+            Column(
+                "end",
+                "end",
+                width=0.9,
+                links=_ENDS,
+                of=lambda row: _both(row, lambda end: END_KINDS[end.kind]),
+            ),
+            Column(
+                "end_post",
+                "end post",
+                width=1.2,
+                links=POSTS,
+                of=lambda row: _both(row, lambda end: end.post),
+            ),
+            Column(
+                "anchor", "anchor", width=1.3, links=table("anchors"), of=lambda row: _both(row, _anchors)
+            ),
         ),
-        tuple(
-            (
-                rows_of(row),
-                reader.tape(row.length),
-                row.post,
-                reader.tape(row.post_length),
-                reader.tape(row.post_depth),
-                reader.tape(row.post_spacing),
-                row.spans,
-                _both(row, lambda end: END_KINDS[end.kind]),
-                _both(row, lambda end: end.post),
-                _both(row, lambda end: f"{end.anchors} x {end.anchor}" if end.anchor else "none: braced"),
-            )
-            for row in found.rows
-        ),
+        found.rows,
         f"Design gust {reader.text(found.design_gust, Kind.SPEED)}: {gust_basis(found, reader)}.",
     )
 
@@ -109,35 +111,26 @@ def _both(row: RowTrellis, says: Callable[[EndDetail], str]) -> str:
     return near if near == far else f"{near}; far end {far}"
 
 
+def _anchors(end: EndDetail) -> str:
+    return f"{end.anchors} x {end.anchor}" if end.anchor else "none: braced"
+
+
 def wires(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "trellis.wires",
         "Wires",
         (
-            Column("rows", "rows", width=1),
+            Column("rows", "rows", width=1, of=rows_of),
             Column("wire", "wire", width=1.2, links=_WIRES),
-            Column("heights", "heights", width=1.6, links=(Link(LinkKind.SETTING, "trellis.wire_heights"),)),
-            Column("low_wire", "low wire", width=0.8, links=(Link(LinkKind.SETTING, "trellis.low_wire"),)),
+            Column("wire_heights", "heights", width=1.6, links=setting("trellis.wire_heights"), tape=True),
+            Column("low_wire", "low wire", width=0.8, links=setting("trellis.low_wire"), tape=True),
             Column("pretension", "strung to", Kind.FORCE, width=0.7),
-            Column("tension", "greatest tension", Kind.FORCE, width=0.8),
-            Column("share", "share of breaking load", Plain.SHARE, width=0.8),
-            Column("sag", "sag", width=0.8),
-            Column("crop", "heaviest crop", Kind.LOAD_ON_LENGTH, width=0.8),
+            Column("tension", "greatest tension", Kind.FORCE, width=0.8, of="loaded_tension"),
+            Column("share", "share of breaking load", Plain.SHARE, width=0.8, of="share_of_breaking"),
+            Column("sag", "sag", width=0.8, tape=True),
+            Column("crop", "heaviest crop", Kind.LOAD_ON_LENGTH, width=0.8, of="crop_per_metre"),
         ),
-        tuple(
-            (
-                rows_of(row),
-                row.wire,
-                ", ".join(reader.tape(height) for height in row.wire_heights),
-                reader.tape(row.low_wire) if row.low_wire else None,
-                row.pretension,
-                row.loaded_tension,
-                row.share_of_breaking,
-                reader.tape(row.sag),
-                row.crop_per_metre,
-            )
-            for row in found.rows
-        ),
+        found.rows,
         "The greatest of all load cases: crop, wind, ice, wet snow, cold.",
     )
 
@@ -216,27 +209,22 @@ def usual_build(found: TrellisFindings, reader: Reader) -> Sheet:
     )
 
 
+def _cost(line: ChoiceLine) -> Value:
+    return "nothing in the catalogue stands" if line.cost is None else line.cost
+
+
 def storms(found: TrellisFindings) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "trellis.storms",
         "Built for another storm",
         (
             Column("return_period", "storm once in, years", width=1, links=_WIND[1:]),
             Column("gust", "gust", Kind.SPEED, width=0.8, links=_WIND),
-            Column("cost", "cost with labour", Plain.MONEY, width=1.2, unit=found.currency),
-            Column("chance", "chance it comes within the plan", Plain.SHARE, width=1.2),
+            Column("cost", "cost with labour", Plain.MONEY, width=1.2, unit=found.currency, of=_cost),
+            Column("chance", "chance it comes within the plan", Plain.SHARE, width=1.2, of="chance_in_life"),
             Column("chosen", "this plan", width=0.6),
         ),
-        tuple(
-            (
-                line.return_period,
-                line.gust,
-                "nothing in the catalogue stands" if line.cost is None else line.cost,
-                line.chance_in_life,
-                line.chosen,
-            )
-            for line in found.choices
-        ),
+        found.choices,
         "The same orchard, every row sized anew.",
     )
 
@@ -404,72 +392,57 @@ def _case(row: RowTrellis, case: CaseLine, reader: Reader) -> tuple[Value, ...]:
 
 def two_answers(found: TrellisFindings) -> Sheet:
     """The code's answer beside the estimate, for one line post."""
-    return Sheet(
+    return sheet_of(
         "trellis.two_answers",
         "What one line post bears sideways: two answers",
         (
-            Column("rows", "rows", width=1.2),
+            Column("rows", "rows", width=1.2, of=rows_of),
             Column("post", "line post", width=1.3),
-            Column("height", "load acts at", Kind.LENGTH, width=0.8),
+            Column("height", "load acts at", Kind.LENGTH, width=0.8, of="force_height"),
             Column("design_force", "load in the design storm", Kind.FORCE, width=1),
-            Column("ultimate", "estimated ultimate, soaked ground", Kind.FORCE, width=1.1),
-            Column("code", "the code’s presumptive soil allows", Kind.FORCE, width=1.1),
+            Column(
+                "ultimate_force", "estimated ultimate, soaked ground", Kind.FORCE, width=1.1, links=_BROMS
+            ),
+            Column("code_force", "the code’s presumptive soil allows", Kind.FORCE, width=1.1, links=_CODE),
         ),
-        tuple(
-            (
-                rows_of(row),
-                row.post,
-                row.force_height,
-                row.design_force,
-                Linked(row.ultimate_force, Link(LinkKind.SOURCE, "BROMS64")),
-                Linked(row.code_force, Link(LinkKind.SOURCE, "IBC-1807")),
-            )
-            for row in _merged(
-                found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force)
-            )
-        ),
+        _merged(found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force)),
         "The code’s figure is allowable, for any soil and building, doubled for short loads; the other is an estimate "
         "of what pushes the post over. Where people gather the code and its engineer decide.",
     )
 
 
+def _bearer(line: FenceSupport, reader: Reader) -> str:
+    if not line.post_needed:
+        return "none in the catalogue: a masonry wall, or a trellis of its own"
+    return f"{line.post_needed} at every {reader.tape(line.post_every)}"
+
+
 def fences(found: TrellisFindings, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "trellis.fences",
         "Along a fence or wall that stands",
         (
             Column("row", "row", width=0.8),
-            Column("wires", "wires at", width=1.4),
+            Column("wire_heights", "wires at", width=1.4, tape=True),
             Column("fixings", "fixings", width=0.6),
-            Column("every", "every", width=0.8),
-            Column("eye", "pull on a fixing", Kind.FORCE, width=0.8),
-            Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9),
-            Column("post", "post that carries it", width=1.8, links=POSTS),
+            Column("every", "every", width=0.8, of="fixing_spacing", tape=True),
+            Column("eye", "pull on a fixing", Kind.FORCE, width=0.8, of="pull_on_fixing"),
+            Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9, of="pull_at_end"),
+            Column(
+                "post", "post that carries it", width=1.8, links=POSTS, of=lambda line: _bearer(line, reader)
+            ),
         ),
-        tuple(
-            (
-                line.row,
-                ", ".join(reader.tape(height) for height in line.wire_heights),
-                line.fixings,
-                reader.tape(line.fixing_spacing),
-                line.pull_on_fixing,
-                line.pull_at_end,
-                f"{line.post_needed} at every {reader.tape(line.post_every)}"
-                if line.post_needed
-                else "none in the catalogue: a masonry wall, or a trellis of its own",
-            )
-            for line in found.fences
-        ),
+        found.fences,
         "Design gust from behind.",
     )
 
 
 def tension(found: TrellisFindings) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "trellis.tension",
         "Tension to set on the day",
         (Column("air", "air", Kind.TEMPERATURE), Column("tension", "tension", Kind.FORCE)),
-        tuple((line.air, line.tension) for line in found.tension_table),
+        found.tension_table,
         "A cold wire is tighter: set what the day’s temperature asks for, read it with a gauge.",
     )
 

@@ -4,7 +4,19 @@ import numpy as np
 
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quantity, values, when
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.show.sheet import (
+    Column,
+    Link,
+    Linked,
+    LinkKind,
+    Sheet,
+    StandsIn,
+    Value,
+    setting,
+    sheet_of,
+    source,
+    table,
+)
 from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.row_names import addresses
 from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES, POINTS
@@ -16,13 +28,9 @@ from topwire.values.units import Kind
 from topwire.water.findings import LineTried, PointKind, Store, Trench, WaterPlan
 from topwire.water.schedule import WORTH_RUNNING
 
-_WEATHER = (Link(LinkKind.SETTING, "weather.files"),)
-_GOODS = (
-    Link(LinkKind.TABLE, "emitters"),
-    Link(LinkKind.TABLE, "tubing"),
-    Link(LinkKind.TABLE, "pumps_filters"),
-)
-_STORE = (Link(LinkKind.SETTING, "water.storage"), Link(LinkKind.SETTING, "water.catchment"))
+_WEATHER = setting("weather.files")
+_GOODS = table("emitters", "tubing", "pumps_filters")
+_STORE = setting("water.storage", "water.catchment")
 _SPREAD = ("low", "middle", "high")
 _ALIKE = 0.25  # [h a week]
 # Leaves whose hours the schedule shows; those between lie between.
@@ -150,7 +158,7 @@ def pipes(water: WaterPlan) -> Sheet:
         (
             Column("kind", "pipe"),
             Column("zone", "zone"),
-            Column("item", "of pipe", links=(Link(LinkKind.TABLE, "tubing"),)),
+            Column("item", "of pipe", links=table("tubing")),
             Column("length", "length", Kind.LENGTH, 1),
             Column("flow", "flow", Kind.FLOW, 1),
             *(
@@ -218,7 +226,7 @@ def by_age(water: WaterPlan) -> Sheet:
             Column("block", "block"),
             Column("leaf", "leaf"),
             Column("cover", "floor under crowns", Plain.SHARE),
-            Column("coefficient", "crop coefficient", Plain.RATIO, links=(Link(LinkKind.SOURCE, "AP09"),)),
+            Column("coefficient", "crop coefficient", Plain.RATIO, links=source("AP09")),
             Column("emitters", "emitters in reach of its roots", Plain.COUNT, 1, links=_GOODS),
             Column("ready", "its soil holds ready", Kind.SMALL_VOLUME),
             *_spread(Kind.SMALL_VOLUME, 0, "in a season"),
@@ -290,15 +298,15 @@ def losses(water: WaterPlan) -> Sheet:
 
 
 def lines_tried(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "water.lines_tried",
         "Drip lines tried",
         (
-            Column("line", "line", width=2, links=_GOODS),
+            Column("line", "line", width=2, links=_GOODS, of="name"),
             Column("cost", "lines and pipes", Plain.MONEY, width=0.9, unit=currency),
-            Column("verdict", "verdict", width=2),
+            Column("verdict", "verdict", width=2, of=lambda line: _verdict(line, reader)),
         ),
-        tuple((line.name, line.cost, _verdict(line, reader)) for line in water.lines_tried),
+        water.lines_tried,
         stands_in=StandsIn.SPREADSHEET,
     )
 
@@ -353,18 +361,15 @@ def zones_alike(water: WaterPlan) -> dict[str, list[int]]:
 
 
 def calendar(water: WaterPlan, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "water.calendar",
         "The irrigation’s year",
         (
             Column("day", "day", Plain.DAY_OF_YEAR, width=0.6),
-            Column("what", "what", width=1.4),
-            Column("how", "how", width=3.4),
+            Column("what", "what", width=1.4, of=lambda entry: in_system(JOBS[entry.job].says, reader)),
+            Column("how", "how", width=3.4, of=lambda entry: in_system(JOBS[entry.job].remedy, reader)),
         ),
-        tuple(
-            (entry.day, in_system(JOBS[entry.job].says, reader), in_system(JOBS[entry.job].remedy, reader))
-            for entry in water.calendar
-        ),
+        water.calendar,
     )
 
 
@@ -409,38 +414,28 @@ def evaporation(water: WaterPlan) -> Sheet:
 
 
 def zones(water: WaterPlan) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "water.zones",
         "Zones",
         (
-            Column("zone", "zone", width=0.6),
-            Column("rows", "rows", width=2.4),
+            Column("zone", "zone", width=0.6, of="name"),
+            Column("rows", "rows", width=2.4, of=lambda zone: addresses(zone.rows)),
             Column("trees", "trees", width=0.6),
             Column("flow", "flow", Kind.FLOW, 1, 0.7),
             Column("pressure", "pressure at its valve", Kind.PRESSURE, width=1, links=_GOODS),
-            Column("evenness", "evenness", Plain.SHARE, width=0.8, links=(Link(LinkKind.SOURCE, "KK75"),)),
-            Column("quarter", "driest quarter", Plain.SHARE, width=0.8),
-            Column("line", "drip line", width=1, links=_GOODS),
-            Column("manifold", "manifold pipe", width=1),
-            Column("set", "runs in set", width=0.6),
+            Column("evenness", "evenness", Plain.SHARE, width=0.8, links=source("KK75"), of="uniformity"),
+            Column("quarter", "driest quarter", Plain.SHARE, width=0.8, of="lowest_quarter"),
+            Column("line", "drip line", width=1, links=_GOODS, of=lambda zone: water.emitter),
+            Column(
+                "manifold",
+                "manifold pipe",
+                width=1,
+                of=lambda zone: zone.manifold or "none: one row on the valve",
+            ),
+            Column("set", "runs in set", width=0.6, of="runs_in_set"),
             Column("peak_hours", "each day at the peak", Plain.HOURS, 1, 0.8),
         ),
-        tuple(
-            (
-                zone.name,
-                addresses(zone.rows),
-                zone.trees,
-                zone.flow,
-                zone.pressure,
-                zone.uniformity,
-                zone.lowest_quarter,
-                water.emitter,
-                ", ".join(zone.manifold) or "none: one row on the valve",
-                zone.runs_in_set,
-                zone.peak_hours,
-            )
-            for zone in water.zones
-        ),
+        water.zones,
         "Evenness: emission uniformity over all emitters of the zone, make included; "
         "driest quarter: its mean over the mean of all, by pressure alone.",
     )

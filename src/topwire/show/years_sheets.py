@@ -3,8 +3,22 @@
 from collections.abc import Callable, Sequence
 
 from topwire.choice.findings import NeedLine
+from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import CropForecast
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value
+from topwire.growth.training import TrainingRule
+from topwire.show.sheet import (
+    Column,
+    Link,
+    Linked,
+    LinkKind,
+    Sheet,
+    StandsIn,
+    Value,
+    setting,
+    sheet_of,
+    source,
+    table,
+)
 from topwire.tell.choice import need_label
 from topwire.tell.growth import RULES, SET_ADVICE, SUGAR, TRAINING, TRIAL_FIGURES
 from topwire.tell.reader import Reader
@@ -12,10 +26,10 @@ from topwire.tell.words import in_system
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
 
-_LOAD = (Link(LinkKind.TABLE, "crop_load"),)
+_LOAD = table("crop_load")
 _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
-_WIRE = (Link(LinkKind.SETTING, "trellis.wire_heights"), Link(LinkKind.SETTING, "trees.rootstock"))
-_SUGAR = (Link(LinkKind.SOURCE, "CANOPY-CE82"), Link(LinkKind.SOURCE, "CARBON-LJ90"))
+_WIRE = setting("trellis.wire_heights", "trees.rootstock")
+_SUGAR = source("CANOPY-CE82", "CARBON-LJ90")
 _SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or square metres
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8)
 
@@ -54,7 +68,7 @@ def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
         "The crop by leaf",
         (
             Column("leaf", "leaf"),
-            Column("summer", "summer of", Plain.YEAR, links=(Link(LinkKind.SETTING, "years.planting"),)),
+            Column("summer", "summer of", Plain.YEAR, links=setting("years.planting")),
             Column("low", "crop, low year", Kind.MASS, links=_CURVE),
             Column("middle", "middle", Kind.MASS, links=_CURVE),
             Column("high", "high", Kind.MASS, links=_CURVE),
@@ -83,9 +97,7 @@ def kitchen(found: CropForecast, needs: Sequence[NeedLine], reader: Reader) -> S
         "Until the trees are full grown, of each need served",
         (
             Column("leaf", "leaf", width=0.6),
-            Column(
-                "year", "harvest of", Plain.YEAR, width=0.8, links=(Link(LinkKind.SETTING, "years.autumns"),)
-            ),
+            Column("year", "harvest of", Plain.YEAR, width=0.8, links=setting("years.autumns")),
             *(
                 Column(f"need_{number}", need_label(need, reader), Plain.SHARE, width=1, links=_CURVE)
                 for number, need in enumerate(needs, start=1)
@@ -106,8 +118,13 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
             _CULTIVAR,
             Column("vigour", "vigour, M.9 = 1", Plain.RATIO, width=0.8, links=_WIRE[1:]),
             *(
-                Column(f"height_{leaf}", f"height after leaf {leaf}" if leaf == 1 else f"leaf {leaf}", Kind.LENGTH, 1,
-                       width=1 if leaf == 1 else 0.8)
+                Column(
+                    f"height_{leaf}",
+                    f"height after leaf {leaf}" if leaf == 1 else f"leaf {leaf}",
+                    Kind.LENGTH,
+                    1,
+                    width=1 if leaf == 1 else 0.8,
+                )
                 for leaf in shown
             ),
             Column("strong", "at the wire in leaf, strong tree", width=1, links=_WIRE),
@@ -122,7 +139,7 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
         ),
         "Middle heights; “not” = not within fifteen leaves. A tree carries no crop before its leader is at the wire.",
         charts=("leader",),
-    )  # fmt: skip
+    )
 
 
 def _linked(cultivar: str) -> Linked:
@@ -206,8 +223,11 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
             Column("cultivar", "cultivar"),
             *(
                 Column(
-                    f"trunk_{round(1000 * width)}mm", f"trunk of {reader.text(width, Kind.FINE_LENGTH)}", Plain.COUNT,
-                    0, links=_LOAD,
+                    f"trunk_{round(1000 * width)}mm",
+                    f"trunk of {reader.text(width, Kind.FINE_LENGTH)}",
+                    Plain.COUNT,
+                    0,
+                    links=_LOAD,
                 )
                 for width in found.gauge_width
             ),
@@ -217,7 +237,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
             for name, fruits in zip(found.cultivars, found.gauge_fruits, strict=True)
         ),
         "Fruits a tree, while it still fills its room; a full-grown one is held by its ground (table above).",
-    )  # fmt: skip
+    )
 
 
 def sizes(found: CropForecast) -> Sheet:
@@ -236,119 +256,92 @@ def sizes(found: CropForecast) -> Sheet:
         ),
         tuple(
             (
-                _linked(line.cultivar), line.load, line.mass, line.width, line.flowers_next_year, line.mass_overloaded,
-                line.width_overloaded, line.flowers_overloaded,
+                _linked(line.cultivar),
+                line.load,
+                line.mass,
+                line.width,
+                line.flowers_next_year,
+                line.mass_overloaded,
+                line.width_overloaded,
+                line.flowers_overloaded,
             )
             for line in found.sizes
         ),
         "Loss of size by load and the flowers’ answer are proposals; the loads are read for the groups of cultivars.",
-    )  # fmt: skip
+    )
 
 
 def rules(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.rules",
         "When to let a young tree crop",
         (
-            Column("rule", "rule", width=2),
+            Column("rule", "rule", width=2, words=RULES),
             Column("leaf_at_wire", "at the wire, leaf", Plain.COUNT, 1, width=1),
-            Column("never", "trees never there", Plain.SHARE, width=1),
-            Column("to_leaf_5", "crop of a tree to leaf 5", Kind.MASS, 1, width=1),
-            Column("to_leaf_10", "to leaf 10", Kind.MASS, width=1),
+            Column("never", "trees never there", Plain.SHARE, width=1, of="never_at_wire"),
+            Column("to_leaf_5", "crop of a tree to leaf 5", Kind.MASS, 1, width=1, of="kg_to_leaf_5"),
+            Column("to_leaf_10", "to leaf 10", Kind.MASS, width=1, of="kg_to_leaf_10"),
             Column("chosen", "this plan", width=0.7),
         ),
-        tuple(
-            (
-                RULES[line.rule],
-                line.leaf_at_wire,
-                line.never_at_wire,
-                line.kg_to_leaf_5,
-                line.kg_to_leaf_10,
-                line.chosen,
-            )
-            for line in found.rules
-        ),
+        found.rules,
         "Means over the orchard’s trees.",
     )
 
 
 def own_fruitlets(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.fruitlets",
         "What your own fruitlets say",
         (
-            Column("cultivar", "cultivar", width=1.3, links=(Link(LinkKind.TABLE, "fruitlets"),)),
+            Column("cultivar", "cultivar", width=1.3, links=table("fruitlets"), leads=LinkKind.CULTIVAR),
             Column("measured", "measured", width=0.7),
-            Column("stay", "will stay", width=0.7),
+            Column("stay", "will stay", width=0.7, of="persisting"),
             Column("share", "share that stays", Plain.SHARE, width=0.8),
-            Column("fruits", "fruits a tree", Plain.COUNT, width=0.7),
+            Column("fruits", "fruits a tree", Plain.COUNT, width=0.7, of="fruits_per_tree"),
             Column("wanted", "wanted", Plain.COUNT, width=0.6),
-            Column("advice", "advice", width=2),
+            Column("advice", "advice", width=2, words=SET_ADVICE),
         ),
-        tuple(
-            (
-                _linked(line.cultivar), line.measured, line.persisting, line.share, line.fruits_per_tree, line.wanted,
-                SET_ADVICE[line.advice],
-            )
-            for line in found.sets
-        ),
+        found.sets,
         "From the growth rates you measured.",
-    )  # fmt: skip
+    )
 
 
 def sugar(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.sugar",
         "Sugar in the thinning window, year by year",
         (
             Column("year", "year", Plain.YEAR),
-            Column("from", "from", Plain.DAY_OF_YEAR),
-            Column("to", "to", Plain.DAY_OF_YEAR),
+            Column("from", "from", Plain.DAY_OF_YEAR, of="first_day"),
+            Column("to", "to", Plain.DAY_OF_YEAR, of="last_day"),
             Column("made", "made a day, of the middle year", Plain.SHARE, links=_SUGAR),
             Column("wanted", "wanted a day, of the middle year", Plain.SHARE, links=_SUGAR[1:]),
             Column("shorter", "other years that were shorter", Plain.SHARE),
-            Column("thinning", "thinning by hand in such a year", width=0),
+            Column("thinning", "thinning by hand in such a year", width=0, of="stands", words=SUGAR),
         ),
-        tuple(
-            (
-                line.year,
-                line.first_day,
-                line.last_day,
-                line.made,
-                line.wanted,
-                line.shorter,
-                SUGAR[line.stands],
-            )
-            for line in found.sugar
-        ),
+        found.sugar,
         "Each year beside the others here: sugar made by light on leaves (Charles-Edwards 1982, as Lakso and Johnson "
         "1990 took it for apple), wanted by shoots and fruit by warmth. Only the order of the years counts.",
     )
 
 
+def _leaves(rule: TrainingRule) -> str:
+    first, last = rule.first_leaf, rule.last_leaf
+    return str(first) if first == last else f"{first} to {last}"
+
+
 def training(found: CropForecast, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.training",
         "Training and pruning by leaf",
         (
-            Column("leaf", "leaf", width=0.6),
-            Column("when", "when", width=1.1),
-            Column("what", "what", width=1.2),
-            Column("how", "how", width=3),
-            Column("source", "source", width=1),
+            Column("leaf", "leaf", width=0.6, of=_leaves),
+            Column("when", "when", width=1.1, of=lambda rule: in_system(TRAINING[rule.job].when, reader)),
+            Column("what", "what", width=1.2, of=lambda rule: TRAINING[rule.job].what),
+            Column("how", "how", width=3, of=lambda rule: in_system(TRAINING[rule.job].how, reader)),
+            Column("source", "source", width=1, leads=LinkKind.SOURCE),
         ),
-        tuple(
-            (
-                str(rule.first_leaf)
-                if rule.first_leaf == rule.last_leaf
-                else f"{rule.first_leaf} to {rule.last_leaf}",
-                in_system(TRAINING[rule.job].when, reader),
-                TRAINING[rule.job].what,
-                in_system(TRAINING[rule.job].how, reader),
-                _source(rule.source),
-            )
-            for rule in found.training
-        ),
+        found.training,
         "Leaf 0 is the planting.",
     )
 
@@ -357,27 +350,23 @@ def _source(key: str) -> Linked:
     return Linked(key, Link(LinkKind.SOURCE, key))
 
 
+def _marked(rule: ThinningRule) -> Value:
+    return (
+        Linked(f"{rule.mark} {rule.source}", Link(LinkKind.SOURCE, rule.source)) if rule.source else rule.mark
+    )
+
+
 def thinning(found: CropForecast, reader: Reader) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.thinning",
         "Rules for thinning",
         (
-            Column("rule", "rule", width=1, links=(Link(LinkKind.TABLE, "thinning_rules"),)),
-            Column("when", "when", width=2),
-            Column("what", "what to do", width=2),
-            Column("rests_on", "rests on", width=1),
+            Column("rule", "rule", width=1, links=table("thinning_rules")),
+            Column("when", "when", width=2, of=lambda rule: in_system(rule.condition, reader)),
+            Column("what", "what to do", width=2, of=lambda rule: in_system(rule.action, reader)),
+            Column("rests_on", "rests on", width=1, of=_marked),
         ),
-        tuple(
-            (
-                rule.rule,
-                in_system(rule.condition, reader),
-                in_system(rule.action, reader),
-                Linked(f"{rule.mark} {rule.source}", Link(LinkKind.SOURCE, rule.source))
-                if rule.source
-                else rule.mark,
-            )
-            for rule in found.thinning
-        ),
+        found.thinning,
         "For thinning by hand.",
     )
 
@@ -397,28 +386,18 @@ def by_row(found: CropForecast) -> Sheet:
 
 
 def trials(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.trials",
         "Beside published trials",
         (
-            Column("trial", "trial", width=3.1, links=(Link(LinkKind.TABLE, "crop_trials"),)),
-            Column("figure", "what", width=1.5),
+            Column("trial", "trial", width=3.1, links=table("crop_trials")),
+            Column("figure", "what", width=1.5, words=TRIAL_FIGURES),
             Column("published", "published", width=0.8),
-            Column("thinned", "ours, thinned as advised", width=0.9),
-            Column("cropped", "ours, cropped as there", width=0.9),
-            Column("source", "source", width=0.9),
+            Column("thinned", "ours, thinned as advised", width=0.9, of="thinned_to_rule"),
+            Column("cropped", "ours, cropped as there", width=0.9, of="as_cropped"),
+            Column("source", "source", width=0.9, leads=LinkKind.SOURCE),
         ),
-        tuple(
-            (
-                line.trial,
-                TRIAL_FIGURES[line.figure],
-                line.published,
-                line.thinned_to_rule,
-                line.as_cropped,
-                _source(line.source),
-            )
-            for line in found.trials
-        ),
+        found.trials,
         "The forecast run for the trial’s own stock and spacing.",
         stands_in=StandsIn.SURENESS,
     )
