@@ -12,7 +12,7 @@ from topwire.values.fault import Faults
 
 def test_all_rows_are_typed() -> None:
     catalogue = Catalogue(read_tables())
-    assert len(catalogue.cultivars) == 166
+    assert len(catalogue.cultivars) == 249
     assert len(catalogue.rootstocks) == 29
     golden = catalogue.cultivar["Golden Delicious"]
     assert golden.bloom_offset_days == 0

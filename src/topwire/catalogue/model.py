@@ -47,6 +47,7 @@ class Cultivar:
     cider_class: CiderClass | None
     bloom_offset_days: float | None
     harvest_offset_days: float | None
+    harvest_error_days: float | None  # of the offset, where wider than usual: known by its season only
     ploidy: int | None
     pollen: Pollen | None
     s_alleles: str | None

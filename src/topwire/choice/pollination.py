@@ -14,6 +14,7 @@ from topwire.values.traits import Pollen
 Array = npt.NDArray[np.float64]
 
 POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, no source
+UNKNOWN_PLOIDY = 0.2  # weight of a donor of which neither ploidy nor pollen is known: not one to rely on
 UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
 USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half the bloom, half the alleles
 GOOD_YEARS = 0.9  # weather years in which a donor has to be useful
@@ -40,6 +41,8 @@ def compatible_fraction(donor: Genotype, parent: Genotype) -> float:
     if donor.name == parent.name or donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
         return 0.0
     weight = POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
+    if donor.ploidy is None and donor.pollen is None:
+        weight = UNKNOWN_PLOIDY
     if not donor.alleles or not parent.alleles:
         return weight * UNKNOWN_MATCH
     strange = [allele for allele in donor.alleles if allele not in parent.alleles]

@@ -154,6 +154,7 @@ def candidate_of(row: Cultivar, table: PlateTable) -> CandidateCultivar:
         vigour=row.vigour,
         storage_weeks=row.storage_weeks,
         mellow_weeks=row.best_after_weeks or 0.0,
+        harvest_error=row.harvest_error_days or 0.0,
         harvest_read=row.evidence_of("harvest_offset_days").mark is Mark.READ,
         trade_marks=row.trade_marks,
     )

@@ -27,6 +27,7 @@ FEW_LEFT, MANY_LEFT = (
     0.9,
 )  # share of the crop a telling frost leaves at the least; of the year's own, at the most
 LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no source
+BY_SEASON = 12.0  # [d] error of a harvest offset from which its fruit is spread over the whole range
 TABLE_GRADE = (
     0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
 )
@@ -59,6 +60,7 @@ class CandidateCultivar:
     storage_weeks: float | None
     mellow_weeks: float
     harvest_read: bool
+    harvest_error: float = 0.0  # [d] of its date, where wider than usual
     trade_marks: tuple[str, ...] = ()  # it is sold under
 
     @property
@@ -207,6 +209,8 @@ def supply_of(
     columns = [seasons.cultivars.index(row.name) for row in cultivars]
     first = _filled(seasons.harvest_first[:, columns])
     last = np.maximum(_filled(seasons.harvest_last[:, columns]), first)
+    wide = np.array([row.harvest_error if row.harvest_error >= BY_SEASON else 0.0 for row in cultivars])
+    first, last = first - wide, last + wide
     ripe = np.isfinite(seasons.harvest_first[:, columns])
     frost = np.where(ripe, np.nan_to_num(seasons.crop_after_frost[:, columns]), 0.0)
     grade = [row.biennial or Grade.MEDIUM for row in cultivars]

@@ -14,7 +14,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.service import CLEAN_LOSS
 from topwire.choice.serving import Service
 from topwire.choice.solver import Index
-from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
+from topwire.choice.supply import BY_SEASON, LOST_TREES, TABLE_GRADE, Supply
 from topwire.phenology.forecast import HARDER_FROST
 from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
@@ -128,6 +128,9 @@ def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
     memory = [row.name for row in planted if not row.harvest_read]
     if memory:
         found.append(assumption("choice.harvest_remembered", concerns=memory, count=len(memory)))
+    by_season = [row.name for row in planted if row.harvest_error >= BY_SEASON]
+    if by_season:
+        found.append(assumption("choice.known_by_season", concerns=by_season, count=len(by_season)))
     bought = [row.name for row in planted if row.right is not Right.FREE]
     if bought:
         found.append(caution("choice.to_be_bought", setting="taste.own_grafts_only", concerns=bought))

@@ -65,7 +65,7 @@ def error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:
     bloom = what == BLOOM
     spread = BLOOM_SPREAD if bloom else HARVEST_SPREAD
     place = spread.place
-    cultivar = traits.bloom_error if bloom else np.full(len(traits.names), spread.cultivar)
+    cultivar = traits.bloom_error if bloom else traits.harvest_error
     for item in learned:
         if item.what == what:
             place = item.shift.place_sd

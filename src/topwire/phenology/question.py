@@ -17,6 +17,7 @@ from topwire.catalogue.seasons import (
 )
 from topwire.phenology.asked import PlaceQuestion, RootCold
 from topwire.phenology.bloom import BloomNeed, BloomShape
+from topwire.phenology.calibration import HARVEST_SPREAD
 from topwire.phenology.frost import HARDIER
 from topwire.phenology.injury import WOOD_LETHAL
 from topwire.phenology.ripening import combined_offset
@@ -118,6 +119,7 @@ def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
             required=np.array([group.required for group in of]),
         ),
         bloom_error=np.array([_offset_error(row) for row in rows]),
+        harvest_error=np.array([row.harvest_error_days or HARVEST_SPREAD.cultivar for row in rows]),
         hardier=np.array([HARDIER.get(name, 0.0) for name in names]),
         lethal=np.array([WOOD_LETHAL[hardiness.get(name, "medium")] for name in names]),
         bloom_shift=np.zeros(len(names)),

@@ -255,6 +255,11 @@ WORDS: Mapping[str, Speech] = {
         "harvest dates of {count:chosen cultivar|chosen cultivars} rest on memory, not on a source: {concerns}.",
         "Ask a neighbour who grows them, or record your own picks.",
     ),
+    "choice.known_by_season": Words(
+        "{count} chosen cultivars are known by their season only, or their sources differ by weeks: {concerns}. Their "
+        "fruit is spread over the whole range, and the weeks shown are that range, not a date.",
+        "Watch the first crop; write your own picks into the records.",
+    ),
     "choice.to_be_bought": Words(
         "{concerns}: the right to graft at home is licensed or not known.",
         "Buy these trees, or ask the holder of the right. No legal advice.",

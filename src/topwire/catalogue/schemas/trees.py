@@ -59,6 +59,10 @@ TABLES = (
                 "harvest_offset_days", "harvest after Golden Delicious (before: negative)", "days", -120, 90,
                 needed=False,
             ),
+            positive(
+                "harvest_error_days", "standard error of the harvest offset, where wider than usual: an apple known "
+                "by its season only", "days", 40, needed=False,
+            ),
             whole("ploidy", "sets of chromosomes: 2, 3 or 4", 2, 4, needed=False),
             choice("pollen", "worth of its pollen", Pollen, needed=False),
             text("s_alleles", "self-incompatibility alleles, S2S5", needed=False),
@@ -78,6 +82,18 @@ TABLES = (
             choice("propagation_right", "whether it may be propagated at home", Right),
             text("notes", "anything worth saying", needed=False),
             EVIDENCE,
+        ),
+    ),
+    TableSchema(
+        "cultivar_stories",
+        "Dated facts of cultivars, for the table.",
+        (
+            text("story", "any words no other row has"),
+            text("cultivar", "the cultivar", refers="cultivars"),
+            text("fact", "what is told"),
+            text("when", "year or century", needed=False),
+            text("place", "where", needed=False),
+            *SOURCED,
         ),
     ),
     TableSchema(
