@@ -1,5 +1,6 @@
 """Who can pollinate whom."""
 
+import time
 from dataclasses import replace
 
 import numpy as np
@@ -9,14 +10,18 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import (
     UNKNOWN_MATCH,
+    USEFUL,
     bloom_overlap,
     compatibility,
     compatible_fraction,
+    drawn_springs,
+    useful_chance,
     useful_donors,
 )
 from topwire.values.traits import Pollen
 
 CATALOGUE = Catalogue(read_tables())
+KNOWN = np.zeros(2)  # [d] offsets that are not in doubt
 
 
 @pytest.mark.parametrize("name", ["Gala", "Jonagold", "Dolgo", "Winesap"])
@@ -50,8 +55,10 @@ def test_poor_pollen_counts_half_and_none_nothing() -> None:
 
 def test_a_donor_is_useful_from_half_the_bloom_with_half_the_alleles() -> None:
     compatible = np.array([[0.0, 0.5], [0.5, 0.0]])
-    for share, useful in ((0.5, True), (0.49, False), (0.9, True)):
-        assert useful_donors(np.full((10, 2, 2), share), compatible)[0, 1] == useful
+    for late, useful in ((4.9, True), (5.1, False), (1.0, True)):
+        first = np.array([[100.0, 100.0 + late]])
+        chance = useful_chance(first, first + 10.0, KNOWN, 0.0, compatible)
+        assert useful_donors(chance)[0, 1] == useful
 
 
 def test_an_unknown_genotype_counts_three_quarters() -> None:
@@ -77,10 +84,50 @@ def test_overlap_is_the_parents_share() -> None:
     assert share[0, 2].tolist() == [0, 0, 0]
 
 
-def test_useful_in_nine_years_of_ten() -> None:
+def test_useful_in_three_springs_of_four() -> None:
     compatible = np.array([[0.0, 1.0], [1.0, 0.0]])
-    overlap = np.ones((10, 2, 2))
-    overlap[0] = 0.0
-    assert useful_donors(overlap, compatible)[0, 1]
-    overlap[1] = 0.0
-    assert not useful_donors(overlap, compatible)[0, 1]
+    first = np.full((8, 2), 100.0)
+    first[:2, 1] = 130.0
+    assert useful_donors(useful_chance(first, first + 10.0, KNOWN, 0.0, compatible))[0, 1]
+    first[2, 1] = 130.0
+    assert not useful_donors(useful_chance(first, first + 10.0, KNOWN, 0.0, compatible))[0, 1]
+
+
+def test_what_is_not_known_counts_against_a_donor_that_just_reaches() -> None:
+    compatible = np.array([[0.0, 0.5], [0.5, 0.0]])
+    first = np.array([[100.0, 104.0]])
+    known = useful_chance(first, first + 10.0, KNOWN, 0.0, compatible)
+    unsure = useful_chance(first, first + 10.0, np.full(2, 2.5), 1.5, compatible)
+    assert known[0, 1] == pytest.approx(1.0)
+    assert unsure[0, 1] == pytest.approx(0.59, abs=0.03)  # normal of 4.1 d from -9 to +1
+    assert useful_chance(first, first + 10.0, np.full(2, 2.5), 1.5, 0 * compatible).max() == 0.0
+
+
+def test_a_year_without_bloom_is_no_chance() -> None:
+    first = np.array([[100.0, 100.0], [100.0, np.nan]])
+    chance = useful_chance(first, first + 10.0, KNOWN, 0.0, np.array([[0.0, 1.0], [1.0, 0.0]]))
+    np.testing.assert_allclose(chance, [[0.0, 0.5], [0.5, 0.0]])
+
+
+def test_chances_are_those_of_springs_drawn_many_times() -> None:
+    """The area under the normal curve, and the count over 400 draws of eight years and six cultivars."""
+    random = np.random.default_rng(11)
+    first = random.normal(115.0, 4.0, (8, 6))
+    last = first + random.uniform(6.0, 14.0, (8, 6))
+    error, single = random.uniform(0.0, 3.0, 6), 1.5
+    compatible = np.where(np.eye(6) > 0, 0.0, random.choice([0.25, 0.5, 0.75, 1.0], (6, 6)))
+    drawn = bloom_overlap(*drawn_springs(first, last, error, single, draws=400, seed=1))
+    counted = np.mean(drawn * compatible[None] >= USEFUL, axis=0)
+    np.testing.assert_allclose(useful_chance(first, last, error, single, compatible), counted, atol=0.08)
+
+
+def test_a_whole_catalogue_is_weighed_within_its_time() -> None:
+    """150 cultivars in 40 years: the chances, and 200 draws of all springs, in processor time on one core."""
+    random = np.random.default_rng(2)
+    first = random.normal(115.0, 5.0, (40, 150))
+    error, compatible = np.full(150, 2.0), np.full((150, 150), 0.5)
+    began = time.process_time()
+    useful_chance(first, first + 10.0, error, 1.5, compatible)
+    assert time.process_time() - began < 2.0
+    drawn_springs(first, first + 10.0, error, 1.5, draws=200, seed=1)
+    assert time.process_time() - began < 10.0

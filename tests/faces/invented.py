@@ -222,6 +222,8 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         harvest_error_days=7.0,
         bloom_error=np.full(shape[1], 4.3),
         harvest_error=np.full(shape[1], 7.0),
+        offset_error=np.full(shape[1], 1.5),
+        single_error=1.5,
         hardiness_zone="7a",
         notices=(notice.assumption("place.frost_by_the_screen"),),
         chill_hours=np.full(YEARS.size, 1200.0),

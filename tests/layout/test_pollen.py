@@ -73,6 +73,6 @@ def test_donors_are_counted_within_twenty_metres() -> None:
     kind = np.array([0, 1, 2, 3])
     match = useful_matrix(np.ones((10, 4, 4)), np.ones((4, 4)))
     assert donors_in_reach(xy, kind, match)[0] == 2
-    match[:2, 1, 0] = 0.0  # useless in two years of ten: not dependable
+    match[:3, 1, 0] = 0.0  # useless in three springs of ten: not to be counted on
     assert donors_in_reach(xy, kind, match)[0] == 1
     assert donors_in_reach(xy, np.array([-1, 1, 2, 3]), match)[0] == 0

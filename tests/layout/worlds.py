@@ -92,6 +92,8 @@ def seasons(catalogue: Catalogue) -> PlaceSeasons:
         worth_of_a_degree=np.zeros(len(rows)),
         unfit={},
         warmer=(),
+        offset_error=np.zeros(len(rows)),
+        single_error=0.0,
         bloom_error_days=4.0,
         harvest_error_days=7.0,
         bloom_error=np.full(len(rows), 4.0),

@@ -8,49 +8,61 @@ from hypothesis import strategies as st
 from topwire.phenology import ripening
 
 
-def test_a_late_kind_moves_half_as_far_as_the_rule_says_and_an_early_one_more() -> None:
-    rule = np.array([[250.0, 250.0, 250.0], [270.0, 270.0, 270.0]])
+def usual(size: int = 3) -> ripening.UsualSeason:
+    return ripening.UsualSeason(np.full(size, 260.0), np.full(size, 120.0), np.full(size, 15.0))
+
+
+def test_a_late_kind_moves_less_than_half_as_far_as_bloom_and_an_early_one_more() -> None:
+    bloom = np.array([[110.0] * 3, [130.0] * 3])
     offset = np.array([-60.0, 0.0, 20.0])
-    dates = ripening.first_pick(rule, offset, ripening.middle_date(rule))
-    moved = dates[1] - dates[0]
-    np.testing.assert_allclose(moved, [17.0, 11.0, 11.0])
+    dates = ripening.first_pick(usual(), offset, bloom, np.full((2, 3), 15.0))
+    np.testing.assert_allclose(dates[1] - dates[0], [14.0, 9.0, 9.0])
     np.testing.assert_allclose(dates.mean(axis=0), 260.0 + offset)
+
+
+def test_warm_weeks_after_bloom_bring_the_harvest_forward() -> None:
+    bloom, offset = np.full((2, 3), 120.0), np.array([-60.0, 0.0, 20.0])
+    dates = ripening.first_pick(usual(), offset, bloom, np.array([[15.0] * 3, [17.0] * 3]))
+    np.testing.assert_allclose(dates[1] - dates[0], -2 * ripening.DAYS_PER_WARM_KELVIN)
 
 
 @given(st.floats(80, 160), st.floats(-2, 18), st.floats(0, 20))
 def test_later_bloom_or_cooler_nights_never_bring_harvest_forward(
     bloom: float, night: float, more: float
 ) -> None:
-    usual = float(ripening.rule_date(bloom, night))
-    assert float(ripening.rule_date(bloom + more, night)) >= usual
-    assert float(ripening.rule_date(bloom, night - more)) >= usual
+    plain = float(ripening.rule_date(bloom, night))
+    assert float(ripening.rule_date(bloom + more, night)) >= plain
+    assert float(ripening.rule_date(bloom, night - more)) >= plain
 
 
 def test_a_year_without_bloom_has_no_harvest_and_spoils_no_mean() -> None:
-    rule = np.array([[260.0], [np.nan], [262.0]])
-    dates = ripening.first_pick(rule, np.array([0.0]), ripening.middle_date(rule))
-    assert ripening.middle_date(rule)[0] == 261.0
+    bloom = np.array([[120.0], [np.nan], [122.0]])
+    season = ripening.usual_season(bloom + 140.0, bloom, bloom - 105.0)
+    dates = ripening.first_pick(season, np.array([0.0]), bloom, bloom - 105.0)
+    assert season.rule[0] == 261.0
     assert np.isnan(dates[1, 0])
     assert np.isfinite(dates[[0, 2], 0]).all()
 
 
 def test_lists_of_dates_outweigh_one_catalogue_offset() -> None:
-    assert ripening.combined_offset(None, []) is None
-    assert ripening.combined_offset(15.0, []) == 15.0
-    assert ripening.combined_offset(None, [28.0, 32.0]) == pytest.approx(30.0)
-    assert ripening.combined_offset(15.0, [30.0]) == pytest.approx((15 / 100 + 30 / 49) / (1 / 100 + 1 / 49))
+    assert np.isnan(ripening.combined_offset(None, [])[0])
+    assert ripening.combined_offset(15.0, []) == pytest.approx((15.0, 10.0))
+    assert ripening.combined_offset(None, [28.0, 32.0]) == pytest.approx((30.0, 6.0))
+    assert ripening.combined_offset(15.0, [30.0])[0] == pytest.approx(
+        (15 / 100 + 30 / 49) / (1 / 100 + 1 / 49)
+    )
 
 
 def test_unknown_offset_is_no_date() -> None:
-    rule = np.full((2, 1), 260.0)
-    assert np.isnan(ripening.first_pick(rule, np.array([np.nan]), rule[0])).all()
+    same = np.full((2, 1), 120.0)
+    assert np.isnan(ripening.first_pick(usual(1), np.array([np.nan]), same, same)).all()
 
 
-def test_mean_minimum_begins_the_day_after_bloom() -> None:
+def test_a_mean_begins_the_day_after_bloom() -> None:
     tmin = np.zeros((1, 457))
     tmin[0, 92 + 100 : 92 + 115] = 9.0  # days 101 to 115
-    assert ripening.mean_minimum_after(tmin, np.array([[100.2, np.nan]]))[0, 0] == pytest.approx(9.0)
-    assert np.isnan(ripening.mean_minimum_after(tmin, np.array([[100.2, np.nan]]))[0, 1])
+    assert ripening.mean_after(tmin, np.array([[100.2, np.nan]]), 15)[0, 0] == pytest.approx(9.0)
+    assert np.isnan(ripening.mean_after(tmin, np.array([[100.2, np.nan]]), 15)[0, 1])
 
 
 def test_windows() -> None:

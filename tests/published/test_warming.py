@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from phenology_support import catalogue, record
 
-from topwire.phenology.answer import WINTER
+from topwire.phenology.bloom import WINTER_HOURS
 from topwire.phenology.forecast import Forecast, forecast
 from topwire.phenology.question import traits_of
 from topwire.phenology.seasons import Seasons, cut
@@ -54,7 +54,7 @@ def test_bloom_and_chill_move_with_the_warming(model: str) -> None:
     periods = ("historical_1995_2014", "ssp585_2040_2059", "ssp585_2080_2099")
     warm = [warmth(model, period) for period in periods]
     bloom = [np.nanmean(found(model, period).full_bloom[:, GOLDEN]) for period in periods]
-    chill = [found(model, period).chill[:, WINTER.stop * 24 - 1].mean() for period in periods]
+    chill = [found(model, period).chill[:, WINTER_HOURS - 1].mean() for period in periods]
     assert warm[0] < warm[1] < warm[2]
     assert bloom[0] > bloom[1] > bloom[2]
     assert chill[0] > chill[2]

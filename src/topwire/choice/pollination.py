@@ -8,6 +8,7 @@ from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtr
 
 from topwire.values.traits import Pollen
 
@@ -17,7 +18,9 @@ POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, 
 UNKNOWN_PLOIDY = 0.2  # weight of a donor of which neither ploidy nor pollen is known: not one to rely on
 UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
 USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half the bloom, half the alleles
-GOOD_YEARS = 0.9  # weather years in which a donor has to be useful
+DEPENDABLE = (
+    0.75  # chance in a spring that makes a donor to be counted on: three are wanted of every tree (design)
+)
 
 
 class Genotype(Protocol):
@@ -69,17 +72,78 @@ def bloom_overlap(first_bloom: Array, petal_fall: Array) -> Array:
     return np.asarray(np.nan_to_num(np.clip(share, 0.0, 1.0), nan=0.0, posinf=0.0))
 
 
-def useful_donors(overlap: Array, compatible: Array) -> npt.NDArray[np.bool_]:
-    """Donors that are useful to a parent in nine weather years of ten, shape (donors, parents).
+def chance_together(
+    first_bloom: Array, petal_fall: Array, error: Array, single: float, least: Array
+) -> Array:
+    """Chance that a donor's flowers cover at least a share of a seed parent's bloom, (donors, parents).
+
+    Over the weather years, each equally likely, and over what is not known of the two cultivars' difference: their
+    offsets' errors and a year's own whim, all normal. The overlap of a pair in a year hangs on that difference alone,
+    so the chance is an area under one normal curve and nothing has to be drawn.
 
     Parameters
     ----------
-    overlap : (years, donors, parents); compatible : (donors, parents)
+    first_bloom, petal_fall : (years, cultivars) [day of year]; NaN where there is no bloom
+    error : (cultivars,) [d] of each cultivar's offset, one standard deviation
+    single : [d] what a cultivar departs by in one year, one standard deviation
+    least : (donors, parents) share of the parent's bloom to be covered, above 0; above 1 = never
     """
-    match = overlap * compatible[None]
-    failing = int(np.floor((1 - GOOD_YEARS + 1e-9) * overlap.shape[0]))
-    dependable = np.sort(match, axis=0)[failing]
-    return np.asarray(dependable >= USEFUL)
+    total = np.zeros(least.shape)
+    spread = np.sqrt(error[:, None] ** 2 + error[None, :] ** 2 + 2.0 * single**2)
+    spread = np.maximum(spread, 1e-9)
+    for first, last in zip(first_bloom, petal_fall, strict=True):
+        length = last - first
+        wanted = least * length[None, :]
+        with np.errstate(invalid="ignore"):
+            # days the donor may be late, at most and at least, of which the cover hangs
+            latest = last[None, :] - wanted - first[:, None]
+            earliest = first[None, :] + wanted - last[:, None]
+            covers = (length[:, None] >= wanted) & (least <= 1.0) & (latest >= earliest)
+            chance = ndtr(latest / spread) - ndtr(earliest / spread)
+        total += np.where(covers, np.nan_to_num(chance), 0.0)
+    return np.asarray(total / max(1, first_bloom.shape[0]))
+
+
+def useful_chance(
+    first_bloom: Array, petal_fall: Array, error: Array, single: float, compatible: Array
+) -> Array:
+    """Chance that a donor is useful to a parent in a spring, (donors, parents); see `chance_together`.
+
+    Parameters
+    ----------
+    compatible : (donors, parents) share of the donor's pollen that can set the parent's fruit
+    """
+    with np.errstate(divide="ignore"):
+        least = np.where(compatible > 0, USEFUL / compatible, np.inf)
+    return chance_together(first_bloom, petal_fall, error, single, np.minimum(least, 2.0))
+
+
+def useful_donors(chance: Array) -> npt.NDArray[np.bool_]:
+    """Donors to be counted on, of the `useful_chance` (donors, parents): two of them fail together in one spring of
+    sixteen, three in one of sixty-four, weather aside."""
+    return np.asarray(chance >= DEPENDABLE)
+
+
+def drawn_springs(
+    first_bloom: Array, petal_fall: Array, error: Array, single: float, *, draws: int, seed: int
+) -> tuple[Array, Array]:
+    """Springs that could be: every weather year, so many times, with what is not known of each cultivar drawn.
+
+    An offset's error is the same in all years of a draw, a year's own whim is not.
+
+    Returns
+    -------
+    first bloom and petal fall, (draws * years, cultivars)
+    """
+    random = np.random.default_rng(seed)
+    years, cultivars = first_bloom.shape
+    late = random.normal(size=(draws, 1, cultivars)) * error + random.normal(
+        0.0, single, (draws, years, cultivars)
+    )
+    first, last = (
+        np.asarray((days[None] + late).reshape(-1, cultivars)) for days in (first_bloom, petal_fall)
+    )
+    return first, last
 
 
 def donors_wanted(useful: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:

@@ -14,7 +14,7 @@ from topwire.choice.disease_question import barred_by, held_few, outlooks
 from topwire.choice.needs import WeeklyNeed, span
 from topwire.choice.planting import Limits
 from topwire.choice.plate_question import PlateTable, blend_of, plate_test
-from topwire.choice.pollination import bloom_overlap, compatibility, useful_donors
+from topwire.choice.pollination import compatibility, useful_chance, useful_donors
 from topwire.choice.supply import CandidateCultivar, supply_of
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.kitchen import Dishes, KitchenSection, Need, Press
@@ -112,7 +112,13 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         ill=np.array([ill[row.name].crop_lost for row in rows]),
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
-    overlap = bloom_overlap(seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
+    chance = useful_chance(
+        seasons.first_bloom[:, columns],
+        seasons.petal_fall[:, columns],
+        seasons.offset_error[columns],
+        seasons.single_error,
+        compatibility(rows),
+    )
     stock = plan.trees.rootstock_for
     shares = {row.leaf: row.share for row in catalogue.rows("yield_by_leaf", LeafShare)}
     years = plan.years
@@ -120,7 +126,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         supply=supply,
         needs=needs,
         limits=limits_of(plan, rows, places, unions, ill),
-        useful=useful_donors(overlap, compatibility(rows)),
+        useful=useful_donors(chance),
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
         capacity=places.capacity,

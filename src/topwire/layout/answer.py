@@ -31,8 +31,8 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 SEED = 20_000
-MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
-REPAIRS = 4  # times the search is taken up again where a tree turns out short in the years as they were
+MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' springs
+REPAIRS = 4  # times the search is taken up again where a tree turns out short in the springs drawn
 MORE = 1.08  # times the pollen then wanted for the cultivars that were short
 INSISTENT, PRESSING = 2.5, 10.0  # times a lack of pollen counts in the search, and in its repair
 
@@ -135,7 +135,7 @@ def _steady(placed: Index, shares: Array) -> Array:
 
 
 def _lacking(ground: Ground, placed: Index, shares: Array, match: Array) -> npt.NDArray[np.bool_]:
-    """(places,) trees short of pollen in the years as they were, or of a second donor in reach."""
+    """(places,) trees short of pollen in the springs drawn, or of a second donor in reach."""
     donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
     return np.asarray((placed != EMPTY) & ((_steady(placed, shares) < 1.0) | (donors < DONORS)))
 
@@ -189,7 +189,7 @@ def _cut_down(new: Index, free: int) -> Index:
 
 
 def _shares(ground: Ground, placed: Index, match: Array) -> Array:
-    """Useful share of the pollen about every tree, (years, places), block by block; between blocks, over two
+    """Useful share of the pollen about every tree, (springs, places), block by block; between blocks, over two
     headlands, none is counted."""
     kinds = match.shape[1]
     by_kind = np.zeros((kinds, placed.size))

@@ -8,7 +8,7 @@ from topwire.layout.spacing import SpacingRow, TrainingRow
 from topwire.values.address import TreeAddress
 from topwire.values.arrays import Floats, Integers
 from topwire.values.key import key_of
-from topwire.values.quantities import Degrees, Hours, Metres, Ratio, Share
+from topwire.values.quantities import DaysLong, Degrees, Hours, Metres, Ratio, Share
 
 
 @dataclass(frozen=True)
@@ -135,6 +135,8 @@ class LayoutQuestion:
     ground : surveyed, without what it had to tell
     cultivars : those to plant, then those that only stand already
     first_bloom, petal_fall : (years, cultivars) [day of the year]
+    offset_error : (cultivars,) [d] of each one's part in a difference in bloom, the same in all years
+    single_error : of its part in one year's, on top
     compatible : (cultivars, cultivars) share of a donor's pollen that sets the parent's fruit: donor, parent
     tree_worth : a full crop of one tree, as the work its price would pay
     crew : people who walk the picking rounds together
@@ -146,6 +148,8 @@ class LayoutQuestion:
     cultivars: tuple[CultivarAsked, ...]
     first_bloom: Floats
     petal_fall: Floats
+    offset_error: Floats
+    single_error: DaysLong
     compatible: Floats
     shortest_run: int
     planting_year: int

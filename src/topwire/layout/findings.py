@@ -259,7 +259,9 @@ class Layout:
     hours: Terms | None  # what the planting costs a year, and for what; None where nothing was to be planted
     tried: int  # changes of plantings looked at
     exact: bool  # every order of runs was tried
-    pollen_good_years: Share  # least share of weather years in which a tree has enough
+    pollen_good_years: (
+        Share  # least share of springs in which a tree has enough: weather years, bloom not quite known
+    )
     asked: str  # key of the question, its last layout left out
     from_last: bool  # it was searched for from a last layout
     moved: tuple[Move, ...]  # against the last layout, where there was one

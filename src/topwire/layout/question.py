@@ -145,6 +145,8 @@ def layout_question(
         ),
         first_bloom=seasons.first_bloom[:, columns],
         petal_fall=seasons.petal_fall[:, columns],
+        offset_error=seasons.offset_error[columns],
+        single_error=seasons.single_error,
         compatible=compatibility([catalogue.cultivar[name] for name in names]),
         shortest_run=plan.trees.shortest_run,
         planting_year=plan.years.planting,

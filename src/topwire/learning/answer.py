@@ -6,6 +6,7 @@ from topwire.learning.telling import learning_notices
 from topwire.phenology.own_dates import Learned, dates_of, error_of, learn, unused, used_in
 from topwire.phenology.seasons import cut
 from topwire.phenology.traits import Traits
+from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress, silent
@@ -29,21 +30,20 @@ def answer(asked: LearningQuestion, progress: Progress = silent) -> LearntDates:
     taught_nothing = unused(asked.own_dates, seasons, traits, found)
     silent_rows = {row.entry for row, _ in taught_nothing}
     teaching = [row for row in asked.own_dates if row.entry not in silent_rows]
+    lines: list[CultivarLearnt] = []
+    for item in learned:
+        error = error_of(item.what, asked.traits, found, learned)
+        lines += _cultivars(item, error, traits, teaching)
     return LearntDates(
         used_until=asked.used_until,
         learned=tuple(used_in(item, traits) for item in learned),
-        cultivars=tuple(
-            line for item in learned for line in _cultivars(item, asked.traits, learned, teaching)
-        ),
+        cultivars=tuple(lines),
         notices=tuple(learning_notices(asked, taught_nothing)),
     )
 
 
-def _cultivars(
-    item: Learned, traits: Traits, learned: tuple[Learned, ...], dates: list[OwnDate]
-) -> list[CultivarLearnt]:
+def _cultivars(item: Learned, error: Floats, traits: Traits, dates: list[OwnDate]) -> list[CultivarLearnt]:
     own = dates_of(dates, item.what)
-    error = error_of(item.what, traits, learned)
     shift = item.shift.place + item.shift.cultivar
     lines = []
     for name in sorted({row.cultivar for row in own}):

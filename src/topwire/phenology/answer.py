@@ -8,14 +8,15 @@ import numpy as np
 
 from topwire.phenology import frost, injury
 from topwire.phenology.asked import PlaceQuestion
-from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR
+from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR, WINTER_HOURS
+from topwire.phenology.calibration import BLOOM_SPREAD
 from topwire.phenology.chill import chilling_hours, utah_units
 from topwire.phenology.disease_weather import blight_years
 from topwire.phenology.findings import Misfit, PlaceSeasons, WarmerClimate
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import unfit
-from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, used_in
+from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, offset_error_of, used_in
 from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.telling import place_notices
 from topwire.phenology.traits import Traits
@@ -25,7 +26,6 @@ from topwire.weather.climate_change import changed
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
-WINTER = slice(0, DAYS_BEFORE_NEW_YEAR + 90)  # to 31 March
 COLD_HALF = slice(0, DAYS_BEFORE_NEW_YEAR + 120)  # to 30 April
 NEW_YEAR_TO_APRIL = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 120)
 GROWING = slice(DAYS_BEFORE_NEW_YEAR + 90, DAYS_BEFORE_NEW_YEAR + 304)  # April to October
@@ -63,9 +63,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     )
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
     root_risk = injury.winters_below(soil, np.array([row.lethal for row in asked.roots]))
-    hours = seasons.temperature[:, : WINTER.stop * 24]
-    bloom_error = error_of(BLOOM, traits, learned)
-    harvest_error = error_of(HARVEST, traits, learned)
+    hours = seasons.temperature[:, :WINTER_HOURS]
+    bloom_error = error_of(BLOOM, traits, today, learned)
+    harvest_error = error_of(HARVEST, traits, today, learned)
     blight_bloom, blight_warm, wet_spring = blight_years(
         partial(_of_year, weather), seasons.years, today.first_bloom, today.petal_fall
     )
@@ -82,7 +82,7 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         green_tip=today.green_tip[:, traits.reference],
         last_frost=frost.last_frost(seasons.tmin - colder),
         first_frost=frost.first_frost(seasons.tmin - colder),
-        chill_portions=today.chill[:, WINTER.stop * 24 - 1],
+        chill_portions=today.chill[:, WINTER_HOURS - 1],
         heat_degree_days=mean_above(seasons.tmin[:, GROWING], seasons.tmax[:, GROWING], HEAT_BASE).sum(
             axis=1
         ),
@@ -97,6 +97,8 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         harvest_error_days=float(np.sqrt(np.mean(harvest_error**2))),
         bloom_error=bloom_error,
         harvest_error=harvest_error,
+        offset_error=offset_error_of(BLOOM, traits, learned),
+        single_error=BLOOM_SPREAD.single,
         hardiness_zone=injury.hardiness_zone(coldest),
         notices=(),
         chill_hours=chilling_hours(hours).sum(axis=1),
@@ -132,7 +134,7 @@ def _warmer(
     reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - colder)
     return WarmerClimate(
         step=step,
-        chill_portions=float(np.median(then.chill[:, WINTER.stop * 24 - 1])),
+        chill_portions=float(np.median(then.chill[:, WINTER_HOURS - 1])),
         full_bloom=_middle_year(then.full_bloom),
         harvest=_middle_year(then.harvest_first),
         frost_years=float(np.mean(then.kill[:, traits.reference] > 0.5)),

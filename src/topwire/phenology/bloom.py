@@ -24,6 +24,7 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 
 DAYS_BEFORE_NEW_YEAR = 92  # 1 October to 31 December
+WINTER_HOURS = (DAYS_BEFORE_NEW_YEAR + 90) * 24  # to 31 March
 CHILL_FLOOR = 40.0  # [portions] under which less chill asks for no more heat
 
 # The dynamic model gives nothing below freezing, so a winter of the far north can end with few portions and its trees

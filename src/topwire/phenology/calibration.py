@@ -3,7 +3,7 @@
 Everything is a posterior with a stated prior, so that three years help and do no harm.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -31,10 +31,21 @@ class DateSpread:
 
 
 # Bloom: place is the spread of the four fitted places' means about the shared need, year what all cultivars of the
-# Rhineland share in a year, single what is left to one of them (benchmarks/fit_dates.py); cultivar 2.5 and harvest 10
-# are the disagreement between published lists (catalogue notes); the harvest's place, year and single are assumptions.
+# Rhineland share in a year, single what is left to one of them; the harvest's year and single likewise
+# (benchmarks/fit_dates.py prints them). Cultivar 2.5 and harvest 10 are the disagreement between published lists
+# (catalogue notes); the harvest's place is an assumption.
 BLOOM_SPREAD = DateSpread(place=4.0, cultivar=2.5, year=3.5, single=1.5)
-HARVEST_SPREAD = DateSpread(place=5.0, cultivar=10.0, year=4.0, single=3.0)
+HARVEST_SPREAD = DateSpread(place=5.0, cultivar=10.0, year=3.5, single=4.5)
+# Where winters bring little chill a year's error is larger: 6 days on the one fitted record of such winters, with some
+# 65 portions, 3.5 on the three with 80 and more.
+FITTED_CHILL, WARM_CHILL = 80.0, 65.0  # [portions]
+WARM_YEAR = 6.0  # [d]
+
+
+def bloom_spread(portions: float) -> DateSpread:
+    """Spread of bloom where the middle winter brings so many portions of chill to 31 March."""
+    year = float(np.interp(portions, (WARM_CHILL, FITTED_CHILL), (WARM_YEAR, BLOOM_SPREAD.year)))
+    return replace(BLOOM_SPREAD, year=year)
 
 
 @dataclass(frozen=True)

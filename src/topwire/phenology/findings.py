@@ -110,6 +110,10 @@ class PlaceSeasons:
     harvest_error_days: DaysLong  # [d] the same of a harvest date
     bloom_error: DaysArray  # (cultivars,) the same of each cultivar's bloom dates, one standard deviation
     harvest_error: DaysArray  # (cultivars,)
+    offset_error: (
+        DaysArray  # (cultivars,) of its part in a difference to another in bloom, the same in all years
+    )
+    single_error: DaysLong  # of its part in one year's difference, on top
     hardiness_zone: str
     notices: tuple[Notice, ...] = field(default=())
     chill_hours: HoursArray = field(default_factory=_none)  # (years,) [h] 0 to 7.2 deg C, October to March

@@ -29,6 +29,9 @@ EVENINGS_BEFORE = slice(SPRING.start - 1, SPRING.stop - 1)  # buds in a night ar
 # record (MSU-STAGES).
 MARCH = 60.0
 LONGEST_SPRING = 50.0  # [d]
+# Begin of bloom (one flower in twenty) and its end as shares of the heat to full bloom: middle of 118 and 114
+# cultivar-years of the Rhineland and Morocco (benchmarks/fit_dates.py). Bud stages for frost follow the list above.
+BEGIN, END = 0.86, 1.21
 HARDER_FROST = 2.0  # [K] a spring that could have been: planning figure, no source
 
 
@@ -48,7 +51,7 @@ class Forecast:
     harvest_first: Array
     harvest_last: Array
     unripe: npt.NDArray[np.bool_]  # bloomed, but does not ripen before winter
-    middle: Array  # (cultivars,) the harvest rule's middle date at this place
+    usual: ripening.UsualSeason  # what harvests depart from at this place
 
     @property
     def crop(self) -> Array:
@@ -81,9 +84,11 @@ def forecast(
     kill, kill_warmer, kill_harder = frost.killed(nights, share, traits.hardier)
 
     as_reference = full - traits.bloom_offset
-    rule = ripening.rule_date(as_reference, ripening.mean_minimum_after(seasons.tmin, as_reference))
-    middle = today.middle if today is not None else ripening.middle_date(rule)
-    first = ripening.first_pick(rule, traits.harvest_offset, middle)
+    nights = ripening.mean_after(seasons.tmin, as_reference, ripening.DAYS_AFTER_BLOOM)
+    warmth = ripening.mean_after((seasons.tmin + seasons.tmax) / 2.0, full, ripening.WARM_DAYS)
+    rule = ripening.rule_date(as_reference, nights)
+    usual = today.usual if today is not None else ripening.usual_season(rule, full, warmth)
+    first = ripening.first_pick(usual, traits.harvest_offset, full, warmth)
     first = first + traits.harvest_shift + ripening.light_crop_shift(frost.crop_left(kill))
     end = ripening.end_of_ripening(seasons.tmin - colder, seasons.tmax)[:, np.newaxis]
     with np.errstate(invalid="ignore"):
@@ -93,9 +98,9 @@ def forecast(
     return Forecast(
         chill=chill,
         chill_missed=chill_missed,
-        first_bloom=stages.stage_day(running, begin, full, stages.FIRST_BLOOM),
+        first_bloom=_at_share(heat, traits, full, BEGIN),
         full_bloom=full,
-        petal_fall=stages.stage_day(running, begin, full, stages.PETAL_FALL),
+        petal_fall=_at_share(heat, traits, full, END),
         green_tip=stages.stage_day(running, begin, full, stages.GREEN_TIP),
         kill=kill,
         kill_warmer_night=kill_warmer,
@@ -103,5 +108,12 @@ def forecast(
         harvest_first=first,
         harvest_last=last,
         unripe=unripe,
-        middle=middle,
+        usual=usual,
     )
+
+
+def _at_share(heat: Array, traits: Traits, full: Array, share: float) -> Array:
+    """Day on which a share of the heat to full bloom is reached; NaN where there is no full bloom."""
+    need = replace(traits.need, heat=share * np.asarray(traits.need.heat), required=0.0)
+    day = day_of_year(bloom_hours(heat, np.zeros_like(heat), need)) + traits.bloom_shift
+    return np.where(np.isfinite(full), day, np.nan)

@@ -6,7 +6,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from topwire.phenology.calibration import BLOOM_SPREAD, HARVEST_SPREAD, DateSpread, Shift, learn_shift
+from topwire.phenology.bloom import WINTER_HOURS
+from topwire.phenology.calibration import HARVEST_SPREAD, DateSpread, Shift, bloom_spread, learn_shift
 from topwire.phenology.findings import OwnDatesUsed
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.seasons import Seasons
@@ -39,7 +40,8 @@ def learn(
     """
     found = forecast(seasons, traits, colder=colder)
     learned = []
-    for what, spread in ((BLOOM, BLOOM_SPREAD), (HARVEST, HARVEST_SPREAD)):
+    for what in (BLOOM, HARVEST):
+        spread = spread_of(what, found)
         result = _learn_one(what, own, seasons, traits, found, spread)
         if result is None:
             continue
@@ -60,18 +62,32 @@ def dates_of(own: Sequence[OwnDate], what: str) -> list[OwnDate]:
     return [row for row in own if (row.event is DateSeen.FIRST_PICK) == (what == HARVEST)]
 
 
-def error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:
+def spread_of(what: str, found: Forecast) -> DateSpread:
+    """What dates of bloom, or of harvest, depart from the forecast by at this place."""
+    return bloom_spread(winter_chill(found)) if what == BLOOM else HARVEST_SPREAD
+
+
+def winter_chill(found: Forecast) -> float:
+    """Portions that the middle winter brings to 31 March."""
+    return float(np.median(found.chill[:, WINTER_HOURS - 1]))
+
+
+def error_of(what: str, traits: Traits, found: Forecast, learned: Sequence[Learned]) -> Array:
     """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught."""
-    bloom = what == BLOOM
-    spread = BLOOM_SPREAD if bloom else HARVEST_SPREAD
-    place = spread.place
-    cultivar = traits.bloom_error if bloom else traits.harvest_error
-    for item in learned:
-        if item.what == what:
-            place = item.shift.place_sd
-            cultivar = np.minimum(cultivar, item.shift.cultivar_sd)
+    spread = spread_of(what, found)
+    place = next((item.shift.place_sd for item in learned if item.what == what), spread.place)
+    cultivar = offset_error_of(what, traits, learned)
     error: Array = np.sqrt(place**2 + cultivar**2 + spread.year**2 + spread.single**2)
     return error
+
+
+def offset_error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:
+    """Standard deviation of each cultivar's offset [d], the same in all years, less what own dates have taught."""
+    cultivar = traits.bloom_error if what == BLOOM else traits.harvest_error
+    for item in learned:
+        if item.what == what:
+            cultivar = np.minimum(cultivar, item.shift.cultivar_sd)
+    return cultivar
 
 
 def used_in(item: Learned, traits: Traits) -> OwnDatesUsed:

@@ -17,11 +17,10 @@ from topwire.catalogue.seasons import (
 )
 from topwire.phenology.asked import PlaceQuestion, RootCold
 from topwire.phenology.bloom import BloomNeed, BloomShape
-from topwire.phenology.calibration import HARVEST_SPREAD
 from topwire.phenology.frost import HARDIER
 from topwire.phenology.injury import WOOD_LETHAL
-from topwire.phenology.ripening import combined_offset
-from topwire.phenology.traits import REFERENCE, Traits
+from topwire.phenology.ripening import CATALOGUE_SD, combined_offset
+from topwire.phenology.traits import REFERENCE, Array, Traits
 from topwire.plan.model import Plan
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
@@ -107,19 +106,19 @@ def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
     names = tuple(row.name for row in rows)
     of = [groups[row.chill or Chill.MEDIUM] for row in rows]
     offset = np.array([row.bloom_offset_days or 0.0 for row in rows])
-    harvest = _harvest_offsets(catalogue)
+    harvest, harvest_error = _harvest_offsets(catalogue)
     return Traits(
         names=names,
         reference=names.index(REFERENCE),
         bloom_offset=offset,
-        harvest_offset=np.array([np.nan if days is None else days for days in harvest]),
+        harvest_offset=harvest,
         shape=shape_of(figures),
         need=BloomNeed(
             heat=figures["need"] + offset * stretch * figures["heat_of_a_day"],
             required=np.array([group.required for group in of]),
         ),
         bloom_error=np.array([_offset_error(row) for row in rows]),
-        harvest_error=np.array([row.harvest_error_days or HARVEST_SPREAD.cultivar for row in rows]),
+        harvest_error=harvest_error,
         hardier=np.array([HARDIER.get(name, 0.0) for name in names]),
         lethal=np.array([WOOD_LETHAL[hardiness.get(name, "medium")] for name in names]),
         bloom_shift=np.zeros(len(names)),
@@ -153,21 +152,22 @@ def _offset_error(row: Cultivar) -> float:
     return _LISTED if evidence.mark is Mark.READ else _REMEMBERED
 
 
-def _harvest_offsets(catalogue: Catalogue) -> list[float | None]:
-    """Offsets of ripening [d]; a row of the grower's own stands as it is."""
+def _harvest_offsets(catalogue: Catalogue) -> tuple[Array, Array]:
+    """Offsets of ripening and their errors [d]; a row of the grower's own stands as it is."""
     by_place: dict[str, dict[str, list[float]]] = {}
-    for row in catalogue.rows("harvest_lists", HarvestListed):
-        places = by_place.setdefault(row.cultivar, {})
-        places.setdefault(row.place, []).append(row.days_from_golden_delicious)
+    for listed in catalogue.rows("harvest_lists", HarvestListed):
+        of_places = by_place.setdefault(listed.cultivar, {})
+        of_places.setdefault(listed.place, []).append(listed.days_from_golden_delicious)
     written = catalogue.tables["cultivars"].rows
-    return [
-        row.harvest_offset_days
-        if written[row.name].own
-        else combined_offset(
-            row.harvest_offset_days, [float(np.mean(days)) for days in by_place.get(row.name, {}).values()]
+    found = []
+    for row in catalogue.cultivars:
+        places = {} if written[row.name].own else by_place.get(row.name, {})
+        elsewhere = [float(np.mean(days)) for days in places.values()]
+        found.append(
+            combined_offset(row.harvest_offset_days, elsewhere, error=row.harvest_error_days or CATALOGUE_SD)
         )
-        for row in catalogue.cultivars
-    ]
+    offset, error = np.array(found).T
+    return offset, error
 
 
 def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from topwire.phenology.asked import PlaceQuestion
+from topwire.phenology.calibration import FITTED_CHILL
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
 from topwire.phenology.injury import AFTER_THAW
 from topwire.phenology.judgement import WINTER_INJURY
@@ -12,7 +13,6 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 FEW_YEARS = 10
-FITTED_CHILL = 80.0  # [portions] to 31 March; with fewer the fitted record misses by six days and more
 WARM_WINTER = -18.0  # [deg C] yearly minimum under which few portions come from frost, not from warmth
 FITTED_LATITUDE = (33.0, 51.0)  # degrees, of the fitted places
 

@@ -24,7 +24,7 @@ class Traits:
     harvest_offset : [d] from the reference; NaN where not known
     shape : how warmth and chill lead to bloom, shared by all
     need : chill and heat to bloom, the offset already in
-    bloom_error, harvest_error : [d] of the offset, one standard deviation
+    bloom_error, harvest_error : [d] of the offsets, one standard deviation
     hardier : [K] buds hardier than those of Red Delicious
     lethal : [deg C] at which midwinter wood is hurt
     bloom_shift, harvest_shift : [d] learned from own dates at this place

@@ -4,6 +4,7 @@ import numpy as np
 
 from topwire.layout.findings import Gap, Ground, Layout
 from topwire.layout.pollen import REACH
+from topwire.layout.setting import DRAWS
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, setting, sheet_of
 from topwire.tell.layout import TERMS
 from topwire.tell.reader import Reader
@@ -67,7 +68,7 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
     planted_ = np.flatnonzero(layout.cultivar >= 0)
     worst = planted_[np.argsort(layout.pollen[planted_], kind="stable")][:WORST]
     addresses = [str(ground.address(int(index))) for index in worst]
-    notes = (f"In at least {layout.pollen_good_years:.0%} of weather years every tree has enough.",)
+    notes = (f"Every tree has enough in at least {layout.pollen_good_years:.0%} of springs.",)
     return Sheet(
         "layout.pollen",
         "The trees with the least useful pollen",
@@ -86,8 +87,8 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
             )
             for address, index in zip(addresses, worst, strict=True)
         ),
-        f"Pollen in the worst weather year of ten; donors within {reader.text(REACH, Kind.LENGTH, 0)} that flower with "
-        "the tree in nine of ten.",
+        "Pollen in the worst spring of ten: the weather years, each with what is not known of bloom dates drawn "
+        f"{DRAWS} times. Donors within {reader.text(REACH, Kind.LENGTH, 0)} that are useful in three springs of four.",
         notes if planted_.size else (),
     )
 

@@ -39,8 +39,8 @@ def opening(layout: Layout, reader: Reader) -> str:
     walks = layout.walks
     beside = walks.here / walks.catalogue_order - 1 if walks.catalogue_order else 0.0
     said = (
-        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine weather years "
-        f"of ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
+        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine springs of "
+        f"ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
     )
     if abs(beside) >= 0.005:
         said += (
