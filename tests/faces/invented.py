@@ -213,9 +213,12 @@ def place(names: tuple[str, ...]) -> PlaceSeasons:
         unusable_years=(1995,),
         worth_of_a_degree=np.full(shape[1], 0.03),
         unfit={"Never Chosen": (Misfit(MisfitReason.UNRIPE, 4, 10),)},
+        today_from=1992,
+        bloom_trend=-1.2,
+        frost_years_today=0.1,
         warmer=(
             WarmerClimate(
-                2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.1, ()
+                2.0, 61.0, np.nanmedian(bloom, axis=0) - 5, np.median(harvest, axis=0) - 6, 0.05, 0.15, ()
             ),
         ),
         bloom_error_days=4.3,

@@ -68,9 +68,20 @@ def test_a_typical_year_has_its_own_autumn_before_it() -> None:
     assert seasons.tmin[0, 92] == weather.tmin[0]
 
 
+def test_nights_and_days_can_warm_apart() -> None:
+    """Held against the record itself so warmed: an hour is off by the course of the evening alone."""
+    weather = invented("2000-09-01", "2002-12-31")
+    warm = cut(record(weather.day, weather.tmin + 0.5, weather.tmax + 2.5), 45.0)
+    stepped = cut(weather, 45.0).warmed(0.5, 2.5)
+    np.testing.assert_allclose(stepped.tmin, warm.tmin)
+    np.testing.assert_allclose(stepped.tmax, warm.tmax)
+    assert np.abs(stepped.temperature - warm.temperature).mean() < 0.15
+    assert np.abs((stepped.temperature - warm.temperature).mean()) < 0.05
+
+
 def test_warming_moves_every_hour_alike() -> None:
     weather = invented("2000-09-01", "2002-12-31")
     warm = cut(record(weather.day, weather.tmin + 2, weather.tmax + 2), 45.0)
-    stepped = cut(weather, 45.0).warmed(2.0)
+    stepped = cut(weather, 45.0).warmed(2.0, 2.0)
     np.testing.assert_allclose(stepped.temperature, warm.temperature, atol=1e-9)
     np.testing.assert_allclose(stepped.tmax, warm.tmax)

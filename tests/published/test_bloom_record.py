@@ -46,7 +46,7 @@ def record(place: str) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.float64], 
 
 @cache
 def forecast_of(name: str, step: float = 0.0) -> Forecast:
-    return forecast(seasons_of(name).warmed(step), traits_of(catalogue()))
+    return forecast(seasons_of(name).warmed(step, step), traits_of(catalogue()))
 
 
 @pytest.mark.parametrize(("place", "bar"), [("Winchester", 3.5), ("Rock Springs", 3.8)])

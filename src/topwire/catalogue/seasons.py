@@ -82,11 +82,10 @@ class ClimatePart(StrEnum):
 
 
 @dataclass(frozen=True)
-class StatedMonths:
-    """A row of climate_changes.csv. Rows of one `change` belong together; `entry` is any word no other row has."""
+class MonthlyRow:
+    """A figure of each month; `entry` is any word no other row has."""
 
     entry: str
-    change: str
     part: ClimatePart
     jan: float
     feb: float
@@ -107,3 +106,20 @@ class StatedMonths:
             *(self.jan, self.feb, self.mar, self.apr, self.may, self.jun),
             *(self.jul, self.aug, self.sep, self.oct, self.nov, self.dec),
         ]
+
+
+@dataclass(frozen=True)
+class StatedMonths(MonthlyRow):
+    """A row of climate_changes.csv. Rows of one `change` belong together."""
+
+    change: str
+
+
+@dataclass(frozen=True)
+class WarmingRow(MonthlyRow):
+    """A row of warming_ways.csv: days or nights of a `way` [K for a kelvin over the year]."""
+
+    way: str
+    source: str | None
+    mark: str | None
+    remark: str | None

@@ -31,9 +31,9 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 SEED = 20_000
-MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' springs
-REPAIRS = 4  # times the search is taken up again where a tree turns out short in the springs drawn
-MORE = 1.08  # times the pollen then wanted for the cultivars that were short
+MARGIN = 1.3  # useful pollen searched for, over what is enough: the search adds up single donors' springs
+REPAIRS = 8  # times the search is taken up again where a tree turns out short in the springs drawn
+MORE = 1.12  # times the pollen then wanted for the cultivars that were short
 INSISTENT, PRESSING = 2.5, 10.0  # times a lack of pollen counts in the search, and in its repair
 
 

@@ -14,7 +14,6 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices, Terms
@@ -197,7 +196,7 @@ class Planner:
         return bool(self._had_before.any())
 
     def is_donor(self, donor: int, parent: int) -> bool:
-        return bool(self.kinds.match[donor, parent] >= USEFUL)
+        return bool(self.kinds.useful[donor, parent])
 
     def wanting(self) -> tuple[Index, Index]:
         """(line, step) of trees short of pollen."""

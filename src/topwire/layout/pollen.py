@@ -80,18 +80,26 @@ def useful_pollen(by_kind: Array, total: Array, kind: Index, match: Array) -> Ar
 
 
 def dependable(share: Array) -> Array:
-    """Value that (springs, trees) reach in nine springs of ten: (trees,)."""
+    """Value of (springs, ...) that is reached in nine springs of ten."""
     failing = int(np.floor(ALLOWED_BAD_YEARS * share.shape[0]))
     return np.asarray(np.partition(share, failing, axis=0)[failing])
 
 
-def counted_on(match: Array) -> Array:
-    """Match (donors, parents) that a single donor reaches in three springs of four, of (springs, donors, parents).
+def mostly(match: Array) -> Array:
+    """Match (donors, parents) that a donor reaches in three springs of four, of (springs, donors, parents).
+
+    What single donors reach in nine of ten adds up to far less than a tree has then: they do not all fail together.
+    """
+    failing = int(np.floor((1.0 - DEPENDABLE) * match.shape[0]))
+    return np.asarray(np.partition(match, failing, axis=0)[failing])
+
+
+def useful_pairs(match: Array) -> npt.NDArray[np.bool_]:
+    """(donors, parents) whether a donor is useful in three springs of four, of match (springs, donors, parents).
 
     One donor may fail more often than a tree's pollen as a whole: others stand in for it.
     """
-    failing = int(np.floor((1.0 - DEPENDABLE + 1e-9) * match.shape[0]))
-    return np.asarray(np.partition(match, failing, axis=0)[failing])
+    return np.asarray(np.mean(match >= USEFUL, axis=0) >= DEPENDABLE)
 
 
 def donors_in_reach(xy: Array, kind: Index, match: Array, *, reach: float = REACH) -> Index:
@@ -103,7 +111,7 @@ def donors_in_reach(xy: Array, kind: Index, match: Array, *, reach: float = REAC
     """
     from scipy.spatial import cKDTree
 
-    useful = counted_on(match) >= USEFUL
+    useful = useful_pairs(match)
     count = np.zeros(kind.size, dtype=np.int64)
     there = np.flatnonzero(kind >= 0)
     if not there.size:

@@ -35,7 +35,7 @@ class Cast:
     @property
     def steady(self) -> Array:
         """(donors, parents) match that holds in three springs of four."""
-        return pollination.counted_on(self.match)
+        return pollination.mostly(self.match)
 
 
 def cast_of(asked: LayoutQuestion) -> Cast:
@@ -113,6 +113,7 @@ def kinds_of(asked: LayoutQuestion, cast: Cast, new: Index) -> Kinds:
     return Kinds(
         trees=new,
         match=cast.steady,
+        useful=pollination.useful_pairs(cast.match),
         ripe=cast.ripe,
         care=np.array([row.care for row in rows]),
         frost=np.array([row.frost_worth for row in rows]) * COLD_AIR * asked.tree_worth,

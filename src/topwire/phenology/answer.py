@@ -1,6 +1,5 @@
 """From the weather record to the seasons of every cultivar."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -12,21 +11,19 @@ from topwire.phenology.bloom import DAYS_BEFORE_NEW_YEAR, WINTER_HOURS
 from topwire.phenology.calibration import BLOOM_SPREAD
 from topwire.phenology.chill import chilling_hours, utah_units
 from topwire.phenology.disease_weather import blight_years
-from topwire.phenology.findings import Misfit, PlaceSeasons, WarmerClimate
-from topwire.phenology.forecast import Array, Forecast, forecast
+from topwire.phenology.findings import PlaceSeasons
+from topwire.phenology.forecast import Array
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import unfit
 from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, offset_error_of, used_in
-from topwire.phenology.seasons import Seasons, cut
+from topwire.phenology.seasons import cut
 from topwire.phenology.telling import place_notices
-from topwire.phenology.traits import Traits
+from topwire.phenology.warming import COLD_HALF, frost_years, today_from, trend, warmer_climates
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
-from topwire.weather.climate_change import changed
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
-COLD_HALF = slice(0, DAYS_BEFORE_NEW_YEAR + 120)  # to 30 April
 NEW_YEAR_TO_APRIL = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 120)
 GROWING = slice(DAYS_BEFORE_NEW_YEAR + 90, DAYS_BEFORE_NEW_YEAR + 304)  # April to October
 CALENDAR_YEAR = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 304)  # what a usable year surely has
@@ -53,14 +50,8 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     reasons = unfit(seasons, traits, today, coldest)
 
     progress("the same in a warmer climate")
-    climates = [(step, "", seasons.warmed(step)) for step in (asked.warming / 2.0, asked.warming) if step > 0]
-    for change in asked.changes:
-        step = float((change.tmin + change.tmax).mean() / 2.0)
-        climates.append((step, change.label, cut(changed(weather, change), asked.latitude)))
-    warmer = tuple(
-        _warmer(step, label, other, traits, colder=colder, today=today, unfit_today=reasons)
-        for step, label, other in climates
-    )
+    since = today_from(seasons.years)
+    warmer = warmer_climates(asked, seasons, traits, today, since, reasons)
     soil = injury.coldest_soil(seasons.tmin[:, COLD_HALF], seasons.tmax[:, COLD_HALF])
     root_risk = injury.winters_below(soil, np.array([row.lethal for row in asked.roots]))
     hours = seasons.temperature[:, :WINTER_HOURS]
@@ -93,6 +84,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_warmer_night) - today.crop),
         unfit=reasons,
         warmer=warmer,
+        today_from=since,
+        bloom_trend=trend(seasons.years, today.full_bloom[:, traits.reference]),
+        frost_years_today=frost_years(today.kill[seasons.years >= since, traits.reference]),
         bloom_error_days=float(np.sqrt(np.mean(bloom_error**2))),
         harvest_error_days=float(np.sqrt(np.mean(harvest_error**2))),
         bloom_error=bloom_error,
@@ -120,40 +114,11 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed)))
 
 
-def _warmer(
-    step: float,
-    label: str,
-    warm: Seasons,
-    traits: Traits,
-    *,
-    colder: float,
-    today: Forecast,
-    unfit_today: Mapping[str, tuple[Misfit, ...]],
-) -> WarmerClimate:
-    then = forecast(warm, traits, colder=colder, today=today)
-    reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - colder)
-    return WarmerClimate(
-        step=step,
-        chill_portions=float(np.median(then.chill[:, WINTER_HOURS - 1])),
-        full_bloom=_middle_year(then.full_bloom),
-        harvest=_middle_year(then.harvest_first),
-        frost_years=float(np.mean(then.kill[:, traits.reference] > 0.5)),
-        in_doubt=tuple(name for name in reasons if name not in unfit_today),
-        label=label,
-    )
-
-
 def _of_year(weather: Weather, year: int) -> tuple[Array, Array, Array]:
     """tmin, tmax and rain of a year from 1 January."""
     start = int((np.datetime64(f"{year}-01-01") - weather.day[0]).astype(np.int64))
     days = slice(start, start + 365)
     return weather.tmin[days], weather.tmax[days], weather.rain[days]
-
-
-def _middle_year(days: Array) -> Array:
-    """Median over years, years without a date counted as later than any: NaN when they are the half."""
-    middle = np.median(np.where(np.isnan(days), np.inf, days), axis=0)
-    return np.where(np.isfinite(middle), middle, np.nan)
 
 
 def _mean_over_years(values: Array) -> Array:

@@ -27,6 +27,7 @@ class PlaceQuestion:
     latitude : [degrees north]
     colder : [K] the orchard's clear nights are colder than the station's
     warming : [K] of the plan's warmer climate; 0 = none
+    ways : ways of warming by one kelvin over the year, month by month, the plainest first
     changes : further climates, month by month
     rootstocks : stocks the plan names
     remembered_bloom, remembered_harvest : cultivars whose offset was not read in a source
@@ -38,6 +39,7 @@ class PlaceQuestion:
     traits: Traits
     own_dates: tuple[OwnDate, ...]
     warming: Kelvins
+    ways: tuple[MonthlyChange, ...]
     changes: tuple[MonthlyChange, ...]
     roots: tuple[RootCold, ...]
     rootstocks: tuple[str, ...]

@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Annotated
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.phenology.ranges import range_of
 from topwire.values.arrays import Floats, Integers
@@ -58,7 +59,9 @@ class WarmerClimate:
     chill_portions: Annotated[float, Plain.COUNT]
     full_bloom: DayOfYearArray  # (cultivars,) day of year, NaN = chill not met in the middle year
     harvest: DayOfYearArray  # (cultivars,) day of year
-    frost_years: Share  # share of years that kill more than half the reference cultivar's bloom
+    # share of years that kill more than half the reference cultivar's bloom, over the ways days and nights can warm
+    frost_low: Share
+    frost_high: Share
     in_doubt: tuple[str, ...]  # cultivars that fit today and do not then
     label: str = ""  # of a change the grower stated month by month; empty for the plan's plain warming
 
@@ -105,6 +108,9 @@ class PlaceSeasons:
         ShareArray  # (cultivars,) of a full crop gained by 1 K on frost nights, mean over years
     )
     unfit: dict[str, tuple[Misfit, ...]]  # by cultivar, why it does not fit this place
+    today_from: int  # first of the years that stand for today's climate
+    bloom_trend: DaysLong  # [d a decade] the reference cultivar's full bloom over the record
+    frost_years_today: Share  # of the years of today, kill more than half the reference cultivar's bloom
     warmer: tuple[WarmerClimate, ...]
     bloom_error_days: DaysLong  # [d] root-mean-square error to expect of a bloom date
     harvest_error_days: DaysLong  # [d] the same of a harvest date
@@ -143,11 +149,16 @@ class PlaceSeasons:
         return self.first_frost - self.last_frost - 1.0
 
     def full_bloom_of(self, cultivar: str) -> Estimate | None:
-        """Over the weather years and the model's error; None where it never blooms."""
+        """Over the years of today and the model's error; None where it never blooms."""
         at = self.cultivars.index(cultivar)
-        return range_of(self.full_bloom[:, at], float(self.bloom_error[at]))
+        return range_of(self.full_bloom[self.of_today, at], float(self.bloom_error[at]))
 
     def harvest_of(self, cultivar: str) -> Estimate | None:
-        """First pick over the weather years and the model's error; None where it has none."""
+        """First pick over the years of today and the model's error; None where it has none."""
         at = self.cultivars.index(cultivar)
-        return range_of(self.harvest_first[:, at], float(self.harvest_error[at]))
+        return range_of(self.harvest_first[self.of_today, at], float(self.harvest_error[at]))
+
+    @property
+    def of_today(self) -> npt.NDArray[np.bool_]:
+        """(years,) which of them stand for today's climate."""
+        return np.asarray(self.years >= self.today_from)

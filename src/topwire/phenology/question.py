@@ -13,6 +13,7 @@ from topwire.catalogue.seasons import (
     RootHardiness,
     ShapeFigure,
     StatedMonths,
+    WarmingRow,
     WoodHardiness,
 )
 from topwire.phenology.asked import PlaceQuestion, RootCold
@@ -30,6 +31,7 @@ from topwire.weather.climate_change import MonthlyChange, stated_change
 from topwire.weather.record import Weather
 
 CLIMATES = "climate_changes"
+WAYS = "warming_ways"
 
 
 def question(
@@ -62,6 +64,7 @@ def question(
         traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
         own_dates=tuple(row for row in observed if until is not None and row.date.year <= until),
         warming=plan.weather.warming,
+        ways=warming_ways(catalogue),
         changes=(*stated_climates(catalogue), *changes),
         roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
         rootstocks=tuple(sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()})),
@@ -209,6 +212,33 @@ def stated_climates(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
     if faults:
         raise Faults(faults)
     return tuple(made)
+
+
+def warming_ways(catalogue: Catalogue) -> tuple[MonthlyChange, ...]:
+    """Ways of warming by a kelvin, in the order first named.
+
+    Raises
+    ------
+    Faults
+        When a way says nothing of its days or of its nights.
+    """
+    ways: dict[str, dict[ClimatePart, list[float]]] = {}
+    for row in catalogue.rows(WAYS, WarmingRow):
+        ways.setdefault(row.way, {})[row.part] = row.months
+    lacking = [
+        fault(
+            f"catalogue/{WAYS}.csv, {way}", f"says nothing of the {part}.", f"Add a row with part “{part}”."
+        )
+        for way, parts in ways.items()
+        for part in (ClimatePart.DAYS, ClimatePart.NIGHTS)
+        if part not in parts
+    ]
+    if lacking:
+        raise Faults(lacking)
+    return tuple(
+        stated_change(way, warming=parts[ClimatePart.DAYS], nights=parts[ClimatePart.NIGHTS])
+        for way, parts in ways.items()
+    )
 
 
 def _climate_fault(label: str, says: str, remedy: str = "") -> FileNotice:

@@ -34,10 +34,34 @@ class Seasons:
     temperature: Array
     unusable: tuple[int, ...]
 
-    def warmed(self, step: float) -> "Seasons":
-        """The same seasons, every hour `step` [K] warmer. The daily curve is linear in its two ends."""
+    def warmed(self, nights: Array | float, days: Array | float) -> "Seasons":
+        """The same seasons, lowest and highest of every day so much warmer [K]; (DAYS,), or one number for all.
+
+        An hour moves with its place between the two: the daily curve is linear in its ends.
+        """
+        low = np.broadcast_to(np.asarray(nights, dtype=float), (DAYS,))
+        high = np.broadcast_to(np.asarray(days, dtype=float), (DAYS,))
+        hours = self.temperature.reshape(self.years.size, HOURLY_DAYS, 24)
+        bottom, span = self.tmin[:, :HOURLY_DAYS], (self.tmax - self.tmin)[:, :HOURLY_DAYS]
+        part = np.clip((hours - bottom[:, :, None]) / np.maximum(span, 1e-6)[:, :, None], 0.0, 1.0)
+        moved = hours + low[:HOURLY_DAYS, None] + part * (high - low)[:HOURLY_DAYS, None]
+        ends = self.tmin + low, self.tmax + high
         return replace(
-            self, tmin=self.tmin + step, tmax=self.tmax + step, temperature=self.temperature + step
+            self,
+            tmin=np.minimum(*ends),
+            tmax=np.maximum(*ends),
+            temperature=moved.reshape(self.temperature.shape),
+        )
+
+    def since(self, first: int) -> "Seasons":
+        """The seasons of the years from `first` on."""
+        keep = self.years >= first
+        return replace(
+            self,
+            years=self.years[keep],
+            tmin=self.tmin[keep],
+            tmax=self.tmax[keep],
+            temperature=self.temperature[keep],
         )
 
 

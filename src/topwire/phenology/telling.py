@@ -29,6 +29,7 @@ def place_notices(
         *_bloom(asked, found, chill_missed),
         *_fit(found, traits),
         *_cold(asked, found),
+        *_climate(found),
         *_evidence(asked, found),
     ]
 
@@ -108,6 +109,47 @@ def _cold(asked: PlaceQuestion, found: PlaceSeasons) -> list[Notice]:
                     share=Measured(share, Plain.SHARE),
                 )
             )
+    return told
+
+
+def _climate(found: PlaceSeasons) -> list[Notice]:
+    """What stands for today, and what becomes of frost in a warmer climate."""
+    told = []
+    today = int(found.of_today.sum())
+    if today < found.years.size:
+        told.append(
+            assumption(
+                "place.today",
+                setting="weather.files",
+                years=today,
+                first=found.today_from,
+                last=int(found.years[-1]),
+                all=int(found.years.size),
+                trend=round(found.bloom_trend, 1),
+            )
+        )
+    plain = [climate for climate in found.warmer if not climate.label]
+    if plain:
+        last, now = plain[-1], found.frost_years_today
+        way = (
+            "open"
+            if last.frost_low <= now <= last.frost_high
+            else "less"
+            if last.frost_high < now
+            else "more"
+        )
+        told.append(
+            remark(
+                "place.frost_in_warmth",
+                setting="weather.warming",
+                source="KUNZ2022",
+                step=Measured(last.step, Kind.TEMPERATURE_STEP),
+                low=Measured(last.frost_low, Plain.SHARE),
+                high=Measured(last.frost_high, Plain.SHARE),
+                today=Measured(now, Plain.SHARE),
+                way=way,
+            )
+        )
     return told
 
 

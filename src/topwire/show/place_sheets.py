@@ -54,6 +54,12 @@ def over_years(place: PlaceSeasons) -> str:
     return f"Over {len(place.years)} weather years, {first} to {last}{left_out}."
 
 
+def of_today(place: PlaceSeasons) -> str:
+    """What ranges of dates and the steps of warming rest on."""
+    count = int(place.of_today.sum())
+    return f"Today's climate: the last {count} weather years, {place.today_from} to {int(place.years[-1])}."
+
+
 def _cultivar(name: str) -> Linked:
     return Linked(name, Link(LinkKind.CULTIVAR, name))
 
@@ -141,7 +147,7 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
     for name in names:
         index = place.cultivars.index(name)
         bloom, pick = place.full_bloom_of(name), place.harvest_of(name)
-        last = estimate(place.harvest_last[:, index])
+        last = estimate(place.harvest_last[place.of_today, index])
         rows.append(
             (
                 _cultivar(name),
@@ -165,7 +171,7 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
             Column("last_pick", "last pick, middle", day, width=1, links=_LISTS),
         ),
         tuple(rows),
-        f"{over_years(place)} Early and late: one in ten lies before, one in ten after, with the model's own error in "
+        f"{of_today(place)} Early and late: one in ten lies before, one in ten after, with the model's own error in "
         f"it: about {place.bloom_error_days:.0f} days in bloom and {place.harvest_error_days:.0f} in harvest.",
         charts=("bloom", "harvest"),
     )
@@ -237,7 +243,7 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
                 f"in doubt: {', '.join(doubts)}" if doubts else "",
             )
         )
-    chill = estimate(place.chill_portions)
+    chill = estimate(place.chill_portions[place.of_today])
     links = setting("weather.warming", "weather.scenarios")
     day = Plain.DAY_OF_YEAR
     return Sheet(
@@ -258,14 +264,20 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
             Column("remark", "remark", width=1.4),
         ),
         tuple(rows),
-        f"{over_years(place)} Every day made warmer; middle years.",
+        f"{of_today(place)} Every hour made warmer; middle years. Frost as days and nights warm alike or apart.",
         tuple(
             f"{label}: winter chill {step.chill_portions:.0f} portions"
             + (f" ({chill.middle:.0f} today)" if chill else "")
-            + f"; frost kills more than half the bloom in {step.frost_years:.0%} of years."
+            + f"; frost kills more than half the bloom in {_frost(step)} of years "
+            f"({place.frost_years_today:.0%} today)."
             for label, step in zip(called, steps, strict=True)
         ),
     )
+
+
+def _frost(step: WarmerClimate) -> str:
+    low, high = f"{step.frost_low:.0%}", f"{step.frost_high:.0%}"
+    return low if low == high else f"{low} to {high}"
 
 
 def _day(day: float) -> float | None:

@@ -15,6 +15,13 @@ MISFITS: Mapping[MisfitReason, str] = {
 }
 
 
+_FROST_WAYS = {
+    "open": "whether warmth brings more frost loss here or less is open.",
+    "less": "each way brings less frost loss here.",
+    "more": "each way brings more frost loss here.",
+}
+
+
 def misfit_words(reasons: Sequence[Misfit]) -> str:
     """ "chill not met in 9 of 30 years; does not ripen before winter in 7 of 21 years"."""
     return "; ".join(f"{MISFITS[one.reason]} in {one.years} of {one.of} years" for one in reasons)
@@ -75,6 +82,25 @@ WORDS: Mapping[str, Speech] = {
         "in {share} of winters bare, snowless soil may get as cold as kills about half the roots of {concerns} in "
         "tests.",
         "Keep the strip mulched or grassed in winter and the soil moist, or choose a hardier rootstock.",
+    ),
+    "place.today": lambda facts: Words(
+        "today's climate is that of the last {years} weather years, {first} to {last}: ranges of dates and every "
+        "step of warming start from them. "
+        + (
+            "Over all {all} years bloom has come "
+            f"{abs(float(str(facts['trend'])))} days {'earlier' if float(str(facts['trend'])) < 0 else 'later'} "
+            "a decade. "
+            if abs(float(str(facts["trend"]))) >= 0.1
+            else ""
+        )
+        + "The choice weighs all {all} years alike, so that rare frosts count.",
+    ),
+    "place.frost_in_warmth": lambda facts: Words(
+        "{step} warmer, frost kills more than half the bloom in {low} to {high} of years, against {today} today, as "
+        "days and nights warm alike or apart: "
+        + _FROST_WAYS[str(facts["way"])]
+        + " Published studies disagree in sign: some find the loss kept or raised (KUNZ2022, HOFFMANN2013), some "
+        "lowered (ECCEL2009).",
     ),
     "place.dates_error": Words(
         "a bloom date is good to about {bloom} days and a harvest date to about {harvest} (root-mean-square); offsets "

@@ -68,6 +68,17 @@ TABLES = (
         ),
     ),
     TableSchema(
+        "warming_ways",
+        "Ways in which days and nights warm apart, each to one kelvin of warming over the year.",
+        (
+            text("entry", "any word no other row has"),
+            text("way", "its two rows belong together"),
+            choice("part", "what the row warms", ("days", "nights")),
+            *(number(month, "kelvin for a kelvin of warming", "K", -5, 5) for month in MONTHS),
+            *REMARKED,
+        ),
+    ),
+    TableSchema(
         "climate_changes",
         "Another climate as changes of the months: temperatures in kelvin, rain and spread by a factor.",
         (
