@@ -56,7 +56,7 @@ from topwire.layout.findings import (
 )
 from topwire.layout.projection import to_degrees
 from topwire.layout.stand import Terms
-from topwire.learning.findings import CultivarLearnt, LearntDates
+from topwire.learning.findings import CultivarLearnt, CultivarNow, EventLearnt, LearntDates, ThisYear
 from topwire.ledger.findings import (
     BreakEven,
     Job,
@@ -83,6 +83,7 @@ from topwire.nursery.findings import (
     Way,
     WorkDates,
 )
+from topwire.phenology.calibration import Stage
 from topwire.phenology.findings import Misfit, MisfitReason, OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.trellis.findings import (
     CaseLine,
@@ -99,6 +100,7 @@ from topwire.trellis.wind import WindExposure
 from topwire.values import bill, notice
 from topwire.values.address import TreeAddress
 from topwire.values.bill import BillLine, SoldBy
+from topwire.values.estimate import Estimate
 from topwire.values.fault import warning
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured
@@ -172,7 +174,11 @@ def learning(names: tuple[str, ...]) -> LearntDates:
     return LearntDates(
         used_until=None,
         learned=(OwnDatesUsed("bloom", 3, 2, 1.5, 1.9, {names[0]: -0.5}),),
-        cultivars=(CultivarLearnt(names[0], "bloom", 3, 1.0, 4.4),),
+        events=(EventLearnt("bloom", Stage.OFFSET, 0.0, None, None),),
+        cultivars=(CultivarLearnt(names[0], "bloom", 3, 1.0, 4.4, 3.9, 3.1, 2001, 4.0, 2.5),),
+        this_year=ThisYear(
+            2002, 210, 1, 2.5, (CultivarNow(names[0], True, Estimate(114.4, 115.0, 115.6), None),)
+        ),
         notices=(notice.remark("learning.beside", setting="place.own_dates_until", dates=3, last=2001),),
     )
 

@@ -1,9 +1,11 @@
 """What the grower's dates teach beside the plan."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 
 import numpy as np
+import pytest
 from phenology.test_season import catalogue, plan, said, weather
 
 from topwire.learning.answer import answer
@@ -77,3 +79,43 @@ def test_own_dates_that_teach_nothing_are_told() -> None:
     assert any("no usable weather" in line and "1950" in line for line in told)
     (far,) = [line for line in told if "is the date right" in line]
     assert far.count("2005") == 2
+
+
+def test_years_left_out_and_the_last_year_are_scored() -> None:
+    (line,) = learn(gala(8.0, years=8)).cultivars
+    assert line.before is not None
+    assert line.after is not None
+    assert line.before == pytest.approx(8.0, abs=0.5)
+    assert line.after < 0.6 * line.before
+    assert line.last_year == int(seasons().years[7])
+    assert line.last_before == pytest.approx(8.0, abs=0.6)
+    assert line.last_after is not None
+    assert line.last_after < 0.6 * line.last_before
+
+
+def test_once_one_cultivar_is_seen_the_others_of_this_year_follow() -> None:
+    whole = weather()
+    until = np.datetime64("2013-05-20")
+    short = replace(
+        whole,
+        **{
+            name: getattr(whole, name)[whole.day <= until]
+            for name in ("day", "tmin", "tmax", "rain", "filled", "source")
+        },
+    )
+    year = seasons().years.tolist().index(2013)
+    columns = {name: seasons().cultivars.index(name) for name in ("Gala", "McIntosh")}
+    plain = {name: float(seasons().full_bloom[year, at]) for name, at in columns.items()}
+    late = round(plain["Gala"] + 7.0)
+    seen = OwnDate("now", "Gala", DateSeen.FULL_BLOOM, date(2013, 1, 1) + timedelta(days=late - 1))
+    found = answer(question(plan(), catalogue(), lambda: short, [seen])).this_year
+    assert found is not None
+    assert (found.year, found.seen) == (2013, 1)
+    now = {line.cultivar: line for line in found.cultivars}
+    assert now["Gala"].seen
+    assert now["Gala"].bloom.middle == pytest.approx(late, abs=0.1)
+    assert 4.0 < now["McIntosh"].bloom.middle - plain["McIntosh"] <= 7.5
+    assert now["McIntosh"].bloom.high - now["McIntosh"].bloom.low < 2 * 1.3 * 4.0
+    pick = now["McIntosh"].pick
+    assert pick is not None
+    assert pick.low < pick.middle < pick.high

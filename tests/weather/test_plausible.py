@@ -82,6 +82,17 @@ def test_years_out_of_line_are_told() -> None:
     assert says(wider, Severity.WARNING, "range from night to day steps by +3")
 
 
+def test_years_read_to_whole_degrees_among_finer_ones_are_told() -> None:
+    """A record in tenths of a degree whose first years were read to whole ones."""
+    year = record().day.astype("datetime64[Y]").astype(int) + 1970
+    fine = np.random.default_rng(5).uniform(-0.5, 0.5, year.size)
+    early = year <= year.min() + 4
+    tmin, tmax = (np.where(early, np.rint(ends), ends + fine) for ends in (record().tmin, record().tmax))
+    rounded = replace(record(), tmin=tmin, tmax=tmax)
+    assert says(rounded, Severity.WARNING, "whole degrees in 4 years")
+    assert not says(replace(record(), tmin=record().tmin + fine), Severity.WARNING, "whole degrees")
+
+
 def test_a_station_elsewhere_is_told_and_a_turned_sign_is_a_fault() -> None:
     here = replace(record(), stations=(("a.csv", 41.0, -78.0),))
     assert not says(here, Severity.WARNING, "was measured at")

@@ -95,7 +95,7 @@ def contents(orchard: Orchard) -> Book:
 def _dates_seen(orchard: Orchard) -> bool:
     """Whether there is anything of the grower's own dates to tell."""
     learnt = orchard.learning
-    return learnt is None or bool(learnt.learned or learnt.notices)
+    return learnt is None or bool(learnt.learned or learnt.this_year or learnt.notices)
 
 
 def _degrees(value: float, signs: str) -> str:

@@ -4,6 +4,7 @@ Everything is a posterior with a stated prior, so that three years help and do n
 """
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
@@ -52,6 +53,54 @@ def bloom_spread(portions: float) -> DateSpread:
     )
 
 
+# A date's noise doubles with every fifteen years of its age: trees, observers and the climate change (design).
+DOUBLING = 15.0  # [years]
+SLOPE_SD = (
+    0.15  # days of a spring's departure that a place may follow more or less than the model says (assumption)
+)
+STEP_YEARS, STEP_DAYS, STEP_SURE = (
+    4,
+    4.0,
+    3.5,
+)  # years on either side, [d], standard errors, from which a step is told
+
+
+class Stage(StrEnum):
+    """How far a place's dates carry: each stage takes in the ones before."""
+
+    OFFSET = "offset"  # so many days
+    NEED = "need"  # so much heat: more days in a slow spring
+    RESPONSE = "response"  # and a spring's departure followed more or less
+
+
+# Years of dates from which a stage is tried; whether it is taken its errors in years left out decide.
+FROM_YEARS = {Stage.OFFSET: 1, Stage.NEED: 5, Stage.RESPONSE: 12}
+BETTER = 0.97  # times the error of the stage before, for a stage to be taken
+
+
+@dataclass(frozen=True)
+class Departures:
+    """Dates seen beside the forecast, (dates,) each.
+
+    Attributes
+    ----------
+    days : observed minus forecast [d]
+    cultivar, year : index of the cultivar, calendar year
+    pace : [d] that the heat of an ordinary day takes in that spring
+    early : [d] the forecast's departure from the cultivar's usual date
+    """
+
+    days: Array
+    cultivar: Index
+    year: Index
+    pace: Array
+    early: Array
+
+    def only(self, keep: npt.NDArray[np.bool_]) -> "Departures":
+        parts = (self.days, self.cultivar, self.year, self.pace, self.early)
+        return Departures(*(part[keep] for part in parts))  # type: ignore[arg-type]
+
+
 @dataclass(frozen=True)
 class Shift:
     """What a set of dates says: days to add, with standard deviations.
@@ -60,49 +109,119 @@ class Shift:
     ----------
     place, place_sd : [d] for every cultivar
     cultivar, cultivar_sd : (cultivars,) [d] on top
+    slope : of a spring's departure, on top of what the forecast follows
+    stage : with NEED and beyond the days are those of an ordinary day's heat
     """
 
     place: float
     place_sd: float
     cultivar: Array
     cultivar_sd: Array
+    slope: float = 0.0
+    stage: Stage = Stage.OFFSET
+
+    def of(self, dates: Departures) -> Array:
+        """Days to add to the forecast of each date."""
+        days = self.place + self.cultivar[dates.cultivar]
+        scale = dates.pace if self.stage is not Stage.OFFSET else np.ones(days.size)
+        found: Array = days * scale + self.slope * dates.early
+        return found
 
 
 def learn_shift(
-    departure: npt.ArrayLike,
-    cultivar: Index,
-    year: Index,
+    dates: Departures,
     *,
     cultivars: int,
     spread: DateSpread,
     reference: int | None = None,
+    stage: Stage = Stage.OFFSET,
 ) -> Shift:
     """Posterior of a place's and its cultivars' shift from observed minus forecast dates.
 
     The departure of a date is taken as place + cultivar + year + single, all normal with mean zero. Dates of one year
-    share that year's error, so twenty cultivars seen in one spring do not count as twenty springs.
+    share that year's error, so twenty cultivars seen in one spring do not count as twenty springs; old ones count less.
 
     Parameters
     ----------
-    departure : (dates,) observed minus forecast [d]; not finite = left out
-    cultivar, year : (dates,) index of the cultivar, and any number for the year
+    dates : departures; not finite = left out
     cultivars : how many cultivars there are
     spread : the prior
     reference : the cultivar all offsets count from, whose own is 0 and not in doubt
     """
-    seen = np.asarray(departure, dtype=float)
-    keep = np.isfinite(seen)
-    seen, cultivar, year = seen[keep], np.asarray(cultivar)[keep], np.asarray(year)[keep]
-    design = np.zeros((seen.size, 1 + cultivars))
-    design[:, 0] = 1.0
-    design[np.arange(seen.size), 1 + cultivar] = 1.0
-    noise = spread.year**2 * (year[:, np.newaxis] == year) + spread.single**2 * np.eye(seen.size)
-    prior = np.array([spread.place**2] + [spread.cultivar**2] * cultivars)
+    dates = dates.only(np.isfinite(dates.days))
+    scale = dates.pace if stage is not Stage.OFFSET else np.ones(dates.days.size)
+    design = np.zeros((dates.days.size, 2 + cultivars))
+    design[:, 0] = scale
+    design[np.arange(dates.days.size), 1 + dates.cultivar] = scale
+    design[:, -1] = dates.early if stage is Stage.RESPONSE else 0.0
+    same = dates.year[:, np.newaxis] == dates.year
+    noise = spread.year**2 * same + spread.single**2 * np.eye(dates.days.size)
+    age = 2.0 ** ((dates.year.max(initial=0) - dates.year) / DOUBLING)
+    noise = noise * np.sqrt(np.outer(age, age))
+    prior = np.array([spread.place**2] + [spread.cultivar**2] * cultivars + [SLOPE_SD**2])
     if reference is not None:
         prior[1 + reference] = 0.0
     shared = prior[:, np.newaxis] * design.T
     gain = np.linalg.solve(design @ shared + noise, shared.T).T
-    mean = gain @ seen
+    mean = gain @ dates.days
     variance = prior - np.einsum("ij,ji->i", gain, shared.T)
     deviation = np.sqrt(np.maximum(variance, 0.0))
-    return Shift(float(mean[0]), float(deviation[0]), mean[1:], deviation[1:])
+    slope = float(mean[-1]) if stage is Stage.RESPONSE else 0.0
+    return Shift(float(mean[0]), float(deviation[0]), mean[1:-1], deviation[1:-1], slope, stage)
+
+
+def left_out(
+    dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None, stage: Stage
+) -> Array:
+    """What is left of each date's departure when its year is left out of the learning [d]."""
+    rest = np.empty(dates.days.size)
+    for year in np.unique(dates.year):
+        out = dates.year == year
+        shift = learn_shift(
+            dates.only(~out), cultivars=cultivars, spread=spread, reference=reference, stage=stage
+        )
+        held = dates.only(out)
+        rest[out] = held.days - shift.of(held)
+    return rest
+
+
+def best_stage(
+    dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None
+) -> tuple[Stage, Array]:
+    """The stage these dates carry, and what it leaves of each in years left out [d]."""
+    years = np.unique(dates.year).size
+    found = Stage.OFFSET
+    rest = left_out(dates, cultivars=cultivars, spread=spread, reference=reference, stage=found)
+    for stage in (Stage.NEED, Stage.RESPONSE):
+        if years >= FROM_YEARS[stage]:
+            then = left_out(dates, cultivars=cultivars, spread=spread, reference=reference, stage=stage)
+            if np.sqrt(np.mean(then**2)) < BETTER * np.sqrt(np.mean(rest**2)):
+                found, rest = stage, then
+    return found, rest
+
+
+@dataclass(frozen=True)
+class Step:
+    """A jump in a record that weather does not explain: from `year` on dates lie `days` [d] later than before."""
+
+    year: int
+    days: float
+
+
+def step_in(dates: Departures) -> Step | None:
+    """The clearest jump of the yearly mean departures, cultivars' own means taken out; None where none is clear."""
+    days = dates.days.copy()
+    for cultivar in np.unique(dates.cultivar):
+        own = dates.cultivar == cultivar
+        days[own] -= days[own].mean()
+    years = np.unique(dates.year)
+    mean = np.array([days[dates.year == year].mean() for year in years])
+    best: tuple[float, Step | None] = (STEP_SURE, None)
+    for at in range(STEP_YEARS, years.size - STEP_YEARS + 1):
+        before, after = mean[:at], mean[at:]
+        spread = np.sqrt((before.var() * at + after.var() * after.size) / (years.size - 2))
+        jump = float(after.mean() - before.mean())
+        sure = abs(jump) / max(1e-9, float(spread) * np.sqrt(1.0 / at + 1.0 / after.size))
+        if abs(jump) >= STEP_DAYS and sure > best[0]:
+            best = sure, Step(int(years[at]), jump)
+    return best[1]

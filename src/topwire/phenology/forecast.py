@@ -29,7 +29,7 @@ EVENINGS_BEFORE = slice(SPRING.start - 1, SPRING.stop - 1)  # buds in a night ar
 # record (MSU-STAGES).
 MARCH = 60.0
 LONGEST_SPRING = 50.0  # [d]
-# Begin of bloom (one flower in twenty) and its end as shares of the heat to full bloom: middle of 118 and 114
+# Begin of bloom (one flower in twenty) and its end as shares of the heat to full bloom: middle of 147 and 132
 # cultivar-years of the Rhineland and Morocco (benchmarks/fit_dates.py). Bud stages for frost follow the list above.
 BEGIN, END = 0.86, 1.21
 HARDER_FROST = 2.0  # [K] a spring that could have been: planning figure, no source
@@ -52,6 +52,9 @@ class Forecast:
     harvest_last: Array
     unripe: npt.NDArray[np.bool_]  # bloomed, but does not ripen before winter
     usual: ripening.UsualSeason  # what harvests depart from at this place
+    usual_day: Array  # (cultivars,) mean full bloom by warmth alone, before anything learned in days
+    early: Array  # [d] each year's departure from it
+    pace: Array  # [d] that the heat of an ordinary day takes in each spring
 
     @property
     def crop(self) -> Array:
@@ -73,7 +76,12 @@ def forecast(
     chill = np.cumsum(portions(seasons.temperature), axis=1)
     effective = chill_with_frost(chill, seasons.tmin, seasons.tmax)
     heat = heat_after_chill(seasons.temperature, effective, traits.shape)
-    full = day_of_year(bloom_hours(heat, effective, traits.need)) + traits.bloom_shift
+    by_heat = day_of_year(bloom_hours(heat, effective, traits.need))
+    usual_day = today.usual_day if today is not None else ripening.mean_of_years(by_heat)
+    early = by_heat - usual_day
+    moved = traits.bloom_shift + traits.bloom_slope * early
+    full = by_heat + moved
+    pace = _at_share(heat, traits, full, 1.0, more=traits.heat_of_a_day) - by_heat
     unchilled = bloom_hours(heat, effective, replace(traits.need, required=0.0))
     chill_missed = np.isnan(full) & np.isfinite(unchilled)
     begin = np.minimum(MARCH, full - LONGEST_SPRING)
@@ -98,9 +106,9 @@ def forecast(
     return Forecast(
         chill=chill,
         chill_missed=chill_missed,
-        first_bloom=_at_share(heat, traits, full, BEGIN),
+        first_bloom=_at_share(heat, traits, full, BEGIN) + moved,
         full_bloom=full,
-        petal_fall=_at_share(heat, traits, full, END),
+        petal_fall=_at_share(heat, traits, full, END) + moved,
         green_tip=stages.stage_day(running, begin, full, stages.GREEN_TIP),
         kill=kill,
         kill_warmer_night=kill_warmer,
@@ -109,11 +117,14 @@ def forecast(
         harvest_last=last,
         unripe=unripe,
         usual=usual,
+        usual_day=usual_day,
+        early=early,
+        pace=np.where(np.isfinite(pace), pace, 1.0),
     )
 
 
-def _at_share(heat: Array, traits: Traits, full: Array, share: float) -> Array:
-    """Day on which a share of the heat to full bloom is reached; NaN where there is no full bloom."""
-    need = replace(traits.need, heat=share * np.asarray(traits.need.heat), required=0.0)
-    day = day_of_year(bloom_hours(heat, np.zeros_like(heat), need)) + traits.bloom_shift
+def _at_share(heat: Array, traits: Traits, full: Array, share: float, *, more: float = 0.0) -> Array:
+    """Day on which a share of the heat to full bloom, and so much more, is reached; NaN without a full bloom."""
+    need = replace(traits.need, heat=share * np.asarray(traits.need.heat) + more, required=0.0)
+    day = day_of_year(bloom_hours(heat, np.zeros_like(heat), need))
     return np.where(np.isfinite(full), day, np.nan)

@@ -5,9 +5,22 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.phenology.bloom import WINTER_HOURS
-from topwire.phenology.calibration import HARVEST_SPREAD, DateSpread, Shift, bloom_spread, learn_shift
+from topwire.phenology.calibration import (
+    HARVEST_SPREAD,
+    DateSpread,
+    Departures,
+    Shift,
+    Stage,
+    Step,
+    best_stage,
+    bloom_spread,
+    learn_shift,
+    left_out,
+    step_in,
+)
 from topwire.phenology.findings import OwnDatesUsed
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.seasons import Seasons
@@ -28,6 +41,10 @@ class Learned:
     dates: int  # how many could be used
     years: int
     shift: Shift
+    step: Step | None  # before which nothing was taken
+    departures: Departures  # all that could be used, those before the step too
+    rest: Array  # (dates,) what is left of those taken in years left out
+    taken: npt.NDArray[np.bool_]  # (dates,)
 
 
 def learn(
@@ -46,15 +63,22 @@ def learn(
         if result is None:
             continue
         learned.append(result)
-        days = result.shift.place + result.shift.cultivar
-        if what == BLOOM:
-            # the cultivar's part is a better offset: harvest, which has an offset of its own, is not to follow it
-            offset = traits.bloom_offset + result.shift.cultivar
-            traits = replace(traits, bloom_shift=days, bloom_offset=offset)
-        else:
-            traits = replace(traits, harvest_shift=days)
+        traits = with_shift(traits, what, result.shift)
         found = forecast(seasons, traits, colder=colder)
     return traits, found, tuple(learned)
+
+
+def with_shift(traits: Traits, what: str, shift: Shift) -> Traits:
+    """Traits with what was learned in them."""
+    days = shift.place + shift.cultivar
+    if what == HARVEST:
+        return replace(traits, harvest_shift=traits.harvest_shift + days)
+    # the cultivar's part is a better offset: harvest, which has an offset of its own, is not to follow it
+    offset = traits.bloom_offset + shift.cultivar
+    if shift.stage is Stage.OFFSET:
+        return replace(traits, bloom_shift=traits.bloom_shift + days, bloom_offset=offset)
+    need = replace(traits.need, heat=traits.need.heat + days * traits.heat_of_a_day)
+    return replace(traits, need=need, bloom_offset=offset, bloom_slope=traits.bloom_slope + shift.slope)
 
 
 def dates_of(own: Sequence[OwnDate], what: str) -> list[OwnDate]:
@@ -128,13 +152,36 @@ def unused(
         elif row.date.year not in years:
             told.append((row, Unused.NO_WEATHER))
         else:
-            known = _forecasts(found)[row.event][years.index(row.date.year), traits.names.index(row.cultivar)]
+            known = events_of(found)[row.event][years.index(row.date.year), traits.names.index(row.cultivar)]
             away = row.date.timetuple().tm_yday - known
             if not np.isfinite(away):
                 told.append((row, Unused.NO_FORECAST))
             elif abs(away) > FARTHEST:
                 told.append((row, Unused.FAR_OFF))
     return told
+
+
+def departures_of(
+    what: str, own: Sequence[OwnDate], seasons: Seasons, traits: Traits, found: Forecast
+) -> Departures:
+    """All dates of bloom, or of harvest, that have a forecast near them."""
+    known = events_of(found)
+    at_year = {int(year): index for index, year in enumerate(seasons.years)}
+    at_name = {name: index for index, name in enumerate(traits.names)}
+    used = [row for row in dates_of(own, what) if row.date.year in at_year and row.cultivar in at_name]
+    cultivar = np.array([at_name[row.cultivar] for row in used], dtype=np.int64)
+    year = np.array([row.date.year for row in used], dtype=np.int64)
+    row_of = np.array([at_year[row.date.year] for row in used], dtype=np.int64)
+    days = np.array(
+        [
+            row.date.timetuple().tm_yday - known[row.event][at, column]
+            for row, at, column in zip(used, row_of, cultivar, strict=True)
+        ]
+    )
+    with np.errstate(invalid="ignore"):
+        near = np.abs(days) <= FARTHEST
+    pace, early = found.pace[row_of, cultivar], found.early[row_of, cultivar]
+    return Departures(days, cultivar, year, pace, early).only(near)
 
 
 def _learn_one(
@@ -145,38 +192,23 @@ def _learn_one(
     found: Forecast,
     spread: DateSpread,
 ) -> Learned | None:
-    known = {
-        event: days
-        for event, days in _forecasts(found).items()
-        if (event is DateSeen.FIRST_PICK) == (what == HARVEST)
-    }
-    at_year = {int(year): index for index, year in enumerate(seasons.years)}
-    at_name = {name: index for index, name in enumerate(traits.names)}
-    used = [row for row in own if row.event in known and row.date.year in at_year and row.cultivar in at_name]
-    cultivar = np.array([at_name[row.cultivar] for row in used], dtype=np.int64)
-    year = np.array([at_year[row.date.year] for row in used], dtype=np.int64)
-    departure = np.array(
-        [
-            row.date.timetuple().tm_yday - known[row.event][at_year[row.date.year], at_name[row.cultivar]]
-            for row in used
-        ]
-    )
-    departure = np.where(np.abs(departure) <= FARTHEST, departure, np.nan)
-    fit = np.isfinite(departure)
-    if not fit.any():
+    dates = departures_of(what, own, seasons, traits, found)
+    if not dates.days.size:
         return None
-    shift = learn_shift(
-        departure,
-        cultivar,
-        year,
-        cultivars=len(traits.names),
-        spread=spread,
-        reference=traits.reference,
-    )
-    return Learned(what, int(fit.sum()), len(set(year[fit].tolist())), shift)
+    step = step_in(dates)
+    taken = dates.year >= step.year if step else np.ones(dates.days.size, dtype=bool)
+    kept, size = dates.only(taken), len(traits.names)
+    stage, rest = Stage.OFFSET, kept.days
+    if what == BLOOM:
+        stage, rest = best_stage(kept, cultivars=size, spread=spread, reference=traits.reference)
+    else:
+        rest = left_out(kept, cultivars=size, spread=spread, reference=traits.reference, stage=stage)
+    shift = learn_shift(kept, cultivars=size, spread=spread, reference=traits.reference, stage=stage)
+    return Learned(what, kept.days.size, np.unique(kept.year).size, shift, step, dates, rest, taken)
 
 
-def _forecasts(found: Forecast) -> dict[DateSeen, Array]:
+def events_of(found: Forecast) -> dict[DateSeen, Array]:
+    """The forecast of each event that can be seen, (years, cultivars)."""
     return {
         DateSeen.FIRST_BLOOM: found.first_bloom,
         DateSeen.FULL_BLOOM: found.full_bloom,

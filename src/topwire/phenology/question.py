@@ -124,6 +124,7 @@ def traits_of(catalogue: Catalogue, *, stretch: float = 1.0) -> Traits:
         harvest_error=harvest_error,
         hardier=np.array([HARDIER.get(name, 0.0) for name in names]),
         lethal=np.array([WOOD_LETHAL[hardiness.get(name, "medium")] for name in names]),
+        heat_of_a_day=figures["heat_of_a_day"],
         bloom_shift=np.zeros(len(names)),
         harvest_shift=np.zeros(len(names)),
     )

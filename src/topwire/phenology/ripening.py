@@ -131,10 +131,11 @@ class UsualSeason:
 
 def usual_season(rule: npt.ArrayLike, bloom: npt.ArrayLike, warmth: npt.ArrayLike) -> UsualSeason:
     """Means over the years that have a date, of arrays (years, cultivars)."""
-    return UsualSeason(_mean(rule), _mean(bloom), _mean(warmth))
+    return UsualSeason(mean_of_years(rule), mean_of_years(bloom), mean_of_years(warmth))
 
 
-def _mean(values: npt.ArrayLike) -> Array:
+def mean_of_years(values: npt.ArrayLike) -> Array:
+    """Mean over the years that have a value, of (years, cultivars)."""
     array = np.asarray(values, dtype=float)
     known = np.isfinite(array)
     mean: Array = np.where(known, array, 0.0).sum(axis=0) / np.maximum(known.sum(axis=0), 1)

@@ -79,12 +79,7 @@ def cut(weather: Weather, latitude: float) -> Seasons:
     day, tmin, tmax, measured = weather.day, weather.tmin, weather.tmax, weather.hourly
     if weather.typical:
         day, tmin, tmax, measured = _ring(day, tmin, tmax, measured)
-    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
-    hourly = hourly_temperature(of_year, tmin, tmax, latitude)
-    # next to a gap the curve lacks its other end: the night beside it is taken at the day's minimum
-    hourly = np.where(np.isfinite(hourly), hourly, tmin[:, np.newaxis])
-    if measured is not None:
-        hourly = np.where(np.isfinite(measured), measured, hourly)
+    hourly = _hourly(day, tmin, tmax, measured, latitude)
     known = np.isfinite(tmin) & np.isfinite(tmax)
     usable, starts, unusable = [], [], []
     for year in range(int(str(day[0])[:4]), int(str(day[-1])[:4]) + 1):
@@ -103,6 +98,50 @@ def cut(weather: Weather, latitude: float) -> Seasons:
         temperature=_hours(hourly, starts),
         unusable=tuple(unusable),
     )
+
+
+@dataclass(frozen=True)
+class Begun:
+    """The season under way: its year, and what is known of it from 1 October on (days,), (days * 24,)."""
+
+    year: int
+    tmin: Array
+    tmax: Array
+    temperature: Array
+
+    def within(self, others: Seasons) -> Seasons:
+        """This season as it may go on: its own days, then those of each of the `others`."""
+        days, hours = self.tmin.size, min(self.temperature.size, others.temperature.shape[1])
+        tmin, tmax, temperature = others.tmin.copy(), others.tmax.copy(), others.temperature.copy()
+        tmin[:, :days], tmax[:, :days] = self.tmin, self.tmax
+        temperature[:, :hours] = self.temperature[:hours]
+        return replace(others, tmin=tmin, tmax=tmax, temperature=temperature)
+
+
+def begun(weather: Weather, latitude: float) -> Begun | None:
+    """The season in which the record ends, unless it is whole or has gaps."""
+    last = weather.day[-1]
+    year = int(str(last)[:4]) + (int(str(last)[5:7]) >= 10)
+    start = int((np.datetime64(f"{year - 1}-10-01") - weather.day[0]).astype(np.int64))
+    if weather.typical or start < 0 or weather.day.size - start >= NEEDED_DAYS:
+        return None
+    tmin, tmax = weather.tmin[start:], weather.tmax[start:]
+    if not (np.isfinite(tmin) & np.isfinite(tmax)).all():
+        return None
+    measured = None if weather.hourly is None else weather.hourly[start:]
+    hourly = _hourly(weather.day[start:], tmin, tmax, measured, latitude)
+    return Begun(year, tmin, tmax, hourly.ravel())
+
+
+def _hourly(
+    day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array, measured: Array | None, latitude: float
+) -> Array:
+    """(days, 24) measured hours, and the curve through the two ends where there is none."""
+    of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1
+    hourly = hourly_temperature(of_year, tmin, tmax, latitude)
+    # next to a gap the curve lacks its other end: the night beside it is taken at the day's minimum
+    hourly = np.where(np.isfinite(hourly), hourly, tmin[:, np.newaxis])
+    return hourly if measured is None else np.where(np.isfinite(measured), measured, hourly)
 
 
 def _rows(values: Array, starts: list[int]) -> Array:

@@ -27,7 +27,9 @@ class Traits:
     bloom_error, harvest_error : [d] of the offsets, one standard deviation
     hardier : [K] buds hardier than those of Red Delicious
     lethal : [deg C] at which midwinter wood is hurt
+    heat_of_a_day : [h] of full warmth in an ordinary day about bloom
     bloom_shift, harvest_shift : [d] learned from own dates at this place
+    bloom_slope : of a spring's departure from the usual, likewise, on top of what warmth says
     """
 
     names: tuple[str, ...]
@@ -40,5 +42,7 @@ class Traits:
     harvest_error: Array
     hardier: Array
     lethal: Array
+    heat_of_a_day: float
     bloom_shift: Array
     harvest_shift: Array
+    bloom_slope: float = 0.0

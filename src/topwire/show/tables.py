@@ -51,7 +51,8 @@ def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
 
 
 def _learning(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return learning_sheets.sheets(orchard.learning) if orchard.learning else []
+    chosen = [line.name for line in orchard.choice.chosen] if orchard.choice else []
+    return learning_sheets.sheets(orchard.learning, chosen) if orchard.learning else []
 
 
 def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:

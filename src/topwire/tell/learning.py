@@ -37,4 +37,18 @@ def _beside(facts: Facts) -> Words:
     )
 
 
-WORDS: Mapping[str, Speech] = {"learning.dates_unused": _unused, "learning.beside": _beside}
+def _step(facts: Facts) -> Words:
+    days = float(str(facts["days"]))
+    return Words(
+        f"from {facts['year']} on your dates of {facts['what']} lie {abs(days)} days "
+        f"{'later' if days > 0 else 'earlier'} than before, beside what the weather says; only those since then are "
+        "learnt from.",
+        "Was there another observer, another spot, or another idea of what counts? Write it into the remarks.",
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    "learning.step": _step,
+    "learning.dates_unused": _unused,
+    "learning.beside": _beside,
+}

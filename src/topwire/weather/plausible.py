@@ -17,6 +17,7 @@ LEAST_FOLLOWING = 0.25  # correlation of one day's departure with the next; meas
 FAR = 1.5  # [deg] from the place to a station
 LEAST_RAIN = 50.0  # [mm/a] less falls on no ground that is planted with apples
 BREAK_YEARS = 3  # either side of a step of level
+WHOLE = 0.97  # share of whole degrees from which a year counts as rounded
 BREAK_AT_LEAST, BREAK_SPREADS = 1.8, 4.0  # [K], and in standard deviations of such a difference
 
 
@@ -38,6 +39,7 @@ def held_against(record: Weather, *, latitude: float, longitude: float, planting
         *_filled(record, label),
         *_rain(record, label),
         *_breaks(record, mean, label),
+        *_rounding(record, label),
     ]
 
 
@@ -152,8 +154,35 @@ def _breaks(record: Weather, mean: Floats, label: str) -> list[FileNotice]:
         steps = [f"{degrees(step)} in {kept[at]}" for at, step in _steps(np.array(level))]
         if steps:
             says = f"the year's {said} steps by {' and by '.join(steps[:4])}."
-            found.append(warning(label, says, "An instrument moved or changed? Leave the odd years out."))
+            remedy = (
+                "An instrument moved or changed? It moves bloom, chill and frost of all the years after. Leave the odd "
+                "years out."
+            )
+            found.append(warning(label, says, remedy))
     return found
+
+
+def _rounding(record: Weather, label: str) -> list[FileNotice]:
+    """Spells of years read to whole degrees in a record that is finer elsewhere."""
+    year = record.day.astype("datetime64[Y]").astype(np.int64) + 1970
+    measured = ~(record.filled if record.temperature_filled is None else record.temperature_filled)
+    coarse: dict[int, bool] = {}
+    for one in np.unique(year):
+        of = np.concatenate([ends[(year == one) & measured] for ends in (record.tmin, record.tmax)])
+        of = of[np.isfinite(of)]
+        if of.size >= 400:
+            coarse[int(one)] = max(_whole(of), _whole(of * 1.8 + 32.0)) >= WHOLE
+    years = [one for one, whole in coarse.items() if whole]
+    if len(years) < BREAK_YEARS or len(coarse) - len(years) < BREAK_YEARS:
+        return []
+    spell = f"{len(years)} years from {years[0]} to {years[-1]}"
+    says = f"temperatures are read to whole degrees in {spell}, finer in others."
+    return [warning(label, says, "Frost nights of those years may be half a degree off; dates hardly are.")]
+
+
+def _whole(values: Floats) -> float:
+    """Share of whole numbers, as far as tenths of the other scale can show."""
+    return float(np.mean(np.abs(values - np.rint(values)) < 0.095))
 
 
 def _steps(level: Floats) -> list[tuple[int, float]]:
