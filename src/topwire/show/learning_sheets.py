@@ -101,8 +101,8 @@ def of_this_year(year: ThisYear, chosen: Collection[str]) -> Sheet:
             )
             for line in sorted(rows, key=lambda line: line.bloom.middle)
         ),
-        f"From {year.seen} dates of bloom seen and {year.days} days of this season's weather; what is to come as in the "
-        "years of today. Bloom seen in one cultivar moves all others with it.",
+        f"From {year.seen} dates of bloom seen and {year.days} days of this season's weather; what is to come as in "
+        "the years of today. Bloom seen in one cultivar moves all others with it.",
     )
 
 
