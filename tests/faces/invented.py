@@ -83,7 +83,7 @@ from topwire.nursery.findings import (
     Way,
     WorkDates,
 )
-from topwire.phenology.calibration import Stage
+from topwire.phenology.calibration import Teaching
 from topwire.phenology.findings import Misfit, MisfitReason, OwnDatesUsed, PlaceSeasons, WarmerClimate
 from topwire.trellis.findings import (
     CaseLine,
@@ -174,7 +174,7 @@ def learning(names: tuple[str, ...]) -> LearntDates:
     return LearntDates(
         used_until=None,
         learned=(OwnDatesUsed("bloom", 3, 2, 1.5, 1.9, {names[0]: -0.5}),),
-        events=(EventLearnt("bloom", Stage.OFFSET, 0.0, None, None),),
+        events=(EventLearnt("bloom", Teaching.OFFSET, 0.0, None, None),),
         cultivars=(CultivarLearnt(names[0], "bloom", 3, 1.0, 4.4, 3.9, 3.1, 2001, 4.0, 2.5),),
         this_year=ThisYear(
             2002, 210, 1, 2.5, (CultivarNow(names[0], True, Estimate(114.4, 115.0, 115.6), None),)

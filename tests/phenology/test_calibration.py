@@ -8,7 +8,7 @@ from topwire.phenology.calibration import (
     FROM_YEARS,
     DateSpread,
     Departures,
-    Stage,
+    Teaching,
     best_stage,
     bloom_spread,
     learn_shift,
@@ -76,14 +76,14 @@ def test_a_later_stage_needs_years_and_has_to_earn_its_place() -> None:
     year = np.arange(2000, 2030)
     early = random.normal(0.0, 8.0, year.size)
     plain = 3.0 + random.normal(0.0, 2.0, year.size)
-    for days, stage in ((plain, Stage.OFFSET), (plain - 0.4 * early, Stage.RESPONSE)):
+    for days, stage in ((plain, Teaching.OFFSET), (plain - 0.4 * early, Teaching.RESPONSE)):
         seen = dates(days, 0 * year, year, early=early)
         found, rest = best_stage(seen, cultivars=1, spread=BLOOM_SPREAD, reference=None)
         assert found is stage
         assert np.sqrt(np.mean(rest**2)) < 3.0
     few = dates((plain - 0.4 * early)[:8], 0 * year[:8], year[:8], early=early[:8])
-    assert best_stage(few, cultivars=1, spread=BLOOM_SPREAD, reference=None)[0] is not Stage.RESPONSE
-    assert FROM_YEARS[Stage.OFFSET] < FROM_YEARS[Stage.NEED] < FROM_YEARS[Stage.RESPONSE]
+    assert best_stage(few, cultivars=1, spread=BLOOM_SPREAD, reference=None)[0] is not Teaching.RESPONSE
+    assert FROM_YEARS[Teaching.OFFSET] < FROM_YEARS[Teaching.NEED] < FROM_YEARS[Teaching.RESPONSE]
 
 
 def test_heat_is_learnt_where_slow_springs_are_later_still() -> None:
@@ -92,7 +92,7 @@ def test_heat_is_learnt_where_slow_springs_are_later_still() -> None:
     pace = random.uniform(0.4, 1.8, year.size)
     seen = dates(8.0 * pace + random.normal(0, 1.0, year.size), 0 * year, year, pace=pace)
     found, _ = best_stage(seen, cultivars=1, spread=BLOOM_SPREAD, reference=None)
-    assert found is Stage.NEED
+    assert found is Teaching.NEED
 
 
 def test_a_jump_in_a_record_is_found_and_a_plain_one_has_none() -> None:

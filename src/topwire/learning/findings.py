@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from topwire.phenology.calibration import Stage
+from topwire.phenology.calibration import Teaching
 from topwire.phenology.findings import OwnDatesUsed
 from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
@@ -48,7 +48,7 @@ class EventLearnt:
     """
 
     event: str
-    stage: Stage
+    stage: Teaching
     slope: Annotated[float, Plain.RATIO]
     step_year: int | None
     step: DaysLong | None

@@ -65,7 +65,7 @@ STEP_YEARS, STEP_DAYS, STEP_SURE = (
 )  # years on either side, [d], standard errors, from which a step is told
 
 
-class Stage(StrEnum):
+class Teaching(StrEnum):
     """How far a place's dates carry: each stage takes in the ones before."""
 
     OFFSET = "offset"  # so many days
@@ -74,7 +74,7 @@ class Stage(StrEnum):
 
 
 # Years of dates from which a stage is tried; whether it is taken its errors in years left out decide.
-FROM_YEARS = {Stage.OFFSET: 1, Stage.NEED: 5, Stage.RESPONSE: 12}
+FROM_YEARS = {Teaching.OFFSET: 1, Teaching.NEED: 5, Teaching.RESPONSE: 12}
 BETTER = 0.97  # times the error of the stage before, for a stage to be taken
 
 
@@ -118,12 +118,12 @@ class Shift:
     cultivar: Array
     cultivar_sd: Array
     slope: float = 0.0
-    stage: Stage = Stage.OFFSET
+    stage: Teaching = Teaching.OFFSET
 
     def of(self, dates: Departures) -> Array:
         """Days to add to the forecast of each date."""
         days = self.place + self.cultivar[dates.cultivar]
-        scale = dates.pace if self.stage is not Stage.OFFSET else np.ones(days.size)
+        scale = dates.pace if self.stage is not Teaching.OFFSET else np.ones(days.size)
         found: Array = days * scale + self.slope * dates.early
         return found
 
@@ -134,7 +134,7 @@ def learn_shift(
     cultivars: int,
     spread: DateSpread,
     reference: int | None = None,
-    stage: Stage = Stage.OFFSET,
+    stage: Teaching = Teaching.OFFSET,
 ) -> Shift:
     """Posterior of a place's and its cultivars' shift from observed minus forecast dates.
 
@@ -149,11 +149,11 @@ def learn_shift(
     reference : the cultivar all offsets count from, whose own is 0 and not in doubt
     """
     dates = dates.only(np.isfinite(dates.days))
-    scale = dates.pace if stage is not Stage.OFFSET else np.ones(dates.days.size)
+    scale = dates.pace if stage is not Teaching.OFFSET else np.ones(dates.days.size)
     design = np.zeros((dates.days.size, 2 + cultivars))
     design[:, 0] = scale
     design[np.arange(dates.days.size), 1 + dates.cultivar] = scale
-    design[:, -1] = dates.early if stage is Stage.RESPONSE else 0.0
+    design[:, -1] = dates.early if stage is Teaching.RESPONSE else 0.0
     same = dates.year[:, np.newaxis] == dates.year
     noise = spread.year**2 * same + spread.single**2 * np.eye(dates.days.size)
     age = 2.0 ** ((dates.year.max(initial=0) - dates.year) / DOUBLING)
@@ -166,12 +166,12 @@ def learn_shift(
     mean = gain @ dates.days
     variance = prior - np.einsum("ij,ji->i", gain, shared.T)
     deviation = np.sqrt(np.maximum(variance, 0.0))
-    slope = float(mean[-1]) if stage is Stage.RESPONSE else 0.0
+    slope = float(mean[-1]) if stage is Teaching.RESPONSE else 0.0
     return Shift(float(mean[0]), float(deviation[0]), mean[1:-1], deviation[1:-1], slope, stage)
 
 
 def left_out(
-    dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None, stage: Stage
+    dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None, stage: Teaching
 ) -> Array:
     """What is left of each date's departure when its year is left out of the learning [d]."""
     rest = np.empty(dates.days.size)
@@ -187,12 +187,12 @@ def left_out(
 
 def best_stage(
     dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None
-) -> tuple[Stage, Array]:
+) -> tuple[Teaching, Array]:
     """The stage these dates carry, and what it leaves of each in years left out [d]."""
     years = np.unique(dates.year).size
-    found = Stage.OFFSET
+    found = Teaching.OFFSET
     rest = left_out(dates, cultivars=cultivars, spread=spread, reference=reference, stage=found)
-    for stage in (Stage.NEED, Stage.RESPONSE):
+    for stage in (Teaching.NEED, Teaching.RESPONSE):
         if years >= FROM_YEARS[stage]:
             then = left_out(dates, cultivars=cultivars, spread=spread, reference=reference, stage=stage)
             if np.sqrt(np.mean(then**2)) < BETTER * np.sqrt(np.mean(rest**2)):
@@ -201,14 +201,14 @@ def best_stage(
 
 
 @dataclass(frozen=True)
-class Step:
+class Jump:
     """A jump in a record that weather does not explain: from `year` on dates lie `days` [d] later than before."""
 
     year: int
     days: float
 
 
-def step_in(dates: Departures) -> Step | None:
+def step_in(dates: Departures) -> Jump | None:
     """The clearest jump of the yearly mean departures, cultivars' own means taken out; None where none is clear."""
     days = dates.days.copy()
     for cultivar in np.unique(dates.cultivar):
@@ -216,12 +216,12 @@ def step_in(dates: Departures) -> Step | None:
         days[own] -= days[own].mean()
     years = np.unique(dates.year)
     mean = np.array([days[dates.year == year].mean() for year in years])
-    best: tuple[float, Step | None] = (STEP_SURE, None)
+    best: tuple[float, Jump | None] = (STEP_SURE, None)
     for at in range(STEP_YEARS, years.size - STEP_YEARS + 1):
         before, after = mean[:at], mean[at:]
         spread = np.sqrt((before.var() * at + after.var() * after.size) / (years.size - 2))
         jump = float(after.mean() - before.mean())
         sure = abs(jump) / max(1e-9, float(spread) * np.sqrt(1.0 / at + 1.0 / after.size))
         if abs(jump) >= STEP_DAYS and sure > best[0]:
-            best = sure, Step(int(years[at]), jump)
+            best = sure, Jump(int(years[at]), jump)
     return best[1]

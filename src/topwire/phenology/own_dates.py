@@ -12,9 +12,9 @@ from topwire.phenology.calibration import (
     HARVEST_SPREAD,
     DateSpread,
     Departures,
+    Jump,
     Shift,
-    Stage,
-    Step,
+    Teaching,
     best_stage,
     bloom_spread,
     learn_shift,
@@ -41,7 +41,7 @@ class Learned:
     dates: int  # how many could be used
     years: int
     shift: Shift
-    step: Step | None  # before which nothing was taken
+    step: Jump | None  # before which nothing was taken
     departures: Departures  # all that could be used, those before the step too
     rest: Array  # (dates,) what is left of those taken in years left out
     taken: npt.NDArray[np.bool_]  # (dates,)
@@ -75,7 +75,7 @@ def with_shift(traits: Traits, what: str, shift: Shift) -> Traits:
         return replace(traits, harvest_shift=traits.harvest_shift + days)
     # the cultivar's part is a better offset: harvest, which has an offset of its own, is not to follow it
     offset = traits.bloom_offset + shift.cultivar
-    if shift.stage is Stage.OFFSET:
+    if shift.stage is Teaching.OFFSET:
         return replace(traits, bloom_shift=traits.bloom_shift + days, bloom_offset=offset)
     need = replace(traits.need, heat=traits.need.heat + days * traits.heat_of_a_day)
     return replace(traits, need=need, bloom_offset=offset, bloom_slope=traits.bloom_slope + shift.slope)
@@ -198,7 +198,7 @@ def _learn_one(
     step = step_in(dates)
     taken = dates.year >= step.year if step else np.ones(dates.days.size, dtype=bool)
     kept, size = dates.only(taken), len(traits.names)
-    stage, rest = Stage.OFFSET, kept.days
+    stage, rest = Teaching.OFFSET, kept.days
     if what == BLOOM:
         stage, rest = best_stage(kept, cultivars=size, spread=spread, reference=traits.reference)
     else:

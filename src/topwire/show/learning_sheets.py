@@ -3,15 +3,15 @@
 from collections.abc import Collection, Mapping
 
 from topwire.learning.findings import LearntDates, ThisYear
-from topwire.phenology.calibration import Stage
+from topwire.phenology.calibration import Teaching
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, setting, sheet_of
 from topwire.values.quantities import Plain
 
 _UNTIL = setting("place.own_dates_until")
-_STAGES: Mapping[Stage, str] = {
-    Stage.OFFSET: "days",
-    Stage.NEED: "heat to bloom",
-    Stage.RESPONSE: "heat, and response to warmth",
+_STAGES: Mapping[Teaching, str] = {
+    Teaching.OFFSET: "days",
+    Teaching.NEED: "heat to bloom",
+    Teaching.RESPONSE: "heat, and response to warmth",
 }
 
 
