@@ -3,7 +3,6 @@
 import numpy as np
 
 from topwire.show.bill_sheet import bill_sheet
-from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quantity, values, when
 from topwire.show.sheet import (
     Column,
     Link,
@@ -439,46 +438,3 @@ def zones(water: WaterPlan) -> Sheet:
         "Evenness: emission uniformity over all emitters of the zone, make included; "
         "driest quarter: its mean over the mean of all, by pressure alone.",
     )
-
-
-def charts(water: WaterPlan) -> list[Chart]:
-    """Hours a week of the longest zone, young and full grown."""
-    kinds = {
-        "full grown, middle year": (-1, 0),
-        "full grown, 9 years in 10": (-1, 1),
-        "first leaf, middle year": (0, 0),
-    }
-    rows = [
-        {
-            "week": iso(7 * week + 1),
-            "kind": kind,
-            "hours": number(float(water.zone_hours[:, leaf, which, week].max()), 1),
-        }
-        for kind, (leaf, which) in kinds.items()
-        for week in range(water.zone_hours.shape[-1])
-    ]
-    return [
-        chart(
-            "watering",
-            "Hours to run in a week, the zone that runs longest",
-            "Solid: trees full grown, middle year; dashed: enough in nine years of ten; dotted: first leaf.",
-            {
-                "data": values(rows),
-                "width": WIDTH,
-                "height": 140,
-                "mark": {"type": "line", "interpolate": "step-after", "color": INK},
-                "encoding": {
-                    "x": when("week"),
-                    "y": quantity("hours", "hours a week"),
-                    "strokeDash": {
-                        "field": "kind",
-                        "type": "nominal",
-                        "sort": list(kinds),
-                        "scale": {"domain": list(kinds), "range": [[1, 0], [6, 3], [2, 2]]},
-                        "title": None,
-                        "legend": {"orient": "top"},
-                    },
-                },
-            },
-        )
-    ]
