@@ -2,7 +2,7 @@
 
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Choice
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, setting, table
+from topwire.show.sheet import Column, Sheet, cultivar, setting, table
 from topwire.tell.disease import EXTENSION, WATCH, rated, said
 from topwire.values.quantities import Plain
 
@@ -36,7 +36,7 @@ def alive(choice: Choice) -> Sheet:
         ),
         tuple(
             (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                cultivar(line.cultivar),
                 line.trees,
                 rated(line.ratings[Disease.FIRE_BLIGHT]),
                 line.blight_years,
@@ -66,7 +66,7 @@ def ratings(choice: Choice) -> Sheet:
         ),
         tuple(
             (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                cultivar(line.cultivar),
                 *(rated(line.ratings[disease]) for disease in order),
             )
             for line in choice.disease
@@ -86,7 +86,7 @@ def disputed(choice: Choice) -> Sheet:
             Column("said", "who says what", width=3, links=_RATINGS),
         ),
         tuple(
-            (Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)), str(disease), said(rating))
+            (cultivar(line.cultivar), str(disease), said(rating))
             for line in choice.disease
             for disease, rating in line.ratings.items()
             if rating.disputed

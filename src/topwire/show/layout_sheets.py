@@ -4,7 +4,7 @@ import numpy as np
 
 from topwire.layout.findings import Gap, Ground, Layout
 from topwire.layout.pollen import REACH
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, setting, sheet_of
+from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, cultivar, setting, sheet_of
 from topwire.tell.layout import TERMS
 from topwire.tell.reader import Reader
 from topwire.values.address import row_name
@@ -24,10 +24,6 @@ def sheets(ground: Ground, layout: Layout, reader: Reader) -> list[Sheet]:
     return [*made, gaps(layout)] if layout.gaps else made
 
 
-def _cultivar(name: str) -> Linked:
-    return Linked(name, Link(LinkKind.CULTIVAR, name))
-
-
 def planted(layout: Layout) -> Sheet:
     lines = []
     for index, name in enumerate(layout.cultivars):
@@ -36,7 +32,7 @@ def planted(layout: Layout) -> Sheet:
             of_it = [run for run in layout.runs if run.cultivar == name]
             lines.append(
                 (
-                    _cultivar(name),
+                    cultivar(name),
                     layout.codes[index],
                     layout.rootstock[index] or None,
                     int(here.sum()),
@@ -80,7 +76,7 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
         tuple(
             (
                 Linked(address, Link(LinkKind.TREE, address)),
-                _cultivar(layout.cultivars[layout.cultivar[index]]),
+                cultivar(layout.cultivars[layout.cultivar[index]]),
                 float(layout.pollen[index]),
                 int(layout.donors_in_reach[index]),
             )
@@ -169,7 +165,7 @@ def moved(layout: Layout) -> Sheet:
             Column("trees", "places", width=0.5, of="places"),
             Column("was", "stood there", width=1.2, of=lambda move: move.was or "none"),
             Column(
-                "now", "stands there", width=1.2, of=lambda move: _cultivar(move.now) if move.now else "none"
+                "now", "stands there", width=1.2, of=lambda move: cultivar(move.now) if move.now else "none"
             ),
         ),
         layout.moved,

@@ -14,6 +14,7 @@ from topwire.show.sheet import (
     Sheet,
     StandsIn,
     Value,
+    cultivar,
     setting,
     sheet_of,
     source,
@@ -132,7 +133,7 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
             Column("weak", "weak tree", width=0.7, links=_WIRE),
         ),
         tuple(
-            (_linked(name), float(vigour), *map(float, height[: len(shown), 1]), *map(_leaf, reaches))
+            (cultivar(name), float(vigour), *map(float, height[: len(shown), 1]), *map(_leaf, reaches))
             for name, vigour, height, reaches in zip(
                 found.cultivars, found.vigour, found.height, found.reaches_wire, strict=True
             )
@@ -140,10 +141,6 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
         "Middle heights; “not” = not within fifteen leaves. A tree carries no crop before its leader is at the wire.",
         charts=("leader",),
     )
-
-
-def _linked(cultivar: str) -> Linked:
-    return Linked(cultivar, Link(LinkKind.CULTIVAR, cultivar))
 
 
 def _leaf(value: float) -> Value:
@@ -175,7 +172,7 @@ def by_cultivar(found: CropForecast) -> Sheet:
             Column("alternation", "swing from year to year, 0 to 1", Plain.RATIO),
         ),
         tuple(
-            (_linked(name), *(float(kg[place, 1]) for place in places), float(heaviest), float(swing))
+            (cultivar(name), *(float(kg[place, 1]) for place in places), float(heaviest), float(swing))
             for name, kg, heaviest, swing in zip(
                 found.cultivars,
                 found.kg_per_tree,
@@ -202,7 +199,7 @@ def fruit(found: CropForecast) -> Sheet:
         (Column("cultivar", "cultivar"), *columns, *widths),
         tuple(
             (
-                _linked(name),
+                cultivar(name),
                 *(float(target[place]) for place in places),
                 *(float(width[int(column.key.removeprefix("trunk_")) - 1]) for column in widths),
             )
@@ -233,7 +230,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
             ),
         ),
         tuple(
-            (_linked(name), *map(float, fruits))
+            (cultivar(name), *map(float, fruits))
             for name, fruits in zip(found.cultivars, found.gauge_fruits, strict=True)
         ),
         "Fruits a tree, while it still fills its room; a full-grown one is held by its ground (table above).",
@@ -256,7 +253,7 @@ def sizes(found: CropForecast) -> Sheet:
         ),
         tuple(
             (
-                _linked(line.cultivar),
+                cultivar(line.cultivar),
                 line.load,
                 line.mass,
                 line.width,
@@ -344,10 +341,6 @@ def training(found: CropForecast, reader: Reader) -> Sheet:
         found.training,
         "Leaf 0 is the planting.",
     )
-
-
-def _source(key: str) -> Linked:
-    return Linked(key, Link(LinkKind.SOURCE, key))
 
 
 def _marked(rule: ThinningRule) -> Value:
