@@ -28,7 +28,7 @@ _NEEDS = setting("kitchen.needs")
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader)]
     found += blend_sheets.sheets(choice)
-    found += disease_sheets.sheets(choice)
+    found += disease_sheets.sheets(choice, reader)
     if choice.batches is not None:
         found.append(batches(choice.batches, reader))
     if choice.standing:

@@ -4,18 +4,20 @@ from topwire.choice.disease import Disease
 from topwire.choice.findings import Choice
 from topwire.show.sheet import Column, Sheet, cultivar, setting, table
 from topwire.tell.disease import EXTENSION, WATCH, rated, said
+from topwire.tell.reader import Reader
+from topwire.tell.words import in_system
 from topwire.values.quantities import Plain
 
 _RATINGS = table("cultivars", "disease_ratings")
 _WANTED = setting("taste.disease_resistance")
 
 
-def sheets(choice: Choice) -> list[Sheet]:
+def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     """Nothing where nothing is known of the choice's diseases."""
     if not choice.disease:
         return []
     disputes = disputed(choice)
-    return [alive(choice), ratings(choice), *([disputes] if disputes.rows else []), watch()]
+    return [alive(choice), ratings(choice), *([disputes] if disputes.rows else []), watch(reader)]
 
 
 def alive(choice: Choice) -> Sheet:
@@ -95,7 +97,7 @@ def disputed(choice: Choice) -> Sheet:
     )
 
 
-def watch() -> Sheet:
+def watch(reader: Reader) -> Sheet:
     """What to look for and when, whom to ask."""
     return Sheet(
         "choice.watch",
@@ -107,6 +109,9 @@ def watch() -> Sheet:
             Column("by_hand", "what hands can do", width=2),
             Column("ask", "ask", width=1.2),
         ),
-        tuple((str(disease), one.signs, one.when, one.by_hand, EXTENSION) for disease, one in WATCH.items()),
+        tuple(
+            (str(disease), one.signs, one.when, in_system(one.by_hand, reader), EXTENSION)
+            for disease, one in WATCH.items()
+        ),
         "Common practice. Which products may be used, and when, your extension service and the label say.",
     )
