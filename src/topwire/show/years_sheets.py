@@ -32,7 +32,7 @@ _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
 _WIRE = setting("trellis.wire_heights", "trees.rootstock")
 _SUGAR = source("CANOPY-CE82", "CARBON-LJ90")
 _SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or square metres
-_CULTIVAR = Column("cultivar", "cultivar", width=1.8)
+_CULTIVAR = Column("cultivar", "cultivar", width=1.8, leads=LinkKind.CULTIVAR)
 
 
 def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader: Reader) -> list[Sheet]:
@@ -238,7 +238,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
 
 
 def sizes(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.sizes",
         "What thinning buys: fruit and next year’s flowers",
         (
@@ -246,24 +246,12 @@ def sizes(found: CropForecast) -> Sheet:
             Column("load", "fruits on the trunk", Kind.FRUIT_LOAD, width=0.9, links=_LOAD),
             Column("mass", "fruit", Kind.SMALL_MASS, width=0.7),
             Column("width", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
-            Column("flowers", "flowers next year", Plain.SHARE, width=0.9),
-            Column("mass_over", "half as many fruits again: fruit", Kind.SMALL_MASS, width=1.1),
-            Column("width_over", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
-            Column("flowers_over", "flowers next year", Plain.SHARE, width=0.9),
+            Column("flowers_next_year", "flowers next year", Plain.SHARE, width=0.9),
+            Column("mass_overloaded", "half as many fruits again: fruit", Kind.SMALL_MASS, width=1.1),
+            Column("width_overloaded", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
+            Column("flowers_overloaded", "flowers next year", Plain.SHARE, width=0.9),
         ),
-        tuple(
-            (
-                cultivar(line.cultivar),
-                line.load,
-                line.mass,
-                line.width,
-                line.flowers_next_year,
-                line.mass_overloaded,
-                line.width_overloaded,
-                line.flowers_overloaded,
-            )
-            for line in found.sizes
-        ),
+        found.sizes,
         "Loss of size by load and the flowers’ answer are proposals; the loads are read for the groups of cultivars.",
     )
 
