@@ -1,5 +1,7 @@
 """Sheets of the Water department: need, zones, schedule, bill."""
 
+from functools import partial
+
 import numpy as np
 
 from topwire.show.bill_sheet import bill_sheet
@@ -67,9 +69,13 @@ def _spread(
     """Low, middle and high of a field; the caption stands before the first."""
     said = (f"{caption}, low" if caption else "low", "middle", "high")
     return tuple(
-        Column(key, told, kind, digits, width, links=_WEATHER, of=lambda line, at=at: getattr(line, of)[at])
+        Column(key, told, kind, digits, width, links=_WEATHER, of=partial(_part, of, at))
         for at, (key, told) in enumerate(zip(_SPREAD, said, strict=True))
     )
+
+
+def _part(of: str, at: int, line: object) -> float:
+    return float(getattr(line, of)[at])
 
 
 def need(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
