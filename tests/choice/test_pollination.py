@@ -12,6 +12,7 @@ from topwire.choice.pollination import (
     bloom_overlap,
     compatibility,
     compatible_fraction,
+    donors_wanted,
     useful_donors,
 )
 from topwire.values.traits import Pollen
@@ -39,6 +40,11 @@ def test_a_triploid_gives_nothing_however_good_its_pollen_is_called() -> None:
     assert compatible_fraction(replace(golden, ploidy=3), gala) == 0
     assert compatible_fraction(replace(golden, ploidy=3, s_alleles=None), gala) == 0
     assert compatible_fraction(replace(golden, ploidy=4), gala) == 0
+
+
+def test_a_ploidy_not_known_is_taken_for_two_sets() -> None:
+    golden, gala = CATALOGUE.cultivar["Golden Delicious"], CATALOGUE.cultivar["Gala"]
+    assert compatible_fraction(replace(golden, ploidy=None), gala) == compatible_fraction(golden, gala) > 0
 
 
 def test_poor_pollen_counts_half_and_none_nothing() -> None:
@@ -75,6 +81,32 @@ def test_overlap_is_the_parents_share() -> None:
     assert share[0, 0, 1] == pytest.approx(0.3)  # donor 0 covers 6 of parent 1's 20 days
     assert share[0, 1, 0] == pytest.approx(0.6)
     assert share[0, 2].tolist() == [0, 0, 0]
+
+
+def test_a_donor_out_of_bloom_gives_nothing_and_one_about_it_gives_all() -> None:
+    first = np.array([[100.0, 112.0, 102.0, 108.0]])
+    last = np.array([[110.0, 120.0, 106.0, 108.0]])  # the last one drops its petals the day it opens
+    share = bloom_overlap(first, last)[0]
+    assert share[0].tolist() == [1.0, 0.0, 1.0, 0.0]
+    assert share[1].tolist() == [0.0, 1.0, 0.0, 0.0]
+    assert share[2, 0] == pytest.approx(0.4)
+
+
+def test_donors_are_judged_by_their_own_years() -> None:
+    """Donor 0 is useless in years 0 and 1, donor 1 in none: sorting runs over the years, not over the parents."""
+    overlap = np.ones((10, 3, 3))
+    overlap[:2, 0, 1] = 0.0
+    useful = useful_donors(overlap, np.ones((3, 3)))
+    assert not useful[0, 1]
+    assert useful[0, 2]
+    assert useful[1, 0]
+
+
+def test_three_donors_are_wanted_or_two_where_there_are_no_more() -> None:
+    useful = np.zeros((5, 5), dtype=bool)
+    for parent in range(5):
+        useful[:parent, parent] = True
+    assert donors_wanted(useful).tolist() == [2, 2, 2, 3, 3]
 
 
 def test_useful_in_nine_years_of_ten() -> None:

@@ -64,9 +64,9 @@ def bloom_overlap(first_bloom: Array, petal_fall: Array) -> Array:
     start = np.maximum(first_bloom[:, :, None], first_bloom[:, None, :])
     end = np.minimum(petal_fall[:, :, None], petal_fall[:, None, :])
     length = (petal_fall - first_bloom)[:, None, :]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.clip(end - start, 0.0, None) / length
-    return np.asarray(np.nan_to_num(np.clip(share, 0.0, 1.0), nan=0.0, posinf=0.0))
+    with np.errstate(invalid="ignore"):
+        share = np.maximum(end - start, 0.0) / length
+    return np.asarray(np.nan_to_num(share))
 
 
 def useful_donors(overlap: Array, compatible: Array) -> npt.NDArray[np.bool_]:
