@@ -92,7 +92,9 @@ def test_telling_and_faces_grow_no_longer() -> None:
         for room in TOLD_AND_SHOWN
         for path in (SOURCE / room).rglob("*.py")
     )
-    assert lines <= MOST_LINES, f"{lines:,} lines; say a column once, where a line holds it (docs/how-to-add.md)"
+    assert lines <= MOST_LINES, (
+        f"{lines:,} lines; say a column once, where a line holds it (docs/how-to-add.md)"
+    )
 
 
 def test_no_module_is_called_utils() -> None:

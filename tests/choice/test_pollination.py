@@ -107,6 +107,7 @@ def test_three_donors_are_wanted_or_two_where_there_are_no_more() -> None:
     for parent in range(5):
         useful[:parent, parent] = True
     assert donors_wanted(useful).tolist() == [2, 2, 2, 3, 3]
+    assert donors_wanted(useful).dtype == np.int64
 
 
 def test_useful_in_nine_years_of_ten() -> None:

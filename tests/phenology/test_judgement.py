@@ -8,7 +8,9 @@ import pytest
 from topwire.phenology.findings import MisfitReason
 from topwire.phenology.judgement import unfit
 from topwire.phenology.telling import _cold
-from topwire.values.notice import Severity
+from topwire.values.notice import Measured, Severity
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
 
 YEARS = 20
 
@@ -102,3 +104,16 @@ def test_roots_are_warned_of_where_more_than_one_winter_of_twenty_reaches_what_k
 def test_wood_after_a_thaw_is_warned_of(lowest: float, told: bool) -> None:
     """-24 to -28 deg C killed hardy wood after a thaw (BRAEBURN1995)."""
     assert cold(lowest) == ([("place.wood_after_thaw", Severity.WARNING, ())] if told else [])
+
+
+def test_what_is_told_of_cold_says_how_cold_and_where_it_was_published() -> None:
+    found = SimpleNamespace(coldest=np.array([-26.0, -5.0]), root_injury={"M9": 0.5})
+    wood, roots, unknown = _cold(SimpleNamespace(rootstocks=("M9", "X")), found)  # type: ignore[arg-type]
+    assert wood.source == "BRAEBURN1995"
+    assert wood.facts == {
+        "lowest": Measured(-26.0, Kind.TEMPERATURE),
+        "limit": Measured(-24.0, Kind.TEMPERATURE),
+    }
+    assert (roots.source, roots.setting) == ("MORAN2011", "trees.rootstock")
+    assert roots.facts == {"share": Measured(0.5, Plain.SHARE)}
+    assert unknown.setting == "trees.rootstock"

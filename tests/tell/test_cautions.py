@@ -44,7 +44,14 @@ def test_whoever_builds_is_told_every_danger() -> None:
     for line in all_told(told, Reader(UnitSystem.METRIC)):
         assert len(line.says) > 20, line
     text = " ".join(str(line) for line in all_told(told, Reader(UnitSystem.US)))
-    for danger in ("licensed engineer", "eye protection", "ladder", "buried utilities", "power lines", "storm"):
+    for danger in (
+        "licensed engineer",
+        "eye protection",
+        "ladder",
+        "buried utilities",
+        "power lines",
+        "storm",
+    ):
         assert danger in text.lower(), danger
 
 

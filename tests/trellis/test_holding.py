@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from topwire.trellis import anchors, holding, soil
+from topwire.trellis import anchors, holding, post, soil
 from topwire.trellis.holding import HoldingGround, ground_of, spring_of
 
 FOOT, PSF = 0.3048, 4.4482216152605 / 0.3048**2
@@ -46,6 +46,10 @@ def test_a_plate_in_clay_holds_nine_times_the_cohesion_and_its_overburden() -> N
     area = np.pi / 4 * 0.15**2
     assert anchors.plate_area(0.15) == pytest.approx(area)
     assert anchors.helix_clay(0.15, 50e3) == pytest.approx(area * 9 * 50e3)
+    assert anchors.helix_clay(0.6, 50e3) == pytest.approx(
+        16 * area * 9 * 50e3
+    )  # no depth: taken as deep enough
+    assert anchors.helix_clay(0.15, 50e3, depth=1.0) == pytest.approx(area * 9 * 50e3, rel=1e-9)
     deep = anchors.helix_clay(0.15, 50e3, depth=1.0, unit_weight=18e3)
     assert deep == pytest.approx(area * (9 * 50e3 + 18e3))
     shallow = anchors.helix_clay(0.15, 50e3, depth=0.3, unit_weight=18e3)  # 0.3 of 4.5 diameters
@@ -122,6 +126,8 @@ def test_the_scale_runs_from_stiff_down_to_the_ground() -> None:
     assert scale == [150, 100, 75, 60, 50]
     sands = HoldingGround(True, 36.0, holding.BUOYANT_SAND).stiffer_steps()
     assert [ground.strength for ground in sands] == [45, 42, 39, 36]
+    close = HoldingGround(True, 31.0, holding.BUOYANT_SAND).stiffer_steps()
+    assert [ground.strength for ground in close][-3:] == [34, 32, 31]
     assert all(ground.sand and ground.unit_weight == holding.BUOYANT_SAND for ground in sands)
     assert not any(ground.sand for ground in CLAY.stiffer_steps())
 
@@ -143,6 +149,14 @@ def test_soaked_ground_is_the_catalogues_soaked_ground() -> None:
     assert ground_of(CLAYEY, wet=False) == HoldingGround(False, 60e3, 1.8e4)  # type: ignore[arg-type]
     assert ground_of(replace_row(SANDY, friction_deg=None), wet=True).strength == 30.0  # type: ignore[arg-type]
     assert ground_of(replace_row(CLAYEY, cohesion_wet=None), wet=True).strength == 25e3  # type: ignore[arg-type]
+
+
+def test_a_round_posts_section() -> None:
+    """0.1 m across: pi d3 / 32 and pi d4 / 64; 19 posts of 20 exceed the mean less 1.645 scatters (FPL-GTR158)."""
+    assert post.round_modulus(0.1) == pytest.approx(9.8175e-5, rel=1e-4)
+    assert post.round_inertia(0.1) == pytest.approx(4.9087e-6, rel=1e-4)
+    assert post.fifth_percentile(40e6, 0.2) == pytest.approx(40e6 * (1 - 0.329))
+    assert post.fifth_percentile([40e6, 50e6], [0.0, 0.1]).tolist() == pytest.approx([40e6, 41.775e6])
 
 
 def test_springs_of_the_ground() -> None:
