@@ -17,6 +17,7 @@ from topwire.choice.year import Cut
 
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
 NEW_CULTIVAR = 5.0  # [trees] what a cultivar that comes or goes counts beside its trees
+CONTRADICTED = 1e-4  # of a year's cost, by which a cut has to lie above it to be put in again
 NEAR_ENOUGH = 0.02  # gap of the search for the nearest planting: it has to be near, not the very nearest
 
 
@@ -153,6 +154,16 @@ class Master:
             )
         )
         self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+
+    def catch_up(self, known: Cuts, stage: MasterAnswer) -> bool:
+        """Put in those of the known cuts that this answer contradicts; whether there were any."""
+        cuts = known.some(np.flatnonzero(np.isin(known.year, self.years)))
+        said = cuts.values(stage.trees, stage.planted)
+        of = stage.values[self.year_cost[[self._place[int(year)] for year in cuts.year]]]
+        missed = np.flatnonzero(said > of + CONTRADICTED * np.maximum(1.0, np.abs(of)))
+        if missed.size:
+            self.add(cuts.some(missed))
+        return bool(missed.size)
 
     def restrict(
         self,
