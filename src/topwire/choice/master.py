@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
 from topwire.choice.service import WORST_SHARE, WORST_WEIGHT
@@ -57,6 +58,21 @@ class Cuts:
     def values(self, trees: Array, planted: Array) -> Array:
         """(cuts,) what each says of its year with these trees."""
         return self.at_nothing + self.of_trees @ trees + self.of_planted @ planted
+
+    def cost(self, trees: Array, planted: Array, limits: Limits) -> float:
+        """What they say that a planting costs, over the years they speak of."""
+        said = self.values(trees, planted)
+        return cost_of(
+            np.array([said[self.year == year].max() for year in np.unique(self.year)]), limits, trees
+        )
+
+    def binding(self, trees: Array, planted: Array, share: float) -> npt.NDArray[np.bool_]:
+        """(cuts,) whether each says nearly the most of its year with these trees, within a share of it."""
+        said = self.values(trees, planted)
+        most = np.full(int(self.year.max(initial=-1)) + 1, -np.inf)
+        np.maximum.at(most, self.year, said)
+        of = most[self.year]
+        return np.asarray(said >= of - share * np.abs(of))
 
 
 @dataclass(frozen=True)

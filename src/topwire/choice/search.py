@@ -103,7 +103,13 @@ class Years:
 
 
 def find(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, gap: float = GAP
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    outside: Index | None = None,
 ) -> Found:
     """Trees of each cultivar.
 
@@ -111,13 +117,14 @@ def find(
     ----------
     useful : (donors, parents) dependable pollen donors
     gap : relative gap at which the search ends
+    outside : cultivars left out
 
     Raises
     ------
     Infeasible
         When the conditions of the plan cannot all be met.
     """
-    return find_among(Years(supply, needs, limits), limits, useful, gap=gap)
+    return find_among(Years(supply, needs, limits), limits, useful, gap=gap, outside=outside)
 
 
 def find_among(
