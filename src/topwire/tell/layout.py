@@ -101,9 +101,10 @@ def _free(facts: Facts) -> Words:
 
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
-    "layout.frozen": Words("{places} places are frozen: what stands there in out/ stays."),
+    "layout.frozen": Words("{places:place|places} {places:~is|are} frozen: what stands there in out/ stays."),
     "layout.frozen_lost": Words(
-        "{trees} frozen places lose their tree, since fewer of these cultivars are to be planted.",
+        "{trees:frozen place loses its|frozen places lose their} tree, since fewer of these cultivars are to be "
+        "planted.",
         "Once trees stand copy out/trees.csv to planted.csv: what stands there is kept whatever is chosen.",
     ),
     "layout.frozen_nothing": Words(
