@@ -390,7 +390,7 @@ def evaporation(water: WaterPlan) -> Sheet:
             (month, *(float(value) for value in line))
             for month, line in zip(MONTHS, water.reference_et, strict=True)
         ),
-        f"Monthly means over {len(water.years)} weather years.",
+        f"What short grass would use (FAO-56); monthly means over {counted(len(water.years), 'weather year')}.",
     )
 
 
