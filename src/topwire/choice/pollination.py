@@ -38,15 +38,22 @@ def compatible_fraction(donor: Genotype, parent: Genotype) -> float:
 
     Alleles the parent does not carry, over all the donor's; 0 for triploid donors, and for a cultivar with itself.
     """
-    if donor.name == parent.name or donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
+    if donor.name == parent.name:
         return 0.0
-    weight = POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
-    if donor.ploidy is None and donor.pollen is None:
-        weight = UNKNOWN_PLOIDY
+    weight = donor_weight(donor)
     if not donor.alleles or not parent.alleles:
         return weight * UNKNOWN_MATCH
     strange = [allele for allele in donor.alleles if allele not in parent.alleles]
     return weight * len(strange) / len(donor.alleles)
+
+
+def donor_weight(donor: Genotype) -> float:
+    """What a donor's pollen counts, 0 to 1: nothing where it has none or is triploid."""
+    if donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
+        return 0.0
+    if donor.ploidy is None and donor.pollen is None:
+        return UNKNOWN_PLOIDY
+    return POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
 
 
 def compatibility(cultivars: Sequence[Genotype]) -> Array:

@@ -127,6 +127,28 @@ class LastLayout:
 
 
 @dataclass(frozen=True)
+class Genes:
+    """What is known of the cultivars as donors, (cultivars,) each, and how sure their bloom is.
+
+    Attributes
+    ----------
+    alleles : S-alleles; none where not tested
+    sets : of chromosomes, and so of alleles
+    weight : of the pollen, 0 where it is of no use
+    otherwise : compatible share taken where alleles are known of one cultivar alone, or of none
+    pool : alleles of all tested cultivars of the catalogue, each as often as found
+    bloom_error : [d] of the cultivar's own bloom against the others', one standard deviation
+    """
+
+    alleles: tuple[tuple[int, ...], ...]
+    sets: tuple[int, ...]
+    weight: Floats
+    otherwise: Share
+    pool: tuple[int, ...]
+    bloom_error: Floats
+
+
+@dataclass(frozen=True)
 class LayoutQuestion:
     """All the planting needs.
 
@@ -147,6 +169,7 @@ class LayoutQuestion:
     first_bloom: Floats
     petal_fall: Floats
     compatible: Floats
+    genes: Genes
     shortest_run: int
     planting_year: int
     top_wire: Metres

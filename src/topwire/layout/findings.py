@@ -253,6 +253,8 @@ class Layout:
     donors_in_reach: (
         Integers  # (places,) useful donor cultivars in reach that flower with it in 9 years of 10
     )
+    pollen_chance: RatioArray  # (places,) of enough, years, bloom dates and untested alleles drawn
+    known_donor: Booleans  # (places,) a useful donor in reach is tested, and so is the tree
     runs: tuple[Run, ...]
     walks: Walks
     gaps: tuple[Gap, ...]

@@ -47,6 +47,11 @@ def opening(layout: Layout, reader: Reader) -> str:
             f", {abs(beside):.0%} {'more' if beside > 0 else 'less'} than if planted in the catalogue's order"
         )
     said += ". "
+    chance = layout.pollen_chance[there]
+    said += (
+        f"That takes bloom dates and alleles as listed; drawn within what is known of them, a tree has enough in "
+        f"{float(chance.mean()):.0%} of cases in the mean, and the weakest in {float(chance.min()):.0%}. "
+    )
     if abs(layout.early_above) >= LEVEL:
         height = reader.text(abs(layout.early_above), Kind.LENGTH, 1)
         said += (
@@ -130,6 +135,17 @@ WORDS: Mapping[str, Speech] = {
         "same "
         "time within {reach}.",
         "Choose another cultivar that flowers then.",
+    ),
+    "layout.chance_drawn": Words(
+        "the chance of enough pollen is the share of {draws} draws of a weather year, of every cultivar's bloom within "
+        "its error, and of untested S-alleles as often as tested cultivars of the catalogue carry them; that bees "
+        "fly is taken as so."
+    ),
+    "layout.pollen_unsure": Words(
+        "{trees} trees ({concerns}) have enough pollen in less than {likely:.0%} of draws, once bloom dates and "
+        "untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with {chance:.0%}.",
+        "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe; "
+        "own bloom dates and a genetic test make the figure surer.",
     ),
     "layout.pollen_enough": Words(
         "enough useful pollen is taken as {threshold:.3f} of all pollen about a tree: what the worst tree has beside a "
