@@ -33,7 +33,7 @@ class Stage:
     cold: float
 
 
-STAGES = (Stage(4, 500, 0.8, 0.4), Stage(2, 5500, 0.5, 0.01))
+STAGES = (Stage(3, 600, 0.8, 0.4), Stage(1, 9500, 0.5, 0.01))
 STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
 REPAIR = Stage(1, 2000, 0.8, 0.02)
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one

@@ -142,8 +142,8 @@ WORDS: Mapping[str, Speech] = {
         "fly is taken as so."
     ),
     "layout.pollen_unsure": Words(
-        "{trees} trees ({concerns}) have enough pollen in less than {likely:.0%} of draws, once bloom dates and "
-        "untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with {chance:.0%}.",
+        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
+        "bloom dates and untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with {chance:.0%}.",
         "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe; "
         "own bloom dates and a genetic test make the figure surer.",
     ),
