@@ -115,9 +115,7 @@ def chances(layout: Layout) -> Sheet:
             chance = layout.pollen_chance[here]
             least, mean = float(chance.min()), float(chance.mean())
             tested = int((here & layout.known_donor).sum())
-            lines.append(
-                (least, (cultivar(name), layout.codes[index], int(here.sum()), least, mean, tested))
-            )
+            lines.append((least, (cultivar(name), layout.codes[index], int(here.sum()), least, mean, tested)))
     return Sheet(
         "layout.chances",
         "How sure the pollen is",
