@@ -143,7 +143,8 @@ WORDS: Mapping[str, Speech] = {
     ),
     "layout.pollen_unsure": Words(
         "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
-        "bloom dates and untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with {chance:.0%}.",
+        "bloom dates and untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with "
+        "{chance:.0%}.",
         "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe; "
         "own bloom dates and a genetic test make the figure surer.",
     ),
