@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo test lint bench fuzz orchards clean
+.PHONY: demo test lint bench fuzz orchards mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -29,6 +29,17 @@ fuzz: .venv/ready-test
 ORCHARDS ?= 200
 orchards: .venv/ready-test
 	cd tests && ../$(BIN)/python -m fuzz.whole $(ORCHARDS) --seed $(SEED)
+
+# Of the modules that tell, only what cautions (docs/mutation.md).
+AT_RISK := topwire.phenology.frost* topwire.phenology.injury* topwire.phenology.judgement* \
+  topwire.phenology.telling.x__cold* topwire.choice.pollination* topwire.choice.telling.x__food* \
+  topwire.layout.pollen.* topwire.nursery.telling.x_order_notices* topwire.trellis.anchors* \
+  topwire.trellis.holding* topwire.trellis.post.* topwire.trellis.telling.x__standing_cautions* \
+  topwire.trellis.wire.* topwire.water.quality*
+mutate: .venv/ready-test
+	$(BIN)/python -m pip install --quiet --editable '.[mutate]'
+	$(BIN)/mutmut run $(AT_RISK)
+	$(BIN)/mutmut results
 
 .venv/ready: pyproject.toml
 	$(PYTHON) -m venv .venv

@@ -62,6 +62,41 @@ def test_so_many_trees_are_so_many_and_the_gap_is_true(
     assert best > found.objective - 1e-6 or limits.places >= question.limits.places
 
 
+def test_another_kitchen_is_not_judged_by_what_was_learnt_of_this_one(
+    own: tuple[ChoiceQuestion, Found, dict[str, int]],
+) -> None:
+    question, found, trees = own
+    for other in (
+        replace(
+            question, needs=(replace(NEEDS[0], weekly=45.0, total=45.0 * len(NEEDS[0].weeks)), *NEEDS[1:])
+        ),
+        replace(question, limits=replace(question.limits, cellar=60.0)),
+        replace(question, limits=replace(question.limits, press_week=8.0)),
+    ):
+        after = changed(question, other, trees, found.cuts, found.bound)
+        programme = build(other.supply, other.needs, other.limits, other.useful)
+        best = solve_whole(programme, other.supply, other.limits, gap=1e-6).objective
+        names = [row.name for row in other.supply.cultivars]
+        numbers = np.array([after.trees.get(name, 0) for name in names])
+        cost, _ = serve(other.supply, other.needs, other.limits, numbers)
+        assert best <= cost + 1e-6
+        assert (cost - best) / cost <= after.gap + 1e-6
+
+
+def test_what_only_takes_away_keeps_the_plans_own_bound(
+    own: tuple[ChoiceQuestion, Found, dict[str, int]],
+) -> None:
+    question, found, trees = own
+    fewer = replace(question, limits=replace(question.limits, places=80))
+    after = changed(question, fewer, trees, found.cuts, found.bound)
+    best = solve_whole(
+        build(question.supply, NEEDS, fewer.limits, question.useful), question.supply, fewer.limits, gap=1e-6
+    ).objective
+    assert found.bound <= best + 1e-6
+    assert sum(after.trees.values()) <= 80
+    assert after.gap <= WHAT_IF_GAP + 1e-9
+
+
 def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(
     own: tuple[ChoiceQuestion, Found, dict[str, int]],
 ) -> None:

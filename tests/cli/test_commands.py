@@ -140,6 +140,13 @@ def test_what_if_sets_the_change_beside_the_plan(fence: Path) -> None:
     assert done.exit_code == 0, done.output
     assert f"goes out: {name}" in done.output
     assert sorted(path.name for path in (fence / "out").iterdir()) == before
+    both = run("plan", str(fence), "--set", "taste.fewest_trees=2", "--set", "kitchen.needs[1].weight=3")
+    assert both.exit_code == 0, both.output
+    assert "served in the worst fifth of years" in both.output
+    assert sorted(path.name for path in (fence / "out").iterdir()) == before
+    wrong = run("plan", str(fence), "--set", "taste.most_cultivar=5")
+    assert wrong.exit_code == 2
+    assert "Did you mean “most_cultivars”" in wrong.output
     wrong = run("plan", str(fence), "--without", "Gold Rash")
     assert wrong.exit_code == 2
     assert "Did you mean GoldRush" in wrong.output

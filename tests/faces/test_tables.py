@@ -112,7 +112,7 @@ def test_a_bill_of_wire_turns_to_feet_with_its_price(orchard: Orchard, metric: O
 def test_what_has_no_price_is_said(metric: Orchard) -> None:
     found = table(metric, "trellis", "Bill")
     assert found.rows[1][3] == "ask the maker"
-    assert found.notes == ("1 lines have no price: ask the maker.",)
+    assert found.notes == ("No price is known for 1 line: ask the maker.",)
     assert found.rows[-1][4] == pytest.approx(174.0)
 
 

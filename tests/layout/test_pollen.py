@@ -66,6 +66,45 @@ def test_nine_years_of_ten() -> None:
     assert dependable(np.arange(10.0)[:, None])[0] == 1.0  # the one failing year is left out
     assert dependable(np.arange(9.0)[:, None])[0] == 0.0
     assert dependable(np.arange(40.0)[:, None])[0] == 4.0
+    share = np.stack([np.arange(10.0), 9.0 - np.arange(10.0) / 2], axis=1)
+    assert dependable(share).tolist() == [1.0, 5.0]  # each tree by its own years
+
+
+def test_an_empty_place_has_no_share() -> None:
+    kind = np.array([0, -1, 1])
+    match = useful_matrix(np.ones((2, 2, 2)), np.ones((2, 2)))
+    share = useful_pollen(*fields(np.zeros(3, dtype=int), np.arange(3), kind, 2), kind, match)
+    assert share.dtype == np.float64
+    assert np.isnan(share[:, 1]).all()
+    assert np.isfinite(share[:, [0, 2]]).all()
+
+
+def test_a_match_is_overlap_times_compatible_share() -> None:
+    match = useful_matrix(np.full((2, 3, 3), 0.8), np.full((3, 3), 0.5))
+    assert match[:, 0, 1] == pytest.approx([0.4, 0.4])
+    assert match[0].diagonal().tolist() == [0.0, 0.0, 0.0]
+
+
+def test_a_donor_counts_from_a_quarter_on_and_at_twenty_metres() -> None:
+    xy, kind = np.array([[0.0, 0.0], [20.0, 0.0]]), np.array([0, 1])
+    for share, count in ((0.25, 1), (0.2499, 0)):
+        match = useful_matrix(np.full((10, 2, 2), share), np.ones((2, 2)))
+        found = donors_in_reach(xy, kind, match)
+        assert found.tolist() == [count, count]
+        assert found.dtype == np.int64
+    match = useful_matrix(np.ones((10, 2, 2)), np.ones((2, 2)))
+    assert donors_in_reach(xy * 1.000001, kind, match).tolist() == [0, 0]
+
+
+def test_a_donor_of_no_use_does_not_hide_the_next_one() -> None:
+    xy, kind = np.array([[0.0, 0.0], [1.0, 0.0], [2.0, 0.0]]), np.array([0, 1, 2])
+    match = np.zeros((10, 3, 3))
+    match[:, 2, 1] = 1.0
+    assert donors_in_reach(xy, kind, match).tolist() == [0, 1, 0]
+    match = np.zeros((10, 3, 3))
+    match[:, 1, 0] = 1.0
+    match[:, 0, 2] = 0.0
+    assert donors_in_reach(xy, kind, match).tolist() == [1, 0, 0]
 
 
 def test_donors_are_counted_within_twenty_metres() -> None:
@@ -73,6 +112,6 @@ def test_donors_are_counted_within_twenty_metres() -> None:
     kind = np.array([0, 1, 2, 3])
     match = useful_matrix(np.ones((10, 4, 4)), np.ones((4, 4)))
     assert donors_in_reach(xy, kind, match)[0] == 2
-    match[:3, 1, 0] = 0.0  # useless in three springs of ten: not to be counted on
+    match[:2, 1, 0] = 0.0  # useless in two years of ten: not dependable
     assert donors_in_reach(xy, kind, match)[0] == 1
     assert donors_in_reach(xy, np.array([-1, 1, 2, 3]), match)[0] == 0

@@ -12,7 +12,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from topwire.choice.pollination import USEFUL
 from topwire.layout import pollen as pollination
 from topwire.layout import search
 from topwire.layout.moves import tried
@@ -69,7 +68,6 @@ def kinds(trees: list[int], seed: int = 0) -> Kinds:
     return Kinds(
         trees=np.array(trees),
         match=match,
-        useful=match >= USEFUL,
         ripe=ripe,
         care=random.random(n),
         frost=random.random(n) * 0.01,
@@ -244,7 +242,6 @@ def one_wish(**wish: object) -> Planner:
     plain: dict[str, object] = {
         "trees": np.full(n, 20),
         "match": np.ones((n, n)) - np.eye(n),
-        "useful": np.eye(n) == 0,
         "ripe": np.eye(n, WEEKS, dtype=bool),
         "care": np.zeros(n),
         "frost": np.zeros(n),

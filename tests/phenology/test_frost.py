@@ -59,6 +59,10 @@ def test_chance_counts_only_years_with_bloom() -> None:
     kill = np.array([[0.2, np.nan], [0.6, np.nan], [np.nan, np.nan], [0.95, np.nan]])
     assert frost.chance_of_losing(kill, 0.5)[0] == pytest.approx(2 / 3)
     assert np.isnan(frost.chance_of_losing(kill, 0.5)[1])
+    kill = np.array(
+        [[0.5, 0.1, np.nan], [0.2, 0.3, 0.9]]
+    )  # just half is half; each cultivar by its own years
+    assert frost.chance_of_losing(kill, 0.5).tolist() == [0.5, 0.0, 1.0]
 
 
 def test_last_and_first_frost() -> None:

@@ -47,3 +47,53 @@ def test_no_pretension_is_refused() -> None:
         wire.stringing_tension(20.0, pretension=0, at_temperature=15, span=9, stiffness=EA, own_weight=0.38)
     with pytest.raises(ValueError, match="no negative pretension"):
         wire.loaded_tension(-5.0, 10.0, 9.0, EA)
+
+
+def test_a_wires_section_and_weight() -> None:
+    """A 2.515 mm wire (12.5 gauge): 4.968 mm2 of steel, 993.6 kN for a strain of one, 0.382 N/m."""
+    assert pytest.approx(np.pi / 4 * 2.515e-3**2 * 2.0e11, rel=1e-12) == EA
+    assert pytest.approx(993.6e3, rel=1e-4) == EA
+    assert wire.axial_stiffness(2.515e-3, 1.0e11) == pytest.approx(EA / 2)
+    assert wire.self_weight(2.515e-3) == pytest.approx(0.3824, abs=1e-4)
+    assert wire.self_weight(2.515e-3, 7850.0 / 2) == pytest.approx(0.1912, abs=1e-4)
+
+
+def test_limits_stand_as_the_trade_has_them() -> None:
+    """250 lbf on the stringing day (TENSION-PRACTICE, UFL-CIR851); half of the breaking load in service."""
+    assert pytest.approx(250 * 4.4482216, rel=1e-6) == wire.GREATEST_PRETENSION
+    assert (wire.SERVICE_SHARE, wire.STORM_SHARE) == (0.5, 0.75)
+
+
+def test_what_makes_no_wire_is_refused() -> None:
+    for span, stiffness in ((0.0, EA), (9.0, 0.0), (-1.0, EA)):
+        with pytest.raises(ValueError, match="a span and a stiffness above zero"):
+            wire.loaded_tension(100.0, 10.0, span, stiffness)
+    assert wire.loaded_tension(0.0, 10.0, 1e-3, EA) > 0
+    with pytest.raises(ValueError, match="hangs loose"):
+        wire.stringing_tension(20.0, pretension=-1, at_temperature=15, span=9, stiffness=EA, own_weight=0.38)
+    assert (
+        wire.stringing_tension(15.0, pretension=1, at_temperature=15, span=9, stiffness=EA, own_weight=0.38)
+        > 0
+    )
+
+
+def test_ends_that_give_stretch_the_wire() -> None:
+    """Two springs of 50 kN/m at the ends of 100 m: L / (L/EA + 2/k)."""
+    assert wire.yielding_stiffness(EA, 100.0, 5e4) == pytest.approx(100.0 / (100.0 / EA + 2 / 5e4))
+    assert wire.yielding_stiffness(EA, 100.0, 1e15) == pytest.approx(EA)
+
+
+def test_a_stringing_table_solves_the_change_of_state() -> None:
+    own = 0.3824
+    for day in (-10.0, 30.0):
+        h = float(
+            wire.stringing_tension(
+                day, pretension=900, at_temperature=15, span=9, stiffness=EA, own_weight=own
+            )
+        )
+        left = (h - 900) / EA + wire.STEEL_EXPANSION * (day - 15)
+        assert left == pytest.approx((own * 9) ** 2 / 24 * (1 / h**2 - 1 / 900**2), rel=1e-6, abs=1e-12)
+    other = wire.stringing_tension(
+        30.0, pretension=900, at_temperature=15, span=9, stiffness=EA, own_weight=own, expansion=0.0
+    )
+    assert other == pytest.approx(900)

@@ -38,6 +38,8 @@ def planted(ground: Ground, year: int) -> Layout:
         along_row=np.zeros(count),
         pollen=np.ones(count),
         donors_in_reach=np.full(count, 2),
+        pollen_chance=np.ones(count),
+        known_donor=np.ones(count, dtype=bool),
         runs=(),
         walks=Walks(0.0, 0.0, 0.0, 0.0),
         gaps=(),

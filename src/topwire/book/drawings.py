@@ -72,6 +72,8 @@ def block_alone(ground: Ground, layout: Layout, number: int) -> tuple[Ground, La
         along_row=layout.along_row[here],
         pollen=layout.pollen[here],
         donors_in_reach=layout.donors_in_reach[here],
+        pollen_chance=layout.pollen_chance[here],
+        known_donor=layout.known_donor[here],
         runs=tuple(run for run in layout.runs if run.block == ground.blocks[number].name),
     )
     return one, trees

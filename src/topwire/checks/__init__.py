@@ -3,10 +3,14 @@
 Each department's module gives a list; `topwire sources --checks` prints it, the test suite asserts every line.
 """
 
-from collections.abc import Callable
+import csv
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from importlib import import_module
+from importlib.resources import files
 from pkgutil import iter_modules
+
+import numpy as np
 
 from topwire.catalogue.model import Mark
 
@@ -34,6 +38,33 @@ class Check:
     ours: Callable[[], float]
     tolerance: float
     mark: Mark
+
+
+def checks_of(department: str) -> Callable[..., Check]:
+    """Makes checks of one department; a value whose source was not seen is from memory."""
+
+    def made(
+        quantity: str,
+        source: str,
+        published: float,
+        ours: Callable[[], float],
+        tolerance: float,
+        mark: Mark = Mark.MEMORY,
+    ) -> Check:
+        return Check(department, quantity, source, published, ours, tolerance, mark)
+
+    return made
+
+
+def figure(function: Callable[..., object], *values: object, **named: object) -> Callable[[], float]:
+    """A call to be made later, its answer as a float."""
+    return lambda: float(np.asarray(function(*values, **named)))
+
+
+def table(name: str) -> tuple[Mapping[str, str], ...]:
+    """Rows of a file of published values."""
+    with files(__name__).joinpath("data", name).open(encoding="utf-8") as stream:
+        return tuple(csv.DictReader(stream))
 
 
 # Reference solutions, not publications: neither read nor remembered, but worked out apart from this program.

@@ -47,13 +47,14 @@ def _curve() -> tuple[float, ...]:
 
 
 @cache
-def _trials() -> tuple[TrialLine, ...]:
+def trials() -> tuple[TrialLine, ...]:
+    """Every trial of the catalogue beside our forecast for its trees."""
     mature = {row.item: row.load for row in _catalogue().rows("crop_load", LoadRow)}["mature yield"] / 10
     return beside_trials(_catalogue().rows("crop_trials", TrialRow), np.array(_curve()), mature)
 
 
 def _trial_ratio(figure: TrialFigure, as_cropped: bool) -> float:
-    lines = [line for line in _trials() if line.figure is figure]
+    lines = [line for line in trials() if line.figure is figure]
     ours = [(line.as_cropped if as_cropped else line.thinned_to_rule).value for line in lines]
     return float(np.mean(ours) / np.mean([line.published.value for line in lines]))
 

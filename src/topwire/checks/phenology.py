@@ -1,15 +1,13 @@
 """Chill, heat, bloom, frost and ripening held against published figures."""
 
-import csv
 from collections.abc import Callable, Mapping
 from functools import partial
-from importlib.resources import files
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, table
 from topwire.phenology import frost, heat, injury, ripening, stages
 from topwire.phenology.chill import chilling_hours, utah_units
 
@@ -24,7 +22,7 @@ def checks() -> list[Check]:
 
 def _degree_days() -> list[Check]:
     found = []
-    for row in _table("degree_days.csv"):
+    for row in table("degree_days.csv"):
         text = f"{row['method']}, {row['tmin']} to {row['tmax']}"
         text += (
             f", thresholds {row['base']} and {row['upper']} F [F d]"
@@ -171,8 +169,3 @@ def _zone_number(coldest: float) -> float:
 
 def _first(function: Callable[[npt.ArrayLike], Array], air: float) -> float:
     return float(function(np.array([air]))[0])
-
-
-def _table(name: str) -> list[dict[str, str]]:
-    text = files("topwire.checks").joinpath(f"data/{name}").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))

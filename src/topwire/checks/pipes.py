@@ -1,15 +1,13 @@
 """Emitters, friction and networks of pipes held against handbooks, EPANET and sums worked by hand."""
 
-import csv
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from functools import cache, partial
-from importlib.resources import files
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, checks_of, figure, table
 from topwire.water import emitter, friction
 from topwire.water.friction import Law
 from topwire.water.lateral import Line, longest_line
@@ -19,31 +17,12 @@ Array = npt.NDArray[np.float64]
 
 _LPH = 1 / 3.6e6  # [m3/s] a litre an hour
 _HAZEN = 10.667  # [SI] constant of the Hazen-Williams equation as EPANET has it
+_check = checks_of("Water")
 
 
 def checks() -> list[Check]:
     """All checks of emitters and pipes."""
     return [*_emitters(), *_friction(), *_outlets(), *_lines(), *_zone()]
-
-
-def _check(
-    quantity: str,
-    source: str,
-    published: float,
-    ours: Callable[[], float],
-    tolerance: float,
-    mark: Mark = Mark.MEMORY,
-) -> Check:
-    return Check("Water", quantity, source, published, ours, tolerance, mark)
-
-
-def _number(function: Callable[..., object], *values: object, **named: object) -> Callable[[], float]:
-    return lambda: float(np.asarray(function(*values, **named)))
-
-
-def _table(name: str) -> tuple[Mapping[str, str], ...]:
-    with files("topwire.checks").joinpath("data", name).open(encoding="utf-8") as stream:
-        return tuple(csv.DictReader(stream))
 
 
 def hazen_williams(roughness: float) -> Law:
@@ -115,14 +94,14 @@ def _emitters() -> Iterator[Check]:
         "k of 2.0 L/h at 10 m, x 0.5 (L/h)",
         "KB90",
         0.632456,
-        _number(emitter.coefficient, 2.0, 10.0, 0.5),
+        figure(emitter.coefficient, 2.0, 10.0, 0.5),
         1e-6,
     )
     yield _check(
         "k of 1.6 L/h at 10 m, x 0.1 (L/h)",
         "KB90",
         1.270925,
-        _number(emitter.coefficient, 1.6, 10.0, 0.1),
+        figure(emitter.coefficient, 1.6, 10.0, 0.1),
         1e-6,
     )
     steady = emitter.Emitter(1.270925 * _LPH, 0.1)
@@ -160,20 +139,20 @@ def _friction() -> Iterator[Check]:
     )
     for said, flow, inside, speed, number, by_blasius, by_watters in cases:
         yield _check(
-            f"velocity, {said} (m/s)", "WK78, by hand", speed, _number(friction.velocity, flow, inside), 5e-5
+            f"velocity, {said} (m/s)", "WK78, by hand", speed, figure(friction.velocity, flow, inside), 5e-5
         )
         yield _check(
             f"Reynolds number, {said} (-)",
             "WK78, by hand",
             number,
-            _number(friction.reynolds, flow, inside),
+            figure(friction.reynolds, flow, inside),
             0.5,
         )
         yield _check(
             f"Blasius, {said} (m/m)",
             "WK78, by hand",
             by_blasius,
-            lambda flow=flow, inside=inside: float(friction.blasius(flow, inside)[0]),  # type: ignore[misc]
+            lambda flow=flow, inside=inside: float(friction.blasius(flow, inside)[0]),
             5e-6 + 4e-4 * by_blasius,  # worked with g = 9.81 m/s2
         )
         if by_watters is not None:
@@ -181,7 +160,7 @@ def _friction() -> Iterator[Check]:
                 f"Blasius beside the published short form, {said} (m/m)",
                 "WK78",
                 by_watters,
-                lambda flow=flow, inside=inside: float(friction.blasius(flow, inside)[0]),  # type: ignore[misc]
+                lambda flow=flow, inside=inside: float(friction.blasius(flow, inside)[0]),
                 0.02 * by_watters,
             )
     yield _check(
@@ -196,14 +175,14 @@ def _friction() -> Iterator[Check]:
             f"velocity of {flow} m3/h in {inside_mm} mm (m/s)",
             "common practice, no source",
             1.5,
-            _number(friction.velocity, flow / 3600, inside_mm / 1000),
+            figure(friction.velocity, flow / 3600, inside_mm / 1000),
             0.005,
         )
 
 
 def _outlets() -> Iterator[Check]:
     """Even outlets solved as a network, beside Christiansen's factor and the sum it stands for."""
-    for row in _table("outlet_factor.csv"):
+    for row in table("outlet_factor.csv"):
         outlets, power = int(row["outlets"]), float(row["exponent"])
         said = f"{outlets} outlets, exponent {power:g}"
         for column, name, source, first, tolerance in (
@@ -221,7 +200,7 @@ def _outlets() -> Iterator[Check]:
                 f"{name}, {said} (-)",
                 source,
                 float(row[column]),
-                _number(_outlet_factor, outlets, power, first),
+                figure(_outlet_factor, outlets, power, first),
                 tolerance,
             )
     runs = (
@@ -236,7 +215,7 @@ def _outlets() -> Iterator[Check]:
             f"most outlets on a level line, {said} of loss (-)",
             "CH42, with Hazen-Williams C 150",
             count,
-            _number(
+            figure(
                 longest_line,
                 Line(spacing, inside),
                 emitter.Emitter(flow * _LPH, 0.0),
@@ -279,7 +258,7 @@ def _outlet_factor(outlets: int, power: float, first: float) -> float:
 @cache
 def _line(case: str, method: str) -> Array:
     """Solved heads and flows of a line of emitters, the two rows of an array. [m], [m3/s]"""
-    row = next(row for row in _table("emitter_lines.csv") if (row["case"], row["method"]) == (case, method))
+    row = next(row for row in table("emitter_lines.csv") if (row["case"], row["method"]) == (case, method))
     law: Law = hazen_williams(150) if "Hazen" in method else friction.blasius
     found = solve(
         chain(
@@ -316,7 +295,7 @@ def _lines() -> Iterator[Check]:
             3e-5,
         ),
     )
-    for row in _table("emitter_lines.csv"):
+    for row in table("emitter_lines.csv"):
         case, method = row["case"], row["method"]
         if method == "EPANET Darcy-Weisbach":
             continue  # another friction formula: compared in the tests within its own tolerance
@@ -326,7 +305,7 @@ def _lines() -> Iterator[Check]:
                 f"line {case} by {method.removeprefix('EPANET ')}: {said}",
                 f"{source} {case}",
                 float(row[column]),
-                lambda case=case, method=method, take=take: take(_line(case, method)),  # type: ignore[misc]
+                lambda case=case, method=method, take=take: take(_line(case, method)),
                 tolerance,
                 Mark.READ,
             )
@@ -367,7 +346,7 @@ def _zone() -> Iterator[Check]:
             f"zone of 8 rows: {said}",
             "WATER-CASES, zone Z",
             published,
-            lambda take=take: take(_small_zone()),  # type: ignore[misc]
+            lambda take=take: take(_small_zone()),
             tolerance,
             Mark.READ,
         )

@@ -1,12 +1,11 @@
 """Outside checks of the Trellis department: wind, wire, post, soil, ends and the whole row."""
 
-from collections.abc import Callable
 from functools import partial
 
 import numpy as np
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, checks_of
 from topwire.checks.trellis_frames import hung, pushed
 from topwire.trellis import anchors, end_choice, loads, post, soil, wind, wire
 from topwire.trellis.frame import Frame, solve
@@ -17,6 +16,7 @@ LBF = 4.4482216152605
 PSI = 6894.757293168
 EA = float(wire.axial_stiffness(2.515e-3))
 TAN_60 = float(np.sqrt(3))
+_check = checks_of("Trellis")
 
 
 def checks() -> list[Check]:
@@ -24,17 +24,11 @@ def checks() -> list[Check]:
     return [*_wind(), *_wood(), *_wires(), *_beams(), *_ground(), *_ends()]
 
 
-def _check(
-    quantity: str, source: str, published: float, ours: Callable[[], float], tolerance: float, mark: Mark
-) -> Check:
-    return Check(TRELLIS, quantity, source, published, ours, tolerance, mark)
-
-
 def _wind() -> list[Check]:
     b, c, d = wind.WindExposure.B, wind.WindExposure.C, wind.WindExposure.D
     found = [
         _check(f"Kz at {z} ft, exposure {e}", "ASCE7-16, table 26.10-1", value,
-               lambda z=z, e=e: float(wind.exposure_coefficient(z * 0.3048, e)), 0.0051, Mark.MEMORY)  # type: ignore[misc]
+               lambda z=z, e=e: float(wind.exposure_coefficient(z * 0.3048, e)), 0.0051, Mark.MEMORY)
         for z, e, value in ((15, b, 0.57), (15, c, 0.85), (15, d, 1.03), (30, b, 0.70), (30, d, 1.16))
     ]  # fmt: skip
     found.append(
@@ -43,7 +37,7 @@ def _wind() -> list[Check]:
     )  # fmt: skip
     found += [
         _check(f"K1 of a {name}, exposure C, H/Lh {steep}", "ASCE7-16, topographic factor", value,
-               lambda name=name, steep=steep: float(np.sqrt(wind.hill_speed_up(  # type: ignore[misc]
+               lambda name=name, steep=steep: float(np.sqrt(wind.hill_speed_up(
                    wind.HILL_SHAPES[name], c, rise=100 * steep, half_length=100.0, distance=0.0, height=0.0))) - 1,
                0.0051, Mark.READ)
         for name, steep, value in (
@@ -52,17 +46,17 @@ def _wind() -> list[Check]:
     ]  # fmt: skip
     found += [
         _check(f"gust of {years} years over that of 50", "ASCE7-16, commentary", value,
-               lambda years=years: float(wind.return_factor(years)), 0.0006, Mark.MEMORY)  # type: ignore[misc]
+               lambda years=years: float(wind.return_factor(years)), 0.0006, Mark.MEMORY)
         for years, value in ((5, 0.769), (25, 0.930), (100, 1.069), (300, 1.179), (700, 1.264))
     ]  # fmt: skip
     found += [
         _check(f"peak pressure at 3 m, 25 m/s mean, terrain {name} [Pa]", "EN1991-1-4, 4.5", value,
-               lambda name=name: float(wind.peak_pressure(25.0, 3.0, wind.TERRAINS[name])), 0.5, Mark.READ)  # type: ignore[misc]
+               lambda name=name: float(wind.peak_pressure(25.0, 3.0, wind.TERRAINS[name])), 0.5, Mark.READ)
         for name, value in (("0", 913.7), ("I", 815.7), ("II", 640.6), ("III", 500.3), ("IV", 459.4))
     ]  # fmt: skip
     found += [
         _check(f"c_prob of {years} years", "EN1991-1-4, 4.2", value,
-               lambda years=years: float(wind.season_factor(years)), 0.0001, Mark.READ)  # type: ignore[misc]
+               lambda years=years: float(wind.season_factor(years)), 0.0001, Mark.READ)
         for years, value in ((10, 0.9025), (25, 0.9597), (100, 1.0385))
     ]  # fmt: skip
     return found
@@ -75,7 +69,7 @@ def _wood() -> list[Check]:
     ]  # fmt: skip
     found += [
         _check(f"moment of a {d} in post at 6,600 psi [kN m]", "UNITLOAD, section modulus of a circle", value,
-               lambda d=d: float(post.round_modulus(d * 0.0254)) * 6600 * PSI / 1e3, 0.006, Mark.READ)  # type: ignore[misc]
+               lambda d=d: float(post.round_modulus(d * 0.0254)) * 6600 * PSI / 1e3, 0.006, Mark.READ)
         for d, value in ((3, 1.98), (4, 4.69), (5, 9.15), (6, 15.81))
     ]  # fmt: skip
     found += [
@@ -114,7 +108,7 @@ def _wires() -> list[Check]:
     ]  # fmt: skip
     found += [
         _check(f"tension of {t0} N wire, {span} m span, {load} N/m [N]", "IRVINE81, shallow parabola", h,
-               lambda t0=t0, span=span, load=load: float(wire.loaded_tension(t0, load, span, EA)), 0.1, Mark.MEMORY)  # type: ignore[misc]
+               lambda t0=t0, span=span, load=load: float(wire.loaded_tension(t0, load, span, EA)), 0.1, Mark.MEMORY)
         for t0, span, load, h in _TENSIONS
     ]  # fmt: skip
     return found
@@ -177,19 +171,19 @@ def _ground() -> list[Check]:
     psf = 157.0874638462
     found = [
         _check(f"allowable load of a 4 in post {d} ft deep, {s} psf/ft, load at 6.2 ft [lbf]", "IBC-1807, free form",
-               value, lambda d=d, s=s: float(soil.code_force_free(  # type: ignore[misc]
+               value, lambda d=d, s=s: float(soil.code_force_free(
                    d * 0.3048, 6.2 * 0.3048, width=4 * 0.0254, bearing=s * psf)) / LBF, 0.6, Mark.READ)
         for s, d, value in ((100, 3, 13), (100, 3.5, 20), (100, 4, 28), (150, 3, 20), (150, 3.5, 30), (150, 4, 42))
     ]  # fmt: skip
     found += [
         _check(f"short post in clay {cu} kPa, 0.1 m wide, {depth} m deep, load at 1.8 m [kN]", "BROMS64, clay", value,
-               lambda depth=depth, cu=cu: float(soil.clay_ultimate(  # type: ignore[misc]
+               lambda depth=depth, cu=cu: float(soil.clay_ultimate(
                    depth, 1.8, width=0.1, cohesion=cu * 1e3)) / 1e3, 0.0006, Mark.MEMORY)
         for depth, cu, value in ((0.9, 25, 1.352), (1.2, 25, 2.478), (0.9, 50, 2.704), (1.2, 50, 4.956))
     ]  # fmt: skip
     found += [
         _check(f"short post in sand of {phi} degrees, 0.1 m wide, {depth} m deep, load at 1.8 m [kN]",
-               "BROMS64, sand", value, lambda depth=depth, phi=phi: float(soil.sand_ultimate(  # type: ignore[misc]
+               "BROMS64, sand", value, lambda depth=depth, phi=phi: float(soil.sand_ultimate(
                    depth, 1.8, width=0.1, unit_weight=18e3, friction=phi)) / 1e3, 0.0006, Mark.MEMORY)
         for depth, phi, value in ((0.9, 30, 0.729), (1.2, 30, 1.555), (0.9, 35, 0.897), (1.2, 35, 1.913))
     ]  # fmt: skip
@@ -203,13 +197,13 @@ def _ground() -> list[Check]:
 def _ends() -> list[Check]:
     found = [
         _check(f"log of 8 in for 4,500 lbf, {depth} ft deep, slope 1:1 [ft]", "ARMY-TM5, holding table", value,
-               lambda depth=depth: 1 + 4500 * LBF / (  # type: ignore[misc]  # a foot for the cable's trench
+               lambda depth=depth: 1 + 4500 * LBF / (  # a foot for the cable's trench
                    anchors.deadman_pressure(depth * 0.3048, 1.0) * 8 * 0.0254) / 0.3048, 0.006, Mark.READ)
         for depth, value in ((3, 8.10), (4, 4.86), (5, 3.41), (6, 2.78))
     ]  # fmt: skip
     found += [
         _check(f"holding at {depth} ft, slope 1:{run} [kPa]", "ARMY-TM5, holding table", value,
-               lambda depth=depth, run=run: anchors.deadman_pressure(depth * 0.3048, 1 / run) / 1e3,  # type: ignore[misc]
+               lambda depth=depth, run=run: anchors.deadman_pressure(depth * 0.3048, 1 / run) / 1e3,
                0.06, Mark.READ)
         for depth, run, value in ((3, 1, 45.5), (4, 2, 105.3), (6, 3, 277.7), (7, 4, 402.2))
     ]  # fmt: skip
@@ -223,7 +217,7 @@ def _ends() -> list[Check]:
     ]  # fmt: skip
     found += [
         _check(f"6 in plate in clay of {cu} kPa, plate only [kN]", "BROMS64, 9 cu A", value,
-               lambda cu=cu: float(anchors.helix_clay(0.152, cu * 1e3)) / 1e3, 0.006, Mark.MEMORY)  # type: ignore[misc]
+               lambda cu=cu: float(anchors.helix_clay(0.152, cu * 1e3)) / 1e3, 0.006, Mark.MEMORY)
         for cu, value in ((15, 2.45), (25, 4.08), (50, 8.17), (75, 12.25))
     ]  # fmt: skip
     return found

@@ -1,16 +1,13 @@
 """The reference cases of the trellis: what each computes, by name of the quantity."""
 
-import csv
-import io
 from collections.abc import Callable
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, table
 from topwire.checks.trellis_frames import clamped_post, hung, pushed
 from topwire.trellis import anchors, end_choice, post, soil, wind, wire
 from topwire.trellis.frame import Equilibrium, Frame, StiffBlock, solve, strung
@@ -27,9 +24,8 @@ HEIGHTS = (0.75, 1.45, 2.10, 2.75)
 
 def checks() -> list[Check]:
     """The table of reference cases."""
-    text = (files("topwire.checks") / "data" / "trellis_cases.csv").read_text(encoding="utf-8")
     found = []
-    for row in csv.DictReader(io.StringIO(text)):
+    for row in table("trellis_cases.csv"):
         value, case, quantity = float(row["value"]), row["case"], row["quantity"]
         tolerance = float(row["rel_tol"]) * abs(value) if value else 1e-9
         found.append(

@@ -1,11 +1,9 @@
 """Outside checks of the trellis' risk: gust profile, drag, roots, posts and builds whose fate in storms is known."""
 
-from collections.abc import Callable
-
 import numpy as np
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, checks_of
 from topwire.trellis.failing import MODEL, Footing, failure_gust
 from topwire.trellis.gust_load import canopy_band, drag, profile, size_factor
 from topwire.trellis.known_builds import FULL_CROP, KNOWN, LOAM_MOIST, LOAM_SOAKED, KnownBuild, known_gust
@@ -24,6 +22,7 @@ _APART = {
     KnownBuild.MICHIGAN: (40, 34, 23, 61),
     KnownBuild.ONTARIO: (108, 81, 68, 143),
 }
+_check = checks_of("Trellis")
 
 
 def checks() -> list[Check]:
@@ -31,21 +30,15 @@ def checks() -> list[Check]:
     return [*_gusts(), *_roots(), *_builds(), *_storms()]
 
 
-def _check(
-    quantity: str, source: str, published: float, ours: Callable[[], float], tolerance: float, mark: Mark
-) -> Check:
-    return Check("Trellis", quantity, source, published, ours, tolerance, mark)
-
-
 def _gusts() -> list[Check]:
     found = [
         _check(f"gust pressure at {z:g} m over that at 10 m", "EN1991-1-4, peak pressure, terrain II", ratio,
-               lambda z=z: float(profile(z)), 0.0006, Mark.COMPUTED)  # type: ignore[misc]
+               lambda z=z: float(profile(z)), 0.0006, Mark.COMPUTED)
         for z, ratio in ((2.0, 0.6051), (3.0, 0.6971))
     ]  # fmt: skip
     found += [
         _check(f"size factor of a gust on {b:g} m of row", "EN1991-1-4, Annex B", factor,
-               lambda b=b: float(size_factor(b)), 0.0006, Mark.COMPUTED)  # type: ignore[misc]
+               lambda b=b: float(size_factor(b)), 0.0006, Mark.COMPUTED)
         for b, factor in ((9.144, 0.8890), (27.43, 0.8338), (60.0, 0.7821))
     ]  # fmt: skip
     found += [
@@ -65,7 +58,7 @@ def _gusts() -> list[Check]:
 def _roots() -> list[Check]:
     found = [
         _check(f"roots of a trunk of {mm} mm at 15 MPa [N m]", "TRELLIS-SKETCH", moment,
-               lambda mm=mm: float(root_moment(mm / 1e3)), 1.0, Mark.COMPUTED)  # type: ignore[misc]
+               lambda mm=mm: float(root_moment(mm / 1e3)), 1.0, Mark.COMPUTED)
         for mm, moment in ((45, 134.0), (50, 184.0), (55, 245.0), (60, 318.0))
     ]  # fmt: skip
     found += [
@@ -95,7 +88,7 @@ def _builds() -> list[Check]:
                     f"{build.value} build, {what}: goes over at [mph]",
                     "TRELLIS-SKETCH",
                     float(mph),
-                    lambda build=build, how=how: known_gust(build, **how, model=1.0) / MPH,  # type: ignore[misc]
+                    lambda build=build, how=how: known_gust(build, **how, model=1.0) / MPH,
                     2.5,
                     Mark.COMPUTED,
                 )
@@ -144,7 +137,7 @@ def _storms() -> list[Check]:
             f"{where}, {mph} mph, {build.value} build: odds of a row to go down, power of ten",
             f"TRELLIS-STORMS, {where}",
             odds(share),
-            lambda case=(build, mph, soaked, burst, crop, leaf): odds(lost(*case)),  # type: ignore[misc]
+            lambda case=(build, mph, soaked, burst, crop, leaf): odds(lost(*case)),
             0.95,
             Mark.MEMORY,
         )

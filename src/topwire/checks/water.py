@@ -1,17 +1,16 @@
 """WaterNeed for water and soil balance held against handbooks and sums worked by hand."""
 
-import csv
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
 from topwire.catalogue.model import Mark
-from topwire.checks import Check
+from topwire.checks import Check, checks_of, figure, table
 from topwire.water import balance, demand, emitter, quality
 
 _PRINT = 0.5  # [mm] tables printed without decimals
+_check = checks_of("Water")
 
 
 def checks() -> list[Check]:
@@ -25,29 +24,9 @@ def checks() -> list[Check]:
     ]
 
 
-def _check(
-    quantity: str,
-    source: str,
-    published: float,
-    ours: Callable[[], float],
-    tolerance: float,
-    mark: Mark = Mark.MEMORY,
-) -> Check:
-    return Check("Water", quantity, source, published, ours, tolerance, mark)
-
-
-def _number(function: Callable[..., object], *values: object, **named: object) -> Callable[[], float]:
-    return lambda: float(np.asarray(function(*values, **named)))
-
-
-def _table(name: str) -> tuple[Mapping[str, str], ...]:
-    with files("topwire.checks").joinpath("data", name).open(encoding="utf-8") as stream:
-        return tuple(csv.DictReader(stream))
-
-
 @cache
 def _ten_days() -> balance.Balance:
-    rows = _table("water_balance.csv")
+    rows = table("water_balance.csv")
     reference = np.array([[float(row["ETo_mm"])] for row in rows])
     rain = np.array([[float(row["rain_mm"])] for row in rows])
     # one coefficient for crop and soil together: nothing evaporates beside it
@@ -58,12 +37,12 @@ def _ten_days() -> balance.Balance:
 
 def _balance() -> Iterator[Check]:
     """Ten days of the bookkeeping of FAO-56 chapter 8, worked by hand."""
-    for day, row in enumerate(_table("water_balance.csv")):
+    for day, row in enumerate(table("water_balance.csv")):
         yield _check(
             f"depletion at the end of day {day + 1}, TAW 130 mm, Kc 0.95 (mm)",
             "FAO56, equations 84 and 85, bookkeeping by hand",
             float(row["Dr_end_mm"]),
-            lambda day=day: float(_ten_days().depletion[day, 0]),  # type: ignore[misc]
+            lambda day=day: float(_ten_days().depletion[day, 0]),
             6e-5,
         )
         if float(row["Ks"]) < 1:
@@ -71,7 +50,7 @@ def _balance() -> Iterator[Check]:
                 f"stress factor on day {day + 1} (-)",
                 "FAO56, equation 84, bookkeeping by hand",
                 float(row["Ks"]),
-                lambda day=day: float(_ten_days().stress[day, 0]),  # type: ignore[misc]
+                lambda day=day: float(_ten_days().stress[day, 0]),
                 6e-6,
             )
 
@@ -91,14 +70,14 @@ def _available_water() -> Iterator[Check]:
                 f"total available water, {crop} on {name} (mm)",
                 "FAO56, example 36",
                 total,
-                lambda soil=soil: float(soil.total_available),  # type: ignore[misc]
+                lambda soil=soil: float(soil.total_available),
                 _PRINT,
             )
             yield _check(
                 f"readily available water, {crop} on {name} (mm)",
                 "FAO56, example 36",
                 ready,
-                lambda soil=soil, share=share: float(share * soil.total_available),  # type: ignore[misc]
+                lambda soil=soil, share=share: float(share * soil.total_available),
                 _PRINT,
             )
     loam = balance.SoilStore(0.25, 0.12, 1.0)
@@ -117,7 +96,7 @@ def _coefficients() -> Iterator[Check]:
         "mid-season coefficient 0.95 at 3 m/s, 30 %, 3.5 m (-)",
         "FAO56, equation 62",
         1.0547,
-        _number(demand.adjusted, 0.95, wind=3.0, humidity_least=30.0, height=3.5),
+        figure(demand.adjusted, 0.95, wind=3.0, humidity_least=30.0, height=3.5),
         5e-5,
     )
     cases = (
@@ -143,14 +122,14 @@ def _coefficients() -> Iterator[Check]:
             f"basal coefficient over bare ground, {said} (-)",
             "AP09, by hand",
             bare,
-            lambda dense=dense, stand=stand: float(demand.basal_coefficient(dense(), stand())),  # type: ignore[misc]
+            lambda dense=dense, stand=stand: float(demand.basal_coefficient(dense(), stand())),
             6e-5,
         )
         yield _check(
             f"basal coefficient over grass of 0.75, {said} (-)",
             "AP09, by hand",
             grassed,
-            lambda dense=dense, stand=stand: float(  # type: ignore[misc]
+            lambda dense=dense, stand=stand: float(
                 demand.basal_coefficient_with_grass(dense(), stand(), 0.75)
             ),
             6e-5,
@@ -159,14 +138,14 @@ def _coefficients() -> Iterator[Check]:
         "ground wet and in the sun, cover 0.40, wetted 0.26 (by hand with 0.67 for two thirds) (-)",
         "FAO56, equation 75",
         0.1903,
-        _number(demand.evaporating_share, 0.40, 0.26),
+        figure(demand.evaporating_share, 0.40, 0.26),
         5e-4,
     )
     yield _check(
         "evaporation coefficient, wet, basal 0.90, limit 1.20 (by hand with 0.67 for two thirds) (-)",
         "FAO56, equation 71",
         0.2284,
-        _number(balance.evaporation_coefficient, 1.0, 1.2 - 0.9, 1.2 * 0.1903),
+        figure(balance.evaporation_coefficient, 1.0, 1.2 - 0.9, 1.2 * 0.1903),
         1e-4,
     )
 
@@ -187,6 +166,6 @@ def _salt() -> Iterator[Check]:
             f"apple yield at {salt} dS/m, indicative (%)",
             "FAO29, 1976 table",
             left,
-            _number(quality.yield_under_salt, salt),
+            figure(quality.yield_under_salt, salt),
             1.0,
         )

@@ -1,6 +1,6 @@
 """Which cultivars, how many of each, and why: the findings of the Choice department."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
@@ -135,6 +135,12 @@ class NeedLine:
     wanted: KilogramsArray
     served: KilogramsArray
     made: tuple[int, ...] = ()
+
+    @property
+    def share(self) -> Share:
+        """Share of it that is served, mean over the years."""
+        wanted = float(self.wanted.sum())
+        return float(self.served.sum(axis=1).mean()) / wanted if wanted > 0 else 1.0
 
     @property
     def weakest(self) -> tuple[int, Share, Share] | None:
@@ -372,6 +378,11 @@ class Choice:
     @property
     def worst_fifth(self) -> Share:
         """Share of all that is wanted that reaches the kitchen in the worst fifth of years."""
-        served = np.sort(np.sum([need.served.sum(axis=1) for need in self.needs], axis=0))
-        few = served[: max(1, round(WORST_SHARE * served.size))]
-        return float(few.mean() / max(sum(float(need.wanted.sum()) for need in self.needs), 1e-9))
+        return served_in_the_worst_fifth(self.needs)
+
+
+def served_in_the_worst_fifth(needs: Sequence[NeedLine]) -> Share:
+    """Share of all that is wanted that reaches the kitchen in the worst fifth of years."""
+    served = np.sort(np.sum([need.served.sum(axis=1) for need in needs], axis=0))
+    few = served[: max(1, round(WORST_SHARE * served.size))]
+    return float(few.mean() / max(sum(float(need.wanted.sum()) for need in needs), 1e-9))

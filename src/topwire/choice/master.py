@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
 from topwire.choice.service import WORST_SHARE, WORST_WEIGHT
@@ -17,6 +18,7 @@ from topwire.choice.year import Cut
 
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
 NEW_CULTIVAR = 5.0  # [trees] what a cultivar that comes or goes counts beside its trees
+CONTRADICTED = 1e-4  # of a year's cost, by which a cut has to lie above it to be put in again
 NEAR_ENOUGH = 0.02  # gap of the search for the nearest planting: it has to be near, not the very nearest
 
 
@@ -56,6 +58,21 @@ class Cuts:
     def values(self, trees: Array, planted: Array) -> Array:
         """(cuts,) what each says of its year with these trees."""
         return self.at_nothing + self.of_trees @ trees + self.of_planted @ planted
+
+    def cost(self, trees: Array, planted: Array, limits: Limits) -> float:
+        """What they say that a planting costs, over the years they speak of."""
+        said = self.values(trees, planted)
+        return cost_of(
+            np.array([said[self.year == year].max() for year in np.unique(self.year)]), limits, trees
+        )
+
+    def binding(self, trees: Array, planted: Array, share: float) -> npt.NDArray[np.bool_]:
+        """(cuts,) whether each says nearly the most of its year with these trees, within a share of it."""
+        said = self.values(trees, planted)
+        most = np.full(int(self.year.max(initial=-1)) + 1, -np.inf)
+        np.maximum.at(most, self.year, said)
+        of = most[self.year]
+        return np.asarray(said >= of - share * np.abs(of))
 
 
 @dataclass(frozen=True)
@@ -153,6 +170,16 @@ class Master:
             )
         )
         self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+
+    def catch_up(self, known: Cuts, stage: MasterAnswer) -> bool:
+        """Put in those of the known cuts that this answer contradicts; whether there were any."""
+        cuts = known.some(np.flatnonzero(np.isin(known.year, self.years)))
+        said = cuts.values(stage.trees, stage.planted)
+        of = stage.values[self.year_cost[[self._place[int(year)] for year in cuts.year]]]
+        missed = np.flatnonzero(said > of + CONTRADICTED * np.maximum(1.0, np.abs(of)))
+        if missed.size:
+            self.add(cuts.some(missed))
+        return bool(missed.size)
 
     def restrict(
         self,

@@ -41,15 +41,22 @@ def compatible_fraction(donor: Genotype, parent: Genotype) -> float:
 
     Alleles the parent does not carry, over all the donor's; 0 for triploid donors, and for a cultivar with itself.
     """
-    if donor.name == parent.name or donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
+    if donor.name == parent.name:
         return 0.0
-    weight = POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
-    if donor.ploidy is None and donor.pollen is None:
-        weight = UNKNOWN_PLOIDY
+    weight = donor_weight(donor)
     if not donor.alleles or not parent.alleles:
         return weight * UNKNOWN_MATCH
     strange = [allele for allele in donor.alleles if allele not in parent.alleles]
     return weight * len(strange) / len(donor.alleles)
+
+
+def donor_weight(donor: Genotype) -> float:
+    """What a donor's pollen counts, 0 to 1: nothing where it has none or is triploid."""
+    if donor.pollen is Pollen.NONE or (donor.ploidy or 2) >= 3:
+        return 0.0
+    if donor.ploidy is None and donor.pollen is None:
+        return UNKNOWN_PLOIDY
+    return POOR_POLLEN if donor.pollen is Pollen.POOR else 1.0
 
 
 def compatibility(cultivars: Sequence[Genotype]) -> Array:
@@ -67,9 +74,9 @@ def bloom_overlap(first_bloom: Array, petal_fall: Array) -> Array:
     start = np.maximum(first_bloom[:, :, None], first_bloom[:, None, :])
     end = np.minimum(petal_fall[:, :, None], petal_fall[:, None, :])
     length = (petal_fall - first_bloom)[:, None, :]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        share = np.clip(end - start, 0.0, None) / length
-    return np.asarray(np.nan_to_num(np.clip(share, 0.0, 1.0), nan=0.0, posinf=0.0))
+    with np.errstate(invalid="ignore"):
+        share = np.maximum(end - start, 0.0) / length
+    return np.asarray(np.nan_to_num(share))
 
 
 def chance_together(
@@ -122,28 +129,6 @@ def useful_donors(chance: Array) -> npt.NDArray[np.bool_]:
     """Donors to be counted on, of the `useful_chance` (donors, parents): two of them fail together in one spring of
     sixteen, three in one of sixty-four, weather aside."""
     return np.asarray(chance >= DEPENDABLE)
-
-
-def drawn_springs(
-    first_bloom: Array, petal_fall: Array, error: Array, single: float, *, draws: int, seed: int
-) -> tuple[Array, Array]:
-    """Springs that could be: every weather year, so many times, with what is not known of each cultivar drawn.
-
-    An offset's error is the same in all years of a draw, a year's own whim is not.
-
-    Returns
-    -------
-    first bloom and petal fall, (draws * years, cultivars)
-    """
-    random = np.random.default_rng(seed)
-    years, cultivars = first_bloom.shape
-    late = random.normal(size=(draws, 1, cultivars)) * error + random.normal(
-        0.0, single, (draws, years, cultivars)
-    )
-    first, last = (
-        np.asarray((days[None] + late).reshape(-1, cultivars)) for days in (first_bloom, petal_fall)
-    )
-    return first, last
 
 
 def donors_wanted(useful: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:

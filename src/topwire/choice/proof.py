@@ -83,6 +83,8 @@ def _split(
             short = np.maximum(service.short - lost, 0.0)
             return _Served(int(trees.sum()), short, cost - float(lost.mean()))
 
+        # What the main search learnt of these years is known here too. That is fair: a cut speaks of one weather year
+        # alone, it is true of that year whoever found it, and nothing of the other half's years comes in.
         ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=np.concatenate([seen, harder])).trees
         found.setdefault(Rivalry.OURS, []).append(served(ours, unknown))
         found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, known))

@@ -6,8 +6,9 @@
    at a point between the best point so far and the master's answer (in-out: BENAMEUR2007), in the opening with a part
    of some of everything mixed in (core point: MAGNANTI1981); the years' prices are new cuts. The master's cost is a
    bound at every moment: no plan can be better.
-3. Cuts that are slack by far are purged, and the master is solved in whole decisions; its sets are valued in all years,
-   which gives plantings and further cuts, until the best planting is within the gap of the master's bound.
+3. Cuts that are slack are taken out, for speed, and put back where an answer contradicts them. The master is solved in
+   whole decisions; its sets are valued in all years, which gives plantings and further cuts, until the best planting is
+   within the gap of the master's bound.
 4. With the set fixed the master finds whole numbers of trees; what is reported is the cost of the planting itself, in
    all years.
 
@@ -47,7 +48,7 @@ WHOLE_ROUNDS = 40  # of whole decisions, at the most
 ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
 ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
 NUMBER_ROUNDS = 8
-PURGE = 0.01  # of the cost: slack from which a cut is taken out before whole decisions are sought
+PURGE = 5e-4  # of the cost: slack from which a cut is taken out before whole decisions are sought
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 FEW_YEARS = 5  # weather years to open with
 TINY = 1e-6
@@ -102,7 +103,13 @@ class Years:
 
 
 def find(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, gap: float = GAP
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    outside: Index | None = None,
 ) -> Found:
     """Trees of each cultivar.
 
@@ -110,13 +117,14 @@ def find(
     ----------
     useful : (donors, parents) dependable pollen donors
     gap : relative gap at which the search ends
+    outside : cultivars left out
 
     Raises
     ------
     Infeasible
         When the conditions of the plan cannot all be met.
     """
-    return find_among(Years(supply, needs, limits), limits, useful, gap=gap)
+    return find_among(Years(supply, needs, limits), limits, useful, gap=gap, outside=outside)
 
 
 def find_among(
@@ -270,19 +278,21 @@ def _in_whole(
         cuts = valued(stage)
         bound = min(bound, best)
         master.add(cuts)
+        assert years.cuts is not None
+        master.catch_up(years.cuts, stage)  # of those that were purged
         if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
             break
     assert trees is not None
     if not whole_trees:
         trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
-    assert master.cuts is not None
+    assert years.cuts is not None
     return Found(
         np.round(trees).astype(np.int64),
         root.trees,
         np.where(root.planted > TINY, 0.0, dearer),
         best,
         bound,
-        master.cuts,
+        years.cuts,
     )
 
 

@@ -68,7 +68,7 @@ def choice_notices(
         *_cellar(asked, service),
         *_shelf(needs),
         *_blends(needs, made),
-        *([caution("choice.pressed_is_food")] if any(need.pressed for need in needs) else []),
+        *_food(needs),
         *_batches(asked, batches),
         *_harder(harder),
     )
@@ -230,6 +230,16 @@ def _cellar(asked: ChoiceQuestion, service: Service) -> list[Notice]:
     ]
 
 
+def _food(needs: Sequence[WeeklyNeed]) -> list[Notice]:
+    """What is made out of apples is food: told wherever it is made, blended or not."""
+    found = []
+    if any(need.pressed for need in needs):
+        found.append(caution("choice.pressed_is_food"))
+    if any(need.use in (Use.SAUCE, Use.BUTTER) for need in needs):
+        found.append(caution("choice.preserves_are_food", source="NCHFP-YEAR"))
+    return found
+
+
 def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
     """Products wanted in weeks when what was made is no longer good, or not yet made."""
     found = []
@@ -291,8 +301,6 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
                 count=len(guessed),
             )
         )
-    if any(needs[blend.need].use in (Use.SAUCE, Use.BUTTER) for blend in made):
-        found.append(caution("choice.preserves_are_food", source="NCHFP-YEAR"))
     return found
 
 

@@ -10,11 +10,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from topwire.choice.answer import need_line
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.master import Cuts, Master, cost_of
+from topwire.choice.findings import NeedLine
+from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.must_give import what_must_give
 from topwire.choice.planting import Limits
-from topwire.choice.search import SMALL, Infeasible, Years, find, find_among
+from topwire.choice.search import SMALL, TINY, Infeasible, Years, find, find_among
 from topwire.choice.serving import serve
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
@@ -23,15 +25,19 @@ from topwire.values.notice import CannotAnswer
 from topwire.values.quantities import Kilograms, Share
 
 WHAT_IF_GAP = 0.005  # between the planting found and the bound: good enough to play with
-NEAR_GAP = 0.0025  # by how much the nearest planting may cost more than the best one found
-MASTER_GAP = 0.001
+NEAR_GAP = 0.004  # by how much the nearest planting may cost more than the bound, as far as the cuts know
+SLIGHT = 0.0005  # by how much more it may cost without being sought again
+TURNS = 4  # in which the years are asked again near the own plan, before the whole search begins anew
+CATCHING_UP = 3  # rounds in which cuts that were left out are put in, at the most
+BINDING = 0.03  # of a year's cost, within which a cut speaks of the own plan
 
 
 @dataclass(frozen=True)
 class Changed:
-    """The choice under the change: trees by cultivar, what is short and left over a year, the gap to the bound."""
+    """The choice under the change: trees by cultivar, each need's service, what is short and left over, the gap."""
 
     trees: Mapping[str, int]
+    needs: tuple[NeedLine, ...]
     shortfall: Kilograms
     waste: Kilograms
     gap: Share
@@ -44,7 +50,11 @@ def years_key(asked: ChoiceQuestion) -> str:
 
 
 def changed(
-    asked: ChoiceQuestion, changed_to: ChoiceQuestion, own: Mapping[str, int], cuts: Cuts | None
+    asked: ChoiceQuestion,
+    changed_to: ChoiceQuestion,
+    own: Mapping[str, int],
+    cuts: Cuts | None,
+    bound: float = -np.inf,
 ) -> Changed:
     """Numbers of trees for a changed question: no proof, no reasons.
 
@@ -53,6 +63,7 @@ def changed(
     asked : the plan's own question; changed_to : the changed one
     own : trees of the plan's own choice by cultivar
     cuts : learnt for `asked`; None where there are none
+    bound : of the plan's own choice; it holds under every change that only takes away
 
     Raises
     ------
@@ -61,65 +72,145 @@ def changed(
     """
     names = [row.name for row in asked.supply.cultivars]
     still = {row.name for row in changed_to.supply.cultivars}
-    kept = cuts is not None and still <= set(names) and changed_to.limits.places > SMALL
+    out = np.zeros(0, dtype=np.int64)
+    known = cuts is not None and _years_stand(asked, changed_to)
+    if known:  # among the plan's own candidates, of which the cuts speak
+        out = np.array([at for at, name in enumerate(names) if name not in still], dtype=np.int64)
+        limits = replace(changed_to.limits, tree_cost=asked.limits.tree_cost)
+        changed_to = replace(changed_to, supply=asked.supply, limits=limits, useful=asked.useful)
+    supply, limits = changed_to.supply, changed_to.limits
     try:
-        if kept and cuts is not None:
-            out = np.array([at for at, name in enumerate(names) if name not in still], dtype=np.int64)
-            from_own = np.array([own.get(name, 0) for name in names])
-            trees, gap = _near_the_plan(asked, _over(asked, changed_to), out, from_own, cuts)
-            supply, limits = asked.supply, _over(asked, changed_to)
+        if limits.places <= SMALL:
+            weighed = supply.with_harder_springs()
+            found = find(weighed, changed_to.needs, limits, changed_to.useful, outside=out)
+            trees, gap = found.trees, found.gap
         else:
-            found = find(
-                changed_to.supply.with_harder_springs(),
-                changed_to.needs,
-                changed_to.limits,
-                changed_to.useful,
+            from_own = np.array([own.get(row.name, 0) for row in supply.cultivars])
+            tighter = known and _only_tighter(asked.limits, limits)
+            trees, gap = _near_the_plan(
+                changed_to, out, from_own, cuts if known else None, bound if tighter else -np.inf
             )
-            trees, gap, supply, limits = found.trees, found.gap, changed_to.supply, changed_to.limits
     except Infeasible:
-        raise CannotAnswer(what_must_give(changed_to.supply, changed_to.limits, changed_to.useful)) from None
+        keep = np.setdiff1d(np.arange(len(supply.cultivars)), out)
+        among = changed_to.useful[np.ix_(keep, keep)]
+        raise CannotAnswer(what_must_give(supply.chosen(keep), limits.some(keep), among)) from None
     _, service = serve(supply, changed_to.needs, limits, trees)
     planted = {supply.cultivars[at].name: int(trees[at]) for at in np.flatnonzero(trees)}
-    return Changed(planted, float(service.short.mean()), float(service.waste.mean()), gap)
+    lines = tuple(need_line(need, service.served[:, at]) for at, need in enumerate(changed_to.needs))
+    return Changed(planted, lines, float(service.short.mean()), float(service.waste.mean()), gap)
 
 
-def _over(asked: ChoiceQuestion, changed_to: ChoiceQuestion) -> Limits:
-    """The changed limits over the candidates of the plan's own question."""
-    return replace(changed_to.limits, tree_cost=asked.limits.tree_cost)
+def _years_stand(asked: ChoiceQuestion, changed_to: ChoiceQuestion) -> bool:
+    """Whether what was learnt of the plan's years speaks of the changed question too: the same kitchen and the same
+    fruit, of the same candidates or fewer."""
+    still = {row.name for row in changed_to.supply.cultivars}
+    keep = np.array(
+        [at for at, row in enumerate(asked.supply.cultivars) if row.name in still], dtype=np.int64
+    )
+    if keep.size < len(still):
+        return False
+    fewer = replace(asked, supply=asked.supply.chosen(keep))
+    donors = asked.useful[np.ix_(keep, keep)]
+    return years_key(fewer) == years_key(changed_to) and bool((donors == changed_to.useful).all())
+
+
+def _only_tighter(own: Limits, changed_to: Limits) -> bool:
+    """Whether every planting the changed limits allow was allowed before: then the plan's own bound still holds."""
+    return (
+        changed_to.places <= own.places
+        and changed_to.at_least >= own.at_least
+        and changed_to.fewest_trees >= own.fewest_trees
+        and changed_to.most_trees <= own.most_trees
+        and changed_to.fewest_cultivars >= own.fewest_cultivars
+        and changed_to.most_cultivars <= own.most_cultivars
+        and changed_to.heritage_share >= own.heritage_share
+        and set(changed_to.must_have) >= set(own.must_have)
+        and changed_to.standing == own.standing
+        and bool((changed_to.tree_cost >= own.tree_cost).all())
+    )
 
 
 def _near_the_plan(
-    asked: ChoiceQuestion, limits: Limits, out: Index, own: Index, cuts: Cuts
+    asked: ChoiceQuestion, out: Index, own: Index, cuts: Cuts | None, bound: float
 ) -> tuple[Index, float]:
-    """Trees under changed limits without the cultivars `out`, as near to the own plan as the gap allows; the gap."""
-    weighed = asked.supply.with_harder_springs()
+    """Trees without the cultivars `out`, as near to the own plan as the gap allows; the gap.
+
+    Parameters
+    ----------
+    bound : that is known already
+    """
+    weighed, limits = asked.supply.with_harder_springs(), asked.limits
     every_year = np.arange(weighed.years.size)
-    best_master = Master(weighed, limits, asked.useful, every_year)
-    near_master = Master(weighed, limits, asked.useful, every_year, whole_trees=True, own=own)
-    for master in (best_master, near_master):
+    years: Years | None = None
+    for _ in range(TURNS if cuts is not None else 0):
+        assert cuts is not None
+        master = Master(weighed, limits, asked.useful, every_year)
         master.add(cuts)
         master.restrict(outside=out)
-    stage = best_master.solve_whole(MASTER_GAP)
-    if stage is None:
-        raise Infeasible
-    near = near_master.nearest(stage.cost + NEAR_GAP * abs(stage.cost))
-    trees = np.round((near or stage).trees).astype(np.int64)
-    best, bound = _cost(asked, weighed, limits, trees), stage.bound
-    if (
-        best - bound > WHAT_IF_GAP * best
-    ):  # too far from what was learnt: the years are asked again, on from there
+        root = master.solve()
+        if root is None:
+            raise Infeasible
+        bound = max(bound, root.bound)
+        room = bound + NEAR_GAP * abs(bound)
+        # First with the plan's own cultivars alone, which is quickly looked through.
+        trees = None
+        for others in (np.flatnonzero((own == 0) & ~limits.stays(weighed)), _idle(root, own)):
+            trees = _nearest(asked, weighed, np.union1d(out, others), own, cuts, room)
+            if trees is not None:
+                break
+        if trees is None:
+            break
+        cost = _cost(asked, weighed, limits, trees)
+        if cost - bound <= WHAT_IF_GAP * abs(cost):
+            return trees, _gap(cost, bound)
+        # Too far from what is known: the years are asked there.
+        if years is None:
+            years = Years(weighed, asked.needs, limits)
+            years.cuts = cuts
+        for point in (trees.astype(float), root.trees):
+            years.ask(point, np.minimum(1.0, np.where(point > 0, np.maximum(root.planted, trees > 0), 0.0)))
+        cuts = years.cuts
+    if years is None:
         years = Years(weighed, asked.needs, limits)
         years.cuts = cuts
-        found = find_among(years, limits, asked.useful, gap=WHAT_IF_GAP, outside=out)
-        trees, best, bound = found.trees, found.objective, found.bound
-        near_master.add(found.cuts)
-        near = near_master.nearest(max(best, bound / (1 - WHAT_IF_GAP)))
-        if near is not None:
-            nearer = np.round(near.trees).astype(np.int64)
-            cost = _cost(asked, weighed, limits, nearer)
-            if cost - bound <= WHAT_IF_GAP * cost:
-                trees, best = nearer, cost
-    return trees, max(0.0, (best - bound) / best) if best > 0 else 0.0
+    found = find_among(years, limits, asked.useful, gap=WHAT_IF_GAP, outside=out)
+    trees, best = found.trees, found.objective
+    room = max(best, found.bound + NEAR_GAP * abs(found.bound))
+    idle = np.flatnonzero((found.trees == 0) & (own == 0))
+    nearer = _nearest(asked, weighed, np.union1d(out, idle), own, found.cuts, room)
+    if nearer is not None:
+        cost = _cost(asked, weighed, limits, nearer)
+        if cost - found.bound <= WHAT_IF_GAP * abs(cost):
+            trees, best = nearer, cost
+    return trees, _gap(best, found.bound)
+
+
+def _gap(cost: float, bound: float) -> float:
+    return max(0.0, (cost - bound) / cost) if cost > 0 else 0.0
+
+
+def _idle(root: MasterAnswer, own: Index) -> Index:
+    """Cultivars neither in the own plan nor in the best answer in fractions: the nearest planting has none of them."""
+    return np.flatnonzero((root.planted <= TINY) & (own == 0))
+
+
+def _nearest(
+    asked: ChoiceQuestion, weighed: Supply, out: Index, own: Index, cuts: Cuts, most_cost: float
+) -> Index | None:
+    """The planting nearest to the own plan, without the cultivars `out`, that costs no more as far as the cuts know."""
+    every_year = np.arange(weighed.years.size)
+    master = Master(weighed, asked.limits, asked.useful, every_year, whole_trees=True, own=own)
+    # Cuts that say nothing at the own plan are put in only where an answer contradicts them.
+    master.add(cuts.some(np.flatnonzero(cuts.binding(own.astype(float), (own > 0).astype(float), BINDING))))
+    master.restrict(outside=out.astype(np.int64))
+    for _ in range(CATCHING_UP):
+        near = master.nearest(most_cost)
+        if near is None:
+            return None
+        if cuts.cost(near.trees, near.planted, asked.limits) <= most_cost + SLIGHT * abs(most_cost):
+            return np.round(near.trees).astype(np.int64)
+        master.catch_up(cuts, near)
+    return None
 
 
 def _cost(asked: ChoiceQuestion, weighed: Supply, limits: Limits, trees: Index) -> float:

@@ -134,6 +134,13 @@ def check(folder: Path, years: bool) -> None:
 )
 @click.option("--without", multiple=True, metavar="CULTIVAR", help="What if this one were left out?")
 @click.option("--trees", type=click.IntRange(1, 100_000), help="What if the orchard had so many trees?")
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="SETTING=VALUE",
+    help="What if this setting were so? taste.most_cultivars=20, “kitchen.needs[1].amount=30 lb/week”.",
+)
 @click.option("--fresh", is_flag=True, help="Compute every step again, kept answers or not.")
 def plan(
     folder: Path,
@@ -141,12 +148,14 @@ def plan(
     with_: tuple[str, ...],
     without: tuple[str, ...],
     trees: int | None,
+    settings: tuple[str, ...],
     fresh: bool,
 ) -> None:
     """Run every step of the plan in FOLDER and write FOLDER/out.
 
-    With --with, --without or --trees nothing is written: the choice is made again under that change and
-    set beside the plan's own.
+    With --with, --without, --trees or --set nothing is written: the choice is made again under these
+    changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
+    plan is shown.
     """
     from topwire.engine.at_work import Busy, at_work
     from topwire.engine.delivery import NotWritten
@@ -160,12 +169,14 @@ def plan(
 
     try:
         inputs = read_inputs(folder)
-        if with_ or without or trees:
+        if with_ or without or trees or settings:
             from topwire.engine.what_if import compare
             from topwire.show.what_if_lines import lines_of
             from topwire.tell.reader import Reader
 
-            found = compare(inputs, with_=with_, without=without, trees=trees, progress=progress)
+            found = compare(
+                inputs, settings=settings, with_=with_, without=without, trees=trees, progress=progress
+            )
             for line in lines_of(found, Reader(inputs.plan.unit_system)):
                 click.echo(line)
             return

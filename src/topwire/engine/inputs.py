@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -12,6 +12,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.names import at, in_catalogue_names, name_faults, other_names
 from topwire.files.own_file import looked_at, own_bytes, own_text
+from topwire.plan.changed import with_settings
 from topwire.plan.model import Plan
 from topwire.plan.outline import LARGEST, outline_of
 from topwire.plan.place import WeatherSection
@@ -121,15 +122,19 @@ class Inputs:
         return replace(self, plan=plan)
 
 
-def read_inputs(folder: Path) -> Inputs:
+def read_inputs(folder: Path, changes: Sequence[str] = ()) -> Inputs:
     """All inputs of the orchard in `folder`, weather files located but not yet parsed.
+
+    Parameters
+    ----------
+    changes : settings of the plan that are something else, for a what-if: “taste.most_cultivars=20”
 
     Raises
     ------
     Faults
         With every fault of plan, catalogue, records, outlines and standing trees together.
     """
-    found = gather(folder)
+    found = gather(folder, changes)
     if found.inputs is None:
         raise Faults(found.faults)
     return found.inputs
@@ -149,10 +154,11 @@ class Gathered:
     weather: tuple[tuple[str, Path], ...]
 
 
-def gather(folder: Path) -> Gathered:
+def gather(folder: Path, changes: Sequence[str] = ()) -> Gathered:
     """Everything of the folder that can be read, whatever else is wrong. Raises Faults where there is no plan."""
     text = read_plan_text(folder / PLAN_FILE)
     tree = parse_yaml(text, PLAN_FILE)
+    with_settings(tree, changes)
     faults: list[FileNotice] = []
 
     def told(read: Callable[[], T]) -> T | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
 from topwire.choice.what_if import Changed, changed, years_key
-from topwire.engine.inputs import Inputs
+from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.learnt import learnt
 from topwire.engine.names import unknown_name
 from topwire.engine.orchard import CannotPlan
@@ -29,24 +29,32 @@ class Compared:
 def compare(
     inputs: Inputs,
     *,
+    settings: Sequence[str] = (),
     with_: Sequence[str] = (),
     without: Sequence[str] = (),
     trees: int | None = None,
     progress: Progress = silent,
 ) -> Compared:
-    """The changed choice beside the plan's own.
+    """The changed choice beside the plan's own; all changes at once.
+
+    Parameters
+    ----------
+    settings : of the plan that are something else, “taste.most_cultivars=20”
+    with_, without : cultivars that have to be there, or must not
+    trees : of the orchard, exactly so many
 
     Raises
     ------
     Faults
-        When a cultivar is not known.
+        When a cultivar or a setting is not known.
     CannotPlan
         When the choice cannot be made one way or the other.
     """
     ours = plan_orchard(inputs, progress=progress, until="choice")
     if ours.choice is None:
         raise CannotPlan(ours.notices)
-    other = inputs.with_plan(_changed(inputs, with_=with_, without=without, trees=trees))
+    read = read_inputs(inputs.folder, settings) if settings else inputs
+    other = read.with_plan(_changed(read, with_=with_, without=without, trees=trees))
     theirs = plan_orchard(other, progress=progress, until="ground")
     if ours.place is None or ours.ground is None or theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
@@ -59,7 +67,7 @@ def compare(
         progress("choosing again under the change")
         own = {line.name: line.trees for line in ours.choice.chosen}
         cuts = learnt(inputs.folder, years_key(asked))
-        return Compared(ours.choice, changed(asked, changed_to, own, cuts))
+        return Compared(ours.choice, changed(asked, changed_to, own, cuts, ours.choice.bound))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
 

@@ -12,6 +12,7 @@ from topwire.layout.frozen import Frozen, keep_frozen
 from topwire.layout.measure import compared_walks, early_above, moves, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
+from topwire.layout.pollen_chance import chance_of_enough
 from topwire.layout.pollen_field import DONORS
 from topwire.layout.projection import to_degrees
 from topwire.layout.search import (
@@ -31,9 +32,9 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 SEED = 20_000
-MARGIN = 1.3  # useful pollen searched for, over what is enough: the search adds up single donors' springs
-REPAIRS = 8  # times the search is taken up again where a tree turns out short in the springs drawn
-MORE = 1.12  # times the pollen then wanted for the cultivars that were short
+MARGIN = 1.1  # useful pollen searched for, over what is enough: the search adds up single donors' years
+REPAIRS = 4  # times the search is taken up again where a tree turns out short in the years as they were
+MORE = 1.08  # times the pollen then wanted for the cultivars that were short
 INSISTENT, PRESSING = 2.5, 10.0  # times a lack of pollen counts in the search, and in its repair
 
 
@@ -135,7 +136,7 @@ def _steady(placed: Index, shares: Array) -> Array:
 
 
 def _lacking(ground: Ground, placed: Index, shares: Array, match: Array) -> npt.NDArray[np.bool_]:
-    """(places,) trees short of pollen in the springs drawn, or of a second donor in reach."""
+    """(places,) trees short of pollen in the years as they were, or of a second donor in reach."""
     donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
     return np.asarray((placed != EMPTY) & ((_steady(placed, shares) < 1.0) | (donors < DONORS)))
 
@@ -189,9 +190,13 @@ def _cut_down(new: Index, free: int) -> Index:
 
 
 def _shares(ground: Ground, placed: Index, match: Array) -> Array:
-    """Useful share of the pollen about every tree, (springs, places), block by block; between blocks, over two
-    headlands, none is counted."""
-    kinds = match.shape[1]
+    """Useful share of the pollen about every tree, (years, places)."""
+    return pollination.useful_pollen(*_reaching(ground, placed, match.shape[1]), placed, match)
+
+
+def _reaching(ground: Ground, placed: Index, kinds: int) -> tuple[Array, Array]:
+    """Pollen about every tree by cultivar, (kinds, places), and all of it, (places,), block by block; between blocks,
+    over two headlands, none is counted."""
     by_kind = np.zeros((kinds, placed.size))
     total = np.zeros(placed.size)
     line, step = grid_of(ground)
@@ -199,7 +204,7 @@ def _shares(ground: Ground, placed: Index, match: Array) -> Array:
         here = np.flatnonzero(ground.block == block)
         if here.size:
             by_kind[:, here], total[here] = pollination.fields(line[here], step[here], placed[here], kinds)
-    return pollination.useful_pollen(by_kind, total, placed, match)
+    return by_kind, total
 
 
 def _result(
@@ -215,6 +220,15 @@ def _result(
     steady = _steady(placed, shares)
     good = (shares[:, there] >= pollination.threshold()).mean(axis=0) if there.any() else np.ones(1)
     donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, cast.match)
+    chance = chance_of_enough(
+        *_reaching(ground, placed, len(cast.names)),
+        placed,
+        asked.first_bloom,
+        asked.petal_fall,
+        asked.genes,
+        pollination.threshold(),
+    )
+    known = _known_donor(ground, asked, cast, placed)
     longitude, latitude = to_degrees(
         ground.x, ground.y, origin=(ground.origin_longitude, ground.origin_latitude)
     )
@@ -236,6 +250,8 @@ def _result(
         along_row=path.along,
         pollen=steady,
         donors_in_reach=donors,
+        pollen_chance=chance,
+        known_donor=known,
         runs=runs(ground, cast.names, placed),
         walks=compared_walks(ground, path, placed, new, cast.ripe, found.planner),
         gaps=gaps,
@@ -247,8 +263,18 @@ def _result(
         from_last=asked.before is not None,
         moved=moved,
         early_above=early_above(ground, placed, _middle_bloom(asked)),
-        notices=tuple(layout_notices(asked, cast, placed, steady, donors, planting, homeless, moved, frozen)),
+        notices=tuple(
+            layout_notices(asked, cast, placed, steady, donors, chance, planting, homeless, moved, frozen)
+        ),
     )
+
+
+def _known_donor(ground: Ground, asked: LayoutQuestion, cast: Cast, placed: Index) -> npt.NDArray[np.bool_]:
+    """(places,) whether a tree and a useful donor of it in reach are both tested."""
+    tested = np.array([bool(alleles) for alleles in asked.genes.alleles])
+    match = np.where(tested[None, :, None] & tested[None, None, :], cast.match, 0.0)
+    near = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
+    return np.asarray(near > 0)
 
 
 def _middle_bloom(asked: LayoutQuestion) -> Array:

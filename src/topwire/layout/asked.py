@@ -8,7 +8,7 @@ from topwire.layout.spacing import SpacingRow, TrainingRow
 from topwire.values.address import TreeAddress
 from topwire.values.arrays import Floats, Integers
 from topwire.values.key import key_of
-from topwire.values.quantities import DaysLong, Degrees, Hours, Metres, Ratio, Share
+from topwire.values.quantities import Degrees, Hours, Metres, Ratio, Share
 
 
 @dataclass(frozen=True)
@@ -127,6 +127,28 @@ class LastLayout:
 
 
 @dataclass(frozen=True)
+class Genes:
+    """What is known of the cultivars as donors, (cultivars,) each, and how sure their bloom is.
+
+    Attributes
+    ----------
+    alleles : S-alleles; none where not tested
+    sets : of chromosomes, and so of alleles
+    weight : of the pollen, 0 where it is of no use
+    otherwise : compatible share taken where alleles are known of one cultivar alone, or of none
+    pool : alleles of all tested cultivars of the catalogue, each as often as found
+    bloom_error : [d] of the cultivar's own bloom against the others', one standard deviation
+    """
+
+    alleles: tuple[tuple[int, ...], ...]
+    sets: tuple[int, ...]
+    weight: Floats
+    otherwise: Share
+    pool: tuple[int, ...]
+    bloom_error: Floats
+
+
+@dataclass(frozen=True)
 class LayoutQuestion:
     """All the planting needs.
 
@@ -135,8 +157,6 @@ class LayoutQuestion:
     ground : surveyed, without what it had to tell
     cultivars : those to plant, then those that only stand already
     first_bloom, petal_fall : (years, cultivars) [day of the year]
-    offset_error : (cultivars,) [d] of each one's part in a difference in bloom, the same in all years
-    single_error : of its part in one year's, on top
     compatible : (cultivars, cultivars) share of a donor's pollen that sets the parent's fruit: donor, parent
     tree_worth : a full crop of one tree, as the work its price would pay
     crew : people who walk the picking rounds together
@@ -148,9 +168,8 @@ class LayoutQuestion:
     cultivars: tuple[CultivarAsked, ...]
     first_bloom: Floats
     petal_fall: Floats
-    offset_error: Floats
-    single_error: DaysLong
     compatible: Floats
+    genes: Genes
     shortest_run: int
     planting_year: int
     top_wire: Metres

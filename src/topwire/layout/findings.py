@@ -253,15 +253,15 @@ class Layout:
     donors_in_reach: (
         Integers  # (places,) useful donor cultivars in reach that flower with it in 9 years of 10
     )
+    pollen_chance: RatioArray  # (places,) of enough, years, bloom dates and untested alleles drawn
+    known_donor: Booleans  # (places,) a useful donor in reach is tested, and so is the tree
     runs: tuple[Run, ...]
     walks: Walks
     gaps: tuple[Gap, ...]
     hours: Terms | None  # what the planting costs a year, and for what; None where nothing was to be planted
     tried: int  # changes of plantings looked at
     exact: bool  # every order of runs was tried
-    pollen_good_years: (
-        Share  # least share of springs in which a tree has enough: weather years, bloom not quite known
-    )
+    pollen_good_years: Share  # least share of weather years in which a tree has enough
     asked: str  # key of the question, its last layout left out
     from_last: bool  # it was searched for from a last layout
     moved: tuple[Move, ...]  # against the last layout, where there was one

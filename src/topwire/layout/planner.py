@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices, Terms
@@ -196,7 +197,7 @@ class Planner:
         return bool(self._had_before.any())
 
     def is_donor(self, donor: int, parent: int) -> bool:
-        return bool(self.kinds.useful[donor, parent])
+        return bool(self.kinds.match[donor, parent] >= USEFUL)
 
     def wanting(self) -> tuple[Index, Index]:
         """(line, step) of trees short of pollen."""

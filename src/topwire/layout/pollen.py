@@ -9,7 +9,7 @@ times the days it flowers together with the tree, times the share of its pollen 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.pollination import DEPENDABLE, USEFUL
+from topwire.choice.pollination import USEFUL
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -19,7 +19,7 @@ ROWS_ACROSS = 3.6  # [rows] mean siring distance across, 3.6 +- 0.7 (KRON2001B)
 # [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
 # within 15 m (BARNEY2012-POLLEN)
 REACH = 20.0
-ALLOWED_BAD_YEARS = 0.1  # one spring in ten, over weather and over what is not known of bloom dates
+ALLOWED_BAD_YEARS = 0.1  # one weather year in ten
 
 
 def threshold() -> float:
@@ -68,11 +68,12 @@ def fields(row: Index, step: Index, kind: Index, kinds: int) -> tuple[Array, Arr
 
 
 def useful_pollen(by_kind: Array, total: Array, kind: Index, match: Array) -> Array:
-    """Useful share of the pollen around every tree, (springs, trees); NaN at empty places.
+    """Useful share of the pollen around every tree, (years, trees); NaN at empty places.
 
-    match : (springs, donors, parents) overlap times compatible fraction.
+    match : (years, donors, parents) overlap times compatible fraction.
     """
-    share = np.full((match.shape[0], kind.size), np.nan)
+    years = match.shape[0]
+    share = np.full((years, kind.size), np.nan)
     for parent in np.unique(kind[kind >= 0]):
         trees = kind == parent
         share[:, trees] = match[:, :, parent] @ by_kind[:, trees] / total[trees]
@@ -80,38 +81,21 @@ def useful_pollen(by_kind: Array, total: Array, kind: Index, match: Array) -> Ar
 
 
 def dependable(share: Array) -> Array:
-    """Value of (springs, ...) that is reached in nine springs of ten."""
+    """Value that (years, trees) reach in nine weather years of ten: (trees,)."""
     failing = int(np.floor(ALLOWED_BAD_YEARS * share.shape[0]))
-    return np.asarray(np.partition(share, failing, axis=0)[failing])
-
-
-def mostly(match: Array) -> Array:
-    """Match (donors, parents) that a donor reaches in three springs of four, of (springs, donors, parents).
-
-    What single donors reach in nine of ten adds up to far less than a tree has then: they do not all fail together.
-    """
-    failing = int(np.floor((1.0 - DEPENDABLE) * match.shape[0]))
-    return np.asarray(np.partition(match, failing, axis=0)[failing])
-
-
-def useful_pairs(match: Array) -> npt.NDArray[np.bool_]:
-    """(donors, parents) whether a donor is useful in three springs of four, of match (springs, donors, parents).
-
-    One donor may fail more often than a tree's pollen as a whole: others stand in for it.
-    """
-    return np.asarray(np.mean(match >= USEFUL, axis=0) >= DEPENDABLE)
+    return np.asarray(np.sort(share, axis=0)[failing])
 
 
 def donors_in_reach(xy: Array, kind: Index, match: Array, *, reach: float = REACH) -> Index:
     """Different useful donor cultivars within `reach` [m] of each tree, (trees,); 0 at empty places.
 
-    A donor counts when overlap times compatible fraction is at least a quarter in three springs of four.
+    A donor counts when overlap times compatible fraction is at least a quarter in nine weather years of ten.
 
     xy : (trees, 2) [m]; match : (years, donors, parents).
     """
     from scipy.spatial import cKDTree
 
-    useful = useful_pairs(match)
+    useful = dependable(match.reshape(match.shape[0], -1)).reshape(match.shape[1:]) >= USEFUL
     count = np.zeros(kind.size, dtype=np.int64)
     there = np.flatnonzero(kind >= 0)
     if not there.size:
@@ -138,7 +122,7 @@ def _spread(values: Array, mean: float, axis: int) -> Array:
 
 
 def useful_matrix(overlap: Array, compatible: Array) -> Array:
-    """(springs, donors, parents): overlap times compatible fraction; a cultivar is no donor to itself."""
+    """(years, donors, parents): overlap times compatible fraction; a cultivar is no donor to itself."""
     match = overlap * compatible[None]
     same = np.arange(match.shape[1])
     match[:, same, same] = 0.0

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
 from topwire.layout import pollen as pollination
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 
@@ -70,7 +71,7 @@ class PollenField:
             np.uint64(1), (np.arange(count) % WORD).astype(np.uint64)
         )
         self._bit = bit
-        useful = kinds.useful
+        useful = kinds.match >= USEFUL
         self._useful_bits = np.zeros((self._words, count + 1), dtype=np.uint64)
         for word in range(self._words):
             here = slice(word * WORD, min(count, (word + 1) * WORD))

@@ -8,11 +8,12 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.findings import Choice, ChosenCultivar
-from topwire.choice.pollination import compatibility
+from topwire.choice.pollination import UNKNOWN_MATCH, compatibility, donor_weight
 from topwire.layout import spacing as room
 from topwire.layout.asked import (
     BlockAsked,
     CultivarAsked,
+    Genes,
     GroundQuestion,
     LayoutQuestion,
     TreeStanding,
@@ -145,9 +146,8 @@ def layout_question(
         ),
         first_bloom=seasons.first_bloom[:, columns],
         petal_fall=seasons.petal_fall[:, columns],
-        offset_error=seasons.offset_error[columns],
-        single_error=seasons.single_error,
         compatible=compatibility([catalogue.cultivar[name] for name in names]),
+        genes=_genes(catalogue, seasons, names),
         shortest_run=plan.trees.shortest_run,
         planting_year=plan.years.planting,
         top_wire=plan.trellis.wire_heights[-1],
@@ -155,6 +155,20 @@ def layout_question(
         crew=plan.money.hands,
         frozen=tuple(plan.ground.frozen),
         before=None,
+    )
+
+
+def _genes(catalogue: Catalogue, seasons: PlaceSeasons, names: Sequence[str]) -> Genes:
+    rows = [catalogue.cultivar[name] for name in names]
+    # place and year shift every cultivar's bloom alike: only what is each one's own moves them apart
+    own = np.hypot(seasons.offset_error, seasons.single_error)
+    return Genes(
+        alleles=tuple(row.alleles for row in rows),
+        sets=tuple(row.ploidy or 2 for row in rows),
+        weight=np.array([donor_weight(row) for row in rows]),
+        otherwise=UNKNOWN_MATCH,
+        pool=tuple(allele for row in catalogue.cultivars for allele in row.alleles),
+        bloom_error=own[[seasons.cultivars.index(name) for name in names]],
     )
 
 

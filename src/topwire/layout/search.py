@@ -33,11 +33,14 @@ class Stage:
     cold: float
 
 
-STAGES = (Stage(3, 700, 0.8, 0.4), Stage(1, 10_000, 0.5, 0.01))
+STAGES = (Stage(3, 600, 0.8, 0.4), Stage(1, 9500, 0.5, 0.01))
 STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
 REPAIR = Stage(1, 2000, 0.8, 0.02)
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
-PATIENCE = 0.35  # share of a search's changes without gain after which it ends
+COOLED = (
+    0.8  # share of a search's changes before which it does not end: while it is warm it gains by going astray
+)
+PATIENCE = 0.1  # share of its changes without gain after which it then ends
 
 
 @dataclass(frozen=True)
@@ -122,6 +125,6 @@ def _search(
             if total < best_total - 1e-3:
                 gained = turn
             best, best_total = planner.kind.copy(), total
-        elif turn - gained > PATIENCE * tries:
+        elif turn > COOLED * tries and turn - gained > PATIENCE * tries:
             break
     return best_total, best, turn + 1

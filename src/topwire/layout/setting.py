@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.pollination import bloom_overlap, drawn_springs
+from topwire.choice.pollination import bloom_overlap
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LastLayout, LayoutQuestion
 from topwire.layout.findings import Ground
@@ -16,15 +16,13 @@ from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
-DRAWS = 16  # springs drawn of each weather year: what is not known of bloom dates
-DRAWN = 400  # seed of the draws: equal questions see equal springs
 COLD_AIR = 0.1  # [K/m] a frost night is milder a metre higher up a slope: common practice, no source
 WEEKS = 52
 
 
 @dataclass(frozen=True)
 class Cast:
-    """The cultivars of the layout in figures: `standing` (places,) who stands already, -1 = free; `match` (springs,
+    """The cultivars of the layout in figures: `standing` (places,) who stands already, -1 = free; `match` (years,
     donors, parents) overlap times compatible fraction; `ripe` (cultivars, weeks)."""
 
     names: tuple[str, ...]
@@ -34,8 +32,9 @@ class Cast:
 
     @property
     def steady(self) -> Array:
-        """(donors, parents) match that holds in three springs of four."""
-        return pollination.mostly(self.match)
+        """(donors, parents) match that holds in nine years of ten."""
+        years = self.match.shape[0]
+        return pollination.dependable(self.match.reshape(years, -1)).reshape(self.match.shape[1:])
 
 
 def cast_of(asked: LayoutQuestion) -> Cast:
@@ -47,10 +46,7 @@ def cast_of(asked: LayoutQuestion) -> Cast:
             first, last = cultivar.weeks
             weeks = range(first, last + 1) if first <= last else [*range(first, 53), *range(1, last + 1)]
             ripe[kind, [week - 1 for week in weeks if 1 <= week <= WEEKS]] = True
-    opens, falls = drawn_springs(
-        asked.first_bloom, asked.petal_fall, asked.offset_error, asked.single_error, draws=DRAWS, seed=DRAWN
-    )
-    overlap = bloom_overlap(opens, falls)
+    overlap = bloom_overlap(asked.first_bloom, asked.petal_fall)
     return Cast(
         names,
         np.array([number.get(name, EMPTY) for name in asked.ground.standing_cultivar], dtype=np.int64),
@@ -113,7 +109,6 @@ def kinds_of(asked: LayoutQuestion, cast: Cast, new: Index) -> Kinds:
     return Kinds(
         trees=new,
         match=cast.steady,
-        useful=pollination.useful_pairs(cast.match),
         ripe=cast.ripe,
         care=np.array([row.care for row in rows]),
         frost=np.array([row.frost_worth for row in rows]) * COLD_AIR * asked.tree_worth,

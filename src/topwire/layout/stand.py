@@ -62,16 +62,14 @@ class Kinds:
     """The cultivars to plant, and those that only stand already.
 
     trees : (kinds,) to plant; match : (kinds, kinds) donor, parent: overlap times compatible fraction that holds in
-    three springs of four; useful : (kinds, kinds) whether the donor may be counted on; ripe : (kinds, weeks) picked in
-    that week; care : (kinds,) need of sprays and thinning, 0 to 1; frost : (kinds,) [h/m/year] hours' worth of crop a
-    tree gains for each metre it stands higher; favourite : (kinds,) 0 to 1, what guests want to pick; story : (kinds,)
-    place in the story (the year), NaN for cultivars not part of it; shortest : (kinds,) trees of a run that is not a
-    stump.
+    nine years of ten; ripe : (kinds, weeks) picked in that week; care : (kinds,) need of sprays and thinning, 0 to 1;
+    frost : (kinds,) [h/m/year] hours' worth of crop a tree gains for each metre it stands higher; favourite : (kinds,)
+    0 to 1, what guests want to pick; story : (kinds,) place in the story (the year), NaN for cultivars not part of it;
+    shortest : (kinds,) trees of a run that is not a stump.
     """
 
     trees: Index
     match: Array
-    useful: Booleans
     ripe: Booleans
     care: Array
     frost: Array

@@ -12,6 +12,7 @@ from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.frozen import Frozen
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
+from topwire.layout.pollen_chance import DRAWS
 from topwire.layout.search import FoundPlanting
 from topwire.layout.setting import COLD_AIR, Cast, prices_of
 from topwire.layout.stand import EMPTY
@@ -26,6 +27,7 @@ Index = npt.NDArray[np.int64]
 LONGEST_ROW = 150.0  # [m] longer ones want a cross alley: common practice, no source
 NARROW_TURN = 6.0  # [m] of headland a narrow tractor with a sprayer turns in: common practice, no source
 TOO_STRONG = 1.35  # room a pair wants against the room it has: a modelling choice, no source
+WEAK_CHANCE = 0.5  # of enough pollen, below which a tree is named: a modelling choice, no source
 TOO_LOW = 0.8  # height after five seasons against the top wire: a modelling choice, no source
 
 
@@ -152,6 +154,7 @@ def layout_notices(
     placed: Index,
     steady: Array,
     donors: Index,
+    chance: Array,
     planting: FoundPlanting | None,
     homeless: int,
     moved: Sequence[Move],
@@ -166,6 +169,7 @@ def layout_notices(
             warning("layout.too_many_trees", setting="trees.total", trees=trees, free=trees - homeless)
         )
     found += _pollen_notices(asked.ground, cast.names, placed, steady, donors)
+    found += _chance_notices(asked.ground, cast.names, placed, chance)
     found += _vigour_notices(asked, cast, placed)
     found += _free_notices(asked.ground, placed)
     found.append(assumption("layout.rounds"))
@@ -207,6 +211,29 @@ def _pollen_notices(
             )
         )
     found.append(assumption("layout.pollen_enough", source="POLL-DELA", threshold=pollination.threshold()))
+    return found
+
+
+def _chance_notices(ground: Ground, names: Sequence[str], placed: Index, chance: Array) -> list[Notice]:
+    """Trees whose pollen hangs on dates and alleles being as listed, and what the chance rests on."""
+    there = np.flatnonzero(placed != EMPTY)
+    if not there.size:
+        return []
+    found: list[Notice] = [assumption("layout.chance_drawn", draws=DRAWS)]
+    weak = there[chance[there] < WEAK_CHANCE]
+    if weak.size:
+        worst = int(weak[int(np.argmin(chance[weak]))])
+        found.append(
+            warning(
+                "layout.pollen_unsure",
+                concerns=sorted({names[placed[tree]] for tree in weak}),
+                trees=int(weak.size),
+                likely=WEAK_CHANCE,
+                worst=str(ground.address(worst)),
+                cultivar=names[placed[worst]],
+                chance=float(chance[worst]),
+            )
+        )
     return found
 
 

@@ -113,8 +113,7 @@ def chance_of_losing(kill: npt.ArrayLike, part: float) -> Array:
     """
     shares = np.asarray(kill, dtype=float)
     years = np.isfinite(shares).sum(axis=0)
-    with np.errstate(invalid="ignore"):
-        return np.where(years > 0, (shares >= part).sum(axis=0) / np.maximum(years, 1), np.nan)
+    return np.where(years > 0, (shares >= part).sum(axis=0) / np.maximum(years, 1), np.nan)
 
 
 def last_frost(tmin: npt.ArrayLike, threshold: float = 0.0) -> Array:

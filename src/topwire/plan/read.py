@@ -110,6 +110,8 @@ def line_of(tree: Any, path: tuple[str | int, ...]) -> int | None:
     line, node = None, tree
     for part in path:
         if isinstance(node, CommentedMap) and part in node:
+            if part not in (node.lc.data or {}):  # put in for a what-if: it stands on no line
+                break
             line = node.lc.key(part)[0] + 1
         elif isinstance(node, CommentedSeq) and isinstance(part, int) and part < len(node):
             line = node.lc.item(part)[0] + 1

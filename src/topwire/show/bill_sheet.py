@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, table
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.values.bill import BillLine, SoldBy, together
 from topwire.values.mark import Mark
 from topwire.values.quantities import Plain
@@ -42,8 +42,9 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
             Column("price_from", "price from", width=1),
         ),
         tuple(rows),
-        "The catalogue's prices, or your own where you have laid them over.",
-        (f"{unpriced} lines have no price: ask the maker.",) if unpriced else (),
+        "The catalogue's prices, or your own where you have laid them over. A proposal is a planning figure that "
+        "nobody has quoted.",
+        (f"No price is known for {counted(unpriced, 'line')}: ask the maker.",) if unpriced else (),
     )
 
 

@@ -71,6 +71,32 @@ def values(rows: list[dict[str, Any]]) -> Spec:
     return {"values": rows}
 
 
+def layer(kind: str, looks: Mapping[str, Any], **channels: str | Spec) -> Spec:
+    """One mark, its looks, and what its channels show; a plain word is a field's name."""
+    shown = {name: {"field": said} if isinstance(said, str) else said for name, said in channels.items()}
+    return {"mark": {"type": kind, **looks}, "encoding": shown}
+
+
+def stack(rows: list[Spec], height: float | Spec, *layers: Spec, width: int = WIDTH) -> Spec:
+    """Layers over the same rows, one on the other."""
+    return {"data": values(rows), "width": width, "height": height, "layer": list(layers)}
+
+
+def by_row(rows: list[Spec], field: str, order: list[str], *layers: Spec) -> Spec:
+    """The same layers once for each of the names, below each other."""
+    facet = {"field": field, "type": "nominal", "sort": order, "header": {"orient": "top"}}
+    return {
+        "data": values(rows),
+        "facet": {"row": facet},
+        "spec": {"width": WIDTH, "height": 80, "layer": list(layers)},
+    }
+
+
+def names(field: str, order: list[str], **axis: Any) -> Spec:
+    """A line for each name, in this order."""
+    return {"field": field, "type": "nominal", "sort": order, "title": None, "axis": axis}
+
+
 def quantity(field: str, title: str | None, **more: Any) -> Spec:
     return {"field": field, "type": "quantitative", "title": title, **more}
 

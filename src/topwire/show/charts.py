@@ -7,7 +7,7 @@ from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
 from topwire.show.ledger_charts import ledger_charts
 from topwire.show.place_charts import place_charts
-from topwire.show.water_sheets import charts as water_charts
+from topwire.show.water_charts import water_charts
 from topwire.show.years_charts import years_charts
 
 __all__ = ["CHARTS", "Chart", "department_charts", "svg"]
@@ -16,7 +16,7 @@ CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
     "place": place_charts,
     "choice": choice_charts,
     "years": years_charts,
-    "water": lambda orchard: water_charts(orchard.water) if orchard.water else [],
+    "water": water_charts,
     "ledger": ledger_charts,
 }
 

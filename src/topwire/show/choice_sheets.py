@@ -4,12 +4,11 @@ from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, 
 from topwire.show import blend_sheets, disease_sheets
 from topwire.show.sheet import (
     Column,
-    Link,
-    Linked,
     LinkKind,
     Sheet,
     StandsIn,
     Value,
+    cultivar,
     setting,
     sheet_of,
     table,
@@ -29,7 +28,7 @@ _NEEDS = setting("kitchen.needs")
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader)]
     found += blend_sheets.sheets(choice)
-    found += disease_sheets.sheets(choice)
+    found += disease_sheets.sheets(choice, reader)
     if choice.batches is not None:
         found.append(batches(choice.batches, reader))
     if choice.standing:
@@ -54,10 +53,6 @@ def basis(choice: Choice) -> str:
     )
 
 
-def _cultivar(name: str) -> Linked:
-    return Linked(name, Link(LinkKind.CULTIVAR, name))
-
-
 def chosen(choice: Choice) -> Sheet:
     marked = any(line.trade_marks for line in choice.chosen)
     rows = []
@@ -66,7 +61,7 @@ def chosen(choice: Choice) -> Sheet:
         first, last = line.harvest_weeks
         rows.append(
             (
-                _cultivar(line.name),
+                cultivar(line.name),
                 line.trees,
                 line.standing,
                 line.rootstock,
@@ -104,7 +99,7 @@ def reasons(choice: Choice) -> Sheet:
     known = any(line.loss_without is not None for line in choice.chosen)
     rows: list[tuple[Value, ...]] = [
         (
-            _cultivar(line.name),
+            cultivar(line.name),
             "; ".join(reason(one) for one in line.reasons) or UNKNOWN,
             _donors(line.donors),
             *([line.loss_without] if known else []),

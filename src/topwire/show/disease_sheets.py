@@ -1,50 +1,49 @@
 """Sheets on disease: the chosen cultivars by disease, trees alive in year ten, who says what, what to look for."""
 
 from topwire.choice.disease import Disease
-from topwire.choice.findings import Choice
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, setting, table
+from topwire.choice.findings import Choice, DiseaseLine
+from topwire.show.sheet import Column, LinkKind, Sheet, cultivar, setting, sheet_of, table
 from topwire.tell.disease import EXTENSION, WATCH, rated, said
+from topwire.tell.reader import Reader
+from topwire.tell.words import in_system
 from topwire.values.quantities import Plain
 
 _RATINGS = table("cultivars", "disease_ratings")
 _WANTED = setting("taste.disease_resistance")
 
 
-def sheets(choice: Choice) -> list[Sheet]:
+def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     """Nothing where nothing is known of the choice's diseases."""
     if not choice.disease:
         return []
     disputes = disputed(choice)
-    return [alive(choice), ratings(choice), *([disputes] if disputes.rows else []), watch()]
+    return [alive(choice), ratings(choice), *([disputes] if disputes.rows else []), watch(reader)]
 
 
 def alive(choice: Choice) -> Sheet:
     """Fire blight in trees, the others in crop."""
     lines = sorted(choice.disease, key=lambda line: (line.alive[1] / line.trees, line.cultivar))
-    return Sheet(
+    return sheet_of(
         "choice.disease",
         "Disease: trees alive in year ten",
         (
-            Column("cultivar", "cultivar", width=1.6),
+            Column("cultivar", "cultivar", width=1.6, leads=LinkKind.CULTIVAR),
             Column("trees", "trees", width=0.6),
-            Column("fire_blight", "fire blight", width=1.6, links=_RATINGS),
+            Column("fire_blight", "fire blight", width=1.6, links=_RATINGS, of=_blight),
             Column("blight_years", "years with blight weather in its bloom", Plain.SHARE, width=1),
-            Column("alive_low", "alive in year ten, bad case", Plain.COUNT, width=0.8, links=_WANTED),
-            Column("alive", "middle", Plain.COUNT, width=0.7),
-            Column("alive_high", "good case", Plain.COUNT, width=0.7),
+            Column(
+                "alive_low",
+                "alive in year ten, bad case",
+                Plain.COUNT,
+                width=0.8,
+                links=_WANTED,
+                of=lambda line: line.alive[0],
+            ),
+            Column("alive", "middle", Plain.COUNT, width=0.7, of=lambda line: line.alive[1]),
+            Column("alive_high", "good case", Plain.COUNT, width=0.7, of=lambda line: line.alive[2]),
             Column("crop_lost", "crop taken or spoiled by disease", Plain.SHARE, width=0.9),
         ),
-        tuple(
-            (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
-                line.trees,
-                rated(line.ratings[Disease.FIRE_BLIGHT]),
-                line.blight_years,
-                *line.alive,
-                line.crop_lost,
-            )
-            for line in lines
-        ),
+        lines,
         "Rating times blight weather in the bloom of this place's years times growth; good to bad is how often an "
         "outbreak follows such weather, and how far sources differ. Lost trees are reckoned as replaced.",
         (
@@ -52,6 +51,10 @@ def alive(choice: Choice) -> Sheet:
             "Mean over the years, not a forecast: fire blight spares an orchard for years, then takes a block at once.",
         ),
     )
+
+
+def _blight(line: DiseaseLine) -> str:
+    return rated(line.ratings[Disease.FIRE_BLIGHT])
 
 
 def ratings(choice: Choice) -> Sheet:
@@ -66,7 +69,7 @@ def ratings(choice: Choice) -> Sheet:
         ),
         tuple(
             (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                cultivar(line.cultivar),
                 *(rated(line.ratings[disease]) for disease in order),
             )
             for line in choice.disease
@@ -86,7 +89,7 @@ def disputed(choice: Choice) -> Sheet:
             Column("said", "who says what", width=3, links=_RATINGS),
         ),
         tuple(
-            (Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)), str(disease), said(rating))
+            (cultivar(line.cultivar), str(disease), said(rating))
             for line in choice.disease
             for disease, rating in line.ratings.items()
             if rating.disputed
@@ -95,7 +98,7 @@ def disputed(choice: Choice) -> Sheet:
     )
 
 
-def watch() -> Sheet:
+def watch(reader: Reader) -> Sheet:
     """What to look for and when, whom to ask."""
     return Sheet(
         "choice.watch",
@@ -107,6 +110,9 @@ def watch() -> Sheet:
             Column("by_hand", "what hands can do", width=2),
             Column("ask", "ask", width=1.2),
         ),
-        tuple((str(disease), one.signs, one.when, one.by_hand, EXTENSION) for disease, one in WATCH.items()),
+        tuple(
+            (str(disease), one.signs, one.when, in_system(one.by_hand, reader), EXTENSION)
+            for disease, one in WATCH.items()
+        ),
         "Common practice. Which products may be used, and when, your extension service and the label say.",
     )

@@ -4,8 +4,18 @@ import numpy as np
 
 from topwire.layout.findings import Gap, Ground, Layout
 from topwire.layout.pollen import REACH
-from topwire.layout.setting import DRAWS
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, setting, sheet_of
+from topwire.show.sheet import (
+    Column,
+    Link,
+    Linked,
+    LinkKind,
+    Sheet,
+    StandsIn,
+    Value,
+    cultivar,
+    setting,
+    sheet_of,
+)
 from topwire.tell.layout import TERMS
 from topwire.tell.reader import Reader
 from topwire.values.address import row_name
@@ -16,17 +26,13 @@ WORST = 5  # trees shown for their pollen
 
 
 def sheets(ground: Ground, layout: Layout, reader: Reader) -> list[Sheet]:
-    made = [planted(layout), pollen(ground, layout, reader), walk(layout)]
+    made = [planted(layout), pollen(ground, layout, reader), chances(layout), walk(layout)]
     if layout.hours is not None:
         made.append(hours(layout))
     made.append(runs(layout))
     if layout.moved:
         made.append(moved(layout))
     return [*made, gaps(layout)] if layout.gaps else made
-
-
-def _cultivar(name: str) -> Linked:
-    return Linked(name, Link(LinkKind.CULTIVAR, name))
 
 
 def planted(layout: Layout) -> Sheet:
@@ -37,7 +43,7 @@ def planted(layout: Layout) -> Sheet:
             of_it = [run for run in layout.runs if run.cultivar == name]
             lines.append(
                 (
-                    _cultivar(name),
+                    cultivar(name),
                     layout.codes[index],
                     layout.rootstock[index] or None,
                     int(here.sum()),
@@ -68,7 +74,12 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
     planted_ = np.flatnonzero(layout.cultivar >= 0)
     worst = planted_[np.argsort(layout.pollen[planted_], kind="stable")][:WORST]
     addresses = [str(ground.address(int(index))) for index in worst]
-    notes = (f"Every tree has enough in at least {layout.pollen_good_years:.0%} of springs.",)
+    tested = int(layout.known_donor[planted_].sum())
+    notes = (
+        f"If bloom and alleles are as listed, every tree has enough in at least {layout.pollen_good_years:.0%} of "
+        "weather years.",
+        f"{tested:,} of {planted_.size:,} trees have a useful donor in reach where both are tested for their alleles.",
+    )
     return Sheet(
         "layout.pollen",
         "The trees with the least useful pollen",
@@ -77,19 +88,47 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
             Column("cultivar", "cultivar"),
             Column("pollen", "useful pollen, 1 = enough", Plain.RATIO, 2),
             Column("donors", "useful donor cultivars in reach"),
+            Column("chance", "chance of enough", Plain.SHARE),
         ),
         tuple(
             (
                 Linked(address, Link(LinkKind.TREE, address)),
-                _cultivar(layout.cultivars[layout.cultivar[index]]),
+                cultivar(layout.cultivars[layout.cultivar[index]]),
                 float(layout.pollen[index]),
                 int(layout.donors_in_reach[index]),
+                float(layout.pollen_chance[index]),
             )
             for address, index in zip(addresses, worst, strict=True)
         ),
-        "Pollen in the worst spring of ten: the weather years, each with what is not known of bloom dates drawn "
-        f"{DRAWS} times. Donors within {reader.text(REACH, Kind.LENGTH, 0)} that are useful in three springs of four.",
+        f"Pollen in the worst weather year of ten; donors within {reader.text(REACH, Kind.LENGTH, 0)} that flower with "
+        "the tree in nine of ten.",
         notes if planted_.size else (),
+    )
+
+
+def chances(layout: Layout) -> Sheet:
+    """How sure the pollen is, by cultivar, the least sure first."""
+    lines: list[tuple[float, tuple[Value, ...]]] = []
+    for index, name in enumerate(layout.cultivars):
+        here = layout.cultivar == index
+        if here.any():
+            chance = layout.pollen_chance[here]
+            least, mean = float(chance.min()), float(chance.mean())
+            tested = int((here & layout.known_donor).sum())
+            lines.append((least, (cultivar(name), layout.codes[index], int(here.sum()), least, mean, tested)))
+    return Sheet(
+        "layout.chances",
+        "How sure the pollen is",
+        (
+            Column("cultivar", "cultivar", width=1.6),
+            Column("code", "code", width=0.5),
+            Column("trees", "trees", width=0.6),
+            Column("least", "chance of enough, weakest tree", Plain.SHARE, width=1.1),
+            Column("mean", "mean tree", Plain.SHARE, width=0.8),
+            Column("tested", "trees with a tested donor", width=0.9),
+        ),
+        tuple(line for _, line in sorted(lines, key=lambda found: found[0])),
+        "Share of draws of a weather year, of bloom within its error, and of untested alleles.",
     )
 
 
@@ -170,7 +209,7 @@ def moved(layout: Layout) -> Sheet:
             Column("trees", "places", width=0.5, of="places"),
             Column("was", "stood there", width=1.2, of=lambda move: move.was or "none"),
             Column(
-                "now", "stands there", width=1.2, of=lambda move: _cultivar(move.now) if move.now else "none"
+                "now", "stands there", width=1.2, of=lambda move: cultivar(move.now) if move.now else "none"
             ),
         ),
         layout.moved,

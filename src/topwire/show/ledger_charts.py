@@ -10,12 +10,14 @@ from topwire.show.chart_style import (
     FAINT,
     INK,
     MIDDLE,
-    WIDTH,
     Chart,
+    by_row,
     chart,
     iso,
+    layer,
     number,
     quantity,
+    stack,
     values,
     when,
 )
@@ -50,27 +52,15 @@ def cash(ledger: Ledger) -> Chart:
         "Money in and out, and its running sum",
         "Bars: cash flow of the year, middle. Line: running sum, middle; band: low to high. Above the zero line the "
         "orchard has paid for itself (without interest).",
-        {
-            "data": values(rows),
-            "width": WIDTH,
-            "height": 190,
-            "layer": [
-                {
-                    "mark": {"type": "area", "color": BAND, "opacity": 0.8},
-                    "encoding": {"x": year, "y": quantity("low", title), "y2": {"field": "high"}},
-                },
-                {
-                    "mark": {"type": "bar", "color": FAINT, "size": 9},
-                    "encoding": {"x": year, "y": quantity("flow", title)},
-                },
-                {
-                    "mark": {"type": "line", "color": MIDDLE, "strokeWidth": 2},
-                    "encoding": {"x": year, "y": quantity("middle", title)},
-                },
-                {"data": values([{}]), "mark": {"type": "rule", "color": INK}, "encoding": {"y": {"datum": 0}}},
-            ],
-        },
-    )  # fmt: skip
+        stack(
+            rows,
+            190,
+            layer("area", {"color": BAND, "opacity": 0.8}, x=year, y=quantity("low", title), y2="high"),
+            layer("bar", {"color": FAINT, "size": 9}, x=year, y=quantity("flow", title)),
+            layer("line", {"color": MIDDLE, "strokeWidth": 2}, x=year, y=quantity("middle", title)),
+            {"data": values([{}]), **layer("rule", {"color": INK}, y={"datum": 0})},
+        ),
+    )
 
 
 def labour(ledger: Ledger) -> Chart:
@@ -92,48 +82,29 @@ def labour(ledger: Ledger) -> Chart:
         for index in shown
         for week in range(total.shape[1])
     ]
-    title = "hours a week"
+    title, week = "hours a week", when("week")
+    more = layer(
+        "bar",
+        {"color": "#f1d9d2", "stroke": ACCENT, "strokeWidth": 1.2},
+        x=week,
+        x2="until",
+        y=quantity("hands", title),
+        y2="over",
+    )
     return chart(
         "labour",
         "Work by week",
         f"Bars: hours of all tasks. Dashed: hands for {hands:,.0f} hours a week; what rises above it, outlined, needs "
         "more hands.",
-        {
-            "data": values(rows),
-            "facet": {
-                "row": {"field": "year", "type": "nominal", "sort": list(names.values()), "header": {"orient": "top"}}
-            },
-            "spec": {
-                "width": WIDTH,
-                "height": 80,
-                "layer": [
-                    {
-                        "mark": {"type": "bar", "color": MIDDLE},
-                        "encoding": {
-                            "x": when("week"),
-                            "x2": {"field": "until"},
-                            "y": quantity("hours", title),
-                            "y2": {"datum": 0},
-                        },
-                    },
-                    {
-                        "transform": [{"filter": "datum.over > datum.hands"}],
-                        "mark": {"type": "bar", "color": "#f1d9d2", "stroke": ACCENT, "strokeWidth": 1.2},
-                        "encoding": {
-                            "x": when("week"),
-                            "x2": {"field": "until"},
-                            "y": quantity("hands", title),
-                            "y2": {"field": "over"},
-                        },
-                    },
-                    {
-                        "mark": {"type": "rule", "color": INK, "strokeDash": [5, 3]},
-                        "encoding": {"y": quantity("hands", title, aggregate="max")},
-                    },
-                ],
-            },
-        },
-    )  # fmt: skip
+        by_row(
+            rows,
+            "year",
+            list(names.values()),
+            layer("bar", {"color": MIDDLE}, x=week, x2="until", y=quantity("hours", title), y2={"datum": 0}),
+            {"transform": [{"filter": "datum.over > datum.hands"}], **more},
+            layer("rule", {"color": INK, "strokeDash": [5, 3]}, y=quantity("hands", title, aggregate="max")),
+        ),
+    )
 
 
 def _year_name(ledger: Ledger, index: int) -> str:

@@ -92,7 +92,9 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
         "What it is worth",
         (Column("what", "what", width=2), Column("figure", "figure", width=1)),
         tuple(rows),
-        f"All money in {currency}, never converted.",
+        f"All money in {currency}, never converted. Net present value: all years' flows in the planting year's "
+        f"money, at "
+        "the plan's interest. Internal rate of return: the yearly interest that what is spent earns.",
     )
 
 

@@ -3,7 +3,16 @@
 from collections import Counter
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, setting, sheet_of, table
+from topwire.show.sheet import (
+    Column,
+    LinkKind,
+    Sheet,
+    Value,
+    cultivar,
+    setting,
+    sheet_of,
+    table,
+)
 from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS, sold_as
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
@@ -43,7 +52,7 @@ def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
         ),
         tuple(
             (
-                Linked(line.cultivar, Link(LinkKind.CULTIVAR, line.cultivar)),
+                cultivar(line.cultivar),
                 line.rootstock,
                 line.trees,
                 line.grafts,

@@ -14,8 +14,11 @@ from topwire.show.chart_style import (
     Spec,
     chart,
     iso,
+    layer,
+    names,
     number,
     quantity,
+    stack,
     values,
     when,
 )
@@ -33,11 +36,11 @@ def place_charts(orchard: Orchard) -> list[Chart]:
     place = orchard.place
     if place is None:
         return []
-    names = cultivars_of_interest(place, orchard.choice)
+    shown = cultivars_of_interest(place, orchard.choice)
     reader = Reader(orchard.origin.units)
-    found = [climate(place, reader), bloom(place, names), harvest(place, names)]
+    found = [climate(place, reader), bloom(place, shown), harvest(place, shown)]
     if place.frost_chance.size:
-        found.append(frost(place, names))
+        found.append(frost(place, shown))
     return found
 
 
@@ -53,40 +56,31 @@ def climate(place: PlaceSeasons, reader: Reader) -> Chart:
     months["axis"] = {"labelAngle": 0}
     rain = quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")
     dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": {"orient": "top"}}
+    lines = layer(
+        "line",
+        {"point": {"color": INK}, "color": INK},
+        x=months,
+        y=quantity("degrees", reader.unit(Kind.TEMPERATURE)),
+        strokeDash=dash,
+    )
+    bars = layer("bar", {"color": "#8fa9bb", "size": 18}, x=months, y=rain)
     return chart(
         "climate",
         "The year's warmth and rain",
         "Solid line: mean day high; dashed: mean night low. Bars: rain of the month.",
         {
             "data": values(rows),
-            "vconcat": [
-                {
-                    "width": WIDTH,
-                    "height": 130,
-                    "mark": {"type": "line", "point": {"color": INK}, "color": INK},
-                    "encoding": {
-                        "x": months,
-                        "y": quantity("degrees", reader.unit(Kind.TEMPERATURE)),
-                        "strokeDash": dash,
-                    },
-                },
-                {
-                    "width": WIDTH,
-                    "height": 60,
-                    "mark": {"type": "bar", "color": "#8fa9bb", "size": 18},
-                    "encoding": {"x": months, "y": rain},
-                },
-            ],
+            "vconcat": [{"width": WIDTH, "height": 130, **lines}, {"width": WIDTH, "height": 60, **bars}],
         },
-    )  # fmt: skip
+    )
 
 
 def _span(
-    first: Floats, middle: Floats | None, last: Floats, names: list[str], place: PlaceSeasons
+    first: Floats, middle: Floats | None, last: Floats, shown: list[str], place: PlaceSeasons
 ) -> list[Spec]:
     """For each cultivar: the span over all years, the middle year's span and its middle day."""
     rows: list[Spec] = []
-    for name in names:
+    for name in shown:
         index = place.cultivars.index(name)
         begin, end = estimate(first[:, index]), estimate(last[:, index])
         peak = estimate(middle[:, index]) if middle is not None else begin
@@ -105,36 +99,18 @@ def _span(
     return rows
 
 
-def _bars(names: list[str], tick: bool) -> list[Spec]:
-    cultivar: Spec = {
-        "field": "cultivar",
-        "type": "nominal",
-        "sort": names,
-        "title": None,
-        "axis": {"labelLimit": 200, "grid": True, "tickBand": "extent"},
-    }
-    layers: list[Spec] = [
-        {
-            "mark": {"type": "rule", "color": FAINT, "strokeWidth": 2},
-            "encoding": {"y": cultivar, "x": when("from"), "x2": {"field": "to"}},
-        },
-        {
-            "mark": {"type": "bar", "color": MIDDLE, "size": 9},
-            "encoding": {"y": cultivar, "x": when("first"), "x2": {"field": "last"}},
-        },
+def _bars(shown: list[str], tick: bool) -> list[Spec]:
+    y = names("cultivar", shown, labelLimit=200, grid=True, tickBand="extent")
+    ticks = layer("tick", {"color": INK, "thickness": 2, "size": 15}, y=y, x=when("peak"))
+    return [
+        layer("rule", {"color": FAINT, "strokeWidth": 2}, y=y, x=when("from"), x2="to"),
+        layer("bar", {"color": MIDDLE, "size": 9}, y=y, x=when("first"), x2="last"),
+        *([ticks] if tick else []),
     ]
-    if tick:
-        layers.append(
-            {
-                "mark": {"type": "tick", "color": INK, "thickness": 2, "size": 15},
-                "encoding": {"y": cultivar, "x": when("peak")},
-            }
-        )
-    return layers
 
 
-def bloom(place: PlaceSeasons, names: list[str]) -> Chart:
-    layers = _bars(names, tick=True)
+def bloom(place: PlaceSeasons, shown: list[str]) -> Chart:
+    layers = _bars(shown, tick=True)
     frost_day = estimate(place.last_frost)
     says = (
         "Thick bar: first bloom to petal fall in the middle year; upright tick: full bloom; thin line: from the "
@@ -145,28 +121,22 @@ def bloom(place: PlaceSeasons, names: list[str]) -> Chart:
             {"day": iso(frost_day.middle), "says": "last frost, middle year"},
             {"day": iso(frost_day.high), "says": "late year"},
         ]
+        says_it = {"align": "left", "dx": 3, "y": -7, "color": ACCENT}
         rule = {
             "data": values(marks),
             "layer": [
-                {
-                    "mark": {"type": "rule", "color": ACCENT, "strokeDash": [5, 3]},
-                    "encoding": {"x": when("day")},
-                },
-                {
-                    "mark": {"type": "text", "align": "left", "dx": 3, "y": -7, "color": ACCENT},
-                    "encoding": {"x": when("day"), "text": {"field": "says"}},
-                },
+                layer("rule", {"color": ACCENT, "strokeDash": [5, 3]}, x=when("day")),
+                layer("text", says_it, x=when("day"), text="says"),
             ],
         }
         layers.append(rule)
         says += " Dashed uprights: the last frost of spring in the middle year and in one year of ten."
-    body: Spec = {
-        "data": values(_span(place.first_bloom, place.full_bloom, place.petal_fall, names, place)),
-        "width": WIDTH - 120,
-        "height": {"step": ROW},
-        "layer": [_with_days(layer) for layer in layers],
-    }
-    return chart("bloom", "Bloom calendar", says, body)
+    rows = _span(place.first_bloom, place.full_bloom, place.petal_fall, shown, place)
+    return chart("bloom", "Bloom calendar", says, _by_day(rows, layers))
+
+
+def _by_day(rows: list[Spec], layers: list[Spec]) -> Spec:
+    return stack(rows, {"step": ROW}, *map(_with_days, layers), width=WIDTH - 120)
 
 
 def _with_days(layer: Spec) -> Spec:
@@ -179,18 +149,13 @@ def _with_days(layer: Spec) -> Spec:
     return layer
 
 
-def harvest(place: PlaceSeasons, names: list[str]) -> Chart:
-    order = sorted(names, key=lambda name: _middle(place, name))
+def harvest(place: PlaceSeasons, shown: list[str]) -> Chart:
+    order = sorted(shown, key=lambda name: _middle(place, name))
     return chart(
         "harvest",
         "Harvest calendar",
         "Thick bar: first to last pick in the middle year; thin line: from the earliest year in ten to the latest.",
-        {
-            "data": values(_span(place.harvest_first, None, place.harvest_last, order, place)),
-            "width": WIDTH - 120,
-            "height": {"step": ROW},
-            "layer": [_with_days(layer) for layer in _bars(order, tick=False)],
-        },
+        _by_day(_span(place.harvest_first, None, place.harvest_last, order, place), _bars(order, tick=False)),
     )
 
 
@@ -199,14 +164,15 @@ def _middle(place: PlaceSeasons, name: str) -> float:
     return found.middle if found else np.inf
 
 
-def frost(place: PlaceSeasons, names: list[str]) -> Chart:
+def frost(place: PlaceSeasons, shown: list[str]) -> Chart:
     losses = ("a tenth or more", "half or more", "nine tenths or more")
     rows = [
         {"cultivar": name, "loss": loss, "chance": number(100 * float(chance), 0)}
-        for name in names
+        for name in shown
         for loss, chance in zip(losses, place.frost_chance[place.cultivars.index(name)], strict=True)
     ]
-    legend = {"orient": "top"}
+    loss: Spec = {"field": "loss", "type": "nominal", "sort": list(losses)}
+    shapes, colours = ["circle", "square", "triangle-up"], [FAINT, MIDDLE, ACCENT]
     return chart(
         "frost",
         "How often frost takes the bloom",
@@ -216,25 +182,14 @@ def frost(place: PlaceSeasons, names: list[str]) -> Chart:
             "data": values(rows),
             "width": WIDTH - 120,
             "height": {"step": ROW},
-            "mark": {"type": "point", "filled": True, "size": 70, "opacity": 0.9},
-            "encoding": {
-                "y": {"field": "cultivar", "type": "nominal", "sort": names, "title": None, "axis": {"grid": True}},
-                "x": quantity("chance", "weather years, %", scale={"domain": [0, 100]}),
-                "shape": {
-                    "field": "loss",
-                    "type": "nominal",
-                    "sort": list(losses),
-                    "scale": {"range": ["circle", "square", "triangle-up"]},
-                    "title": "of the bloom lost",
-                    "legend": legend,
-                },
-                "color": {
-                    "field": "loss",
-                    "type": "nominal",
-                    "sort": list(losses),
-                    "scale": {"range": [FAINT, MIDDLE, ACCENT]},
-                    "legend": None,
-                },
-            },
+            **layer(
+                "point",
+                {"filled": True, "size": 70, "opacity": 0.9},
+                y=names("cultivar", shown, grid=True),
+                x=quantity("chance", "weather years, %", scale={"domain": [0, 100]}),
+                shape=loss
+                | {"scale": {"range": shapes}, "title": "of the bloom lost", "legend": {"orient": "top"}},
+                color=loss | {"scale": {"range": colours}, "legend": None},
+            ),
         },
-    )  # fmt: skip
+    )

@@ -6,7 +6,17 @@ import numpy as np
 
 from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
-from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, setting, sheet_of, table
+from topwire.show.sheet import (
+    Column,
+    Link,
+    LinkKind,
+    Sheet,
+    Value,
+    cultivar,
+    setting,
+    sheet_of,
+    table,
+)
 from topwire.tell.place import misfit_words
 from topwire.tell.reader import Reader
 from topwire.values.arrays import Floats
@@ -58,10 +68,6 @@ def of_today(place: PlaceSeasons) -> str:
     """What ranges of dates and the steps of warming rest on."""
     count = int(place.of_today.sum())
     return f"Today's climate: the last {count} weather years, {place.today_from} to {int(place.years[-1])}."
-
-
-def _cultivar(name: str) -> Linked:
-    return Linked(name, Link(LinkKind.CULTIVAR, name))
 
 
 def climate(place: PlaceSeasons, reader: Reader) -> Sheet:
@@ -150,7 +156,7 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
         last = estimate(place.harvest_last[place.of_today, index])
         rows.append(
             (
-                _cultivar(name),
+                cultivar(name),
                 *((bloom.low, bloom.middle, bloom.high) if bloom else (None,) * 3),
                 *((pick.low, pick.middle, pick.high) if pick else (None,) * 3),
                 last.middle if last else None,
@@ -184,7 +190,7 @@ def frost(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
         left = estimate(place.crop_after_frost[:, index])
         rows.append(
             (
-                _cultivar(name),
+                cultivar(name),
                 _mean(place.bloom_kill[:, index]),
                 _mean(place.crop_after_frost[:, index]),
                 left.low if left else None,
@@ -235,7 +241,7 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
         doubts = [label for label, step in zip(called, steps, strict=True) if name in step.in_doubt]
         rows.append(
             (
-                _cultivar(name),
+                cultivar(name),
                 bloom.middle if bloom else None,
                 *(_day(step.full_bloom[index]) or "chill not met" for step in steps),
                 pick.middle if pick else None,
@@ -289,7 +295,7 @@ def unfit(place: PlaceSeasons) -> Sheet:
         "place.unfit",
         "What does not fit this place, and why",
         (Column("cultivar", "cultivar", width=1), Column("why", "why", width=3)),
-        tuple((_cultivar(name), misfit_words(why)) for name, why in sorted(place.unfit.items())),
+        tuple((cultivar(name), misfit_words(why)) for name, why in sorted(place.unfit.items())),
         over_years(place),
     )
 

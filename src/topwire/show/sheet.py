@@ -54,6 +54,11 @@ class Linked:
     to: Link
 
 
+def cultivar(name: str) -> Linked:
+    """A cultivar's name that leads to it."""
+    return Linked(name, Link(LinkKind.CULTIVAR, name))
+
+
 Bare = bool | int | float | str | date | Measured | tuple[float, ...] | None  # several lengths a tape shows
 Value = Bare | Linked
 

@@ -1,13 +1,12 @@
 """Sheets of the Water department: need, zones, schedule, bill."""
 
+from functools import partial
+
 import numpy as np
 
 from topwire.show.bill_sheet import bill_sheet
-from topwire.show.chart_style import INK, WIDTH, Chart, chart, iso, number, quantity, values, when
 from topwire.show.sheet import (
     Column,
-    Link,
-    Linked,
     LinkKind,
     Sheet,
     StandsIn,
@@ -60,14 +59,23 @@ def _over(water: WaterPlan) -> str:
     return f"Over {len(water.years)} weather years, after the rain that counts."
 
 
-def _spread(kind: Quantity, digits: int | tuple[int, int] | None, caption: str = "") -> tuple[Column, ...]:
-    """Low, middle and high; the caption stands before the first."""
+def _spread(
+    kind: Quantity,
+    digits: int | tuple[int, int] | None,
+    caption: str = "",
+    of: str = "",
+    width: float = 0.0,
+) -> tuple[Column, ...]:
+    """Low, middle and high of a field; the caption stands before the first."""
+    said = (f"{caption}, low" if caption else "low", "middle", "high")
     return tuple(
-        Column(
-            name, f"{caption}, {name}" if caption and name == "low" else name, kind, digits, links=_WEATHER
-        )
-        for name in _SPREAD
+        Column(key, told, kind, digits, width, links=_WEATHER, of=partial(_part, of, at))
+        for at, (key, told) in enumerate(zip(_SPREAD, said, strict=True))
     )
+
+
+def _part(of: str, at: int, line: object) -> float:
+    return float(getattr(line, of)[at])
 
 
 def need(water: WaterPlan, currency: str, reader: Reader) -> Sheet:
@@ -219,38 +227,23 @@ def trench(found: Trench, reader: Reader) -> str:
 
 def by_age(water: WaterPlan) -> Sheet:
     """A tree's water at each leaf, block by block."""
-    return Sheet(
+    return sheet_of(
         "water.by_age",
         "A tree’s water by its age",
         (
             Column("block", "block"),
             Column("leaf", "leaf"),
-            Column("cover", "floor under crowns", Plain.SHARE),
+            Column("ground_cover", "floor under crowns", Plain.SHARE),
             Column("coefficient", "crop coefficient", Plain.RATIO, links=source("AP09")),
-            Column("emitters", "emitters in reach of its roots", Plain.COUNT, 1, links=_GOODS),
-            Column("ready", "its soil holds ready", Kind.SMALL_VOLUME),
-            *_spread(Kind.SMALL_VOLUME, 0, "in a season"),
-            Column("peak", "on a hot week’s day", Kind.SMALL_VOLUME, (1, 0)),
+            Column("emitters_in_reach", "emitters in reach of its roots", Plain.COUNT, 1, links=_GOODS),
+            Column("readily_available", "its soil holds ready", Kind.SMALL_VOLUME),
+            *_spread(Kind.SMALL_VOLUME, 0, "in a season", of="season"),
+            Column("peak", "on a hot week’s day", Kind.SMALL_VOLUME, (1, 0), of=lambda line: line.peak[1]),
             Column("waterings", "waterings, middle", Plain.COUNT),
             Column("each", "each", Kind.SMALL_VOLUME, (1, 0)),
-            Column("hours", "each runs", Plain.HOURS, 1),
+            Column("hours_each", "each runs", Plain.HOURS, 1),
         ),
-        tuple(
-            (
-                line.block,
-                line.leaf,
-                line.ground_cover,
-                line.coefficient,
-                line.emitters_in_reach,
-                line.readily_available,
-                *line.season,
-                line.peak[1],
-                line.waterings,
-                line.each,
-                line.hours_each,
-            )
-            for line in water.blocks
-        ),
+        water.blocks,
         _over(water),
         (
             "What leaves the emitters: in the first summer part of it sinks between the trees, where no roots are yet.",
@@ -259,27 +252,25 @@ def by_age(water: WaterPlan) -> Sheet:
 
 
 def what_ifs(water: WaterPlan, reader: Reader) -> Sheet:
-    return Sheet(
+    says = {change: in_system(words.says, reader) for change, words in CHANGES.items()}
+    remarks = {change: in_system(words.remedy, reader) for change, words in CHANGES.items()}
+    return sheet_of(
         "water.what_ifs",
         "What a change would do",
         (
-            Column("change", "change", width=1.5),
-            *(
-                Column(column.key, column.caption, column.quantity, column.digits, 0.7, links=_WEATHER)
-                for column in _spread(Kind.SMALL_VOLUME, 0, "a tree’s season")
+            Column("change", "change", width=1.5, words=says),
+            *_spread(Kind.SMALL_VOLUME, 0, "a tree’s season", of="season", width=0.7),
+            Column(
+                "lost",
+                "growth lost in a dry year",
+                Plain.SHARE,
+                1,
+                0.9,
+                of=lambda line: line.transpiration_lost[2],
             ),
-            Column("lost", "growth lost in a dry year", Plain.SHARE, 1, 0.9),
-            Column("remark", "remark", width=2.4),
+            Column("remark", "remark", width=2.4, of="change", words=remarks),
         ),
-        tuple(
-            (
-                in_system(CHANGES[line.change].says, reader),
-                *line.season,
-                line.transpiration_lost[2],
-                in_system(CHANGES[line.change].remedy, reader),
-            )
-            for line in water.what_ifs
-        ),
+        water.what_ifs,
         "Full-grown trees of the largest block; growth lost: share of full transpiration, high year.",
     )
 
@@ -374,29 +365,19 @@ def calendar(water: WaterPlan, reader: Reader) -> Sheet:
 
 
 def quality(water: WaterPlan) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "water.quality",
         "Have the water analysed",
         (
-            Column("what", "what", width=1.1),
-            Column("below", "no trouble below", width=0.7),
-            Column("above", "trouble above", width=0.7),
-            Column("unit", "unit", width=0.6),
-            Column("does", "what it does", width=2),
-            Column("remedy", "what to do", width=2),
-            Column("source", "source", width=0.7),
+            Column("what", "what", width=1.1, of="name"),
+            Column("below", "no trouble below", width=0.7, of=lambda note: f"{note.well_below:,g}"),
+            Column("above", "trouble above", width=0.7, of=lambda note: f"{note.trouble_above:,g}"),
+            Column("unit", "unit", width=0.6, of="measure"),
+            Column("does", "what it does", width=2, of=lambda note: note.remarks[0]),
+            Column("remedy", "what to do", width=2, of=lambda note: note.remarks[1]),
+            Column("source", "source", width=0.7, leads=LinkKind.SOURCE),
         ),
-        tuple(
-            (
-                note.name,
-                f"{note.well_below:,g}",
-                f"{note.trouble_above:,g}",
-                note.measure,
-                *note.remarks,
-                Linked(note.source, Link(LinkKind.SOURCE, note.source)),
-            )
-            for note in water.quality
-        ),
+        water.quality,
     )
 
 
@@ -409,7 +390,7 @@ def evaporation(water: WaterPlan) -> Sheet:
             (month, *(float(value) for value in line))
             for month, line in zip(MONTHS, water.reference_et, strict=True)
         ),
-        f"Monthly means over {len(water.years)} weather years.",
+        f"What short grass would use (FAO-56); monthly means over {counted(len(water.years), 'weather year')}.",
     )
 
 
@@ -439,46 +420,3 @@ def zones(water: WaterPlan) -> Sheet:
         "Evenness: emission uniformity over all emitters of the zone, make included; "
         "driest quarter: its mean over the mean of all, by pressure alone.",
     )
-
-
-def charts(water: WaterPlan) -> list[Chart]:
-    """Hours a week of the longest zone, young and full grown."""
-    kinds = {
-        "full grown, middle year": (-1, 0),
-        "full grown, 9 years in 10": (-1, 1),
-        "first leaf, middle year": (0, 0),
-    }
-    rows = [
-        {
-            "week": iso(7 * week + 1),
-            "kind": kind,
-            "hours": number(float(water.zone_hours[:, leaf, which, week].max()), 1),
-        }
-        for kind, (leaf, which) in kinds.items()
-        for week in range(water.zone_hours.shape[-1])
-    ]
-    return [
-        chart(
-            "watering",
-            "Hours to run in a week, the zone that runs longest",
-            "Solid: trees full grown, middle year; dashed: enough in nine years of ten; dotted: first leaf.",
-            {
-                "data": values(rows),
-                "width": WIDTH,
-                "height": 140,
-                "mark": {"type": "line", "interpolate": "step-after", "color": INK},
-                "encoding": {
-                    "x": when("week"),
-                    "y": quantity("hours", "hours a week"),
-                    "strokeDash": {
-                        "field": "kind",
-                        "type": "nominal",
-                        "sort": list(kinds),
-                        "scale": {"domain": list(kinds), "range": [[1, 0], [6, 3], [2, 2]]},
-                        "title": None,
-                        "legend": {"orient": "top"},
-                    },
-                },
-            },
-        )
-    ]

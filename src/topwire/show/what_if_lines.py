@@ -1,8 +1,14 @@
 """What if, in lines for a terminal: the changed choice beside the plan's own."""
 
+from itertools import zip_longest
+
+from topwire.choice.findings import served_in_the_worst_fifth
 from topwire.engine.what_if import Compared
-from topwire.tell.reader import Reader, counted
+from topwire.tell.choice import need_label
+from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.units import Kind
+
+WIDE = 64  # signs of the first column: a need with its amount and dates
 
 
 def lines_of(found: Compared, reader: Reader) -> list[str]:
@@ -10,15 +16,16 @@ def lines_of(found: Compared, reader: Reader) -> list[str]:
     ours, theirs = found.ours, found.theirs
     old, new = {line.name: line.trees for line in ours.chosen}, theirs.trees
     lines = [
-        f"{'':28}{'the plan':>14}{'what if':>14}",
-        f"{'trees':28}{ours.trees:>14,}{sum(new.values()):>14,}",
-        f"{'cultivars':28}{len(old):>14}{len(new):>14}",
+        f"{'':{WIDE}}{'the plan':>14}{'what if':>14}",
+        f"{'trees':{WIDE}}{ours.trees:>14,}{sum(new.values()):>14,}",
+        f"{'cultivars':{WIDE}}{len(old):>14}{len(new):>14}",
     ]
     for says, value in (
         ("missing a year, weighted", (ours.shortfall, theirs.shortfall)),
         ("waste a year", (float(ours.waste.mean()), theirs.waste)),
     ):
-        lines.append(f"{says:28}" + "".join(f"{reader.text(mass, Kind.MASS):>14}" for mass in value))
+        lines.append(f"{says:{WIDE}}" + "".join(f"{reader.text(mass, Kind.MASS):>14}" for mass in value))
+    lines += _served(found, reader)
     for says, names in (("comes in", new.keys() - old.keys()), ("goes out", old.keys() - new.keys())):
         lines += [f"{says}: {name}, {counted(new.get(name) or old[name], 'tree')}" for name in sorted(names)]
     lines += [
@@ -30,3 +37,18 @@ def lines_of(found: Compared, reader: Reader) -> list[str]:
         f"Each is within {ours.gap:.2%} and {theirs.gap:.2%} of the best possible; smaller differences mean nothing."
     )
     return lines
+
+
+def _served(found: Compared, reader: Reader) -> list[str]:
+    """Share of each need that is served in the mean year, and of all together in the worst fifth of years."""
+    pairs = zip_longest(found.ours.needs, found.theirs.needs)
+    rows = [
+        (f"served: {need_label(now or was, reader)}", was and was.share, now and now.share)
+        for was, now in pairs
+    ]
+    worst = served_in_the_worst_fifth(found.theirs.needs)
+    rows.append(("served in the worst fifth of years", found.ours.worst_fifth, worst))
+    return [
+        f"{says:{WIDE}}" + "".join(f"{UNKNOWN if share is None else f'{share:.0%}':>14}" for share in both)
+        for says, *both in rows
+    ]

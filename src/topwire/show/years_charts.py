@@ -6,12 +6,13 @@ from topwire.show.chart_style import (
     BAND,
     INK,
     MIDDLE,
-    WIDTH,
     Chart,
     Spec,
     chart,
+    layer,
     number,
     quantity,
+    stack,
     values,
 )
 from topwire.tell.reader import Reader
@@ -26,8 +27,8 @@ def years_charts(orchard: Orchard) -> list[Chart]:
     return [crop(years, reader), leader(years, reader)]
 
 
-def _leaf(field: str = "leaf") -> Spec:
-    return quantity(field, "leaf (growing season in the orchard)", axis={"tickMinStep": 1, "format": "d"})
+def _leaf() -> Spec:
+    return quantity("leaf", "leaf (growing season in the orchard)", axis={"tickMinStep": 1, "format": "d"})
 
 
 def crop(years: CropForecast, reader: Reader) -> Chart:
@@ -40,21 +41,12 @@ def crop(years: CropForecast, reader: Reader) -> Chart:
         "crop",
         "The crop by leaf",
         "Line with points: middle year; band: low to high year.",
-        {
-            "data": values(rows),
-            "width": WIDTH,
-            "height": 170,
-            "layer": [
-                {
-                    "mark": {"type": "area", "color": BAND},
-                    "encoding": {"x": _leaf(), "y": quantity("low", title), "y2": {"field": "high"}},
-                },
-                {
-                    "mark": {"type": "line", "color": MIDDLE, "point": {"color": INK}},
-                    "encoding": {"x": _leaf(), "y": quantity("middle", title)},
-                },
-            ],
-        },
+        stack(
+            rows,
+            170,
+            layer("area", {"color": BAND}, x=_leaf(), y=quantity("low", title), y2="high"),
+            layer("line", {"color": MIDDLE, "point": {"color": INK}}, x=_leaf(), y=quantity("middle", title)),
+        ),
     )
 
 
@@ -70,35 +62,18 @@ def leader(years: CropForecast, reader: Reader) -> Chart:
         for index, name in enumerate(years.cultivars)
         for leaf in range(until)
     ]
-    layers: list[Spec] = [
-        {
-            "mark": {"type": "line", "color": MIDDLE, "opacity": 0.45, "strokeWidth": 1.2},
-            "encoding": {
-                "x": _leaf(),
-                "y": quantity("height", title),
-                "detail": {"field": "cultivar", "type": "nominal"},
-            },
-        }
-    ]
+    thin = {"color": MIDDLE, "opacity": 0.45, "strokeWidth": 1.2}
+    cultivar = {"field": "cultivar", "type": "nominal"}
+    layers = [layer("line", thin, x=_leaf(), y=quantity("height", title), detail=cultivar)]
     says = "One line for each cultivar, middle year."
     if years.wire_height:
-        wire = [{"height": number(reader.convert(years.wire_height, Kind.LENGTH)), "says": "top wire"}]
+        wire = values(
+            [{"height": number(reader.convert(years.wire_height, Kind.LENGTH)), "says": "top wire"}]
+        )
+        at, left = quantity("height", title), {"align": "left", "x": 4, "dy": -6}
         layers += [
-            {
-                "data": values(wire),
-                "mark": {"type": "rule", "color": INK, "strokeDash": [5, 3]},
-                "encoding": {"y": quantity("height", title)},
-            },
-            {
-                "data": values(wire),
-                "mark": {"type": "text", "align": "left", "x": 4, "dy": -6},
-                "encoding": {"y": quantity("height", title), "text": {"field": "says"}},
-            },
+            {"data": wire, **layer("rule", {"color": INK, "strokeDash": [5, 3]}, y=at)},
+            {"data": wire, **layer("text", left, y=at, text="says")},
         ]
         says += " Dashed: the top wire."
-    return chart(
-        "leader",
-        "Leaders on their way to the top wire",
-        says,
-        {"data": values(rows), "width": WIDTH, "height": 150, "layer": layers},
-    )
+    return chart("leader", "Leaders on their way to the top wire", says, stack(rows, 150, *layers))

@@ -14,6 +14,7 @@ from topwire.show.sheet import (
     Sheet,
     StandsIn,
     Value,
+    cultivar,
     setting,
     sheet_of,
     source,
@@ -31,7 +32,7 @@ _CURVE = (Link(LinkKind.TABLE, "yield_by_leaf"), *_LOAD)
 _WIRE = setting("trellis.wire_heights", "trees.rootstock")
 _SUGAR = source("CANOPY-CE82", "CARBON-LJ90")
 _SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or square metres
-_CULTIVAR = Column("cultivar", "cultivar", width=1.8)
+_CULTIVAR = Column("cultivar", "cultivar", width=1.8, leads=LinkKind.CULTIVAR)
 
 
 def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader: Reader) -> list[Sheet]:
@@ -132,7 +133,7 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
             Column("weak", "weak tree", width=0.7, links=_WIRE),
         ),
         tuple(
-            (_linked(name), float(vigour), *map(float, height[: len(shown), 1]), *map(_leaf, reaches))
+            (cultivar(name), float(vigour), *map(float, height[: len(shown), 1]), *map(_leaf, reaches))
             for name, vigour, height, reaches in zip(
                 found.cultivars, found.vigour, found.height, found.reaches_wire, strict=True
             )
@@ -140,10 +141,6 @@ def to_the_wire(found: CropForecast, reader: Reader) -> Sheet:
         "Middle heights; “not” = not within fifteen leaves. A tree carries no crop before its leader is at the wire.",
         charts=("leader",),
     )
-
-
-def _linked(cultivar: str) -> Linked:
-    return Linked(cultivar, Link(LinkKind.CULTIVAR, cultivar))
 
 
 def _leaf(value: float) -> Value:
@@ -175,7 +172,7 @@ def by_cultivar(found: CropForecast) -> Sheet:
             Column("alternation", "swing from year to year, 0 to 1", Plain.RATIO),
         ),
         tuple(
-            (_linked(name), *(float(kg[place, 1]) for place in places), float(heaviest), float(swing))
+            (cultivar(name), *(float(kg[place, 1]) for place in places), float(heaviest), float(swing))
             for name, kg, heaviest, swing in zip(
                 found.cultivars,
                 found.kg_per_tree,
@@ -202,7 +199,7 @@ def fruit(found: CropForecast) -> Sheet:
         (Column("cultivar", "cultivar"), *columns, *widths),
         tuple(
             (
-                _linked(name),
+                cultivar(name),
                 *(float(target[place]) for place in places),
                 *(float(width[int(column.key.removeprefix("trunk_")) - 1]) for column in widths),
             )
@@ -233,7 +230,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
             ),
         ),
         tuple(
-            (_linked(name), *map(float, fruits))
+            (cultivar(name), *map(float, fruits))
             for name, fruits in zip(found.cultivars, found.gauge_fruits, strict=True)
         ),
         "Fruits a tree, while it still fills its room; a full-grown one is held by its ground (table above).",
@@ -241,7 +238,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
 
 
 def sizes(found: CropForecast) -> Sheet:
-    return Sheet(
+    return sheet_of(
         "years.sizes",
         "What thinning buys: fruit and next year’s flowers",
         (
@@ -249,24 +246,12 @@ def sizes(found: CropForecast) -> Sheet:
             Column("load", "fruits on the trunk", Kind.FRUIT_LOAD, width=0.9, links=_LOAD),
             Column("mass", "fruit", Kind.SMALL_MASS, width=0.7),
             Column("width", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
-            Column("flowers", "flowers next year", Plain.SHARE, width=0.9),
-            Column("mass_over", "half as many fruits again: fruit", Kind.SMALL_MASS, width=1.1),
-            Column("width_over", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
-            Column("flowers_over", "flowers next year", Plain.SHARE, width=0.9),
+            Column("flowers_next_year", "flowers next year", Plain.SHARE, width=0.9),
+            Column("mass_overloaded", "half as many fruits again: fruit", Kind.SMALL_MASS, width=1.1),
+            Column("width_overloaded", "across", Kind.FINE_LENGTH, (1, 0), width=0.7),
+            Column("flowers_overloaded", "flowers next year", Plain.SHARE, width=0.9),
         ),
-        tuple(
-            (
-                _linked(line.cultivar),
-                line.load,
-                line.mass,
-                line.width,
-                line.flowers_next_year,
-                line.mass_overloaded,
-                line.width_overloaded,
-                line.flowers_overloaded,
-            )
-            for line in found.sizes
-        ),
+        found.sizes,
         "Loss of size by load and the flowers’ answer are proposals; the loads are read for the groups of cultivars.",
     )
 
@@ -344,10 +329,6 @@ def training(found: CropForecast, reader: Reader) -> Sheet:
         found.training,
         "Leaf 0 is the planting.",
     )
-
-
-def _source(key: str) -> Linked:
-    return Linked(key, Link(LinkKind.SOURCE, key))
 
 
 def _marked(rule: ThinningRule) -> Value:

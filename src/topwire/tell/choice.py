@@ -256,8 +256,8 @@ WORDS: Mapping[str, Speech] = {
         "Ask a neighbour who grows them, or record your own picks.",
     ),
     "choice.known_by_season": Words(
-        "{count} chosen cultivars are known by their season only, or their sources differ by weeks: {concerns}. Their "
-        "fruit is spread over the whole range, and the weeks shown are that range, not a date.",
+        "{count:chosen cultivar|chosen cultivars} {count:~is|are} known by season only, or the sources differ by "
+        "weeks: {concerns}. The fruit is spread over the whole range, and the weeks shown are that range, not a date.",
         "Watch the first crop; write your own picks into the records.",
     ),
     "choice.to_be_bought": Words(
@@ -265,8 +265,8 @@ WORDS: Mapping[str, Speech] = {
         "Buy these trees, or ask the holder of the right. No legal advice.",
     ),
     "choice.deadly_blight": Words(
-        "{trees} trees of {concerns} are planted because the plan asks for them: a published fire blight outbreak "
-        "killed 90 to 100 % of such trees in seven years.",
+        "{trees:tree|trees} of {concerns} {trees:~is|are} planted because the plan asks for them: a published fire "
+        "blight outbreak killed 90 to 100 % of such trees in seven years.",
         "Plant a few, apart from the others and on a stock that resists fire blight, or choose another cultivar.",
     ),
     "choice.fire_blight": Words(
@@ -281,8 +281,8 @@ WORDS: Mapping[str, Speech] = {
         "Ask which holds in your county.",
     ),
     "choice.blight_unknown": Words(
-        "no one has rated {count} of the chosen cultivars ({trees} trees) for fire blight: {concerns}. They are taken "
-        "as their class or kind is on average, not as resistant.",
+        "no one has rated {count:chosen cultivar|chosen cultivars} ({trees:tree|trees}) for fire blight: {concerns}. "
+        "What nobody has rated is taken as its class or kind is on average, not as resistant.",
         "Ask growers near by, or plant fewer of them.",
     ),
     "choice.full_crop": Words(

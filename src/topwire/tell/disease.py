@@ -26,7 +26,7 @@ WATCH: Mapping[Disease, Watch] = {
     Disease.FIRE_BLIGHT: Watch(
         "blossoms and shoot tips that wilt, blacken and bend like a crook; amber drops",
         "from one to four weeks after bloom in warm, wet weather; again after hail",
-        "pull blossoms off trees of the first two years; cut strikes a foot (30 cm) below the edge in dry weather, "
+        "pull blossoms off trees of the first two years; cut strikes [30 cm|a foot] below the edge in dry weather, "
         "clean the blade, burn the wood; feed little nitrogen; no sprinklers in bloom",
     ),
     Disease.CEDAR_RUST: Watch(

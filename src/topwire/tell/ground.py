@@ -115,9 +115,9 @@ WORDS: Mapping[str, Speech] = {
         "Make it smaller, or plan it in parts.",
     ),
     "ground.trees_displaced": Words(
-        "the {trees} surveyed trees that stand in {concerns} (from {first}) lie {away} from where the plan now puts "
-        "their addresses, which are to the {towards} of them: rows, gate, headland or spacing are no longer those they "
-        "were planted by.",
+        "what stands surveyed in {concerns} ({trees:tree|trees}, from {first}) lies {away} from where the plan now "
+        "puts the addresses, which are to the {towards}: rows, gate, headland or spacing are no longer those of the "
+        "planting.",
         "State row_bearing, row_spacing, tree_spacing, headland, margin and gate as they were when these trees were "
         "planted; or, where the places in planted.csv are wrong, take its longitude and latitude out.",
     ),

@@ -39,14 +39,19 @@ def opening(layout: Layout, reader: Reader) -> str:
     walks = layout.walks
     beside = walks.here / walks.catalogue_order - 1 if walks.catalogue_order else 0.0
     said = (
-        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine springs of "
-        f"ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
+        f"Who stands where: {enough:,} of {int(there.sum()):,} trees have enough useful pollen in nine weather years "
+        f"of ten; the pickers walk {reader.text(walks.here, Kind.LENGTH, 0)} a season"
     )
     if abs(beside) >= 0.005:
         said += (
             f", {abs(beside):.0%} {'more' if beside > 0 else 'less'} than if planted in the catalogue's order"
         )
     said += ". "
+    chance = layout.pollen_chance[there]
+    said += (
+        f"That takes bloom dates and alleles as listed; drawn within what is known of them, a tree has enough in "
+        f"{float(chance.mean()):.0%} of cases in the mean, and the weakest in {float(chance.min()):.0%}. "
+    )
     if abs(layout.early_above) >= LEVEL:
         height = reader.text(abs(layout.early_above), Kind.LENGTH, 1)
         said += (
@@ -101,9 +106,10 @@ def _free(facts: Facts) -> Words:
 
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
-    "layout.frozen": Words("{places} places are frozen: what stands there in out/ stays."),
+    "layout.frozen": Words("{places:place|places} {places:~is|are} frozen: what stands there in out/ stays."),
     "layout.frozen_lost": Words(
-        "{trees} frozen places lose their tree, since fewer of these cultivars are to be planted.",
+        "{trees:frozen place loses its|frozen places lose their} tree, since fewer of these cultivars are to be "
+        "planted.",
         "Once trees stand copy out/trees.csv to planted.csv: what stands there is kept whatever is chosen.",
     ),
     "layout.frozen_nothing": Words(
@@ -129,6 +135,18 @@ WORDS: Mapping[str, Speech] = {
         "same "
         "time within {reach}.",
         "Choose another cultivar that flowers then.",
+    ),
+    "layout.chance_drawn": Words(
+        "the chance of enough pollen is the share of {draws} draws of a weather year, of every cultivar's bloom within "
+        "its error, and of untested S-alleles as often as tested cultivars of the catalogue carry them; that bees "
+        "fly is taken as so."
+    ),
+    "layout.pollen_unsure": Words(
+        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
+        "bloom dates and untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with "
+        "{chance:.0%}.",
+        "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe; "
+        "own bloom dates and a genetic test make the figure surer.",
     ),
     "layout.pollen_enough": Words(
         "enough useful pollen is taken as {threshold:.3f} of all pollen about a tree: what the worst tree has beside a "

@@ -63,6 +63,8 @@ class HoldingGround:
             return anchors.deadman_pull(
                 row.length_m or 0.0, face=plate, depth=depth, slope=slope, ground=share
             )
+        if not plate:
+            return 0.0  # what it holds with is not known
         if self.sand:
             return float(anchors.helix_sand(plate, self.strength, depth=depth, unit_weight=self.unit_weight))
         return float(anchors.helix_clay(plate, self.strength, depth=depth, unit_weight=self.unit_weight))

@@ -29,7 +29,7 @@ def yield_under_salt(
     soil_salt : array_like
         [dS/m] electrical conductivity of the saturated soil extract.
     """
-    left: Array = np.clip(100 - slope * np.maximum(np.asarray(soil_salt, dtype=float) - threshold, 0), 0, 100)
+    left: Array = np.maximum(100 - slope * np.maximum(np.asarray(soil_salt, dtype=float) - threshold, 0), 0)
     return left
 
 

@@ -1,0 +1,59 @@
+"""The chart of the Water department: hours to run, week by week."""
+
+from topwire.engine.orchard import Orchard
+from topwire.show.chart_style import (
+    INK,
+    WIDTH,
+    Chart,
+    Spec,
+    chart,
+    iso,
+    layer,
+    number,
+    quantity,
+    values,
+    when,
+)
+
+# Leaf and year of each line; the last leaf is full grown, the first year the middle one.
+_LINES = {
+    "full grown, middle year": (-1, 0),
+    "full grown, 9 years in 10": (-1, 1),
+    "first leaf, middle year": (0, 0),
+}
+
+
+def water_charts(orchard: Orchard) -> list[Chart]:
+    """Hours a week of the longest zone, young and full grown."""
+    water = orchard.water
+    if water is None:
+        return []
+    rows = [
+        {
+            "week": iso(7 * week + 1),
+            "kind": kind,
+            "hours": number(float(water.zone_hours[:, leaf, which, week].max()), 1),
+        }
+        for kind, (leaf, which) in _LINES.items()
+        for week in range(water.zone_hours.shape[-1])
+    ]
+    dash: Spec = {
+        "field": "kind",
+        "type": "nominal",
+        "sort": list(_LINES),
+        "scale": {"domain": list(_LINES), "range": [[1, 0], [6, 3], [2, 2]]},
+        "title": None,
+        "legend": {"orient": "top"},
+    }
+    hours = quantity("hours", "hours a week")
+    steps = layer(
+        "line", {"interpolate": "step-after", "color": INK}, x=when("week"), y=hours, strokeDash=dash
+    )
+    return [
+        chart(
+            "watering",
+            "Hours to run in a week, the zone that runs longest",
+            "Solid: trees full grown, middle year; dashed: enough in nine years of ten; dotted: first leaf.",
+            {"data": values(rows), "width": WIDTH, "height": 140, **steps},
+        )
+    ]

@@ -1,0 +1,77 @@
+"""The chance of enough pollen: sums against the plain rule, alleles by frequency, certainty where all is known."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from topwire.choice.pollination import compatible_fraction
+from topwire.layout import pollen
+from topwire.layout.asked import Genes
+from topwire.layout.pollen_chance import chance_of_enough, compatible_share, drawn_alleles
+
+
+def genes(
+    alleles: tuple[tuple[int, ...], ...], error: float, pool: tuple[int, ...] = (1, 2, 3, 5, 7, 9)
+) -> Genes:
+    count = len(alleles)
+    return Genes(alleles, (2,) * count, np.ones(count), 0.75, pool, np.full(count, error))
+
+
+class _Tested:
+    """A cultivar as the pairwise rule sees it."""
+
+    def __init__(self, name: str, alleles: tuple[int, ...]) -> None:
+        self.name, self.alleles, self.ploidy, self.pollen = name, alleles, len(alleles) or 2, None
+
+
+def test_compatible_share_is_the_pairwise_rule() -> None:
+    alleles = ((1, 2), (2, 3), (1, 2), (), (2, 3, 5))
+    rows = [_Tested(str(number), own) for number, own in enumerate(alleles)]
+    weight = np.array([1.0, 1.0, 1.0, 1.0, 0.0])
+    wanted = [[compatible_fraction(donor, parent) for parent in rows] for donor in rows]
+    np.testing.assert_allclose(compatible_share(alleles, weight, 0.75), wanted)
+
+
+def test_untested_alleles_are_drawn_as_often_as_they_are_found() -> None:
+    random = np.random.default_rng(1)
+    known = genes(((1, 2), ()), 0.0, pool=(3, 3, 3, 5, 5, 7))
+    seen: Counter[int] = Counter()
+    for _ in range(4000):
+        first, second = drawn_alleles(known, random)
+        assert first == (1, 2)
+        assert len(set(second)) == 2
+        seen.update(second)
+    # two of three without putting back, weights 3, 2, 1: chance of each worked out by hand
+    chance = {3: 3 / 6 + 2 / 6 * 3 / 4 + 1 / 6 * 3 / 5, 5: 2 / 6 + 3 / 6 * 2 / 3 + 1 / 6 * 2 / 5}
+    for allele, share in chance.items():
+        assert seen[allele] / 4000 == pytest.approx(share, abs=0.03)
+
+
+def row_of(kinds: list[int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    placed = np.array(kinds)
+    by_kind, total = pollen.fields(
+        np.zeros(placed.size, dtype=int), np.arange(placed.size), placed, max(kinds) + 1
+    )
+    return by_kind, total, placed
+
+
+def test_what_is_known_is_certain() -> None:
+    field = row_of([0, 1] * 10)
+    bloom, fall = np.full((12, 2), 110.0), np.full((12, 2), 120.0)
+    fit = chance_of_enough(*field, bloom, fall, genes(((1, 2), (3, 5)), 0.0), pollen.threshold())
+    np.testing.assert_array_equal(fit, 1.0)
+    unfit = chance_of_enough(*field, bloom, fall, genes(((1, 2), (1, 2)), 0.0), pollen.threshold())
+    np.testing.assert_array_equal(unfit, 0.0)
+
+
+def test_less_sure_bloom_and_alleles_lower_the_chance() -> None:
+    field = row_of([0] * 8 + [1] * 3)
+    bloom, fall = np.full((12, 2), 110.0), np.full((12, 2), 120.0)
+    known, untested = ((1, 2), (3, 5)), ((1, 2), ())
+    sure = chance_of_enough(*field, bloom, fall, genes(known, 0.0), 0.25).mean()
+    drifting = chance_of_enough(*field, bloom, fall, genes(known, 6.0), 0.25).mean()
+    unknown = chance_of_enough(*field, bloom, fall, genes(untested, 6.0), 0.25).mean()
+    assert sure > drifting > unknown > 0
+    empty = chance_of_enough(field[0], field[1], np.full(11, -1), bloom, fall, genes(known, 0.0), 0.25)
+    np.testing.assert_array_equal(empty, 0.0)
