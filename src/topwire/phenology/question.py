@@ -171,6 +171,7 @@ def _harvest_offsets(catalogue: Catalogue) -> tuple[Array, Array]:
             combined_offset(row.harvest_offset_days, elsewhere, error=row.harvest_error_days or CATALOGUE_SD)
         )
     offset, error = np.array(found).T
+    error[[row.name == REFERENCE for row in catalogue.cultivars]] = 0.0  # all others count from it
     return offset, error
 
 
