@@ -101,7 +101,7 @@ def _builds() -> list[Check]:
             f"{build.value} build, {'soaked' if soaked else 'moist'}, half of all rows down at [mph]",
             "TRELLIS-SKETCH, after its fit to storms",
             float(mph),
-            lambda build=build, soaked=soaked: known_middle(build, soaked=soaked) / MPH,  # type: ignore[misc]
+            lambda build=build, soaked=soaked: known_middle(build, soaked=soaked) / MPH,
             0.1 * mph,
             Mark.COMPUTED,
         )
