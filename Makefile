@@ -3,12 +3,16 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo test lint bench fuzz orchards mutate clean
+.PHONY: demo pictures test lint bench fuzz orchards mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
 	$(BIN)/topwire new $(DEMO) --example valley-inn
 	$(BIN)/topwire plan $(DEMO)
+
+# The pictures of README.md, drawn from the demonstration: make demo pictures
+pictures: .venv/ready
+	$(BIN)/python docs/pictures/make.py $(DEMO)
 
 test: .venv/ready-test
 	$(BIN)/python -m pytest -n 2 --dist worksteal

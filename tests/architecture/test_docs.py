@@ -159,6 +159,13 @@ def test_the_table_of_trials_is_what_the_program_gives() -> None:
             assert shown == pytest.approx(value, abs=within), name
 
 
+def test_the_map_shown_names_cultivars_of_the_catalogue() -> None:
+    drawn = (ROOT / "docs/pictures/ground.svg").read_text(encoding="utf-8")
+    named = set(re.findall(r">([^<>]+) \(\d+\)<", drawn.replace("&#x27;", "'").replace("&apos;", "'")))
+    assert named
+    assert named <= set(read_tables()["cultivars"].rows), "run: make demo pictures"
+
+
 def test_help_of_every_command_is_whole_sentences() -> None:
     for name, command in main.commands.items():
         said = click.Context(command).command.get_short_help_str(limit=400)

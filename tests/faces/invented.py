@@ -95,7 +95,16 @@ from topwire.trellis.findings import (
     TensionLine,
     TrellisFindings,
 )
-from topwire.trellis.kinds import BuildStep, CaseName, EndKind, RowLoad, SoilWater, TrellisPart, WindForm
+from topwire.trellis.kinds import (
+    BuildStep,
+    CaseName,
+    EndKind,
+    FenceCure,
+    RowLoad,
+    SoilWater,
+    TrellisPart,
+    WindForm,
+)
 from topwire.trellis.wind import WindExposure
 from topwire.values import bill, notice
 from topwire.values.address import TreeAddress
@@ -495,6 +504,7 @@ def trellis(ground_: Ground) -> TrellisFindings:
                 ),
                 positions=tuple(rows[0].length / 4 * number for number in range(5)),
                 trees=tuple(0.5 + 0.9 * number for number in range(rows[0].places)),
+                lost=(1, 2), code_depth=2.6,
                 code_force=600.0, ultimate_force=2400.0, design_force=1100.0, force_height=1.9, bill=(), cost=410.0,
                 labour_hours=20.0, stands=True, creep=None,
             ),
@@ -503,7 +513,13 @@ def trellis(ground_: Ground) -> TrellisFindings:
         common_build=(FailureGust(TrellisPart.POSTS_TIP, None, cropped, soaked, True, 11.0, 14.0, 18.0),),
         fences=(
             FenceSupport(
-                "Garden 1", (0.9, 1.6), 12, 0.6, 240.0, 1400.0, 2000.0, 300.0, 900.0, "a 5 in round post", 2.4
+                row="Fence 1", wire_heights=(0.76, 1.3, 1.83), fixings=15, fixing_spacing=1.8, run=7.2,
+                spacing_known=True,
+                pull_on_fixing=180.0, eye_share=0.15, pull_at_end=1400.0, end_moment=2100.0, moment_per_metre=300.0,
+                wall_moment_per_metre=900.0, post_needed="pine 100 mm x 3.0 m", post_every=1.8, pretension=450.0,
+                cure=FenceCure.STRUTS, cure_cost=77.0, strut="pine 80 mm x 3.0 m", end_thickness=0.12, post_depth=0.9,
+                depth_known=False, ground_share=2.4, end_depth=1.5, leaves_share=0.2, wall_share=0.5, end_share=1.47,
+                cured_share=0.3,
             ),
         ),
         design_gust=40.0,

@@ -16,6 +16,7 @@ ROW = RowTrellis(
     post_depth=1.4, end=END, far_end=None, wire="2.5 mm", wire_heights=(0.9, 1.6, 2.3, 3.0), low_wire=0.45,
     pretension=1000.0, crop_per_metre=20.0, loaded_tension=3000.0, share_of_breaking=0.5, sag=0.05, gusts=(), cases=(),
     cost=900.0, positions=tuple(6.0 * i for i in range(8)), trees=tuple(0.5 + i for i in range(42)), post_diameter=0.12,
+    lost=(), code_depth=2.6,
     code_force=500.0, ultimate_force=2500.0, design_force=1200.0, force_height=1.9, bill=(), labour_hours=9.0,
     stands=True, creep=None,
 )  # fmt: skip

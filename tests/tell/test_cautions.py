@@ -99,6 +99,7 @@ def test_whoever_presses_or_preserves_is_told_that_it_is_food(use: Use, told: li
     found = _food([need])
     assert codes(found) == told
     assert all(notice.severity is Severity.CAUTION for notice in found)
+    assert {notice.source for notice in found if "preserves" in notice.code} <= {"NCHFP-YEAR"}
     text = " ".join(str(line) for line in all_told(found, Reader(UnitSystem.METRIC)))
     assert ("patulin" in text) == ("choice.pressed_is_food" in told)
     assert ("food law" in text) == bool(told)
@@ -115,6 +116,53 @@ def order(**line: object) -> list[Notice]:
     asked = replace(asked, wanted=wanted)
     steps = SimpleNamespace(take=0.9, overwinter=0.97, grade=0.88, transplant=0.98)
     return order_notices(asked, steps, None, {one.cultivar: 3 for one in wanted})  # type: ignore[arg-type]
+
+
+def test_every_word_of_an_order_points_to_its_setting_and_source() -> None:
+    asked = question(plan(), catalogue(), choice(), layout(), NO_RECORDS)
+    first = asked.wanted[0]
+    one, stock = (first.cultivar,), (first.rootstock,)
+    pair = (f"{first.cultivar} on {first.rootstock}",)
+    told = order(right=Right.LICENSED, union=UnionRisk.BREAK, virus_sensitive=True, trade_marks=("Mark",))
+    found = {notice.code: notice for notice in (*told, *order(right=Right.UNKNOWN))}
+    caution, warning = Severity.CAUTION, Severity.WARNING
+    for notice in (
+        Notice("nursery.knives", caution),
+        Notice("nursery.wood_carries_disease", caution),
+        Notice("nursery.free_is_no_advice", caution, source="PPATENT"),
+        Notice("nursery.protected", caution, concerns=one, source="PPATENT"),
+        Notice("nursery.trade_marks", caution, "catalogue/cultivars.csv", one),
+        Notice("nursery.right_unknown", warning, "catalogue/cultivars.csv", one),
+        Notice("nursery.union_breaks", warning, "trees.rootstock_for", pair, source="ROOT-S7"),
+        Notice("nursery.union_weak", caution, concerns=stock, source="ROOT-S7"),
+        Notice("nursery.virus", warning, "trees.rootstock", stock),
+        Notice(
+            "nursery.route",
+            Severity.REMARK,
+            "nursery.seasons",
+            facts={
+                "spring": str(asked.planting_year - asked.seasons + 1),
+                "autumn": str(asked.planting_year),
+                "seasons": asked.seasons,
+            },
+            source="GFTREES",
+        ),
+    ):
+        assert found[notice.code] == notice
+    assert found["nursery.chain"].facts["lots"] == 0
+    assert [notice.code for notice in order()][-1] == [notice.code for notice in told][-1]
+
+
+def test_nothing_grafted_no_word_on_knives() -> None:
+    asked = question(plan(), catalogue(), choice(), layout(), NO_RECORDS)
+    steps = SimpleNamespace(take=0.9, overwinter=0.97, grade=0.88, transplant=0.98)
+    told = codes(order_notices(asked, steps, None, {}))  # type: ignore[arg-type]
+    assert not {
+        "nursery.knives",
+        "nursery.wood_carries_disease",
+        "nursery.free_is_no_advice",
+        "nursery.chain",
+    } & set(told)
 
 
 def test_whoever_grafts_is_told_of_knives_and_disease() -> None:

@@ -6,20 +6,16 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from pydantic import TypeAdapter
-from trellis_support import said
+from trellis_support import PLAN, orchard, said
 
 from topwire.catalogue.model import Catalogue
-from topwire.growth.findings import CropForecast
-from topwire.layout.findings import Ground, Layout, Walks
-from topwire.layout.question import ground_question
-from topwire.layout.survey import survey_ground
-from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.show.trellis_drawing import draw_end
 from topwire.tell.reader import Reader
 from topwire.tell.trellis import END_KINDS, gust_basis, next_better
 from topwire.trellis import budget
 from topwire.trellis.answer import answer
+from topwire.trellis.bill import CRIMPER, TOOLS
 from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
@@ -27,63 +23,6 @@ from topwire.values.bill import SoldBy, together
 from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer, Severity
 from topwire.values.units import UnitSystem
-
-PLAN = """
-name: Test orchard
-units: {units}
-place: {{latitude: 40, longitude: -78, elevation: 300 m, exposure: open country, {gust}soil: {{texture: {soil}}}}}
-ground:
-  headland: 0 m
-  margin: 0 m
-  blocks: [{{name: South, rectangle: {{length: {length} m, width: {width} m}}, row_bearing: 0, {block}}}]
-kitchen: {{needs: [{{use: fresh, amount: 20 kg/week, from: 1 Sep, to: 30 Nov}}]}}
-trees: {{tree_spacing: 0.9 m, row_spacing: 3.6 m}}
-years: {{planting: 2027}}
-trellis: {{{trellis}}}
-"""
-
-
-def orchard(
-    catalogue: Catalogue,
-    *,
-    length: float = 60.0,
-    width: float = 24.0,
-    units: str = "metric",
-    gust: str = "30 m/s",
-    soil: str = "loam",
-    trellis: str = "return_period: 50",
-    block: str = "slope: 0 %",
-    kg: float = 20.0,
-) -> tuple[Plan, Ground, Layout, CropForecast]:
-    stated = f"gust: {gust}, " if gust else ""
-    text = PLAN.format(
-        length=length, width=width, units=units, gust=stated, soil=soil, trellis=trellis, block=block
-    )
-    if units == "metric":
-        text += "\nmoney: {currency: EUR}\n"  # goods of the European market
-    plan = parse_plan(text, "plan.yaml")
-    ground = survey_ground(ground_question(plan, catalogue, {}, ()))
-    places = ground.capacity
-    names = ("Gala", "GoldRush")
-    who = (np.arange(places) // 20) % 2
-    layout = Layout(
-        cultivars=names, codes=("Gal", "Gol"), cultivar=who, rootstock=("G.41", "G.41"),
-        year_planted=np.full(places, 2027),
-        standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
-        along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
-        pollen_chance=np.ones(places), known_donor=np.ones(places, dtype=bool),
-        walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0,
-        early_above=0.4, asked="", from_last=False, moved=(), notices=(),
-    )  # fmt: skip
-    leaves = np.arange(1, 16)
-    crop = CropForecast(
-        cultivars=names, leaf=leaves, height=np.full((2, 15, 3), 3.0), reaches_wire=np.full((2, 3), 3.0),
-        kg_per_tree=np.full((2, 15, 3), kg), orchard_kg=np.full((15, 3), kg * places),
-        fruit_target=np.full((2, 15), 100.0),
-        full_crop_kg_per_tree=np.array([kg, 0.8 * kg]), mature_crop=(3.0, 4.0, 5.0),
-        notices=(),
-    )  # fmt: skip
-    return plan, ground, layout, crop
 
 
 def design(catalogue: Catalogue, **changes: object) -> TrellisFindings:
@@ -133,7 +72,9 @@ def test_outer_rows_are_no_weaker_than_inner_ones(usual: TrellisFindings) -> Non
 
 def test_the_bill_adds_up(usual: TrellisFindings) -> None:
     assert usual.cost == pytest.approx(together(usual.bill))
-    assert sum(row.cost for row in usual.rows) == pytest.approx(usual.cost)
+    tools = sum(line.cost or 0.0 for line in usual.bill if line.item in (CRIMPER, *TOOLS))
+    assert tools > 0
+    assert sum(row.cost for row in usual.rows) + tools == pytest.approx(usual.cost)
     assert sum(row.labour_hours for row in usual.rows) == pytest.approx(usual.labour_hours)
     posts = {line.item: line.quantity for line in usual.bill if line.sold_by is SoldBy.PIECE}
     for row in usual.rows:
@@ -243,7 +184,7 @@ def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:
     found = design(catalogue, length=12.0, width=1.0, block="along_fence: true")
     assert not found.rows
     assert found.fences
-    assert "standing fence has to bear" in said(found.notices)
+    assert "hether the standing fence of South 1 bears the wires is not known" in said(found.notices)
     assert found.cost > 0
 
 
@@ -341,9 +282,10 @@ def test_each_end_is_built_for_its_own_side(catalogue: Catalogue, usual: Trellis
     far = found.rows[0].far_end
     assert far is not None
     assert END_KINDS[far.kind] in draw_end(found.rows[0], far)
-    # a free choice at both sides is never dearer than one that is taken away at one of them
+    # a free choice at both sides is no dearer than one taken away at one of them, but for the clips of the trees that
+    # the brace has no room for
     free, bound = (plan.cost + 18 * plan.labour_hours for plan in (usual, found))
-    assert free <= bound * 1.001
+    assert free <= bound * 1.01
 
 
 def test_diagonal_braces_stand_on_as_many_feet_as_they_push(catalogue: Catalogue) -> None:

@@ -7,8 +7,9 @@ from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan
 from topwire.plan.trees import Hill
 from topwire.trellis import loads, orography, storm, wind
-from topwire.trellis.demand import crop_of_row, post_positions, row_demand
+from topwire.trellis.demand import crop_of_row, row_demand
 from topwire.trellis.kinds import WindForm
+from topwire.trellis.places import post_positions
 from topwire.trellis.question import storm_of
 from topwire.values.fault import Faults
 

@@ -22,23 +22,6 @@ def test_every_source_has_its_law_and_its_guard(fence, source: WaterSource) -> N
     assert ("permit" in text) == (source is not WaterSource.DRINKING_WATER)
 
 
-@pytest.mark.parametrize(
-    ("source", "codes"),
-    [
-        (WaterSource.DRINKING_WATER, ["water.flows_back", "water.feeding_in", "water.electricity"]),
-        (WaterSource.WELL, ["water.permit", "water.feeding_in", "water.electricity"]),
-        (WaterSource.POND, ["water.permit", "water.feeding_in", "water.germs", "water.electricity"]),
-        (WaterSource.STREAM, ["water.permit", "water.feeding_in", "water.germs", "water.electricity"]),
-    ],
-)
-def test_each_danger_of_a_source_is_told(fence, source: WaterSource, codes: list[str]) -> None:  # type: ignore[no-untyped-def]
-    """Surface water carries germs onto fruit; drinking water needs its guard; any pump near water its switch."""
-    calm = replace(fence.asked, source_kind=source, seasons=replace(fence.asked.seasons, bloom_kill=0.02))
-    found = quality.cautions(calm)
-    assert [notice.code for notice in found] == codes
-    assert {notice.severity for notice in found} == {Severity.CAUTION}
-
-
 def test_frost_water_is_not_drip(fence) -> None:  # type: ignore[no-untyped-def]
     asked = replace(fence.asked, seasons=replace(fence.asked.seasons, bloom_kill=0.3))
     (frost,) = (notice for notice in quality.cautions(asked) if notice.code == "water.frost")

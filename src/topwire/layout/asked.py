@@ -31,6 +31,7 @@ class BlockAsked:
     tree_spacing: Metres | None
     row_spacing: Metres | None
     along_fence: bool
+    braces: tuple[Metres, Metres] = (0.0, 0.0)  # room that braced ends take in a row, near and far side
 
     @property
     def is_rectangle(self) -> bool:

@@ -25,6 +25,8 @@ from topwire.plan.model import Plan
 from topwire.plan.place import Block, Fertility, Texture
 from topwire.plan.standing import StandingTree as RecordedTree
 from topwire.values.address import TreeAddress
+from topwire.values.braces import CLEAR, RAIL, STRUT_REACHES
+from topwire.values.terms import EndAssembly
 from topwire.values.traits import Grade, Susceptibility
 from topwire.values.vigour import replant_vigour, scion_grade
 
@@ -107,7 +109,20 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
         tree_spacing=stated(trees.tree_spacing if block.tree_spacing is None else block.tree_spacing),
         row_spacing=stated(trees.row_spacing if block.row_spacing is None else block.row_spacing),
         along_fence=block.along_fence,
+        braces=(
+            _brace(plan, plan.trellis.near_end, plan.trellis.near_room),
+            _brace(plan, plan.trellis.far_end, plan.trellis.far_room),
+        ),
     )
+
+
+def _brace(plan: Plan, wish: EndAssembly | None, room: float | None) -> float:
+    """Row [m] that an end is sure to take for a brace: where one is asked for, or nothing else has room."""
+    kind, top = wish or plan.trellis.end_assembly, plan.trellis.wire_heights[-1]
+    tight = kind is EndAssembly.CHOOSE and room is not None and room < top
+    if kind is EndAssembly.DIAGONAL:
+        return STRUT_REACHES[0] * top + CLEAR
+    return RAIL + CLEAR if kind is EndAssembly.H_BRACE or tight else 0.0
 
 
 def _training(plan: Plan, catalogue: Catalogue) -> room.TrainingRow:

@@ -23,6 +23,7 @@ from topwire.layout.standing_places import displaced_blocks
 from topwire.layout.sunpath import season_sun
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
 from topwire.values.address import row_name
+from topwire.values.braces import places_in
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 
 MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
@@ -150,7 +151,8 @@ def _survey_block(
         for item in sorted(weighed, key=lambda item: (item is not taken, -item.score, item.bearing))
     )
     rows = tuple(
-        _ground_row(block, line, taken.bearing, spacing.trees, lines, placed.first_corner) for line in lines
+        _ground_row(asked, block, line, taken.bearing, spacing.trees, lines, placed.first_corner)
+        for line in lines
     )
     outlines = [np.asarray(part.exterior.coords)[:-1] for part in parts]
     holes = [np.asarray(ring.coords)[:-1] for part in parts for ring in part.interiors]
@@ -258,7 +260,29 @@ def _to_standing(
     return tuple(longer)
 
 
+def _braced(
+    asked: GroundQuestion, block: BlockAsked, line: FittedRow, tree_spacing: float
+) -> tuple[int, int]:
+    """Places that braces take at both ends of a row; none where trees stand in them or too few would be left."""
+    if block.along_fence:
+        return 0, 0
+    near, far = (
+        places_in(room, first_tree=tree_spacing / 2, tree_spacing=tree_spacing) for room in block.braces
+    )
+    deepest = max(
+        (
+            tree.address.place
+            for tree in asked.standing
+            if (tree.address.block, tree.address.row) == (block.name, line.number)
+        ),
+        default=0,
+    )
+    left = line.places - near - far
+    return (near, far) if left >= max(deepest, SHORTEST_ROW) else (0, 0)
+
+
 def _ground_row(
+    asked: GroundQuestion,
     block: BlockAsked,
     line: FittedRow,
     value: float,
@@ -274,6 +298,7 @@ def _ground_row(
     post = tree_spacing / 2  # end posts half a spacing beyond the end trees, in the headland
     step = post / float(np.hypot(1.0, climb))
     start, end = first - along * step, last + along * step
+    near, far = _braced(asked, block, line, tree_spacing)
     sides = sorted({item.line for item in lines})
     outer = line.line in sides[:2] or line.line in sides[-2:]
     toward = float(np.degrees(np.arctan2(along[0], along[1])) % 360.0)
@@ -287,8 +312,8 @@ def _ground_row(
         bearing=toward,
         length=(line.places - 1) * tree_spacing + 2 * post,
         tree_spacing=tree_spacing,
-        first_tree=post,
-        places=line.places,
+        first_tree=post + near * tree_spacing,
+        places=line.places - near - far,
         outer=outer,
         start_side=compass(toward + 180.0),
     )

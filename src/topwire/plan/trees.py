@@ -102,6 +102,9 @@ class TrellisSection(Section):
         description="thickness of the posts of a fence that trees are tied to (along_fence)",
     )
     fence_post_spacing: Length | None = Field(None, ge=0.3, le=6, description="between those posts")
+    fence_post_depth: Length | None = Field(
+        None, ge=0.2, le=3, description="how deep those posts stand; none = 0.9 m is taken"
+    )
     choose_by: Literal["cost", "storm"] = Field(
         "cost",
         description="cost: posts by least cost of building and of what falls over the years; "
@@ -112,7 +115,10 @@ class TrellisSection(Section):
         description="years between storms that wires and ends (with choose_by storm: everything) must stand",
     )
     post_depth: Length | None = Field(
-        None, ge=0.5, le=3, description="deepest a post can be driven: rock, or what the driver reaches"
+        None,
+        ge=0.5,
+        le=3,
+        description="deepest a post can be driven: rock, or what the driver reaches; none = 1.4 m",
     )
     hill: Hill | None = Field(
         None,

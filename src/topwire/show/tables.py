@@ -46,21 +46,9 @@ def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = N
     return _SHEETS[name](orchard, Reader(system or orchard.origin.units))
 
 
-def _place(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return place_sheets.sheets(orchard.place, orchard.choice, reader) if orchard.place else []
-
-
 def _learning(orchard: Orchard, reader: Reader) -> list[Sheet]:
     chosen = [line.name for line in orchard.choice.chosen] if orchard.choice else []
     return learning_sheets.sheets(orchard.learning, chosen) if orchard.learning else []
-
-
-def _ground(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return ground_sheets.sheets(orchard.ground, reader) if orchard.ground else []
-
-
-def _choice(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return choice_sheets.sheets(orchard.choice, reader) if orchard.choice else []
 
 
 def _layout(orchard: Orchard, reader: Reader) -> list[Sheet]:
@@ -77,31 +65,19 @@ def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return years_sheets.sheets(orchard.years, needs, orchard.origin.planting_year, reader)
 
 
-def _nursery(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return nursery_sheets.sheets(orchard.nursery, reader) if orchard.nursery else []
-
-
-def _trellis(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return trellis_sheets.sheets(orchard.trellis, reader) if orchard.trellis else []
-
-
 def _water(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return water_sheets.sheets(orchard.water, orchard.origin.currency, reader) if orchard.water else []
 
 
-def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
-    return ledger_sheets.sheets(orchard.ledger, reader) if orchard.ledger else []
-
-
 _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
-    "place": _place,
+    "place": lambda one, reader: place_sheets.sheets(one.place, one.choice, reader) if one.place else [],
     "learning": _learning,
-    "ground": _ground,
-    "choice": _choice,
+    "ground": lambda one, reader: ground_sheets.sheets(one.ground, reader) if one.ground else [],
+    "choice": lambda one, reader: choice_sheets.sheets(one.choice, reader) if one.choice else [],
     "layout": _layout,
     "years": _years,
-    "nursery": _nursery,
-    "trellis": _trellis,
+    "nursery": lambda one, reader: nursery_sheets.sheets(one.nursery, reader) if one.nursery else [],
+    "trellis": lambda one, reader: trellis_sheets.sheets(one.trellis, reader) if one.trellis else [],
     "water": _water,
-    "ledger": _ledger,
+    "ledger": lambda one, reader: ledger_sheets.sheets(one.ledger, reader) if one.ledger else [],
 }

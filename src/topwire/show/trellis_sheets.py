@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+from topwire.show import trellis_build_sheets as build
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Sheet, StandsIn, Value, setting, sheet_of, source, table
 from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
@@ -27,7 +28,6 @@ from topwire.trellis.findings import (
     ChoiceLine,
     EndDetail,
     FailureGust,
-    FenceSupport,
     RowTrellis,
     TrellisFindings,
 )
@@ -43,7 +43,15 @@ _ENDS = setting("trellis.end_assembly")
 
 
 def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
-    made = [posts(found, reader), wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
+    made = []
+    if found.fences:
+        made.append(build.fences(found, reader))
+    if found.rows:
+        made += [posts(found, reader), build.stake_out(found, reader), build.every_post(found, reader)]
+    if any(row.lost for row in found.rows):
+        made.append(build.places_lost(found, reader))
+    if found.rows:
+        made += [wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
     if found.risks:
         made += [risks(found, reader), known(found, reader)]
     if found.steps:
@@ -55,12 +63,10 @@ def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
     if found.within_budget is not None:
         made.append(budget(found, reader))
     if found.rows:
-        made += [ends(found, reader), cases(found, reader), all_cases(found, reader), two_answers(found)]
-    if found.fences:
-        made.append(fences(found, reader))
+        made += [ends(found, reader), build.end_parts(found, reader), build.cut_list(found, reader)]
+        made += [cases(found, reader), all_cases(found, reader), two_answers(found), tension(found)]
     return [
         *made,
-        tension(found),
         bill_sheet("trellis.bill", "Bill of the trellis", found.bill, found.currency, reader),
         build_order(found, reader),
     ]
@@ -76,6 +82,7 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("post", "line post", width=1.3, links=POSTS),
             Column("post_length", "long", width=0.8, tape=True),
             Column("post_depth", "in the ground", width=0.8, links=setting("place.soil.texture"), tape=True),
+            Column("code_depth", "the code’s soil asks for", width=0.8, links=_CODE, tape=True),
             Column("post_spacing", "spacing", width=0.9, links=setting("trellis.post_spacing"), tape=True),
             Column("spans", "spans", width=0.5),
             Column(
@@ -97,7 +104,9 @@ def posts(found: TrellisFindings, reader: Reader) -> Sheet:
             ),
         ),
         found.rows,
-        f"Design gust {reader.text(found.design_gust, Kind.SPEED)}: {gust_basis(found, reader)}.",
+        f"Design gust {reader.text(found.design_gust, Kind.SPEED)}: {gust_basis(found, reader)}. "
+        "“The code’s soil asks for” is the building code’s own depth for any soil and any building, in that gust with "
+        "its own drag: a licensed engineer and the local code decide where guests walk.",
     )
 
 
@@ -307,7 +316,7 @@ def ends(found: TrellisFindings, reader: Reader) -> Sheet:
             "a strut’s pads are [0.3 m wide and dug in on edge, 0.6 m|1 ft wide and dug in on edge, 2 ft] deep, ",
             reader,
         )
-        + "side by side across the row. A strut stands in the row: plant beside it.",
+        + "side by side across the row. No tree and no line post stands in the room of a brace.",
     )
 
 
@@ -408,32 +417,6 @@ def two_answers(found: TrellisFindings) -> Sheet:
         _merged(found, lambda row: (row.post, row.post_depth, row.design_force, row.code_force)),
         "The code’s figure is allowable, for any soil and building, doubled for short loads; the other is an estimate "
         "of what pushes the post over. Where people gather the code and its engineer decide.",
-    )
-
-
-def _bearer(line: FenceSupport, reader: Reader) -> str:
-    if not line.post_needed:
-        return "none in the catalogue: a masonry wall, or a trellis of its own"
-    return f"{line.post_needed} at every {reader.tape(line.post_every)}"
-
-
-def fences(found: TrellisFindings, reader: Reader) -> Sheet:
-    return sheet_of(
-        "trellis.fences",
-        "Along a fence or wall that stands",
-        (
-            Column("row", "row", width=0.8),
-            Column("wire_heights", "wires at", width=1.4, tape=True),
-            Column("fixings", "fixings", width=0.6),
-            Column("every", "every", width=0.8, of="fixing_spacing", tape=True),
-            Column("eye", "pull on a fixing", Kind.FORCE, width=0.8, of="pull_on_fixing"),
-            Column("end", "pull along the fence at its end", Kind.FORCE, width=0.9, of="pull_at_end"),
-            Column(
-                "post", "post that carries it", width=1.8, links=POSTS, of=lambda line: _bearer(line, reader)
-            ),
-        ),
-        found.fences,
-        "Design gust from behind.",
     )
 
 

@@ -15,6 +15,7 @@ from topwire.tell import (
     place,
     prices,
     trellis,
+    trellis_ground,
     water,
 )
 from topwire.tell.reader import Reader
@@ -34,6 +35,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     place.WORDS,
     prices.WORDS,
     trellis.WORDS,
+    trellis_ground.WORDS,
     water.WORDS,
 )
 

@@ -63,12 +63,20 @@ LACKS: Mapping[Lack, str] = {
     Lack.STIFFNESS: "its stiffness is missing: neither a known wood nor the maker’s stiffness_nm2 above zero is given",
     Lack.BREAKING_LOAD: "its breaking load is missing: breaking_n has to be above zero",
     Lack.MODULUS: "its modulus is missing, so nothing says how far it stretches: modulus_gpa has to be above zero",
+    Lack.SOFT: "it is low-carbon wire, which yields long before it breaks and sags for good: never a training wire",
     Lack.CAPACITY: "its capacity is missing and cannot be computed: give capacity_n above zero, or plate_m and depth_m "
     "of a screw",
 }
 _ASK = {"posts": "ask the maker for the figure", "wires": "ask the maker for the figure"}
 STEPS: Mapping[BuildStep, str] = {
     BuildStep.LOCATE: "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
+    BuildStep.FENCE_POSTS: "Sound out every post of the fence: a knife at the ground line finds rot, a spade beside an "
+    "end post how deep it stands.",
+    BuildStep.FENCE_CURE: "Do what the table of the fence names as its cure before any wire is strung.",
+    BuildStep.FENCE_EYES: "Drill and turn an eye into each post at each wire’s height, the wire [100 mm|4 in] off the "
+    "fence.",
+    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; tension by hand to what the table says, "
+    "alike on all.",
     BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
     BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors "
     "in line with the guys.",
@@ -211,27 +219,6 @@ def _nothing_usable(facts: Facts) -> Words:
     return Words(f"no row is left that a trellis can be sized with{left}.", "Give strength and price.")
 
 
-def _fence_bears(facts: Facts) -> Words:
-    if "leaves" in facts:
-        taken = (
-            "that is {leaves:.0%} of what its posts bear in bending, if they are sound; a solid fence takes {wall:.0%} "
-            "from the wind anyway. How deep they stand is not checked."
-        )
-    else:
-        taken = "its strength is not known to the plan (trellis.fence_post), so this is not checked."
-    carries = (
-        "{post} at every {every}; end posts also take {end_moment} along the fence"
-        if facts["post"]
-        else "none in the catalogue: tie to a masonry wall, or build a trellis of its own"
-    )
-    return Words(
-        "along {concerns} the standing fence has to bear {eye} on each eye, {end} along it at both ends, and at its "
-        "foot a moment of [{foot} m a metre|{foot} ft a foot] where the wind blows through it; " + taken,
-        f"Post that would carry it: {carries}. Ask whoever built the fence; ask the neighbour if it is shared. Keep "
-        "[100 mm|4 in] of air between wall and wire.",
-    )
-
-
 def _budget_kept(rest: str, remedy: str) -> Words:
     return Words(
         "the trellis for the design gust of {gust} comes to {cost} a tree in materials and the budget is {budget}; it "
@@ -365,7 +352,6 @@ WORDS: Mapping[str, Speech] = {
         "between two braced ends.",
         "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
     ),
-    "trellis.fence_bears": _fence_bears,
     "trellis.frost_lifts": Words(
         "ground frozen to {depth} can lift a post with up to {lift} (upper bound) where {grip} of grip lies below it; "
         "posts creep up over the winters.",

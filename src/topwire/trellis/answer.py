@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from topwire.trellis import storm, wind
 from topwire.trellis.asked import TrellisQuestion
-from topwire.trellis.at_risk import StormSite, frame_drag
-from topwire.trellis.bill import Basket, build_order
+from topwire.trellis.at_risk import StormSite, frame_drag, storm_drag
+from topwire.trellis.bill import HANGERS_APART, Basket, build_order, put_tools
 from topwire.trellis.budget import within_budget
 from topwire.trellis.cases import ACROSS, STILL
 from topwire.trellis.choices import (
@@ -22,25 +22,24 @@ from topwire.trellis.findings import Creep, FailureGust, FenceSupport, TrellisFi
 from topwire.trellis.gusts import end_holds, failure_gusts
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
-from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
-from topwire.trellis.kits import FLOOR_YEARS, PostsWeighed, weigh_posts
+from topwire.trellis.kinds import FenceCure, RowLoad, SoilWater, TrellisPart
+from topwire.trellis.kit_choice import builds_by_cost, strongest
+from topwire.trellis.kits import FLOOR_YEARS
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
-from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, Build, Wishes, search, search_down
+from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
 from topwire.trellis.telling import Sized, trellis_notices
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yielding import creep_beyond
-from topwire.values.arrays import Floats
 from topwire.values.bill import together
 from topwire.values.notice import CannotAnswer, Measured, refusal
 from topwire.values.progress import Progress, silent
 from topwire.values.units import Kind
 
 WORTH_TELLING = 2.0  # of the design gust: what gives later than this is not followed further
+DRAG_RANGE = 1.35  # of the best estimate of the drag, one row in ten beyond either way
 REPEATS = 3  # searches again after the whole-row solve
-# Shares of the design gust tried where nothing stands in it.
-LESS_GUST = (0.93, 0.86, 0.8, 0.73, 0.66, 0.58, 0.5, 0.42, 0.34, 0.26, 0.18, 0.1)
 
 
 def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindings:
@@ -53,18 +52,32 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     """
     _tall_enough(asked)
     gust = storm.gust_of(asked.storm, asked.return_period)
-    wishes = _wishes(asked)
+    wishes = wishes_of(asked)
     site = StormSite(asked.storm, asked.stock.soil, asked.ages)
     rows = rows_to_wire(asked)
-    wired, fences, staked = _sorted_by_support(asked, rows, gust, wishes)
-    sized: list[SizedRows] = []
-    for number, like in enumerate(like_rows(asked, wired), start=1):
-        progress(f"trellis: row kind {number}, {like.rows[0].address}")
-        item = _sized(asked, site, like, gust, wishes)
-        sized.append(replace(item, creep=_creep(asked, item, gust, wishes)))
+    wired, fences, staked = _sorted_by_support(asked, site, rows, gust, wishes)
+    groups = like_rows(asked, wired)
+    if asked.by_cost:
+        progress("trellis: posts by what they cost and what falls with them")
+        sized = _by_cost(asked, site, groups, gust, wishes)
+    else:
+        sized = []
+        for number, like in enumerate(groups, start=1):
+            progress(f"trellis: row kind {number}, {like.rows[0].address}")
+            sized.append(_size(asked, like, gust, wishes))
+    sized = [
+        replace(
+            item,
+            gusts=with_posts_in_ground(item.gusts, site, item.like.demand, item.build),
+            creep=_creep(asked, item, gust, wishes),
+        )
+        for item in sized
+    ]
     basket = Basket(asked.stock)
     built = [design for item in sized for design in designs(asked, item, gust, basket)]
     _put_fences(asked, basket, rows, fences)
+    if built or fences:
+        put_tools(basket, rows=bool(built))
     if staked:
         basket.fitting("tree stake", sum(row.row.new_trees for row in staked))
     lines = basket.bill()
@@ -93,10 +106,13 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         build_order=build_order(
             sorted({end.kind for item in sized for end in item.build.both}),
             frost=asked.frost_depth is not None,
+            fence=bool(fences),
+            cured=any(fence.cure is not FenceCure.NONE for fence in fences),
         ),
         notices=tuple(
             trellis_notices(
-                asked, Sized(tuple(sized), tuple(staked), fences, bought, cost, trees, gust, risks)
+                asked,
+                Sized(tuple(sized), tuple(built), tuple(staked), fences, bought, cost, trees, gust, risks),
             )
         ),
         choices=choices,
@@ -132,7 +148,8 @@ def _tall_enough(asked: TrellisQuestion) -> None:
         )
 
 
-def _wishes(asked: TrellisQuestion) -> Wishes:
+def wishes_of(asked: TrellisQuestion) -> Wishes:
+    """What the search has to keep to."""
     return Wishes(
         spacing=asked.post_spacing,
         pretension=asked.pretension,
@@ -141,28 +158,25 @@ def _wishes(asked: TrellisQuestion) -> Wishes:
         near_kinds=asked.near.kinds,
         far_kinds=asked.far.kinds,
         deepest=asked.deepest,
+        low_wire=asked.low_wire is not None,
     )
 
 
 def _sorted_by_support(
-    asked: TrellisQuestion, rows: Sequence[TrellisRow], gust: float, wishes: Wishes
+    asked: TrellisQuestion, site: StormSite, rows: Sequence[TrellisRow], gust: float, wishes: Wishes
 ) -> tuple[list[TrellisRow], tuple[FenceSupport, ...], list[TrellisRow]]:
     """Rows for a trellis, rows on a standing fence, and rows too short for either."""
     wired, fences, staked = [], [], []
     for row in rows:
         if row.row.along_fence:
+            demand = demand_of(asked, row, length=row.row.length, crop=row.crop)
+            felt = storm_drag(site, demand, gust) if asked.by_cost else wishes.drag
             fences.append(
                 support_by_fence(
-                    row.address,
-                    demand_of(asked, row, length=row.row.length, crop=row.crop),
-                    asked.stock.wires[0],
-                    asked.stock.posts,
-                    gust=gust,
-                    drag=wishes.drag,
-                    thickness=asked.fence.thickness,
-                    post_spacing=asked.fence.post_spacing,
+                    row.address, demand, asked.stock, ground_of(asked.stock.soil, wet=True),
+                    gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence,
                 )
-            )
+            )  # fmt: skip
         elif row.row.places < 2 or row.row.length < SHORTEST_ROW:
             staked.append(row)
         else:
@@ -173,50 +187,46 @@ def _sorted_by_support(
 def _put_fences(
     asked: TrellisQuestion, basket: Basket, rows: Sequence[TrellisRow], fences: Sequence[FenceSupport]
 ) -> None:
-    lengths = {row.address: row.row.length for row in rows}
+    trees = {row.address: row.row.new_trees for row in rows}
     for fence in fences:
-        wires = len(fence.wire_heights)
-        basket.fitting("screw eye for a wall", fence.fixings)
-        basket.wire(asked.stock.wires[0], (lengths[fence.row] + 2) * wires)
+        low = [] if asked.low_wire is None else [asked.low_wire]
+        wires = len(fence.wire_heights) + len(low)
+        basket.fitting("screw eye for a wall", fence.fixings // len(fence.wire_heights) * wires)
+        basket.wire(asked.stock.wires[0], (fence.run + WRAP) * wires)
         basket.fitting("wire strainer", wires)
         basket.fitting("crimp sleeve", 2 * wires)
-
-
-def _sized(asked: TrellisQuestion, site: StormSite, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
-    """A group of rows by the way the plan asks for, and the gusts at which its posts go over by the best estimate."""
-    item = _by_cost(asked, site, like, gust, wishes) if asked.by_cost else _size(asked, like, gust, wishes)
-    return replace(item, gusts=with_posts_in_ground(item.gusts, site, like.demand, item.build))
+        basket.fitting("tree clip", trees[fence.row] * len(fence.wire_heights))
+        if low:
+            basket.fitting("drip line hanger", round(fence.run / HANGERS_APART))
+        if fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS):
+            basket.fitting("tension spring", len(fence.wire_heights))
+        strut = next((post for post in asked.stock.posts if post.name == fence.strut), None)
+        if strut is not None:
+            basket.strut(strut, 2)
+            basket.fitting("strut foot", 2)
+            basket.fitting("brace pin", 4)
 
 
 def _by_cost(
-    asked: TrellisQuestion, site: StormSite, like: LikeRows, gust: float, wishes: Wishes
-) -> SizedRows:
-    """Posts by least cost of building and falling; wires and ends stand the design gust.
-
-    The candidates are the same whatever is asked, each one's cost only rises with gust, crop and span, and what does
-    not stand only grows: so the least cost never falls when more is asked.
-    """
-    soaked = ground_of(asked.stock.soil, wet=True)
+    asked: TrellisQuestion, site: StormSite, groups: list[LikeRows], gust: float, wishes: Wishes
+) -> list[SizedRows]:
+    """Posts of every group by least cost of building and falling, with the whole row solved in the floor's gust."""
     floor = storm.gust_of(asked.storm, FLOOR_YEARS)
-    for share in (1.0, *LESS_GUST):
-
-        def weigh(depths: Floats, spans: Floats, cost: Floats, kept: float = share * floor) -> PostsWeighed:
-            return weigh_posts(
-                site, like.demand, asked.stock.posts, depths, spans, cost, floor=kept, interest=asked.interest
-            )
-
-        build = search(like.demand, asked.stock, soaked, gust * share, wishes, weigh=weigh)
-        if build is not None:
-            felt = frame_drag(site, like.demand, build.post, build.depth, build.spacing, floor)
-            cases = _whole_row(asked, like, build, floor, replace(wishes, drag=felt))
-            return SizedRows(like, build, share == 1.0, _gusts(asked, like, build), cases)
-    weakest = gust * LESS_GUST[-1]
-    raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, weakest, wishes))
+    sized = []
+    for like, build, stands in builds_by_cost(asked, site, groups, gust=gust, floor=floor, wishes=wishes):
+        felt = frame_drag(site, like.demand, build.post, build.depth, build.spacing, floor)
+        cases = _whole_row(asked, like, build, floor, replace(wishes, drag=felt))
+        drag = storm_drag(site, like.demand, gust)
+        drags = drag / DRAG_RANGE, drag, drag * DRAG_RANGE
+        sized.append(SizedRows(like, build, stands, _gusts(asked, like, build, drags), cases))
+    return sized
 
 
-def _gusts(asked: TrellisQuestion, like: LikeRows, build: Build) -> tuple[FailureGust, ...]:
+def _gusts(
+    asked: TrellisQuestion, like: LikeRows, build: Build, drags: tuple[float, float, float] = wind.DRAG
+) -> tuple[FailureGust, ...]:
     grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
-    return failure_gusts(like.demand, build, grounds, outer=like.outer)
+    return failure_gusts(like.demand, build, grounds, outer=like.outer, drags=drags)
 
 
 def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
@@ -250,12 +260,10 @@ def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
 def _best(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> tuple[Build, bool]:
     """The cheapest build that stands in `gust`, or failing that in the strongest gust that one stands in."""
     soaked = ground_of(asked.stock.soil, wet=True)
-    for share in (1.0, *LESS_GUST):
-        build = search_down(like.demand, asked.stock, soaked, gust * share, wishes)
-        if build is not None:
-            return build, share == 1.0
-    weakest = gust * LESS_GUST[-1]
-    raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, weakest, wishes))
+    found = strongest(lambda kept: search_down(like.demand, asked.stock, soaked, kept, wishes), gust)
+    if found is None:
+        raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, 0.0, wishes))
+    return found
 
 
 def _row_frame(asked: TrellisQuestion, like: LikeRows, build: Build) -> RowFrame | None:

@@ -21,6 +21,7 @@ class AskedRow:
     places : tree places in it; `new_trees` of them are planted now
     outer : it takes the full wind
     slope : rise over run of its block
+    behind : ground of the block behind its end posts
     along_fence : its trees are tied to a fence or wall that stands
     crop : (places,) [kg] full crop of the tree at each place, 0 where none stands
     hanging : (places,) [d] from full bloom to the first pick of its cultivar
@@ -35,6 +36,7 @@ class AskedRow:
     new_trees: int
     outer: bool
     slope: Ratio
+    behind: Metres
     along_fence: bool
     crop: Floats
     hanging: Floats
@@ -101,6 +103,7 @@ class StandingFence:
 
     thickness: Metres | None
     post_spacing: Metres | None
+    depth: Metres | None = None
 
 
 @dataclass(frozen=True)

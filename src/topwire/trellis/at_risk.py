@@ -13,7 +13,7 @@ from topwire.trellis.gust_load import AIR, BAYS_TOGETHER, LOWEST, canopy_band, d
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.known_builds import FULL_CROP, KnownRow
 from topwire.trellis.materials import LateralSoilRow, Post
-from topwire.trellis.row_risk import RowAge, RowUnderStorms, nodes
+from topwire.trellis.row_risk import GustRange, RowAge, RowUnderStorms, gust_range, nodes
 from topwire.trellis.standing import ROOTS_WHEN_SNAPPED, root_moment, section_modulus
 from topwire.trellis.storm import pressure_at_1
 from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, storm_kinds
@@ -114,15 +114,6 @@ def floor_gust(
     return np.asarray(found.first / site.faster(demand))
 
 
-@dataclass(frozen=True)
-class GustRange:
-    """Gust at the station [m/s] at which a bay goes over: one row in ten earlier, middle, one in ten later."""
-
-    low: float
-    middle: float
-    high: float
-
-
 def gust_ranges(
     site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: float, *, crop: float, soaked: bool
 ) -> tuple[GustRange, GustRange]:
@@ -133,17 +124,8 @@ def gust_ranges(
         shelter=DOWNBURST if demand.inner else 1.0, unknown=unknown, model=MODEL,
     )  # fmt: skip
     faster = site.faster(demand)
-    tips, snaps = (_range(np.minimum(way, HARDEST) / faster, weight) for way in (found.tips, found.snaps))
+    tips, snaps = (gust_range(np.minimum(way, HARDEST) / faster, weight) for way in (found.tips, found.snaps))
     return tips, snaps
-
-
-def _range(gusts: Floats, weight: Floats) -> GustRange:
-    values, share = (part.ravel() for part in np.broadcast_arrays(gusts, weight))
-    order = np.argsort(values, kind="stable")
-    below = np.cumsum(share[order])
-    at = np.minimum(np.searchsorted(below, (0.1, 0.5, 0.9)), len(order) - 1)
-    low, middle, high = values[order][at].tolist()
-    return GustRange(low, middle, high)
 
 
 def frame_drag(
@@ -154,9 +136,21 @@ def frame_drag(
     The frame's own loads are the code's; this scales them so that its posts get the moment of the best estimate.
     """
     bay = bay_of(site, demand, post, depth, spacing)
-    felt = gust * site.faster(demand) / MODEL
-    per_metre = AIR * felt**2 * float(drag(felt * np.sqrt(profile(LOWEST)))) * bay.band.moment
-    per_metre *= float(size_factor(BAYS_TOGETHER * spacing)) * (DOWNBURST if demand.inner else 1.0)
+    per_metre = _wind_moment(site, demand, gust) * float(size_factor(BAYS_TOGETHER * spacing))
     roots = float(bay.trees) * float(root_moment(bay.trunk, soaked=True)) * ROOTS_WHEN_SNAPPED / spacing
     left = max(per_metre - roots, LEAST_LEFT * per_metre)
     return left / (demand.arm * demand.pressure_at_1 * gust**2)
+
+
+def storm_drag(site: StormSite, demand: RowDemand, gust: float) -> float:
+    """Drag with which wires and ends feel a gust [m/s], no help of roots counted and the gust whole on every span."""
+    return _wind_moment(site, demand, gust) / (demand.arm * demand.pressure_at_1 * gust**2)
+
+
+def _wind_moment(site: StormSite, demand: RowDemand, gust: float) -> float:
+    """Ground moment of a metre of row in a gust at the station [N m/m], best estimate fitted to storms."""
+    felt = gust * site.faster(demand) / MODEL
+    per_metre = (
+        AIR * felt**2 * float(drag(felt * np.sqrt(profile(LOWEST)))) * canopy_band(demand.canopy_top).moment
+    )
+    return per_metre * (DOWNBURST if demand.inner else 1.0)

@@ -3,13 +3,26 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-from topwire.trellis.end_choice import RAIL, STRUT_MINUTES, EndChoice
+from topwire.trellis.end_choice import (
+    DELIVERY,
+    DIGGER,
+    DRIVER,
+    STRUT_MINUTES,
+    EndChoice,
+    brace_wire,
+    guy_length,
+)
 from topwire.trellis.kinds import BuildStep, EndKind
 from topwire.trellis.materials import Post, PriceOrigin, Stock, Wire
-from topwire.trellis.search import WASTE, Build
+from topwire.trellis.search import WASTE, WRAP, Build
 from topwire.values.bill import BillLine, SoldBy
 
-WRAP = 2.0  # [m] of wire at each end, round the post and through the strainer
+HANGERS_APART = 0.9  # [m] of the drip line's clips on its wire, common practice
+CRIMPER, TOOLS = (
+    "crimping tool",
+    ("wire tension gauge", "spinning jenny"),
+)  # one of each, the latter for rows of wires
+_SOLD_BY = {"m": SoldBy.LENGTH, "h": SoldBy.HOUR}
 
 
 class Basket:
@@ -36,7 +49,15 @@ class Basket:
         self.minutes += quantity * minutes
 
     def posts(self, post: Post, number: float, minutes: float) -> None:
+        """Posts driven, with the driver's hire and their freight."""
         self.add(post.name, number, SoldBy.PIECE, price=post.price, origin=post.origin, minutes=minutes)
+        self.fitting(DRIVER, number * minutes / 60)
+        self.fitting(DELIVERY, number)
+
+    def strut(self, post: Post, number: float) -> None:
+        """Posts sawn to rails or struts."""
+        self.add(post.name, number, SoldBy.PIECE, price=post.price, origin=post.origin, minutes=STRUT_MINUTES)
+        self.fitting(DELIVERY, number)
 
     def wire(self, wire: Wire, metres: float) -> None:
         self.add(wire.name, metres, SoldBy.LENGTH, price=wire.price, origin=wire.origin)
@@ -44,10 +65,10 @@ class Basket:
     def fitting(self, item: str, quantity: float) -> None:
         """Small goods; work without goods (its price is zero) counts its minutes alone."""
         row = self.stock.fittings[item]
-        if row.price == 0:
+        if row.price == 0 or quantity == 0:
             self.minutes += quantity * (row.minutes or 0.0)
             return
-        sold_by = SoldBy.LENGTH if row.unit == "m" else SoldBy.PIECE
+        sold_by = _SOLD_BY.get(row.unit, SoldBy.PIECE)
         origin = self.stock.origins[item]
         self.add(item, quantity, sold_by, price=row.price, origin=origin, minutes=row.minutes or 0.0)
 
@@ -61,6 +82,12 @@ class Basket:
     @property
     def hours(self) -> float:
         return self.minutes / 60
+
+
+def put_tools(basket: Basket, *, rows: bool) -> None:
+    """What stringing takes once: a crimping tool; for rows of wires a gauge and a jenny too."""
+    for tool in (CRIMPER, *TOOLS) if rows else (CRIMPER,):
+        basket.fitting(tool, 1)
 
 
 def put_row(
@@ -81,6 +108,8 @@ def put_row(
     basket.fitting("barbed fence staple", line_posts * strung * times)
     basket.fitting("wire strainer", strung * times)
     basket.fitting("crimp sleeve", 2 * strung * times)
+    if low_wire:
+        basket.fitting("drip line hanger", round(length / HANGERS_APART) * times)
     for end in build.both:
         _put_end(basket, end, times)
 
@@ -94,21 +123,32 @@ def _put_end(basket: Basket, end: EndChoice, times: int) -> None:
             anchor.name, many, SoldBy.PIECE, price=anchor.price, origin=basket.stock.origins[anchor.name],
             minutes=anchor.minutes or 0.0,
         )  # fmt: skip
-        basket.fitting("guy cable 1/4 in", (1.5 * end.anchor_distance + 1.0) * many)
+        if anchor.kind == "log":
+            basket.fitting(DIGGER, many * (anchor.minutes or 0.0) / 60)
+        basket.fitting("guy cable 1/4 in", guy_length(end.anchor_distance) * many)
         basket.fitting("cable clamp", 6 * many)
         return
-    basket.posts(end.strut or end.post, times, STRUT_MINUTES)  # sawn to a rail or strut
+    basket.strut(end.strut or end.post, times)
     basket.fitting("brace pin", 2 * times)
     if end.kind is EndKind.H_BRACE:
-        basket.fitting("guy cable 1/4 in", 2 * (RAIL + 1.0) * times)
+        basket.fitting("guy cable 1/4 in", brace_wire(end.anchor_distance) * times)
     else:
         basket.fitting("strut foot", end.feet * times)
 
 
-def build_order(kinds: Sequence[EndKind], *, frost: bool) -> tuple[BuildStep, ...]:
-    """The work in its order."""
+def build_order(
+    kinds: Sequence[EndKind], *, frost: bool, fence: bool = False, cured: bool = False
+) -> tuple[BuildStep, ...]:
+    """The work in its order: of wires on a standing fence, and of the rows' own posts where there are any."""
+    on_fence: tuple[BuildStep, ...] = ()
+    if fence:
+        cure = (BuildStep.FENCE_CURE,) if cured else ()
+        on_fence = (BuildStep.FENCE_POSTS, *cure, BuildStep.FENCE_EYES, BuildStep.FENCE_WIRES)
+    if not kinds:
+        return (*on_fence, BuildStep.PLANT, BuildStep.LOOK_AGAIN) if fence else ()
     return (
         BuildStep.LOCATE,
+        *on_fence,
         BuildStep.MARK_OUT,
         BuildStep.TIE_BACKS if EndKind.TIE_BACK in kinds else BuildStep.BRACED_ENDS,
         BuildStep.SETTLE,

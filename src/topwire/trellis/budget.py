@@ -12,13 +12,13 @@ from dataclasses import replace
 import numpy as np
 
 from topwire.trellis.asked import TrellisQuestion
-from topwire.trellis.bill import Basket, put_row
-from topwire.trellis.choices import SizedRows, row_positions
+from topwire.trellis.bill import Basket
+from topwire.trellis.choices import SizedRows, put_rows
 from topwire.trellis.details import end_detail
 from topwire.trellis.findings import BudgetRow, BudgetTrellis
 from topwire.trellis.gusts import first_to_give
 from topwire.trellis.holding import ground_of
-from topwire.trellis.rows import LikeRows, own_demand
+from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
@@ -83,16 +83,7 @@ def materials(asked: TrellisQuestion, builds: Sequence[tuple[LikeRows, Build]]) 
     """Materials of all rows, as their bill counts them."""
     basket = Basket(asked.stock)
     for like, build in builds:
-        for row in like.rows:
-            put_row(
-                basket,
-                build,
-                length=row.part,
-                line_posts=len(row_positions(own_demand(like.demand, row), build)) - 2,
-                wires=len(like.demand.heights),
-                low_wire=asked.low_wire is not None,
-                times=row.parts,
-            )
+        put_rows(basket, like.demand, build, like.rows, low_wire=asked.low_wire is not None)
     return together(basket.bill())
 
 

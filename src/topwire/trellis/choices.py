@@ -10,14 +10,15 @@ from topwire.trellis import wind
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.at_risk import StormSite, gust_ranges
 from topwire.trellis.bill import Basket, put_row
-from topwire.trellis.demand import RowDemand, post_positions
+from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
 from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.materials import Post, PriceOrigin, Stock
+from topwire.trellis.places import brace_room, post_positions
 from topwire.trellis.row_frame import CaseResult
-from topwire.trellis.rows import LikeRows, own_demand
+from topwire.trellis.rows import LikeRows, TrellisRow, own_demands
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
@@ -39,15 +40,33 @@ class SizedRows:
 
 
 def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:
-    """Places of all posts of a row [m]."""
-    return np.asarray(
-        post_positions(
-            demand.length,
-            first_tree=demand.first_tree,
-            tree_spacing=demand.tree_spacing,
-            widest=build.spacing,
-        )
+    """Places of all posts of a length of wire [m], those of braces left out."""
+    near, far = (brace_room(end.kind, end.anchor_distance) for end in build.both)
+    return post_positions(
+        demand.length,
+        first_tree=demand.first_tree,
+        tree_spacing=demand.tree_spacing,
+        widest=build.spacing,
+        near=near,
+        far=far,
     )
+
+
+def put_rows(
+    basket: Basket, demand: RowDemand, build: Build, rows: Sequence[TrellisRow], *, low_wire: bool
+) -> None:
+    """All that these rows of a group need."""
+    for row in rows:
+        for own in own_demands(demand, row):
+            put_row(
+                basket,
+                build,
+                length=own.length,
+                line_posts=len(row_positions(own, build)) - 2,
+                wires=len(own.heights),
+                low_wire=low_wire,
+            )
+        basket.fitting("tree clip", row.row.new_trees * len(demand.heights))
 
 
 def storm_choices(
@@ -87,17 +106,7 @@ def _cost_for(
         build = search(item.like.demand, stock, ground, gust, wishes, floor=floor)
         if build is None:
             return None
-        for row in item.like.rows:
-            posts = len(row_positions(own_demand(item.like.demand, row), build)) - 2
-            put_row(
-                basket,
-                build,
-                length=row.part,
-                line_posts=posts,
-                wires=len(item.like.demand.heights),
-                low_wire=low_wire,
-                times=row.parts,
-            )
+        put_rows(basket, item.like.demand, build, item.like.rows, low_wire=low_wire)
     return together(basket.bill()) + basket.hours * wishes.wage
 
 

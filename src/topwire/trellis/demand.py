@@ -115,26 +115,3 @@ def crop_of_row(
     summed = np.cumsum(np.concatenate([np.zeros((len(dates), 1)), hanging], axis=1), axis=1)
     heaviest = (summed[:, trees:] - summed[:, :-trees]).max()
     return float(heaviest / (trees * tree_spacing))
-
-
-def post_positions(length: float, *, first_tree: float, tree_spacing: float, widest: float) -> Floats:
-    """Places of all posts from 0 to `length` [m], line posts midway between trees, no span above `widest`.
-
-    Spans come out as even as the gaps between trees allow. Where trees stand wider apart than `widest`, posts are
-    spread evenly instead.
-    """
-    count = max(int(np.ceil(length / widest - 1e-9)), 1)
-    if tree_spacing > widest:
-        return np.linspace(0.0, length, count + 1)
-    gaps = first_tree + tree_spacing * (np.arange(int(length / tree_spacing) + 2) - 0.5)
-    gaps = gaps[(gaps > 0.3) & (gaps < length - 0.3)]
-    for spans in range(count, 3 * count + 3):
-        even = np.linspace(0.0, length, spans + 1)
-        if spans == 1 or not gaps.size:
-            snapped = even
-        else:
-            inside = gaps[np.abs(gaps[None, :] - even[1:-1, None]).argmin(axis=1)]
-            snapped = np.concatenate([[0.0], np.unique(inside), [length]])
-        if np.diff(snapped).max() <= widest * (1 + 1e-9):
-            return snapped
-    return np.linspace(0.0, length, count + 1)

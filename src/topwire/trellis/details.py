@@ -6,17 +6,20 @@ import numpy as np
 
 from topwire.trellis import wind
 from topwire.trellis.asked import TrellisQuestion
-from topwire.trellis.bill import Basket, put_row
-from topwire.trellis.choices import SizedRows, row_positions
+from topwire.trellis.bill import Basket
+from topwire.trellis.choices import SizedRows, put_rows, row_positions
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import EndChoice
 from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLine
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import CaseName
+from topwire.trellis.places import brace_room
 from topwire.trellis.row_frame import CaseResult
-from topwire.trellis.rows import TrellisRow, own_demand
-from topwire.trellis.soil import code_force_free
+from topwire.trellis.rows import TrellisRow, own_demands
+from topwire.trellis.search import Build
+from topwire.trellis.soil import code_depth_free, code_force_free
 from topwire.trellis.wire import GREATEST_PRETENSION, stringing_tension
+from topwire.values.arrays import Floats
 from topwire.values.bill import together
 
 STRING_AT = 15.0  # [deg C] at which a wire has its pretension
@@ -37,33 +40,28 @@ def _design(
     asked: TrellisQuestion, sized: SizedRows, rows: Sequence[TrellisRow], gust: float, basket: Basket
 ) -> RowTrellis:
     build, first, soil = sized.build, rows[0], asked.stock.soil
-    part, row = first.part, rows[0].row
-    demand = own_demand(sized.like.demand, first)
-    inside = row_positions(demand, build)
-    positions = np.concatenate([inside[:-1] + part * i for i in range(first.parts)] + [[row.length]])
+    row, demand = rows[0].row, sized.like.demand
+    each = [
+        wired.start + row_positions(one, build)
+        for wired, one in zip(first.lengths, own_demands(demand, first), strict=True)
+    ]
+    positions = np.concatenate(each)
+    trees = np.asarray(row.first_tree + np.arange(row.places) * row.tree_spacing, dtype=float)
     own = Basket(asked.stock)
     for target in (own, basket):
-        put_row(
-            target,
-            build,
-            length=part,
-            line_posts=len(inside) - 2,
-            wires=len(demand.heights),
-            low_wire=asked.low_wire is not None,
-            times=first.parts * len(rows),
-        )
+        put_rows(target, demand, build, rows, low_wire=asked.low_wire is not None)
     bill = own.bill()
     cases = [case for case in sized.cases if case.converged]
     force, moment = sized.like.demand.on_posts(gust, wind.DRAG[1], cropped=True, wet=True)
     arm = float(moment / force)
-    span = float(np.diff(positions).max())
+    span = float(max(np.diff(one).max() for one in each))
     still = next((case for case in cases if case.case.name is CaseName.STILL), None)
     bearing = SHORT_WIND * soil.code_kpa_per_m * 1e3
     return RowTrellis(
         rows=tuple(row.address for row in rows),
         length=row.length,
         outer=sized.like.outer,
-        spans=len(positions) - 1,
+        spans=sum(len(one) - 1 for one in each),
         post_spacing=span,
         post=build.post.name,
         post_diameter=build.post.diameter,
@@ -82,8 +80,10 @@ def _design(
         gusts=sized.gusts,
         cases=tuple(_line(case) for case in sized.cases),
         positions=tuple(round(float(x), 3) for x in positions),
-        trees=tuple(round(row.first_tree + i * row.tree_spacing, 3) for i in range(row.places)),
+        trees=tuple(round(float(x), 3) for x in trees),
+        lost=_lost(trees, first, build),
         code_force=float(code_force_free(build.depth, arm, width=build.post.diameter, bearing=bearing)),
+        code_depth=code_depth_free(float(force) * span, arm, width=build.post.diameter, bearing=bearing),
         ultimate_force=float(ground_of(soil, wet=True).post(build.depth, arm, build.post.diameter)),
         design_force=float(force) * span,
         force_height=arm,
@@ -93,6 +93,16 @@ def _design(
         stands=sized.stands,
         creep=sized.creep,
     )
+
+
+def _lost(trees: Floats, row: TrellisRow, build: Build) -> tuple[int, ...]:
+    """Places, counted from 1, under a brace or between two lengths of wire."""
+    near, far = (brace_room(end.kind, end.anchor_distance) for end in build.both)
+    free = np.zeros(len(trees), dtype=bool)
+    for part in row.lengths:
+        low, high = part.start + near, part.start + part.length - far
+        free |= (trees >= low - 1e-6) & (trees <= high + 1e-6)
+    return tuple((np.flatnonzero(~free) + 1).tolist())
 
 
 def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:

@@ -1,6 +1,6 @@
 """Which end assembly, end post and anchor hold the wires of a row at least cost."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +10,7 @@ from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import AnchorRow, Post, Stock, TrellisFittingRow
+from topwire.values.braces import RAIL, STRUT_REACHES
 
 Floats = npt.NDArray[np.float64]
 
@@ -20,12 +21,11 @@ CABLE_BREAKS = 31e3  # [N] 1/4 in galvanised cable (MEMORY)
 LEAST_END_DEPTH, GREATEST_END_DEPTH = 0.9, 1.8  # [m]
 FOOT_WIDTH, FOOT_DEPTH = 0.3, 0.6  # [m] face of one pad under a diagonal, dug in on edge across the row
 MOST_FEET = 4  # pads side by side under one strut
-STRUT_REACHES = (1.0, 1.5)  # of the top wire's height, from the end post to the strut's foot
 STRUT_FACTOR = 2.0  # on the push that buckles a rail or strut (customary)
 STRUT_MINUTES = 10.0  # to saw and fit it
 BRACE_LEVEL = 0.75  # of the top wire's height: where rail or strut meets the end post
-RAIL = 3.0  # [m] rail of an H-brace
 TOP = 0.15  # [m] of end post above the top wire
+DRIVER, DIGGER, DELIVERY = "post driver hire", "digger hire", "delivery of a post"
 
 
 @dataclass(frozen=True)
@@ -56,14 +56,21 @@ class EndOptions:
     posts: tuple[tuple[Post, float], ...]  # with depth, cheapest first
     sideways: Floats  # (posts,) [N] push each foot bears, factor in it
     grip: Floats  # (posts,) [N] pull each bears out of the ground, factor in it
+    room_costs: Callable[[float], float]  # what the places are worth that a brace of this reach [m] takes
 
     @staticmethod
-    def of(stock: Stock, top: float, ground: HoldingGround) -> "EndOptions":
+    def of(
+        stock: Stock,
+        top: float,
+        ground: HoldingGround,
+        deepest: float = GREATEST_END_DEPTH,
+        room_costs: Callable[[float], float] = lambda reach: 0.0,
+    ) -> "EndOptions":
         lean = float(np.cos(np.radians(LEANS[-1])))
         posts = [
             (post, depth)
             for post in stock.posts
-            if (depth := min(post.length - (top + TOP) / lean, GREATEST_END_DEPTH)) >= LEAST_END_DEPTH
+            if (depth := min(post.length - (top + TOP) / lean, deepest)) >= LEAST_END_DEPTH
         ]
         posts.sort(key=lambda item: item[0].price)
         depths = np.array([depth for _, depth in posts])
@@ -75,12 +82,31 @@ class EndOptions:
             tuple(posts),
             ground.post(depths, 0.0, widths) / SOIL_FACTOR,
             ground.uplift(depths, widths) / SOIL_FACTOR,
+            room_costs,
         )
+
+    def hired(self, item: str, minutes: float) -> float:
+        """Hire for so many minutes."""
+        return minutes / 60 * (self.stock.fittings[item].price or 0.0)
+
+    @property
+    def delivery(self) -> float:
+        return self.stock.fittings[DELIVERY].price or 0.0
 
 
 def guy_geometry(top: float, lean: float) -> tuple[float, float]:
     """Slope [rise over run] and anchor distance [m] of a guy: the anchor as far out as the post is high."""
     return top / (top - top * float(np.tan(np.radians(lean)))), top
+
+
+def guy_length(distance: float) -> float:
+    """Cable of one guy [m], from an anchor so far behind the post, with both loops."""
+    return 1.5 * distance + 1.0
+
+
+def brace_wire(rail: float) -> float:
+    """Cable of the doubled brace wire [m] of an H-brace with a rail so long."""
+    return 2 * (rail + 1.0)
 
 
 def guy_force(moment: npt.ArrayLike, top: float, lean: float, slope: float | None = None) -> Floats:
@@ -118,7 +144,7 @@ def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: flo
     for lean in LEANS:
         slope, distance = guy_geometry(options.top, lean)
         guy = guy_force(moment, options.top, lean)
-        cable = float(np.hypot(options.top, options.top / slope)) + 1.0
+        cable = guy_length(distance)
         fixing = (fittings["guy cable 1/4 in"].price or 0) * cable + 6 * _with_time(
             fittings["cable clamp"], wage
         )
@@ -173,7 +199,7 @@ def _braces_of(
     struts = _struts(options, push if hip else member, reach if hip else slant)
     fittings = options.stock.fittings
     pins = 2 * _with_time(fittings["brace pin"], wage)
-    cable = (fittings["guy cable 1/4 in"].price or 0) * 2 * slant
+    cable = (fittings["guy cable 1/4 in"].price or 0) * brace_wire(reach)
     foot, one = _with_time(fittings["strut foot"], wage), options.ground.face(FOOT_DEPTH, FOOT_WIDTH)
     best: list[EndChoice | None] = []
     for i, (post, strut) in enumerate(zip(posts, struts, strict=True)):
@@ -181,7 +207,7 @@ def _braces_of(
         if post is None or strut is None or feet > MOST_FEET or (hip and member[i] > CABLE_BREAKS):
             best.append(None)  # a brace cable has two strands, factor two
             continue
-        sawn = strut.price + STRUT_MINUTES / 60 * wage
+        sawn = strut.price + STRUT_MINUTES / 60 * wage + options.delivery + options.room_costs(reach)
         cost = post[2] + sawn + pins + (post[2] + cable if hip else feet * foot)
         best.append(
             EndChoice(
@@ -229,7 +255,8 @@ def _end_posts(
     best: list[tuple[Post, float, float] | None] = [None] * len(bend)
     for (post, depth), sideways, grip in zip(options.posts, options.sideways, options.grip, strict=True):
         # an end post takes six minutes where a line post takes four (LAB-FRASER99)
-        cost = post.price + (post.minutes + 2) / 60 * wage
+        minutes = post.minutes + 2
+        cost = post.price + minutes / 60 * wage + options.hired(DRIVER, minutes) + options.delivery
         for i in np.flatnonzero((bend <= post.moment) & (foot <= sideways) & (uplift <= grip)):
             held = best[i]
             if held is None or cost < held[2] - 1e-9:
@@ -245,6 +272,8 @@ def _anchors(
     for row in options.stock.anchors:
         one = options.ground.anchor(row, slope)
         price = (row.price or 0.0) + (row.minutes or 0.0) / 60 * wage
+        if row.kind == "log":
+            price += options.hired(DIGGER, row.minutes or 0.0)
         for count in range(1, MOST_ANCHORS + 1):
             for i in np.flatnonzero(guy <= one * count / ANCHOR_FACTOR):
                 held = best[i]

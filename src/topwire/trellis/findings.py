@@ -6,6 +6,7 @@ from topwire.trellis.kinds import (
     BuildStep,
     CaseName,
     EndKind,
+    FenceCure,
     RowLoad,
     Side,
     SoilWater,
@@ -110,7 +111,9 @@ class RowTrellis:
     loaded_tension : greatest wire tension of all cases
     positions : of every post from the start post, ends included
     trees : of every tree place
+    lost : places, counted from 1, that have no room: under a brace, or between two lengths of wire
     code_force : lateral load the code's presumptive soil allows one line post
+    code_depth : in which that soil would allow the design force
     ultimate_force : estimated ultimate of one line post, soaked ground
     design_force : on one line post in the design storm, acting at `force_height`
     bill : all rows of this design together
@@ -141,7 +144,9 @@ class RowTrellis:
     cases: tuple[CaseLine, ...]
     positions: tuple[Metres, ...]
     trees: tuple[Metres, ...]
+    lost: tuple[int, ...]
     code_force: Newtons
+    code_depth: Metres
     ultimate_force: Newtons
     design_force: Newtons
     force_height: Metres
@@ -174,29 +179,52 @@ class FenceSupport:
 
     Attributes
     ----------
-    pull_on_fixing : straight out of the wall, design gust from behind
-    pull_at_end : along the fence, all wires
+    fixings : eyes, one for each wire at each post of the fence
+    run : of each wire, to the first post of the fence at or beyond the row's end
+    pull_on_fixing : straight out of the post, design gust from behind
+    eye_share : of what a screw eye holds
+    pull_at_end : along the fence, all wires, strung as `cure` says
     end_moment : the same, about the fence's foot
     moment_per_metre : added at the fence's foot, design gust through the leaves [N m/m]
     wall_moment_per_metre : a solid fence of this height gets it from the wind anyway [N m/m]
-    post_needed : smallest round post that carries it at `post_every`; None where none does
+    post_needed : smallest round post that carries the leaves' wind at `post_every`; None where none does
+    cure : the cheapest that lets the end posts bear the pull; `cure_cost` of goods and work, `strut` of a post
+    end_thickness : that an end post needs for the pull of plainly strung wires
+    post_depth : that the fence's posts stand in the ground, stated or taken
+    ground_share : of what soaked ground holds of an end post there, factor two, taken by plainly strung wires
+    end_depth : that an end post without struts has to stand, wires strung as the cure says
     leaves_share : of what the fence's own posts bear, taken by wind through the leaves; None where they are not known
     wall_share : the same, taken by wind on a solid fence anyway
+    end_share : the same, of an end post, taken by the pull of plainly strung wires; `cured_share` with the cure
     """
 
     row: str
     wire_heights: tuple[Metres, ...]
     fixings: int
     fixing_spacing: Metres
+    run: Metres
+    spacing_known: bool
     pull_on_fixing: Newtons
+    eye_share: Share
     pull_at_end: Newtons
     end_moment: NewtonMetres
     moment_per_metre: Newtons
     wall_moment_per_metre: Newtons
     post_needed: str | None
     post_every: Metres
+    pretension: Newtons
+    cure: FenceCure
+    cure_cost: Money
+    strut: str | None
+    end_thickness: SmallMetres
+    post_depth: Metres
+    depth_known: bool
+    ground_share: Share
+    end_depth: Metres
     leaves_share: Share | None = None
     wall_share: Share | None = None
+    end_share: Share | None = None
+    cured_share: Share | None = None
 
 
 @dataclass(frozen=True)

@@ -28,9 +28,14 @@ SPEEDS = np.arange(0.0, 140.5, 0.5)  # [m/s]
 
 
 def failure_gusts(
-    demand: RowDemand, build: Build, grounds: Mapping[SoilWater, HoldingGround], *, outer: bool
+    demand: RowDemand,
+    build: Build,
+    grounds: Mapping[SoilWater, HoldingGround],
+    *,
+    outer: bool,
+    drags: tuple[float, float, float] = DRAG,
 ) -> tuple[FailureGust, ...]:
-    """For each part, in soaked and drained ground, at full crop and after harvest.
+    """For each part, in soaked and drained ground, at full crop and after harvest; `drags` low, middle, high.
 
     Low: high drag, and posts at the strength that 19 of 20 bear. Middle and high: middle and low drag, and posts at
     their mean strength. Soil and anchors at their estimated ultimate, wires at three quarters of their breaking load.
@@ -47,9 +52,9 @@ def failure_gusts(
                 if of_wire and not wet:
                     continue  # the ground's state does not matter to a wire
                 speeds = (
-                    first_at_one(weak[part, side], DRAG[2]),
-                    first_at_one(share, DRAG[1]),
-                    first_at_one(share, DRAG[0]),
+                    first_at_one(weak[part, side], drags[2]),
+                    first_at_one(share, drags[1]),
+                    first_at_one(share, drags[0]),
                 )
                 found.append(FailureGust(part, side, canopy, None if of_wire else soil, outer, *speeds))
     return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.canopy, gust.soil or "")))

@@ -9,8 +9,6 @@ from topwire.trellis.end_choice import (
     BRACE_LEVEL,
     LEANS,
     MOST_ANCHORS,
-    RAIL,
-    STRUT_REACHES,
     EndOptions,
     cheapest_ends,
     guy_force,
@@ -20,6 +18,7 @@ from topwire.trellis.holding import HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Stock
 from topwire.trellis.search import Wishes, posts_stand, spans_weighed, usable_depths, wire_cases
+from topwire.values.braces import RAIL, STRUT_REACHES
 from topwire.values.notice import Measured, Notice, refusal
 from topwire.values.units import Kind
 
@@ -41,7 +40,7 @@ def hindrance(
         return (refusal("trellis.no_wire_holds", setting="trellis.wires", concerns=[row]),)
     pulls = strung.tension[strung.holds]
     lightest = pulls[int((pulls @ demand.heights).argmin())][None, :]
-    options = EndOptions.of(stock, float(demand.heights[-1]), ground)
+    options = EndOptions.of(stock, float(demand.heights[-1]), ground, wishes.deepest)
     for kinds in (wishes.near_kinds, wishes.far_kinds):
         if cheapest_ends(options, lightest, demand.heights, wishes.wage, kinds)[0] is None:
             return tuple(_end(row, options, kind, lightest, demand.heights) for kind in kinds)

@@ -62,6 +62,10 @@ class BuildStep(StrEnum):
     """Work of building a trellis, in the order it comes."""
 
     LOCATE = "locate"
+    FENCE_POSTS = "fence_posts"
+    FENCE_CURE = "fence_cure"
+    FENCE_EYES = "fence_eyes"
+    FENCE_WIRES = "fence_wires"
     MARK_OUT = "mark_out"
     TIE_BACKS = "tie_backs"
     BRACED_ENDS = "braced_ends"
@@ -83,6 +87,16 @@ class WindForm(StrEnum):
     ASSUMED = "assumed"  # nobody has stated one
 
 
+class FenceCure(StrEnum):
+    """What lets the end posts of a standing fence bear the wires' pull."""
+
+    NONE = "none"
+    SPRINGS = "springs"  # slack wires, a spring on each
+    STRUTS = "struts"  # a strut under each end post
+    SPRINGS_AND_STRUTS = "springs_and_struts"
+    OWN_POSTS = "own_posts"  # nothing of these is enough: a trellis of its own
+
+
 class Lack(StrEnum):
     """Why a row of the catalogue cannot be designed with."""
 
@@ -93,3 +107,4 @@ class Lack(StrEnum):
     BREAKING_LOAD = "breaking_load"
     MODULUS = "modulus"
     CAPACITY = "capacity"
+    SOFT = "soft"  # low-carbon wire

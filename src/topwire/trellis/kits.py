@@ -7,7 +7,6 @@ grows. So the least cost never falls when more is asked.
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.trellis.at_risk import StormSite, floor_gust, under_storms
 from topwire.trellis.demand import RowDemand
@@ -22,9 +21,9 @@ FLOOR_YEARS = 10  # the row stands the middle gust of so many years, soaked and 
 
 @dataclass(frozen=True)
 class PostsWeighed:
-    """Of every post at every spacing of one row: whether it keeps the floor, what falls with it, and how likely."""
+    """Of every post at every spacing of one kit: the gust it stands, what falls with it, and how likely."""
 
-    stands: npt.NDArray[np.bool_]  # (posts, spans)
+    stands: Floats  # (posts, spans) gust [m/s] that it stands soaked and full of fruit, in the middle; 0 where none
     loss: Floats  # (posts, spans) expected, in money of today
     chance: Floats  # (posts, spans) that the row goes over in its life
 
@@ -37,7 +36,7 @@ def weigh_posts(
     spans: Floats,
     cost: Floats,
     *,
-    floor: float,
+    trees: float,
     interest: float,
 ) -> PostsWeighed:
     """Every post at every spacing.
@@ -47,16 +46,18 @@ def weigh_posts(
     depths : (posts,) in the ground [m]; those not above zero do not stand
     spans : (spans,) [m]
     cost : (posts, spans) of the row's posts and their setting
-    floor : gust [m/s] that every row has to stand
+    trees : in the rows
     """
     shape = (len(posts), len(spans))
-    stands, loss, chance = np.zeros(shape, dtype=bool), np.full(shape, np.inf), np.ones(shape)
-    trees = demand.length / demand.tree_spacing
+    stands, loss, chance = np.zeros(shape), np.full(shape, np.inf), np.ones(shape)
     for index, (post, depth) in enumerate(zip(posts, depths.tolist(), strict=True)):
         if depth <= 0:
             continue
         risk = risk_by_integration(under_storms(site, demand, post, depth, spans))
         chance[index] = risk.in_life
         loss[index] = expected_loss(risk, posts=cost[index], trees=trees, interest=interest)
-        stands[index] = floor_gust(site, demand, post, depth, spans) >= floor
-    return PostsWeighed(stands & (spans <= WIDEST + 1e-9), loss, chance)
+        stands[index] = floor_gust(site, demand, post, depth, spans)
+    allowed = spans <= WIDEST + 1e-9
+    return PostsWeighed(
+        np.where(allowed | ~allowed.any(), stands, 0.0), loss, chance
+    )  # a wider wish is kept, and told

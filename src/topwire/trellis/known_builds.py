@@ -3,9 +3,11 @@
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from topwire.trellis.failing import MEAN_RUPTURE, MODEL, Bay, Footing, failure_gust
+from topwire.trellis.failing import MEAN_RUPTURE, MODEL, Bay, Footing, Uncertain, failure_gust
 from topwire.trellis.gust_load import canopy_band
 from topwire.trellis.loads import WOOD_PER_TREE
+from topwire.trellis.row_risk import gust_range, nodes
+from topwire.values.arrays import Floats
 
 _INCH, _FOOT = 0.0254, 0.3048
 LOAM_MOIST, LOAM_SOAKED = 50e3, 28e3  # [Pa] silt loam, that most of them stood in
@@ -59,10 +61,27 @@ KNOWN: dict[KnownBuild, KnownRow] = {
 }
 
 
-def known_gust(
-    build: KnownBuild, *, soaked: bool, trees: bool = True, shelter: float = 1.0, model: float = MODEL
-) -> float:
-    """Gust [m/s] at which the build goes over at full crop in silt loam, in level open country."""
+def known_middle(build: KnownBuild, *, soaked: bool, trees: bool = True) -> float:
+    """Gust [m/s] at which half of all rows of the build have gone over, all that is uncertain of them drawn in.
+
+    It lies below the gust of a row whose every part is a middling one: what weakens a row counts for more.
+    """
+    unknown, weight = nodes()
+    return gust_range(known_gusts(build, soaked=soaked, trees=trees, unknown=unknown), weight).middle
+
+
+def known_gusts(
+    build: KnownBuild,
+    *,
+    soaked: bool,
+    trees: bool = True,
+    shelter: float = 1.0,
+    model: float = MODEL,
+    unknown: Uncertain | None = None,
+) -> Floats:
+    """Gust [m/s] at which the build goes over at full crop in silt loam, in level open country; without `unknown` that
+    of a row whose every part is a middling one.
+    """
     bay = KNOWN[build].bay if trees else replace(KNOWN[build].bay, trunk=0.0)
     ground = Footing(False, LOAM_SOAKED if soaked else LOAM_MOIST, 18e3, soaked)
-    return float(failure_gust(bay, ground, crop=FULL_CROP, shelter=shelter, model=model).first)
+    return failure_gust(bay, ground, crop=FULL_CROP, shelter=shelter, unknown=unknown, model=model).first

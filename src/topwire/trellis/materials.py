@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from topwire.trellis import post as posts
 from topwire.trellis.kinds import Lack
-from topwire.trellis.wire import axial_stiffness, self_weight
+from topwire.trellis.wire import axial_stiffness, round_area, self_weight
 from topwire.values.mark import Mark
+
+SOFT_STEEL = 600e6  # [Pa] wire that breaks below it is low-carbon and yields long before (WIRE-PRACTICE)
 
 
 @dataclass(frozen=True)
@@ -186,6 +188,8 @@ def wire_of(row: WireRow, origin: PriceOrigin) -> Wire | Lack:
         return Lack.MODULUS
     if row.price_per_m is None:
         return Lack.PRICE
+    if row.breaking_n < SOFT_STEEL * round_area(row.diameter_m):
+        return Lack.SOFT
     return Wire(
         row.name,
         row.diameter_m,

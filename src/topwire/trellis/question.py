@@ -95,7 +95,7 @@ def question(
     )
     spacing = trellis.post_spacing
     return TrellisQuestion(
-        rows=_rows(catalogue, ground, layout, crop, seasons),
+        rows=_rows(plan, catalogue, ground, layout, crop, seasons),
         ages=leaf_years(crop, plan.years.horizon),
         storm=storm_of(plan),
         stock=stock,
@@ -107,7 +107,7 @@ def question(
         pretension=trellis.pretension,
         near=_end(plan, trellis.near_end, trellis.near_room),
         far=_end(plan, trellis.far_end, trellis.far_room),
-        fence=StandingFence(trellis.fence_post, trellis.fence_post_spacing),
+        fence=StandingFence(trellis.fence_post, trellis.fence_post_spacing, trellis.fence_post_depth),
         crop_on_wires=trellis.crop_on_wires,
         by_cost=trellis.choose_by == "cost",
         return_period=trellis.return_period,
@@ -185,7 +185,12 @@ def _end(plan: Plan, wish: EndAssembly | None, room: float | None) -> EndWish:
 
 
 def _rows(
-    catalogue: Catalogue, ground: Ground, layout: Layout, crop: CropForecast, seasons: PlaceSeasons | None
+    plan: Plan,
+    catalogue: Catalogue,
+    ground: Ground,
+    layout: Layout,
+    crop: CropForecast,
+    seasons: PlaceSeasons | None,
 ) -> tuple[AskedRow, ...]:
     full = {
         name: float(kg)
@@ -195,7 +200,10 @@ def _rows(
     kg = np.array([full.get(name, 0.0) for name in layout.cultivars] or [0.0])
     ripe = np.array([hanging_days(name, catalogue, seasons) for name in layout.cultivars] or [0.0])
     found = []
+    own = {block.name: block.headland for block in plan.ground.blocks}
     for number, block in enumerate(ground.blocks):
+        headland = own.get(block.name)
+        behind = plan.ground.headland if headland is None else headland
         for index, row in enumerate(block.rows):
             here = np.flatnonzero((ground.block == number) & (ground.row == index))
             here = here[np.argsort(ground.place[here])]
@@ -215,6 +223,7 @@ def _rows(
                     new_trees=int(new.sum()),
                     outer=row.outer,
                     slope=block.slope,
+                    behind=max(behind - row.tree_spacing / 2, 0.0),
                     along_fence=block.along_fence,
                     crop=_masked(kg[planted], who),
                     hanging=ripe[planted],

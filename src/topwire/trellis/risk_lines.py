@@ -8,11 +8,10 @@ from topwire.trellis.choices import SizedRows, row_positions
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import KitRisk, KitStep, KnownFate
 from topwire.trellis.kits import WIDEST
-from topwire.trellis.known_builds import KNOWN, KnownBuild, known_gust
+from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
 from topwire.trellis.row_risk import risk_by_draws, risk_by_integration
-from topwire.trellis.rows import own_demand
 from topwire.trellis.search import LEAST_DEPTH, Wishes, posts_cost, spans_weighed, usable_depths
 
 
@@ -30,13 +29,12 @@ def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: W
         for wet in (False, True)
     )  # fmt: skip
     cost, loss = 0.0, 0.0
-    for member in item.like.rows:
-        own = own_demand(demand, member)
+    for own in item.like.members:
         count = len(row_positions(own, build)) - 2
-        each = count * posts_cost(asked.stock, build.post, len(demand.heights), wishes.wage)
+        each = count * posts_cost(asked.stock, build.post, len(demand.heights) + wishes.low_wire, wishes.wage)
         trees = own.length / own.tree_spacing
-        cost += each * member.parts
-        loss += member.parts * float(expected_loss(risk, posts=each, trees=trees, interest=asked.interest))
+        cost += each
+        loss += float(expected_loss(risk, posts=each, trees=trees, interest=asked.interest))
     return KitRisk(
         outer=item.like.outer,
         rows=item.like.addresses,
@@ -67,7 +65,7 @@ def kit_steps(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: 
     ):
         if depth < LEAST_DEPTH - 1e-9:
             continue
-        each = posts_cost(stock, post, len(demand.heights), wishes.wage)
+        each = posts_cost(stock, post, len(demand.heights) + wishes.low_wire, wishes.wage)
         cost = each * np.maximum(length / spans - len(item.like.rows), 0)
         risk = risk_by_integration(under_storms(site, demand, post, float(depth), spans))
         loss = expected_loss(risk, posts=cost, trees=length / demand.tree_spacing, interest=asked.interest)
@@ -101,9 +99,9 @@ def known_fates(site: StormSite, demand: RowDemand) -> tuple[KnownFate, ...]:
         found.append(
             KnownFate(
                 build,
-                known_gust(build, soaked=False),
-                known_gust(build, soaked=True),
-                known_gust(build, soaked=True, trees=False),
+                known_middle(build, soaked=False),
+                known_middle(build, soaked=True),
+                known_middle(build, soaked=True, trees=False),
                 outer,
                 inner,
             )

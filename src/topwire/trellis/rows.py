@@ -7,6 +7,7 @@ import numpy as np
 
 from topwire.trellis.asked import AskedRow, TrellisQuestion
 from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
+from topwire.trellis.places import WiredLength, wired_lengths
 from topwire.trellis.storm import pressure_at_1
 
 LONGEST_ROW = 150.0  # [m] between end assemblies (OMAFRA)
@@ -22,6 +23,7 @@ class TrellisRow:
     row: AskedRow
     parts: int  # lengths between end assemblies
     crop: float  # [kg/m]
+    lengths: tuple[WiredLength, ...]
 
     @property
     def address(self) -> str:
@@ -30,7 +32,7 @@ class TrellisRow:
     @property
     def part(self) -> float:
         """Length of wire between two ends [m]."""
-        return self.row.length / self.parts
+        return self.lengths[0].length
 
 
 @dataclass(frozen=True)
@@ -42,20 +44,29 @@ class LikeRows:
     outer: bool
 
     @property
+    def members(self) -> tuple[RowDemand, ...]:
+        """Every length of wire of the group."""
+        return tuple(part for row in self.rows for part in own_demands(self.demand, row))
+
+    @property
     def addresses(self) -> tuple[str, ...]:
         return tuple(row.address for row in self.rows)
 
 
 def rows_to_wire(asked: TrellisQuestion) -> list[TrellisRow]:
     """Rows with new trees, with their crop per metre: heaviest cultivars, each until its own harvest."""
-    return [
-        TrellisRow(
-            row,
-            max(int(np.ceil(row.length / LONGEST_ROW - 1e-9)), 1),
-            crop_of_row(row.crop, row.hanging, row.tree_spacing),
+    found = []
+    for row in asked.rows:
+        parts = max(int(np.ceil(row.length / LONGEST_ROW - 1e-9)), 1)
+        lengths = wired_lengths(
+            row.length,
+            parts,
+            first_tree=max(row.first_tree, 0.0),
+            tree_spacing=row.tree_spacing,
+            top=asked.wire_heights[-1],
         )
-        for row in asked.rows
-    ]
+        found.append(TrellisRow(row, parts, crop_of_row(row.crop, row.hanging, row.tree_spacing), lengths))
+    return found
 
 
 def demand_of(asked: TrellisQuestion, row: TrellisRow, *, length: float, crop: float) -> RowDemand:
@@ -75,10 +86,11 @@ def demand_of(asked: TrellisQuestion, row: TrellisRow, *, length: float, crop: f
     )
 
 
-def own_demand(demand: RowDemand, row: TrellisRow) -> RowDemand:
-    """Demand of a group in the length and the tree places of one of its rows."""
-    return replace(
-        demand, length=row.part, tree_spacing=row.row.tree_spacing, first_tree=max(row.row.first_tree, 0.0)
+def own_demands(demand: RowDemand, row: TrellisRow) -> tuple[RowDemand, ...]:
+    """Demand of a group in each length of wire of one of its rows, with the tree places there."""
+    return tuple(
+        replace(demand, length=part.length, tree_spacing=row.row.tree_spacing, first_tree=part.first_tree)
+        for part in row.lengths
     )
 
 

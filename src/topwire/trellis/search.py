@@ -4,7 +4,7 @@ Every check is a threshold on the load, so a stronger gust only takes choices aw
 Hence a stronger gust never makes a cheaper trellis, nor one that a weaker gust would not also have borne.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,12 +12,14 @@ import numpy.typing as npt
 
 from topwire.trellis import loads
 from topwire.trellis.cases import ICED
-from topwire.trellis.demand import RowDemand, post_positions
-from topwire.trellis.end_choice import ALL_KINDS, EndChoice, EndOptions, cheapest_ends
+from topwire.trellis.demand import RowDemand
+from topwire.trellis.end_choice import ALL_KINDS, DELIVERY, DRIVER, EndChoice, EndOptions, cheapest_ends
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.kits import PostsWeighed
+from topwire.trellis.losses import TREE
 from topwire.trellis.materials import Post, Stock, Wire
+from topwire.trellis.places import brace_room, post_positions
 from topwire.trellis.wire import (
     SERVICE_SHARE,
     STEEL_EXPANSION,
@@ -25,13 +27,15 @@ from topwire.trellis.wire import (
     loaded_tension,
     yielding_stiffness,
 )
+from topwire.values.braces import places_in
 
 Floats = npt.NDArray[np.float64]
-Weigh = Callable[[Floats, Floats, Floats], PostsWeighed]  # depths, spans, cost of posts
+Weigh = Callable[[Floats, Floats, Floats], PostsWeighed]  # by depths, spans, cost of posts
 
 HEADROOM = 0.10  # [m] of post above the top wire
 LEAST_DEPTH = 0.60  # [m]
-GREATEST_DEPTH = 1.80  # [m] a longer post is driven this deep and cut off above, common practice
+# A tractor's driver sets a post this deep in one go; a longer one is cut off above. Common practice, no source.
+GREATEST_DEPTH = 1.40  # [m]
 SPANS = (1.8, 12.2)  # [m] narrowest and widest span weighed
 END_GIVES = (
     1.0e5  # [N/m] for each wire: an end assembly moves 10 mm under 1 kN a wire (assumption, 50-200 weighed)
@@ -39,6 +43,7 @@ END_GIVES = (
 PRETENSION = 1000.0  # [N] 225 lbf at 15 deg C: on a day of 5 deg C that is 250 lbf, the most ever strung
 PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (TENSION-PRACTICE)
 WASTE = 1.05  # wire bought over wire strung
+WRAP = 2.0  # [m] of wire at each end, round the post and through the strainer
 
 
 @dataclass(frozen=True)
@@ -74,6 +79,7 @@ class Wishes:
     near_kinds: tuple[EndKind, ...] = ALL_KINDS  # of ends where counting starts
     far_kinds: tuple[EndKind, ...] = ALL_KINDS
     deepest: float = GREATEST_DEPTH  # [m] that a post can be driven
+    low_wire: bool = False  # strung too, for the drip line
 
 
 def pretension_of(wire: Wire, wish: float | None) -> float:
@@ -122,34 +128,32 @@ def search(
     *,
     floor: float = 0.0,
     weigh: Weigh | None = None,
+    least: float = 0.0,
+    members: Sequence[RowDemand] = (),
 ) -> Build | None:
     """The cheapest build that stands, posts at least `floor` deep; None where none does.
 
-    With `weigh` posts stand where it says so, and what falls with them over the years counts with their cost; wires and
-    ends stand in the gust all the same. Ties go to the earlier row of the catalogue, then to the wider spacing.
+    `members` are the lengths of wire that get the build and whose cost is counted, where there are more than that of
+    `demand`, which is what each of them has to bear.
+
+    With `weigh` posts stand where by it they stand the gust `least`, and what falls with them over the years counts
+    with their cost; wires and ends stand in `gust` all the same. Ties go to the earlier row of the catalogue, then to
+    the wider spacing.
     """
     spans = spans_weighed(demand, wishes.spacing)[::-1]
     top = float(demand.heights[-1])
     depths = usable_depths(stock, top, wishes.deepest)
     lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
-    counts = np.array(
-        [
-            len(
-                post_positions(
-                    demand.length, first_tree=demand.first_tree, tree_spacing=demand.tree_spacing, widest=s
-                )
-            )
-            - 2
-            for s in spans
-        ]
-    )
-    each = np.array([posts_cost(stock, post, len(demand.heights), wishes.wage) for post in stock.posts])
+    members = members or (demand,)
+    counts = np.array([sum(line_posts(one, s) for one in members) for s in spans])
+    wires_strung = len(demand.heights) + wishes.low_wire
+    each = np.array([posts_cost(stock, post, wires_strung, wishes.wage) for post in stock.posts])
     post_cost = each[:, None] * counts
     if weigh is None:
         fits = posts_stand(demand, stock, ground, gust, wishes, depths, spans)
     else:
         weighed = weigh(depths, spans, post_cost)
-        fits, post_cost = weighed.stands, post_cost + weighed.loss
+        fits, post_cost = weighed.stands >= max(least, 1e-9), post_cost + weighed.loss
     fits = fits & (depths >= max(floor, LEAST_DEPTH) - 1e-9)[:, None]
     if not fits.any():
         return None
@@ -159,16 +163,21 @@ def search(
     stringing = _fitting(stock, "wire stringing", wishes.wage)
     strung = wire_cases(demand, stock.wires, spans, wishes, lateral)
     wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
-    options, pulls = EndOptions.of(stock, top, ground), strung.tension[wires, places]
+    options = EndOptions.of(stock, top, ground, wishes.deepest, lambda reach: room_cost(demand, reach))
+    pulls = strung.tension[wires, places]
     near = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.near_kinds)
     far = near
     if wishes.far_kinds != wishes.near_kinds:
         far = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.far_kinds)
     choices = []
+    metres = sum(one.length for one in members) * wires_strung
+    bought = sum(one.length * WASTE + 2 * WRAP for one in members) * wires_strung
     for index, s, end, other in zip(wires.tolist(), places.tolist(), near, far, strict=True):
-        if end is not None and other is not None:
-            run = demand.length * len(demand.heights) * (stock.wires[index].price * WASTE + stringing)
-            choices.append((float(per_span[s] + run + end.cost + other.cost), index, s, end, other))
+        if end is None or other is None or not braces_fit(members, (end, other), float(spans[s])):
+            continue
+        run = bought * stock.wires[index].price + metres * stringing
+        ends = (end.cost + other.cost) * len(members)
+        choices.append((float(per_span[s] + run + ends), index, s, end, other))
     if not choices:
         return None
     cost, index, s, end, other = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
@@ -189,7 +198,34 @@ def search(
 
 def posts_cost(stock: Stock, post: Post, wires: int, wage: float) -> float:
     """One line post, set, with its staples."""
-    return post.price + post.minutes / 60 * wage + wires * _fitting(stock, "barbed fence staple", wage)
+    driven = post.minutes / 60 * (wage + (stock.fittings[DRIVER].price or 0.0))
+    staples = wires * _fitting(stock, "barbed fence staple", wage)
+    return post.price + driven + staples + _fitting(stock, DELIVERY, wage)
+
+
+def line_posts(member: RowDemand, widest: float) -> int:
+    """Line posts of one length of wire."""
+    posts = post_positions(
+        member.length, first_tree=member.first_tree, tree_spacing=member.tree_spacing, widest=widest
+    )
+    return len(posts) - 2
+
+
+def room_cost(demand: RowDemand, reach: float) -> float:
+    """Worth of the tree places that a brace of this reach takes from a row."""
+    room = brace_room(EndKind.DIAGONAL, reach)
+    return TREE * places_in(room, first_tree=demand.first_tree, tree_spacing=demand.tree_spacing)
+
+
+def braces_fit(members: Sequence[RowDemand], ends: tuple[EndChoice, EndChoice], span: float) -> bool:
+    """Whether the first line post stands beyond each brace and no farther than the span, and both braces find room."""
+    rooms = [brace_room(end.kind, end.anchor_distance) for end in ends]
+    if not any(rooms):
+        return True
+    return all(
+        sum(rooms) <= one.length and (line_posts(one, span) == 0 or max(rooms) + one.tree_spacing <= span)
+        for one in members
+    )
 
 
 def usable_depths(stock: Stock, top: float, deepest: float = GREATEST_DEPTH) -> Floats:

@@ -13,6 +13,30 @@ CODE_DEPTH_LIMIT = 3.6576  # [m] 12 ft: lateral bearing grows no further (IBC-18
 CLAY_SPRING = 67.0  # k b = 67 cu (DAVISSON, MEMORY)
 
 
+def code_depth_free(force: float, height: float, *, width: float, bearing: float) -> float:
+    """Depth [m] of a post not held at the ground, IBC 1807.3.2.1.
+
+    Parameters
+    ----------
+    force : lateral load [N] at `height` [m]
+    width : diameter, or diagonal of a square post [m]
+    bearing : allowable lateral bearing per metre of depth [Pa/m], increases already in it
+    """
+    from scipy.optimize import brentq
+
+    return float(brentq(lambda d: d - _free_step(d, force, height, width, bearing), 0.05, 30.0))
+
+
+def _free_step(depth: float, force: float, height: float, width: float, bearing: float) -> float:
+    a = code_parameter(force, depth, width=width, bearing=bearing)
+    return 0.5 * a * (1 + float(np.sqrt(1 + 4.36 * height / a)))
+
+
+def code_parameter(force: float, depth: float, *, width: float, bearing: float) -> float:
+    """A = 2.34 P / (S1 b), S1 at a third of the depth."""
+    return 2.34 * force / (bearing * min(depth / 3, CODE_DEPTH_LIMIT) * width)
+
+
 def code_force_free(depth: npt.ArrayLike, height: float, *, width: float, bearing: float) -> Floats:
     """Allowable lateral load [N] of a post of `depth` [m]: the free formula solved for P.
 

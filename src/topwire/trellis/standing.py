@@ -4,7 +4,6 @@ Both are reckoned together: a bay goes over when the post's ground and all roots
 with seven tenths of what the roots can give. Every function here rises with depth, diameter, soil and roots.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,9 +21,7 @@ ROOT_STRESS = (
 ROOT_SOAKED = 0.65  # of it in soaked ground
 ROOTS_WHEN_SNAPPED = 0.7  # of their strength when a post snaps: roots give later than wood
 UNION_STRESS = 36e6  # [Pa] green apple wood 51 MPa, a union 0.7 of it (MEMORY)
-_HALVINGS = 36
-
-Rising = Callable[[Floats], Floats]
+_STEPS = 40  # at most; seven or eight are usual
 
 
 @dataclass(frozen=True)
@@ -45,6 +42,10 @@ class GroundPush:
         z, knee = self._split(depth)
         steady = np.where(z > knee, self.most * (z**2 - knee**2) / 2, 0.0)
         return np.asarray(self.start * knee**2 / 2 + self.growth * knee**3 / 3 + steady)
+
+    def at(self, depth: npt.ArrayLike) -> Floats:
+        """Pressure at `depth` [N/m]."""
+        return np.asarray(np.minimum(self.start + self.growth * np.asarray(depth, dtype=float), self.most))
 
     def _split(self, depth: npt.ArrayLike) -> tuple[Floats, Floats]:
         z = np.asarray(depth, dtype=float)
@@ -77,7 +78,7 @@ def soil_limit(push: GroundPush, depth: npt.ArrayLike, height: npt.ArrayLike) ->
     """
     d, e = np.broadcast_arrays(np.asarray(depth, dtype=float), np.asarray(height, dtype=float))
     half = (push.moment(d) + e * push.force(d)) / 2
-    turn = _where(lambda z: push.moment(z) + e * push.force(z), half, d)
+    turn = _where(push, e, half, d)
     return np.asarray(2 * push.force(turn) - push.force(d))
 
 
@@ -92,19 +93,23 @@ def wood_limit(
         np.asarray(depth, dtype=float), np.asarray(height, dtype=float), np.asarray(rupture, dtype=float)
     )
     reaches = push.moment(d) + e * push.force(d) > bears
-    at = _where(lambda z: push.moment(z) + e * push.force(z), bears, d)
+    at = _where(push, e, bears, d)
     return np.asarray(np.where(reaches, push.force(at), np.inf))
 
 
-def _where(rising: Rising, value: Floats, most: Floats) -> Floats:
-    """Depth between 0 and `most` at which a rising function takes `value`, by halving."""
-    shape = np.broadcast_shapes(np.shape(rising(most)), np.shape(value), np.shape(most))
-    low, high = np.zeros(shape), np.broadcast_to(most, shape).astype(float)
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        below = rising(middle) < value
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return np.asarray((low + high) / 2)
+def _where(push: GroundPush, height: Floats, moment: Floats, most: Floats) -> Floats:
+    """Depth at which the ground above has taken `moment` about a load at `height`, at most `most`.
+
+    That moment grows ever faster with depth, so Newton from above the root cannot miss it.
+    """
+    z = np.broadcast_to(most, np.broadcast_shapes(push.start.shape, height.shape, moment.shape, most.shape))
+    for _ in range(_STEPS):
+        over = push.moment(z) + height * push.force(z) - moment
+        step = over / np.maximum(push.at(z) * (z + height), 1e-12)
+        z = np.clip(z - step, 0.0, most)
+        if np.all(np.abs(step) * (over > 0) <= 1e-10):
+            break
+    return np.asarray(z)
 
 
 def section_modulus(diameter: npt.ArrayLike) -> Floats:

@@ -7,8 +7,9 @@ from typing import Any
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.choices import SizedRows
-from topwire.trellis.findings import BudgetTrellis, FenceSupport, KitRisk
-from topwire.trellis.kinds import WindForm
+from topwire.trellis.findings import BudgetTrellis, FenceSupport, KitRisk, RowTrellis
+from topwire.trellis.kinds import EndKind, WindForm
+from topwire.trellis.kits import WIDEST
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
 from topwire.trellis.soil import frost_heave, skin_holding
@@ -30,6 +31,7 @@ class Sized:
     """What there is to tell of."""
 
     rows: tuple[SizedRows, ...]
+    built: tuple[RowTrellis, ...]
     staked: tuple[TrellisRow, ...]
     fences: tuple[FenceSupport, ...]
     bought: BudgetTrellis | None
@@ -48,7 +50,8 @@ def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     yield from _long_rows(found.rows)
     yield from _short_rows(found.staked)
     for fence in found.fences:
-        yield _fence(fence)
+        yield fence_notice(fence)
+    yield from _room(asked, found)
     yield from _frost(asked, found.rows)
     yield from _prices(asked)
     yield from _budget(asked, found)
@@ -115,8 +118,9 @@ def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
         yield warning("trellis.short_row", concerns=[row.address], places=row.row.places)
 
 
-def _fence(fence: FenceSupport) -> Notice:
-    shares = (fence.leaves_share, fence.wall_share)
+def fence_notice(fence: FenceSupport) -> Notice:
+    """What a standing fence has to bear; a warning where a part of it bears less, or nobody knows."""
+    shares = (fence.leaves_share, fence.wall_share, fence.end_share, fence.eye_share, fence.ground_share)
     over = any(share is None or share > 1 for share in shares)
     facts: dict[str, Any] = {
         "setting": "trellis.fence_post",
@@ -126,11 +130,54 @@ def _fence(fence: FenceSupport) -> Notice:
         "foot": Measured(fence.moment_per_metre, Kind.FORCE),
         "post": fence.post_needed or "",
         "every": Measured(fence.post_every, Kind.LENGTH),
-        "end_moment": Measured(fence.end_moment, Kind.MOMENT),
+        "thickness": Measured(fence.end_thickness, Kind.LENGTH, 2),
+        "depth": Measured(fence.end_depth, Kind.LENGTH, 1),
+        "ground": fence.ground_share,
+        "stands": Measured(fence.post_depth, Kind.LENGTH, 1),
+        "depth_known": fence.depth_known,
+        "spacing_known": fence.spacing_known,
+        "eye_share": fence.eye_share,
+        "cure": fence.cure.value,
+        "cost": Measured(fence.cure_cost, Plain.MONEY, 0),
     }
     if fence.leaves_share is not None and fence.wall_share is not None:
+        assert fence.end_share is not None
+        assert fence.cured_share is not None
         facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
+        facts |= {"ends": fence.end_share, "cured": fence.cured_share}
     return warning("trellis.fence_bears", **facts) if over else assumption("trellis.fence_bears", **facts)
+
+
+def _room(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+    """Ground that anchors take behind the rows, and places that braces take in them."""
+    for item in found.rows:
+        tied = [
+            (end, wish)
+            for end, wish in zip(item.build.both, (asked.near, asked.far), strict=True)
+            if end.kind is EndKind.TIE_BACK and wish.room is None
+        ]
+        if not tied:
+            continue
+        reach = max(end.anchor_distance for end, _ in tied)
+        behind = min(row.row.behind for row in item.like.rows)
+        facts: dict[str, Any] = {
+            "setting": "ground.headland",
+            "concerns": item.like.addresses,
+            "reach": Measured(reach, Kind.LENGTH),
+            "room": Measured(behind, Kind.LENGTH),
+        }
+        if behind < reach:
+            yield warning("trellis.anchors_outside", **facts)
+        else:
+            yield remark("trellis.anchors_in_headland", left=Measured(behind - reach, Kind.LENGTH), **facts)
+    lost = [row for row in found.built if row.lost]
+    if lost:
+        yield warning(
+            "trellis.places_lost",
+            setting="trellis.end_assembly",
+            concerns=[address for row in lost for address in row.rows],
+            places=sum(len(row.lost) * len(row.rows) for row in lost),
+        )
 
 
 def _frost(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notice]:
@@ -260,6 +307,16 @@ def _risks(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
             yearly=risk.in_year,
             moist=Measured(risk.moist, Kind.SPEED),
             soaked=Measured(risk.soaked, Kind.SPEED),
+        )
+    wide = [risk for risk in found.risks if risk.spacing > WIDEST + 1e-6]
+    if wide:
+        yield warning(
+            "trellis.wide_spans",
+            setting="trellis.post_spacing",
+            concerns=[row for risk in wide for row in risk.rows],
+            source="GFG-2016",
+            spacing=Measured(max(risk.spacing for risk in wide), Kind.LENGTH),
+            widest=Measured(WIDEST, Kind.LENGTH),
         )
     deep = [risk for risk in found.risks if risk.depth > asked.soil_depth + DEEPER]
     if deep:

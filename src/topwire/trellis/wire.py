@@ -19,6 +19,11 @@ SERVICE_SHARE = 0.5  # of the breaking load in service, common practice
 STORM_SHARE = 0.75  # of the breaking load at connectors in the design storm
 
 
+def round_area(diameter: float) -> float:
+    """Section [m2] of a round wire."""
+    return float(np.pi / 4 * diameter**2)
+
+
 def axial_stiffness(diameter: npt.ArrayLike, modulus: npt.ArrayLike = STEEL_MODULUS) -> Floats:
     """EA [N] of a round wire."""
     return np.asarray(np.pi / 4 * np.asarray(diameter, dtype=float) ** 2 * np.asarray(modulus))

@@ -14,6 +14,7 @@ class SoldBy(StrEnum):
     LENGTH = "length"
     SET = "set"
     BAG = "bag"
+    HOUR = "hour"
 
 
 @dataclass(frozen=True)

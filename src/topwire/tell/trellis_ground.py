@@ -1,0 +1,84 @@
+"""Words of the Trellis about the ground it takes: room of braces and anchors, and a fence that stands already."""
+
+from collections.abc import Mapping
+
+from topwire.tell.row_names import addresses
+from topwire.tell.words import Facts, Speech, Words
+from topwire.trellis.kinds import FenceCure
+
+CURES: Mapping[FenceCure, str] = {
+    FenceCure.NONE: "none needed",
+    FenceCure.SPRINGS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each",
+    FenceCure.STRUTS: "prop each end post with a strut on the row’s side, from three quarters of the top wire’s height "
+    "to a pad as far out as that wire is high",
+    FenceCure.SPRINGS_AND_STRUTS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each, and prop "
+    "each end post with a strut on the row’s side",
+    FenceCure.OWN_POSTS: "posts of its own for the row, with ends like a trellis (leave along_fence out)",
+}
+
+
+def _fence_bears(facts: Facts) -> Words:
+    """Verdict first, then what it rests on, then the cure."""
+    cure = FenceCure(str(facts["cure"]))
+    stated = "" if facts["depth_known"] else " (taken, state trellis.fence_post_depth)"
+    ground = f"{{ground:.0%}} of what soaked ground holds at {{stands}}{stated} with a factor of two"
+    if "ends" not in facts:
+        verdict = (
+            "whether the standing fence of {concerns} bears the wires is not known: state trellis.fence_post and "
+            "trellis.fence_post_spacing. An end post has to be {thickness} thick; the wires’ pull takes "
+            f"{ground}. A post between needs the strength of {{post}}."
+        )
+    else:
+        over = max(float(str(facts[name])) for name in ("ends", "leaves", "wall", "eye_share", "ground")) > 1
+        says = "does not bear the wires as it stands" if over else "bears the wires"
+        verdict = (
+            f"the standing fence of {{concerns}} {says}"
+            ": their pull takes {ends:.0%} of what an end post bears in bending and "
+            f"{ground}; wind through the leaves takes {{leaves:.0%}} of a post between (a solid fence takes "
+            "{wall:.0%} from the wind anyway)."
+        )
+    eyes = " Each eye is pulled with {eye}, {eye_share:.0%} of what a screw eye of [10 mm|3/8 in] holds; all wires "
+    eyes += "pull {end} along the fence at both ends."
+    if cure is FenceCure.NONE:
+        remedy = "Put a spade beside an end post to see how deep it stands."
+    elif cure is FenceCure.OWN_POSTS:
+        remedy = f"Nothing smaller is enough: {CURES[cure]}."
+    else:
+        remedy = f"Cheapest cure, about {{cost}} of goods and work (in the bill): {CURES[cure]}."
+        remedy += " Without struts an end post would have to stand {depth} deep."
+    return Words(
+        verdict + eyes,
+        remedy
+        + " Ask whoever built the fence; ask the neighbour if it is shared. Keep [100 mm|4 in] of air between "
+        "wall and wire.",
+    )
+
+
+def _rows(facts: Facts) -> str:
+    return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
+
+
+WORDS: Mapping[str, Speech] = {
+    "trellis.fence_bears": _fence_bears,
+    "trellis.places_lost": lambda facts: Words(
+        f"{{places:tree place|tree places}} of {_rows(facts)} {{places:~has|have}} no room, under "
+        "the ends’ braces or between two lengths of wire; the table of lost places names them.",
+        "Plant those trees elsewhere, or state trellis.end_assembly: the ground then keeps the room of a brace free "
+        "before trees are counted.",
+    ),
+    "trellis.wide_spans": lambda facts: Words(
+        f"line posts of {_rows(facts)} stand {{spacing}} apart, as asked for; beyond {{widest}} they failed in the "
+        "field whatever their size.",
+        "Leave trellis.post_spacing to be chosen.",
+    ),
+    "trellis.anchors_in_headland": lambda facts: Words(
+        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and the headland leaves {{room}} there: "
+        "{left} are left to turn in.",
+        "Flag the guys; mow round them by hand.",
+    ),
+    "trellis.anchors_outside": lambda facts: Words(
+        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and the block ends {{room}} behind them.",
+        "Where that ground is not yours or is driven on, widen ground.headland, or state trellis.near_room and "
+        "far_room: braces inside the row are then weighed.",
+    ),
+}

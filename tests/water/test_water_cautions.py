@@ -1,0 +1,117 @@
+"""What water may do to people and trees: every notice whole, by source and by the laboratory's figures."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from topwire.values.notice import Measured, Notice, Severity
+from topwire.values.terms import WaterSource
+from topwire.values.units import Kind
+from topwire.water import quality
+
+CAUTION = Severity.CAUTION
+FEEDING, POWER = Notice("water.feeding_in", CAUTION), Notice("water.electricity", CAUTION)
+GERMS = Notice("water.germs", CAUTION, "water.source")
+BACKFLOW = Notice("water.flows_back", CAUTION, "water.source")
+
+
+def permit(kind: str) -> Notice:
+    return Notice("water.permit", CAUTION, "water.source", facts={"kind": kind})
+
+
+def asked(**other: object) -> SimpleNamespace:
+    def row(what: str, low: float, high: float, source: str) -> SimpleNamespace:
+        return SimpleNamespace(
+            what=what,
+            well_below=low,
+            trouble_above=high,
+            source=source,
+            says=f"{what} harms",
+            remedy="mend it",
+        )
+
+    usual = {
+        "source_kind": WaterSource.WELL,
+        "seasons": SimpleNamespace(bloom_kill=0.0),
+        "floor": 720.0,
+        "source": SimpleNamespace(flow=7.0e-4),
+        "salt": 0.3,
+        "iron": 0.05,
+        "tables": SimpleNamespace(
+            quality=(row("salt (conductivity)", 0.7, 1.7, "FAO29"), row("iron", 0.1, 1.5, "BUCKS"))
+        ),
+    }
+    return SimpleNamespace(**(usual | other))
+
+
+@pytest.mark.parametrize(
+    ("source", "told"),
+    [
+        (WaterSource.DRINKING_WATER, [BACKFLOW, FEEDING, POWER]),
+        (WaterSource.WELL, [permit("well"), FEEDING, POWER]),
+        (WaterSource.POND, [permit("pond"), FEEDING, GERMS, POWER]),
+        (WaterSource.STREAM, [permit("stream"), FEEDING, GERMS, POWER]),
+    ],
+)
+def test_each_danger_of_a_source_is_told(source: WaterSource, told: list[Notice]) -> None:
+    """Surface water carries germs onto fruit; drinking water needs its guard; a pump near water its switch."""
+    assert quality.cautions(asked(source_kind=source)) == told  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("flow", "enough"), [(7.0e-4, True), (6.9e-4, False)])
+def test_frost_water_is_told_with_what_it_wants(flow: float, enough: bool) -> None:
+    """3.5 mm an hour on 720 m2 is 0.7 L/s."""
+    cold = asked(seasons=SimpleNamespace(bloom_kill=0.021), source=SimpleNamespace(flow=flow))
+    frost = quality.cautions(cold)[-1]  # type: ignore[arg-type]
+    wanted = frost.facts["wanted"]
+    assert isinstance(wanted, Measured)
+    assert wanted == Measured(pytest.approx(7.0e-4), Kind.FLOW)  # type: ignore[arg-type]
+    assert frost == Notice(
+        "water.frost",
+        Severity.REMARK,
+        "water.flow",
+        facts={"wanted": wanted, "has": Measured(flow, Kind.FLOW), "enough": enough},
+    )
+    calm = asked(seasons=SimpleNamespace(bloom_kill=0.02))
+    assert quality.cautions(calm)[-1] == POWER  # type: ignore[arg-type]
+
+
+def test_good_water_needs_no_word_and_untested_water_one() -> None:
+    untested = [Notice("water.untested", Severity.ASSUMPTION, "water.salt", source="BUCKS")]
+    assert quality.tested(asked()) == []  # type: ignore[arg-type]
+    assert quality.tested(asked(salt=0.7, iron=0.1)) == []  # type: ignore[arg-type]
+    for unknown in ({"salt": None}, {"iron": None}, {"salt": None, "iron": None}):
+        assert quality.tested(asked(**unknown)) == untested  # type: ignore[arg-type]
+
+
+def test_salt_is_told_with_the_crop_it_costs() -> None:
+    """FAO29: 16 % of the crop a dS/m of the soil above 1.7; the soil has 1.5 times the water's salt."""
+    (salty,) = quality.tested(asked(salt=2.0))  # type: ignore[arg-type]
+    assert salty.facts.pop("crop") == pytest.approx(0.792)  # type: ignore[attr-defined]
+    assert salty.facts.pop("more") == pytest.approx(2.0 / (2 * 7.95))  # type: ignore[attr-defined]
+    assert salty == Notice(
+        "water.salty",
+        Severity.WARNING,
+        "water.salt",
+        facts={"salt": 2.0, "does": "salt (conductivity) harms", "remedy": "mend it"},
+        source="FAO29",
+    )
+
+
+@pytest.mark.parametrize(("iron", "too_much"), [(1.5, False), (1.6, True)])
+def test_iron_is_told_and_from_when_it_is_too_much(iron: float, too_much: bool) -> None:
+    assert quality.tested(asked(iron=iron)) == [  # type: ignore[arg-type]
+        Notice(
+            "water.rusty",
+            Severity.WARNING,
+            "water.iron",
+            facts={"iron": iron, "too_much": too_much, "does": "iron harms", "remedy": "mend it"},
+            source="BUCKS",
+        )
+    ]
+
+
+def test_yield_under_salt() -> None:
+    assert quality.yield_under_salt([0.0, 1.7, 2.7, 20.0]).tolist() == [100.0, 100.0, 84.0, 0.0]
+    assert quality.yield_under_salt(3.0, threshold=2.0, slope=10.0) == 90.0
+    assert quality.leaching_share_drip(0.8, 8.0) == pytest.approx(0.05)
