@@ -8,7 +8,10 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import (
+    GOOD_YEARS,
+    POOR_POLLEN,
     UNKNOWN_MATCH,
+    USEFUL,
     bloom_overlap,
     compatibility,
     compatible_fraction,
@@ -117,3 +120,8 @@ def test_useful_in_nine_years_of_ten() -> None:
     assert useful_donors(overlap, compatible)[0, 1]
     overlap[1] = 0.0
     assert not useful_donors(overlap, compatible)[0, 1]
+
+
+def test_weights_of_what_is_not_known() -> None:
+    """Design assumptions, no source: a change of one moves the choice and has to be meant."""
+    assert (POOR_POLLEN, UNKNOWN_MATCH, USEFUL, GOOD_YEARS) == (0.5, 0.75, 0.25, 0.9)
