@@ -9,6 +9,8 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.pollination import (
+    DEPENDABLE,
+    POOR_POLLEN,
     UNKNOWN_MATCH,
     USEFUL,
     bloom_overlap,
@@ -151,3 +153,8 @@ def test_a_whole_catalogue_is_weighed_within_its_time() -> None:
     began = time.process_time()
     useful_chance(first, first + 10.0, np.full(150, 2.0), 1.5, np.full((150, 150), 0.5))
     assert time.process_time() - began < 5.0
+
+
+def test_weights_of_what_is_not_known() -> None:
+    """Design assumptions, no source: a change of one moves the choice and has to be meant."""
+    assert (POOR_POLLEN, UNKNOWN_MATCH, USEFUL, DEPENDABLE) == (0.5, 0.75, 0.25, 0.75)

@@ -6,6 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.layout.pollen import (
+    ALLOWED_BAD_YEARS,
+    REACH,
     ROWS_ACROSS,
     TREES_ALONG,
     dependable,
@@ -115,3 +117,8 @@ def test_donors_are_counted_within_twenty_metres() -> None:
     match[:2, 1, 0] = 0.0  # useless in two years of ten: not dependable
     assert donors_in_reach(xy, kind, match)[0] == 1
     assert donors_in_reach(xy, np.array([-1, 1, 2, 3]), match)[0] == 0
+
+
+def test_pollen_falls_off_as_measured() -> None:
+    """Mean siring distances of 2.7 trees and 3.6 rows (KRON2001B); a donor within 20 m (POLL-GOF2)."""
+    assert (TREES_ALONG, ROWS_ACROSS, REACH, ALLOWED_BAD_YEARS) == (2.7, 3.6, 20.0, 0.1)

@@ -39,6 +39,14 @@ def test_nothing_is_killed_before_silver_tip() -> None:
     assert frost.killed(np.full((1, 3), -25.0), share)[0, 0] == 0.0
 
 
+def test_from_silver_tip_on_buds_die_and_the_hardier_less() -> None:
+    share = np.full((1, 1, 2), stages.SILVER_TIP)
+    night = np.full((1, 1), frost.KILL_10[0])
+    kill = frost.killed(night, share, hardier=[0.0, 1.0])[0]
+    assert kill[0] == pytest.approx(0.1)
+    assert 0 < kill[1] < kill[0]
+
+
 def test_scenarios_stack() -> None:
     share = np.linspace(0.3, 1.2, 20)[np.newaxis, :, np.newaxis] * np.ones((2, 20, 3))
     night = np.random.default_rng(1).normal(0, 3, (2, 20))
@@ -72,3 +80,14 @@ def test_last_and_first_frost() -> None:
     tmin[0, 92 + 299] = -0.5  # day 300
     np.testing.assert_array_equal(frost.last_frost(tmin), [100.0, np.nan])
     np.testing.assert_array_equal(frost.first_frost(tmin), [300.0, np.nan])
+    tmin[1, 92 + 109], tmin[1, 92 + 309] = 0.0, 0.0  # each year by its own nights; just at freezing is frost
+    tmin[:, 92 + 120] = tmin[:, 92 + 280] = 0.5  # above it is not
+    np.testing.assert_array_equal(frost.last_frost(tmin), [100.0, 110.0])
+    np.testing.assert_array_equal(frost.first_frost(tmin), [300.0, 310.0])
+
+
+def test_spring_ends_with_june() -> None:
+    tmin = np.full((2, 457), 5.0)
+    tmin[0, 92 + 180] = tmin[1, 92 + 181] = -1.0  # 30 June, 1 July
+    np.testing.assert_array_equal(frost.last_frost(tmin), [181.0, np.nan])
+    np.testing.assert_array_equal(frost.first_frost(tmin), [np.nan, 182.0])

@@ -8,7 +8,7 @@ from topwire.phenology import injury
 
 @pytest.mark.parametrize(
     ("coldest", "zone"),
-    [(-8.6, "8b"), (-27.1, "5a"), (-5.0, "9a"), (-17.7, "7a"), (-17.9, "6b"), (-70, "1a")],
+    [(-8.6, "8b"), (-27.1, "5a"), (-5.0, "9a"), (-17.7, "7a"), (-17.9, "6b"), (-70, "1a"), (30, "13b")],
 )
 def test_zone_of_the_mean_minimum(coldest: float, zone: str) -> None:
     assert injury.hardiness_zone([coldest - 2, coldest + 2]) == zone
@@ -27,8 +27,8 @@ def test_tender_wood_is_hurt_more_often() -> None:
 def test_sunburn_from_32_degrees() -> None:
     assert injury.sunburn_days([[31.9, 32.0, 38.0]])[0] == 2
     assert injury.sunburn_days([[31.9, 32.0, 39.0]], surface_over_air=7.0)[0] == 1
-    years = injury.sunburn_days([[[31.9, 32.0], [33.0, 34.0]]])  # days run along the last axis
-    assert years.tolist() == [[1.0, 2.0]]
+    years = injury.sunburn_days([[[31.9, 30.0, 32.0], [33.0, 34.0, 35.0]]])  # days run along the last axis
+    assert years.tolist() == [[1.0, 3.0]]
     assert years.dtype == float
 
 

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from topwire.phenology import injury, judgement
 from topwire.phenology.findings import MisfitReason
 from topwire.phenology.judgement import unfit
 from topwire.phenology.telling import _cold
@@ -117,3 +118,9 @@ def test_what_is_told_of_cold_says_how_cold_and_where_it_was_published() -> None
     assert (roots.source, roots.setting) == ("MORAN2011", "trees.rootstock")
     assert roots.facts == {"share": Measured(0.5, Plain.SHARE)}
     assert unknown.setting == "trees.rootstock"
+
+
+def test_limits_of_the_verdicts() -> None:
+    """Common practice, no source; wood after a thaw at -24 deg C (BRAEBURN1995)."""
+    assert (judgement.CHILL_MISSED, judgement.NOT_RIPE, judgement.WINTER_INJURY) == (0.1, 0.2, 0.05)
+    assert (judgement.FROST_LOSS, judgement.FROST_YEARS, injury.AFTER_THAW) == (0.5, 1 / 3, -24.0)

@@ -19,6 +19,7 @@ from topwire.layout.search import (
     REPAIR,
     STAGES,
     STAYING,
+    TIDY,
     FoundPlanting,
     plan_runs,
 )
@@ -115,6 +116,14 @@ def _planted(
         trial_lacking = _lacking(ground, trial, trial_shares, match)
         if trial_lacking.sum() < lacking.sum():
             planting, best, shares, lacking = again, trial, trial_shares, trial_lacking
+    if not (planting.exact or asked.unchanged):
+        # what insisting on pollen has left behind at row ends and between runs is tidied, where no tree loses by it
+        planner.insist(need, INSISTENT)
+        again = plan_runs(planner, seed=seed + REPAIRS + 1, starts=[planting.kind], stages=(TIDY,))
+        trial = _with(placed, path, again.kind)
+        trial_shares = _shares(ground, trial, match)
+        if _lacking(ground, trial, trial_shares, match).sum() <= lacking.sum():
+            planting, best, shares = again, trial, trial_shares
     planner.insist(np.full(new.size, MARGIN * pollination.threshold()), 1.0)
     planner.hold(planting.kind)
     measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)

@@ -17,7 +17,8 @@ from topwire.values.units import Kind, UnitSystem, shown
 
 Array = npt.NDArray[np.float64]
 
-PAGE = 1000.0  # drawing units along the longer side of the map
+PAGE = 560.0  # drawing units along the longer side of the map: printed across a page 0.75 pt each
+SMALLEST = 9.4  # units of a letter, 7 pt
 EDGE = 46.0  # around the map, for row numbers
 LINE = 17.0  # of the legend
 LEGEND_COLUMN = 215.0
@@ -145,7 +146,8 @@ def _rows(
     colours: Sequence[str],
 ) -> list[str]:
     found = []
-    thick = max(3.0, min(0.42 * block.row_spacing * frame.scale, 20.0))
+    pitch = block.row_spacing * frame.scale
+    thick = max(3.0, min(0.42 * pitch, 20.0))
     for index, row in enumerate(block.rows):
         start, end = frame.at(*row.start), frame.at(*row.end)
         says = f"{block.name} {row.number}: {counted(row.places, 'place')}, counted from the {row.start_side} end"
@@ -155,7 +157,7 @@ def _rows(
         )
         here = np.flatnonzero((ground.block == number) & (ground.row == index))
         if layout is not None and trees is not None:
-            found += _bands(frame, ground, layout, trees, row, here, thick, colours)
+            found += _bands(frame, ground, layout, trees, row, here, thick, pitch, colours)
         else:
             spots = (frame.at(float(ground.x[i]), float(ground.y[i])) for i in here)
             found += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="1.6" fill="{INK}"/>' for x, y in spots]
@@ -171,6 +173,7 @@ def _bands(
     row: GroundRow,
     here: npt.NDArray[np.intp],
     thick: float,
+    pitch: float,
     colours: Sequence[str],
 ) -> list[str]:
     """One band for each stretch of neighbours alike in class and cultivar, its sign in the middle."""
@@ -204,13 +207,15 @@ def _bands(
             f'<line x1="{a[0]:.1f}" y1="{a[1]:.1f}" x2="{b[0]:.1f}" y2="{b[1]:.1f}" {stroke}/>'
             for stroke in strokes
         )
-        size = min(thick * 0.85, long / max(len(item.sign), 1) * 1.2, 13.0)
+        size = min(pitch * 0.75, long / max(len(item.sign), 1) * 1.2, 13.0)
         sign = ""
-        if size >= 4.5:
-            middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2 + size * 0.36)
+        if size >= SMALLEST:
+            # along the row: signs of neighbouring rows do not touch
+            turn = (float(np.degrees(np.arctan2(b[1] - a[1], b[0] - a[0]))) + 90.0) % 180.0 - 90.0
+            x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
             sign = (
-                f'<text x="{middle[0]:.1f}" y="{middle[1]:.1f}" font-size="{size:.1f}" text-anchor="middle" '
-                f'font-weight="bold" {HALO}>{escape(item.sign)}</text>'
+                f'<text x="{x:.1f}" y="{y + size * 0.36:.1f}" font-size="{size:.1f}" text-anchor="middle" '
+                f'font-weight="bold" transform="rotate({turn:.1f} {x:.1f} {y:.1f})" {HALO}>{escape(item.sign)}</text>'
             )
         # a hair of white parts one run from the next
         unit = ((b[0] - a[0]) / long, (b[1] - a[1]) / long) if long else (0.0, 0.0)

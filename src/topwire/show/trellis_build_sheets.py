@@ -212,7 +212,7 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
         "Along a fence or wall that stands",
         (
             Column("row", "row", width=0.7),
-            Column("bends", "wires’ pull, of what an end post bears", width=0.9, links=_FENCE),
+            Column("bends", "pull of the wires, of what an end post bears", width=0.9, links=_FENCE),
             Column("tips", "of what its ground holds", Plain.SHARE, width=0.8, links=_FENCE[1:]),
             Column("cure", "cheapest cure", width=1.8),
             Column("wires", "wires at", width=1.2),
