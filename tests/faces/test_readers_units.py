@@ -23,7 +23,7 @@ _IN_A_CAPTION = r", (?:{})(?![\w²³])"
 METRIC = r"mm|cm|m|km|m2|m²|ha|kg|t|m3|m³|°C|K|m/s|m³/h|L/h|L|kPa|kN|N|kg/m|t/ha|MPa|N m"
 US = r"in(?!\s[a-z])|ft|yd|mi|ft²|ft2|acres?|lb|lbs|oz|tons?|gal|gph|gpm|°F|mph|psi|lbf|lb/ft|ton/acre"
 # Names of goods are the catalogue's, whatever the reader's units: a 4 in post is sold under that name.
-GOODS = ("item", "post", "wire", "anchor", "emitter", "line", "tubing", "pipe", "part", "end")
+GOODS = ("item", "post", "wire", "anchor", "emitter", "line", "tubing", "pipe", "part", "end", "from")
 # Trunk areas and acids are told alike everywhere; a rate quoted from a standard shows both.
 ALIKE = re.compile(r"cm2|cm²|g/L|mL|\(\d[^)]*\)")
 
