@@ -100,6 +100,15 @@ def test_bought_trees_and_weak_unions_cost_more(plan: Plan) -> None:
     ]
 
 
+def test_favourites_and_dislikes_are_soft_wishes(plan: Plan) -> None:
+    places, rows = Places(100, 3.0, {}), (candidate_of(FREE), candidate_of(FREE))
+    wished = changed(plan, "taste", favourites=[FREE.name])
+    shunned = changed(plan, "taste", dislikes=[FREE.name])
+    usual = limits_of(plan, rows, places, (), {}).tree_cost
+    assert (limits_of(wished, rows, places, (), {}).tree_cost == usual - 0.5).all()
+    assert (limits_of(shunned, rows, places, (), {}).tree_cost == usual + 1.0).all()
+
+
 def test_an_own_mature_yield_changes_the_crop_in_the_same_proportion(tmp_path: Path) -> None:
     """The figure that is told is the figure that is reckoned with."""
     folder = tmp_path / "fence"

@@ -161,6 +161,10 @@ def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
         wanted=need.by_week(),
         served=served,
         made=need.weeks if need.used else (),
+        dish=need.covers.dish if need.covers else "",
+        portion=need.covers.portion if need.covers else None,
+        guests=need.covers.guests if need.covers else None,
+        share=need.covers.share if need.covers else None,
     )
 
 

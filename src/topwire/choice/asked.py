@@ -8,7 +8,14 @@ from topwire.choice.disease import DiseaseOutlook
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.supply import Supply
-from topwire.values.quantities import Celsius, DaysLong, KilogramsPerSquareMetre, ShareArray, SquareMetres
+from topwire.values.quantities import (
+    Celsius,
+    DaysLong,
+    KilogramsPerSquareMetre,
+    Share,
+    ShareArray,
+    SquareMetres,
+)
 
 
 @dataclass(frozen=True)
@@ -69,6 +76,7 @@ class ChoiceQuestion:
     mature_yield : what a full-grown orchard bears; mature_yield_range : least and most published
     cellar_floor : of the cellar, where the plan says it
     disease : by candidate; wet_spring : wet days of April to June here, mean over the years
+    heat : by candidate whose behaviour in heat is known, share of the crop this place's summers spoil
     to_plant : trees the plan asks for; None for as many as the ground holds
     """
 
@@ -87,4 +95,5 @@ class ChoiceQuestion:
     cellar_floor: SquareMetres | None
     disease: Mapping[str, DiseaseOutlook] = field(default_factory=dict)
     wet_spring: DaysLong = 0.0
+    heat: Mapping[str, Share] = field(default_factory=dict)
     to_plant: int | None = None

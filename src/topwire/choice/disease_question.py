@@ -20,6 +20,7 @@ from topwire.choice.disease import (
     rating_of,
     tree_loss,
 )
+from topwire.choice.heat import Suits, spoiled_by_heat
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.terms import Resistance
 from topwire.values.traits import Susceptibility
@@ -32,6 +33,22 @@ COLUMNS = {  # of cultivars.csv
 }
 MORTALITY = "CLINE2023"  # the source whose classes are trees that died
 BY_PLACE = 0.5  # share of years with blight weather in bloom, where the place does not say
+
+
+@dataclass(frozen=True)
+class HeatRow:
+    """A row of cultivar_heat.csv."""
+
+    cultivar: str
+    suits: Suits
+
+
+def spoiled(catalogue: Catalogue, seasons: PlaceSeasons) -> Mapping[str, float]:
+    """Share of the crop that this place's summers spoil, of every cultivar whose behaviour in heat is known."""
+    summer = float(np.mean(seasons.heat_degree_days)) if seasons.heat_degree_days.size else 0.0
+    return {
+        row.cultivar: spoiled_by_heat(row.suits, summer) for row in catalogue.rows("cultivar_heat", HeatRow)
+    }
 
 
 @dataclass(frozen=True)

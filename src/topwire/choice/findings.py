@@ -120,6 +120,7 @@ class NeedLine:
     wanted : (52,) whole fruit; a season's amount stands in its weeks in equal parts
     served : (years, 52)
     made : weeks a product is made in, where the weeks above are those it is eaten in
+    dish, portion : of a weekly need, whole fruit in a portion; guests, share : a week, where the plan says them
     """
 
     use: Use
@@ -135,6 +136,10 @@ class NeedLine:
     wanted: KilogramsArray
     served: KilogramsArray
     made: tuple[int, ...] = ()
+    dish: str = ""
+    portion: Kilograms | None = None
+    guests: Count | None = None
+    share: Share | None = None
 
     @property
     def share(self) -> Share:

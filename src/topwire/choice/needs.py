@@ -15,6 +15,16 @@ Array = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
+class Covers:
+    """A weekly need in guests: a portion of the dish takes so much fruit [kg]; guests where the plan says them."""
+
+    dish: str
+    portion: float
+    guests: float | None = None
+    share: float | None = None
+
+
+@dataclass(frozen=True)
 class WeeklyNeed:
     """One line of the plan's needs.
 
@@ -30,6 +40,7 @@ class WeeklyNeed:
     shelf_weeks : weeks a product keeps after it is made
     blend : what is mixed for it, with the bounds of the mixture; None where nothing is mixed
     plate : what each cultivar has to be like
+    covers : the same in guests and portions, where it is a weekly need of a dish
     """
 
     use: Use
@@ -48,6 +59,7 @@ class WeeklyNeed:
     weekly_capacity: float | None = None
     picked_by_guests: bool = False
     plate: PlateTest = field(default_factory=PlateTest)
+    covers: Covers | None = None
 
     @property
     def eaten_fresh(self) -> bool:

@@ -10,8 +10,8 @@ from topwire.catalogue.model import Catalogue, Cultivar, Mark
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
 from topwire.choice.disease import REPLACED, DiseaseOutlook
-from topwire.choice.disease_question import barred_by, held_few, outlooks
-from topwire.choice.needs import WeeklyNeed, span
+from topwire.choice.disease_question import barred_by, held_few, outlooks, spoiled
+from topwire.choice.needs import Covers, WeeklyNeed, span
 from topwire.choice.planting import Limits
 from topwire.choice.plate_question import PlateTable, blend_of, plate_test
 from topwire.choice.pollination import compatibility, useful_chance, useful_donors
@@ -28,6 +28,7 @@ from topwire.values.traits import CultivarKind, Right, UnionRisk
 # Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
 # stakes and losses where the union is weak, both spread over the life of the tree.
 BOUGHT_COST = 0.25
+FAVOURED, DISLIKED = -0.5, 1.0  # soft wishes of the grower: half a tree's cost less, or one more
 WEAK_COST = 0.25
 T_HA = 10.0  # [t/ha] of one kg/m2
 _RIPE = 0.75  # least share of weather years in which it ripens
@@ -92,6 +93,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     table = PlateTable.of(catalogue)
     unions = catalogue.rows("unions", UnionRow)
     ill = outlooks(catalogue, seasons)
+    heat = spoiled(catalogue, seasons)
     barred = {
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
@@ -109,7 +111,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         mature_yield=grown.load / T_HA,
         ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
-        ill=np.array([ill[row.name].crop_lost for row in rows]),
+        ill=np.array([1 - (1 - ill[row.name].crop_lost) * (1 - heat.get(row.name, 0.0)) for row in rows]),
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
     chance = useful_chance(
@@ -137,6 +139,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         cellar=plan.kitchen.cellar.temperature,
         cellar_floor=plan.kitchen.cellar.floor,
         disease={row.name: ill[row.name] for row in rows},
+        heat={row.name: heat[row.name] for row in rows if row.name in heat},
         wet_spring=float(np.mean(seasons.wet_spring)) if seasons.wet_spring.size else 0.0,
         to_plant=plan.trees.total if isinstance(plan.trees.total, int) else None,
     )
@@ -219,6 +222,8 @@ def limits_of(
     others = already - sum(count for name, count in standing.items() if name in here)
     cost = np.ones(len(rows))
     cost += REPLACED * np.array([ill[row.name].trees.yearly if row.name in ill else 0.0 for row in rows])
+    cost += np.array([FAVOURED * (row.name in taste.favourites) for row in rows])
+    cost += np.array([DISLIKED * (row.name in taste.dislikes) for row in rows])
     cost += BOUGHT_COST * np.array([row.right is not Right.FREE for row in rows])
     cost += WEAK_COST * np.array([_union(plan, row.name, unions) is UnionRisk.WEAK for row in rows])
     return Limits(
@@ -286,6 +291,7 @@ def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> We
         weekly_capacity=need.weekly_capacity,
         picked_by_guests=need.picked_by_guests,
         plate=plate_test(need, catalogue),
+        covers=covers_of(need, catalogue),
     )
 
 
@@ -302,7 +308,19 @@ def whole_fruit_per_week(dishes: Dishes, catalogue: Catalogue) -> float:
         near = get_close_matches(dishes.dish, table, n=1)
         remedy = f"Did you mean {near[0]}?" if near else f"There are {', '.join(table)}."
         raise Faults([fault("plan.yaml, kitchen.needs", f"there is no dish “{dishes.dish}”.", remedy)])
-    return dishes.guests_per_week * dishes.share * table[dishes.dish].whole_fruit
+    return dishes.guests * dishes.share * table[dishes.dish].whole_fruit
+
+
+def covers_of(need: Need, catalogue: Catalogue) -> Covers | None:
+    """The other way of saying a weekly need: guests for what is said in mass, mass for what is said in guests."""
+    table = {row.name: row for row in catalogue.rows("kitchen_dishes", Dish)}
+    if need.dishes is not None:
+        dishes = need.dishes
+        return Covers(dishes.dish, table[dishes.dish].whole_fruit, dishes.guests, dishes.share)
+    usual = next((row for row in table.values() if row.use == str(need.use)), None)
+    if usual is None or need.amount is None or not need.amount.weekly:
+        return None
+    return Covers(usual.name, usual.whole_fruit)
 
 
 def _used(need: Need, closed: Sequence[int]) -> tuple[int, ...]:

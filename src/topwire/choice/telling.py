@@ -65,6 +65,7 @@ def choice_notices(
         *_places(asked, trees),
         *_rests_on(asked, trees),
         *_disease(asked, trees),
+        *_heat(asked, trees),
         *_cellar(asked, service),
         *_shelf(needs),
         *_blends(needs, made),
@@ -202,6 +203,29 @@ def _disease(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
                 concerns=unknown,
                 count=len(unknown),
                 trees=int(sum(many[name] for name in unknown)),
+            )
+        )
+    return found
+
+
+def _heat(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
+    """Sorts of cool summers that were chosen all the same; and of how many nobody knows."""
+    planted = [asked.supply.cultivars[at].name for at in np.flatnonzero(trees)]
+    cool = [name for name in planted if asked.heat.get(name, 0.0) > 0]
+    unknown = [name for name in planted if name not in asked.heat]
+    found = []
+    if cool:
+        worst = max(asked.heat[name] for name in cool)
+        found.append(
+            warning("choice.cool_summers", setting="catalogue/cultivar_heat.csv", concerns=cool, share=worst)
+        )
+    if unknown and asked.heat:
+        found.append(
+            assumption(
+                "choice.heat_unknown",
+                setting="catalogue/cultivar_heat.csv",
+                concerns=unknown,
+                count=len(unknown),
             )
         )
     return found

@@ -57,6 +57,9 @@ def other_names(tree: Any, catalogue: Catalogue, file: str) -> list[FileNotice]:
     return told
 
 
+_TASTE = ("must_have", "must_not_have", "favourites", "dislikes")
+
+
 def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
     """The plan with each cultivar by the catalogue's name."""
 
@@ -64,7 +67,7 @@ def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
         return list(dict.fromkeys(names.catalogue_name(name) for name in cultivars))
 
     taste, trees = plan.taste, plan.trees
-    asked = {"must_have": listed(taste.must_have), "must_not_have": listed(taste.must_not_have)}
+    asked = {key: listed(getattr(taste, key)) for key in _TASTE}
     stocks = {names.catalogue_name(name): stock for name, stock in trees.rootstock_for.items()}
     return plan.model_copy(
         update={
@@ -76,7 +79,7 @@ def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
 
 def _named(tree: Any) -> Iterator[tuple[str, Path, str]]:
     """(what it names, where it stands, the name) of every name in the tree that is a text."""
-    for key in ("must_have", "must_not_have"):
+    for key in _TASTE:
         yield from _texts("cultivar", tree, ("taste", key))
     yield from _texts("rootstock", tree, ("trees", "rootstock"))
     stocks = at(tree, ("trees", "rootstock_for"))

@@ -17,11 +17,34 @@ PRODUCTS = (Use.SAUCE, Use.DRIED, Use.BUTTER, Use.JUICE, Use.CIDER)  # made once
 
 
 class Dishes(Section):
-    """A need told in covers: so many guests a week, a share of whom take so much apple each."""
+    """A need told in covers: guests a week, or seats, services and how full they are; a share takes the dish."""
 
-    guests_per_week: float = Field(gt=0, le=100_000, description="covers or guests in a week")
+    guests_per_week: float | None = Field(
+        None, gt=0, le=100_000, description="covers or guests in a week; or say seats and services_per_week"
+    )
+    seats: float | None = Field(None, gt=0, le=10_000, description="seats of the dining room")
+    services_per_week: float | None = Field(
+        None, gt=0, le=50, description="meals served in a week at these seats"
+    )
+    full: float = Field(0.7, gt=0, le=1, description="share of the seats that are taken (0.7 = seven in ten)")
     share: float = Field(gt=0, le=1, description="share of them that take the dish (1 in 3 = 0.33)")
     dish: str = Field(description="a dish of the kitchen table: see `topwire show kitchen`")
+
+    @model_validator(mode="after")
+    def _counted(self) -> "Dishes":
+        by_seats = self.seats is not None or self.services_per_week is not None
+        if by_seats == (self.guests_per_week is not None):
+            raise ValueError("say either guests_per_week, or seats with services_per_week; give exactly one")
+        if by_seats and (self.seats is None or self.services_per_week is None):
+            raise ValueError("seats and services_per_week go together")
+        return self
+
+    @property
+    def guests(self) -> float:
+        """Covers in a week."""
+        if self.guests_per_week is not None:
+            return self.guests_per_week
+        return (self.seats or 0.0) * (self.services_per_week or 0.0) * self.full
 
 
 class BlendBounds(Section):
@@ -52,12 +75,17 @@ class BlendBounds(Section):
 
 class Need(Section):
     use: Use = Field(description="fresh, sauce, pie, baked, dried, butter, juice or cider")
-    amount: NeedAmount | None = Field(None, description="whole fruit: “40 lb/week” or “900 lb/season”")
+    amount: NeedAmount | None = Field(
+        None, description="whole fruit, juice and cider too: “40 lb/week”, or “900 lb/season” for all of it"
+    )
     dishes: Dishes | None = Field(None, description="or the same in guests and dishes")
     start: Day | None = Field(None, alias="from", description="first day it is wanted, “10 Aug”")
     end: Day | None = Field(None, alias="to", description="last day it is wanted, “20 May”")
     weight: float = Field(
-        1.0, gt=0, le=100, description="how much a missing pound matters beside other needs"
+        1.0,
+        gt=0,
+        le=100,
+        description="how much a missing pound matters beside other needs: 3 = as much as three pounds of a need of 1",
     )
     cider_class: CiderClass | None = Field(None, description="for cider: the class wanted")
     blend: BlendBounds | Literal["usual", "sweet cider", "none"] | None = Field(
@@ -167,6 +195,12 @@ class KitchenSection(Section):
 class TasteSection(Section):
     must_have: list[str] = Field(default_factory=list, description="cultivars that have to be there")
     must_not_have: list[str] = Field(default_factory=list, description="cultivars that may not")
+    favourites: list[str] = Field(
+        default_factory=list, description="cultivars you would rather have, where little is lost by it"
+    )
+    dislikes: list[str] = Field(
+        default_factory=list, description="cultivars you would rather not have, where little is lost by it"
+    )
     fewest_cultivars: int = Field(12, ge=1, le=150, description="at least so many cultivars")
     most_cultivars: int = Field(36, ge=1, le=150, description="at most so many")
     heritage_share: float = Field(
@@ -187,6 +221,9 @@ class TasteSection(Section):
             )
         if self.fewest_trees > self.most_trees:
             raise ValueError(f"fewest_trees ({self.fewest_trees}) is above most_trees ({self.most_trees})")
+        liked = sorted({*self.favourites} & {*self.dislikes, *self.must_not_have})
+        if liked:
+            raise ValueError(f"{', '.join(liked)} stand under favourites and under dislikes or must_not_have")
         both = sorted(set(self.must_have) & set(self.must_not_have))
         if both:
             raise ValueError(f"{', '.join(both)} stand under must_have and under must_not_have")

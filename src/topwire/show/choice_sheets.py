@@ -27,6 +27,8 @@ _NEEDS = setting("kitchen.needs")
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader)]
+    if any(need.portion for need in choice.needs):
+        found.append(guests(choice))
     found += blend_sheets.sheets(choice)
     found += disease_sheets.sheets(choice, reader)
     if choice.batches is not None:
@@ -179,6 +181,33 @@ def service(choice: Choice, reader: Reader) -> Sheet:
         basis(choice),
         tuple(notes),
         ("service", "seasons", "board", "cellar"),
+    )
+
+
+def guests(choice: Choice) -> Sheet:
+    """Weekly needs both ways: in whole fruit, and in guests and portions."""
+    rows: list[tuple[Value, ...]] = []
+    for need in choice.needs:
+        if need.portion and need.a_week:
+            portions = need.amount / need.portion
+            rows.append(
+                (str(need.use), need.amount, need.dish, need.portion, portions, need.guests, need.share)
+            )
+    return Sheet(
+        "choice.guests",
+        "From guests to fruit, both ways",
+        (
+            Column("use", "use", width=0.8, links=_NEEDS),
+            Column("amount", "whole fruit a week", Kind.MASS, width=1, links=_NEEDS),
+            Column("dish", "as portions of", width=1.4, links=(Link(LinkKind.TABLE, "kitchen_dishes"),)),
+            Column("portion", "whole fruit in a portion", Kind.MASS, (2, 2), width=1),
+            Column("portions", "portions a week", Plain.COUNT, width=0.9),
+            Column("guests", "guests a week, as the plan says", Plain.COUNT, width=1.1),
+            Column("share", "share of them that take it", Plain.SHARE, width=1),
+        ),
+        tuple(rows),
+        "Guests are seats times services a week times how full they are; portions have their source in the kitchen "
+        "table. State a need in either way: dishes or amount.",
     )
 
 

@@ -285,6 +285,15 @@ WORDS: Mapping[str, Speech] = {
         "What nobody has rated is taken as its class or kind is on average, not as resistant.",
         "Ask growers near by, or plant fewer of them.",
     ),
+    "choice.cool_summers": Words(
+        "{concerns}: sorts of cool summers; here they drop early, soften or colour badly, and {share:.0%} of their "
+        "crop is taken as spoiled.",
+        "Plant few, and taste a neighbour’s before you plant more.",
+    ),
+    "choice.heat_unknown": Words(
+        "how {count} of the chosen stand a hot summer is not known: {concerns}.",
+        "Ask who grows them near by.",
+    ),
     "choice.full_crop": Words(
         "a full-grown orchard is reckoned at {crop} of tree ground, where {low} to {high} are published; {lost:.0%} of "
         "places without a tree, {below_grade:.0%} of a dessert crop below table grade, {trimmed:.0%} trimmed in the "

@@ -85,6 +85,17 @@ TABLES = (
         ),
     ),
     TableSchema(
+        "cultivar_heat",
+        "Summers a cultivar is known to suit; a cultivar without a row is not known.",
+        (
+            text("cultivar", "the cultivar", refers="cultivars"),
+            choice("suits", "summers it suits", ("cool summers", "hot summers", "both")),
+            text("remark", "what it does elsewhere", needed=False),
+            SOURCE,
+            MARK,
+        ),
+    ),
+    TableSchema(
         "cultivar_stories",
         "Dated facts of cultivars, for the table.",
         (
