@@ -199,7 +199,7 @@ def guests(choice: Choice) -> Sheet:
         (
             Column("use", "use", width=0.8, links=_NEEDS),
             Column("amount", "whole fruit a week", Kind.MASS, width=1, links=_NEEDS),
-            Column("dish", "as portions of", width=1.4, links=(Link(LinkKind.TABLE, "kitchen_dishes"),)),
+            Column("dish", "as portions of", width=1.4, links=table("kitchen_dishes")),
             Column("portion", "whole fruit in a portion", Kind.MASS, (2, 2), width=1),
             Column("portions", "portions a week", Plain.COUNT, width=0.9),
             Column("guests", "guests a week, as the plan says", Plain.COUNT, width=1.1),
