@@ -164,7 +164,7 @@ def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
         dish=need.covers.dish if need.covers else "",
         portion=need.covers.portion if need.covers else None,
         guests=need.covers.guests if need.covers else None,
-        share=need.covers.share if need.covers else None,
+        taken_by=need.covers.share if need.covers else None,
     )
 
 

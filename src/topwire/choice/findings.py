@@ -120,7 +120,8 @@ class NeedLine:
     wanted : (52,) whole fruit; a season's amount stands in its weeks in equal parts
     served : (years, 52)
     made : weeks a product is made in, where the weeks above are those it is eaten in
-    dish, portion : of a weekly need, whole fruit in a portion; guests, share : a week, where the plan says them
+    dish, portion : of a weekly need, whole fruit in a portion
+    guests, taken_by : guests a week and the share of them that take it, where the plan says them
     """
 
     use: Use
@@ -139,7 +140,12 @@ class NeedLine:
     dish: str = ""
     portion: Kilograms | None = None
     guests: Count | None = None
-    share: Share | None = None
+    taken_by: Share | None = None
+
+    @property
+    def portions(self) -> Count | None:
+        """A week, of a weekly need of a dish."""
+        return self.amount / self.portion if self.portion else None
 
     @property
     def share(self) -> Share:

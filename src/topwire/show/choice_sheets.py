@@ -186,14 +186,7 @@ def service(choice: Choice, reader: Reader) -> Sheet:
 
 def guests(choice: Choice) -> Sheet:
     """Weekly needs both ways: in whole fruit, and in guests and portions."""
-    rows: list[tuple[Value, ...]] = []
-    for need in choice.needs:
-        if need.portion and need.a_week:
-            portions = need.amount / need.portion
-            rows.append(
-                (str(need.use), need.amount, need.dish, need.portion, portions, need.guests, need.share)
-            )
-    return Sheet(
+    return sheet_of(
         "choice.guests",
         "From guests to fruit, both ways",
         (
@@ -203,9 +196,9 @@ def guests(choice: Choice) -> Sheet:
             Column("portion", "whole fruit in a portion", Kind.MASS, (2, 2), width=1),
             Column("portions", "portions a week", Plain.COUNT, width=0.9),
             Column("guests", "guests a week, as the plan says", Plain.COUNT, width=1.1),
-            Column("share", "share of them that take it", Plain.SHARE, width=1),
+            Column("taken_by", "share of them that take it", Plain.SHARE, width=1),
         ),
-        tuple(rows),
+        [need for need in choice.needs if need.portion and need.a_week],
         "Guests are seats times services a week times how full they are; portions have their source in the kitchen "
         "table. State a need in either way: dishes or amount.",
     )
