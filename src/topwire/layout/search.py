@@ -36,7 +36,7 @@ class Stage:
 STAGES = (Stage(3, 500, 0.8, 0.4), Stage(2, 6000, 0.5, 0.01))
 STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
 REPAIR = Stage(1, 2000, 0.8, 0.02)
-TIDY = Stage(1, 1500, 0.1, 0.005)
+TIDY = Stage(1, 2500, 0.4, 0.005)  # what the repair left behind
 EXACT_UP_TO = 6  # runs: 720 orders are tried one by one
 COOLED = (
     0.8  # share of a search's changes before which it does not end: while it is warm it gains by going astray
