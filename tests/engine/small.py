@@ -124,6 +124,7 @@ _STATED: dict[str, list[Any]] = {
     "currency": ["EUR"],
     "closed": [[{"from": "1 Jan", "to": "15 Feb"}]],
     "use": ["sauce"],
+    "blend": ["none"],
     "amount": ["4 kg/week", "35 kg/season"],
     "longitude": [-78.3],
     "latitude": [39.3],

@@ -153,10 +153,11 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
     ),
     "the price of a fence": (_own("prices", "item,price\ndeer fence,9.9\n"), {"ledger"}),
     "interest": (_money("interest: 0.07"), {"trellis", "ledger"}),
-    "hands": (_money("hands: 2"), {"layout", "ledger"}),
+    # Hours weigh otherwise, trees change places, and with them what hangs on a row when.
+    "hands": (_money("hands: 2"), {"layout", "trellis", "ledger"}),
     "a gust": (_plan_line("gust: 38 m/s", "gust: 41 m/s"), {"trellis", "ledger"}),
     "posts by the storm": (_plan_line("trellis: {", "trellis: {choose_by: storm, "), {"trellis", "ledger"}),
-    "line posts apart": (_plan_line("trellis: {", "trellis: {post_spacing: 6 m, "), {"trellis", "ledger"}),
+    "line posts apart": (_plan_line("trellis: {", "trellis: {post_spacing: 3 m, "), {"trellis", "ledger"}),
     "hours of water": (_plan_line("hours_per_day: 4", "hours_per_day: 5"), {"water", "ledger"}),
     "mulch": (_plan_line("distance: 15 m", "distance: 15 m, mulch: true"), {"water", "ledger"}),
     "a remark": (_edit("plan.yaml", r"\Z", "# planted on a Tuesday\\n"), set()),

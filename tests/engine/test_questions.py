@@ -15,8 +15,15 @@ from topwire.values.notice import CannotAnswer
 
 # Settings no sum hangs on: words and units of the faces.
 OF_FACES = {"name", "units"}
-# Read only beside another setting (a hill, a list of standing trees), or the first other value means the default.
-BESIDE_ANOTHER = {"trees.standing", "trellis.near_end", "trellis.far_end", "trellis.crest_distance"}
+# Read only beside another setting (a hill, a list of standing trees), or the first other value means the default;
+# where strong resistance is wanted no cultivar is left that has to be bought; both have a test of their own.
+BESIDE_ANOTHER = {
+    "trees.standing",
+    "trellis.near_end",
+    "trellis.far_end",
+    "trellis.crest_distance",
+    "taste.own_grafts_only",
+}
 
 
 @pytest.fixture(scope="module")
@@ -80,6 +87,16 @@ def test_the_form_of_an_end_is_asked_of_the_trellis(
         asked.append(keys(replace(inputs, plan=parse_plan(text)), earlier))
     woken = {name for name in asked[0] if asked[0][name] != asked[1][name]}
     assert woken == {"trellis"}
+
+
+def test_own_grafts_only_is_asked_of_the_choice(planned: tuple[Inputs, Earlier, dict[str, str]]) -> None:
+    inputs, earlier, _ = planned
+    any_of_them = small.PLAN.replace("disease_resistance: strong", "disease_resistance: any")
+    bought_too = any_of_them.replace("own_grafts_only: true", "own_grafts_only: false")
+    mine, bought = (
+        keys(replace(inputs, plan=parse_plan(text)), earlier) for text in (any_of_them, bought_too)
+    )
+    assert mine["choice"] != bought["choice"]
 
 
 def test_a_folder_read_anew_asks_the_same(

@@ -133,8 +133,7 @@ def test_a_plan_that_moves_standing_trees_is_refused(
     with pytest.raises(CannotAnswer) as refused:
         survey(make_plan([BLOCK | changed], ground=ground), catalogue, standing=stood)
     (line,) = told(refused.value.notices)
-    assert "20 surveyed trees" in line
-    assert "South 1, tree 1" in line
+    assert "(20 trees, from South 1, tree 1)" in line
 
 
 def test_a_receivers_scatter_is_no_contradiction(

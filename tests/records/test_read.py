@@ -37,7 +37,7 @@ def test_dates_are_read(tmp_path: Path) -> None:
     ("name", "text", "says"),
     [
         ("blooms", "entry\n1\n", "Did you mean bloom.csv?"),
-        ("bloom", "entry,cultivar,event,date\n1,Galla,full bloom,2026-04-30\n", "Did you mean Gala?"),
+        ("bloom", "entry,cultivar,event,date\n1,Galla,full bloom,2026-04-30\n", "Did you mean Gala or"),
         ("bloom", "entry,cultivar,event,date\n1,Gala,full bloom,30/4/2026\n", "write a date as 2024-04-28"),
         ("bloom", "entry,cultivar,event,date\n1,Gala,ful bloom,2026-04-30\n", "did you mean “full bloom”?"),
         (
