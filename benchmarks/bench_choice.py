@@ -17,16 +17,17 @@ from pathlib import Path
 
 import numpy as np
 
-from topwire.choice.needs import Blend, WeeklyNeed
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
+from topwire.choice.plate import Blend, Bound, JuiceSide
 from topwire.choice.pollination import compatibility
 from topwire.choice.question import question
 from topwire.choice.search import GAP, ROUGH_GAP, Years, find_among
 from topwire.choice.supply import Supply
 from topwire.engine.inputs import read_inputs
 from topwire.engine.run import plan_orchard
-from topwire.engine.steps import places_of
-from topwire.values.terms import Use
+from topwire.layout.places import places_of
+from topwire.values.terms import Blended, Use
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "valley-inn"
 SIZES = ((40, 9), (80, 9), (166, 20), (166, 37), (249, 37))
@@ -74,8 +75,16 @@ def calibration() -> float:
 
 def blended() -> WeeklyNeed:
     """A blended cider within the usual bounds of acid and tannin."""
+    bounds = {JuiceSide.ACID: Bound(4.5, 7.5), JuiceSide.TANNIN: Bound(1.0, 2.0)}
     return WeeklyNeed(
-        Use.CIDER, 1.0, tuple(range(36, 51)), None, 900.0, 244.0, 349.0, blend=Blend(4.5, 7.5, 1.0, 2.0)
+        Use.CIDER,
+        1.0,
+        tuple(range(36, 51)),
+        None,
+        900.0,
+        244.0,
+        349.0,
+        blend=Blend(Blended.HOUSE_CIDER, bounds),
     )
 
 

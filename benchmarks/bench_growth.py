@@ -8,10 +8,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from topwire.checks.nursery import simulated_joint_chance
 from topwire.growth.bearing import HABITS
 from topwire.growth.orchard import CropRule, Stand, simulate
 from topwire.nursery.spares import Rates, cheapest_spare_plan
-from topwire.nursery.starts import least_cost_joint_start, simulated_joint_chance
+from topwire.nursery.starts import least_cost_joint_start
 from topwire.values.traits import Grade
 
 ORCHARDS, LEAVES, CULTIVARS, YEARS = 10_000, 15, 40, 35

@@ -27,9 +27,8 @@ from topwire.catalogue.model import Catalogue  # noqa: E402
 from topwire.catalogue.tables import read_tables  # noqa: E402
 from topwire.trellis.frame import solve  # noqa: E402
 from topwire.trellis.holding import ground_of  # noqa: E402
-from topwire.trellis.loads import CASES  # noqa: E402
-from topwire.trellis.materials import read_stock  # noqa: E402
-from topwire.trellis.row_frame import row_frame, run_cases  # noqa: E402
+from topwire.trellis.question import read_stock  # noqa: E402
+from topwire.trellis.row_frame import CASES, row_frame, run_cases  # noqa: E402
 from topwire.trellis.search import END_GIVES, Wishes, search_down  # noqa: E402
 
 HEIGHTS = (0.45, 0.9, 1.6, 2.3, 3.0)
@@ -47,9 +46,9 @@ def timed(work: Callable[[], Any]) -> tuple[float, Any]:
 
 
 def whole_rows() -> None:
-    stock = read_stock(Catalogue(read_tables()), units="us", texture="silt loam")
+    stock, _ = read_stock(Catalogue(read_tables()), market="us", texture="silt loam")
     ground = ground_of(stock.soil, wet=True)
-    build = search_down(a_row(length=150.0), stock, ground, 30.0, Wishes(None, None, None, 18.0, 0.5))
+    build = search_down(a_row(length=150.0), stock, ground, 30.0, Wishes(None, None, 18.0, 0.5))
     assert build is not None
     print(
         "Whole row as designed: 5 wires, posts in soil, ends that give, eight cases (bowed bars, one a span)"

@@ -1,6 +1,5 @@
 """Who can pollinate whom."""
 
-import time
 from dataclasses import replace
 
 import numpy as np
@@ -134,25 +133,16 @@ def test_a_year_without_bloom_is_no_chance() -> None:
 
 
 def test_chances_are_those_of_springs_drawn_many_times() -> None:
-    """The area under the normal curve, and the count over 400 draws of eight years and six cultivars."""
+    """The area under the normal curve, and the count over 4,000 draws of eight years and six cultivars."""
     random = np.random.default_rng(11)
     first = random.normal(115.0, 4.0, (8, 6))
     last = first + random.uniform(6.0, 14.0, (8, 6))
     error, single = random.uniform(0.0, 3.0, 6), 1.5
     compatible = np.where(np.eye(6) > 0, 0.0, random.choice([0.25, 0.5, 0.75, 1.0], (6, 6)))
-    late = random.normal(size=(400, 1, 6)) * error + random.normal(0.0, single, (400, 8, 6))
+    late = random.normal(size=(4000, 1, 6)) * error + random.normal(0.0, single, (4000, 8, 6))
     drawn = bloom_overlap((first + late).reshape(-1, 6), (last + late).reshape(-1, 6))
     counted = np.mean(drawn * compatible[None] >= USEFUL, axis=0)
-    np.testing.assert_allclose(useful_chance(first, last, error, single, compatible), counted, atol=0.08)
-
-
-def test_a_whole_catalogue_is_weighed_within_its_time() -> None:
-    """150 cultivars in 40 years in processor time on one core; the area under the curve stands for all draws."""
-    random = np.random.default_rng(2)
-    first = random.normal(115.0, 5.0, (40, 150))
-    began = time.process_time()
-    useful_chance(first, first + 10.0, np.full(150, 2.0), 1.5, np.full((150, 150), 0.5))
-    assert time.process_time() - began < 5.0
+    np.testing.assert_allclose(useful_chance(first, last, error, single, compatible), counted, atol=0.01)
 
 
 def test_weights_of_what_is_not_known() -> None:

@@ -2,7 +2,6 @@
 
 import io
 import re
-import time
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
@@ -220,10 +219,7 @@ def test_sheets_lose_no_tree(trees: int) -> None:
             assert sum(high) <= (LINES if number else FIRST_LINES)
 
 
-def test_three_thousand_trees_are_set_in_seconds() -> None:
+def test_three_thousand_trees_are_set() -> None:
     names = tuple(f"Cultivar {number}" for number in range(40))
     orchard = invented.orchard(names=names, rows=30, places=101)
-    began = time.perf_counter()
-    pdf = sheets_pdf(orchard)
-    assert len(PdfReader(io.BytesIO(pdf)).pages) >= 30
-    assert time.perf_counter() - began < 30  # a guard against running away, not a measure
+    assert len(PdfReader(io.BytesIO(sheets_pdf(orchard))).pages) >= 30

@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from topwire.show.table import UNKNOWN, Figure, Table, figure
 from topwire.show.tables import NAMES, department_tables
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
+from topwire.trellis.kinds import TrellisPart
 from topwire.values.fault import Faults
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind, UnitSystem
@@ -149,6 +151,34 @@ def test_the_job_says_what_is_missing(orchard: Orchard) -> None:
     told = dict(job(invented.without(orchard, "water")))
     assert told["The water"].startswith("Not computed")
     assert "116 trees of 5 cultivars in 4 rows" in told["The planting"]
+
+
+def test_the_first_part_to_give_is_one_that_gives(orchard: Orchard) -> None:
+    assert orchard.trellis is not None
+    (row,) = orchard.trellis.rows
+    half = replace(row.gusts[0], part=TrellisPart.WIRE_HALF, low=9.0, middle=10.0, high=11.0)
+    trellis = replace(orchard.trellis, rows=(replace(row, gusts=(half, *row.gusts)),))
+    says = dict(job(replace(orchard, trellis=trellis)))["The trellis"]
+    assert "line posts break" in says
+    assert "half" not in says
+    assert "fence does not bear the wires" in says
+    fence = replace(orchard.trellis.fences[0], end_share=0.9, ground_share=0.8)
+    assert fence.bears
+    assert replace(fence, end_share=None).bears is None
+
+
+def test_an_apple_known_by_its_season_has_no_date_of_picking(orchard: Orchard) -> None:
+    assert orchard.place is not None
+    name = orchard.place.cultivars[1]
+    place = replace(orchard.place, by_season=(name,))
+    found = table(replace(orchard, place=place), "place", "Bloom and harvest")
+    rows = {str(row[0]): row for row in found.rows}
+    known, by_season = rows[orchard.place.cultivars[2]], rows[name]
+    first = found.columns.index("first pick, early year")
+    assert UNKNOWN not in known[first:]
+    assert UNKNOWN not in (by_season[first], by_season[first + 2])
+    assert by_season[first + 1] == by_season[first + 3] == UNKNOWN
+    assert any("by its season" in note for note in found.notes)
 
 
 @pytest.fixture(scope="module")

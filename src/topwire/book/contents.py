@@ -14,6 +14,7 @@ from topwire.show.cited import cited
 from topwire.show.summary import job
 from topwire.show.table import StandsIn, Table
 from topwire.show.tables import department_tables
+from topwire.tell.choice import no_better
 from topwire.tell.layout import opening
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -190,10 +191,9 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         blocks.append(
             text(
                 f"The choice was made over {len(choice.years)} weather years at once. The search proves "
-                "that by the plan's own measure (need not met, the worst years, waste and trees together) no other "
-                f"choice of cultivars and numbers is better by more than {choice.gap:.2%}. That is a proof "
-                "about the sums, not about the years to come; the page below asks how the plan fares in years it has "
-                "not seen."
+                "that by the plan's own measure (need not met, the worst years, waste and trees together) "
+                f"{no_better(choice.gap)}. That is a proof about the sums, not about the years to come; the page below "
+                "asks how the plan fares in years it has not seen."
             )
         )
         charts = {chart.name: chart for chart in department_charts(orchard, "choice")}
@@ -207,8 +207,9 @@ def _sureness(orchard: Orchard, drawings: dict[str, str]) -> dict[str, object]:
         blocks.append(
             text(
                 f"Dates: a bloom date is right to about {place.bloom_error_days:.0f} days, a harvest date to about "
-                f"{place.harvest_error_days:.0f} (root mean square error in years left out of the fit). Three years of "
-                "your own dates in records/bloom.csv make both better."
+                f"{place.harvest_error_days:.0f} (root mean square over all cultivars: the model's error in years left "
+                "out of its fit, the place's, and that of each cultivar's listed dates together). Three years of your "
+                "own dates in records/bloom.csv make both better."
             )
         )
     for department in ("years", "ledger"):

@@ -9,6 +9,7 @@ import numpy.typing as npt
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.choice.plate import Juice, is_bitter
 from topwire.phenology.findings import PlaceSeasons
+from topwire.phenology.traits import BY_SEASON
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.terms import CiderClass, Pan, Use
 from topwire.values.traits import Grade, Pollen, Right
@@ -27,7 +28,6 @@ FEW_LEFT, MANY_LEFT = (
     0.9,
 )  # share of the crop a telling frost leaves at the least; of the year's own, at the most
 LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no source
-BY_SEASON = 12.0  # [d] error of a harvest offset from which its fruit is spread over the whole range
 TABLE_GRADE = (
     0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
 )

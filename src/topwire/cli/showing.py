@@ -11,6 +11,7 @@ import click
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.pollen import REACH
+from topwire.tell.choice import no_better
 from topwire.tell.reader import counted
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import Severity
@@ -198,8 +199,7 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
         served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
         yield (
             f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
-            f"({served / wanted:.0%}) can be served in the mean year; no other choice is better "
-            f"by more than {choice.gap:.2%}."
+            f"({served / wanted:.0%}) can be served in the mean year; {no_better(choice.gap)}."
         )
         new = ~layout.standing & (layout.cultivar >= 0)
         if new.any():

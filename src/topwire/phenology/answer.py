@@ -18,6 +18,7 @@ from topwire.phenology.judgement import unfit
 from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, offset_error_of, used_in
 from topwire.phenology.seasons import cut
 from topwire.phenology.telling import place_notices
+from topwire.phenology.traits import BY_SEASON
 from topwire.phenology.warming import COLD_HALF, frost_years, today_from, trend, warmer_climates
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
@@ -105,6 +106,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         winter_injury=injury.winters_below(coldest, traits.lethal),
         root_injury={row.rootstock: float(share) for row, share in zip(asked.roots, root_risk, strict=True)},
         learned=tuple(used_in(item, traits) for item in learned),
+        by_season=tuple(
+            name for name, own in zip(traits.names, traits.harvest_error, strict=True) if own >= BY_SEASON
+        ),
         blight_bloom=blight_bloom,
         blight_warm=blight_warm,
         wet_spring=wet_spring,

@@ -136,6 +136,7 @@ class PlaceSeasons:
     )  # (cultivars,) share of winters that hurt its wood
     root_injury: dict[str, Share] = field(default_factory=dict)  # rootstock -> share of winters, bare soil
     learned: tuple[OwnDatesUsed, ...] = ()
+    by_season: tuple[str, ...] = ()  # cultivars whose harvest is known by its season only
     # days of bloom in fire blight weather, with water on the blossoms; and were they wetted every day
     blight_bloom: DaysArray = field(default_factory=_none)
     blight_warm: DaysArray = field(default_factory=_none)

@@ -10,6 +10,7 @@ from topwire.phenology.bloom import BloomNeed, BloomShape
 Array = npt.NDArray[np.float64]
 
 REFERENCE = "Golden Delicious"  # offsets count from it
+BY_SEASON = 12.0  # [d] error of a harvest offset from which only the season is known, and no date
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from topwire.show.sheet import (
     sheet_of,
 )
 from topwire.tell.layout import TERMS
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.values.address import row_name
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -76,8 +76,9 @@ def pollen(ground: Ground, layout: Layout, reader: Reader) -> Sheet:
     addresses = [str(ground.address(int(index))) for index in worst]
     tested = int(layout.known_donor[planted_].sum())
     notes = (
-        f"If bloom and alleles are as listed, every tree has enough in at least {layout.pollen_good_years:.0%} of "
-        "weather years.",
+        "If bloom and alleles are as listed, every tree has enough in "
+        + ("all" if layout.pollen_good_years >= 1 else f"at least {layout.pollen_good_years:.0%} of")
+        + " weather years.",
         f"{tested:,} of {planted_.size:,} trees have a useful donor in reach where both are tested for their alleles.",
     )
     return Sheet(
@@ -134,7 +135,7 @@ def chances(layout: Layout) -> Sheet:
 
 def walk(layout: Layout) -> Sheet:
     walks = layout.walks
-    searched = f"Best of {layout.tried:,} plantings looked at." if layout.tried else ""
+    searched = f"Best of {counted(layout.tried, 'change')} of plantings looked at." if layout.tried else ""
     return Sheet(
         "layout.walk",
         "The pickers' walk over a season",

@@ -154,12 +154,13 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
         index = place.cultivars.index(name)
         bloom, pick = place.full_bloom_of(name), place.harvest_of(name)
         last = estimate(place.harvest_last[place.of_today, index])
+        dated = name not in place.by_season
         rows.append(
             (
                 cultivar(name),
                 *((bloom.low, bloom.middle, bloom.high) if bloom else (None,) * 3),
-                *((pick.low, pick.middle, pick.high) if pick else (None,) * 3),
-                last.middle if last else None,
+                *((pick.low, pick.middle if dated else None, pick.high) if pick else (None,) * 3),
+                last.middle if last and dated else None,
             )
         )
     day = Plain.DAY_OF_YEAR
@@ -179,6 +180,9 @@ def calendar(place: PlaceSeasons, names: list[str]) -> Sheet:
         tuple(rows),
         f"{of_today(place)} Early and late: one in ten lies before, one in ten after, with the model's own error in "
         f"it: about {place.bloom_error_days:.0f} days in bloom and {place.harvest_error_days:.0f} in harvest.",
+        ("A dash between two dates of picking: an apple known by its season only.",)
+        if set(names) & set(place.by_season)
+        else (),
         charts=("bloom", "harvest"),
     )
 
@@ -244,8 +248,11 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
                 cultivar(name),
                 bloom.middle if bloom else None,
                 *(_day(step.full_bloom[index]) or "chill not met" for step in steps),
-                pick.middle if pick else None,
-                *(_day(step.harvest[index]) for step in steps),
+                *(
+                    (pick.middle if pick else None, *(_day(step.harvest[index]) for step in steps))
+                    if name not in place.by_season
+                    else (None,) * (1 + len(steps))
+                ),
                 f"in doubt: {', '.join(doubts)}" if doubts else "",
             )
         )
@@ -257,12 +264,12 @@ def warmer(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
         "The same orchard in a warmer climate",
         (
             Column("cultivar", "cultivar", width=1.8),
-            Column("bloom_today", "full bloom today", day, width=1),
+            Column("bloom_today", "full bloom now", day, width=1),
             *(
                 Column(f"bloom_{n}", label, day, width=1, links=links)
                 for n, label in enumerate(called, start=1)
             ),
-            Column("pick_today", "first pick today", day, width=1),
+            Column("pick_today", "first pick now", day, width=1),
             *(
                 Column(f"pick_{n}", label, day, width=1, links=links)
                 for n, label in enumerate(called, start=1)

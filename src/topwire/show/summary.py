@@ -3,8 +3,11 @@
 import numpy as np
 
 from topwire.engine.orchard import Orchard
+from topwire.tell.choice import no_better
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
+from topwire.trellis.findings import TrellisFindings
+from topwire.trellis.gusts import first_to_give
 from topwire.values.calendar import week_label
 from topwire.values.units import Kind
 
@@ -41,7 +44,7 @@ def _place(orchard: Orchard, reader: Reader) -> str:
     days = f"; {free:.0f} days without frost in the middle year" if free is not None else ""
     return (
         f"{len(place.years)} weather years, {int(place.years[0])} to {int(place.years[-1])}{days}; "
-        f"{len(place.cultivars) - len(place.unfit)} of {len(place.cultivars)} known cultivars fit."
+        f"of {len(place.cultivars)} known cultivars its cold, chill and season rule out {len(place.unfit) or 'none'}."
     )
 
 
@@ -76,9 +79,8 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
-        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} Of what any "
-        f"planting can change, no other choice does more than {choice.gap_of_avoidable:.1%} better, by the plan’s own "
-        "measure."
+        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} In what any "
+        f"planting can change {no_better(choice.gap_of_avoidable)}, by the plan’s own measure."
     )
 
 
@@ -98,16 +100,32 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
 def _trellis(orchard: Orchard, reader: Reader) -> str:
     trellis = orchard.trellis
     assert trellis is not None
-    first = min(
-        (gust for row in trellis.rows for gust in row.gusts), key=lambda gust: gust.middle, default=None
-    )
-    says = f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED, 0)}"
-    if first is not None:
-        says += (
-            f"; the first part to give: {part_words(first)} at {reader.text(first.middle, Kind.SPEED, 0)} "
-            f"({condition_words(first)})"
+    parts = []
+    if trellis.rows:
+        parts.append(f"Built for a gust of {reader.text(trellis.design_gust, Kind.SPEED, 0)}")
+    gusts = tuple(gust for row in trellis.rows for gust in row.gusts)
+    if gusts:
+        first = first_to_give(gusts)
+        low, middle, high = (reader.text(at, Kind.SPEED, 0) for at in (first.low, first.middle, first.high))
+        parts.append(
+            f"the first part to give: {part_words(first)} at {middle}, from {low} to {high} by how much the leaves "
+            f"drag ({condition_words(first)})"
         )
-    return f"{says}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {counted(trellis.labour_hours, 'hour')}."
+    if trellis.fences:
+        parts.append(_fences(trellis))
+    says = "; ".join(parts) or "nothing to build"
+    hours = counted(trellis.labour_hours, "hour")
+    return f"{says[0].upper()}{says[1:]}. Material {trellis.cost:,.0f}{_currency(orchard)}, about {hours}."
+
+
+def _fences(trellis: TrellisFindings) -> str:
+    """What stands already instead of a trellis, by the fence that bears least."""
+    bear = {fence.bears for fence in trellis.fences}
+    if False in bear:
+        return "the standing fence does not bear the wires as it stands (the chapter has the cheapest cure)"
+    if None in bear:
+        return "whether the standing fence bears the wires is not known (the chapter says what to look at)"
+    return "the standing fence bears the wires"
 
 
 def _water(orchard: Orchard, reader: Reader) -> str:

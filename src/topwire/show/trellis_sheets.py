@@ -213,8 +213,8 @@ def usual_build(found: TrellisFindings, reader: Reader) -> Sheet:
         "What the usual build would stand here",
         _gust_columns(),
         tuple(_gust(gust) for gust in sorted(found.common_build, key=lambda gust: gust.middle)),
-        f"Posts of {reader.text(COMMON_POST, Kind.LENGTH, 2)} {reader.text(COMMON_SPACING, Kind.LENGTH)} apart, "
-        f"{reader.text(COMMON_DEPTH, Kind.LENGTH, 1)} deep, set beside the build above.",
+        f"Posts of {reader.tape(COMMON_POST)}, {reader.tape(COMMON_SPACING)} apart, {reader.tape(COMMON_DEPTH)} "
+        "deep, set beside the build above.",
     )
 
 
@@ -234,7 +234,8 @@ def storms(found: TrellisFindings) -> Sheet:
             Column("chosen", "this plan", width=0.6),
         ),
         found.choices,
-        "The same orchard, every row sized anew.",
+        "The same orchard, every row sized anew so that it stands that storm at full crop on soaked ground, as with "
+        "trellis.choose_by: storm.",
     )
 
 

@@ -101,6 +101,11 @@ def advice(line: StandingAdvice) -> str:
     return listed(parts)
 
 
+def no_better(gap: float) -> str:
+    """How much better another choice could be at the most; `gap` is a share of the plan's own measure."""
+    return "no other choice is better" + (f" by more than {gap:.2%}" if gap >= 5e-5 else "")
+
+
 def need_label(line: NeedLine, reader: Reader) -> str:
     """“cider (bittersweet), 900 lb a season, 1 Sep to 3 Nov”."""
     kind = line.cider_class or ("blend" if line.blended else "")

@@ -70,10 +70,7 @@ def square_words(sheet: StakingSheet) -> str:
     """How the square of a block is checked."""
     if len(sheet.stakes) <= 2:
         return "A single row: stretch the line from post to post."
-    return (
-        "Both diagonals are given; when they measure as here the rows are parallel and the corners right. For a right "
-        "angle without instruments tie a 3-4-5 triangle."
-    )
+    return "Both diagonals are given; when they and the lengths measure as here, the rows lie as planned."
 
 
 def _searched(facts: Facts) -> Words:

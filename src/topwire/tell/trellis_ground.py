@@ -29,8 +29,7 @@ def _fence_bears(facts: Facts) -> Words:
             f"{ground}. A post between needs the strength of {{post}}."
         )
     else:
-        over = max(float(str(facts[name])) for name in ("ends", "leaves", "wall", "eye_share", "ground")) > 1
-        says = "does not bear the wires as it stands" if over else "bears the wires"
+        says = "bears the wires" if facts["bears"] else "does not bear the wires as it stands"
         verdict = (
             f"the standing fence of {{concerns}} {says}"
             ": their pull takes {ends:.0%} of what an end post bears in bending and "
@@ -44,7 +43,7 @@ def _fence_bears(facts: Facts) -> Words:
     elif cure is FenceCure.OWN_POSTS:
         remedy = f"Nothing smaller is enough: {CURES[cure]}."
     else:
-        remedy = f"Cheapest cure, about {{cost}} of goods and work (in the bill): {CURES[cure]}."
+        remedy = f"Cheapest cure, about {{cost}} in the plan’s money for goods and work (in the bill): {CURES[cure]}."
         remedy += " Without struts an end post would have to stand {depth} deep."
     return Words(
         verdict + eyes,

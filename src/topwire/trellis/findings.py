@@ -226,6 +226,14 @@ class FenceSupport:
     end_share: Share | None = None
     cured_share: Share | None = None
 
+    @property
+    def bears(self) -> bool | None:
+        """Whether every part of it bears what it gets as it stands; None where its posts are not known."""
+        parts = (self.leaves_share, self.wall_share, self.end_share)
+        if any(share is None for share in parts):
+            return None
+        return all(share <= 1 for share in (*parts, self.eye_share, self.ground_share) if share is not None)
+
 
 @dataclass(frozen=True)
 class BudgetRow:

@@ -120,8 +120,6 @@ def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
 
 def fence_notice(fence: FenceSupport) -> Notice:
     """What a standing fence has to bear; a warning where a part of it bears less, or nobody knows."""
-    shares = (fence.leaves_share, fence.wall_share, fence.end_share, fence.eye_share, fence.ground_share)
-    over = any(share is None or share > 1 for share in shares)
     facts: dict[str, Any] = {
         "setting": "trellis.fence_post",
         "concerns": [fence.row],
@@ -144,8 +142,8 @@ def fence_notice(fence: FenceSupport) -> Notice:
         assert fence.end_share is not None
         assert fence.cured_share is not None
         facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
-        facts |= {"ends": fence.end_share, "cured": fence.cured_share}
-    return warning("trellis.fence_bears", **facts) if over else assumption("trellis.fence_bears", **facts)
+        facts |= {"ends": fence.end_share, "cured": fence.cured_share, "bears": bool(fence.bears)}
+    return (assumption if fence.bears else warning)("trellis.fence_bears", **facts)
 
 
 def _room(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:

@@ -333,13 +333,13 @@ def shown(value: float, kind: Kind, system: UnitSystem, *, digits: int = 0, unit
 
 
 def feet_and_inches(metres: float) -> str:
-    """A length as a tape shows it, to the nearest quarter inch ("31 ft 6 1/4 in")."""
+    """A length as a tape shows it, to the nearest quarter inch ("31 ft 6 1/4 in"); below a foot in inches alone."""
     quarters = round(abs(metres) / _INCH * 4)
     feet, rest = divmod(quarters, 48)
     inches, part = divmod(rest, 4)
     fraction = {0: "", 1: " 1/4", 2: " 1/2", 3: " 3/4"}[part]
     sign = "-" if metres < 0 and quarters else ""
-    return f"{sign}{feet} ft {inches}{fraction} in"
+    return f"{sign}{feet} ft {inches}{fraction} in" if feet else f"{sign}{inches}{fraction} in"
 
 
 def _find(unit: str, kind: Kind) -> _Unit:

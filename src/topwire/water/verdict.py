@@ -69,10 +69,11 @@ def _store(asked: WaterQuestion, storage: float | None, store: Store | None) -> 
     if storage is None:
         catchment = Measured(asked.catchment or 0.0, Kind.AREA)
         return warning("water.never_full", setting="water.catchment", catchment=catchment)
-    size = Measured(storage, Kind.VOLUME)
+    digits = 0 if storage >= 10 else 1
+    size = Measured(storage, Kind.VOLUME, digits)
     if at_hand is not None and at_hand >= storage:
         return remark("water.store_at_hand", setting="water.storage", size=size)
-    has = Measured(at_hand or 0.0, Kind.VOLUME)
+    has = Measured(at_hand or 0.0, Kind.VOLUME, digits)
     if asked.source_kind is WaterSource.POND:
         return warning(
             "water.pond",
