@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire import __version__
+from topwire.cli.ending import Failed, Hindered, Said
 from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
@@ -19,37 +20,6 @@ if TYPE_CHECKING:
     from topwire.values.notice import Notice
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
-
-
-class _Said(click.ClickException):
-    """Faults in the input: told one a line, exit code 2."""
-
-    exit_code = 2
-
-    def __init__(self, said: Iterable[object]) -> None:
-        super().__init__("faults")
-        self.said = tuple(said)
-
-    def show(self, file: object = None) -> None:
-        for line in self.said:
-            click.echo(str(line), err=True)
-        count = len(self.said)
-        click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
-
-
-class _Failed(_Said):
-    """The same where the program is at fault."""
-
-    exit_code = 1
-
-
-class _Hindered(click.ClickException):
-    """The machine or the program is at fault: exit code 1."""
-
-    exit_code = 1
-
-    def show(self, file: object = None) -> None:
-        click.echo(self.message, err=True)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -79,7 +49,7 @@ def new(folder: Path, units: str, example: str | None) -> None:
     try:
         made = starter.copy_example(example, folder) if example else starter.write_starter(folder, units)
     except Faults as found:
-        raise _Said(found.notices) from None
+        raise Said(found.notices) from None
     for path in made:
         click.echo(f"wrote {path}")
     if example:
@@ -106,7 +76,7 @@ def check(folder: Path, years: bool) -> None:
     checked = check_folder(folder)
     inputs = checked.inputs
     if inputs is None:
-        raise _Said(all_told(checked.faults, Reader(checked.units)))
+        raise Said(all_told(checked.faults, Reader(checked.units)))
     _tell(checked.notices)
     record = inputs.weather
     click.echo(
@@ -185,15 +155,15 @@ def plan(
             remember(folder, orchard)
             _deliver(inputs, orchard, folder, as_json=as_json)
     except Faults as faults:
-        raise _Said(faults.notices) from None
+        raise Said(faults.notices) from None
     except CannotPlan as reasons:
         raise _refused(inputs, reasons.notices) from None
     except Busy as busy:
-        raise _Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
+        raise Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
     except NotWritten as failed:
-        raise _Hindered(_not_written(failed)) from None
+        raise Hindered(_not_written(failed)) from None
     except OSError as error:
-        raise _Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
+        raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
 
 
 def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: bool) -> None:
@@ -277,7 +247,7 @@ def show(
         else:
             show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:
-        raise _Said(found.notices) from None
+        raise Said(found.notices) from None
     except CannotPlan as reasons:
         raise _refused(read_inputs(folder), reasons.notices) from None
 
@@ -296,7 +266,7 @@ def sources(key: str | None, checks: bool, as_json: bool) -> None:
         try:
             show_sources(key, as_json=as_json)
         except Faults as found:
-            raise _Said(found.notices) from None
+            raise Said(found.notices) from None
 
 
 def _tell(notices: "Iterable[Told | FileNotice]") -> None:
@@ -311,13 +281,13 @@ def _in_words(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> "tu
     return all_told(notices, Reader(inputs.plan.unit_system))
 
 
-def _refused(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> _Said:
+def _refused(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> Said:
     """Why a department is absent: the grower's plan, or a failure of ours."""
     from topwire.values.notice import Notice
 
     found = tuple(notices)
     ours = any(isinstance(notice, Notice) and notice.code == "engine.failed" for notice in found)
-    return (_Failed if ours else _Said)(_in_words(inputs, found))
+    return (Failed if ours else Said)(_in_words(inputs, found))
 
 
 def _summary(orchard: object, folder: Path, names: list[str]) -> None:

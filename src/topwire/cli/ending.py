@@ -1,0 +1,36 @@
+"""How a command ends that cannot do what it was asked: told one a line, with the exit code of who is at fault."""
+
+from collections.abc import Iterable
+
+import click
+
+
+class Said(click.ClickException):
+    """Faults in the input: told one a line, exit code 2."""
+
+    exit_code = 2
+
+    def __init__(self, said: Iterable[object]) -> None:
+        super().__init__("faults")
+        self.said = tuple(said)
+
+    def show(self, file: object = None) -> None:
+        for line in self.said:
+            click.echo(str(line), err=True)
+        count = len(self.said)
+        click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
+
+
+class Failed(Said):
+    """The same where the program is at fault."""
+
+    exit_code = 1
+
+
+class Hindered(click.ClickException):
+    """The machine or the program is at fault: exit code 1."""
+
+    exit_code = 1
+
+    def show(self, file: object = None) -> None:
+        click.echo(self.message, err=True)
