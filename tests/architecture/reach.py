@@ -18,6 +18,9 @@ class Module:
     name: str
     imported: dict[str, Place] = field(default_factory=dict)  # by the name it has here
     bodies: dict[str, list[ast.AST]] = field(default_factory=dict)
+    commands: dict[str, list[str]] = field(
+        default_factory=dict
+    )  # of a group of commands, by the group's name
 
 
 def read(source: Path, package: str) -> dict[str, Module]:
@@ -38,6 +41,8 @@ def _module(name: str, tree: ast.Module, package: str) -> Module:
     for node in tree.body:
         for label in _labels(node):
             made.bodies.setdefault(label, []).append(node)
+        for group in _groups(node):
+            made.commands.setdefault(group, []).append(next(_labels(node)))
     return made
 
 
@@ -50,6 +55,14 @@ def _labels(node: ast.stmt) -> Iterator[str]:
         yield from names or [""]
     elif not isinstance(node, ast.Import | ast.ImportFrom):
         yield ""
+
+
+def _groups(node: ast.stmt) -> Iterator[str]:
+    """Groups of commands a function registers itself with: @weather.command()."""
+    for decorator in getattr(node, "decorator_list", []):
+        called = decorator.func if isinstance(decorator, ast.Call) else decorator
+        if isinstance(called, ast.Attribute) and called.attr in ("command", "group"):
+            yield ast.unparse(called.value)
 
 
 def reached(modules: dict[str, Module], roots: list[Place]) -> set[Place]:
@@ -65,6 +78,7 @@ def reached(modules: dict[str, Module], roots: list[Place]) -> set[Place]:
         module = modules[place[0]]
         if place[1]:
             waiting.append((place[0], ""))
+        waiting.extend((place[0], name) for name in module.commands.get(place[1], []))
         for body in module.bodies.get(place[1], []):
             waiting.extend(_mentions(modules, module, body))
     return seen

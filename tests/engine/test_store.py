@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from faces import invented
 
-from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, write_safely
+from topwire.engine.store import FOLDER, KEPT, as_json, keep, load
+from topwire.files.safely import write_safely
 from topwire.nursery.findings import StockLine
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.bill import BillLine

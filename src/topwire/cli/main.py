@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Failed, Hindered, Said
+from topwire.cli.weather import weather
 from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
@@ -267,6 +268,9 @@ def sources(key: str | None, checks: bool, as_json: bool) -> None:
             show_sources(key, as_json=as_json)
         except Faults as found:
             raise Said(found.notices) from None
+
+
+main.add_command(weather)
 
 
 def _tell(notices: "Iterable[Told | FileNotice]") -> None:

@@ -69,7 +69,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
         click.echo(dates_by_year(orchard).decode("utf-8-sig"), nl=False)
         return
     for table in department_tables(orchard, name):
-        _print_table(table)
+        print_table(table)
     for notice in all_told(getattr(result, "notices", ()), reader):
         click.echo(f"{notice.severity}: {notice}")
 
@@ -94,7 +94,7 @@ def show_this_week(folder: Path, forecast: Path, today: date) -> None:
         advice = water_this_week(inputs, orchard, forecast, today)
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
-    _print_table(printed(this_week(advice), reader))
+    print_table(printed(this_week(advice), reader))
     for notice in all_told(advice.notices, reader):
         click.echo(f"{notice.severity}: {notice}")
 
@@ -106,7 +106,7 @@ def show_record(weather: "Weather", units: UnitSystem) -> None:
     from topwire.tell.reader import Reader
     from topwire.weather.coverage import coverage
 
-    _print_table(printed(record(coverage(weather)), Reader(units)))
+    print_table(printed(record(coverage(weather)), Reader(units)))
 
 
 def _progress(message: str) -> None:
@@ -127,7 +127,7 @@ def show_table(
         rows = [dict(zip(table.columns, row, strict=True)) for row in table.rows]
         click.echo(json.dumps(rows, ensure_ascii=False))
     else:
-        _print_table(table)
+        print_table(table)
 
 
 def show_sources(key: str | None, *, as_json: bool) -> None:
@@ -217,7 +217,7 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
     yield f"Open {folder / 'out' / 'book.pdf'}; beside it: {', '.join(name for name in names if name != 'book.pdf')}."
 
 
-def _print_table(table: object) -> None:
+def print_table(table: object) -> None:
     from rich import box
     from rich.console import Console
     from rich.table import Table as RichTable

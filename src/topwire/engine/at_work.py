@@ -9,7 +9,8 @@ from datetime import datetime
 from pathlib import Path
 
 from topwire.engine.exchange import recover
-from topwire.engine.store import BESIDE, FOLDER
+from topwire.engine.store import FOLDER
+from topwire.files.safely import BESIDE
 
 BUILDING = "out-"  # beginning of the names of folders in which out/ is built
 _LOCK, _WHO = "lock", "at-work.txt"

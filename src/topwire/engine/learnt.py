@@ -7,7 +7,8 @@ from zipfile import BadZipFile
 import numpy as np
 
 from topwire.choice.master import Cuts
-from topwire.engine.store import FOLDER, write_safely
+from topwire.engine.store import FOLDER
+from topwire.files.safely import write_safely
 
 NAME = "choice-learnt.npz"
 

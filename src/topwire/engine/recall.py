@@ -9,7 +9,8 @@ from pydantic import TypeAdapter, ValidationError
 from topwire.engine.orchard import LastPlan, Orchard, gathered
 from topwire.engine.run import program
 from topwire.engine.steps import STEPS
-from topwire.engine.store import FOLDER, load, write_safely
+from topwire.engine.store import FOLDER, load
+from topwire.files.safely import write_safely
 
 _LAST = "last.json"
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan

@@ -13,7 +13,8 @@ from topwire import __version__
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier
-from topwire.engine.store import FOLDER, keep, load, write_safely
+from topwire.engine.store import FOLDER, keep, load
+from topwire.files.safely import write_safely
 from topwire.values.fault import Faults, FileNotice
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning

@@ -1,15 +1,14 @@
 """Results kept beside the plan, so that a step whose inputs have not changed is not run again."""
 
 import json
-import os
 from pathlib import Path
-from tempfile import mkstemp
 from typing import TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
+from topwire.files.safely import write_safely
+
 FOLDER = ".topwire"
-BESIDE = ".new"  # ending of files that are still being written
 KEPT = 4  # newest results of a step: what-if runs do not push out the plan's own
 
 
@@ -46,24 +45,6 @@ def keep(folder: Path, name: str, key: str, result: object) -> None:
 
 def _path(folder: Path, name: str, key: str) -> Path:
     return folder / FOLDER / f"{name}-{key[:16]}.json"
-
-
-def write_safely(path: Path, content: bytes) -> None:
-    """Write beside, flush to the disk, rename: a half-written file is never seen."""
-    path.parent.mkdir(
-        exist_ok=True
-    )  # its own folder at the most: an orchard that was taken away is not made again
-    handle, name = mkstemp(prefix=f".{path.name}.", suffix=BESIDE, dir=path.parent)  # one name a writer
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
 
 
 def as_json(value: object) -> str:

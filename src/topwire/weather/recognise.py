@@ -25,6 +25,10 @@ def read_any(text: str, label: str) -> Reading:
     if text.startswith(("{", "[")):
         if power.is_power_json(text):
             return power.read_power_json(text, label)
+        if '"timeseries"' in text or '"forecastOffice"' in text:
+            says = "is a forecast; a forecast never enters the record."
+            remedy = "Keep it with: topwire weather forecast FOLDER --file FILE"
+            raise Faults([fault(label, says, remedy)])
         says = "is JSON, but not of the kind that is known (NASA POWER, with properties, parameter)."
         raise Faults([fault(label, says, _PAGE)])
     if len(lines[0]) > _LONGEST_LINE:
