@@ -8,9 +8,11 @@ from tempfile import TemporaryDirectory
 
 from topwire.book.contents import contents
 from topwire.book.sheets import labels_data, sheets_data
+from topwire.book.week import week_data
 from topwire.engine.orchard import Orchard
+from topwire.season.findings import WeekFindings
 
-TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ")
+TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ")
 
 
 def book_pdf(orchard: Orchard) -> bytes:
@@ -26,6 +28,11 @@ def sheets_pdf(orchard: Orchard) -> bytes:
 def labels_pdf(orchard: Orchard) -> bytes:
     """Labels with their codes on a plain grid."""
     return _set("labels", labels_data(orchard), {})
+
+
+def week_pdf(found: WeekFindings) -> bytes:
+    """The week on one page, for the kitchen door."""
+    return _set("week", week_data(found), {})
 
 
 def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:

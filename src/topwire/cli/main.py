@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Failed, Hindered, Said
+from topwire.cli.season import week
 from topwire.cli.weather import weather
 from topwire.values.fault import Faults, FileNotice
 
@@ -299,3 +300,6 @@ def _summary(orchard: object, folder: Path, names: list[str]) -> None:
 
     for line in summary(orchard, folder, names):  # type: ignore[arg-type]
         click.echo(line)
+
+
+main.add_command(week)

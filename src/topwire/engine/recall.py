@@ -19,13 +19,14 @@ _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
 def state_of(folder: Path) -> str:
     """Hash of everything in the orchard's folder that a plan can read, and of the program."""
     total = sha256(program().encode())
-    for path in sorted(_inputs(folder)):
+    for path in sorted(input_files(folder)):
         total.update(path.relative_to(folder).as_posix().encode())
         total.update(sha256(path.read_bytes()).digest())
     return total.hexdigest()
 
 
-def _inputs(folder: Path) -> list[Path]:
+def input_files(folder: Path) -> list[Path]:
+    """Every file of the folder a plan can read."""
     found = []
     for room, folders, names in os.walk(folder):
         folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
@@ -48,11 +49,24 @@ def remember(folder: Path, orchard: Orchard) -> None:
 def recall(folder: Path) -> Orchard | None:
     """The last plan, whole; None where something has changed since, or an answer is no longer kept."""
     try:
-        last = TypeAdapter(LastPlan).validate_json((folder / FOLDER / _LAST).read_bytes())
-        if last.state != state_of(folder):
+        last = last_plan(folder)
+        if last is None or last.state != state_of(folder):
             return None
+    except OSError:
+        return None
+    return orchard_of(folder, last)
+
+
+def last_plan(folder: Path) -> LastPlan | None:
+    """What the last plan came to, whatever has changed since; None where there is none."""
+    try:
+        return TypeAdapter(LastPlan).validate_json((folder / FOLDER / _LAST).read_bytes())
     except (OSError, ValidationError, ValueError):
         return None
+
+
+def orchard_of(folder: Path, last: LastPlan) -> Orchard | None:
+    """Its findings; None where an answer is no longer kept."""
     keys = {run.name: run.key for run in last.steps}
     done: dict[str, object] = {}
     for step in STEPS:

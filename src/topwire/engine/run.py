@@ -141,7 +141,7 @@ _ROOMS = (
     "values", "catalogue", "plan", "weather", "phenology", "learning", "cellar", "choice", "layout", "growth",
     "nursery", "trellis", "water", "ledger",
 )  # fmt: skip
-_FACES = ("engine", "tell", "show", "book", "export", "sources")
+_FACES = ("engine", "season", "tell", "show", "book", "export", "sources")
 
 
 def _failure(name: str, folder: Path, error: Exception) -> Notice:

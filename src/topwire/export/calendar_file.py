@@ -2,12 +2,16 @@
 
 import hashlib
 from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import Absent
 from topwire.ledger.findings import Job, WorkText
 from topwire.tell.ledger import hangs_on, job_words
 from topwire.tell.reader import Reader
+
+if TYPE_CHECKING:
+    from icalendar import Event
 
 PRODUCT = "-//topwire//orchard calendar//EN"
 
@@ -20,7 +24,7 @@ def calendar(orchard: Orchard) -> bytes:
     Absent
         When the ledger was not computed.
     """
-    from icalendar import Calendar, Event
+    from icalendar import Calendar
 
     if orchard.ledger is None:
         raise Absent("the ledger was not computed")
@@ -34,22 +38,39 @@ def calendar(orchard: Orchard) -> bytes:
     reader = Reader(orchard.origin.units)
     for job in orchard.ledger.calendar:
         said = job_words(job, works, reader)
-        event = Event()
-        name = f"{orchard.origin.name}|{job.key}"
-        event.add("uid", f"{hashlib.sha256(name.encode()).hexdigest()[:32]}@topwire")
-        event.add("dtstamp", stamp)
-        event.add("dtstart", date.fromisoformat(job.start))
-        event.add("dtend", date.fromisoformat(job.end) + timedelta(days=1))  # the day after the last
-        event.add("summary", said.what)
-        event.add("description", _described(job, said, reader))
-        event.add("categories", [str(job.kind)])
-        event.add("transp", "TRANSPARENT")
-        found.add_component(event)
+        found.add_component(
+            all_day(
+                f"{orchard.origin.name}|{job.key}",
+                (job.start, job.end),
+                said.what,
+                described(job, said, reader),
+                str(job.kind),
+                stamp,
+            )
+        )
     made: bytes = found.to_ical()
     return made
 
 
-def _described(job: Job, said: WorkText, reader: Reader) -> str:
+def all_day(
+    name: str, days: tuple[str, str], what: str, how: str, category: str, stamp: datetime
+) -> "Event":
+    """An event of whole days; its UID hangs on `name` alone."""
+    from icalendar import Event
+
+    event = Event()
+    event.add("uid", f"{hashlib.sha256(name.encode()).hexdigest()[:32]}@topwire")
+    event.add("dtstamp", stamp)
+    event.add("dtstart", date.fromisoformat(days[0]))
+    event.add("dtend", date.fromisoformat(days[1]) + timedelta(days=1))  # the day after the last
+    event.add("summary", what)
+    event.add("description", how)
+    event.add("categories", [category])
+    event.add("transp", "TRANSPARENT")
+    return event
+
+
+def described(job: Job, said: WorkText, reader: Reader) -> str:
     hours = "" if job.hours is None else f"About {job.hours:,.0f} hours, {job.people} at a time."
     parts = [
         "" if job.leaf is None else f"Leaf {job.leaf}.",

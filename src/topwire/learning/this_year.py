@@ -57,7 +57,7 @@ def this_year(
     offset_error = offset_error_of(BLOOM, traits, learned)
     spread = spread_of(BLOOM, known)
     place = next((item.shift.place_sd for item in learned if item.what == BLOOM), spread.place)
-    late, sure = _shared(
+    late, sure = shared_lateness(
         seen, found, traits, offset_error, spread.single, float(np.hypot(place, spread.year))
     )
     error = np.sqrt(sure**2 + offset_error**2 + spread.single**2)
@@ -82,7 +82,7 @@ def this_year(
     return ThisYear(begun.year, begun.tmin.size, len(seen), late, tuple(lines))
 
 
-def _shared(
+def shared_lateness(
     seen: Sequence[OwnDate], found: Forecast, traits: Traits, offset_error: Floats, single: float, year: float
 ) -> tuple[float, float]:
     """Days by which this year is late for all cultivars, and how sure that is [d]: a posterior about 0 with `year`."""

@@ -1,6 +1,7 @@
 """Bloom, frost and harvest of every cultivar in every season: the science put together, still plain arrays."""
 
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -35,6 +36,16 @@ BEGIN, END = 0.86, 1.21
 HARDER_FROST = 2.0  # [K] a spring that could have been: planning figure, no source
 
 
+class Usual(Protocol):
+    """What the years of a place depart from."""
+
+    @property
+    def usual(self) -> ripening.UsualSeason: ...
+
+    @property
+    def usual_day(self) -> Array: ...
+
+
 @dataclass(frozen=True)
 class Forecast:
     """Arrays (years, cultivars) unless said otherwise; days of the year; NaN = chill not met, or not ripe."""
@@ -62,7 +73,12 @@ class Forecast:
 
 
 def forecast(
-    seasons: Seasons, traits: Traits, *, colder: float = 0.0, today: Forecast | None = None
+    seasons: Seasons,
+    traits: Traits,
+    *,
+    colder: float = 0.0,
+    today: Usual | None = None,
+    chill: Array | None = None,
 ) -> Forecast:
     """Forecast for all seasons and cultivars.
 
@@ -72,8 +88,10 @@ def forecast(
     traits : the cultivars
     colder : [K] how much colder the orchard's frost nights are than the station's
     today : the forecast of today's climate, where `seasons` are of another one
+    chill : (years, hours) of a forecast of the same seasons, which need not be summed again
     """
-    chill = np.cumsum(portions(seasons.temperature), axis=1)
+    if chill is None:
+        chill = np.cumsum(portions(seasons.temperature), axis=1)
     effective = chill_with_frost(chill, seasons.tmin, seasons.tmax)
     heat = heat_after_chill(seasons.temperature, effective, traits.shape)
     by_heat = day_of_year(bloom_hours(heat, effective, traits.need))

@@ -13,6 +13,7 @@ Array = npt.NDArray[np.float64]
 
 DAYS = DAYS_BEFORE_NEW_YEAR + 365  # a leap year's 31 December is left off
 HOURLY_DAYS = DAYS_BEFORE_NEW_YEAR + 181  # to 30 June: chill and bloom need hours, nothing later does
+LONGEST_GAP = 7  # [d] that a season under way may miss in a row: planning figure, no source
 NEEDED_DAYS = DAYS_BEFORE_NEW_YEAR + 304  # a year without weather to 31 October cannot be used
 
 
@@ -55,7 +56,10 @@ class Seasons:
 
     def since(self, first: int) -> "Seasons":
         """The seasons of the years from `first` on."""
-        keep = self.years >= first
+        return self.some(self.years >= first)
+
+    def some(self, keep: npt.NDArray[np.bool_]) -> "Seasons":
+        """The seasons of some of the years."""
         return replace(
             self,
             years=self.years[keep],
@@ -131,6 +135,32 @@ def begun(weather: Weather, latitude: float) -> Begun | None:
     measured = None if weather.hourly is None else weather.hourly[start:]
     hourly = _hourly(weather.day[start:], tmin, tmax, measured, latitude)
     return Begun(year, tmin, tmax, hourly.ravel())
+
+
+def begun_by(weather: Weather, latitude: float, year: int, until: np.datetime64) -> tuple[Begun, int]:
+    """What is known of a season on the morning of `until`, and how many of its days were missing.
+
+    A few missing days in a row take the line between their neighbours; a longer gap ends what is known.
+    """
+    start = int((np.datetime64(f"{year - 1}-10-01") - weather.day[0]).astype(np.int64))
+    end = min(int((until - weather.day[0]).astype(np.int64)), weather.day.size, start + DAYS)
+    if start < 0 or end <= start:
+        return Begun(year, np.empty(0), np.empty(0), np.empty(0)), 0
+    tmin, tmax = weather.tmin[start:end].copy(), weather.tmax[start:end].copy()
+    known = np.flatnonzero(np.isfinite(tmin) & np.isfinite(tmax))
+    steps = np.diff(known, prepend=-1)
+    wide = np.flatnonzero(steps > LONGEST_GAP + 1)
+    if wide.size:
+        known = known[: wide[0]]
+    if not known.size:
+        return Begun(year, np.empty(0), np.empty(0), np.empty(0)), 0
+    size = int(known[-1]) + 1
+    days = np.arange(size)
+    tmin, tmax = (np.interp(days, known, values[known]) for values in (tmin, tmax))
+    stretch = slice(start, start + size)
+    measured = None if weather.hourly is None else weather.hourly[stretch]
+    hourly = _hourly(weather.day[stretch], tmin, tmax, measured, latitude)
+    return Begun(year, tmin, tmax, hourly.ravel()), size - known.size
 
 
 def _hourly(

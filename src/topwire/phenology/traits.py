@@ -1,6 +1,7 @@
 """What phenology needs to know of each cultivar, as arrays in the catalogue's order."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -47,3 +48,15 @@ class Traits:
     bloom_shift: Array
     harvest_shift: Array
     bloom_slope: float = 0.0
+
+    def some(self, names: Sequence[str]) -> "Traits":
+        """The same of some cultivars only, the reference always first."""
+        order = [self.names[self.reference], *(name for name in names if name != self.names[self.reference])]
+        keep = [self.names.index(name) for name in order]
+        parts = {
+            each.name: getattr(self, each.name)[keep]
+            for each in fields(self)
+            if isinstance(getattr(self, each.name), np.ndarray)
+        }
+        need = BloomNeed(np.asarray(self.need.heat)[keep], np.asarray(self.need.required)[keep])
+        return replace(self, names=tuple(order), reference=0, need=need, **parts)

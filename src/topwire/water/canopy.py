@@ -7,15 +7,14 @@ that they can be argued with.
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-Array = npt.NDArray[np.float64]
+from topwire.values.arrays import Floats, Integers
 
 GROWN_LEAF = 6  # the leaf from which a tree counts as full-grown
 _HEIGHT_SHARE = np.array([0.45, 0.65, 0.85, 0.95, 1.0, 1.0])  # of the wall's height
 _COVER_SHARE = np.array([0.12, 0.30, 0.55, 0.75, 0.90, 1.0])  # of the full cover
 _ROOT_SHARE = np.array([0.40, 0.55, 0.70, 0.85, 1.0, 1.0])  # of the full root depth
-_ROOT_RADIUS = np.array([0.30, 0.50, 0.75, 1.00, 1.30, np.inf])  # [m] of the ground explored about the trunk
+_ROOT_RADIUS = np.array([0.30, 0.50, 0.75, 1.00, 1.30, 100.0])  # [m] of the ground explored about the trunk
 WALL_WIDTH = 1.2  # [m] from side to side (1.2 to 1.8 m, FW read)
 ROOT_DEPTH = 0.8  # [m] most that dwarf roots under drip use (0.4 to 0.8 m)
 ROOTED_BARE = 0.8  # share of the floor full-grown roots explore with a bare alley
@@ -26,12 +25,12 @@ ROOTED_GRASS = 0.6  # and where grass holds the alley
 class Canopy:
     """A tree of one spacing at each leaf up to full growth; arrays (leaves,)."""
 
-    leaf: npt.NDArray[np.int64]
-    height: Array  # [m]
-    cover: Array  # share of the floor under the crowns
-    root_depth: Array  # [m]
-    rooted_share: Array  # share of the floor
-    root_radius: Array  # [m] about the trunk; infinite where roots have met everywhere
+    leaf: Integers
+    height: Floats  # [m]
+    cover: Floats  # share of the floor under the crowns
+    root_depth: Floats  # [m]
+    rooted_share: Floats  # share of the floor
+    root_radius: Floats  # [m] about the trunk; far beyond the tree's ground where roots have met everywhere
 
 
 def canopy(
@@ -50,7 +49,7 @@ def canopy(
     full_rooted = ROOTED_GRASS if grassed else ROOTED_BARE
     full_depth = min(soil_depth, ROOT_DEPTH)
     floor = tree_spacing * row_spacing
-    circle = np.pi * np.minimum(_ROOT_RADIUS, 100.0) ** 2 / floor
+    circle = np.pi * _ROOT_RADIUS**2 / floor
     # roots of neighbours meet in the row: beyond half the spacing only the width goes on growing
     strip = 2 * _ROOT_RADIUS / row_spacing
     rooted = np.minimum(np.minimum(circle, strip), full_rooted)

@@ -1,6 +1,10 @@
 """The weather of a place: one daily record, with its gaps, repairs and sources."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from typing import Any
+
+import numpy as np
 
 from topwire.values.arrays import Booleans, Days, Floats, Integers
 from topwire.values.fault import FileNotice
@@ -51,3 +55,13 @@ class Weather:
     hourly_sun: Floats | None = None
     hourly_rain: Floats | None = None
     stations: tuple[tuple[str, float, float], ...] = ()
+
+    def before(self, day: date) -> "Weather":
+        """The record as it was on the morning of `day`."""
+        keep = self.day < np.datetime64(day)
+        parts: dict[str, Any] = {
+            each.name: value[keep]
+            for each in fields(self)
+            if isinstance(value := getattr(self, each.name), np.ndarray) and value.shape[:1] == keep.shape
+        }
+        return replace(self, **parts)

@@ -1,0 +1,72 @@
+"""The commands of the season: what a day of the year asks for."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from topwire.cli.ending import Hindered, Said
+from topwire.values.fault import Faults
+
+if TYPE_CHECKING:
+    from topwire.season.findings import WeekFindings
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="A day instead of today, as 2026-05-03.")
+@click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+@click.option("--pdf", type=click.Path(path_type=Path), help="Write one page for the kitchen door here.")
+@click.option("--ics", type=click.Path(path_type=Path), help="Write the week for a calendar program here.")
+def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ics: Path | None) -> None:
+    """The week of the orchard in FOLDER: where it stands, what to do, pick, water and serve.
+
+    On a past day it tells what was known then: weather and records up to that day.
+    """
+    from topwire.cli.showing import print_table
+    from topwire.engine.store import as_json as to_json
+    from topwire.season.answer import week_of
+    from topwire.season.kept import open_folder
+    from topwire.season.records import seen_by
+    from topwire.show.season_sheets import sheets
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+
+    on = (day or datetime.now()).date()
+    try:
+        opened = open_folder(folder)
+        found = week_of(opened, on, seen_by(opened, on))
+    except Faults as faults:
+        raise Said(faults.notices) from None
+    if as_json:
+        click.echo(to_json(found))
+        return
+    try:
+        for path, make in ((pdf, _pdf), (ics, _ics)):
+            if path is not None:
+                path.write_bytes(make(found))
+                click.echo(f"wrote {path}")
+    except OSError as error:
+        raise Hindered(f"{path} cannot be written: {error.strerror or error}.") from None
+    if pdf is not None or ics is not None:
+        return
+    reader = Reader(found.units)
+    click.echo(f"{found.name}, week of {reader.date(found.day)}")
+    for notice in all_told(found.notices, reader):
+        click.echo(f"{notice.severity}: {notice}")
+    for sheet in sheets(found, reader):
+        print_table(printed(sheet, reader))
+
+
+def _pdf(found: "WeekFindings") -> bytes:
+    from topwire.book.build import week_pdf
+
+    return week_pdf(found)
+
+
+def _ics(found: "WeekFindings") -> bytes:
+    from topwire.export.week_calendar import week_calendar
+
+    return week_calendar(found)

@@ -1,0 +1,111 @@
+"""The week of an orchard on any day, from what was known on its morning."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from topwire.phenology.seasons import begun_by
+from topwire.season.crop import crops_of
+from topwire.season.dates import season_dates
+from topwire.season.findings import KitchenWeek, WeekFindings
+from topwire.season.jobs import ahead_of, jobs_of, moves_of
+from topwire.season.kept import OpenedFolder
+from topwire.season.picking import picks_of, said
+from topwire.season.seen import Seen
+from topwire.season.stages import stages_on
+from topwire.season.telling import week_notices
+from topwire.season.water import water_of
+from topwire.values.calendar import week_of_day
+from topwire.weather.record import Weather
+
+
+def week_of(opened: OpenedFolder, day: date, seen: Seen, ahead: Weather | None = None) -> WeekFindings:
+    """The week from `day` on.
+
+    Parameters
+    ----------
+    seen : what the records said by then
+    ahead : a weather forecast issued by then
+    """
+    basis, year = opened.basis, day.year
+    known = opened.known(year, seen.dates)
+    record = opened.weather.before(day)
+    joined = record if ahead is None else with_days_ahead(record, ahead, day)
+    until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
+    begun, filled = begun_by(joined, basis.latitude, year, until)
+    dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
+    grown = [line for line in basis.cultivars if line.bearing(year)]
+    crops = crops_of(basis, dates, year)
+    moves = moves_of(known, dates, basis.cultivars)
+    rows = {line.name: tuple(said(row) for row in line.rows) for line in basis.cultivars}
+    noted = bool(seen.done)
+    water, about_water = water_of(basis, record, ahead, seen, day)
+    last = record.day[-1] if record.day.size else None
+    begins = np.datetime64(f"{year - 1}-10-01")
+    found = WeekFindings(
+        name=basis.name,
+        units=basis.units,
+        day=day.isoformat(),
+        leaf=year - basis.planting,
+        weather_to=str(last) if last is not None and last >= begins else None,
+        ahead_days=0 if ahead is None else int((ahead.day >= np.datetime64(day)).sum()),
+        dates_seen=len(seen.this_year),
+        late=dates.late,
+        stages=stages_on(day, grown, dates, seen.over),
+        jobs=jobs_of(day, basis.jobs, moves, rows, seen.done, noted),
+        picks=picks_of(day, grown, dates, crops, seen.picked, seen.over, hours_per_kg=basis.picking),
+        kitchen=_kitchen(opened, day),
+        ahead=ahead_of(day, basis.jobs, moves, dates, grown, seen.done),
+        water=water,
+        works=basis.works,
+        hands=basis.hands,
+        hands_hours=basis.hands * basis.hours_a_week,
+        notices=(),
+    )
+    told = week_notices(found, filled=filled, plan_changed=opened.plan_changed, basis=basis)
+    return replace(found, notices=(*told, *about_water))
+
+
+def with_days_ahead(record: Weather, ahead: Weather, day: date) -> Weather:
+    """The record with a forecast's days after it, temperatures and rain alone; a gap between them stays one."""
+    start = np.datetime64(day)
+    first = record.day[0] if record.day.size else ahead.day[0]
+    days = np.arange(first, ahead.day[-1] + 1)
+    parts: dict[str, Any] = {}
+    for name in ("tmin", "tmax", "rain"):
+        values = np.full(days.size, np.nan)
+        values[: record.day.size] = getattr(record, name)
+        later = ahead.day >= start
+        values[(ahead.day[later] - first).astype(np.int64)] = getattr(ahead, name)[later]
+        parts[name] = values
+    hourly = None
+    if record.hourly is not None:
+        hourly = np.full((days.size, 24), np.nan)
+        hourly[: record.day.size] = record.hourly
+    return replace(
+        record,
+        day=days,
+        **parts,
+        hourly=hourly,
+        filled=np.zeros(days.size, dtype=bool),
+        source=np.zeros(days.size, dtype=np.int64),
+    )
+
+
+def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:
+    """Needs of the kitchen's week in which `day` falls, from the plan's middle year."""
+    basis = opened.basis
+    week = int(week_of_day(float((day - date(day.year, 1, 1)) / timedelta(days=1) + 1))) - 1
+    young = basis.young.get(day.year)
+    found = []
+    for number, need in enumerate(basis.needs):
+        if need.wanted[week] <= 0:
+            continue
+        grown = float(need.served.sum() / need.wanted.sum())
+        bears = any(line.bearing(day.year) for line in basis.cultivars)
+        share = 1.0 if young is None else min(young[number] / max(grown, 1e-9), 1.0)
+        gets = float(need.served[week]) * share if bears else 0.0
+        found.append(KitchenWeek(need.use, need.dish, float(need.wanted[week]), gets))
+    return tuple(found)

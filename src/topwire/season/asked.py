@@ -1,0 +1,120 @@
+"""What a day of the season is asked of: the planted orchard as far as a week reads it, kept beside the plan."""
+
+from dataclasses import dataclass
+
+from topwire.ledger.findings import Job, Maturity, WorkText
+from topwire.values.arrays import Floats
+from topwire.values.quantities import (
+    Celsius,
+    Count,
+    Degrees,
+    Hours,
+    Kelvins,
+    Kilograms,
+    KilogramsArray,
+    Metres,
+    Share,
+)
+from topwire.values.traits import Grade
+from topwire.values.units import UnitSystem
+from topwire.water.asked import WaterQuestion
+from topwire.water.findings import WaterPlan
+
+
+@dataclass(frozen=True)
+class RowTrees:
+    """Trees of one cultivar in one row; places count from the row's start."""
+
+    row: str
+    trees: int
+    first: int
+    last: int
+
+
+@dataclass(frozen=True)
+class GrownCultivar:
+    """A cultivar of the planting.
+
+    Attributes
+    ----------
+    rows : in the order they are walked
+    planted : year and number of the new trees planted in it
+    kg_per_tree : (leaves, 3) of a new tree, low, middle, high
+    trunk_area : (leaves,) middle [cm2]
+    standing, standing_kg : trees that stood before, and the crop of each
+    fruit_mass : of one fruit at its normal load; None where not known
+    load : fruits per cm2 of trunk it may carry
+    best_weeks : it keeps in cold air; None where not known
+    mellow_weeks : in store before it is good at table
+    pressed_only : it is grown for the press
+    """
+
+    name: str
+    rows: tuple[RowTrees, ...]
+    planted: tuple[tuple[int, int], ...]
+    kg_per_tree: KilogramsArray
+    trunk_area: Floats
+    standing: int
+    standing_kg: Kilograms
+    fruit_mass: Kilograms | None
+    load: Count
+    biennial: Grade
+    maturity: Maturity | None
+    best_weeks: Count | None
+    mellow_weeks: Count
+    pressed_only: bool
+
+    def bearing(self, year: int) -> int:
+        """Trees in the ground in that summer."""
+        return self.standing + sum(trees for planted, trees in self.planted if planted < year)
+
+
+@dataclass(frozen=True)
+class KitchenNeed:
+    """A need of the plan: whole fruit wanted, and served in the middle weather year; (52,) [kg]."""
+
+    use: str
+    dish: str
+    wanted: KilogramsArray
+    served: KilogramsArray
+
+
+@dataclass(frozen=True)
+class WeekBasis:
+    """The planted orchard as far as a week reads it.
+
+    Attributes
+    ----------
+    colder : the orchard's clear nights are colder than the station's
+    crop_share : (cultivars,) share of a full crop that frost leaves, mean over the weather years
+    cellar, cellar_holds : temperature, and fruit it holds where the plan says so
+    young : share of each need that is served in the years before full crop
+    picking : hours of one picker for a kilogram
+    """
+
+    name: str
+    units: UnitSystem
+    latitude: Degrees
+    longitude: Degrees
+    elevation: Metres
+    planting: int
+    colder: Kelvins
+    cultivars: tuple[GrownCultivar, ...]
+    crop_share: Floats
+    needs: tuple[KitchenNeed, ...]
+    young: dict[int, tuple[Share, ...]]
+    board: Floats
+    jobs: tuple[Job, ...]
+    works: tuple[WorkText, ...]
+    cellar: Celsius
+    cellar_holds: Kilograms | None
+    own_dates_until: int | None
+    picking: Hours
+    hands: Count
+    hours_a_week: Hours
+    water_asked: WaterQuestion | None
+    water: WaterPlan | None
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(line.name for line in self.cultivars)

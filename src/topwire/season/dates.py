@@ -1,0 +1,208 @@
+"""Bloom and harvest of the season under way: its weather so far, the days ahead, the dates seen in it.
+
+What is to come is the weather of each of the years of today. A date seen in one cultivar moves all others: they share a
+year's error. What earlier years taught is known when the season begins and is worked out once.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from topwire.learning.this_year import SEEN_TO, shared_lateness
+from topwire.phenology import ripening, stages
+from topwire.phenology.calibration import DateSpread
+from topwire.phenology.forecast import LONGEST_SPRING, MARCH, Array, Forecast, forecast
+from topwire.phenology.own_dates import (
+    BLOOM,
+    HARVEST,
+    dates_of,
+    learn,
+    offset_error_of,
+    spread_of,
+)
+from topwire.phenology.seasons import Begun, Seasons
+from topwire.phenology.traits import Traits
+from topwire.phenology.warming import today_from
+from topwire.season.findings import SeasonStage
+from topwire.values.own_date import DateSeen, OwnDate
+
+FRUIT_SET = 14.0  # [d] from petal fall until fruit can be told from what falls: common practice, no source
+_BUD: tuple[tuple[SeasonStage, float], ...] = (
+    (SeasonStage.SILVER_TIP, stages.SILVER_TIP),
+    (SeasonStage.GREEN_TIP, stages.GREEN_TIP),
+    (SeasonStage.HALF_INCH_GREEN, stages.HALF_INCH_GREEN),
+    (SeasonStage.TIGHT_CLUSTER, stages.TIGHT_CLUSTER),
+    (SeasonStage.PINK, stages.PINK),
+)
+
+
+@dataclass(frozen=True)
+class KnownPlace:
+    """What the years before a season taught of its place. Arrays (cultivars,) or (years, cultivars) of `traits`.
+
+    Attributes
+    ----------
+    traits : with what earlier dates taught
+    others : the years of today's climate, which stand for the weather to come
+    usual, usual_day : what dates depart from
+    bloom_spread, harvest_spread : standard deviations [d], the place's as far as dates have not narrowed it
+    bloom_offset, harvest_offset : [d] error of each cultivar's offset
+    bloom, harvest : days of the years of `others`
+    crop : share of a full crop that frost left in them
+    """
+
+    traits: Traits
+    others: Seasons
+    usual: ripening.UsualSeason
+    usual_day: Array
+    bloom_spread: DateSpread
+    harvest_spread: DateSpread
+    bloom_offset: Array
+    harvest_offset: Array
+    bloom: Array
+    harvest: Array
+    crop: Array
+
+
+def known_place(
+    seasons: Seasons, traits: Traits, own: Sequence[OwnDate], *, year: int, colder: float
+) -> KnownPlace:
+    """What was known when the season of `year` began.
+
+    Parameters
+    ----------
+    seasons : years of weather, of which those before `year` are taken; the only ones there are where none is before
+    own : dates, of which those of earlier years are taken
+    """
+    before = seasons.years < year
+    if before.any():
+        first = today_from(seasons.years[before])
+        past = seasons.some(before)
+    else:
+        first, past = int(seasons.years[0]), seasons
+    traits, found, learned = learn(past, traits, [row for row in own if row.date.year < year], colder=colder)
+    of_today = past.years >= first
+
+    def spread(what: str) -> DateSpread:
+        place = next((item.shift.place_sd for item in learned if item.what == what), None)
+        plain = spread_of(what, found)
+        return plain if place is None else replace(plain, place=place)
+
+    return KnownPlace(
+        traits=traits,
+        others=past.some(of_today),
+        usual=found.usual,
+        usual_day=found.usual_day,
+        bloom_spread=spread(BLOOM),
+        harvest_spread=spread(HARVEST),
+        bloom_offset=offset_error_of(BLOOM, traits, learned),
+        harvest_offset=offset_error_of(HARVEST, traits, learned),
+        bloom=found.full_bloom[of_today],
+        harvest=found.harvest_first[of_today],
+        crop=found.crop[of_today],
+    )
+
+
+@dataclass(frozen=True)
+class SeasonDates:
+    """Days of the year, (years of weather to come, cultivars), with the errors to expect, (cultivars,) [d].
+
+    Attributes
+    ----------
+    reached : by stage, in the order they come
+    bloom_seen, pick_seen : (cultivars,) day seen; NaN where it was not
+    late, pick_late : [d] all cultivars, by the dates seen
+    crop : share of a full crop that frost leaves
+    """
+
+    names: tuple[str, ...]
+    reached: dict[SeasonStage, Array]
+    bloom_error: Array
+    pick_error: Array
+    bloom_seen: Array
+    pick_seen: Array
+    late: float
+    pick_late: float
+    crop: Array
+
+
+def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, colder: float) -> SeasonDates:
+    """Every stage of every cultivar.
+
+    Parameters
+    ----------
+    begun : days known, those of a weather forecast with them
+    seen : dates of this season, by the day the question is put
+    """
+    going, traits = begun.within(known.others), known.traits
+    seen = [row for row in seen if row.cultivar in traits.names]
+    found = forecast(going, traits, colder=colder, today=known)
+    bloom, harvest = known.bloom_spread, known.harvest_spread
+    of_bloom = dates_of(seen, BLOOM)
+    late, sure = shared_lateness(
+        of_bloom, found, traits, known.bloom_offset, bloom.single, float(np.hypot(bloom.place, bloom.year))
+    )
+    bloom_error = np.sqrt(sure**2 + known.bloom_offset**2 + bloom.single**2)
+    shift, bloom_seen = _seen(of_bloom, DateSeen.FULL_BLOOM, found.full_bloom, traits.names, late)
+    bloom_error = np.where(np.isfinite(bloom_seen), SEEN_TO, bloom_error)
+    then = found
+    if of_bloom:
+        moved = replace(traits, bloom_shift=traits.bloom_shift + shift)
+        then = forecast(going, moved, colder=colder, today=known, chill=found.chill)
+    of_harvest = dates_of(seen, HARVEST)
+    pick_late, sure = shared_lateness(
+        of_harvest,
+        then,
+        traits,
+        known.harvest_offset,
+        harvest.single,
+        float(np.hypot(harvest.place, harvest.year)),
+    )
+    pick_error = np.sqrt(sure**2 + known.harvest_offset**2 + harvest.single**2)
+    pick_shift, pick_seen = _seen(
+        of_harvest, DateSeen.FIRST_PICK, then.harvest_first, traits.names, pick_late
+    )
+    return SeasonDates(
+        names=traits.names,
+        reached=_reached(going, then, pick_shift),
+        bloom_error=bloom_error,
+        pick_error=np.where(np.isfinite(pick_seen), SEEN_TO, pick_error),
+        bloom_seen=bloom_seen,
+        pick_seen=pick_seen,
+        late=late,
+        pick_late=pick_late,
+        crop=then.crop,
+    )
+
+
+def _seen(
+    rows: Sequence[OwnDate], event: DateSeen, found: Array, names: tuple[str, ...], late: float
+) -> tuple[Array, Array]:
+    """Days to add for each cultivar, and the day it was seen on; the first where there are several."""
+    shift, days = np.full(len(names), late), np.full(len(names), np.nan)
+    for row in sorted(rows, key=lambda row: row.date, reverse=True):
+        if row.event is event:
+            at = names.index(row.cultivar)
+            days[at] = day_of(row.date)
+            shift[at] = days[at] - float(np.nanmedian(found[:, at]))
+    return shift, days
+
+
+def day_of(day: date) -> float:
+    return float(day.timetuple().tm_yday)
+
+
+def _reached(going: Seasons, then: Forecast, pick_shift: Array) -> dict[SeasonStage, Array]:
+    running = stages.stage_heat(going.tmin, going.tmax)
+    begin = np.minimum(MARCH, then.full_bloom - LONGEST_SPRING)
+    days = {stage: stages.stage_day(running, begin, then.full_bloom, share) for stage, share in _BUD}
+    return days | {
+        SeasonStage.FIRST_BLOOM: then.first_bloom,
+        SeasonStage.FULL_BLOOM: then.full_bloom,
+        SeasonStage.PETAL_FALL: then.petal_fall,
+        SeasonStage.GROWING: then.petal_fall + FRUIT_SET,
+        SeasonStage.RIPE: then.harvest_first + pick_shift,
+        SeasonStage.OVER: then.harvest_last + pick_shift,
+    }

@@ -1,0 +1,158 @@
+"""The week of an orchard on one day: where it stands, what to do, what to pick, what the kitchen gets."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from topwire.ledger.findings import Job, WorkText
+from topwire.values.estimate import Estimate
+from topwire.values.notice import Notice
+from topwire.values.quantities import Count, DaysLong, Hours, Kilograms, Plain
+from topwire.values.units import Kind, UnitSystem
+from topwire.water.week import WeekAdvice
+
+DayEstimate = Annotated[Estimate, Plain.DAY_OF_YEAR]
+MassEstimate = Annotated[Estimate, Kind.MASS]
+
+
+class SeasonStage(StrEnum):
+    """Stages of a cultivar's year, in the order they come."""
+
+    DORMANT = "dormant"
+    SILVER_TIP = "silver tip"
+    GREEN_TIP = "green tip"
+    HALF_INCH_GREEN = "half-inch green"
+    TIGHT_CLUSTER = "tight cluster"
+    PINK = "pink"
+    FIRST_BLOOM = "first bloom"
+    FULL_BLOOM = "full bloom"
+    PETAL_FALL = "petal fall"
+    GROWING = "fruit growing"
+    RIPE = "ripe"
+    OVER = "picking over"
+
+
+@dataclass(frozen=True)
+class CultivarWeek:
+    """Where a cultivar stands.
+
+    Attributes
+    ----------
+    trees : in the ground this summer
+    stage : reached by this day; seen : its last date was, else it is forecast
+    coming : full bloom or the first pick, whichever comes next; None when the harvest is over
+    day : of it; days : to it, low, middle, high
+    """
+
+    cultivar: str
+    trees: Annotated[int, Plain.COUNT]
+    stage: SeasonStage
+    seen: bool
+    coming: SeasonStage | None
+    day: DayEstimate | None
+    days: Annotated[Estimate, Plain.DAYS] | None
+
+
+class JobState(StrEnum):
+    DONE = "done"
+    LATE = "late"  # its time is over and nobody has noted it as done
+    NOW = "now"
+    COMING = "coming"
+
+
+@dataclass(frozen=True)
+class JobWeek:
+    """A job of the calendar in this week.
+
+    Attributes
+    ----------
+    start, end : ISO dates, moved with this year's stages
+    moved : later than in the middle year
+    hours : that fall into this week; None where they are counted with another job
+    rows : where; empty = everywhere
+    """
+
+    job: Job
+    state: JobState
+    start: str
+    end: str
+    moved: DaysLong
+    hours: Hours | None
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PickWeek:
+    """A cultivar to pick this week.
+
+    Attributes
+    ----------
+    first, last : day of the harvest, low to high
+    crop : of all its trees this year; left : not picked yet, middle
+    this_week : share of it that falls into this week, middle
+    rows : in walking order, with trees
+    crates, hours : for this week's fruit
+    """
+
+    cultivar: str
+    first: DayEstimate
+    last: DayEstimate
+    crop: MassEstimate
+    left: Kilograms
+    this_week: Kilograms
+    rows: tuple[str, ...]
+    crates: Annotated[int, Plain.COUNT]
+    hours: Hours
+
+
+@dataclass(frozen=True)
+class KitchenWeek:
+    """A need of the kitchen in this week: whole fruit wanted, and what there is for it."""
+
+    use: str
+    dish: str
+    wanted: Kilograms
+    gets: Kilograms
+
+
+@dataclass(frozen=True)
+class AheadLine:
+    """One of the next four weeks: cultivars that come to bloom or to harvest, jobs that begin."""
+
+    first_day: str
+    bloom: tuple[str, ...]
+    harvest: tuple[str, ...]
+    jobs: tuple[Job, ...]
+    hours: Hours
+
+
+@dataclass(frozen=True)
+class WeekFindings:
+    """The week from `day` on, from what was known on its morning.
+
+    Attributes
+    ----------
+    leaf : growing season of the trees planted first; 0 and below before it
+    weather_to : last day of weather known, ISO; None where there is none of this season
+    ahead_days : days of a weather forecast taken
+    late : days by which all blooms are late by the dates seen this year
+    """
+
+    name: str
+    units: UnitSystem
+    day: str
+    leaf: int
+    weather_to: str | None
+    ahead_days: Annotated[int, Plain.COUNT]
+    dates_seen: Annotated[int, Plain.COUNT]
+    late: DaysLong
+    stages: tuple[CultivarWeek, ...]
+    jobs: tuple[JobWeek, ...]
+    picks: tuple[PickWeek, ...]
+    kitchen: tuple[KitchenWeek, ...]
+    ahead: tuple[AheadLine, ...]
+    water: WeekAdvice | None
+    works: tuple[WorkText, ...]
+    hands: Count
+    hands_hours: Hours
+    notices: tuple[Notice, ...]

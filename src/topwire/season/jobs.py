@@ -1,0 +1,164 @@
+"""Jobs of the calendar in a week: moved with this year's stages, ticked where they are noted as done."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from topwire.ledger.findings import Job, JobKind
+from topwire.season.asked import GrownCultivar
+from topwire.season.dates import KnownPlace, SeasonDates
+from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
+from topwire.season.stages import middle
+
+WEEK = timedelta(days=7)
+LATE_SHOWN = timedelta(days=21)  # how long a job nobody noted as done is still told
+_BLOOM = {
+    "green_tip": SeasonStage.GREEN_TIP,
+    "first_bloom": SeasonStage.FULL_BLOOM,
+    "full_bloom": SeasonStage.FULL_BLOOM,
+    "petal_fall": SeasonStage.PETAL_FALL,
+}
+_HARVEST = ("first_harvest", "last_harvest")
+
+
+@dataclass(frozen=True)
+class Moves:
+    """Days by which this year's stages come after those of the middle year the calendar was made for.
+
+    Attributes
+    ----------
+    bloom, harvest : middle of all cultivars planted
+    pick : by cultivar
+    """
+
+    bloom: float
+    harvest: float
+    pick: Mapping[str, float]
+
+    def of(self, job: Job) -> float:
+        if job.kind is JobKind.PICK:
+            return self.pick.get(job.cultivar, 0.0)
+        if job.stage in _BLOOM:
+            return self.bloom
+        return self.harvest if job.stage in _HARVEST else 0.0
+
+
+def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCultivar]) -> Moves:
+    """From the dates of the years of today to those of this year."""
+    bloom, pick = [], {}
+    for line in cultivars:
+        at = dates.names.index(line.name)
+        bloom.append(middle(dates.reached[SeasonStage.FULL_BLOOM][:, at]) - middle(known.bloom[:, at]))
+        later = middle(dates.reached[SeasonStage.RIPE][:, at]) - middle(known.harvest[:, at])
+        if np.isfinite(later):
+            pick[line.name] = float(round(later))
+    return Moves(_whole(bloom), _whole(list(pick.values())), pick)
+
+
+def _whole(days: list[float]) -> float:
+    found = middle(np.array(days, dtype=float)) if days else 0.0
+    return float(round(found)) if np.isfinite(found) else 0.0
+
+
+def jobs_of(
+    day: date,
+    jobs: Sequence[Job],
+    moves: Moves,
+    rows: Mapping[str, tuple[str, ...]],
+    done: Collection[str],
+    noted: bool,
+) -> tuple[JobWeek, ...]:
+    """Jobs to do in the week from `day` on, the pressing first.
+
+    Parameters
+    ----------
+    rows : by cultivar
+    done : keys of jobs noted as done
+    noted : jobs are noted in this orchard, so that one not noted is late
+    """
+    found = []
+    for job in jobs:
+        start, end, moved = _moved(job, moves)
+        if start >= day + WEEK or end < day - LATE_SHOWN:
+            continue
+        finished = job.key in done
+        if end < day and (finished or not noted):
+            continue
+        state = (
+            JobState.DONE
+            if finished
+            else JobState.LATE
+            if end < day
+            else JobState.NOW
+            if start <= day
+            else JobState.COMING
+        )
+        where = rows.get(job.cultivar, ())
+        hours = None if job.hours is None else job.hours * _share_of_week(day, start, end, state)
+        found.append(JobWeek(job, state, start.isoformat(), end.isoformat(), moved, hours, where))
+    order = list(JobState)
+    return tuple(
+        sorted(
+            found,
+            key=lambda line: (line.state is JobState.DONE, line.end, order.index(line.state), line.job.key),
+        )
+    )
+
+
+def _share_of_week(day: date, start: date, end: date, state: JobState) -> float:
+    """Of a job's hours, spread evenly over its days; all of a late one."""
+    if state is JobState.LATE:
+        return 1.0
+    inside = (min(end, day + WEEK - timedelta(days=1)) - max(start, day)).days + 1
+    return max(inside, 0) / ((end - start).days + 1)
+
+
+def ahead_of(
+    day: date,
+    jobs: Sequence[Job],
+    moves: Moves,
+    dates: SeasonDates,
+    cultivars: Sequence[GrownCultivar],
+    done: Collection[str],
+) -> tuple[AheadLine, ...]:
+    """The four weeks after this one."""
+    lines = []
+    for number in range(1, 5):
+        first = day + number * WEEK
+        begins = []
+        for job in jobs:
+            start, _, _ = _moved(job, moves)
+            if first <= start < first + WEEK and job.kind is not JobKind.PICK and job.key not in done:
+                begins.append(job)
+        lines.append(
+            AheadLine(
+                first.isoformat(),
+                _coming(first, dates, cultivars, SeasonStage.FULL_BLOOM),
+                _coming(first, dates, cultivars, SeasonStage.RIPE),
+                tuple(begins),
+                float(sum(job.hours or 0.0 for job in begins)),
+            )
+        )
+    return tuple(lines)
+
+
+def _coming(
+    first: date, dates: SeasonDates, cultivars: Sequence[GrownCultivar], stage: SeasonStage
+) -> tuple[str, ...]:
+    """Cultivars whose middle day of a stage falls into the week."""
+    start = (first - date(first.year, 1, 1)).days + 1
+    found = []
+    for line in cultivars:
+        if line.bearing(first.year):
+            when = middle(dates.reached[stage][:, dates.names.index(line.name)])
+            if start <= when < start + 7:
+                found.append(line.name)
+    return tuple(found)
+
+
+def _moved(job: Job, moves: Moves) -> tuple[date, date, float]:
+    days = moves.of(job)
+    shift = timedelta(days=days)
+    return date.fromisoformat(job.start) + shift, date.fromisoformat(job.end) + shift, days

@@ -1,0 +1,178 @@
+"""From plan, catalogue and planted orchard to what a week reads: the only file of the room that sees the first two."""
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue
+from topwire.engine.inputs import Inputs
+from topwire.engine.orchard import Orchard
+from topwire.engine.steps import WATER, Earlier
+from topwire.growth.rows import LoadRow
+from topwire.layout.findings import Ground, Layout
+from topwire.ledger.findings import JobKind, Ledger, Maturity
+from topwire.ledger.labour import LabourRow
+from topwire.phenology.question import temperatures_of, traits_of
+from topwire.phenology.traits import Traits
+from topwire.season.asked import GrownCultivar, KitchenNeed, RowTrees, WeekBasis
+from topwire.values.address import row_name
+from topwire.values.arrays import Floats
+from topwire.values.fault import Faults, fault
+from topwire.values.notice import CannotAnswer
+from topwire.values.terms import Use
+from topwire.values.traits import Grade
+from topwire.water.asked import WaterQuestion
+from topwire.weather.record import Weather
+
+_GRAM = 1e-3
+_CM = 100.0  # in a metre
+
+
+def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
+    """What a week reads of the planted orchard.
+
+    Raises
+    ------
+    Faults
+        Where nothing is planned to stand anywhere.
+    """
+    ground, layout, choice, ledger = orchard.ground, orchard.layout, orchard.choice, orchard.ledger
+    if ground is None or layout is None or choice is None or ledger is None or orchard.place is None:
+        raise Faults([fault("week", "the orchard is not planned yet.", "Run topwire plan first.")])
+    plan, place = inputs.plan, orchard.place
+    columns = [place.cultivars.index(name) for name in layout.cultivars]
+    labour = {row.task: row for row in inputs.catalogue.rows("labour", LabourRow)}
+    return WeekBasis(
+        name=plan.name,
+        units=plan.unit_system,
+        latitude=plan.place.latitude,
+        longitude=plan.place.longitude,
+        elevation=plan.place.elevation,
+        planting=plan.years.planting,
+        colder=plan.place.colder_than_station,
+        cultivars=_cultivars(inputs.catalogue, orchard, ground, layout, ledger),
+        crop_share=np.nan_to_num(place.crop_after_frost[:, columns]).mean(axis=0),
+        needs=tuple(
+            KitchenNeed(str(need.use), need.dish, need.wanted, np.median(need.served, axis=0))
+            for need in choice.needs
+        ),
+        young={} if orchard.years is None else {line.year: line.served for line in orchard.years.kitchen},
+        board=np.asarray(choice.board_wanted, dtype=float),
+        jobs=ledger.calendar,
+        works=ledger.works,
+        cellar=plan.kitchen.cellar.temperature,
+        cellar_holds=plan.kitchen.cellar.capacity,
+        own_dates_until=plan.place.own_dates_until,
+        picking=1.0 / labour["picking"].middle,
+        hands=plan.money.hands,
+        hours_a_week=plan.money.hours_per_week,
+        water_asked=_water(inputs, orchard),
+        water=orchard.water,
+    )
+
+
+def season_traits(inputs: Inputs, basis: WeekBasis) -> Traits:
+    """Traits of the planted cultivars, the reference first."""
+    return traits_of(inputs.catalogue, stretch=inputs.plan.place.bloom_stretch).some(basis.names)
+
+
+def _water(inputs: Inputs, orchard: Orchard) -> WaterQuestion | None:
+    """The water's question without its weather, which a week brings itself."""
+    if orchard.water is None:
+        return None
+    known = {name: found for name, found in orchard.departments.items() if found is not None}
+    try:
+        asked = WATER.ask(inputs, Earlier(known))
+    except (CannotAnswer, Faults):
+        return None
+    return WaterQuestion(**{**vars(asked), "weather": without_days(asked.weather)})
+
+
+def without_days(weather: Weather) -> Weather:
+    """An empty record."""
+    bare = temperatures_of(weather)
+    none = np.empty(0)
+    return Weather(
+        **{
+            **vars(bare),
+            "day": bare.day[:0],
+            "tmin": none,
+            "tmax": none,
+            "rain": none,
+            "hourly": None,
+        }
+    )
+
+
+def _cultivars(
+    catalogue: Catalogue, orchard: Orchard, ground: Ground, layout: Layout, ledger: Ledger
+) -> tuple[GrownCultivar, ...]:
+    loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
+    ripe: dict[str, Maturity | None] = {}
+    for job in ledger.calendar:
+        if job.kind is JobKind.PICK:
+            ripe.setdefault(job.cultivar, job.maturity)
+    chosen = orchard.choice.chosen if orchard.choice else ()
+    kitchen = orchard.choice.yield_per_tree if orchard.choice else np.zeros(0)
+    grown = {line.name: float(kg) for line, kg in zip(chosen, kitchen, strict=True)}
+    found = []
+    for index, name in enumerate(layout.cultivars):
+        row = catalogue.cultivar[name]
+        here = layout.cultivar == index
+        planted, counts = np.unique(layout.year_planted[here & ~layout.standing], return_counts=True)
+        found.append(
+            GrownCultivar(
+                name=name,
+                rows=_rows(ground, layout, name),
+                planted=tuple((int(year), int(trees)) for year, trees in zip(planted, counts, strict=True)),
+                kg_per_tree=_crop(orchard, name),
+                trunk_area=_trunk(orchard, name),
+                standing=int((here & layout.standing).sum()),
+                standing_kg=grown.get(name, 0.0),
+                fruit_mass=None if row.fruit_mass_g is None else row.fruit_mass_g * _GRAM,
+                load=(loads.get(name) or loads[f"biennial {row.biennial or Grade.MEDIUM}"]).load,
+                biennial=row.biennial or Grade.MEDIUM,
+                maturity=ripe.get(name),
+                best_weeks=row.storage_weeks,
+                mellow_weeks=row.best_after_weeks or 0.0,
+                pressed_only=bool(row.uses) and set(row.uses) <= {Use.CIDER, Use.JUICE},
+            )
+        )
+    return tuple(found)
+
+
+def _rows(ground: Ground, layout: Layout, name: str) -> tuple[RowTrees, ...]:
+    """Its rows as the picking walk takes them: block by block, row by row."""
+    order = {
+        (row.block, row.number): at
+        for at, row in enumerate(row for block in ground.blocks for row in block.rows)
+    }
+    rows: dict[tuple[str, int], RowTrees] = {}
+    for run in sorted(layout.runs, key=lambda run: order[run.block, run.row]):
+        if run.cultivar != name:
+            continue
+        last = rows.get((run.block, run.row))
+        trees = run.last - run.first + 1
+        rows[run.block, run.row] = RowTrees(
+            row_name(run.block, run.row),
+            trees + (last.trees if last else 0),
+            min(run.first, last.first) if last else run.first,
+            max(run.last, last.last) if last else run.last,
+        )
+    return tuple(rows.values())
+
+
+def _crop(orchard: Orchard, name: str) -> Floats:
+    years = orchard.years
+    if years is None or name not in years.cultivars:
+        return np.zeros((0, 3))
+    crop: Floats = years.kg_per_tree[years.cultivars.index(name)]
+    return crop
+
+
+def _trunk(orchard: Orchard, name: str) -> Floats:
+    """[cm2] from its width."""
+    years = orchard.years
+    if years is None or name not in years.cultivars or not years.trunk_width.size:
+        return np.zeros(0)
+    width: Floats = years.trunk_width[years.cultivars.index(name)]
+    area: Floats = np.asarray(np.pi / 4 * (_CM * width) ** 2)
+    return area

@@ -1,0 +1,85 @@
+"""Water to run in a week: by the forecast where there is one, else by what these days are usually like, and dry."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+
+from topwire.season.asked import WeekBasis
+from topwire.season.seen import Seen
+from topwire.values.notice import CannotAnswer, Notice, assumption
+from topwire.water.week import LENGTH, WeekAdvice, this_week
+from topwire.weather.record import Weather
+
+
+def water_of(
+    basis: WeekBasis, record: Weather, ahead: Weather | None, seen: Seen, day: date
+) -> tuple[WeekAdvice | None, tuple[Notice, ...]]:
+    """Advice by zone, and what has to be told of it; None out of season, and where it cannot be said."""
+    asked, water = basis.water_asked, basis.water
+    if asked is None or water is None:
+        return None, ()
+    opens, closes = _season(basis)
+    today = day.timetuple().tm_yday
+    if not opens <= today <= closes:
+        return None, ()
+    told: list[Notice] = []
+    if ahead is None:
+        ahead = usual_days(record, day)
+        if ahead is None:
+            return None, ()
+        told.append(assumption("week.usual_days"))
+    try:
+        advice = this_week(
+            asked, water, today=day, records=(record, ahead), run=seen.runs if seen.runs else None
+        )
+    except CannotAnswer as reasons:
+        return None, tuple(replace_severity(notice) for notice in reasons.notices)
+    return advice, (*told, *advice.notices)
+
+
+def _season(basis: WeekBasis) -> tuple[int, int]:
+    """Days of the year between which trees may want water: from green tip to the first frost of the middle year."""
+    asked = basis.water_asked
+    assert asked is not None
+    days = asked.seasons
+    return int(np.nanmedian(days.green_tip)), int(np.nanmedian(days.first_frost))
+
+
+def usual_days(record: Weather, day: date) -> Weather | None:
+    """The seven days from `day` on as they are in the mean of the years before, and dry."""
+    days = np.arange(np.datetime64(day), np.datetime64(day) + LENGTH)
+    low, high = [], []
+    for back in range(1, 41):
+        at = np.array([np.datetime64(day - timedelta(days=round(365.25 * back)))]).astype("datetime64[D]")
+        start = int((at[0] - record.day[0]).astype(np.int64)) if record.day.size else -1
+        if start < 0:
+            break
+        stretch = slice(start, start + LENGTH)
+        if record.tmin[stretch].size == LENGTH:
+            low.append(record.tmin[stretch])
+            high.append(record.tmax[stretch])
+    if not low or not np.isfinite(low).any():
+        return None
+    return replace(
+        record,
+        day=days,
+        tmin=np.nanmean(low, axis=0),
+        tmax=np.nanmean(high, axis=0),
+        rain=np.zeros(LENGTH),
+        dew_point=None,
+        wind=None,
+        sun=None,
+        hourly=None,
+        filled=np.zeros(LENGTH, dtype=bool),
+        source=np.zeros(LENGTH, dtype=np.int64),
+        hourly_dew_point=None,
+        hourly_wind=None,
+        hourly_sun=None,
+        hourly_rain=None,
+    )
+
+
+def replace_severity(notice: Notice) -> Notice:
+    """Why the water of a week cannot be told, as a remark of the page rather than a fault of it."""
+    return replace(notice, severity=assumption(notice.code).severity)

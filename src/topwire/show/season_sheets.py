@@ -1,0 +1,158 @@
+"""Sheets of the season: the week's page, part by part."""
+
+from datetime import date
+
+from topwire.season.findings import JobWeek, WeekFindings
+from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
+from topwire.show.week_sheet import this_week
+from topwire.tell.ledger import job_words
+from topwire.tell.reader import Reader
+from topwire.tell.season import COMING, STATES
+from topwire.values.calendar import day_label
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
+
+_DAY, _MASS = Plain.DAY_OF_YEAR, Kind.MASS
+_FEW_ROWS = 4  # names before “and so many more”
+
+
+def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
+    """Every sheet of the week that has a line."""
+    made = [jobs(found, reader), picks(found), stages(found), kitchen(found), ahead(found, reader)]
+    if found.water is not None:
+        made.insert(3, this_week(found.water))
+    return [sheet for sheet in made if sheet.rows]
+
+
+def stages(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.stages",
+        "Where each cultivar stands",
+        (
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
+            Column("trees", "trees"),
+            Column("stage", "stage", of=lambda line: str(line.stage)),
+            Column("seen", "seen", of=lambda line: "seen" if line.seen else ""),
+            Column("coming", "next", words=COMING),
+            Column("days_low", "in days, early", Plain.DAYS, of=lambda line: line.days and line.days.low),
+            Column("days", "middle", Plain.DAYS, of=lambda line: line.days and line.days.middle),
+            Column("days_high", "late", Plain.DAYS, of=lambda line: line.days and line.days.high),
+            Column("day", "middle day", _DAY, of=lambda line: line.day and line.day.middle),
+        ),
+        found.stages,
+        _rests(found),
+    )
+
+
+def _rests(found: WeekFindings) -> str:
+    weather = (
+        f"Weather to {day_label(date.fromisoformat(found.weather_to).timetuple().tm_yday)}"
+        if found.weather_to
+        else "No weather of this season"
+    )
+    ahead = f", a forecast of {found.ahead_days} days" if found.ahead_days else ""
+    return (
+        f"{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the years of "
+        "today. Early to late holds four dates of five."
+    )
+
+
+def jobs(found: WeekFindings, reader: Reader) -> Sheet:
+    works = {line.item: line for line in found.works}
+
+    def what(line: JobWeek) -> str:
+        return job_words(line.job, works, reader).what
+
+    return sheet_of(
+        "week.jobs",
+        "What to do",
+        (
+            Column("state", "when", of=lambda line: _when(line, found.day)),
+            Column("what", "what", of=what, width=2),
+            Column("rows", "where", of=lambda line: _where(line.rows), width=2),
+            Column("end", "until", of=lambda line: date.fromisoformat(line.end)),
+            Column("hours", "this week", Plain.HOURS, 0),
+            Column("people", "people", of=lambda line: line.job.people),
+            Column("tools", "tools", of=lambda line: job_words(line.job, works, reader).tools, width=2),
+            Column("caution", "caution", of=lambda line: job_words(line.job, works, reader).caution, width=2),
+            Column("key", "job", of=lambda line: line.job.key),
+        ),
+        found.jobs,
+        f"Your hands give {found.hands_hours:,.0f} hours a week.",
+    )
+
+
+def _when(line: JobWeek, day: str) -> str:
+    said = STATES[line.state]
+    if said != "from":
+        return said
+    return f"from {day_label(date.fromisoformat(line.start).timetuple().tm_yday)}"
+
+
+def _where(rows: tuple[str, ...]) -> str:
+    if not rows:
+        return "everywhere"
+    more = len(rows) - _FEW_ROWS
+    return f"{'; '.join(rows[:_FEW_ROWS])} and {more} more" if more > 0 else "; ".join(rows)
+
+
+def picks(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.picks",
+        "What to pick",
+        (
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
+            Column("this_week", "this week", _MASS),
+            Column("left", "still on the trees", _MASS),
+            Column("crop_low", "crop this year, low", _MASS, of=lambda line: line.crop.low),
+            Column("crop_high", "high", _MASS, of=lambda line: line.crop.high),
+            Column("first", "first pick", _DAY, of=lambda line: line.first.middle),
+            Column("last", "last pick", _DAY, of=lambda line: line.last.middle),
+            Column("rows", "rows, in walking order", of=lambda line: _where(line.rows), width=2),
+            Column("crates", "crates"),
+            Column("hours", "hours", Plain.HOURS, 0),
+        ),
+        found.picks,
+        "Crates of a bushel. Windfalls apart, never into raw juice; ladder on firm ground.",
+    )
+
+
+def kitchen(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.kitchen",
+        "What the kitchen gets",
+        (
+            Column("use", "use"),
+            Column("dish", "dish"),
+            Column("wanted", "wanted this week", _MASS),
+            Column("gets", "there is", _MASS),
+        ),
+        found.kitchen,
+        "Whole fruit, by the plan's middle year.",
+    )
+
+
+def ahead(found: WeekFindings, reader: Reader) -> Sheet:
+    works = {line.item: line for line in found.works}
+    return sheet_of(
+        "week.ahead",
+        "The next four weeks",
+        (
+            Column("week", "week of", of=lambda line: date.fromisoformat(line.first_day)),
+            Column("bloom", "in bloom", width=2),
+            Column("harvest", "first picks", width=2),
+            Column(
+                "jobs",
+                "jobs that begin",
+                of=lambda line: "; ".join(job_words(job, works, reader).what for job in line.jobs),
+                width=3,
+            ),
+            Column("hours", "their hours", Plain.HOURS, 0),
+        ),
+        found.ahead,
+    )
+
+
+def further(found: WeekFindings) -> list[Sheet]:
+    """Sheets beside jobs and picks that a door shows across its whole width."""
+    return []
