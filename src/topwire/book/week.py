@@ -27,7 +27,9 @@ _DOOR_LEAVES_OUT = {
 def week_data(found: WeekFindings) -> dict[str, object]:
     """Everything the page prints."""
     reader = Reader(found.units)
-    coming = [line for line in found.stages if line.coming is not None and line.coming is not SeasonStage.OVER]
+    coming = [
+        line for line in found.stages if line.coming is not None and line.coming is not SeasonStage.OVER
+    ]
     shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS])
     wide = [season_sheets.jobs(shown, reader), season_sheets.picks(shown), *season_sheets.further(shown)]
     left = [season_sheets.stages(shown)]

@@ -52,9 +52,7 @@ def calendar(orchard: Orchard) -> bytes:
     return made
 
 
-def all_day(
-    name: str, days: tuple[str, str], what: str, how: str, category: str, stamp: datetime
-) -> "Event":
+def all_day(name: str, days: tuple[str, str], what: str, how: str, category: str, stamp: datetime) -> "Event":
     """An event of whole days; its UID hangs on `name` alone."""
     from icalendar import Event
 

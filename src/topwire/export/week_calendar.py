@@ -10,7 +10,7 @@ from topwire.tell.reader import Reader
 
 
 def week_calendar(found: WeekFindings) -> bytes:
-    """Jobs keep the UID they have in calendar.ics, so that a calendar program moves them; a pick has that of its job."""
+    """Jobs keep the UID they have in calendar.ics, so that a calendar program moves them."""
     from icalendar import Calendar
 
     made = Calendar()
@@ -40,7 +40,9 @@ def week_calendar(found: WeekFindings) -> bytes:
     for pick in found.picks:
         if pick.cultivar in told:
             continue
-        start, end = (date(day.year, 1, 1) + timedelta(days=round(when.middle) - 1) for when in (pick.first, pick.last))
+        start, end = (
+            date(day.year, 1, 1) + timedelta(days=round(when.middle) - 1) for when in (pick.first, pick.last)
+        )
         event = all_day(
             f"{found.name}|pick|{pick.cultivar}|{day.year}",
             (start.isoformat(), end.isoformat()),

@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 
 from topwire.phenology.seasons import begun_by
 from topwire.season.crop import crops_of
 from topwire.season.dates import season_dates
+from topwire.season.days_ahead import days_ahead, with_days_ahead
 from topwire.season.findings import KitchenWeek, WeekFindings
 from topwire.season.jobs import ahead_of, jobs_of, moves_of
 from topwire.season.kept import OpenedFolder
@@ -18,20 +18,19 @@ from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
-from topwire.weather.record import Weather
 
 
-def week_of(opened: OpenedFolder, day: date, seen: Seen, ahead: Weather | None = None) -> WeekFindings:
+def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     """The week from `day` on.
 
     Parameters
     ----------
     seen : what the records said by then
-    ahead : a weather forecast issued by then
     """
     basis, year = opened.basis, day.year
     known = opened.known(year, seen.dates)
     record = opened.weather.before(day)
+    ahead, credit = days_ahead(opened.folder, day, record)
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
     begun, filled = begun_by(joined, basis.latitude, year, until)
@@ -50,7 +49,8 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen, ahead: Weather | None =
         day=day.isoformat(),
         leaf=year - basis.planting,
         weather_to=str(last) if last is not None and last >= begins else None,
-        ahead_days=0 if ahead is None else int((ahead.day >= np.datetime64(day)).sum()),
+        credit=credit,
+        ahead_days=0 if ahead is None else ahead.day.size,
         dates_seen=len(seen.this_year),
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over),
@@ -66,32 +66,6 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen, ahead: Weather | None =
     )
     told = week_notices(found, filled=filled, plan_changed=opened.plan_changed, basis=basis)
     return replace(found, notices=(*told, *about_water))
-
-
-def with_days_ahead(record: Weather, ahead: Weather, day: date) -> Weather:
-    """The record with a forecast's days after it, temperatures and rain alone; a gap between them stays one."""
-    start = np.datetime64(day)
-    first = record.day[0] if record.day.size else ahead.day[0]
-    days = np.arange(first, ahead.day[-1] + 1)
-    parts: dict[str, Any] = {}
-    for name in ("tmin", "tmax", "rain"):
-        values = np.full(days.size, np.nan)
-        values[: record.day.size] = getattr(record, name)
-        later = ahead.day >= start
-        values[(ahead.day[later] - first).astype(np.int64)] = getattr(ahead, name)[later]
-        parts[name] = values
-    hourly = None
-    if record.hourly is not None:
-        hourly = np.full((days.size, 24), np.nan)
-        hourly[: record.day.size] = record.hourly
-    return replace(
-        record,
-        day=days,
-        **parts,
-        hourly=hourly,
-        filled=np.zeros(days.size, dtype=bool),
-        source=np.zeros(days.size, dtype=np.int64),
-    )
 
 
 def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:

@@ -134,7 +134,7 @@ class WeekFindings:
     ----------
     leaf : growing season of the trees planted first; 0 and below before it
     weather_to : last day of weather known, ISO; None where there is none of this season
-    ahead_days : days of a weather forecast taken
+    ahead_days : days of a weather forecast taken; credit : line it asks to be printed
     late : days by which all blooms are late by the dates seen this year
     """
 
@@ -143,6 +143,7 @@ class WeekFindings:
     day: str
     leaf: int
     weather_to: str | None
+    credit: str
     ahead_days: Annotated[int, Plain.COUNT]
     dates_seen: Annotated[int, Plain.COUNT]
     late: DaysLong

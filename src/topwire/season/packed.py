@@ -10,7 +10,8 @@ from zipfile import BadZipFile
 
 import numpy as np
 
-from topwire.engine.store import FOLDER, write_safely
+from topwire.engine.store import FOLDER
+from topwire.files.safely import write_safely
 
 KEPT = 3  # newest files of a name
 T = TypeVar("T")

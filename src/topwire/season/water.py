@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from topwire.season.asked import WeekBasis
+from topwire.season.days_ahead import bare
 from topwire.season.seen import Seen
 from topwire.values.notice import CannotAnswer, Notice, assumption
 from topwire.water.week import LENGTH, WeekAdvice, this_week
@@ -61,23 +62,7 @@ def usual_days(record: Weather, day: date) -> Weather | None:
             high.append(record.tmax[stretch])
     if not low or not np.isfinite(low).any():
         return None
-    return replace(
-        record,
-        day=days,
-        tmin=np.nanmean(low, axis=0),
-        tmax=np.nanmean(high, axis=0),
-        rain=np.zeros(LENGTH),
-        dew_point=None,
-        wind=None,
-        sun=None,
-        hourly=None,
-        filled=np.zeros(LENGTH, dtype=bool),
-        source=np.zeros(LENGTH, dtype=np.int64),
-        hourly_dew_point=None,
-        hourly_wind=None,
-        hourly_sun=None,
-        hourly_rain=None,
-    )
+    return bare(record, days, np.nanmean(low, axis=0), np.nanmean(high, axis=0), np.zeros(LENGTH))
 
 
 def replace_severity(notice: Notice) -> Notice:

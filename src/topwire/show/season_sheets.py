@@ -53,7 +53,7 @@ def _rests(found: WeekFindings) -> str:
     ahead = f", a forecast of {found.ahead_days} days" if found.ahead_days else ""
     return (
         f"{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the years of "
-        "today. Early to late holds four dates of five."
+        f"today. Early to late holds four dates of five. {found.credit}"
     )
 
 
