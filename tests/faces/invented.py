@@ -655,6 +655,7 @@ def ledger() -> Ledger:
                 "", 0, (), 0.0, 40.0, 3, Maturity(3, 6, 7.3, 8.2, True)),
         ),
         planted_in_spring=False,
+        late=(),
         notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

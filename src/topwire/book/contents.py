@@ -113,10 +113,15 @@ def _front(orchard: Orchard) -> list[Block]:
     shown = warnings[:5]
     more = len(warnings) - len(shown)
     blocks = [facts("The job on one page", job(orchard))]
+    first = next(
+        (found for found in department_tables(orchard, "ledger") if found.name == "ledger.next_days"), None
+    )
     blocks.append(notices(shown, Severity.FAULT, where=True))
     blocks.append(notices(shown, Severity.WARNING, where=True))
     if more > 0:
         blocks.append(quiet(f"And {more} further decisions, each in its chapter."))
+    if first is not None and first.rows:
+        blocks.append(table(first))
     return blocks
 
 

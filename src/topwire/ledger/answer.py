@@ -40,7 +40,8 @@ def answer(asked: LedgerQuestion) -> Ledger:
     years = asked.horizon
     load = work_load(asked)
     rough = {name: float(hours[0]) for name, hours in hours_by_task(asked.labour, load).items()}
-    jobs, spring = dated_jobs(asked, rough)
+    dates = dated_jobs(asked, rough)
+    jobs = dates.jobs
     timed = with_hours(jobs, asked.labour, load)
     tasks = tasks_of(timed, years)
     prices = {price.item: price for price in asked.prices}
@@ -79,7 +80,8 @@ def answer(asked: LedgerQuestion) -> Ledger:
         sulphite=_sulphite() if asked.made.get("cider", 0.0) > 0 else (),
         works=work_texts(asked.work),
         calendar=tuple(replace(line.job, hours=hours or None) for line, hours in timed),
-        planted_in_spring=spring,
+        planted_in_spring=dates.spring,
+        late=dates.late,
         notices=(),
     )
     return replace(

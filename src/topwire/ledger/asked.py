@@ -77,6 +77,8 @@ class LedgerQuestion:
     made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
     press : first and last day of the press season; beyond 365 after New Year
     autumns : planting autumns where the plan asks for several; empty else
+    bears : come to the trees
+    begin : ISO date from which work can be done; empty: early enough for all of it
     """
 
     planting: int
@@ -101,6 +103,8 @@ class LedgerQuestion:
     maturity: tuple[MaturityRow, ...]
     prices: tuple[Price, ...]
     autumns: tuple[int, ...]
+    begin: str
+    bears: bool
     hands: float
     hours_per_week: Hours
     wage: Money

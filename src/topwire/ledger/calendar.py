@@ -1,15 +1,16 @@
 """The calendar: every job from the soil test to the end of the horizon, dated by the graph of what waits for what."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
 from topwire.ledger.asked import LedgerQuestion, Picked
-from topwire.ledger.findings import Job, JobKind, Maturity, OwnTask, WorkText
-from topwire.ledger.graph import Done, Wait, Wish, worked_out
+from topwire.ledger.findings import Job, JobKind, LateLine, Maturity, OwnTask, WorkText
+from topwire.ledger.graph import Done, Wait, Wish, last_days
+from topwire.ledger.late import Started, started
 from topwire.ledger.stages import SoilDates, soil_dates, soil_temperature
-from topwire.ledger.work_rows import MaturityRow, WorkRow, day_of, years_after_planting
+from topwire.ledger.work_rows import SEASON, MaturityRow, WorkRow, day_of, years_after_planting
 from topwire.nursery.findings import NurseryJob
 from topwire.water.need import LAST_LEAF_FALL
 
@@ -38,9 +39,26 @@ _NURSERY_PEOPLE: Mapping[NurseryJob, int] = {
     NurseryJob.PLANT: 3,
 }
 _NURSERY_LABOUR: Mapping[NurseryJob, str] = {
+    NurseryJob.ORDER_STOCKS: "orders and notes",
+    NurseryJob.CUT_WOOD: "orders and notes",
+    NurseryJob.KEEP_COLD: "orders and notes",
     NurseryJob.BENCH_GRAFT: OwnTask.GRAFTING,
+    NurseryJob.CALLUS: "orders and notes",
+    NurseryJob.LINE_OUT: OwnTask.NURSERY_CARE,
+    NurseryJob.COUNT_TAKES: "orders and notes",
+    NurseryJob.BUD_FAILURES: OwnTask.NURSERY_CARE,
+    NurseryJob.HEAD_WHIPS: OwnTask.NURSERY_CARE,
+    NurseryJob.LIFT: OwnTask.NURSERY_CARE,
     NurseryJob.PLANT: "planting",
 }
+# What becomes of a late start's nursery: without wood or grafting weeks there is nothing to line out.
+_NURSERY_LATE: Mapping[NurseryJob, str] = {
+    NurseryJob.ORDER_STOCKS: "",
+    NurseryJob.CUT_WOOD: SEASON,
+    NurseryJob.BENCH_GRAFT: SEASON,
+    NurseryJob.PLANT: "",
+}
+_NURSERY_BILL = "nursery.grafts"
 _READY = ("fence", "posts and wires", "lay water", "place for trees")  # before a tree is set
 
 
@@ -67,6 +85,25 @@ class Sketch:
     labour: str = ""
     people: int = 1
     maturity: Maturity | None = None
+    late: str = ""
+    by_row: bool = False
+    bill: str = ""
+
+
+@dataclass(frozen=True)
+class Dates:
+    """The whole calendar.
+
+    Attributes
+    ----------
+    jobs : in order of date
+    spring : trees are held over the winter and set when the ground opens
+    late : of every work done once, what a late start does to it
+    """
+
+    jobs: tuple[Dated, ...]
+    spring: bool
+    late: tuple[LateLine, ...]
 
 
 @dataclass(frozen=True)
@@ -98,8 +135,8 @@ def almanac(asked: LedgerQuestion) -> Almanac:
     return Almanac(stages, soil, spring)
 
 
-def dated_jobs(asked: LedgerQuestion, hours: Mapping[str, float]) -> tuple[list[Dated], bool]:
-    """Every job in order of date, and whether the trees are set in spring.
+def dated_jobs(asked: LedgerQuestion, hours: Mapping[str, float]) -> Dates:
+    """Every job in order of date.
 
     Parameters
     ----------
@@ -112,9 +149,38 @@ def dated_jobs(asked: LedgerQuestion, hours: Mapping[str, float]) -> tuple[list[
         sketches += _yearly(asked, found, leaf)
     sketches = _without_absent(sketches)
     frozen = _Frozen(found.soil)
-    days = worked_out([sketch.wish for sketch in sketches], frozen)
-    made = [_dated(sketch, days[sketch.wish.key], asked.planting) for sketch in sketches]
-    return sorted(made, key=lambda line: (line.job.start, line.job.end, line.job.key)), found.spring
+    late = {sketch.wish.key: sketch.late for sketch in sketches if sketch.leaf is None}
+    begin = date.fromisoformat(asked.begin).toordinal() if asked.begin else None
+    way = started([sketch.wish for sketch in sketches], late, begin, frozen)
+    waits = {wish.key: wish.waits for wish in way.wishes}
+    made = [
+        _dated(sketch, way.days[sketch.wish.key], waits[sketch.wish.key], asked.planting)
+        for sketch in sketches
+        if sketch.wish.key in waits
+    ]
+    made.sort(key=lambda line: (line.job.start, line.job.end, line.job.key))
+    return Dates(tuple(made), found.spring, _late_lines(sketches, way, frozen))
+
+
+def _late_lines(sketches: list[Sketch], way: Started, frozen: Callable[[int], bool]) -> tuple[LateLine, ...]:
+    there = {wish.key for wish in way.wishes}
+    last = last_days(way.wishes, way.days, NurseryJob.PLANT, frozen) if NurseryJob.PLANT in there else {}
+
+    def iso(day: int | None) -> str | None:
+        return None if day is None else date.fromordinal(day).isoformat()
+
+    lines = [
+        LateLine(
+            sketch.work,
+            sketch.kind,
+            date.fromordinal(sketch.wish.start).isoformat(),
+            iso(way.days[sketch.wish.key].start) if sketch.wish.key in there else None,
+            iso(last.get(sketch.wish.key)),
+        )
+        for sketch in sketches
+        if sketch.leaf is None
+    ]
+    return tuple(sorted(lines, key=lambda line: line.wished))
 
 
 class _Frozen:
@@ -128,7 +194,7 @@ class _Frozen:
         return self._soil.frozen(min(found.timetuple().tm_yday, 365))
 
 
-def _dated(sketch: Sketch, done: Done, planting: int) -> Dated:
+def _dated(sketch: Sketch, done: Done, waits: tuple[Wait, ...], planting: int) -> Dated:
     start, end, latest = (date.fromordinal(day) for day in (done.start, done.end, done.latest))
     job = Job(
         key=sketch.wish.key,
@@ -141,11 +207,13 @@ def _dated(sketch: Sketch, done: Done, planting: int) -> Dated:
         latest=latest.isoformat(),
         stage=sketch.stage,
         days_after=sketch.days_after,
-        after=tuple(wait.task for wait in sketch.wish.waits),
+        after=tuple(wait.task for wait in waits),
         slipped=float(done.slipped),
         hours=None,
         people=sketch.people,
         maturity=sketch.maturity,
+        by_row=sketch.by_row,
+        bill=sketch.bill,
     )
     return Dated(job, sketch.labour, sketch.leaf if sketch.leaf is not None else start.year - planting)
 
@@ -203,8 +271,11 @@ def _nursery_sketch(job: NurseryJob, start: int, length: int, waits: tuple[Wait,
         Wish(str(job), start, length, waits, moves, job in _IN_GROUND),
         JobKind.NURSERY,
         str(job),
-        labour=_NURSERY_LABOUR.get(job, ""),
+        labour=_NURSERY_LABOUR[job],
         people=_NURSERY_PEOPLE.get(job, 1),
+        late=_NURSERY_LATE.get(job, NurseryJob.BENCH_GRAFT),
+        by_row=job is NurseryJob.PLANT,
+        bill=_NURSERY_BILL,
     )
 
 
@@ -247,7 +318,7 @@ def _row_sketch(
         return []
     start = running_day(year, day + row.begin)
     length = max(running_day(year, until + row.end) - start, needed, 0)
-    wish = Wish(key, start, length, waits, row.moves == "yes", row.ground == "open")
+    wish = Wish(key, start, length, waits, row.moves == "yes", row.ground == "open", least=needed or 7)
     return [
         Sketch(
             wish,
@@ -258,6 +329,9 @@ def _row_sketch(
             days_after=row.begin,
             labour=row.labour or "",
             people=row.people,
+            late=row.late or "",
+            by_row=row.where == "rows",
+            bill=row.bill or "",
         )
     ]
 
@@ -278,7 +352,7 @@ def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:
         found.append(
             Sketch(
                 wish, JobKind.PICK, "pick", line.name, leaf, labour="picking", people=_PICKERS,
-                maturity=_maturity(line, known),
+                maturity=_maturity(line, known), by_row=True,
             )
         )  # fmt: skip
     return found
@@ -298,7 +372,10 @@ def _maturity(cultivar: Picked, known: Mapping[str, MaturityRow]) -> Maturity | 
 
 def work_texts(rows: tuple[WorkRow, ...]) -> tuple[WorkText, ...]:
     """The table's own words, by item."""
-    return tuple(WorkText(row.item, row.what, row.how, row.caution or "", row.tools or "") for row in rows)
+    return tuple(
+        WorkText(row.item, row.what, row.how, row.caution or "", row.tools or "", row.lost or "")
+        for row in rows
+    )
 
 
 def running_day(year: int, day_of_year: float) -> int:

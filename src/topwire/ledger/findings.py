@@ -55,6 +55,27 @@ class WorkText:
     how: str
     caution: str
     tools: str
+    lost: str = ""  # where it is left out
+
+
+@dataclass(frozen=True)
+class LateLine:
+    """Work done once, for who starts late.
+
+    Attributes
+    ----------
+    work : as of `Job`
+    kind : where its words stand
+    wished : ISO date it would begin were there all the time in the world
+    begins : date it begins; None where its weeks are past, so that it is left out
+    last : date by which it has to be done for the trees to be set on their day; None where planting does not wait
+    """
+
+    work: str
+    kind: "JobKind"
+    wished: str
+    begins: str | None
+    last: str | None
 
 
 class JobKind(StrEnum):
@@ -83,6 +104,8 @@ class Job:
     slipped : later than its season would have it, because of those or of frozen ground
     hours : None where they are counted with another job
     maturity : of the cultivar picked
+    by_row : done row by row
+    bill : its material stands on, as "trellis.bill"; empty where it takes none
     """
 
     key: str
@@ -100,6 +123,8 @@ class Job:
     hours: Hours | None
     people: int
     maturity: Maturity | None = None
+    by_row: bool = False
+    bill: str = ""
 
 
 class Spent(StrEnum):
@@ -216,6 +241,7 @@ class Ledger:
     outdoor_hours : of that year, pressing and preserving left out
     calendar : every job from the soil test to the end of the horizon, in order of date
     planted_in_spring : the trees are held cold over their first winter
+    late : every work done once, with its last date and what begins when
     """
 
     currency: str
@@ -242,6 +268,7 @@ class Ledger:
     works: tuple[WorkText, ...]
     calendar: tuple[Job, ...]
     planted_in_spring: bool
+    late: tuple[LateLine, ...]
     notices: tuple[Notice, ...]
 
     @property

@@ -25,6 +25,8 @@ class Wish:
     waits : tasks it waits for
     moves : may be done earlier than wished, so that what waits for it is not held up
     ground : needs open ground
+    earliest : first day on which it may be done; None: any
+    least : days it takes at least, where `length` gives it more
     """
 
     key: str
@@ -33,6 +35,8 @@ class Wish:
     waits: tuple[Wait, ...] = ()
     moves: bool = False
     ground: bool = False
+    earliest: int | None = None
+    least: int = 7
 
 
 @dataclass(frozen=True)
@@ -96,6 +100,8 @@ def worked_out(wishes: Sequence[Wish], frozen: Callable[[int], bool]) -> Mapping
         if wish.moves:
             held = start[key] if last is None else min(start[key], last - wish.length)
             start[key] = _clear(held, wish, frozen, -1)
+            if wish.earliest is not None:
+                start[key] = max(start[key], wish.earliest)
     for key in order:
         wish = by_key[key]
         for wait in wish.waits:
@@ -111,6 +117,26 @@ def worked_out(wishes: Sequence[Wish], frozen: Callable[[int], bool]) -> Mapping
             start[key], end, end if last is None else max(last, end), max(start[key] - wish.start, 0)
         )
     return found
+
+
+def last_days(
+    wishes: Sequence[Wish], done: Mapping[str, Done], goal: str, frozen: Callable[[int], bool]
+) -> dict[str, int]:
+    """Last day on which each task may end so that the goal still begins on its day; only tasks the goal waits for."""
+    by_key = {wish.key: wish for wish in wishes}
+    starts = {goal: done[goal].start}
+    ends: dict[str, int] = {}
+    for key in reversed(in_order(by_key)):
+        if key not in starts:
+            continue
+        for wait in by_key[key].waits:
+            other = by_key[wait.task]
+            end = starts[key] + other.length if wait.begun else starts[key] - 1
+            ends[wait.task] = min(ends.get(wait.task, end), end)
+            start = ends[wait.task] - other.length
+            starts[wait.task] = _clear(start, other, frozen, -1)
+            ends[wait.task] = starts[wait.task] + other.length
+    return ends
 
 
 def _clear(start: int, wish: Wish, frozen: Callable[[int], bool], step: int) -> int:

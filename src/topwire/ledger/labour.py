@@ -15,7 +15,7 @@ class LabourRow:
     """One row of labour.csv: the rate of a task. When it is done stands in work_calendar.csv."""
 
     task: str
-    basis: str  # “min/tree”, “h/ha”, “h/100 m”, “kg/h”
+    basis: str  # “min/tree”, “h/ha”, “h/100 m”, “kg/h”, “h each”
     low: float
     middle: float
     high: float

@@ -22,6 +22,7 @@ from topwire.plan.model import Plan
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
+from topwire.values.terms import Animal
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
@@ -68,11 +69,11 @@ def question(
         monthly_air=seasons.normals[:, :2].mean(axis=1),
         root_injury=injury.get(tenderest, 0.0),
         tenderest=(tenderest,) if tenderest in injury else (),
-        conditions=_conditions(ground, crop.areas, nursery, trellis, water, made, cultivars),
+        conditions=_conditions(plan, ground, crop.areas, nursery, trellis, water, made, cultivars),
         nursery_days=nursery.dates,
         nursery_seasons=plan.nursery.seasons,
         areas=crop.areas,
-        fence=crop.areas.fence,
+        fence=crop.areas.fence if Animal.DEER in plan.place.animals else 0.0,
         cultivars=cultivars,
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
@@ -84,6 +85,8 @@ def question(
         maturity=catalogue.rows("maturity", MaturityRow),
         prices=tuple(prices[name] for name in PRICES_USED),
         autumns=_autumns(choice.batches),
+        begin=plan.years.begin.isoformat() if plan.years.begin else "",
+        bears=Animal.BEARS in plan.place.animals,
         hands=plan.money.hands,
         hours_per_week=plan.money.hours_per_week,
         wage=plan.money.wage,
@@ -148,6 +151,7 @@ def _picked(
 
 
 def _conditions(
+    plan: Plan,
     ground: Ground,
     areas: Areas,
     nursery: NurseryFindings,
@@ -161,8 +165,11 @@ def _conditions(
         "water": water is not None,
         "trellis": trellis is not None,
         "field": areas.tree_ground >= FIELD,
-        "fence": bool(ground.fence),
+        "fence": bool(ground.fence) and Animal.DEER in plan.place.animals,
         "grafts": bool(nursery.dates),
+        "whips": plan.nursery.seasons == 1,
+        "feathered": plan.nursery.seasons == 2,
+        "bird_net": Animal.BIRDS in plan.place.animals,
         "two_seasons": any(line.job is NurseryJob.HEAD_WHIPS for line in nursery.dates),
         "press": any(made.get(use, 0.0) > 0 for use in MADE_OF["pressing"]),
         "preserve": any(made.get(use, 0.0) > 0 for use in MADE_OF["preserving"]),

@@ -8,6 +8,8 @@ from topwire.nursery.findings import NurseryJob
 from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 
+_LATE_PLANTING = 14  # [d]
+
 
 def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
     """Every notice of the account."""
@@ -77,7 +79,38 @@ def _calendar_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
                 injury=asked.root_injury,
             )
         )
+    notices += _late_notices(asked, found)
     late = [job.work for job in found.calendar if job.leaf is None and job.slipped > 0]
     if late:
         notices.append(warning("ledger.slipped", setting="money.hands", concerns=late))
+    return notices
+
+
+def _late_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
+    """What a late start loses, and a planting that is not ready."""
+    notices = []
+    out = [line.work for line in found.late if line.begins is None]
+    if asked.begin and out:
+        if NurseryJob.BENCH_GRAFT in out:
+            notices.append(
+                warning(
+                    "ledger.too_late_to_graft",
+                    setting="years.planting",
+                    begin=asked.begin,
+                    planting=str(asked.planting),
+                    later=str(asked.planting + 1),
+                )
+            )
+        rows = [name for name in out if name not in tuple(NurseryJob)]
+        if rows:
+            notices.append(
+                warning("ledger.left_out", setting="years.begin", concerns=rows, begin=asked.begin)
+            )
+    plant = next((job for job in found.calendar if job.work == NurseryJob.PLANT), None)
+    if plant is not None and plant.slipped > _LATE_PLANTING:
+        notices.append(
+            warning("ledger.planting_slips", setting="years.begin", days=plant.slipped, planted=plant.start)
+        )
+    if asked.bears:
+        notices.append(caution("ledger.bears", setting="place.animals"))
     return notices

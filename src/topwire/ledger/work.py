@@ -13,6 +13,7 @@ from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours, spread_
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 
+EACH = "h each"  # basis of work that takes so long every time
 MADE_OF = {"pressing": ("juice", "cider"), "preserving": ("sauce", "butter", "dried")}
 
 
@@ -99,6 +100,8 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
         return crop_hours(load.crop.sum(axis=1), row.middle)
     if row.basis == "min/tree":
         return per_tree_hours(row.middle, load.trees) * _part(row, load)
+    if row.basis == EACH:
+        return np.full(years, row.middle)
     amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
     return np.full(years, row.middle * amount)
 
@@ -115,9 +118,11 @@ def _part(row: LabourRow, load: WorkLoad) -> Floats:
 def with_hours(jobs: Sequence[Dated], rows: Iterable[LabourRow], load: WorkLoad) -> list[tuple[Dated, float]]:
     """Every job with its hours, 0 where they count with another.
 
-    Jobs of one task and year share its hours, picks by their crop.
+    Jobs of one task and year share its hours, picks by their crop; work that takes so long every time has its own.
     """
+    rows = tuple(rows)
     hours = hours_by_task(rows, load)
+    each = {row.task for row in rows if row.basis == EACH}
     last = len(load.full_share) - 1
     weight = [_weight(line, load, last) for line in jobs]
     together: dict[tuple[str, int | None], float] = {}
@@ -127,7 +132,8 @@ def with_hours(jobs: Sequence[Dated], rows: Iterable[LabourRow], load: WorkLoad)
     found = []
     for line, part in zip(jobs, weight, strict=True):
         total = hours[line.labour][min(max(line.year, 0), last)] if line.labour else 0.0
-        found.append((line, float(total) * part / max(together[line.labour, line.job.leaf], 1e-9)))
+        whole = 1.0 if line.labour in each else together[line.labour, line.job.leaf]
+        found.append((line, float(total) * part / max(whole, 1e-9)))
     return found
 
 

@@ -27,10 +27,24 @@ STAGES = (
     "water_empty",
 )
 # What a row may hang on: parts an orchard has, the season its trees are set, and what its trees are like in that leaf.
-PARTS = ("field", "water", "trellis", "fence", "grafts", "two_seasons", "press", "preserve", "cellar")
+PARTS = (
+    "field",
+    "water",
+    "trellis",
+    "fence",
+    "grafts",
+    "two_seasons",
+    "whips",
+    "feathered",
+    "bird_net",
+    "press",
+    "preserve",
+    "cellar",
+)
 PLANTED = ("autumn_planting", "spring_planting")
 BY_LEAF = ("bearing", "young")
 CONDITIONS = PARTS + PLANTED + BY_LEAF
+SEASON = "season"  # work only done in its own weeks
 _YEAR = re.compile(r"(planting|graft)([+-]\d)?")
 
 
@@ -48,9 +62,13 @@ class WorkRow:
     first_leaf, last_leaf, every : of work that comes again: its first and last leaf, and every how many years
     moves : "yes": may be done earlier, so that what waits for it is not held up
     ground : "open": not in frozen ground
+    late : of work done once: "season": only in its own weeks; an item: left out where that is; empty: as soon as it can
     needs : items or jobs it waits for, apart by ";"; "=" before one: only until it has begun
     only : CONDITIONS that all have to hold
     labour : row of labour.csv its hours come from; empty: counted with another
+    where : "rows": done row by row
+    bill : its material stands on
+    lost : what is lost where it is left out
     """
 
     item: str
@@ -64,14 +82,18 @@ class WorkRow:
     every: int
     moves: str | None
     ground: str | None
+    late: str | None
     needs: str | None
     only: str | None
     labour: str | None
     people: int
     tools: str | None
+    where: str | None
+    bill: str | None
     what: str
     how: str
     caution: str | None
+    lost: str | None
     source: str | None
     mark: str
 
@@ -154,6 +176,10 @@ def row_faults(rows: Iterable[WorkRow], jobs: Iterable[str], labour: Iterable[st
             for name in row.conditions
             if name not in CONDITIONS
         ]
+        if row.late and row.late != SEASON and row.late not in known:
+            faults.append(
+                (row.item, f"late “{row.late}” is neither {SEASON} nor an item of work_calendar.csv")
+            )
         if row.labour and row.labour not in hours:
             faults.append((row.item, f"labour “{row.labour}” is no row of labour.csv"))
         if row.end < row.begin and not row.until:

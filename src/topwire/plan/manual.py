@@ -1,5 +1,6 @@
 """The manual of the plan file, made from the model itself: `python -m topwire.plan.manual` writes docs/plan.md."""
 
+from datetime import date
 from enum import Enum
 from pathlib import Path
 from typing import Any, Literal, get_args, get_origin
@@ -72,7 +73,14 @@ def _words(annotation: Any, metadata: list[Any]) -> str:
         return "day, “15 Aug”"
     if annotation is plan_fields.Amount:
         return "“40 lb/week” or “900 lb/season”"
-    plain = {bool: "true or false", int: "whole number", float: "number", str: "text", type(None): ""}
+    plain = {
+        date: "date, 2027-03-15",
+        bool: "true or false",
+        int: "whole number",
+        float: "number",
+        str: "text",
+        type(None): "",
+    }
     if annotation in plain:
         return plain[annotation]
     origin, arguments = get_origin(annotation), get_args(annotation)

@@ -6,6 +6,7 @@ from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
+from topwire.values.terms import Animal as Animal
 from topwire.values.terms import Exposure as Exposure
 from topwire.values.terms import Fertility as Fertility
 from topwire.values.terms import Texture as Texture
@@ -69,6 +70,10 @@ class PlaceSection(Section):
     )
     frost_depth: Length | None = Field(
         None, ge=0, le=3, description="depth to which the ground freezes, from the local code"
+    )
+    animals: list[Animal] = Field(
+        default_factory=lambda: [Animal.DEER, Animal.VOLES, Animal.RABBITS],
+        description="what comes to the trees: deer, voles, rabbits, birds that peck fruit, bears",
     )
     soil: Soil = Field(default_factory=lambda: Soil())
 

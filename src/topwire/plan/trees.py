@@ -1,5 +1,6 @@
 """Plan sections on the trees, the years and the works that later departments size."""
 
+from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -50,6 +51,10 @@ class TreesSection(Section):
 
 class YearsSection(Section):
     planting: int = Field(ge=2000, le=2100, description="year of the planting autumn")
+    begin: date | None = Field(
+        None,
+        description="first day on which work can be done, 2027-03-15; none = early enough for all of it",
+    )
     horizon: int = Field(20, ge=5, le=40, description="years the plan looks ahead")
     autumns: int = Field(
         1, ge=1, le=6, description="autumns the trees are planted in, the first one in `planting`"

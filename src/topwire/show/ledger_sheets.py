@@ -1,12 +1,10 @@
 """Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
 
-from collections.abc import Sequence
-from datetime import date
-
 from topwire.ledger.budgets import FIELD
-from topwire.ledger.findings import Budget, Job, Ledger
+from topwire.ledger.findings import Budget, Ledger
+from topwire.show.calendar_sheets import calendar_sheets, hour_digits
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
-from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, hangs_on, job_words, per_area
+from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, per_area
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
 from topwire.values.calendar import week_label
@@ -16,8 +14,6 @@ from topwire.values.units import Kind
 
 _PRICES = table("prices")
 _LABOUR = table("labour")
-_WORK = table("work_calendar")
-_FIRST_LEAVES = 2
 _YEARS_SHOWN = (0, 1, 2, 4, 7)  # and the last
 _SHORT_WEEKS_SHOWN = 20
 
@@ -31,7 +27,7 @@ def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
         made.append(published(found, reader))
     if found.sulphite:
         made.append(sulphite(found))
-    return [*made, first_years(found, reader), every_year(found, reader), calendar(found, reader)]
+    return [*made, *calendar_sheets(found, reader)]
 
 
 def establishment(found: Ledger) -> Sheet:
@@ -155,7 +151,7 @@ def hours(found: Ledger) -> Sheet:
                     f"year_{index}",
                     str(found.years[index]),
                     Plain.HOURS,
-                    _hour_digits(found),
+                    hour_digits(found),
                     width=1,
                     links=_LABOUR,
                 )
@@ -166,11 +162,6 @@ def hours(found: Ledger) -> Sheet:
         f"There are hands for {found.hands_hours_per_week:,.0f} hours a week.",
         charts=("labour",),
     )
-
-
-def _hour_digits(found: Ledger) -> int:
-    """A few trees take parts of an hour."""
-    return 0 if found.areas.tree_ground >= FIELD else 1
 
 
 def short_weeks(found: Ledger) -> Sheet:
@@ -253,117 +244,3 @@ def sulphite(found: Ledger) -> Sheet:
             "Caution: sulphite hurts the lungs; some guests must not drink it. The law limits it and wants it named.",
         ),
     )
-
-
-def first_years(found: Ledger, reader: Reader) -> Sheet:
-    """From the soil test to the end of the second leaf."""
-    jobs = [job for job in found.calendar if job.leaf is None or job.leaf <= _FIRST_LEAVES]
-    return Sheet(
-        "ledger.first_years",
-        "From the soil test to the second leaf",
-        (
-            Column("from", "from", width=0.9),
-            Column("to", "to", width=0.9),
-            Column("latest", "at the latest", width=0.9),
-            Column("what", "what", width=1.4, links=_WORK),
-            Column("how", "how, and tools", width=2.8),
-            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
-            Column("people", "people", width=0.6),
-            Column("hangs_on", "hangs on", width=1.1),
-        ),
-        _rows(jobs, found, reader, with_year=True),
-        "Dates of a middle year. No line comes before what it waits for. At the latest: later holds up what waits.",
-        tuple(_cautions(jobs, found, reader)),
-    )
-
-
-def every_year(found: Ledger, reader: Reader) -> Sheet:
-    """The year of full-grown trees."""
-    leaf = min(10, len(found.years) - 1)
-    jobs = [job for job in found.calendar if job.leaf == leaf]
-    return Sheet(
-        "ledger.every_year",
-        f"The year of grown trees, here leaf {leaf}",
-        (
-            Column("from", "from", Plain.DAY_OF_YEAR, width=0.7),
-            Column("to", "to", Plain.DAY_OF_YEAR, width=0.7),
-            Column("what", "what", width=1.4, links=_WORK),
-            Column("how", "how, and tools", width=3),
-            Column("hours", "hours", Plain.HOURS, _hour_digits(found), width=0.5, links=_LABOUR),
-            Column("people", "people", width=0.6),
-            Column("hangs_on", "hangs on", width=1.2),
-        ),
-        _rows(jobs, found, reader, with_year=False),
-        "Dates of a middle year.",
-        tuple(_cautions(jobs, found, reader)),
-    )
-
-
-def _rows(
-    jobs: Sequence[Job], found: Ledger, reader: Reader, *, with_year: bool
-) -> tuple[tuple[Value, ...], ...]:
-    """What is done as in the line before is not said again."""
-    works = {line.item: line for line in found.works}
-    rows: list[tuple[Value, ...]] = []
-    before = ""
-    for job in jobs:
-        said = job_words(job, works, reader)
-        how = f"{said.how} ({said.tools})" if said.tools else said.how
-        days = [date.fromisoformat(day) for day in (job.start, job.end, job.latest)]
-        when: tuple[Value, ...] = (
-            tuple(days) if with_year else tuple(day.timetuple().tm_yday for day in days[:2])
-        )
-        what = Linked(said.what, Link(LinkKind.CULTIVAR, job.cultivar)) if job.cultivar else said.what
-        shown = "as above" if how == before else how
-        rows.append((*when, what, shown, job.hours, job.people, hangs_on(job, reader)))
-        before = how
-    return tuple(rows)
-
-
-def calendar(found: Ledger, reader: Reader) -> Sheet:
-    """Every job of the horizon."""
-    works = {line.item: line for line in found.works}
-    rows: list[tuple[Value, ...]] = [
-        (
-            date.fromisoformat(job.start),
-            date.fromisoformat(job.end),
-            job_words(job, works, reader).what,
-            job.leaf,
-            job.hours,
-            job.people,
-            job.key,
-            ", ".join(job.after),
-        )
-        for job in found.calendar
-    ]
-    return Sheet(
-        "ledger.calendar",
-        "All work to the horizon",
-        (
-            Column("from", "from"),
-            Column("to", "to"),
-            Column("what", "what", links=_WORK),
-            Column("leaf", "leaf"),
-            Column("hours", "hours", Plain.HOURS, 1, links=_LABOUR),
-            Column("people", "people"),
-            Column("key", "name of the line"),
-            Column("after", "waits for"),
-        ),
-        tuple(rows),
-        "Dates of a middle year.",
-        stands_in=StandsIn.SPREADSHEET,
-    )
-
-
-def _cautions(jobs: Sequence[Job], found: Ledger, reader: Reader) -> list[str]:
-    """Each caution once, with the work it belongs to."""
-    works = {line.item: line for line in found.works}
-    dangers: dict[str, list[str]] = {}
-    for job in jobs:
-        said = job_words(job, works, reader)
-        if said.caution and said.what not in dangers.setdefault(said.caution, []):
-            dangers[said.caution].append(said.what)
-    return [
-        f"Caution, {', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}: {says}"
-        for says, names in dangers.items()
-    ]

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
 from topwire.show import (
+    calendar_sheets,
     choice_sheets,
     ground_sheets,
     layout_sheets,
@@ -69,6 +70,14 @@ def _water(orchard: Orchard, reader: Reader) -> list[Sheet]:
     return water_sheets.sheets(orchard.water, orchard.origin.currency, reader) if orchard.water else []
 
 
+def _ledger(orchard: Orchard, reader: Reader) -> list[Sheet]:
+    ledger, ground, layout = orchard.ledger, orchard.ground, orchard.layout
+    if ledger is None:
+        return []
+    by_row = [calendar_sheets.row_hours(ledger, ground, layout)] if ground and layout else []
+    return [*ledger_sheets.sheets(ledger, reader), *by_row]
+
+
 _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "place": lambda one, reader: place_sheets.sheets(one.place, one.choice, reader) if one.place else [],
     "learning": _learning,
@@ -79,5 +88,5 @@ _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "nursery": lambda one, reader: nursery_sheets.sheets(one.nursery, reader) if one.nursery else [],
     "trellis": lambda one, reader: trellis_sheets.sheets(one.trellis, reader) if one.trellis else [],
     "water": _water,
-    "ledger": lambda one, reader: ledger_sheets.sheets(one.ledger, reader) if one.ledger else [],
+    "ledger": _ledger,
 }

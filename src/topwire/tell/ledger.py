@@ -2,7 +2,18 @@
 
 from collections.abc import Mapping
 
-from topwire.ledger.findings import Budget, Job, JobKind, Maturity, Moved, Running, Spent, WorkText
+from topwire.ledger.findings import (
+    Budget,
+    Job,
+    JobKind,
+    LateLine,
+    Ledger,
+    Maturity,
+    Moved,
+    Running,
+    Spent,
+    WorkText,
+)
 from topwire.nursery.findings import NurseryJob
 from topwire.tell import nursery
 from topwire.tell.reader import Reader
@@ -50,6 +61,23 @@ WORDS: Mapping[str, Speech] = {
         "tree in the money of that year."
     ),
     "ledger.begins": lambda facts: _begins(facts),
+    "ledger.left_out": Words(
+        "begun on {begin} these come too late and are left out: {concerns}.",
+        "The sheet of a late start says what each costs; a year later (years.planting) all of them can be done.",
+    ),
+    "ledger.too_late_to_graft": Words(
+        "begun on {begin} the grafting weeks for planting in {planting} are past: the trees have to be bought, or the "
+        "planting waits.",
+        "Set years.planting to {later}, or order trees from a nursery now.",
+    ),
+    "ledger.planting_slips": Words(
+        "what comes before planting is not done in time: the trees are set {days:.0f} days late, from {planted}.",
+        "More hands (money.hands), an earlier start (years.begin), or years.planting a year later.",
+    ),
+    "ledger.bears": Words(
+        "bears climb or break any fence but an electric one.",
+        "Ask the wildlife service; an electric fence is built by the maker's instructions, with signs.",
+    ),
     "ledger.slipped": Words(
         "later than its season would have it, because of what it waits for or of frozen ground: {concerns}.",
         "More hands for what comes before it, or an earlier start.",
@@ -156,6 +184,34 @@ _NURSERY: Mapping[NurseryJob, tuple[str, str]] = {
 }
 
 
+_LOST: Mapping[NurseryJob, str] = {
+    NurseryJob.ORDER_STOCKS: "stocks are sold out by winter: no grafts this year",
+    NurseryJob.CUT_WOOD: "wood that has begun to swell does not take",
+    NurseryJob.BENCH_GRAFT: "the planting waits a year, or the trees are bought",
+    NurseryJob.BUD_FAILURES: "what failed stays missing",
+}
+# Bills by the name of their sheet, as the book's chapters call them.
+BILLS: Mapping[str, str] = {
+    "trellis.bill": "bill of the trellis",
+    "water.bill": "bill of the water",
+    "nursery.grafts": "order of the nursery",
+    "soil.bill": "bill of the soil",
+    "ledger.goods": "bill of the first years",
+    "all": "every bill of this book",
+}
+
+
+def lost_words(line: LateLine, found: Ledger, reader: Reader) -> WorkText:
+    """What a line of a late start is, and what is lost without it."""
+    if line.kind is JobKind.NURSERY:
+        name = NurseryJob(line.work)
+        return WorkText(
+            line.work, in_system(nursery.JOBS[name].says, reader), "", "", "", _LOST.get(name, "")
+        )
+    row = next(row for row in found.works if row.item == line.work)
+    return WorkText(row.item, in_system(row.what, reader), "", "", "", in_system(row.lost, reader))
+
+
 def job_words(job: Job, works: Mapping[str, WorkText], reader: Reader) -> WorkText:
     """What is to be done, how, the danger and the tools, in the reader's units."""
     if job.kind is JobKind.PICK:
@@ -168,7 +224,7 @@ def job_words(job: Job, works: Mapping[str, WorkText], reader: Reader) -> WorkTe
         said = nursery.JOBS[name]
         return WorkText(job.work, in_system(said.says, reader), in_system(said.remedy, reader), danger, tools)
     row = works[job.work]
-    texts = (in_system(text, reader) for text in (row.what, row.how, row.caution, row.tools))
+    texts = (in_system(text, reader) for text in (row.what, row.how, row.caution, row.tools, row.lost))
     return WorkText(row.item, *texts)
 
 

@@ -113,6 +113,16 @@ class WaterSource(StrEnum):
     DRINKING_WATER = "drinking water"
 
 
+class Animal(StrEnum):
+    """What comes to the trees here."""
+
+    DEER = "deer"
+    VOLES = "voles"
+    RABBITS = "rabbits"
+    BIRDS = "birds"
+    BEARS = "bears"
+
+
 class Skill(StrEnum):
     BEGINNER = "beginner"
     PRACTISED = "practised"

@@ -13,7 +13,7 @@ TABLES = (
         "Hours of every task.",
         (
             text("task", "the task"),
-            choice("basis", "what its rate is by", ("min/tree", "h/ha", "h/100 m", "kg/h")),
+            choice("basis", "what its rate is by", ("min/tree", "h/ha", "h/100 m", "kg/h", "h each")),
             positive("low", "a low rate", "in the row's basis", 100_000),
             positive("middle", "the rate used", "in the row's basis", 100_000),
             positive("high", "a high rate", "in the row's basis", 100_000),
@@ -36,6 +36,12 @@ TABLES = (
             text("moves", "yes: may be done earlier, so that what waits for it is not held up", needed=False),
             text("ground", "open: not in frozen ground", needed=False),
             text(
+                "late",
+                "of work done once, for a late start: season = only in its weeks, else left out; a work: left "
+                "out with that one; empty: done as soon as it can be",
+                needed=False,
+            ),
+            text(
                 "needs",
                 "work it waits for, apart by “;”; “=” before one: only until it has begun",
                 needed=False,
@@ -44,9 +50,12 @@ TABLES = (
             text("labour", "row of labour.csv its hours come from", needed=False),
             whole("people", "who work at it together", 1, 200),
             text("tools", "what has to be at hand", needed=False),
+            text("where", "rows: done row by row", needed=False),
+            text("bill", "bill its material stands on, as trellis.bill", needed=False),
             text("what", "what is done"),
             text("how", "how"),
             text("caution", "what can hurt", needed=False),
+            text("lost", "what is lost where it is left out", needed=False),
             *SOURCED,
         ),
         rising=(("first_leaf", "last_leaf"),),
