@@ -11,6 +11,7 @@ import click
 from topwire import __version__
 from topwire.cli.ending import Failed, Hindered, Said
 from topwire.cli.season import week
+from topwire.cli.serving import serve
 from topwire.cli.weather import weather
 from topwire.values.fault import Faults, FileNotice
 
@@ -133,7 +134,7 @@ def plan(
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
-    from topwire.engine.recall import remember
+    from topwire.engine.recall import remember, remember_coming
     from topwire.engine.run import plan_orchard
 
     def progress(message: str) -> None:
@@ -153,7 +154,9 @@ def plan(
                 click.echo(line)
             return
         with at_work(folder):
-            orchard = plan_orchard(inputs, progress=progress, fresh=fresh)
+            orchard = plan_orchard(
+                inputs, progress=progress, fresh=fresh, came=lambda so_far: remember_coming(folder, so_far)
+            )
             remember(folder, orchard)
             _deliver(inputs, orchard, folder, as_json=as_json)
     except Faults as faults:
@@ -252,6 +255,9 @@ def show(
         raise Said(found.notices) from None
     except CannotPlan as reasons:
         raise _refused(read_inputs(folder), reasons.notices) from None
+
+
+main.add_command(serve)
 
 
 @main.command()

@@ -1,6 +1,7 @@
 """The last plan of a folder, brought back without asking a step: what `show` reads while nothing has changed."""
 
 import os
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from topwire.engine.steps import STEPS
 from topwire.engine.store import FOLDER, load
 from topwire.files.safely import write_safely
 
-_LAST = "last.json"
+_LAST, _COMING = "last.json", "coming.json"
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
 
 
@@ -39,28 +40,47 @@ def input_files(folder: Path) -> list[Path]:
 
 def remember(folder: Path, orchard: Orchard) -> None:
     """Keep what the plan of this state of the folder came to. A folder that cannot be written is no fault."""
-    last = LastPlan(state_of(folder), orchard.origin, orchard.steps, orchard.notices)
+    _write(folder, _LAST, state_of(folder), orchard)
+    with suppress(OSError):
+        (folder / FOLDER / _COMING).unlink(missing_ok=True)
+
+
+def remember_coming(folder: Path, orchard: Orchard) -> None:
+    """Keep how far a run has come, for those who look on."""
+    _write(folder, _COMING, "", orchard)
+
+
+def _write(folder: Path, name: str, state: str, orchard: Orchard) -> None:
+    last = LastPlan(state, orchard.origin, orchard.steps, orchard.notices)
     try:
-        write_safely(folder / FOLDER / _LAST, TypeAdapter(LastPlan).dump_json(last))
+        write_safely(folder / FOLDER / name, TypeAdapter(LastPlan).dump_json(last))
     except OSError:
         return
 
 
 def recall(folder: Path) -> Orchard | None:
     """The last plan, whole; None where something has changed since, or an answer is no longer kept."""
+    last = last_plan(folder)
     try:
-        last = last_plan(folder)
-        if last is None or last.state != state_of(folder):
-            return None
+        return None if last is None or last.state != state_of(folder) else orchard_of(folder, last)
     except OSError:
         return None
-    return orchard_of(folder, last)
 
 
 def last_plan(folder: Path) -> LastPlan | None:
     """What the last plan came to, whatever has changed since; None where there is none."""
+    return _read(folder, _LAST)
+
+
+def recall_coming(folder: Path) -> Orchard | None:
+    """What the run at work has come to; None where none has."""
+    last = _read(folder, _COMING)
+    return None if last is None else orchard_of(folder, last)
+
+
+def _read(folder: Path, name: str) -> LastPlan | None:
     try:
-        return TypeAdapter(LastPlan).validate_json((folder / FOLDER / _LAST).read_bytes())
+        return TypeAdapter(LastPlan).validate_json((folder / FOLDER / name).read_bytes())
     except (OSError, ValidationError, ValueError):
         return None
 

@@ -2,7 +2,7 @@
 
 import time
 import traceback
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
@@ -21,8 +21,17 @@ from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
 
 
+def _nobody(orchard: Orchard) -> None:
+    """Looks at nothing; the default."""
+
+
 def plan_orchard(
-    inputs: Inputs, *, progress: Progress = silent, until: str | None = None, fresh: bool = False
+    inputs: Inputs,
+    *,
+    progress: Progress = silent,
+    until: str | None = None,
+    fresh: bool = False,
+    came: Callable[[Orchard], None] = _nobody,
 ) -> Orchard:
     """Run every step whose question is new, take the rest from the store, and put the Orchard together.
 
@@ -32,6 +41,8 @@ def plan_orchard(
         Name of the last step wanted; later departments stay absent.
     fresh : bool
         Answer every question anew, kept or not.
+    came : callable
+        Is given what there is after each step, so that a page can show it while the next one runs.
 
     Notes
     -----
@@ -47,6 +58,7 @@ def plan_orchard(
         else:
             progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
             notices += _run(step, inputs, done, runs, progress, progress_line, fresh)
+        came(gathered(_origin(inputs), done, tuple(runs), tuple(notices)))
         if step.name == until:
             break
     return gathered(_origin(inputs), done, tuple(runs), tuple(notices))

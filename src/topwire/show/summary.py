@@ -1,5 +1,7 @@
 """The job in a few lines: what is planted, what it serves, what it takes."""
 
+from collections.abc import Callable, Mapping
+
 import numpy as np
 
 from topwire.engine.orchard import Orchard
@@ -16,25 +18,19 @@ Facts = list[tuple[str, str]]
 
 def job(orchard: Orchard) -> Facts:
     """One line a department, in the order of the journey; absent ones say so."""
-    reader = Reader(orchard.origin.units)
-    lines = {
-        "place": ("The place", _place),
-        "layout": ("The planting", _planting),
-        "choice": ("The kitchen", _kitchen),
-        "nursery": ("The nursery", _nursery),
-        "trellis": ("The trellis", _trellis),
-        "water": ("The water", _water),
-        "years": ("The years", _years),
-        "ledger": ("The money", _money),
-    }
-    departments = orchard.departments
+    found = found_by(orchard, Reader(orchard.origin.units))
     return [
-        (
-            title,
-            tell(orchard, reader) if departments[name] is not None else "Not computed; the chapter says why.",
-        )
-        for name, (title, tell) in lines.items()
+        (title, found.get(name, "Not computed; the chapter says why.")) for name, (title, _) in _LINES.items()
     ]
+
+
+def found_by(orchard: Orchard, reader: Reader) -> dict[str, str]:
+    """What each department that has answered found, in a line."""
+    return {
+        name: tell(orchard, reader)
+        for name, (_, tell) in _LINES.items()
+        if orchard.departments[name] is not None
+    }
 
 
 def _place(orchard: Orchard, reader: Reader) -> str:
@@ -164,3 +160,15 @@ def _money(orchard: Orchard, reader: Reader) -> str:
 
 def _currency(orchard: Orchard) -> str:
     return f" {orchard.ledger.currency}" if orchard.ledger else ""
+
+
+_LINES: Mapping[str, tuple[str, Callable[[Orchard, Reader], str]]] = {
+    "place": ("The place", _place),
+    "layout": ("The planting", _planting),
+    "choice": ("The kitchen", _kitchen),
+    "nursery": ("The nursery", _nursery),
+    "trellis": ("The trellis", _trellis),
+    "water": ("The water", _water),
+    "years": ("The years", _years),
+    "ledger": ("The money", _money),
+}

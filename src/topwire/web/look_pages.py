@@ -1,0 +1,168 @@
+"""Pages one looks at: the start, each department, a sheet alone and as CSV, pictures, the sources."""
+
+from collections.abc import Iterator
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from topwire.engine.orchard import Orchard
+from topwire.export.comma import csv_bytes
+from topwire.show.ground_views import View
+from topwire.show.sheet import Sheet, printed
+from topwire.show.summary import job
+from topwire.show.tables import department_sheets
+from topwire.sources import bibliography
+from topwire.tell.speech import all_told
+from topwire.tell.words import Told
+from topwire.values.notice import Severity
+from topwire.web.contents import BY_NAME, Page
+from topwire.web.drawn import Drawing, Gallery, charts_of, elevations_of, map_of
+from topwire.web.face import Face
+from topwire.web.sheet_view import SheetView, view
+
+
+class LookPages:
+    """Everything that only shows."""
+
+    def __init__(self, face: Face) -> None:
+        self._face = face
+        self._gallery = Gallery()
+        self._views: dict[tuple[str, str, str], tuple[SheetView, ...]] = {}
+
+    def routes(self) -> list[Route]:
+        return [
+            Route("/", self.start),
+            Route("/sources", self.sources),
+            Route("/sheet/{name}.csv", self.csv),
+            Route("/sheet/{name}", self.sheet),
+            Route("/picture/{name}.svg", self.picture),
+            *(Route(f"/{name}", self.department, name=name) for name in BY_NAME),
+        ]
+
+    def start(self, request: Request) -> Response:
+        planned = self._face.desk.planned()
+        if not self._face.desk.begun:
+            return RedirectResponse("/begin", 303)
+        orchard = None if planned is None else self._orchard(request)
+        facts = job(orchard) if orchard else []
+        grave = [
+            one for one in self._told(request, orchard) if one.severity in (Severity.FAULT, Severity.WARNING)
+        ]
+        return self._face.page(request, "start.html", facts=facts, decisions=grave)
+
+    def department(self, request: Request) -> Response:
+        page = BY_NAME[request.url.path[1:]]
+        orchard = self._orchard(request) if self._face.desk.begun else None
+        there = orchard is not None and any(
+            orchard.departments.get(name) is not None for name in page.departments
+        )
+        if orchard is None or not there:
+            told = (
+                []
+                if orchard is None
+                else [one for one in self._told(request, orchard) if one.severity == Severity.FAULT]
+            )
+            return self._face.page(request, "empty.html", here=page.name, page=page, told=told)
+        drawings = {one.name: one for one in self._drawings(orchard, page)}
+        sheets = self._sheet_views(request, orchard, page)
+        charted = {name for sheet in sheets for name in sheet.charts}
+        told = list(all_told(
+            (one for name in page.departments for one in getattr(orchard.departments[name], "notices", ())),
+            self._face.look(request).reader,
+        ))  # fmt: skip
+        return self._face.page(
+            request,
+            "department.html",
+            here=page.name, page=page, sheets=sheets, drawings=drawings, told=told,
+            alone=[one for one in drawings.values() if one.name not in charted],
+            key=self._key(request),
+        )  # fmt: skip
+
+    def sheet(self, request: Request) -> Response:
+        """One sheet, all of its rows."""
+        sheet = self._sheet(request)
+        return self._face.page(
+            request, "sheet.html", sheet=view(sheet, self._face.look(request).reader, None), here=_page_of(sheet).name,
+            page=_page_of(sheet),
+        )  # fmt: skip
+
+    def csv(self, request: Request) -> Response:
+        sheet = self._sheet(request)
+        table = printed(sheet, self._face.look(request).reader)
+        named = {"content-disposition": f'attachment; filename="{sheet.name}.csv"'}
+        return Response(
+            csv_bytes(table.columns, table.rows), media_type="text/csv; charset=utf-8", headers=named
+        )
+
+    def picture(self, request: Request) -> Response:
+        orchard, name = self._orchard(request), request.path_params["name"]
+        found = None
+        if orchard is not None:
+            found = next((one for one in self._all_drawings(orchard) if one.name == name), None)
+        if orchard is None or found is None:
+            raise HTTPException(404, "There is no such picture.")
+        dark = request.query_params.get("theme") == "dark"
+        drawn = self._gallery.get((self._key(request), name), dark, found.make)
+        return Response(
+            drawn, media_type="image/svg+xml", headers={"cache-control": "private, max-age=86400"}
+        )
+
+    def sources(self, request: Request) -> Response:
+        return self._face.page(
+            request, "sources.html", sources=sorted(bibliography().values(), key=lambda one: one.key)
+        )
+
+    def _orchard(self, request: Request) -> Orchard | None:
+        return self._face.desk.orchard(self._face.look(request).reader.system)
+
+    def _key(self, request: Request) -> str:
+        planned = self._face.desk.planned()
+        return f"{planned.key if planned else ''}-{self._face.look(request).reader.system}"
+
+    def _told(self, request: Request, orchard: Orchard | None) -> tuple[Told, ...]:
+        return () if orchard is None else all_told(orchard.all_notices(), self._face.look(request).reader)
+
+    def _sheet(self, request: Request) -> Sheet:
+        orchard, name = self._orchard(request), request.path_params["name"]
+        for sheet in () if orchard is None else _sheets(orchard):
+            if sheet.name == name:
+                return sheet
+        raise HTTPException(404, "There is no such sheet.")
+
+    def _sheet_views(self, request: Request, orchard: Orchard, page: Page) -> tuple[SheetView, ...]:
+        """Made once for a plan and units."""
+        planned, reader = self._face.desk.planned(), self._face.look(request).reader
+        key = (planned.key if planned else "", str(reader.system), page.name)
+        if key not in self._views:
+            if len(self._views) > 60:
+                self._views.clear()
+            sheets = [sheet for name in page.departments for sheet in department_sheets(orchard, name)]
+            self._views[key] = tuple(view(sheet, reader) for sheet in sheets if sheet.rows)
+        return self._views[key]
+
+    def _drawings(self, orchard: Orchard, page: Page) -> list[Drawing]:
+        found = charts_of(orchard, page.departments)
+        if page.name == "trellis":
+            found = [*elevations_of(orchard), *found]
+        return found
+
+    def _all_drawings(self, orchard: Orchard) -> Iterator[Drawing]:
+        for page in BY_NAME.values():
+            yield from self._drawings(orchard, page)
+        for one in View:
+            drawing = map_of(orchard, one)
+            if drawing is not None:
+                yield drawing
+
+
+def _sheets(orchard: Orchard) -> Iterator[Sheet]:
+    for page in BY_NAME.values():
+        for name in page.departments:
+            yield from department_sheets(orchard, name)
+
+
+def _page_of(sheet: Sheet) -> Page:
+    department = sheet.name.partition(".")[0]
+    return next(page for page in BY_NAME.values() if department in page.departments)
