@@ -85,7 +85,7 @@ def test_is_small(path: Path) -> None:
 
 # Lines of Python in the telling and the faces together; they may only become fewer. What they had when the contract was
 # drawn up was 8,121, without field cards, map layers, disease, blends and learning: shorten towards that. The weather
-# on request (one command of four parts, its sheets) took 500 of them, the season's week and cellar 1,400, the page's 300.
+# on request (one command of four parts, its sheets) took 500 of them, the season's week and cellar 1,400, the page 300.
 TOLD_AND_SHOWN, MOST_LINES = ("tell", "show", "book", "export", "cli"), 14_300
 
 
