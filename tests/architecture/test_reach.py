@@ -15,6 +15,8 @@ BESIDE = {
     "topwire": {"__version__", "read", "check", "plan_orchard", "tables"},  # the interface for other programs
     "topwire.catalogue.manual": None,  # python -m topwire.catalogue.manual writes docs/tables.md
     "topwire.records.manual": None,  # python -m topwire.records.manual writes docs/records.md
+    "topwire.records.form": {"from_plain"},  # what the page and the phone send
+    "topwire.records.migrations.versions.entries_1": None,  # loaded by alembic from their folder
     "topwire.plan.manual": None,  # python -m topwire.plan.manual writes docs/plan.md
 }
 

@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Failed, Hindered, Said
+from topwire.cli.records import records
 from topwire.cli.season import week
 from topwire.cli.serving import serve
 from topwire.cli.weather import weather
@@ -33,6 +34,9 @@ def main() -> None:
 
     Start with: topwire new my-orchard --units us
     """
+
+
+main.add_command(records)
 
 
 @main.command()

@@ -33,9 +33,11 @@ Quantity = Kind | Plain
 
 Metres = Annotated[float, Kind.LENGTH]
 SmallMetres = Annotated[float, Kind.SMALL_LENGTH]
+FineMetres = Annotated[float, Kind.FINE_LENGTH]
 SquareMetres = Annotated[float, Kind.AREA]
 GroundSquareMetres = Annotated[float, Kind.GROUND]
 Kilograms = Annotated[float, Kind.MASS]
+SmallKilograms = Annotated[float, Kind.SMALL_MASS]
 CubicMetres = Annotated[float, Kind.VOLUME]
 SmallCubicMetres = Annotated[float, Kind.SMALL_VOLUME]
 Celsius = Annotated[float, Kind.TEMPERATURE]
