@@ -17,6 +17,7 @@ from topwire.phenology.forecast import LONGEST_SPRING, MARCH, Array, Forecast, f
 from topwire.phenology.own_dates import (
     BLOOM,
     HARVEST,
+    Learned,
     dates_of,
     learn,
     offset_error_of,
@@ -28,6 +29,7 @@ from topwire.phenology.warming import today_from
 from topwire.season.findings import SeasonStage
 from topwire.values.own_date import DateSeen, OwnDate
 
+PRIOR_YEARS = 6.0  # years of own dates that weigh as much as the spread of other places: assumption
 FRUIT_SET = 14.0  # [d] from petal fall until fruit can be told from what falls: common practice, no source
 _BUD: tuple[tuple[SeasonStage, float], ...] = (
     (SeasonStage.SILVER_TIP, stages.SILVER_TIP),
@@ -86,9 +88,9 @@ def known_place(
     of_today = past.years >= first
 
     def spread(what: str) -> DateSpread:
-        place = next((item.shift.place_sd for item in learned if item.what == what), None)
         plain = spread_of(what, found)
-        return plain if place is None else replace(plain, place=place)
+        item = next((item for item in learned if item.what == what), None)
+        return plain if item is None else narrowed(plain, item)
 
     return KnownPlace(
         traits=traits,
@@ -102,6 +104,21 @@ def known_place(
         bloom=found.full_bloom[of_today],
         harvest=found.harvest_first[of_today],
         crop=found.crop[of_today],
+    )
+
+
+def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
+    """What is left to err by once a place's own dates are known: their errors in years left out teach the year's.
+
+    The spread the program starts from counts as much as PRIOR_YEARS years of dates.
+    """
+    years = np.unique(item.departures.only(item.taken).year, return_inverse=True)[1]
+    count = int(years.max()) + 1
+    squares = np.bincount(years, weights=item.rest**2) / np.bincount(years)
+    prior = plain.year**2 + plain.single**2
+    share = np.sqrt((PRIOR_YEARS * prior + squares.sum()) / ((PRIOR_YEARS + count) * prior))
+    return replace(
+        plain, place=item.shift.place_sd, year=float(share * plain.year), single=float(share * plain.single)
     )
 
 
