@@ -4,6 +4,7 @@ import random
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,18 @@ from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint, plan_orchard
 from topwire.engine.store import as_json
 from topwire.export.files import FILES, writers
+from topwire.records.entries import (
+    Entry,
+    FruitPicked,
+    PestSeen,
+    SeenStage,
+    StageSeen,
+    TakeCounted,
+    TreeChanged,
+    TreeEvent,
+    WorkDone,
+)  # fmt: skip
+from topwire.records.store import open_store
 
 DRAWN, SEED = 40, 5  # of the plan's settings; tables, weather and outlines come on top
 Change = Callable[[Path], None]
@@ -136,6 +149,17 @@ def _bloom_seen(folder: Path) -> None:
     (folder / "records/bloom.csv").write_text(lines.format(int(year) - 1), encoding="utf-8")
 
 
+def _noted(*entries: Entry) -> Change:
+    def change(folder: Path) -> None:
+        with open_store(folder) as store:
+            store.append(entries)
+
+    return change
+
+
+SPRING, AUTUMN = date(2024, 4, 20), date(2024, 9, 20)
+
+
 # Exactly these steps run after the change; the others are kept. The choice and what hangs on its trees are awake only
 # where the trees, their fruit or what the kitchen wants can change.
 RUNS: dict[str, tuple[Change, set[str]]] = {
@@ -162,6 +186,23 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
     "mulch": (_plan_line("distance: 15 m", "distance: 15 m, mulch: true"), {"water", "ledger"}),
     "a remark": (_edit("plan.yaml", r"\Z", "# planted on a Tuesday\\n"), set()),
     "a bloom seen": (_bloom_seen, {"learning"}),
+    "a bloom noted": (
+        _noted(StageSeen(day=SPRING, cultivar="Dolgo", stage=SeenStage.FULL_BLOOM)),
+        {"learning"},
+    ),
+    "a first pick": (_noted(FruitPicked(day=AUTUMN, cultivar="Dolgo", mass=3.0)), {"learning"}),
+    "a dead tree": (
+        _noted(TreeChanged(day=SPRING, block="Yard", row=1, place=2, event=TreeEvent.DIED)),
+        set(),
+    ),
+    "hours and pests": (
+        _noted(WorkDone(day=SPRING, job="pruning", hours=3.0), PestSeen(day=AUTUMN, what="scab")),
+        set(),
+    ),
+    "grafts counted": (
+        _noted(TakeCounted(day=SPRING, cultivar="Dolgo", started=25, good=20)),
+        {"nursery", "ledger"},
+    ),
     "own dates used until a year before any": (
         _plan_line("exposure: sheltered", "exposure: sheltered\n  own_dates_until: 2000"),
         {"learning"},

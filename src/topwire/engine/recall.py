@@ -12,6 +12,9 @@ from topwire.engine.run import program
 from topwire.engine.steps import STEPS
 from topwire.engine.store import FOLDER, load
 from topwire.files.safely import write_safely
+from topwire.records.place_kept import DATABASE
+from topwire.records.read import has_store, read_records
+from topwire.values.fault import Faults
 
 _LAST, _COMING = "last.json", "coming.json"
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
@@ -23,6 +26,9 @@ def state_of(folder: Path) -> str:
     for path in sorted(input_files(folder)):
         total.update(path.relative_to(folder).as_posix().encode())
         total.update(sha256(path.read_bytes()).digest())
+    if has_store(folder):  # of the entries what a plan reads: a dead tree noted makes nothing stale
+        with suppress(Faults):
+            total.update(read_records(folder, None).content.encode())
     return total.hexdigest()
 
 
@@ -33,6 +39,8 @@ def input_files(folder: Path) -> list[Path]:
         folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
         for name in names:
             path = Path(room, name)
+            if name.startswith(DATABASE) and Path(room) == folder:
+                continue  # its bytes change without its entries, and entries without a plan
             if path.is_file() and path.stat().st_size <= _LARGEST:
                 found.append(path)
     return found

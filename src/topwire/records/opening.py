@@ -8,8 +8,8 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
-DATABASE = "records.db"
-ELSEWHERE = "records.url"  # holds the URL of a database that is not beside the plan
+from topwire.records.place_kept import DATABASE, ELSEWHERE
+
 SCHEMA = "entries_1"  # the newest; a test holds it against the migrations
 _WAIT = 20.0  # [s] for another writer
 _MOVING = 7_405_281  # number of PostgreSQL's advisory lock while a schema is moved on

@@ -1,7 +1,11 @@
-"""What really happened in the orchard, out of the folder `records/`: dates seen, lots counted, fruitlets measured."""
+"""What really happened, as the plan's departments read it: dates seen, lots counted, fruitlets measured.
+
+From the files of the folder `records/` and from the entries of the records' store, joined.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -9,6 +13,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.names import NO_NAMES
 from topwire.catalogue.tables import RawTable, Row, overlaid, reference_faults, typed_rows
 from topwire.files.own_file import own_text
+from topwire.records.place_kept import DATABASE, ELSEWHERE
 from topwire.records.schemas import RECORDS
 from topwire.values.fault import Faults, FileNotice, fault
 
@@ -30,16 +35,33 @@ class Records:
         """Typed rows of a table; see `typed_rows`."""
         return typed_rows(self.tables[name], row_type)
 
+    @property
+    def content(self) -> str:
+        """All rows in one text: equal where a plan reads the same."""
+        return repr(
+            [
+                (name, key, sorted(row.cells.items()))
+                for name, table in sorted(self.tables.items())
+                for key, row in table.rows.items()
+            ]
+        )
+
 
 NO_RECORDS = Records()
 
 
-def read_records(folder: Path, catalogue: Catalogue | None) -> Records:
+def has_store(folder: Path) -> bool:
+    """Whether entries are kept for the orchard, beside the plan or elsewhere."""
+    return (folder / DATABASE).is_file() or (folder / ELSEWHERE).is_file()
+
+
+def read_records(folder: Path, catalogue: Catalogue | None, *, known_on: date | None = None) -> Records:
     """The records of the orchard in `folder`.
 
     Parameters
     ----------
     catalogue : None where it could not be read, and no name can be resolved
+    known_on : of the entries only those noted by that day
 
     Raises
     ------
@@ -62,6 +84,16 @@ def read_records(folder: Path, catalogue: Catalogue | None) -> Records:
             faults.extend(found)
         except Faults as unreadable:
             faults.extend(unreadable.notices)
+    if has_store(folder):  # late: a plan without entries needs no database
+        from topwire.records.joined import joined
+        from topwire.records.opening import NotSaved
+        from topwire.records.store import open_store
+
+        try:
+            with open_store(folder) as store:
+                tables = joined(tables, store, names, known_on=known_on)
+        except NotSaved as hindered:
+            faults.append(fault(DATABASE, str(hindered)))
     if catalogue is not None:
         for name, table in tables.items():
             faults.extend(reference_faults(table, RECORDS[name], {"cultivars": catalogue.cultivar}))
