@@ -17,7 +17,18 @@ from topwire.export.schema import classes_of
 from topwire.values.quantities import kinds_of
 
 SOURCE = Path(topwire.__file__).parent
-DEPARTMENTS = ("phenology", "learning", "choice", "layout", "growth", "nursery", "trellis", "water", "ledger")
+DEPARTMENTS = (
+    "phenology",
+    "learning",
+    "choice",
+    "layout",
+    "growth",
+    "nursery",
+    "trellis",
+    "water",
+    "protection",
+    "ledger",
+)
 MODULES = sorted(SOURCE.rglob("*.py"))
 # Texts a room may hand on: the catalogue's own remarks, names of goods and of what the grower named.
 DATA = {

@@ -1,8 +1,14 @@
 """How a command ends that cannot do what it was asked: told one a line, with the exit code of who is at fault."""
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from topwire.values.fault import FileNotice
+    from topwire.values.notice import Notice
+    from topwire.values.units import UnitSystem
 
 
 class Said(click.ClickException):
@@ -34,3 +40,14 @@ class Hindered(click.ClickException):
 
     def show(self, file: object = None) -> None:
         click.echo(self.message, err=True)
+
+
+def refused(system: "UnitSystem", notices: "Iterable[Notice | FileNotice]") -> Said:
+    """Why a department is absent: the grower's plan, or a failure of ours."""
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+    from topwire.values.notice import Notice
+
+    found = tuple(notices)
+    ours = any(isinstance(notice, Notice) and notice.code == "engine.failed" for notice in found)
+    return (Failed if ours else Said)(all_told(found, Reader(system)))

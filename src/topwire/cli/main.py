@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire import __version__
-from topwire.cli.ending import Failed, Hindered, Said
+from topwire.cli.ending import Hindered, Said, refused
+from topwire.cli.protect import protect
 from topwire.cli.records import records
 from topwire.cli.season import week
 from topwire.cli.serving import serve
@@ -97,9 +98,9 @@ def check(folder: Path, years: bool) -> None:
         from topwire.cli.showing import show_record
 
         show_record(record, checked.units)
-    refused = rehearse(inputs, lambda message: click.echo(message, err=True))
-    if refused:
-        raise _refused(inputs, refused)
+    absent = rehearse(inputs, lambda message: click.echo(message, err=True))
+    if absent:
+        raise refused(inputs.plan.unit_system, absent)
     click.echo("Every department can answer: `topwire plan` ends.")
 
 
@@ -166,7 +167,7 @@ def plan(
     except Faults as faults:
         raise Said(faults.notices) from None
     except CannotPlan as reasons:
-        raise _refused(inputs, reasons.notices) from None
+        raise refused(inputs.plan.unit_system, reasons.notices) from None
     except Busy as busy:
         raise Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
     except NotWritten as failed:
@@ -258,7 +259,7 @@ def show(
     except Faults as found:
         raise Said(found.notices) from None
     except CannotPlan as reasons:
-        raise _refused(read_inputs(folder), reasons.notices) from None
+        raise refused(read_inputs(folder).plan.unit_system, reasons.notices) from None
 
 
 main.add_command(serve)
@@ -296,15 +297,6 @@ def _in_words(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> "tu
     return all_told(notices, Reader(inputs.plan.unit_system))
 
 
-def _refused(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> Said:
-    """Why a department is absent: the grower's plan, or a failure of ours."""
-    from topwire.values.notice import Notice
-
-    found = tuple(notices)
-    ours = any(isinstance(notice, Notice) and notice.code == "engine.failed" for notice in found)
-    return (Failed if ours else Said)(_in_words(inputs, found))
-
-
 def _summary(orchard: object, folder: Path, names: list[str]) -> None:
     from topwire.cli.showing import summary
 
@@ -313,3 +305,4 @@ def _summary(orchard: object, folder: Path, names: list[str]) -> None:
 
 
 main.add_command(week)
+main.add_command(protect)

@@ -54,7 +54,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
         raise Faults(
             [fault("show", f"--years is of the place, not of {name}.", "Write: topwire show place --years")]
         )
-    orchard = recall(folder) or plan_orchard(read_inputs(folder), progress=_progress, until=name)
+    orchard = recall(folder) or plan_orchard(read_inputs(folder), progress=progress, until=name)
     said = standing_out(folder, orchard.origin.plan_hash)
     if said:
         click.echo(said, err=True)
@@ -88,7 +88,7 @@ def show_this_week(folder: Path, forecast: Path, today: date) -> None:
     from topwire.values.notice import CannotAnswer
 
     inputs = read_inputs(folder)
-    orchard = recall(folder) or plan_orchard(inputs, progress=_progress, until="water")
+    orchard = recall(folder) or plan_orchard(inputs, progress=progress, until="water")
     reader = Reader(orchard.origin.units)
     try:
         advice = water_this_week(inputs, orchard, forecast, today)
@@ -109,7 +109,7 @@ def show_record(weather: "Weather", units: UnitSystem) -> None:
     print_table(printed(record(coverage(weather)), Reader(units)))
 
 
-def _progress(message: str) -> None:
+def progress(message: str) -> None:
     click.echo(message, err=True)
 
 

@@ -21,6 +21,30 @@ WET_DAY = 2.5  # [mm] of a spring day that wets leaves for long: planning figure
 SPRING = slice(90, 181)  # April to June
 
 
+def heat_on_blossoms(
+    heat: npt.ArrayLike, ageing: npt.ArrayLike, first_bloom: npt.ArrayLike, petal_fall: npt.ArrayLike
+) -> Array:
+    """Heat on the oldest flower still open [K h], (cultivars, days); NaN on days without open flowers.
+
+    Parameters
+    ----------
+    heat : (days,) [K h] above BLIGHT_BASE, from 1 January
+    ageing : (days,) [K d] above FLOWER_BASE
+    first_bloom, petal_fall : (cultivars,) [day of the year]; NaN = no bloom
+
+    Source: STEINER1990. The heat is summed back over the flowers still open, at most since first bloom.
+    """
+    running = np.concatenate([[0.0], np.cumsum(heat)])
+    age = np.concatenate([[0.0], np.cumsum(ageing)])
+    day = np.arange(running.size - 1)
+    oldest = np.minimum(np.searchsorted(age, age[1:] - FLOWER_LIFE - 1e-9, side="left"), day)
+    begin = np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0
+    end = np.nan_to_num(np.asarray(petal_fall, dtype=float), nan=-1e6)[:, None] - 1.0
+    since = np.clip(np.maximum(oldest[None, :], np.floor(begin)), 0, day[None, :]).astype(np.int64)
+    open_now = (day[None, :] >= np.floor(begin)) & (day[None, :] <= end)
+    return np.where(open_now, running[1:][None, :] - running[since], np.nan)
+
+
 def blight_heat(
     tmin: npt.ArrayLike, tmax: npt.ArrayLike, first_bloom: npt.ArrayLike, petal_fall: npt.ArrayLike
 ) -> npt.NDArray[np.bool_]:
@@ -31,20 +55,19 @@ def blight_heat(
     tmin, tmax : (days,) [deg C] of one year from 1 January
     first_bloom, petal_fall : (cultivars,) [day of the year]; NaN = no bloom
 
-    Source: STEINER1990. The heat is summed back over the flowers still open, at most since first bloom.
+    Source: STEINER1990.
     """
     low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
-    heat = np.concatenate([[0.0], np.cumsum(24.0 * sine_above(low, high, BLIGHT_BASE))])
-    age = np.concatenate([[0.0], np.cumsum(sine_above(low, high, FLOWER_BASE))])
-    day = np.arange(low.size)
-    oldest = np.minimum(np.searchsorted(age, age[1:] - FLOWER_LIFE - 1e-9, side="left"), day)
-    begin = np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0
-    end = np.nan_to_num(np.asarray(petal_fall, dtype=float), nan=-1e6)[:, None] - 1.0
-    since = np.clip(np.maximum(oldest[None, :], np.floor(begin)), 0, day[None, :]).astype(np.int64)
-    enough = heat[1:][None, :] - heat[since] >= BLIGHT_HEAT
+    heat, ageing = degree_hours(low, high), sine_above(low, high, FLOWER_BASE)
+    on_blossoms = heat_on_blossoms(heat, ageing, first_bloom, petal_fall)
     warm = (low + high) / 2.0 >= BLIGHT_MEAN
-    open_now = (day[None, :] >= np.floor(begin)) & (day[None, :] <= end)
-    return np.asarray(enough & warm[None, :] & open_now)
+    with np.errstate(invalid="ignore"):
+        return np.asarray((on_blossoms >= BLIGHT_HEAT) & warm[None, :])
+
+
+def degree_hours(tmin: npt.ArrayLike, tmax: npt.ArrayLike) -> Array:
+    """Heat of days above BLIGHT_BASE [K h] under a sine wave through their two ends."""
+    return 24.0 * sine_above(tmin, tmax, BLIGHT_BASE)
 
 
 def wetted(rain: npt.ArrayLike) -> npt.NDArray[np.bool_]:

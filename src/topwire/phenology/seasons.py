@@ -122,12 +122,15 @@ class Begun:
         return replace(others, tmin=tmin, tmax=tmax, temperature=temperature)
 
 
-def begun(weather: Weather, latitude: float) -> Begun | None:
-    """The season in which the record ends, unless it is whole or has gaps."""
+def begun(weather: Weather, latitude: float, year: int | None = None) -> Begun | None:
+    """The season in which the record ends, or that of `year`, as far as the record goes; None where it is whole, not
+    begun, or has gaps."""
     last = weather.day[-1]
-    year = int(str(last)[:4]) + (int(str(last)[5:7]) >= 10)
+    if year is None:
+        year = int(str(last)[:4]) + (int(str(last)[5:7]) >= 10)
     start = int((np.datetime64(f"{year - 1}-10-01") - weather.day[0]).astype(np.int64))
-    if weather.typical or start < 0 or weather.day.size - start >= NEEDED_DAYS:
+    days = weather.day.size - start
+    if weather.typical or start < 0 or not 0 < days < NEEDED_DAYS:
         return None
     tmin, tmax = weather.tmin[start:], weather.tmax[start:]
     if not (np.isfinite(tmin) & np.isfinite(tmax)).all():

@@ -5,6 +5,8 @@ on the day of full bloom. The shares are those of McIntosh in Massachusetts (UMA
 cultivar's own day of bloom keeps the stages in order whatever the cultivar.
 """
 
+from enum import StrEnum
+
 import numpy as np
 import numpy.typing as npt
 
@@ -27,6 +29,35 @@ PINK = 291.5 / MCINTOSH_BLOOM
 FIRST_BLOOM = (PINK + 1.0) / 2.0
 FULL_BLOOM = 1.0
 PETAL_FALL = 481.0 / MCINTOSH_BLOOM
+
+
+class SeasonStage(StrEnum):
+    """Stages of a cultivar's year, in the order they come."""
+
+    DORMANT = "dormant"
+    SILVER_TIP = "silver tip"
+    GREEN_TIP = "green tip"
+    HALF_INCH_GREEN = "half-inch green"
+    TIGHT_CLUSTER = "tight cluster"
+    PINK = "pink"
+    FIRST_BLOOM = "first bloom"
+    FULL_BLOOM = "full bloom"
+    PETAL_FALL = "petal fall"
+    GROWING = "fruit growing"
+    RIPE = "ripe"
+    OVER = "picking over"
+
+
+SHARES = {
+    SeasonStage.SILVER_TIP: SILVER_TIP,
+    SeasonStage.GREEN_TIP: GREEN_TIP,
+    SeasonStage.HALF_INCH_GREEN: HALF_INCH_GREEN,
+    SeasonStage.TIGHT_CLUSTER: TIGHT_CLUSTER,
+    SeasonStage.PINK: PINK,
+    SeasonStage.FIRST_BLOOM: FIRST_BLOOM,
+    SeasonStage.FULL_BLOOM: FULL_BLOOM,
+    SeasonStage.PETAL_FALL: PETAL_FALL,
+}  # of the heat to full bloom
 
 
 def stage_heat(tmin: npt.ArrayLike, tmax: npt.ArrayLike) -> Array:

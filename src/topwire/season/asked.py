@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from topwire.ledger.findings import Job, Maturity, WorkText
+from topwire.protection.asked import ProtectionBasis
 from topwire.values.arrays import Floats
 from topwire.values.quantities import (
     Celsius,
@@ -114,6 +115,7 @@ class WeekBasis:
     hours_a_week: Hours
     water_asked: WaterQuestion | None
     water: WaterPlan | None
+    protection: ProtectionBasis
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -31,13 +31,7 @@ from topwire.values.own_date import DateSeen, OwnDate
 
 PRIOR_YEARS = 6.0  # years of own dates that weigh as much as the spread of other places: assumption
 FRUIT_SET = 14.0  # [d] from petal fall until fruit can be told from what falls: common practice, no source
-_BUD: tuple[tuple[SeasonStage, float], ...] = (
-    (SeasonStage.SILVER_TIP, stages.SILVER_TIP),
-    (SeasonStage.GREEN_TIP, stages.GREEN_TIP),
-    (SeasonStage.HALF_INCH_GREEN, stages.HALF_INCH_GREEN),
-    (SeasonStage.TIGHT_CLUSTER, stages.TIGHT_CLUSTER),
-    (SeasonStage.PINK, stages.PINK),
-)
+_BUD = [(stage, share) for stage, share in stages.SHARES.items() if share <= stages.PINK]
 
 
 @dataclass(frozen=True)

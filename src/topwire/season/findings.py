@@ -5,6 +5,7 @@ from enum import StrEnum
 from typing import Annotated
 
 from topwire.ledger.findings import Job, WorkText
+from topwire.phenology.stages import SeasonStage as SeasonStage
 from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
 from topwire.values.quantities import Count, DaysLong, Hours, Kilograms, Plain
@@ -13,23 +14,6 @@ from topwire.water.week import WeekAdvice
 
 DayEstimate = Annotated[Estimate, Plain.DAY_OF_YEAR]
 MassEstimate = Annotated[Estimate, Kind.MASS]
-
-
-class SeasonStage(StrEnum):
-    """Stages of a cultivar's year, in the order they come."""
-
-    DORMANT = "dormant"
-    SILVER_TIP = "silver tip"
-    GREEN_TIP = "green tip"
-    HALF_INCH_GREEN = "half-inch green"
-    TIGHT_CLUSTER = "tight cluster"
-    PINK = "pink"
-    FIRST_BLOOM = "first bloom"
-    FULL_BLOOM = "full bloom"
-    PETAL_FALL = "petal fall"
-    GROWING = "fruit growing"
-    RIPE = "ripe"
-    OVER = "picking over"
 
 
 @dataclass(frozen=True)

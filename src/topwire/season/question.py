@@ -12,6 +12,7 @@ from topwire.ledger.findings import JobKind, Ledger, Maturity
 from topwire.ledger.labour import LabourRow
 from topwire.phenology.question import temperatures_of, traits_of
 from topwire.phenology.traits import Traits
+from topwire.protection.question import question as protection_question
 from topwire.season.asked import GrownCultivar, KitchenNeed, RowTrees, WeekBasis
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats
@@ -66,6 +67,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         hours_a_week=plan.money.hours_per_week,
         water_asked=_water(inputs, orchard),
         water=orchard.water,
+        protection=protection_question(plan, inputs.catalogue, layout),
     )
 
 

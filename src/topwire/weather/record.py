@@ -58,7 +58,13 @@ class Weather:
 
     def before(self, day: date) -> "Weather":
         """The record as it was on the morning of `day`."""
-        keep = self.day < np.datetime64(day)
+        return self._kept(self.day < np.datetime64(day))
+
+    def since(self, day: date) -> "Weather":
+        """The days from `day` on."""
+        return self._kept(self.day >= np.datetime64(day))
+
+    def _kept(self, keep: Booleans) -> "Weather":
         parts: dict[str, Any] = {
             each.name: value[keep]
             for each in fields(self)

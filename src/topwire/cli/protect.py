@@ -1,0 +1,112 @@
+"""`topwire protect`: what threatened in the past fortnight and the days ahead, with its reasons."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from textwrap import fill
+from typing import TYPE_CHECKING
+
+import click
+
+from topwire.cli.ending import Said
+from topwire.values.fault import Faults
+
+if TYPE_CHECKING:
+    from topwire.show.table import Table
+
+HEAD = 5  # columns of a window that make its first line: danger, threat, from, to, known from
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--on",
+    "day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="A day instead of today, as 2026-05-03; past ones too.",
+)
+@click.option(
+    "--weather",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Weather of this year so far, beside the plan's record; hours with dew point, wind and rain are best.",
+)
+@click.option(
+    "--forecast",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="A forecast of the days from that day on, in place of the one kept.",
+)
+@click.option(
+    "--hail",
+    multiple=True,
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="A day on which hail or storm tore leaves and fruit; may be given again.",
+)
+@click.option(
+    "--scabbed", is_flag=True, help="More than one leaf in a hundred had scab when the leaves last fell."
+)
+@click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+def protect(
+    folder: Path,
+    day: datetime | None,
+    weather: Path | None,
+    forecast: Path | None,
+    hail: tuple[datetime, ...],
+    scabbed: bool,
+    as_json: bool,
+) -> None:
+    """What threatens the orchard in FOLDER on a day: disease, insects, frost, sun, hail and wind, by urgency, with
+    the reason, the rows, what to look for and what to do without a spray. Only what was known on that day counts."""
+    from topwire.cli.showing import print_table
+    from topwire.engine.store import as_json as to_json
+    from topwire.season.kept import open_folder
+    from topwire.season.records import seen_by
+    from topwire.season.threats import threats_on
+    from topwire.show.protection_sheets import signs, windows
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+    from topwire.weather.forecast_kept import read_forecast_file
+    from topwire.weather.read import read_days
+
+    on = (day or datetime.now()).date()
+    try:
+        opened = open_folder(folder)
+        found = threats_on(
+            opened,
+            on,
+            seen_by(opened, on),
+            weather=None if weather is None else read_days(weather),
+            forecast=None if forecast is None else read_forecast_file(forecast),
+            hail=[when.date() for when in hail],
+            scabbed=scabbed,
+        )
+    except Faults as faults:
+        raise Said(faults.notices) from None
+    if as_json:
+        click.echo(to_json(found))
+        return
+    reader = Reader(opened.basis.units)
+    click.echo("\n".join(_blocks(printed(windows(found, reader), reader))))
+    if found.windows:
+        print_table(printed(signs(found, reader), reader))
+    for notice in all_told(found.notices, reader):
+        click.echo(f"{notice.severity}: {notice.says}{' ' + notice.remedy if notice.remedy else ''}")
+
+
+def _blocks(table: "Table") -> Iterator[str]:
+    """Each row as a paragraph: its first columns in one line, the others under it with their captions."""
+    from topwire.show.table import UNKNOWN
+
+    yield table.title
+    if not table.rows:
+        yield "\n  Nothing, as far as the weather known tells."
+    for row in table.rows:
+        danger, threat, first, last, known = (str(cell) for cell in row[:HEAD])
+        yield f"\n{danger.upper()}: {threat}, {first if first == last else f'{first} to {last}'} ({known})"
+        for caption, cell in zip(table.columns[HEAD:], row[HEAD:], strict=True):
+            if str(cell) not in (UNKNOWN, ""):
+                text = f"{caption}: {cell}"
+                yield fill(text, 110, initial_indent="  ", subsequent_indent="    ", break_long_words=False)
+    yield f"\n{table.rests_on}\n"

@@ -1,0 +1,73 @@
+"""From what was known on a day to the windows in which something threatened or may."""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import numpy as np
+
+from topwire.protection import blight_windows, scab_windows
+from topwire.protection.asked import ProtectionQuestion
+from topwire.protection.findings import ProtectionFindings, ThreatWindow
+from topwire.protection.situation import Situation
+from topwire.protection.telling import protection_notices
+from topwire.protection.wetness import spells
+from topwire.protection.year import year_so_far
+from topwire.values.progress import Progress, silent
+
+LOOKED_BACK = 14  # [d]
+JUDGES: tuple[Callable[[Situation], list[ThreatWindow]], ...] = (
+    blight_windows.windows,
+    blight_windows.after_wounds,
+    scab_windows.windows,
+)
+
+
+def answer(asked: ProtectionQuestion, progress: Progress = silent) -> ProtectionFindings:
+    """Windows of the fortnight before and the days ahead, and older ones whose signs are still to be looked for."""
+    progress(f"what threatens on {asked.today}")
+    now = situation(asked)
+    windows = [window for judge in JUDGES for window in judge(now)]
+    open_bloom = tuple(
+        row.name for row in asked.basis.guarded if now.in_bloom(row.name, now.today, now.today)
+    )
+    known = np.flatnonzero(np.isfinite(now.year.tmin[: now.year.known]))
+    ahead = now.year.days > now.year.known
+    found = ProtectionFindings(
+        today=asked.today,
+        known_to=now.year.day(int(known[-1])) if known.size else None,
+        forecast_to=now.year.day(now.year.days - 1) if ahead else None,
+        windows=_urgent_first(asked, windows),
+        open_bloom=open_bloom,
+        spores=scab_windows.spores_today(now),
+        notices=(),
+    )
+    return protection_notices(now, found)
+
+
+def situation(asked: ProtectionQuestion) -> Situation:
+    """All that is judged by."""
+    year = year_so_far(asked.record, asked.forecast, asked.today, asked.basis.latitude)
+    found = spells(year.wet, year.temperature, year.rain_hour, by_tree=year.wet_by_tree)
+    return Situation(asked, year, tuple(found))
+
+
+def _urgent_first(asked: ProtectionQuestion, windows: list[ThreatWindow]) -> tuple[ThreatWindow, ...]:
+    """Those that matter now: what is to come or under way by danger, then what was, the last first."""
+    since = asked.today - timedelta(days=LOOKED_BACK)
+    kept = [
+        one
+        for one in windows
+        if one.last >= since or (one.look_to is not None and one.look_to >= asked.today)
+    ]
+    return tuple(
+        sorted(
+            kept,
+            key=lambda one: (
+                one.last < asked.today,
+                -one.danger if one.last >= asked.today else 0,
+                one.first if one.last >= asked.today else -one.last.toordinal(),
+                -one.danger,
+                str(one.threat),
+            ),
+        )
+    )
