@@ -11,10 +11,6 @@ from topwire.tell.words import in_system, told
 SHOWN = 6  # cultivars named in a line, the most susceptible first
 
 
-def sheets(found: ProtectionFindings, reader: Reader) -> list[Sheet]:
-    return [windows(found, reader), signs(found, reader)]
-
-
 def windows(found: ProtectionFindings, reader: Reader) -> Sheet:
     """One line a window, the most urgent first."""
     return sheet_of(
