@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+import vobject
 from faces import invented
 from icalendar import Calendar
 from openpyxl import load_workbook
@@ -265,6 +266,29 @@ class TestCalendar:
         later = replace(orchard, ledger=replace(ledger, calendar=(moved, *ledger.calendar[1:])))
         assert _uids(calendar(later)) == _uids(calendar(orchard))
         assert calendar(later) != calendar(orchard)
+
+    def test_another_library_finds_it_valid(self, orchard: Orchard) -> None:
+        """vobject knows which properties RFC 5545 wants once, at least once, or never."""
+        found = vobject.readOne(calendar(orchard).decode())
+        assert found.validate(raiseException=True)
+        ledger = orchard.ledger
+        assert ledger is not None
+        assert len(found.vevent_list) == len(ledger.calendar)
+        for event in found.vevent_list:
+            assert event.validate(raiseException=True)
+            assert event.dtend.value > event.dtstart.value
+
+    def test_a_second_import_updates_and_adds_nothing(self, orchard: Orchard) -> None:
+        from dataclasses import replace
+
+        ledger = orchard.ledger
+        assert ledger is not None
+        moved = tuple(replace(job, end="2040-12-31") for job in ledger.calendar)
+        later = replace(orchard, ledger=replace(ledger, calendar=moved))
+        kept: dict[str, object] = {}
+        for content in (calendar(orchard), calendar(later)):
+            kept |= {event.uid.value: event for event in vobject.readOne(content.decode()).vevent_list}
+        assert len(kept) == len(ledger.calendar)
 
     def test_cautions_travel_along(self, out: Path) -> None:
         events = Calendar.from_ical((out / "calendar.ics").read_bytes()).walk("VEVENT")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import Absent
 from topwire.ledger.findings import Job, WorkText
-from topwire.tell.ledger import hangs_on, job_words
+from topwire.tell.ledger import BILLS, hangs_on, job_words
 from topwire.tell.reader import Reader
 
 if TYPE_CHECKING:
@@ -75,6 +75,7 @@ def described(job: Job, said: WorkText, reader: Reader) -> str:
         f"{said.how}." if said.how else "",
         f"Tools: {said.tools}." if said.tools else "",
         hours,
+        f"Material: {BILLS[job.bill]}." if job.bill else "",
         f"Hangs on: {hangs_on(job, reader)}.",
         f"Caution: {said.caution}" if said.caution else "",
     ]
