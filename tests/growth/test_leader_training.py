@@ -1,7 +1,7 @@
 import pytest
 
 from topwire.growth.leader import leader_growth, natural_height, next_height, soil_vigour
-from topwire.growth.training import RULES, TrainingJob
+from topwire.growth.training import TrainingJob, rules_of
 from topwire.tell.growth import TRAINING
 from topwire.values.traits import Grade, ReplantTolerance
 from topwire.values.vigour import SCION_VIGOUR, replant_vigour, scion_grade
@@ -51,10 +51,12 @@ def test_soil_and_replant() -> None:
 
 def test_every_age_has_its_rules() -> None:
     def jobs(leaf: int) -> set[TrainingJob]:
-        return {rule.job for rule in RULES if rule.first_leaf <= leaf <= rule.last_leaf}
+        return {rule.job for rule in rules_of(False) if rule.first_leaf <= leaf <= rule.last_leaf}
 
     assert all(jobs(leaf) for leaf in range(16))
     assert TrainingJob.STRIP_FLOWERS in jobs(1)
     assert TrainingJob.STRIP_FLOWERS not in jobs(7)
-    assert all(rule.source for rule in RULES)
-    assert {rule.job for rule in RULES} == set(TRAINING) == set(TrainingJob)
+    assert all(rule.source for rule in rules_of(False))
+    assert (
+        {rule.job for kind in (True, False) for rule in rules_of(kind)} == set(TRAINING) == set(TrainingJob)
+    )

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from topwire.book.blocks import Block, facts, figure, notices, quiet, table, text
-from topwire.book.drawings import elevations, maps
+from topwire.book.drawings import elevations, maps, whip_trees
 from topwire.book.field_cards import planting_blocks
 from topwire.book.sheets import bring_out_blocks, paper, staking_blocks
 from topwire.engine.orchard import Orchard
@@ -72,7 +72,7 @@ def contents(orchard: Orchard) -> Book:
         _department(orchard, "nursery", drawings),
         _department(orchard, "trellis", drawings, before=elevations),
         _department(orchard, "water", drawings),
-        _department(orchard, "years", drawings),
+        _department(orchard, "years", drawings, before=whip_trees),
         _department(orchard, "ledger", drawings),
         _assumptions(orchard),
         _sources(orchard),

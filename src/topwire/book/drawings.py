@@ -12,6 +12,7 @@ from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
 from topwire.show.trellis_drawing import draw_elevation, draw_end
 from topwire.show.trellis_sheets import rows_of
+from topwire.show.whip_drawing import draw_whips
 
 BOOK_FONT = "Libertinus Serif"
 
@@ -108,6 +109,19 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
                     _drawn(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75)
                 )
     return found
+
+
+def whip_trees(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """A whip after each leaf against the wires; none where no whip is planted."""
+    years = orchard.years
+    if years is None or years.whips is None:
+        return []
+    drawn = draw_whips(years.whips, system=orchard.origin.units)
+    says = (
+        "To scale: the middle tree with the heights of a weak and a strong one beside it, its cane, and the wires. "
+        "Feathers are bent as their table says."
+    )
+    return [_drawn("A whip after each leaf", drawn, says, drawings)]
 
 
 def _drawn(title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0) -> Block:

@@ -69,7 +69,17 @@ def table(name: str) -> tuple[Mapping[str, str], ...]:
 
 # Reference solutions, not publications: neither read nor remembered, but worked out apart from this program.
 WORKED_OUT_APART = frozenset(
-    {"CORO-REF", "DAYCHECK", "EPANET", "NPV-SYN", "PVLIB", "TRELLIS-SKETCH", "UNITLOAD", "WATER-CASES"}
+    {
+        "CORO-REF",
+        "DAYCHECK",
+        "EPANET",
+        "NPV-SYN",
+        "PVLIB",
+        "TRELLIS-SKETCH",
+        "UNITLOAD",
+        "WATER-CASES",
+        "WHIP-SEASONS",
+    }
 )
 
 

@@ -6,15 +6,17 @@ from topwire.growth.asked import YearsQuestion
 from topwire.growth.bearing import bearing_index, flowers_next_year
 from topwire.growth.findings import CropForecast, FruitSize, RuleOutcome, YoungCrop
 from topwire.growth.kitchen import kitchen_by_leaf
+from topwire.growth.leader import START_WHIP
 from topwire.growth.load import diameter_of_mass, fruit_target, mass_under_load
 from topwire.growth.orchard import LEAVES, CropRule, Simulated, Stand, simulate
 from topwire.growth.own_fruitlets import sets_of
 from topwire.growth.stand import stand_of
 from topwire.growth.sugar import SugarYear, sugar_years
 from topwire.growth.telling import forecast_notices
-from topwire.growth.training import RULES
+from topwire.growth.training import rules_of
 from topwire.growth.trials import beside_trials
 from topwire.growth.trunk import Floats, Integers, area_of_diameter, diameter_of_area
+from topwire.growth.whip import WhipTraining, whip_training
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
 
@@ -92,10 +94,25 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
             _outcome(YoungCrop.LIGHT_FROM_SECOND_LEAF, light, trees, False),
         ),
         trials=trials,
-        training=RULES,
+        training=rules_of(asked.whips),
+        whips=_whips(asked, stand, strict),
         thinning=asked.thinning,
         sets=sets,
         sugar=sugar,
+    )
+
+
+def _whips(asked: YearsQuestion, stand: Stand, run: Simulated) -> WhipTraining | None:
+    mine = [at for at, line in enumerate(asked.trees) if asked.whips and line.own_graft and line.trees]
+    if not mine:
+        return None
+    return whip_training(
+        run.height[:, :, mine],
+        [asked.trees[at].trees for at in mine],
+        START_WHIP,
+        asked.wires,
+        tuple(asked.trees[at].cultivar for at in mine),
+        stand.vigour[mine],
     )
 
 

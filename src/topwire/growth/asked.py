@@ -159,6 +159,7 @@ class YearsQuestion:
     ----------
     rows : addresses of the rows, “South 3”
     heat : (years,) [K d] warmth of each weather year
+    wires : heights of the training wires, lowest first
     wire : height of the top wire; wall_height : where the knife holds the leaders
     whips : home-grafted trees are planted after one season, not two
     share_by_leaf : (leaves,) share of a full crop in leaf 2 and on
@@ -175,6 +176,7 @@ class YearsQuestion:
     spring: SpringWeather
     soil: GrowingSoil
     wire: Metres
+    wires: tuple[Metres, ...]
     wall_height: Metres
     whips: bool
     share_by_leaf: tuple[Share, ...]

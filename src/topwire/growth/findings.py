@@ -9,6 +9,7 @@ import numpy as np
 from topwire.growth.asked import ThinningRule
 from topwire.growth.sugar import SugarYear
 from topwire.growth.training import TrainingRule
+from topwire.growth.whip import WhipTraining
 from topwire.layout.areas import Areas
 from topwire.values.arrays import Floats, Integers
 from topwire.values.notice import Measured, Notice
@@ -164,3 +165,4 @@ class CropForecast:
     thinning: tuple[ThinningRule, ...] = ()
     sets: tuple[SetLine, ...] = ()  # from the grower's own fruitlets
     sugar: tuple[SugarYear, ...] = ()  # empty where the record has no spring without gaps
+    whips: WhipTraining | None = None  # None where no whip is planted

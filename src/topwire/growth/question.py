@@ -64,6 +64,7 @@ def question(
         spring=_spring(weather, seasons),
         soil=GrowingSoil(soil.fertility.value, soil.depth, soil.texture.value, soil.replant),
         wire=plan.trellis.wire_heights[-1],
+        wires=tuple(plan.trellis.wire_heights),
         wall_height=ground.wall_height,
         whips=plan.nursery.seasons == 1,
         share_by_leaf=tuple(row.share for row in leaves if row.leaf >= 2),

@@ -6,6 +6,14 @@ from enum import StrEnum
 
 class TrainingJob(StrEnum):
     SET = "set the tree"
+    SET_WHIP = "set the whip"
+    CANE = "cane the whip"
+    CHOOSE_LEADER = "choose the leader"
+    LOW_SHOOTS = "take low shoots off"
+    TIE_TO_WIRES = "tie to each wire"
+    NOTCH = "notch above buds"
+    BEND_FEATHERS = "bend feathers"
+    LAGGARDS = "trees that lag"
     FREE_LEADER = "free the leader"
     TIE_FEATHERS = "tie feathers down"
     STRIP_FLOWERS = "strip flowers"
@@ -28,12 +36,27 @@ class TrainingRule:
     source: str
 
 
-RULES = (
+_FEATHERED = (
     TrainingRule(TrainingJob.SET, 0, 0, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.FREE_LEADER, 1, 3, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.TIE_FEATHERS, 1, 1, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.STRIP_FLOWERS, 1, 1, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.KEEP_GROWING, 1, 3, "TRAIN-CORNELL12"),
+)
+_WHIPS = (
+    TrainingRule(TrainingJob.SET_WHIP, 0, 0, "SET-CRASSWELLER"),
+    TrainingRule(TrainingJob.CANE, 0, 0, "TRAIN-OMAFRA"),
+    TrainingRule(TrainingJob.CHOOSE_LEADER, 1, 1, "TRAIN-CORNELL12"),
+    TrainingRule(TrainingJob.FREE_LEADER, 1, 3, "TRAIN-CORNELL12"),
+    TrainingRule(TrainingJob.STRIP_FLOWERS, 1, 1, "TRAIN-PLAN"),
+    TrainingRule(TrainingJob.KEEP_GROWING, 1, 3, "TRAIN-CORNELL12"),
+    TrainingRule(TrainingJob.LOW_SHOOTS, 1, 3, "TRAIN-OMAFRA"),
+    TrainingRule(TrainingJob.TIE_TO_WIRES, 1, 5, "TRAIN-OMAFRA"),
+    TrainingRule(TrainingJob.LAGGARDS, 1, 3, "TRAIN-PLAN"),
+    TrainingRule(TrainingJob.NOTCH, 2, 3, "NOTCH-GA94"),
+    TrainingRule(TrainingJob.BEND_FEATHERS, 2, 4, "TRAIN-SPREAD"),
+)
+_ALL = (
     TrainingRule(TrainingJob.PINCH, 2, 3, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.LEAVE_KNIFE, 2, 2, "TRAIN-PLAN"),
     TrainingRule(TrainingJob.FIRST_RENEWAL, 3, 3, "SMALL-ORCHARD-PRACTICE"),
@@ -41,3 +64,8 @@ RULES = (
     TrainingRule(TrainingJob.HOLD_HEIGHT, 4, 15, "RENEWAL-PRACTICE"),
     TrainingRule(TrainingJob.TWO_LIMBS, 7, 15, "RENEWAL-PRACTICE"),
 )
+
+
+def rules_of(whips: bool) -> tuple[TrainingRule, ...]:
+    """The jobs by leaf of trees planted as whips, or as feathered trees."""
+    return (_WHIPS if whips else _FEATHERED) + _ALL

@@ -8,7 +8,7 @@ from topwire.nursery.findings import NurseryJob
 from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 
-_LATE_PLANTING = 14  # [d]
+_LATE_PLANTING = 14  # [d] later than wished, worth a word
 
 
 def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
@@ -80,7 +80,7 @@ def _calendar_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
             )
         )
     notices += _late_notices(asked, found)
-    late = [job.work for job in found.calendar if job.leaf is None and job.slipped > 0]
+    late = [job.work for job in found.calendar if job.leaf is None and job.slipped > _LATE_PLANTING]
     if late:
         notices.append(warning("ledger.slipped", setting="money.hands", concerns=late))
     return notices

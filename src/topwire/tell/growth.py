@@ -7,6 +7,7 @@ from topwire.growth.findings import SetAdvice, TrialFigure, YoungCrop
 from topwire.growth.fruit import FruitletsUnusable
 from topwire.growth.sugar import SugarYearIs
 from topwire.growth.training import TrainingJob
+from topwire.growth.whip import TreeStart
 from topwire.tell.words import Speech, Words
 
 _STRONGER = (
@@ -91,6 +92,10 @@ SET_ADVICE: Mapping[SetAdvice, str] = {
     SetAdvice.STOP: "fewer would stay than are wanted: stop thinning",
     SetAdvice.LEAVE: "about as many would stay as are wanted: leave the trees as they are",
 }
+STARTS: Mapping[TreeStart, str] = {
+    TreeStart.WHIP: "whip, one season in the nursery",
+    TreeStart.FEATHERED: "feathered tree, a second season there",
+}
 SUGAR: Mapping[SugarYearIs, str] = {
     SugarYearIs.SHORT: "look sooner, thin less: more falls by itself",
     SugarYearIs.ORDINARY: "thin as usual",
@@ -111,6 +116,48 @@ TRAINING: Mapping[TrainingJob, JobWords] = {
         "set the tree",
         "union [15 cm|6 in] above the soil; do not head; take off feathers below [60 cm|24 in] and any thicker than "
         "two thirds of the leader",
+    ),
+    TrainingJob.SET_WHIP: JobWords(
+        "planting",
+        "set the whip",
+        "union [10-15 cm|4-6 in] above the soil and [2-3 cm|1 in] more for settling; roots longer than [30 cm|12 in] "
+        "are cut, soaked 6 to 12 hours, never longer; a sound whip is not headed",
+    ),
+    TrainingJob.CANE: JobWords(
+        "the day it is planted",
+        "cane the whip",
+        "one cane a tree, tied to every wire it passes and kept until the leader is past the top wire; soft clips, "
+        "never wire or cable ties",
+    ),
+    TrainingJob.CHOOSE_LEADER: JobWords(
+        "buds swell",
+        "choose the leader",
+        "the best bud near the tip; only a weak, bent or frozen whip is cut, to a strong bud [30-40 cm|12-16 in] up",
+    ),
+    TrainingJob.LOW_SHOOTS: JobWords(
+        "June", "take low shoots off", "nothing stays below [46 cm|18 in]; by hand while it is soft"
+    ),
+    TrainingJob.TIE_TO_WIRES: JobWords(
+        "when the leader has passed it by [15-20 cm|6-8 in]",
+        "tie to each wire",
+        "a figure of eight with [5 cm|2 in] of room; the table of wires says in which leaf and week",
+    ),
+    TrainingJob.LAGGARDS: JobWords(
+        "end of the season",
+        "trees that lag",
+        "less than [20 cm|8 in] grown: look for dry soil, weeds, voles, aphids, a buried union; in late winter cut "
+        "once to a bud [30-40 cm|12-16 in] up; less than [25 cm|10 in] two years running: replace it from the spares",
+    ),
+    TrainingJob.NOTCH: JobWords(
+        "two to four weeks before bloom",
+        "notch above buds",
+        "on last year’s leader from [75 cm|30 in] up, every second or third bud, a strip of [2 mm|1/16 in] over a "
+        "third of the girth: about seven times the shoots; glove on the other hand",
+    ),
+    TrainingJob.BEND_FEATHERS: JobWords(
+        "June and July",
+        "bend feathers",
+        "straight, never in an arch; the angle by vigour stands in its table; out what is thicker than half the leader",
     ),
     TrainingJob.FREE_LEADER: JobWords(
         "shoots of [8-10 cm|3-4 in]", "free the leader", "rub off the second and third bud below the top one"
