@@ -45,6 +45,7 @@ class Served:
     """The pages of a folder, truly served on a port of this machine, from a thread."""
 
     def __init__(self, folder: Path, *, passphrase_hash: str = "") -> None:
+        self.folder = folder
         self._socket = socket.socket()
         self._socket.bind(("127.0.0.1", 0))
         self.host = f"127.0.0.1:{self._socket.getsockname()[1]}"

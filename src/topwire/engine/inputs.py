@@ -154,9 +154,12 @@ class Gathered:
     weather: tuple[tuple[str, Path], ...]
 
 
-def gather(folder: Path, changes: Sequence[str] = ()) -> Gathered:
-    """Everything of the folder that can be read, whatever else is wrong. Raises Faults where there is no plan."""
-    text = read_plan_text(folder / PLAN_FILE)
+def gather(folder: Path, changes: Sequence[str] = (), text: str | None = None) -> Gathered:
+    """Everything of the folder that can be read, whatever else is wrong, with `text` as its plan where it is given.
+
+    Raises Faults where there is no plan.
+    """
+    text = read_plan_text(folder / PLAN_FILE) if text is None else text
     tree = parse_yaml(text, PLAN_FILE)
     with_settings(tree, changes)
     faults: list[FileNotice] = []

@@ -34,7 +34,7 @@ def with_settings(tree: CommentedMap, changes: Sequence[str]) -> None:
 
 def _put(tree: CommentedMap, change: str) -> FileNotice | None:
     setting, equals, says = change.partition("=")
-    path = _path_of(setting.strip())
+    path = path_of(setting.strip())
     if not equals or path is None:
         remedy = f"Write a setting and what it would be: {OPTION} taste.most_cultivars=20."
         return fault(f"{OPTION} “{change[:60]}”", "this is no setting with a value.", remedy)
@@ -61,7 +61,8 @@ def _put(tree: CommentedMap, change: str) -> FileNotice | None:
     return None
 
 
-def _path_of(setting: str) -> list[str | int] | None:
+def path_of(setting: str) -> list[str | int] | None:
+    """The keys and list places (from 0) of a setting; None where it is none."""
     path: list[str | int] = []
     for part in setting.split("."):
         read = _PART.fullmatch(part)

@@ -36,25 +36,27 @@ def _section(path: str, model: type[BaseModel], title: str) -> list[str]:
     below: list[str] = []
     for name, field in model.model_fields.items():
         key = field.alias or name
-        inner = _model_in(field.annotation)
+        inner = model_in(field.annotation)
         if inner is not None:
             below += _section(f"{path}.{key}" if path else key, inner, key)
         description = field.description or (f"see {path + '.' if path else ''}{key} below" if inner else "")
-        lines.append(f"| `{key}` | {description} | {_written(field)} | {_default(field)} |\n")
+        lines.append(f"| `{key}` | {description} | {written(field)} | {usual(field)} |\n")
     return lines + below
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
+def model_in(annotation: Any) -> type[BaseModel] | None:
+    """The section a field holds, in a list or not; None where it holds a value."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for argument in get_args(annotation):
-        found = _model_in(argument)
+        found = model_in(argument)
         if found is not None:
             return found
     return None
 
 
-def _written(field: FieldInfo) -> str:
+def written(field: FieldInfo) -> str:
+    """How a field is written, in words."""
     return _words(field.annotation, field.metadata)
 
 
@@ -67,7 +69,7 @@ def _words(annotation: Any, metadata: list[Any]) -> str:
         return " or ".join(str(choice) for choice in get_args(annotation))
     if isinstance(annotation, type) and issubclass(annotation, Enum):
         return ", ".join(str(member.value) for member in annotation)
-    if _model_in(annotation) is not None:
+    if model_in(annotation) is not None:
         return "a list of sections" if get_origin(annotation) is list else "a section"
     if annotation is plan_fields.MonthDay:
         return "day, “15 Aug”"
@@ -93,7 +95,8 @@ def _words(annotation: Any, metadata: list[Any]) -> str:
     return " or ".join(filter(None, dict.fromkeys(_words(argument, []) for argument in arguments)))
 
 
-def _default(field: FieldInfo) -> str:
+def usual(field: FieldInfo) -> str:
+    """What holds where nothing is written."""
     if field.is_required():
         return "needed"
     value = field.get_default(call_default_factory=True)
@@ -114,7 +117,7 @@ def _si_unit(field: FieldInfo) -> str:
         Kind.LENGTH: " m", Kind.AREA: " m²", Kind.MASS: " kg", Kind.VOLUME: " m³", Kind.TEMPERATURE: " °C",
         Kind.TEMPERATURE_STEP: " °C", Kind.SPEED: " m/s", Kind.FLOW: " m³/s", Kind.PRESSURE: " Pa",
     }  # fmt: skip
-    words = _written(field)
+    words = written(field)
     return next((unit for kind, unit in units.items() if words.startswith((f"{kind},", f"[{kind},"))), "")
 
 

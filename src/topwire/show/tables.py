@@ -37,6 +37,11 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
     return [printed(sheet, reader) for sheet in department_sheets(orchard, name)]
 
 
+def every_sheet(orchard: Orchard) -> list[Sheet]:
+    """Every sheet of every department."""
+    return [sheet for name in NAMES for sheet in department_sheets(orchard, name)]
+
+
 def every_table(orchard: Orchard) -> list[Table]:
     """Every table of every department, in the person's units."""
     return [table for name in NAMES for table in department_tables(orchard, name)]

@@ -21,6 +21,7 @@ from topwire.web.face import THEME, THEMES, UNITS, Face, back
 from topwire.web.forms import Sent, taken
 from topwire.web.guard import Doors, Guard, cookie
 from topwire.web.look_pages import LookPages
+from topwire.web.plan_pages import PlanPages
 from topwire.web.run_pages import RunPages
 from topwire.web.session import Sessions
 
@@ -100,6 +101,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
     routes = [
         *LookPages(face).routes(),
         *RunPages(face).routes(),
+        *PlanPages(face).routes(),
         Route("/keys", keys),
         Route("/enter", door),
         taken("/enter", enter, sessions),

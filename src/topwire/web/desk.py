@@ -36,7 +36,7 @@ class Desk:
     def __init__(self, folder: Path) -> None:
         self.folder = folder.resolve()
         self._guard = threading.Lock()
-        self._seen: Stamp = ()
+        self._seen: Stamp | None = None
         self._planned: Planned | None = None
         self._looked: Stamp | None = None
         self._state = ""
@@ -56,8 +56,7 @@ class Desk:
         with self._guard:
             kept = self.folder / FOLDER
             seen = _stamps(self.folder, [kept / "last.json", kept / "coming.json"])
-            changed = self._planned is None or seen != self._seen
-            if changed:
+            if seen != self._seen:
                 self._seen, self._planned = seen, self._read()
             if self._planned is None or not self._planned.whole:
                 return self._planned

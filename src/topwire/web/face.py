@@ -21,6 +21,7 @@ from topwire.web.contents import PAGES
 from topwire.web.desk import Desk, Planned
 from topwire.web.errands import Errands
 from topwire.web.forms import TOKEN
+from topwire.web.moves import moves
 from topwire.web.session import Sessions
 
 UNITS, THEME = "topwire-units", "topwire-theme"
@@ -45,9 +46,14 @@ class Face:
             undefined=StrictUndefined,
         )  # fmt: skip
         self._jinja.globals.update(
-            pages=PAGES, static=static_address, version=__version__, setting_address=setting_address
+            pages=PAGES,
+            moves=moves,
+            static=static_address,
+            version=__version__,
+            setting_address=setting_address,
         )
         self._jinja.filters.update(of=of_severity, setting_in=setting_in)
+        self._jinja.tests.update(in_part=in_part)
 
     def look(self, request: Request, planned: Planned | None = None) -> Look:
         """The units are the browser's own choice, else the plan's."""
@@ -111,3 +117,8 @@ def setting_in(line: str) -> str:
     """The setting a fault's line names; empty where it names none."""
     found = _SETTING.search(line)
     return found[1] if found else ""
+
+
+def in_part(path: str, part: str) -> bool:
+    """Whether a setting stands in a part of the plan."""
+    return path.startswith(f"{part}.")

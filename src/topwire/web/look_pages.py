@@ -12,7 +12,7 @@ from topwire.export.comma import csv_bytes
 from topwire.show.ground_views import View
 from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
-from topwire.show.tables import department_sheets
+from topwire.show.tables import department_sheets, every_sheet
 from topwire.sources import bibliography
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
@@ -126,7 +126,7 @@ class LookPages:
 
     def _sheet(self, request: Request) -> Sheet:
         orchard, name = self._orchard(request), request.path_params["name"]
-        for sheet in () if orchard is None else _sheets(orchard):
+        for sheet in () if orchard is None else every_sheet(orchard):
             if sheet.name == name:
                 return sheet
         raise HTTPException(404, "There is no such sheet.")
@@ -155,12 +155,6 @@ class LookPages:
             drawing = map_of(orchard, one)
             if drawing is not None:
                 yield drawing
-
-
-def _sheets(orchard: Orchard) -> Iterator[Sheet]:
-    for page in BY_NAME.values():
-        for name in page.departments:
-            yield from department_sheets(orchard, name)
 
 
 def _page_of(sheet: Sheet) -> Page:
