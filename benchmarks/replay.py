@@ -19,7 +19,6 @@ Printed: mean absolute error of ours and of naive forecasts, and how often low t
 """
 
 import csv
-import sys
 import time
 from datetime import date, timedelta
 from pathlib import Path
@@ -44,7 +43,16 @@ LATITUDE = 39.18
 YEARS = range(1997, 2017)  # the last twenty with a date of bloom
 LEADS = (70, 56, 42, 28, 14, 7)  # [d] before bloom
 HARVEST_AHEAD = 30  # [d]
-KINDS = ("Golden Delicious", "Gala", "Empire", "Jonathan", "Winesap", "GoldRush", "Yellow Transparent", "York Imperial")
+KINDS = (
+    "Golden Delicious",
+    "Gala",
+    "Empire",
+    "Jonathan",
+    "Winesap",
+    "GoldRush",
+    "Yellow Transparent",
+    "York Imperial",
+)
 
 
 def traits(names: tuple[str, ...]) -> Traits:
@@ -76,9 +84,7 @@ class Replay:
         self.traits = traits(kinds)
         self._known: dict[int, KnownPlace] = {}
 
-    def asked(
-        self, stage: SeasonStage, cultivar: str, day: date, dates: list[OwnDate]
-    ) -> Estimate | None:
+    def asked(self, stage: SeasonStage, cultivar: str, day: date, dates: list[OwnDate]) -> Estimate | None:
         """Low, middle and high of a stage as told on the morning of `day`."""
         known = self._known.get(day.year)
         if known is None:
@@ -100,7 +106,9 @@ def scores(found: list[Estimate], seen: list[float]) -> tuple[float, float]:
 def naive(days: dict[int, date], years: list[int]) -> tuple[float, float]:
     """Mean absolute error of the mean date of the years before, and of last year's."""
     number = {year: day.timetuple().tm_yday for year, day in days.items()}
-    of_mean = [abs(number[year] - np.mean([number[other] for other in number if other < year])) for year in years]
+    of_mean = [
+        abs(number[year] - np.mean([number[other] for other in number if other < year])) for year in years
+    ]
     of_last = [abs(number[year] - number[max(other for other in number if other < year)]) for year in years]
     return float(np.mean(of_mean)), float(np.mean(of_last))
 

@@ -30,7 +30,7 @@ class ChangedMeanwhile(Exception):
 
 
 @dataclass(frozen=True)
-class Change:
+class PlanChange:
     """One change of the plan that can be taken back: what it was, when, and the text before it."""
 
     what: str
@@ -76,24 +76,24 @@ def save_plan(folder: Path, text: str, *, seen: str, what: str) -> None:
             raise ChangedMeanwhile(now)
         if now == text:
             return
-        _keep(folder, Change(what, f"{datetime.now():%Y-%m-%d %H:%M:%S}", now, hash_of_text(text)))
+        _keep(folder, PlanChange(what, f"{datetime.now():%Y-%m-%d %H:%M:%S}", now, hash_of_text(text)))
         _write(path, text)
 
 
-def last_change(folder: Path) -> Change | None:
+def last_change(folder: Path) -> PlanChange | None:
     """The change that would be taken back; None where there is none, or the plan was changed outside after it."""
     kept = _kept(folder)
     if not kept:
         return None
     try:
-        found = Change(**json.loads(kept[-1].read_text(encoding="utf-8")))
+        found = PlanChange(**json.loads(kept[-1].read_text(encoding="utf-8")))
         now = read_plan_text(folder / PLAN_FILE)
     except (OSError, ValueError, TypeError, Faults):
         return None
     return found if found.after_hash == hash_of_text(now) else None
 
 
-def take_back(folder: Path) -> Change | None:
+def take_back(folder: Path) -> PlanChange | None:
     """Put the plan back as it was before the last change; None where there is nothing to take back."""
     with _alone(folder):
         found = last_change(folder)
@@ -110,7 +110,7 @@ def _write(path: Path, text: str) -> None:
     write_safely(path, (plain.replace("\n", "\r\n") if windows else plain).encode())
 
 
-def _keep(folder: Path, change: Change) -> None:
+def _keep(folder: Path, change: PlanChange) -> None:
     room = folder / FOLDER / _BEFORE
     room.mkdir(exist_ok=True)
     kept = _kept(folder)
