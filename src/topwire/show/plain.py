@@ -14,8 +14,9 @@ from topwire.values.units import Kind, UnitSystem, unit_of
 PlainValue = bool | int | float | str | None
 # SI units of the kinds; a kind that is not here is held in the unit metric readers are shown.
 _SI = {
-    Kind.LENGTH: "m", Kind.SMALL_LENGTH: "m", Kind.FINE_LENGTH: "m", Kind.AREA: "m2", Kind.GROUND: "m2",
-    Kind.SMALL_AREA: "m2", Kind.MASS: "kg", Kind.SMALL_MASS: "kg", Kind.VOLUME: "m3", Kind.SMALL_VOLUME: "m3",
+    Kind.LENGTH: "m", Kind.SMALL_LENGTH: "m", Kind.FINE_LENGTH: "m", Kind.DISTANCE: "m", Kind.AREA: "m2",
+    Kind.GROUND: "m2", Kind.SMALL_AREA: "m2", Kind.MASS: "kg", Kind.SMALL_MASS: "kg",
+    Kind.VOLUME: "m3", Kind.SMALL_VOLUME: "m3",
     Kind.TEMPERATURE: "degC", Kind.TEMPERATURE_STEP: "K", Kind.SPEED: "m/s", Kind.FLOW: "m3/s", Kind.SMALL_FLOW: "m3/s",
     Kind.PRESSURE: "Pa", Kind.FORCE: "N", Kind.STRENGTH: "Pa", Kind.SLOPE: "1", Kind.CROP: "kg/m2", Kind.HEAT: "K d",
 }  # fmt: skip

@@ -1,5 +1,6 @@
 """The weather that is expected, as sheets."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 import numpy as np
@@ -9,6 +10,7 @@ from topwire.tell.reader import counted
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 from topwire.weather.forecast import WeatherForecast
+from topwire.weather.online.judged import StationCandidate
 
 
 def forecast(expected: WeatherForecast, now: np.datetime64) -> Sheet:
@@ -41,6 +43,35 @@ def forecast(expected: WeatherForecast, now: np.datetime64) -> Sheet:
             if line
         ),
     )
+
+
+def stations(candidates: Sequence[StationCandidate]) -> Sheet:
+    """The stations looked at, the best first."""
+    return sheet_of(
+        "weather.stations",
+        "Stations near the orchard, the best first",
+        (
+            Column("station", "station", of=lambda one: one.station.station),
+            Column("name", "name", of=lambda one: one.station.name),
+            Column("distance", "distance", Kind.DISTANCE, of=lambda one: one.station.distance),
+            Column("higher", "higher", Kind.LENGTH, 0, of=lambda one: one.station.higher),
+            Column("first", "from", of=lambda one: one.first.item()),
+            Column("last", "to", of=lambda one: one.last.item()),
+            Column("whole", "days with both temperatures", Plain.SHARE),
+            Column("failed", "values that failed", Plain.SHARE, 1),
+            Column("hour", "read at", of=lambda one: _clock(one.hour)),
+            Column("coldest", "coldest spring nights beside the others", Kind.TEMPERATURE_STEP, 1),
+            Column("points", "points", Plain.RATIO, 1, of=lambda one: one.total),
+        ),
+        candidates,
+        rests_on="Days of the last thirty years. Fewest points win: 30 km (19 miles) off, 100 m (330 ft) higher or "
+        "lower, a fifth of the days missing, ten years short of thirty each cost one; a record that has stopped costs "
+        "two (common practice, no source).",
+    )
+
+
+def _clock(hour: float) -> str | None:
+    return None if np.isnan(hour) else f"{int(hour)}:{round(hour % 1 * 60):02d}"
 
 
 def _issued(expected: WeatherForecast, now: np.datetime64) -> str:

@@ -34,6 +34,7 @@ class Kind(StrEnum):
     # Shown in results only; a plan states none of these.
     SMALL_LENGTH = "small length"  # m, shown in inches or centimetres
     FINE_LENGTH = "fine length"  # m, shown in inches or millimetres
+    DISTANCE = "distance"  # m, shown in miles or kilometres
     GROUND = "ground"  # m2, shown in square feet or square metres
     SMALL_MASS = "small mass"  # kg, shown in ounces or grams
     SMALL_VOLUME = "small volume"  # m3, shown in gallons or litres
@@ -134,6 +135,7 @@ _UNITS: dict[Kind, dict[str, _Unit]] = {
 _UNITS |= {
     Kind.SMALL_LENGTH: _UNITS[Kind.LENGTH],
     Kind.FINE_LENGTH: _UNITS[Kind.LENGTH],
+    Kind.DISTANCE: _UNITS[Kind.LENGTH],
     Kind.GROUND: _UNITS[Kind.AREA],
     Kind.SMALL_AREA: {"cm2": _Unit(1e-4), "in2": _Unit(_INCH**2)},
     Kind.SMALL_MASS: _UNITS[Kind.MASS],
@@ -197,6 +199,7 @@ _SHOWN = {
         Kind.SLOPE: "%",
         Kind.SMALL_LENGTH: "in",
         Kind.FINE_LENGTH: "in",
+        Kind.DISTANCE: "mi",
         Kind.GROUND: "ft2",
         Kind.SMALL_AREA: "in2",
         Kind.SMALL_MASS: "oz",
@@ -225,6 +228,7 @@ _SHOWN = {
         Kind.SLOPE: "%",
         Kind.SMALL_LENGTH: "cm",
         Kind.FINE_LENGTH: "mm",
+        Kind.DISTANCE: "km",
         Kind.GROUND: "m2",
         Kind.SMALL_AREA: "cm2",
         Kind.SMALL_MASS: "g",

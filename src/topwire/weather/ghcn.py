@@ -7,7 +7,9 @@
 A value whose quality flag is not blank failed NOAA's own checks and is left out.
 """
 
+import csv
 import re
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -23,6 +25,7 @@ Array = npt.NDArray[np.float64]
 # Element -> column of the house and the size of one step in its unit (readme of the data set, "VALUE").
 ELEMENTS = {"TMIN": ("tmin", 0.1), "TMAX": ("tmax", 0.1), "PRCP": ("rain", 0.1), "AWND": ("wind10", 0.1)}
 _MISSING = -9999
+_CLOCK = re.compile(r"[0-2]\d[0-5]\d")
 _DLY = re.compile(r"[A-Z0-9_\-]{11}\d{4}(0[1-9]|1[0-2])[A-Z][A-Z0-9]{3}")
 _WARMEST_WHOLE_DEGREES = (
     140  # a summer's TMAX above it can only be tenths; below it cannot be, where apples grow
@@ -215,3 +218,25 @@ def _finished(label: str, day: npt.NDArray[np.datetime64], columns: dict[str, Ar
         says = f"values that failed NOAA's own quality checks were left out ({failed})."
         notices = (remark(label, says, source="GHCND"),)
     return Reading(label, day, columns, notices=notices)
+
+
+def told_beside(text: str) -> tuple[float, float]:
+    """What an "access" file tells beside its values: share of temperatures that failed, hour of observation.
+
+    The hour is the one most often told [h of the day], NaN where none is.
+    """
+    failed = known = 0
+    hours: Counter[str] = Counter()
+    for row in csv.DictReader(text.splitlines()):
+        for element in ("TMAX", "TMIN", "PRCP"):
+            attributes = (row.get(f"{element}_ATTRIBUTES") or "").split(",")
+            if element != "PRCP" and (row.get(element) or "").strip():
+                known += 1
+                failed += len(attributes) > 1 and bool(attributes[1].strip())
+            if len(attributes) > 3 and _CLOCK.fullmatch(attributes[3].strip()):
+                hours[attributes[3].strip()] += 1
+    hour = float("nan")
+    if hours:
+        told = hours.most_common(1)[0][0]
+        hour = int(told[:2]) + int(told[2:]) / 60
+    return (failed / known if known else 0.0), hour

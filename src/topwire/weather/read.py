@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
+from topwire.files.own_file import own_bytes
 from topwire.values.fault import Faults, FileNotice, fault, remark, warning
 from topwire.values.notice import Severity
 from topwire.weather.joining import join
@@ -15,7 +16,7 @@ from topwire.weather.recognise import read_any
 from topwire.weather.record import Weather
 from topwire.weather.repair import fill_rain, fill_temperature, gap_notices
 from topwire.weather.table import EARLIEST, LATEST
-from topwire.weather.text import read_text
+from topwire.weather.text import LARGEST, text_of
 
 FEWEST_DAYS = 330  # less than a year tells nothing of an orchard's seasons
 
@@ -54,7 +55,12 @@ def read_file(path: Path, label: str) -> Reading:
 
     Raises Faults as :func:`read_weather`, but takes a file of any length.
     """
-    reading = read_any(read_text(path, label), label)
+    return reading_of(own_bytes(path, label, label, LARGEST), label)
+
+
+def reading_of(raw: bytes, label: str) -> Reading:
+    """The bytes of one file, as :func:`read_file` reads them."""
+    reading = read_any(text_of(raw, label), label)
     _dates_possible(reading)
     reading = _in_order(reading)
     doubts = unit_notices(reading.columns, label)

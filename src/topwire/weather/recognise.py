@@ -3,7 +3,7 @@
 import csv
 
 from topwire.values.fault import Faults, fault
-from topwire.weather import ghcn, plain, power, typical
+from topwire.weather import german, ghcn, plain, power, typical
 from topwire.weather.reading import Reading
 
 _LONGEST_LINE = 50_000  # characters
@@ -39,6 +39,8 @@ def read_any(text: str, label: str) -> Reading:
         return typical.read_tmy3(lines, label)
     if power.is_power_csv(lines):
         return power.read_power_csv(lines, label)
+    if german.is_german(lines[0]):
+        return german.read_german(lines, label)
     if ghcn.is_fixed_width(lines[0]):
         return ghcn.read_fixed_width(lines, label)
     first = [cell.strip() for cell in next(csv.reader(lines[:1]), [])]

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from topwire.files.own_file import own_bytes
 from topwire.values.fault import Faults, fault
+from topwire.weather.german import unpacked
 
 LARGEST = 100_000_000  # bytes; a century of days is 2 MB, forty years of hours 20 MB
 _SHEET = "Open it in the program that wrote it and save it as CSV (UTF-8)."
@@ -31,9 +32,15 @@ def read_text(path: Path, label: str) -> str:
     Faults
         Not there, too large (told before anything is read), empty, or no text.
     """
-    raw = own_bytes(path, label, label, LARGEST)
+    return text_of(own_bytes(path, label, label, LARGEST), label)
+
+
+def text_of(raw: bytes, label: str) -> str:
+    """The text of a weather file's bytes. Raises Faults where they are none."""
     if not raw.strip():
         raise Faults([fault(label, "is empty.", "docs/weather.md shows what a weather file looks like.")])
+    if raw.startswith(b"PK") and (body := unpacked(raw, LARGEST)) is not None:
+        return _decoded(body, label)
     for signature, (says, remedy) in _SIGNATURES.items():
         if raw.startswith(signature):
             raise Faults([fault(label, says, remedy)])
