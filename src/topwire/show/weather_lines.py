@@ -10,7 +10,7 @@ from topwire.values.units import Kind
 from topwire.weather.changes import ColumnChange
 from topwire.weather.online.asking import user_agent
 from topwire.weather.online.journeys import Came, Looked
-from topwire.weather.online.judged import StationCandidate, Lost, why_lost
+from topwire.weather.online.judged import Lost, StationCandidate, why_lost
 from topwire.weather.online.services import WeatherService
 
 _QUANTITIES: dict[str, tuple[str, Quantity]] = {

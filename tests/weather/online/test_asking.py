@@ -14,7 +14,7 @@ from topwire.values.fault import Faults
 from topwire.weather.fetched import SIDECAR, read_fetched, write_entries
 from topwire.weather.online import asking
 from topwire.weather.online.asking import STANDIN, Asker, NoAnswer, standin_address
-from topwire.weather.online.bringing import How, bring
+from topwire.weather.online.bringing import BroughtHow, bring
 from topwire.weather.online.journeys import (
     CACHE,
     RECORD,
@@ -101,7 +101,7 @@ def test_bytes_are_kept_as_they_came_with_their_credit(
     orchard: Whereabouts, asker: Asker, services: Standin
 ) -> None:
     came = bring_station(orchard, NEAR, asker, NOW)
-    assert came.how is How.NEW
+    assert came.how is BroughtHow.NEW
     assert kept(orchard)[f"{NEAR}.csv"] == station_csv(services, NEAR)
     (entry,) = read_fetched(orchard.folder / RECORD)
     assert "Menne" in entry.credit
@@ -114,8 +114,8 @@ def test_what_was_looked_at_is_not_asked_for_twice(
 ) -> None:
     look_for_stations(orchard, asker, NOW)
     before = len(services.asked)
-    assert bring_station(orchard, NEAR, asker, NOW).how is How.NEW
-    assert bring_station(orchard, NEAR, asker, NOW).how is How.FRESH
+    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
+    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.FRESH
     assert len(services.asked) == before
 
 
@@ -124,7 +124,7 @@ def test_next_day_it_is_asked_whether_it_has_changed(
 ) -> None:
     bring_station(orchard, NEAR, asker, NOW)
     (came,) = bring_up_to_date(orchard, asker, TOMORROW)
-    assert came.how is How.UNCHANGED
+    assert came.how is BroughtHow.UNCHANGED
     headers = services.asked[-1][1]
     assert headers["If-None-Match"] == '"invented-1"'
     assert "If-Modified-Since" in headers
@@ -136,7 +136,7 @@ def test_past_values_that_changed_are_told(orchard: Whereabouts, asker: Asker, s
     services.today += timedelta(days=1)
     services.faults = {NEAR: ["changed"]}
     (came,) = bring_up_to_date(orchard, asker, TOMORROW)
-    assert came.how is How.REPLACED
+    assert came.how is BroughtHow.REPLACED
     assert came.changes is not None
     assert came.changes.came == 1
     assert {(one.column, round(one.greatest, 1)) for one in came.changes.changed} == {
@@ -184,7 +184,7 @@ def test_three_tries_with_growing_pauses(
     orchard: Whereabouts, asker: Asker, services: Standin, pauses: list[float]
 ) -> None:
     services.faults = {NEAR: ["503", "cut"]}
-    assert bring_station(orchard, NEAR, asker, NOW).how is How.NEW
+    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
     waits = [one for one in pauses if one > asking.BETWEEN]
     assert len(waits) == 2
     assert 2 <= waits[0] <= 2.5
@@ -196,7 +196,7 @@ def test_retry_after_is_obeyed(
     orchard: Whereabouts, asker: Asker, services: Standin, pauses: list[float]
 ) -> None:
     services.faults = {NEAR: ["429:7"]}
-    assert bring_station(orchard, NEAR, asker, NOW).how is How.NEW
+    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
     assert 7.0 in pauses
 
 
@@ -246,7 +246,7 @@ def test_the_grid_in_the_states_and_the_point_elsewhere(
     assert grid.content.whole.sum() >= 5
     again = bring_grid(orchard, asker, NOW)
     assert again is not None
-    assert again.how is How.FRESH, "good until it expires"
+    assert again.how is BroughtHow.FRESH, "good until it expires"
     services.faults = {"points": ["unknown"]}
     elsewhere = Whereabouts(orchard.folder / "north", 46.1, -77.2, 200.0)
     assert bring_grid(elsewhere, asker, NOW) is None

@@ -18,7 +18,7 @@ A_MONTH = timedelta(days=30)  # lists and what hardly changes
 T = TypeVar("T")
 
 
-class How(StrEnum):
+class BroughtHow(StrEnum):
     """How a file was brought."""
 
     NEW = "new"
@@ -40,7 +40,7 @@ class Brought(Generic[T]):
     """
 
     entry: Fetched
-    how: How
+    how: BroughtHow
     content: T
     before: T | None
     outdated: bool = False
@@ -96,7 +96,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
     kept, before = found
     same = entry is not None and kept and _address(wanted) == entry.address
     if entry is not None and same and before is not None and moment < _good_until(entry, wanted.floor):
-        return Brought(entry, How.FRESH, before, before)
+        return Brought(entry, BroughtHow.FRESH, before, before)
     asker.tell(f"asking {wanted.service.host} for {wanted.says}")
     conditions = (
         {"etag": entry.etag, "last_modified": entry.last_modified} if entry and same and before else {}
@@ -108,7 +108,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
         entry = replace(entry, at=_written(moment), expires=_expires(answer) or entry.expires)
         others = [one for one in read_fetched(folder) if one.file != wanted.file]
         write_entries(folder, (*others, entry))
-        return Brought(entry, How.UNCHANGED, before, before)
+        return Brought(entry, BroughtHow.UNCHANGED, before, before)
     content = checked(answer.body, wanted)
     if before is not None:
         wanted.holds_against(content, before)
@@ -127,7 +127,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
         wanted.utc_offset,
     )
     made = keep_fetched(folder, made, answer.body)
-    return Brought(made, How.REPLACED if kept else How.NEW, content, before, answer.outdated)
+    return Brought(made, BroughtHow.REPLACED if kept else BroughtHow.NEW, content, before, answer.outdated)
 
 
 def checked(body: bytes, wanted: Wanted[T]) -> T:

@@ -14,7 +14,7 @@ from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import FOLDER as AHEAD
 from topwire.weather.online.ahead import grid_ahead, grid_place, point_ahead
 from topwire.weather.online.asking import Asker, NoAnswer
-from topwire.weather.online.bringing import Brought, How, Wanted, bring
+from topwire.weather.online.bringing import Brought, BroughtHow, Wanted, bring
 from topwire.weather.online.judged import StationCandidate, judged
 from topwire.weather.online.lists import NearStation, near_stations
 from topwire.weather.online.records import (
@@ -65,7 +65,7 @@ class Came:
     """
 
     entry: Fetched
-    how: How | None
+    how: BroughtHow | None
     first: np.datetime64
     last: np.datetime64
     whole: float
@@ -104,7 +104,7 @@ def bring_station(orchard: Whereabouts, station: str, asker: Asker, moment: date
     wanted = station_file(station)
     taken = _from_cache(orchard.folder, wanted)
     brought = bring(orchard.folder / RECORD, wanted, asker, moment)
-    return _came(replace(brought, how=How.NEW) if taken else brought)
+    return _came(replace(brought, how=BroughtHow.NEW) if taken else brought)
 
 
 def bring_cell(orchard: Whereabouts, asker: Asker, moment: datetime) -> list[Came]:
@@ -195,7 +195,7 @@ def _from_cache(folder: Path, wanted: Wanted[StationRecord]) -> bool:
 
 def _came(brought: Brought[StationRecord]) -> Came:
     changes = None
-    if brought.how is How.REPLACED and brought.before is not None:
+    if brought.how is BroughtHow.REPLACED and brought.before is not None:
         changes = changes_between(brought.before.reading, brought.content.reading)
     first, last, whole = _spread(brought.content)
     return Came(brought.entry, brought.how, first, last, whole, changes, outdated=brought.outdated)
