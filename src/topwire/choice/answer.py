@@ -7,6 +7,7 @@ from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
+from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
 from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
@@ -45,9 +46,11 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         found = find_among(years, limits, useful)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
+    near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
+    found = with_fewer_cultivars(near, found)
+    near = near.around(found)
     progress(f"gap {found.gap:.2%}; serving every week of every year")
     _, service = serve(supply, needs, limits, found.trees)
-    near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
     losses = reasons.losses_without(near, found.trees)
     per_area = None
     if limits.cellar is not None and asked.cellar_floor is not None:

@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.solver import Index, Model, solve
+from topwire.choice.solver import Index, Model
 from topwire.choice.supply import Supply
 
 Array = npt.NDArray[np.float64]
@@ -16,9 +16,6 @@ Donors = npt.NDArray[np.bool_]
 TREE_COST = (
     1.0  # [weighted kg a year] what a tree has to bring to be worth its place and care: planning figure
 )
-# Parts of an even share of the places, and what each is worth: a little of each cultivar before more of any; beside
-# these figures what a tree costs is nothing.
-SOME = ((0.3, 1e5), (0.7, 1e4))
 
 
 @dataclass(frozen=True)
@@ -100,39 +97,6 @@ def plant(model: Model, supply: Supply, limits: Limits) -> FirstStage:
         np.zeros(trees.size), low=limits.stays(supply).astype(float), high=1.0, whole=True
     )
     return FirstStage(trees, planted)
-
-
-def some_of_everything(
-    supply: Supply, limits: Limits, useful: Donors, outside: Index | None = None
-) -> tuple[Array, Array] | None:
-    """Trees and shares planted that the plan allows, with as much of every cultivar as can be; None: no planting.
-
-    A point well inside of all that is possible: prices there are those of a kitchen that has some of everything.
-
-    Parameters
-    ----------
-    outside : cultivars left out
-    """
-    model = Model()
-    stage = add_planting(model, supply, limits, useful)
-    inside = np.setdiff1d(np.arange(stage.trees.size), [] if outside is None else outside).astype(np.int64)
-    if outside is not None:
-        nothing = np.concatenate([stage.trees[outside], stage.planted[outside]])
-        model.put(model.add_rows(np.full(nothing.size, -np.inf), 0.0), nothing, 1.0)
-    share = min(1.0, limits.most_cultivars / max(inside.size, 1))
-    trees = np.clip(limits.places / max(limits.most_cultivars, 1), limits.fewest(supply), limits.most(supply))
-    even = (share * trees, np.full(trees.size, share))
-    rows = [model.add_rows(np.zeros(inside.size), np.inf) for _ in even]
-    for part, worth in SOME:
-        level = model.add_columns(np.full(inside.size, -worth), high=part)
-        for row, as_much in zip(rows, even, strict=True):
-            model.put(row, level, -as_much[inside])
-    for row, columns in zip(rows, (stage.trees, stage.planted), strict=True):
-        model.put(row, columns[inside], 1.0)
-    found = solve(model, gap=0.0, relaxed=True)
-    if found.values is None:
-        return None
-    return found.values[stage.trees], found.values[stage.planted]
 
 
 def within_the_ground(model: Model, planting: FirstStage, limits: Limits) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.at_once import build, solve_whole
+from topwire.choice.at_once import best_in_fractions, build, solve_whole
 from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
@@ -14,6 +14,7 @@ from topwire.choice.search import ROUGH_GAP, Infeasible, Years, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.supply import Supply
+from topwire.choice.year import YearProgramme
 
 Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -126,17 +127,27 @@ def _rival(way: Rivalry, splits: Sequence[Sequence[_Served]]) -> Rival:
 def for_the_mean_year(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Index:
     """The best trees for one year with the mean crop of all.
 
+    Whole decisions are sought among the cultivars of its best plan in fractions: on the larger example within 0.2 % of
+    those among all, in a third of the time. Where these do not do, among all.
+
     Raises
     ------
     Infeasible
         When the conditions of the plan cannot all be met.
     """
     year = supply.mean_year()
-    programme = build(year, needs, limits, useful)
-    found = solve_whole(programme, year, limits, gap=ROUGH_GAP, most_nodes=MOST_NODES)
-    if found.values is None:
+    best = best_in_fractions(year, needs, limits, useful)
+    if best is None:
         raise Infeasible
-    return np.round(found.values[programme.planting.trees]).astype(np.int64)
+    trees = np.zeros(len(year.cultivars), dtype=np.int64)
+    for keep in (np.flatnonzero(best[1] > 1e-6), np.arange(trees.size)):
+        few = year.chosen(keep), limits.some(keep)
+        programme = build(few[0], needs, few[1], useful[np.ix_(keep, keep)])
+        found = solve_whole(programme, *few, gap=ROUGH_GAP, most_nodes=MOST_NODES)
+        if found.values is not None:
+            trees[keep] = np.round(found.values[programme.planting.trees]).astype(np.int64)
+            return trees
+    raise Infeasible
 
 
 def popular(supply: Supply, limits: Limits) -> Index:
@@ -152,13 +163,12 @@ def popular(supply: Supply, limits: Limits) -> Index:
 
 def greedy(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Index:
     """The smallest planting again and again of whatever brings most to the mean year, until the places are full."""
-    year = supply.mean_year()
+    programme = YearProgramme(supply.mean_year(), needs, limits, 0)
     step = max(limits.fewest_trees, limits.places // 30)
-    trees = np.zeros(len(year.cultivars), dtype=np.int64)
-    start = np.full(len(year.cultivars), 1e-6)  # a trace of every cultivar, so that each has a price
+    trees = np.zeros(len(supply.cultivars), dtype=np.int64)
     while trees.sum() + step <= limits.places:
-        price = _prices(year, needs, limits, trees + start)
-        gain = price * year.crop[0]
+        _, cut = programme.solve(trees.astype(float), (trees > 0).astype(float))
+        gain = -(cut.of_trees * step + np.where(trees > 0, 0.0, cut.of_planted))
         full = trees + step > limits.most_trees
         new = (trees == 0) & ((trees > 0).sum() >= limits.most_cultivars)
         gain[full | new] = -np.inf
@@ -167,10 +177,3 @@ def greedy(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Index
             break
         trees[best] += step
     return trees
-
-
-def _prices(
-    year: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: npt.NDArray[np.float64]
-) -> npt.NDArray[np.float64]:
-    _, service = serve(year, needs, limits, trees)
-    return np.asarray(service.fruit_price[0])

@@ -22,7 +22,8 @@ ALTERNATIVES = 6
 NEWCOMERS = 4  # cultivars left out that are tried for the weakest of the chosen
 WEAKEST = 4
 SET_ROUNDS = 3  # of cuts for a set that is tried
-SET_GAP = 5e-4  # at which its numbers are good enough
+SET_GAP = 1e-3  # at which its numbers are good enough
+LOSS_ERROR = 0.1  # share of a loss to which it is found
 MORE_TREES = 50
 MORE_FLOOR = 10.0  # [m2] of cellar
 MORE_CELLAR = 0.1  # share
@@ -43,11 +44,21 @@ class Nearby:
         keep: Index,
         cuts: Cuts,
     ) -> None:
+        """`cuts` of the cultivars of `supply`, of which those in `keep` are looked at."""
         self.keep, self.limits = keep, limits.some(keep)
         self.supply, self.needs = supply.chosen(keep), needs
         self.useful = useful[np.ix_(keep, keep)]
         self.years = Years(self.supply, needs, self.limits)
         self.years.cuts = cuts.of(keep)
+
+    def around(self, found: Found) -> "Nearby":
+        """The same around a plan with fewer cultivars, with all that was learnt here."""
+        keep = np.intersect1d(nearby(found), self.keep)
+        inside = np.searchsorted(self.keep, keep)
+        assert self.years.cuts is not None
+        made = Nearby(self.supply, self.needs, self.limits, self.useful, inside, self.years.cuts)
+        made.keep = keep
+        return made
 
     def master(self, limits: Limits, useful: Donors) -> Master:
         """Of other limits or donors; it knows all that is known."""
@@ -56,8 +67,15 @@ class Nearby:
         made.add(self.years.cuts)
         return made
 
-    def cost_of_set(self, master: Master, limits: Limits, members: frozenset[int]) -> float | None:
-        """A set of cultivars with its best numbers, fractions of trees allowed; None where it is not allowed."""
+    def cost_of_set(
+        self, master: Master, limits: Limits, members: frozenset[int], beside: float | None = None
+    ) -> float | None:
+        """A set of cultivars with its best numbers, fractions of trees allowed; None where it is not allowed.
+
+        Parameters
+        ----------
+        beside : a cost from which the distance is wanted, to LOSS_ERROR of it
+        """
         inside = np.array(sorted(members), dtype=np.int64)
         master.restrict(inside, np.setdiff1d(np.arange(self.keep.size), inside))
         best = np.inf
@@ -67,7 +85,8 @@ class Nearby:
                 return None
             costs, cuts = self.years.ask(stage.trees, stage.planted)
             best = min(best, cost_of(costs, limits, stage.trees))
-            if best - stage.cost <= SET_GAP * best:
+            enough = SET_GAP * best if beside is None else max(SET_GAP * best, LOSS_ERROR * (best - beside))
+            if best - stage.cost <= enough:
                 break
             master.add(cuts)
         return best
@@ -88,7 +107,7 @@ def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
     found = {}
     for position in sorted(everyone):
         if not near.limits.standing.get(near.supply.cultivars[position].name):
-            without = near.cost_of_set(master, free, everyone - {position})
+            without = near.cost_of_set(master, free, everyone - {position}, beside=whole)
             if without is not None:
                 found[int(near.keep[position])] = max(0.0, without - whole)
     return found
@@ -168,7 +187,7 @@ def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[
     others += [(members - {at}) | {other} for at in weakest for other in come]
     tried = []
     for other in others:
-        cost = near.cost_of_set(master, near.limits, other)
+        cost = near.cost_of_set(master, near.limits, other, beside=best)
         if cost is not None:
             tried.append((cost - best, sorted(members - other), sorted(other - members)))
     tried.sort()

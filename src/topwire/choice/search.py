@@ -1,11 +1,9 @@
 """Finding the numbers, with a proof of how good they are: the choice decomposed by weather year.
 
-1. Opening: the same problem over a few years, from the worst to the best, in fractions: first at once, for a point to
-   begin at, then as in 2; its cuts are kept.
+1. Opening: the same problem over a few years, from the worst to the best, in fractions; its cuts are kept.
 2. All years in fractions. Each round asks the master (trees and "planted" under what the cuts know) and then every year
-   at a point between the best point so far and the master's answer (in-out: BENAMEUR2007), in the opening with a part
-   of some of everything mixed in (core point: MAGNANTI1981); the years' prices are new cuts. The master's cost is a
-   bound at every moment: no plan can be better.
+   at a point between the best point so far and the master's answer (in-out: BENAMEUR2007); the years' prices are new
+   cuts. The master's cost is a bound at every moment: no plan can be better.
 3. Cuts that are slack are taken out, for speed, and put back where an answer contradicts them. The master is solved in
    whole decisions; its sets are valued in all years, which gives plantings and further cuts, until the best planting is
    within the gap of the master's bound.
@@ -26,7 +24,7 @@ import numpy as np
 from topwire.choice.at_once import best_in_fractions
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Array, Donors, Limits, some_of_everything
+from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme, year_programmes
@@ -34,8 +32,6 @@ from topwire.choice.year import YearProgramme, year_programmes
 GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
-OF_CORE_FIRST = 0.3  # part of some of everything in the point to begin at
-OF_CORE, SHRINKS = 0.1, 0.85  # part of it in the first round's point, and how it shrinks from round to round
 FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
 DECISIONS = 0.4  # share of the gap at which the master in whole decisions is left
 OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
@@ -145,21 +141,14 @@ def find_among(
     if small:
         gap = TINY
     which = np.arange(supply.years.size) if which is None else which
-    core = some_of_everything(supply, limits, useful, outside)
     few = which[opening_years(supply.in_years(which))]
-    if core is None:
-        raise Infeasible
     # Also where the years are known: then with what is known of these few.
     opening = Master(supply, limits, useful, few)
     opening.restrict(outside=outside)
     if years.cuts is not None:
         opening.add(years.cuts)
-    begin = best_in_fractions(supply.in_years(few), years.needs, limits, useful, outside)
-    if begin is None:
-        raise Infeasible
-    _, centre, _ = in_fractions(
-        opening, years, limits, between(begin, core, OF_CORE_FIRST), OPENING, core=core
-    )
+    begin = _begin(opening, years, limits, useful, few, outside)
+    _, centre, _ = in_fractions(opening, years, limits, begin, OPENING, opening=True)
     master = Master(supply, limits, useful, which, whole_trees=small)
     master.restrict(outside=outside)
     assert years.cuts is not None
@@ -167,6 +156,21 @@ def find_among(
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
     return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
+
+
+def _begin(
+    opening: Master, years: Years, limits: Limits, useful: Donors, few: Index, outside: Index | None
+) -> Point:
+    """A point to begin at: the best for what is known of these few years, or at first for one year between them."""
+    if years.cuts is not None and np.isin(few, years.cuts.year).all():
+        stage = opening.solve()
+        begin = None if stage is None else (stage.trees, stage.planted)
+    else:
+        middle = years.supply.in_years(few).mean_year()
+        begin = best_in_fractions(middle, years.needs, limits, useful, outside)
+    if begin is None:
+        raise Infeasible
+    return begin
 
 
 def opening_years(supply: Supply) -> Index:
@@ -177,33 +181,30 @@ def opening_years(supply: Supply) -> Index:
 
 
 def in_fractions(
-    master: Master, years: Years, limits: Limits, centre: Point, gap: float, *, core: Point | None = None
+    master: Master, years: Years, limits: Limits, centre: Point, gap: float, *, opening: bool = False
 ) -> tuple[float, Point, MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
     Parameters
     ----------
     centre : trees and share planted that the plan allows, to begin at
-    core : a planting with some of everything, of which a part that shrinks is in every point the years are asked at:
-        where a cultivar has no tree at all its prices are not determined, and a cut from there says next to nothing
+    opening : few years, of which nothing is known yet: longer steps
     """
     which = master.years
     costs, cuts = years.ask(*centre, which)
     master.add(cuts)
-    best, of_core = cost_of(costs, limits, centre[0]), OF_CORE
+    best = cost_of(costs, limits, centre[0])
     stage = master.solve()
     for turn in range(ROUNDS):
         if stage is None:
             raise Infeasible
         if best - stage.cost <= gap * abs(best):
             break
-        if core is None:
-            part = CAUTIOUS if turn < CAUTIOUS_ROUNDS else OUTWARD
-        else:
+        if opening:
             part = 1.0 if turn % STRIDE == STRIDE - 1 else OUTWARD
+        else:
+            part = CAUTIOUS if turn < CAUTIOUS_ROUNDS else OUTWARD
         point = between(centre, (stage.trees, stage.planted), part)
-        if core is not None:
-            point, of_core = between(point, core, of_core), of_core * SHRINKS
         costs, cuts = years.ask(*point, which)
         cost = cost_of(costs, limits, point[0])
         if cost < best:
@@ -217,6 +218,23 @@ def in_fractions(
 def between(one: Point, other: Point, part: float) -> Point:
     """The point that lies this part of the way from one to the other."""
     return (1 - part) * one[0] + part * other[0], (1 - part) * one[1] + part * other[1]
+
+
+def set_in_whole(years: Years, limits: Limits, useful: Donors, members: Index) -> tuple[Index, float] | None:
+    """Whole numbers of trees for a set of cultivars and what they cost; None where the plan does not allow the set."""
+    which = np.arange(years.supply.years.size)
+    master = Master(years.supply, limits, useful, which)
+    assert years.cuts is not None
+    master.add(years.cuts)
+    master.restrict(members, np.setdiff1d(np.arange(len(years.supply.cultivars)), members))
+    stage = master.solve()
+    if stage is None:
+        return None
+    try:
+        trees, cost = _whole_trees(master, years, limits, useful, stage.trees, stage.cost, GAP)
+    except Infeasible:
+        return None
+    return np.round(trees).astype(np.int64), cost
 
 
 def _in_whole(

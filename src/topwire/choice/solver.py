@@ -1,6 +1,6 @@
 """The only module that knows which solver is installed: HiGHS, through highspy."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -101,6 +101,18 @@ class Optimum:
 
 
 NOWHERE = Optimum(None, np.inf, np.inf, None, None, True)
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """Arrays of a programme."""
+
+    cost: Array
+    low: Array
+    high: Array
+    row_low: Array
+    row_high: Array
+    matrix: Any
 
 
 class Live:
@@ -204,6 +216,126 @@ class Live:
         self._height += rows.high.size
 
 
+class Growing:
+    """A linear programme of which only a part stands with the solver; more is brought in, and it is solved on.
+
+    Columns and rows are numbered as in the whole. What is not brought in is zero in every answer. The primal simplex
+    method, one thread, no clock: the same steps give the same answers.
+    """
+
+    def __init__(self, model: Model, columns: Index, rows: Index) -> None:
+        """`columns` and `rows` stand with the solver from the beginning."""
+        self._parts = _parts(model)
+        self._by_row = self._parts.matrix.tocsr()
+        self._column = np.full(model.width, -1, dtype=np.int64)  # place with the solver, -1 = not there
+        self._row = np.full(model.height, -1, dtype=np.int64)
+        self._column[columns], self._row[rows] = np.arange(columns.size), np.arange(rows.size)
+        self._columns, self._rows = columns, rows  # those with the solver, in its order
+        parts = self._parts
+        self._highs = _silent()
+        self._highs.setOptionValue("threads", 1)
+        self._highs.setOptionValue("simplex_strategy", PRIMAL)
+        self._highs.passModel(
+            _given(
+                _Parts(
+                    parts.cost[columns],
+                    parts.low[columns],
+                    parts.high[columns],
+                    parts.row_low[rows],
+                    parts.row_high[rows],
+                    parts.matrix[rows][:, columns].tocsc(),
+                )
+            )
+        )
+
+    def bring_in(self, columns: Index, rows: Index) -> None:
+        """Further columns and rows to the solver."""
+        parts = self._parts
+        if rows.size:
+            self._row[rows] = self._rows.size + np.arange(rows.size)
+            entries = self._by_row[rows][:, self._columns]
+            self._highs.addRows(
+                rows.size,
+                parts.row_low[rows],
+                parts.row_high[rows],
+                entries.nnz,
+                entries.indptr[:-1].astype(np.int32),
+                entries.indices.astype(np.int32),
+                entries.data,
+            )
+            self._rows = np.concatenate([self._rows, rows])
+        if columns.size:
+            self._column[columns] = self._columns.size + np.arange(columns.size)
+            entries = self._by_row[:, columns].tocsc()[self._rows]
+            self._highs.addCols(
+                columns.size,
+                parts.cost[columns],
+                parts.low[columns],
+                parts.high[columns],
+                entries.nnz,
+                entries.indptr[:-1].astype(np.int32),
+                entries.indices.astype(np.int32),
+                entries.data,
+            )
+            self._columns = np.concatenate([self._columns, columns])
+
+    def add(self, rows: MoreRows) -> None:
+        """Further rows of the whole; they stand with the solver at once."""
+        from scipy.sparse import csr_matrix, vstack
+
+        parts, count = self._parts, rows.high.size
+        more = csr_matrix((rows.values, (rows.at, rows.columns)), shape=(count, parts.cost.size))
+        self._by_row = vstack([self._by_row, more], format="csr")
+        low = np.full(count, -np.inf) if rows.low is None else rows.low
+        self._parts = replace(
+            parts,
+            row_low=np.concatenate([parts.row_low, low]),
+            row_high=np.concatenate([parts.row_high, rows.high]),
+        )
+        first = self._row.size
+        self._row = np.concatenate([self._row, np.full(count, -1, dtype=np.int64)])
+        self.bring_in(np.zeros(0, dtype=np.int64), np.arange(first, first + count))
+
+    def bound(self, columns: Index, low: Array, high: Array) -> None:
+        """New bounds of some columns, whether they stand with the solver or not."""
+        self._parts.low[columns], self._parts.high[columns] = low, high
+        there = columns[self._column[columns] >= 0]
+        self._highs.changeColsBounds(
+            there.size, self._column[there].astype(np.int32), self._parts.low[there], self._parts.high[there]
+        )
+
+    def at_least(self, rows: Index, low: Array) -> None:
+        """New lower bounds of some rows that have no upper one."""
+        self._parts.row_low[rows] = low
+        there = rows[self._row[rows] >= 0]
+        self._highs.changeRowsBounds(
+            there.size,
+            self._row[there].astype(np.int32),
+            self._parts.row_low[there],
+            np.full(there.size, np.inf),
+        )
+
+    def solve(self) -> Optimum:
+        """Least cost under the bounds and rows of now."""
+        self._highs.run()
+        if not _solved(self._highs):  # lost on the way from an old basis: from the beginning
+            self._highs.clearSolver()
+            self._highs.run()
+        if not _optimal(self._highs):
+            return NOWHERE
+        solution = self._highs.getSolution()
+        objective = float(self._highs.getInfo().objective_function_value)
+        values, dual = np.zeros(self._column.size), np.zeros(self._column.size)
+        price = np.zeros(self._row.size)
+        values[self._columns], dual[self._columns] = solution.col_value, solution.col_dual
+        price[self._rows] = solution.row_dual
+        return Optimum(values, objective, objective, dual, price, False)
+
+    def beside(self, row_price: Array) -> Array:
+        """Cost of every column of the whole less what its entries are worth at these prices of rows."""
+        return np.asarray(self._parts.cost - self._by_row.T @ row_price)
+
+
 def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:
     """Least cost of the model.
 
@@ -264,29 +396,45 @@ def _silent() -> Any:
     return made()
 
 
-def _loaded(model: Model, *, whole: bool) -> Any:
-    import highspy
+def _parts(model: Model) -> _Parts:
     from scipy.sparse import csc_matrix
 
     matrix = csc_matrix(
         (np.concatenate(model.values), (np.concatenate(model.rows), np.concatenate(model.columns))),
         shape=(model.height, model.width),
     )
-    given = highspy.HighsLp()
-    given.num_col_, given.num_row_ = model.width, model.height
     cost = np.concatenate(model.cost)
     for columns, more in model.more_cost:
         np.add.at(cost, columns, more)
-    given.col_cost_ = cost
-    given.col_lower_, given.col_upper_ = np.concatenate(model.low), np.concatenate(model.high)
-    given.row_lower_, given.row_upper_ = np.concatenate(model.row_low), np.concatenate(model.row_high)
-    given.a_matrix_.format_ = highspy.MatrixFormat.kColwise
-    given.a_matrix_.start_, given.a_matrix_.index_ = matrix.indptr, matrix.indices
-    given.a_matrix_.value_ = matrix.data
-    if whole:
-        kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
-        given.integrality_ = [kinds[int(value)] for value in np.concatenate(model.whole)]
+    return _Parts(
+        cost,
+        np.concatenate(model.low),
+        np.concatenate(model.high),
+        np.concatenate(model.row_low),
+        np.concatenate(model.row_high),
+        matrix,
+    )
+
+
+def _loaded(model: Model, *, whole: bool) -> Any:
     highs = _silent()
     highs.setOptionValue("threads", 1)
-    highs.passModel(given)
+    highs.passModel(_given(_parts(model), np.concatenate(model.whole) if whole else None))
     return highs
+
+
+def _given(parts: _Parts, whole: Array | None = None) -> Any:
+    import highspy
+
+    given = highspy.HighsLp()
+    given.num_col_, given.num_row_ = parts.cost.size, parts.row_low.size
+    given.col_cost_ = parts.cost
+    given.col_lower_, given.col_upper_ = parts.low, parts.high
+    given.row_lower_, given.row_upper_ = parts.row_low, parts.row_high
+    given.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+    given.a_matrix_.start_, given.a_matrix_.index_ = parts.matrix.indptr, parts.matrix.indices
+    given.a_matrix_.value_ = parts.matrix.data
+    if whole is not None:
+        kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
+        given.integrality_ = [kinds[int(value)] for value in whole]
+    return given

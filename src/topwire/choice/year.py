@@ -10,14 +10,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
 from topwire.choice.service import WASTE_COST, add_one_year, overfull_cellar
-from topwire.choice.solver import Live, Model
-from topwire.choice.supply import Supply
+from topwire.choice.solver import Growing, Index, Model
+from topwire.choice.supply import TABLE_GRADE, Supply
 
 NO_LIMIT = 1e9  # [kg] of a column that only the crop bounds
+NONE = 1e-7  # [trees], and share planted: no more than arithmetic leaves behind
+
+Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -31,52 +35,113 @@ class Cut:
 
 
 class YearProgramme:
-    """Serving in one weather year, for any trees."""
+    """Serving in one weather year, for any trees.
+
+    With the solver stand only cultivars of which there were trees: of 250 some fifty. What the others would be worth is
+    read from the prices of the kitchen's needs, for a planting of the usual size (`_Strangers`).
+    """
 
     def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, at: int) -> None:
         self.at = at
         self._supply, self._limits = supply.in_years(np.array([at])), limits
         model = Model()
         self._year = add_one_year(model, self._supply, needs, limits)
-        self._live = Live(model, primal=True)  # three times as fast as the dual method here (measured)
         self._crop = self._supply.crop[0]
         held = self._year.crop
         self._held = held.share * self._crop[held.cultivar]
         fruit = self._year.fruit
         self._bounded = np.isfinite(fruit.most)
         self._most = np.where(self._bounded, fruit.most, NO_LIMIT)
+        self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
+        self._usual = usual_planting(self._supply, limits)
+        own_columns, own_rows = np.zeros(model.width, dtype=bool), np.zeros(model.height, dtype=bool)
+        own_columns[fruit.columns], own_rows[held.rows] = True, True
+        self._growing = Growing(model, np.flatnonzero(~own_columns), np.flatnonzero(~own_rows))
+        self._there = np.zeros(self._crop.size, dtype=bool)
         self._full: set[tuple[int, int]] = set()
 
     def solve(self, trees: Array, planted: Array) -> tuple[float, Cut]:
         """Cost of the year with these trees, and the cut that touches it there."""
         held, fruit = self._year.crop, self._year.fruit
-        trees, planted = (
-            np.maximum(trees, 0.0),
-            np.clip(planted, 0.0, 1.0),
-        )  # the master's arithmetic may be a hair off
-        self._live.at_least(held.rows, -self._held * trees[held.cultivar])
-        share = np.where(self._bounded, planted[fruit.cultivar], 1.0)
-        self._live.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
+        some = (planted > NONE) & (trees > NONE)
+        trees, planted = np.where(some, trees, 0.0), np.where(some, np.minimum(planted, 1.0), 0.0)
+        self._growing.at_least(held.rows, -self._held * trees[held.cultivar])
+        share = np.where(self._bounded, planted[fruit.cultivar], some[fruit.cultivar])
+        self._growing.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
+        new = some & ~self._there
+        if new.any():
+            self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
+            self._there |= new
         while True:
-            found = self._live.solve()
+            found = self._growing.solve()
             if found.values is None or found.row_price is None or found.reduced_cost is None:
                 raise RuntimeError("serving has always a solution: leave all needs open")
             rows = overfull_cellar(self._supply, self._limits, [self._year], found.values, self._full)
             if rows is None:
                 break
-            self._live.add(rows)
+            self._growing.add(rows)
         count = self._crop.size
         of_trees = np.bincount(
             held.cultivar, weights=-found.row_price[held.rows] * self._held, minlength=count
         )
-        of_trees = of_trees + WASTE_COST * self._crop
         saves = np.where(self._bounded, np.minimum(found.reduced_cost[fruit.columns], 0.0) * self._most, 0.0)
-        of_planted = np.bincount(fruit.cultivar, weights=saves, minlength=count)
+        planted_too = np.bincount(fruit.cultivar, weights=saves, minlength=count)
+        shared = found.row_price.copy()
+        shared[held.rows] = 0.0
+        others_trees, others_planted = self._worth_of_others(
+            self._growing.beside(shared)[fruit.columns], ~some
+        )
+        of_trees = np.where(some, of_trees, others_trees) + WASTE_COST * self._crop
+        of_planted: Array = np.where(some, planted_too, others_planted)
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
         at_nothing = cost - float(of_trees @ trees) - float(of_planted @ planted)
-        return cost, Cut(
-            self.at, at_nothing, np.asarray(of_trees, dtype=float), np.asarray(of_planted, dtype=float)
-        )
+        return cost, Cut(self.at, at_nothing, of_trees, of_planted)
+
+    def _worth_of_others(self, saves: Array, others: Flags) -> tuple[Array, Array]:
+        """Prices of trees and of planting of cultivars without trees, (cultivars,) each.
+
+        Any price of a cultivar's crop and of its table fruit gives a cut that is true; taken are those at which a
+        planting of the usual size just uses its crop up: what saves most first, table fruit no more than there is.
+
+        Parameters
+        ----------
+        saves : (fruit,) what a kilogram would save at the kitchen's prices, negative
+        """
+        fruit, count = self._year.fruit, self._crop.size
+        crop = self._crop * self._usual
+        worth = np.flatnonzero((saves < 0) & others[fruit.cultivar])
+        worth = worth[np.lexsort((saves[worth], fruit.cultivar[worth]))]
+        cultivar, saving, eaten = fruit.cultivar[worth], -saves[worth], self._eaten[worth]
+        most = self._most[worth]
+        before, last = _runs(np.where(eaten, most, 0.0), cultivar)
+        table_full = TABLE_GRADE * crop[cultivar]
+        of_table = np.zeros(count)
+        at = np.flatnonzero(eaten & (last >= table_full))
+        np.maximum.at(of_table, cultivar[at], saving[at])
+        used = np.where(eaten, np.clip(table_full - before, 0.0, most), most)
+        _, last = _runs(used, cultivar)
+        of_crop = np.zeros(count)
+        at = np.flatnonzero(last >= crop[cultivar])
+        np.maximum.at(of_crop, cultivar[at], saving[at])
+        of_table = np.maximum(of_table - of_crop, 0.0)
+        left = saving - of_crop[cultivar] - np.where(eaten, of_table[cultivar], 0.0)
+        lost = np.maximum(left, 0.0) * np.where(self._bounded[worth], most, 0.0)
+        planted = -np.bincount(cultivar, weights=lost, minlength=count).astype(float)
+        return -(of_crop + TABLE_GRADE * of_table) * self._crop, planted
+
+
+def _runs(amount: Array, of: Index) -> tuple[Array, Array]:
+    """Running totals within runs of the same number in `of`, which is sorted: before each and with it."""
+    total = np.cumsum(amount)
+    first = np.searchsorted(of, of, side="left")
+    base = (total - amount)[first] if of.size else total
+    return total - amount - base, total - base
+
+
+def usual_planting(supply: Supply, limits: Limits) -> Array:
+    """(cultivars,) [trees] of an orchard in equal parts, as far as each may be planted."""
+    even = limits.places / max(limits.most_cultivars, 1)
+    return np.asarray(np.clip(even, limits.fewest(supply), np.maximum(limits.most(supply), 1.0)))
 
 
 def year_programmes(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> tuple[YearProgramme, ...]:
