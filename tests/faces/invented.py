@@ -73,6 +73,7 @@ from topwire.ledger.findings import (
     WorkText,
 )
 from topwire.nursery.findings import (
+    BatchTrouble,
     ChainSteps,
     GraftLine,
     NurseryFindings,
@@ -80,6 +81,7 @@ from topwire.nursery.findings import (
     Policy,
     StockLine,
     TopworkLine,
+    Trouble,
     Way,
     WorkDates,
 )
@@ -463,9 +465,12 @@ def nursery(trees: dict[str, int]) -> NurseryFindings:
         take_range=(0.8, 0.93),
         joint_chance=0.81,
         policies=(
-            Policy(Way.ALONE, 150, 0, 0.0, 0.81, 0.0, 812.5, True),
-            Policy(Way.TOGETHER, 190, 0, 0.0, 0.95, 0.0, 1012.5, False),
+            Policy(Way.ALONE, 150, 0, 0.0, 0.81, 0.0, 3.0, 812.5, True),
+            Policy(Way.TOGETHER, 190, 0, 0.0, 0.95, 0.0, 2.0, 1012.5, False),
         ),
+        troubles=(BatchTrouble(Trouble.BAD_WEEK, 0.4, 9.0),),
+        spare_stocks=0,
+        spare_stock="G.41",
         lot_correlation=0.02,
         nursery_rows=2,
         nursery_area=60.0,

@@ -10,7 +10,7 @@ from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.findings import Batch, Batches, Choice
 from topwire.layout.findings import Layout
 from topwire.nursery.answer import answer
-from topwire.nursery.findings import NurseryFindings
+from topwire.nursery.findings import NurseryFindings, Trouble, Way
 from topwire.nursery.question import question
 from topwire.plan.model import Plan
 from topwire.records.read import NO_RECORDS, Records, read_records
@@ -33,7 +33,7 @@ def said(order: NurseryFindings) -> list[str]:
 
 
 def test_orders_what_the_layout_wants() -> None:
-    order = order_trees(plan(), catalogue(), choice(), layout())
+    order = order_trees(plan(nursery={"jointly": False}), catalogue(), choice(), layout())
     assert [(line.cultivar, line.trees) for line in order.lines] == list(zip(NAMES, TREES, strict=True))
     assert all(line.grafts > line.trees and line.chance >= 0.95 for line in order.lines)
     assert order.joint_chance == pytest.approx(prod(line.chance for line in order.lines))
@@ -44,14 +44,35 @@ def test_orders_what_the_layout_wants() -> None:
 
 
 def test_jointly_is_surer_and_dearer() -> None:
-    alone = order_trees(plan(), catalogue(), choice(), layout())
-    joint = order_trees(plan(nursery={"jointly": True}), catalogue(), choice(), layout())
+    alone = order_trees(plan(nursery={"jointly": False}), catalogue(), choice(), layout())
+    joint = order_trees(plan(), catalogue(), choice(), layout())
     assert alone.joint_chance < 0.95 <= joint.joint_chance
-    assert joint.cost > alone.cost
-    assert [policy.chosen for policy in joint.policies] == [False, True, False]
-    pool = joint.policies[2]
-    assert pool.cost < joint.policies[1].cost
+    assert [policy.chosen for policy in alone.policies] == [True, False, False]
+    assert any("jointly" in line for line in said(alone))
+    chosen = next(policy for policy in joint.policies if policy.chosen)
+    sure = [policy for policy in joint.policies if policy.joint_chance >= 0.95]
+    assert chosen.cost == min(policy.cost for policy in sure)
+    assert joint.cost == pytest.approx(chosen.cost)
     assert "Cheaper" in compared(joint)
+
+
+def test_the_pool_is_of_one_stock_and_its_stocks_are_ordered() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout({"Honeycrisp": "G.214"}))
+    chosen = next(policy for policy in order.policies if policy.chosen)
+    assert chosen.way is Way.POOLED
+    assert order.spare_stock == "G.41"
+    ordered = {stock.rootstock: stock.number for stock in order.stocks}
+    grafts = {stock: sum(line.grafts for line in order.lines if line.rootstock == stock) for stock in ordered}
+    assert ordered["G.41"] >= grafts["G.41"] + order.spare_stocks
+    assert grafts["G.214"] <= ordered["G.214"] <= 1.04 * grafts["G.214"] + 1
+
+
+def test_bad_luck_of_a_whole_batch_is_told() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout())
+    assert [line.trouble for line in order.troubles] == list(Trouble)
+    assert all(line.joint_chance < order.joint_chance for line in order.troubles)
+    assert any("share their luck" in line for line in said(order))
+    assert any("missing" in line and "bought" in line for line in said(order))
 
 
 def test_protected_and_unknown_are_bought_with_the_reason() -> None:
@@ -91,8 +112,10 @@ def test_weak_pairs_take_worse_and_are_told() -> None:
 
 
 def test_own_take_rate_counts() -> None:
-    poor = order_trees(plan(nursery={"take_rate": 0.6}), catalogue(), choice(), layout())
-    good = order_trees(plan(nursery={"take_rate": 0.95}), catalogue(), choice(), layout())
+    poor, good = (
+        order_trees(plan(nursery={"take_rate": rate, "jointly": False}), catalogue(), choice(), layout())
+        for rate in (0.6, 0.95)
+    )
     assert sum(line.grafts for line in poor.lines) > 1.4 * sum(line.grafts for line in good.lines)
 
 

@@ -1,9 +1,8 @@
 """From the layout's numbers to the nursery's orders."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from math import ceil, prod
+from collections.abc import Sequence
+from math import ceil
 
 import numpy as np
 
@@ -12,24 +11,16 @@ from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
     NurseryFindings,
-    Policy,
     StockLine,
     TopworkLine,
-    Way,
 )
 from topwire.nursery.learning import Rate, learned, lot_correlation, rate_before
 from topwire.nursery.rows import nursery_ground
 from topwire.nursery.schedule import nursery_dates
-from topwire.nursery.spares import Rates, cheapest_spare_plan
-from topwire.nursery.starts import (
-    OutOfReach,
-    chain_success,
-    chance_of_enough,
-    least_cost_joint_start,
-    smallest_start,
-)
+from topwire.nursery.starts import OutOfReach, chain_success
 from topwire.nursery.telling import order_notices
 from topwire.nursery.topwork import crop_lost, topwork
+from topwire.nursery.ways import Order, Raised, order_of
 from topwire.nursery.wood import scion_sticks, stocks_to_order
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.traits import Right, UnionRisk
@@ -39,15 +30,6 @@ _STUBS, _STUB = 3, 0.06
 _GRAFTED_OVER = np.array([0.1, 0.5, 0.85])
 _REPLANTED = np.array([0.0, 0.1, 0.3, 0.6, 0.8, 0.9])
 _BUNDLE = 25  # sticks tied together under one label
-
-
-@dataclass(frozen=True)
-class Raised:
-    """A cultivar raised at home: what is wanted and how its grafts fare."""
-
-    wanted: TreesWanted
-    take: float
-    success: float
 
 
 def answer(asked: NurseryQuestion) -> NurseryFindings:
@@ -69,37 +51,45 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
     home = [_raised(line, steps, rates) for line in asked.wanted if line.right is Right.FREE]
     each = graft_cost(asked)
     try:
-        started, policies = _starts(asked, home, steps, correlation, each)
+        order = order_of(asked, home, steps, correlation, each, _care_cost(asked))
     except OutOfReach:
         lowest = min(line.success for line in home)
         raise CannotAnswer(
             [refusal("nursery.out_of_reach", setting="nursery.chance", chance=asked.chance, success=lowest)]
         ) from None
-    total = sum(started.values())
+    started, chosen = order.started, order.chosen
+    grafts = sum(started.values())
+    total = grafts + order.spares
+    buds = chosen.august_buds if chosen else 0.0
     ground = nursery_ground(total, tree_spacing=asked.tree_spacing, row_spacing=asked.row_spacing)
-    lines = _lines(asked, home, started, correlation)
+    lines = _lines(asked, home, order)
     licensed = sum(line.bought_trees for line in lines if line.right is Right.LICENSED)
     bought = sum(line.bought_trees for line in lines)
     prices = asked.prices
     return NurseryFindings(
         lines=lines,
-        stocks=_stocks(home, started, rates.stock_culls),
+        stocks=_stocks(home, order, rates.stock_culls),
         steps=steps,
         chain=chain_success(steps.take, steps.overwinter, steps.grade, steps.transplant),
         take_range=learnt.range_80 if learnt else None,
-        joint_chance=prod(line.chance for line in lines),
-        policies=policies,
+        joint_chance=chosen.joint_chance if chosen else 1.0,
+        policies=order.policies,
+        troubles=order.troubles,
+        spare_stocks=order.spares,
+        spare_stock=order.spare_stock,
         lot_correlation=correlation,
         nursery_rows=ground.rows,
         nursery_area=ground.area,
         nursery_row_length=ground.row_metres,
-        bench_hours=total / rates.bench_grafts_per_hour,
+        bench_hours=grafts / rates.bench_grafts_per_hour + buds / rates.buds_per_hour,
         care_hours=total * rates.care_minutes / 60 * asked.seasons,
-        cost=total * each + bought * prices.bought_tree.price + licensed * prices.royalty.price,
+        cost=(chosen.cost if chosen else 0.0)
+        + bought * prices.bought_tree.price
+        + licensed * prices.royalty.price,
         currency=asked.currency,
         dates=nursery_dates(asked.planting_year, asked.seasons, asked.spring_shift) if total else (),
         topworking=tuple(_topwork(line, rates) for line in asked.standing),
-        notices=tuple(order_notices(asked, steps, learnt, started)),
+        notices=tuple(order_notices(asked, steps, learnt, order)),
     )
 
 
@@ -135,62 +125,7 @@ def _care_cost(asked: NurseryQuestion) -> float:
     return asked.seasons * (asked.prices.care_goods.price + asked.wage * asked.rates.care_minutes / 60)
 
 
-def _starts(
-    asked: NurseryQuestion, home: Sequence[Raised], steps: ChainSteps, correlation: float, each: float
-) -> tuple[dict[str, int], tuple[Policy, ...]]:
-    """Grafts started by cultivar, and the ways to be sure of them beside one another."""
-    if not home:
-        return {}, ()
-    rates, prices, chance = asked.rates, asked.prices, asked.chance
-    trees = np.array([line.wanted.trees for line in home], dtype=np.int64)
-    success = np.array([line.success for line in home])
-    costs = np.full(len(home), each)
-    alone = [smallest_start(line.wanted.trees, line.success, chance, correlation) for line in home]
-    alone_chance = prod(
-        chance_of_enough(line.wanted.trees, n, line.success, correlation)
-        for line, n in zip(home, alone, strict=True)
-    )
-    joint = least_cost_joint_start(trees, success, costs, chance=chance, correlation=correlation)
-    spare = cheapest_spare_plan(
-        trees,
-        Rates(
-            take=np.array([line.take for line in home]),
-            bud_take=rates.chip_bud_take,
-            rest=steps.overwinter * steps.grade * steps.transplant,
-            stock_lives=rates.stock_lives_after_failure,
-            correlation=correlation,
-            graft_cost=costs,
-            spare_cost=prices.graft_stock.price + _care_cost(asked),
-            bud_cost=prices.scion_wood.price + prices.grafting_goods.price + asked.wage / rates.buds_per_hour,
-        ),
-        chance=chance,
-    )
-    jointly = asked.jointly
-    policies = [
-        Policy(Way.ALONE, sum(alone), 0, 0.0, alone_chance, 0.0, sum(alone) * each, not jointly),
-        Policy(Way.TOGETHER, sum(joint.started), 0, 0.0, joint.chance, 0.0, joint.cost, jointly),
-    ]
-    if spare is not None:
-        grafts = sum(spare.started)
-        policies.append(
-            Policy(
-                Way.POOLED,
-                grafts,
-                spare.spares,
-                spare.buds,
-                spare.chance,
-                spare.late_trees,
-                spare.cost,
-                False,
-            )
-        )
-    chosen = joint.started if jointly else tuple(alone)
-    return {line.wanted.cultivar: n for line, n in zip(home, chosen, strict=True)}, tuple(policies)
-
-
-def _lines(
-    asked: NurseryQuestion, home: Sequence[Raised], started: Mapping[str, int], correlation: float
-) -> tuple[GraftLine, ...]:
+def _lines(asked: NurseryQuestion, home: Sequence[Raised], order: Order) -> tuple[GraftLine, ...]:
     rates = asked.rates
     raised = {line.wanted.cultivar: line for line in home}
     lines = []
@@ -205,7 +140,7 @@ def _lines(
                 )
             )  # fmt: skip
             continue
-        grafts = started[want.cultivar]
+        grafts = order.started[want.cultivar]
         sticks = scion_sticks(
             grafts,
             buds_per_graft=rates.buds_per_graft,
@@ -221,7 +156,7 @@ def _lines(
                 want.right,
                 grafts,
                 0,
-                chance_of_enough(want.trees, grafts, line.success, correlation),
+                order.chances[want.cultivar],
                 sticks,
                 metre,
                 end,
@@ -236,10 +171,12 @@ def _lines(
     return tuple(lines)
 
 
-def _stocks(home: Sequence[Raised], started: Mapping[str, int], culls: float) -> tuple[StockLine, ...]:
+def _stocks(home: Sequence[Raised], order: Order, culls: float) -> tuple[StockLine, ...]:
     numbers: Counter[str] = Counter()
     for line in home:
-        numbers[line.wanted.rootstock] += started[line.wanted.cultivar]
+        numbers[line.wanted.rootstock] += order.started[line.wanted.cultivar]
+    if order.spares:
+        numbers[order.spare_stock] += order.spares
     protected = {line.wanted.rootstock for line in home if line.wanted.stock_protected}
     return tuple(
         StockLine(stock, stocks_to_order(number, culls=culls), stock in protected)

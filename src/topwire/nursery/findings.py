@@ -83,8 +83,26 @@ class Policy:
     august_buds: Count  # expected
     joint_chance: Share
     late_trees: Count  # trees a season younger, expected
+    missing: Count  # trees still missing where not all are there, mean
     cost: Money
     chosen: bool
+
+
+class Trouble(StrEnum):
+    """Bad luck that strikes a whole batch at once."""
+
+    BAD_WEEK = "bad week"  # a tenth fewer grafts take, of every cultivar
+    LATE_FROST = "late frost"  # a fifth fewer
+    BAD_WOOD = "bad wood"  # half the grafts of every tenth lot fail
+
+
+@dataclass(frozen=True)
+class BatchTrouble:
+    """The order under one trouble."""
+
+    trouble: Trouble
+    joint_chance: Share
+    missing: Count  # trees, where not all are there
 
 
 @dataclass(frozen=True)
@@ -120,6 +138,9 @@ class NurseryFindings:
     take_range: tuple[Share, Share] | None  # 10th and 90th percentile of the take rate, learnt from own lots
     joint_chance: Share  # all cultivars reach their numbers
     policies: tuple[Policy, ...]
+    troubles: tuple[BatchTrouble, ...]
+    spare_stocks: int  # without a graft, lined out for August buds
+    spare_stock: str  # the rootstock they are of
     lot_correlation: Ratio
     nursery_rows: int
     nursery_area: GroundSquareMetres

@@ -5,11 +5,15 @@ short. Such a tree is a season younger than its neighbours. The policy has no cl
 stated seed.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from topwire.nursery.starts import Floats, Integers, OutOfReach, lot_shares, smallest_start
+
+_LAST = 100_000  # nurseries of the last run
+_AT_ONCE = 20_000
+_MORE = 200  # spares added at most to make good what luck in the search has hidden
 
 
 @dataclass(frozen=True)
@@ -33,6 +37,8 @@ class SparePlan:
     started: tuple[int, ...]
     spares: int
     chance: float  # all cultivars reach their numbers, the late trees counted
+    each: tuple[float, ...]  # the same for each cultivar
+    missing: float  # mean number of trees missing where not all are there
     buds: float  # mean number of August buds
     late_trees: float  # mean number of trees a season younger
     cost: float  # mean
@@ -44,8 +50,8 @@ def cheapest_spare_plan(
     """Cheapest plan of spring grafts and spare stocks that reaches the joint `chance`; None where none is found.
 
     Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
-    stocks are sought by halving. The plan found is simulated again with ten times as many nurseries (by default 1,500
-    to search, fewer when there are more than forty cultivars).
+    stocks are sought by halving (1,500 nurseries to search, fewer with more than forty cultivars). The plan found is
+    simulated again with 100,000, and has spares added until it is sure of the chance.
     """
     nurseries = nurseries or int(np.clip(60_000 / len(wanted), 300, 1500))
     try:
@@ -76,7 +82,61 @@ def cheapest_spare_plan(
             best = found
     if best is None:
         return None
-    return _simulate(wanted, np.array(best.started), best.spares, rates, tables, 10 * nurseries, seed + 1)
+    # Luck in the search is made good by spares, one standard error of the last run up.
+    sure = min(1.0, chance + (chance * (1 - chance) / _LAST) ** 0.5)
+    spares = best.spares
+    while True:
+        found = simulated(wanted, np.array(best.started), spares, rates, chance, _LAST, seed + 1)
+        if found.chance >= sure or spares > best.spares + _MORE:
+            return found if found.chance >= sure else None
+        spares += max(1, best.spares // 50)
+
+
+def simulated(
+    wanted: Integers,
+    started: Integers,
+    spares: int,
+    rates: Rates,
+    chance: float,
+    nurseries: int,
+    seed: int,
+    hit: Floats | None = None,
+) -> SparePlan:
+    """What an order comes to, over many nurseries; August buds are set so that `chance` is reached.
+
+    Parameters
+    ----------
+    hit : ndarray, optional
+        Factor on the share of grafts that take, shape (nurseries, cultivars).
+    """
+    tables = _august_tables(wanted, rates, chance)
+    if hit is not None:
+        return _simulate(
+            wanted, started, spares, replace(rates, take=rates.take * hit), tables, nurseries, seed
+        )
+    parts = [
+        _simulate(wanted, started, spares, rates, tables, min(_AT_ONCE, nurseries - done), seed + done)
+        for done in range(0, nurseries, _AT_ONCE)
+    ]
+    weight = np.array([min(_AT_ONCE, nurseries - done) for done in range(0, nurseries, _AT_ONCE)]) / nurseries
+
+    def mean(name: str) -> float:
+        return float(np.dot(weight, [getattr(part, name) for part in parts]))
+
+    short = [1 - part.chance for part in parts]
+    missing = float(np.dot(weight * short, [part.missing for part in parts])) / max(
+        float(np.dot(weight, short)), 1e-12
+    )
+    each = np.array([part.each for part in parts]).T @ weight
+    return replace(
+        parts[0],
+        chance=mean("chance"),
+        each=tuple(float(share) for share in each),
+        missing=missing,
+        buds=mean("buds"),
+        late_trees=mean("late_trees"),
+        cost=mean("cost"),
+    )
 
 
 def _august_tables(wanted: Integers, rates: Rates, chance: float) -> tuple[Integers, Integers]:
@@ -108,13 +168,17 @@ def _simulate(
     took = random.binomial(buds, lot_shares(random, rates.bud_take, rates.correlation, shape))
     early = random.binomial(live, rates.rest)
     late = random.binomial(took, rates.rest)
-    enough = (early + late >= wanted).all(axis=1)
+    there = early + late >= wanted
+    enough = there.all(axis=1)
+    missing = np.maximum(wanted - early - late, 0).sum(axis=1)
     used = np.minimum(np.maximum(wanted - early, 0), late)
     budded = float(buds.sum(axis=1).mean())
     return SparePlan(
         tuple(int(n) for n in started),
         spares,
         float(enough.mean()),
+        tuple(float(share) for share in there.mean(axis=0)),
+        float(missing[~enough].mean()) if (~enough).any() else 0.0,
         budded,
         float(used.sum(axis=1).mean()),
         float(np.dot(started, rates.graft_cost)) + spares * rates.spare_cost + budded * rates.bud_cost,

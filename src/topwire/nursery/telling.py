@@ -7,15 +7,17 @@ from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import ChainSteps
 from topwire.nursery.learning import Rate
 from topwire.nursery.starts import chain_success
+from topwire.nursery.ways import Order
 from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 from topwire.values.traits import Right, UnionRisk
 
 
 def order_notices(
-    asked: NurseryQuestion, steps: ChainSteps, learnt: Rate | None, started: Mapping[str, int]
+    asked: NurseryQuestion, steps: ChainSteps, learnt: Rate | None, order: Order
 ) -> list[Notice]:
-    """Every notice of the order; `started` are grafts by cultivar."""
+    """Every notice of the order."""
+    started = order.started
     wanted = asked.wanted
     notices: list[Notice] = []
     if started:
@@ -54,6 +56,7 @@ def order_notices(
     )
     if started:
         notices.append(_chain(asked, steps, learnt))
+        notices += _missing(asked, order)
     return notices + _autumns(asked, started) + price_notices("nursery", asked.prices.all, asked.currency)
 
 
@@ -92,3 +95,43 @@ def _autumns(asked: NurseryQuestion, started: Mapping[str, int]) -> list[Notice]
             )
         )
     return found
+
+
+def _missing(asked: NurseryQuestion, order: Order) -> list[Notice]:
+    """How sure the order is, what becomes of what is missing, and bad luck that strikes a whole batch."""
+    chosen = order.chosen
+    assert chosen is not None
+    notices = [
+        remark(
+            "nursery.missing",
+            setting="nursery.chance",
+            chance=chosen.joint_chance,
+            missing=max(chosen.missing, 1.0),
+            buds=chosen.august_buds,
+            late=chosen.late_trees,
+        )
+    ]
+    if chosen.joint_chance < asked.chance:
+        surest = [line for line in order.policies if line.joint_chance >= asked.chance]
+        cheapest = min(surest, key=lambda line: line.cost)
+        notices.append(
+            warning(
+                "nursery.not_all",
+                setting="nursery.jointly",
+                chance=chosen.joint_chance,
+                wanted=asked.chance,
+                cost=cheapest.cost,
+                mine=chosen.cost,
+                currency=asked.currency,
+            )
+        )
+    worst = min(order.troubles, key=lambda line: line.joint_chance)
+    notices.append(
+        assumption(
+            "nursery.batch",
+            trouble=str(worst.trouble),
+            chance=worst.joint_chance,
+            missing=max(worst.missing, 1.0),
+        )
+    )
+    return notices

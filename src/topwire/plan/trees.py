@@ -212,7 +212,11 @@ class NurserySection(Section):
     chance: float = Field(
         0.95, gt=0.5, lt=0.9999, description="chance wanted that the trees are there in time"
     )
-    jointly: bool = Field(False, description="that chance for all cultivars together, not one by one")
+    jointly: bool = Field(
+        True,
+        description="true: that chance for all cultivars together, by the cheapest way that gives it; false: each "
+        "cultivar for itself",
+    )
     take_rate: float | None = Field(
         None, gt=0.05, le=1, description="own share of grafts that take, if known"
     )

@@ -13,7 +13,7 @@ from topwire.show.sheet import (
     sheet_of,
     table,
 )
-from topwire.tell.nursery import BUY_STOCKS, RIGHTS, WAYS, sold_as
+from topwire.tell.nursery import BUY_STOCKS, RIGHTS, TROUBLES, WAYS, sold_as
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
@@ -26,7 +26,7 @@ _PRICES = table("prices")
 def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
     made = [grafts(found, reader), stocks(found), outlook(found)]
     if found.policies:
-        made.append(policies(found))
+        made += [policies(found), troubles(found)]
     if found.topworking:
         made.append(topworking(found))
     return made
@@ -82,6 +82,11 @@ def _stands(line: GraftLine, reader: Reader) -> str:
 
 
 def stocks(found: NurseryFindings) -> Sheet:
+    spare = (
+        f"{counted(found.spare_stocks, 'spare')} of {found.spare_stock} in it, lined out without a graft for August."
+        if found.spare_stocks
+        else ""
+    )
     return sheet_of(
         "nursery.stocks",
         "Rootstocks to order",
@@ -91,6 +96,7 @@ def stocks(found: NurseryFindings) -> Sheet:
             Column("remark", "remark", width=2.4, of=lambda line: BUY_STOCKS if line.protected else ""),
         ),
         found.stocks,
+        spare,
     )
 
 
@@ -135,11 +141,26 @@ def policies(found: NurseryFindings) -> Sheet:
             Column("august_buds", "August buds", Plain.COUNT, width=0.8),
             Column("joint_chance", "chance for all", Plain.SHARE, 1, width=0.8, links=_CHANCE),
             Column("late_trees", "late trees", Plain.COUNT, 1, width=0.7),
+            Column("missing", "missing when short", Plain.COUNT, 1, width=0.8),
             Column("cost", "cost", Plain.MONEY, width=0.7, unit=found.currency, links=_PRICES),
             Column("chosen", "this plan", width=0.6, links=setting("nursery.jointly")),
         ),
         found.policies,
         compared(found),
+    )
+
+
+def troubles(found: NurseryFindings) -> Sheet:
+    return sheet_of(
+        "nursery.troubles",
+        "The order when a whole batch has bad luck",
+        (
+            Column("trouble", "bad luck", width=2, words=TROUBLES),
+            Column("joint_chance", "chance for all", Plain.SHARE, width=0.8, links=_CHANCE),
+            Column("missing", "trees missing when short", Plain.COUNT, width=0.9),
+        ),
+        found.troubles,
+        "Sizes are proposals. August buds and spares already counted where the order has them.",
     )
 
 

@@ -90,6 +90,14 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
     if bought:
         parts.append(f"{counted(bought, 'tree')} to buy")
     says = "; ".join(parts) or "Nothing to graft and nothing to buy"
+    chosen = next((line for line in nursery.policies if line.chosen), None)
+    if chosen is not None:
+        if nursery.spare_stocks:
+            says += f", {nursery.spare_stocks} of them spare for August buds"
+        says += (
+            f"; chance {chosen.joint_chance:.0%} that all trees are there in time, else about "
+            f"{counted(max(chosen.missing, 1.0), 'tree')} missing: budded in August, bought, or a winter later"
+        )
     return f"{says}." + (f" First date: {reader.date(nursery.dates[0].first)}." if nursery.dates else "")
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from topwire.nursery.findings import NurseryJob, Way
+from topwire.nursery.findings import NurseryJob, Trouble, Way
 from topwire.tell.reader import listed
 from topwire.tell.words import Facts, Speech, Words
 from topwire.values.traits import Right
@@ -62,6 +62,21 @@ WORDS: Mapping[str, Speech] = {
         "grade {grade:.0%}, transplant {transplant:.0%}. Grade and winter are trade rules.",
         "Count each lot in June and write it into records/takes.csv.",
     ),
+    "nursery.missing": Words(
+        "all trees are there in time with a chance of {chance:.0%}; else about {missing:tree is|trees are} missing.",
+        "Count in June: what failed is budded in August and stands in the row a season younger; what still "
+        "lacks is bought, or raised for the next autumn while its place is kept, staked and mown.",
+    ),
+    "nursery.not_all": Words(
+        "each cultivar for itself is sure enough, but all of them together are there with a chance of {chance:.0%} "
+        "only, for {mine:,.0f} {currency}; {wanted:.0%} for all costs {cost:,.0f} {currency}.",
+        "Set nursery.jointly to true.",
+    ),
+    "nursery.batch": lambda facts: Words(
+        f"grafts of one batch share their luck: {TROUBLES[Trouble(str(facts['trouble']))]} brings the chance to "
+        "{chance:.0%}, with about {missing:tree|trees} missing then.",
+        "Graft in two weeks and from two lots of wood; cover the nursery row against late frost; bud in August.",
+    ),
     "nursery.autumn_share": Words(
         "this order counts the trees of all planting autumns together; {trees:tree is|trees are} for autumn "
         "{autumn}, from "
@@ -84,6 +99,11 @@ WAYS: Mapping[Way, str] = {
     Way.ALONE: "each cultivar for itself",
     Way.TOGETHER: "all cultivars together",
     Way.POOLED: "pooled spares and August buds",
+}
+TROUBLES: Mapping[Trouble, str] = {
+    Trouble.BAD_WEEK: "a bad week at the bench (a tenth fewer take)",
+    Trouble.LATE_FROST: "a late frost in the nursery row (a fifth fewer live)",
+    Trouble.BAD_WOOD: "bad wood in every tenth lot (half of it fails)",
 }
 RIGHTS: Mapping[Right, str] = {
     Right.FREE: "",
