@@ -37,7 +37,7 @@ def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ic
     on = (day or datetime.now()).date()
     try:
         opened = open_folder(folder)
-        found = week_of(opened, on, seen_by(opened, on))
+        found = week_of(opened, on, seen_by(folder, on))
     except Faults as faults:
         raise Said(faults.notices) from None
     if as_json:

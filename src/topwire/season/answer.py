@@ -6,18 +6,22 @@ from datetime import date, timedelta
 import numpy as np
 
 from topwire.phenology.seasons import begun_by
-from topwire.season.crop import crops_of
+from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
 from topwire.season.dates import season_dates
 from topwire.season.days_ahead import days_ahead, with_days_ahead
-from topwire.season.findings import KitchenWeek, WeekFindings
-from topwire.season.jobs import ahead_of, jobs_of, moves_of
+from topwire.season.findings import CropWeek, KitchenWeek, WeekFindings
+from topwire.season.jobs import ahead_of, jobs_of, moves_of, noted_jobs
 from topwire.season.kept import OpenedFolder
+from topwire.season.maturity import with_tests
 from topwire.season.picking import picks_of, said
+from topwire.season.picking_plan import picking_plan
 from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
+from topwire.season.thinning import thinning_of
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
+from topwire.weather.record import Weather
 
 
 def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
@@ -35,11 +39,23 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
     begun, filled = begun_by(joined, basis.latitude, year, until)
     dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
+    dates = with_tests(dates, basis.cultivars, seen.tests)
     grown = [line for line in basis.cultivars if line.bearing(year)]
-    crops = crops_of(basis, dates, year)
+    learnt = levels(ratios_of(basis, frost_shares(known), seen))
+    crops = crops_of(basis, dates, year, seen, learnt)
     moves = moves_of(known, dates, basis.cultivars)
     rows = {line.name: tuple(said(row) for row in line.rows) for line in basis.cultivars}
-    noted = bool(seen.done)
+    names = {work.item: (work.item, work.what) for work in basis.works}
+    done = noted_jobs(day, seen.work, basis.jobs, moves, names)
+    picks = picks_of(
+        day,
+        grown,
+        dates,
+        {name: one.crop for name, one in crops.items()},
+        seen.picked,
+        seen.over,
+        hours_per_kg=basis.picking,
+    )
     water, about_water = water_of(basis, record, ahead, seen, day)
     last = record.day[-1] if record.day.size else None
     begins = np.datetime64(f"{year - 1}-10-01")
@@ -54,10 +70,15 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         dates_seen=len(seen.this_year),
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over),
-        jobs=jobs_of(day, basis.jobs, moves, rows, seen.done, noted),
-        picks=picks_of(day, grown, dates, crops, seen.picked, seen.over, hours_per_kg=basis.picking),
+        jobs=jobs_of(day, basis.jobs, moves, rows, done),
+        thin=thinning_of(day, grown, dates, seen),
+        crops=tuple(CropWeek(name, one.crop, one.sources) for name, one in crops.items() if _told(one, day)),
+        picks=picks,
+        plan=picking_plan(
+            day, picks, _rain(ahead), people=round(basis.hands), hours_a_week=basis.hours_a_week
+        ),
         kitchen=_kitchen(opened, day),
-        ahead=ahead_of(day, basis.jobs, moves, dates, grown, seen.done),
+        ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys),
         water=water,
         works=basis.works,
         hands=basis.hands,
@@ -66,6 +87,17 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     )
     told = week_notices(found, filled=filled, plan_changed=opened.plan_changed, basis=basis)
     return replace(found, notices=(*told, *about_water))
+
+
+def _told(crop: CropKnown, day: date) -> bool:
+    """A crop is told from May to November, and whenever something was counted."""
+    return 5 <= day.month <= 11 or bool(crop.sources)
+
+
+def _rain(ahead: Weather | None) -> dict[date, float]:
+    if ahead is None:
+        return {}
+    return dict(zip(ahead.day.tolist(), map(float, ahead.rain), strict=True))
 
 
 def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:

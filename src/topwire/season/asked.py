@@ -41,7 +41,7 @@ class GrownCultivar:
     rows : in the order they are walked
     planted : year and number of the new trees planted in it
     kg_per_tree : (leaves, 3) of a new tree, low, middle, high
-    trunk_area : (leaves,) middle [cm2]
+    trunk_area : (leaves,) middle [cm2]; fruit_target : (leaves,) fruits to leave on a tree
     standing, standing_kg : trees that stood before, and the crop of each
     fruit_mass : of one fruit at its normal load; None where not known
     load : fruits per cm2 of trunk it may carry
@@ -55,6 +55,7 @@ class GrownCultivar:
     planted: tuple[tuple[int, int], ...]
     kg_per_tree: KilogramsArray
     trunk_area: Floats
+    fruit_target: Floats
     standing: int
     standing_kg: Kilograms
     fruit_mass: Kilograms | None

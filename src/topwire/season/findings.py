@@ -8,7 +8,7 @@ from topwire.ledger.findings import Job, WorkText
 from topwire.phenology.stages import SeasonStage as SeasonStage
 from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
-from topwire.values.quantities import Count, DaysLong, Hours, Kilograms, Plain
+from topwire.values.quantities import Count, DayOfYear, DaysLong, Hours, Kilograms, Plain
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.week import WeekAdvice
 
@@ -37,6 +37,51 @@ class CultivarWeek:
     days: Annotated[Estimate, Plain.DAYS] | None
 
 
+class CropSource(StrEnum):
+    """What the crop of a year rests on beside the trees' age and frost."""
+
+    PICKS = "picks of earlier years"
+    CLUSTERS = "flower clusters"
+    FRUITS = "fruits counted"
+    SIZES = "calliper"
+
+
+@dataclass(frozen=True)
+class CropWeek:
+    """Crop of all trees of a cultivar this year, and the fruit of one at the first pick where a calliper says it."""
+
+    cultivar: str
+    crop: MassEstimate
+    sources: tuple[CropSource, ...]
+
+
+@dataclass(frozen=True)
+class ThinWeek:
+    """A cultivar whose fruit is thinned now.
+
+    Attributes
+    ----------
+    trunk : cross-section [cm2], measured or that of trees of its age
+    measured : trunks of it that were measured
+    target : fruits to leave on a tree; there : counted on one, as clusters where `clusters`; None = not counted
+    until : day of the year to which it pays
+    """
+
+    cultivar: str
+    trees: Annotated[int, Plain.COUNT]
+    trunk: Annotated[float, Kind.SMALL_AREA]
+    measured: Annotated[int, Plain.COUNT]
+    target: Count
+    there: Count | None
+    clusters: bool
+    until: DayOfYear
+
+    @property
+    def off(self) -> Count | None:
+        """To take off a tree; of a flower cluster one fruit stays at the most."""
+        return None if self.there is None else max(self.there - self.target, 0.0)
+
+
 class JobState(StrEnum):
     DONE = "done"
     LATE = "late"  # its time is over and nobody has noted it as done
@@ -52,6 +97,7 @@ class JobWeek:
     ----------
     start, end : ISO dates, moved with this year's stages
     moved : later than in the middle year
+    part_done : rows noted as done
     hours : that fall into this week; None where they are counted with another job
     rows : where; empty = everywhere
     """
@@ -63,6 +109,7 @@ class JobWeek:
     moved: DaysLong
     hours: Hours | None
     rows: tuple[str, ...]
+    part_done: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -87,6 +134,25 @@ class PickWeek:
     rows: tuple[str, ...]
     crates: Annotated[int, Plain.COUNT]
     hours: Hours
+
+
+@dataclass(frozen=True)
+class PickDay:
+    """One round of the picking plan: a cultivar on a day, in walking order; `wet`: rain is forecast, so nothing is.
+
+    Attributes
+    ----------
+    people, hours : who picks, and each of them so long
+    """
+
+    day: str
+    wet: bool
+    cultivar: str
+    kg: Kilograms
+    crates: Annotated[int, Plain.COUNT]
+    hours: Hours
+    people: Annotated[int, Plain.COUNT]
+    rows: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -133,7 +199,10 @@ class WeekFindings:
     late: DaysLong
     stages: tuple[CultivarWeek, ...]
     jobs: tuple[JobWeek, ...]
+    thin: tuple[ThinWeek, ...]
+    crops: tuple[CropWeek, ...]
     picks: tuple[PickWeek, ...]
+    plan: tuple[PickDay, ...]
     kitchen: tuple[KitchenWeek, ...]
     ahead: tuple[AheadLine, ...]
     water: WeekAdvice | None

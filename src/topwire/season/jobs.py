@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from difflib import SequenceMatcher
 
 import numpy as np
 
@@ -10,6 +11,7 @@ from topwire.ledger.findings import Job, JobKind
 from topwire.season.asked import GrownCultivar
 from topwire.season.dates import KnownPlace, SeasonDates
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
+from topwire.season.seen import WorkNoted
 from topwire.season.stages import middle
 
 WEEK = timedelta(days=7)
@@ -57,6 +59,66 @@ def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCul
     return Moves(_whole(bloom), _whole(list(pick.values())), pick)
 
 
+LONG = timedelta(days=28)  # a job that lasts longer comes again: a note ticks it for a week
+_EARLY, _AFTER = timedelta(days=45), timedelta(days=60)  # about its season within which a note is of this job
+_ALIKE = 0.8  # of the words of a note and a job
+
+
+@dataclass(frozen=True)
+class NotedJobs:
+    """Jobs noted: keys of those done, rows done of those that go row by row, and whether any is noted at all."""
+
+    keys: frozenset[str]
+    rows: Mapping[str, tuple[str, ...]]
+    any: bool
+
+
+def noted_jobs(
+    day: date,
+    work: Sequence[WorkNoted],
+    jobs: Sequence[Job],
+    moves: Moves,
+    names: Mapping[str, tuple[str, ...]],
+) -> NotedJobs:
+    """Which jobs of the calendar the notes are of.
+
+    Parameters
+    ----------
+    names : by item of the calendar, what the job may be called in a note
+    """
+    keys: set[str] = set()
+    rows: dict[str, list[str]] = {}
+    for job in jobs:
+        start, end, _ = _moved(job, moves)
+        if start - _EARLY > day or end + _AFTER < day:
+            continue
+        for note in work:
+            if not start - _EARLY <= note.day <= end + _AFTER or not _same(note, job, names):
+                continue
+            if end - start > LONG and day - note.day >= WEEK:
+                continue
+            if note.where:
+                rows.setdefault(job.key, []).append(note.where)
+            else:
+                keys.add(job.key)
+    found = {key: tuple(dict.fromkeys(where)) for key, where in rows.items()}
+    return NotedJobs(frozenset(keys), found, bool(work))
+
+
+def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]]) -> bool:
+    said = " ".join(note.job.casefold().split())
+    if job.kind is JobKind.PICK:
+        return said in ("pick", "picking", f"pick {job.cultivar}".casefold()) and note.cultivar in (
+            "",
+            job.cultivar,
+        )
+    known = (job.key, job.work, str(job.work).replace("_", " "), *names.get(job.work, ()))
+    return any(
+        said == name.casefold() or SequenceMatcher(None, said, name.casefold()).ratio() >= _ALIKE
+        for name in known
+    )
+
+
 def _whole(days: list[float]) -> float:
     found = middle(np.array(days, dtype=float)) if days else 0.0
     return float(round(found)) if np.isfinite(found) else 0.0
@@ -67,24 +129,22 @@ def jobs_of(
     jobs: Sequence[Job],
     moves: Moves,
     rows: Mapping[str, tuple[str, ...]],
-    done: Collection[str],
-    noted: bool,
+    done: "NotedJobs",
 ) -> tuple[JobWeek, ...]:
     """Jobs to do in the week from `day` on, the pressing first.
 
     Parameters
     ----------
     rows : by cultivar
-    done : keys of jobs noted as done
-    noted : jobs are noted in this orchard, so that one not noted is late
+    done : what is noted; where nothing is, no job is late
     """
     found = []
     for job in jobs:
         start, end, moved = _moved(job, moves)
         if start >= day + WEEK or end < day - LATE_SHOWN:
             continue
-        finished = job.key in done
-        if end < day and (finished or not noted):
+        finished = job.key in done.keys
+        if end < day and (finished or not done.any):
             continue
         state = (
             JobState.DONE
@@ -97,7 +157,18 @@ def jobs_of(
         )
         where = rows.get(job.cultivar, ())
         hours = None if job.hours is None else job.hours * _share_of_week(day, start, end, state)
-        found.append(JobWeek(job, state, start.isoformat(), end.isoformat(), moved, hours, where))
+        found.append(
+            JobWeek(
+                job,
+                state,
+                start.isoformat(),
+                end.isoformat(),
+                moved,
+                hours,
+                where,
+                done.rows.get(job.key, ()),
+            )
+        )
     order = list(JobState)
     return tuple(
         sorted(

@@ -127,6 +127,7 @@ def _cultivars(
                 planted=tuple((int(year), int(trees)) for year, trees in zip(planted, counts, strict=True)),
                 kg_per_tree=_crop(orchard, name),
                 trunk_area=_trunk(orchard, name),
+                fruit_target=_target(orchard, name),
                 standing=int((here & layout.standing).sum()),
                 standing_kg=grown.get(name, 0.0),
                 fruit_mass=None if row.fruit_mass_g is None else row.fruit_mass_g * _GRAM,
@@ -168,6 +169,14 @@ def _crop(orchard: Orchard, name: str) -> Floats:
         return np.zeros((0, 3))
     crop: Floats = years.kg_per_tree[years.cultivars.index(name)]
     return crop
+
+
+def _target(orchard: Orchard, name: str) -> Floats:
+    years = orchard.years
+    if years is None or name not in years.cultivars:
+        return np.zeros(0)
+    fruits: Floats = years.fruit_target[years.cultivars.index(name)]
+    return fruits
 
 
 def _trunk(orchard: Orchard, name: str) -> Floats:

@@ -1,20 +1,251 @@
 """From the records of an orchard's folder to what a week sees of them."""
 
-from datetime import date
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from pathlib import Path
 
+import numpy as np
+
+from topwire.growth.trunk import area_of_diameter
+from topwire.records.entries import (
+    CellarMoved,
+    CellarRead,
+    Counted,
+    FruitCounted,
+    FruitGrade,
+    FruitPicked,
+    FruitPressed,
+    FruitSized,
+    FruitTested,
+    LotChecked,
+    LotFate,
+    SeenStage,
+    StageSeen,
+    TreeChanged,
+    TreeEvent,
+    TrunkMeasured,
+    Watered,
+    WorkDone,
+)
+from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
-from topwire.season.kept import OpenedFolder
-from topwire.season.seen import Seen
-from topwire.values.own_date import OwnDate
+from topwire.records.store import RecordStore, open_store
+from topwire.season.seen import LotLeft, RipeTest, Seen, SizeSample, TreeCount, WorkNoted
+from topwire.values.fault import Faults, fault
+from topwire.values.own_date import DateSeen, OwnDate
+
+_EVENTS: Mapping[SeenStage, DateSeen] = {
+    SeenStage.FIRST_BLOOM: DateSeen.FIRST_BLOOM,
+    SeenStage.FULL_BLOOM: DateSeen.FULL_BLOOM,
+    SeenStage.PETAL_FALL: DateSeen.PETAL_FALL,
+    SeenStage.FIRST_PICK: DateSeen.FIRST_PICK,
+}
+_CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
+_TRUNKS_BACK = timedelta(days=500)
+_MM = 1e3
 
 
-def seen_by(opened: OpenedFolder, day: date) -> Seen:
-    """What was written down before `day`.
+def seen_by(folder: Path, day: date) -> Seen:
+    """What had been noted by the evening of `day`: in records.db, and of dates in records/bloom.csv too.
 
     Raises
     ------
     Faults
-        When a file of the records cannot be used.
+        When the records cannot be used.
     """
-    rows = read_records(opened.folder, None).rows("bloom", OwnDate)
-    return Seen(day, tuple(row for row in rows if row.date < day))
+    rows = read_records(folder, None).rows("bloom", OwnDate)
+    dates = [row for row in rows if row.date <= day]
+    try:
+        with open_store(folder, make=False) as store:
+            return _seen(store, day, dates)
+    except FileNotFoundError:
+        return Seen(day, tuple(dates))
+    except NotSaved as why:
+        raise Faults([fault("records.db", f"{why}")]) from None
+
+
+def _seen(store: RecordStore, day: date, dates: list[OwnDate]) -> Seen:
+    begin = date(day.year, 1, 1)
+    stages = store.entries(StageSeen, until=day, known_on=day)
+    picks = store.entries(FruitPicked, until=day, known_on=day)
+    sound = [entry for entry in picks if entry.grade is not FruitGrade.WINDFALL]
+    before: dict[tuple[int, str], float] = defaultdict(float)
+    for entry in picks:
+        before[entry.day.year, entry.cultivar] += entry.mass
+    trunks = store.entries(TrunkMeasured, since=day - _TRUNKS_BACK, until=day, known_on=day)
+    counts = store.entries(FruitCounted, since=begin, until=day, known_on=day)
+    tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
+    read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
+    return Seen(
+        day=day,
+        dates=(*dates, *_dates(stages, sound)),
+        work=tuple(
+            WorkNoted(entry.day, entry.job, entry.cultivar, entry.where)
+            for entry in store.entries(WorkDone, since=begin - timedelta(days=60), until=day, known_on=day)
+        ),
+        picked=_sums(_of_year(picks, day.year)),
+        picked_before=before,
+        over=tuple(
+            {
+                entry.cultivar
+                for entry in stages
+                if entry.stage is SeenStage.LAST_PICK and entry.day >= begin and entry.cultivar
+            }
+        ),
+        missing=_missing(store.entries(TreeChanged, until=day, known_on=day)),
+        counts=tuple(
+            TreeCount(
+                entry.cultivar,
+                entry.day,
+                entry.counted is Counted.CLUSTERS,
+                entry.count / entry.trees,
+                entry.trees,
+            )
+            for entry in counts
+        ),
+        sizes=_sizes(store.entries(FruitSized, since=begin, until=day, known_on=day)),
+        tests=tuple(
+            RipeTest(entry.cultivar, entry.day, entry.fruits or 5, entry.starch, entry.firmness, entry.brix)
+            for entry in tests
+        ),
+        trunks=_trunks(trunks),
+        runs=_runs(store.entries(Watered, since=begin, until=day, known_on=day)),
+        lots=_lots(store, [entry for entry in picks if entry.day >= day - _CELLAR_BACK], day),
+        cellar=read[-1].temperature if read else None,
+    )
+
+
+def _of_year(picks: Iterable[FruitPicked], year: int) -> list[FruitPicked]:
+    return [entry for entry in picks if entry.day.year == year]
+
+
+def _sums(picks: Iterable[FruitPicked]) -> dict[str, float]:
+    found: dict[str, float] = defaultdict(float)
+    for entry in picks:
+        found[entry.cultivar] += entry.mass
+    return dict(found)
+
+
+def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[OwnDate]:
+    """One date a cultivar, year and event: the middle of those seen; a first pick by the first fruit picked."""
+    days: dict[tuple[str, int, DateSeen], list[int]] = defaultdict(list)
+    for entry in stages:
+        event = _EVENTS.get(entry.stage)
+        if event is not None and entry.cultivar:
+            days[entry.cultivar, entry.day.year, event].append(entry.day.toordinal())
+    first: dict[tuple[str, int], int] = {}
+    for pick in picks:
+        if pick.cultivar:
+            at = pick.cultivar, pick.day.year
+            first[at] = min(first.get(at, pick.day.toordinal()), pick.day.toordinal())
+    for (cultivar, year), at_first in first.items():
+        days.setdefault((cultivar, year, DateSeen.FIRST_PICK), [at_first])
+    return [
+        OwnDate(
+            f"{cultivar} {year} {event}", cultivar, event, date.fromordinal(round(float(np.median(found))))
+        )
+        for (cultivar, year, event), found in days.items()
+    ]
+
+
+def _missing(changes: Iterable[TreeChanged]) -> dict[str, int]:
+    """Trees that stand no more, by the cultivar the entry names."""
+    gone: dict[tuple[str, int | None, int | None], str] = {}
+    for entry in changes:
+        at = entry.block, entry.row, entry.place
+        if entry.event in (TreeEvent.DIED, TreeEvent.REMOVED):
+            gone[at] = entry.cultivar
+        else:
+            gone.pop(at, None)
+    found: dict[str, int] = defaultdict(int)
+    for cultivar in gone.values():
+        found[cultivar] += 1
+    return dict(found)
+
+
+def _sizes(entries: Iterable[FruitSized]) -> tuple[SizeSample, ...]:
+    by_day: dict[tuple[str, date], list[float]] = defaultdict(list)
+    for entry in entries:
+        by_day[entry.cultivar, entry.day] += entry.diameters
+    return tuple(
+        SizeSample(cultivar, day, float(np.mean(found)), float(np.std(found)), len(found))
+        for (cultivar, day), found in sorted(by_day.items(), key=lambda item: item[0][1])
+        if found
+    )
+
+
+def _trunks(entries: Iterable[TrunkMeasured]) -> dict[str, tuple[float, int]]:
+    areas: dict[str, list[float]] = defaultdict(list)
+    for entry in entries:
+        areas[entry.cultivar].append(float(area_of_diameter(entry.diameter * _MM)))
+    return {cultivar: (float(np.mean(found)), len(found)) for cultivar, found in areas.items() if cultivar}
+
+
+def _runs(entries: Iterable[Watered]) -> dict[str, list[tuple[date, float]]]:
+    found: dict[str, list[tuple[date, float]]] = defaultdict(list)
+    for entry in entries:
+        if entry.hours is not None:
+            found[entry.block].append((entry.day, entry.hours))
+    return dict(found)
+
+
+def _lots(store: RecordStore, picks: Sequence[FruitPicked], day: date) -> tuple[LotLeft, ...]:
+    """What is left of every lot; fruit without a lot is taken together by cultivar, grade and place kept."""
+    since = day - _CELLAR_BACK
+    by_lot: dict[tuple[str, ...], list[FruitPicked]] = defaultdict(list)
+    for entry in picks:
+        by_lot[(entry.lot,) if entry.lot else ("", entry.cultivar, str(entry.grade))].append(entry)
+    out: dict[tuple[str, ...], float] = defaultdict(float)
+    moved: dict[str, str] = {}
+    emptied: set[tuple[str, ...]] = set()
+
+    def keys(lot: str, cultivar: str) -> list[tuple[str, ...]]:
+        if lot:
+            return [(lot,)]
+        return [key for key in by_lot if by_lot[key][0].cultivar == cultivar]
+
+    def take(lot: str, cultivar: str, mass: float) -> None:
+        """Out of its lot; where none is named, out of the cultivar's, the oldest first."""
+        for key in keys(lot, cultivar):
+            have = sum(entry.mass for entry in by_lot.get(key, ())) - out[key]
+            part = min(mass, max(have, 0.0))
+            out[key] += part
+            mass -= part
+
+    for gone in store.entries(CellarMoved, since=since, until=day, known_on=day):
+        if gone.fate is LotFate.MOVED:
+            moved[gone.lot] = gone.stored
+        elif gone.mass is None:
+            emptied.update(keys(gone.lot, gone.cultivar))
+        else:
+            take(gone.lot, gone.cultivar, gone.mass)
+    for pressed in store.entries(FruitPressed, since=since, until=day, known_on=day):
+        take(pressed.lot, pressed.cultivar, pressed.mass)
+    checks = {
+        (entry.lot or entry.cultivar): entry
+        for entry in store.entries(LotChecked, since=since, until=day, known_on=day)
+    }
+    lots = []
+    for key, entries in by_lot.items():
+        mass = sum(entry.mass for entry in entries)
+        left = 0.0 if key in emptied else mass - out[key]
+        if left <= 0.01:
+            continue
+        middle = sum(entry.day.toordinal() * entry.mass for entry in entries) / mass
+        check = checks.get(key[0] or entries[0].cultivar)
+        stored = moved.get(key[0], entries[-1].stored) if key[0] else entries[-1].stored
+        lots.append(
+            LotLeft(
+                lot=key[0],
+                cultivar=entries[0].cultivar,
+                picked=date.fromordinal(round(middle)),
+                kg=left,
+                taken=mass - left,
+                grade=str(entries[0].grade),
+                stored=stored,
+                sound=check.sound if check else None,
+                checked=check.day if check else None,
+            )
+        )
+    return tuple(sorted(lots, key=lambda lot: (lot.picked, lot.cultivar, lot.lot)))

@@ -1,6 +1,6 @@
 """What the records say of an orchard by a day: the only picture of them the season's sums see."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -8,24 +8,102 @@ from topwire.values.own_date import OwnDate
 
 
 @dataclass(frozen=True)
+class TreeCount:
+    """Flower clusters or fruits counted on so many trees of a cultivar; `flowers` where it was clusters."""
+
+    cultivar: str
+    day: date
+    flowers: bool
+    per_tree: float
+    trees: int
+
+
+@dataclass(frozen=True)
+class SizeSample:
+    """Diameters of fruit of a cultivar on one day: mean and standard deviation [m] of so many."""
+
+    cultivar: str
+    day: date
+    mean: float
+    spread: float
+    fruits: int
+
+
+@dataclass(frozen=True)
+class RipeTest:
+    """A sample put to the tests of ripeness: starch 1 to 8, firmness [N] on an 11 mm plunger, sugar [deg Brix]."""
+
+    cultivar: str
+    day: date
+    fruits: int
+    starch: float | None
+    firmness: float | None
+    brix: float | None
+
+
+@dataclass(frozen=True)
+class WorkNoted:
+    """A job noted as done, in the grower's words, and where; `where` empty = all of it."""
+
+    day: date
+    job: str
+    cultivar: str
+    where: str
+
+
+@dataclass(frozen=True)
+class LotLeft:
+    """Fruit in the cellar.
+
+    Attributes
+    ----------
+    picked : middle day of its picks
+    kg : picked and not taken out; taken : of it, taken out by now
+    grade : table, kitchen, press or windfall
+    sound, checked : share found sound when it was last looked through, and when
+    """
+
+    lot: str
+    cultivar: str
+    picked: date
+    kg: float
+    taken: float
+    grade: str
+    stored: str
+    sound: float | None
+    checked: date | None
+
+
+@dataclass(frozen=True)
 class Seen:
-    """By the morning of `day`.
+    """By the evening of `day`.
 
     Attributes
     ----------
     dates : of bloom and first picks, this year's and earlier ones
-    done : keys of jobs of the calendar noted as done
-    picked : this year, by cultivar [kg]
+    work : noted this year
+    picked : this year, by cultivar [kg]; picked_before : by year and cultivar
     over : cultivars whose harvest is noted as over this year
-    runs : hours of water run this year, by zone
+    missing : trees dead or taken out and not replaced, by cultivar
+    trunks : cross-section [cm2] measured lately, mean and number of trees, by cultivar
+    runs : hours of water run this year, by block; the empty block is all of them
+    lots : in the cellar; cellar : its temperature as last read [deg C]
     """
 
     day: date
     dates: tuple[OwnDate, ...] = ()
-    done: frozenset[str] = frozenset()
+    work: tuple[WorkNoted, ...] = ()
     picked: Mapping[str, float] = field(default_factory=dict)
+    picked_before: Mapping[tuple[int, str], float] = field(default_factory=dict)
     over: tuple[str, ...] = ()
-    runs: Mapping[str, tuple[tuple[date, float], ...]] = field(default_factory=dict)
+    missing: Mapping[str, int] = field(default_factory=dict)
+    counts: tuple[TreeCount, ...] = ()
+    sizes: tuple[SizeSample, ...] = ()
+    tests: tuple[RipeTest, ...] = ()
+    trunks: Mapping[str, tuple[float, int]] = field(default_factory=dict)
+    runs: Mapping[str, Sequence[tuple[date, float]]] = field(default_factory=dict)
+    lots: tuple[LotLeft, ...] = ()
+    cellar: float | None = None
 
     @property
     def this_year(self) -> tuple[OwnDate, ...]:

@@ -1,5 +1,6 @@
 """Water to run in a week: by the forecast where there is one, else by what these days are usually like, and dry."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -9,6 +10,7 @@ from topwire.season.asked import WeekBasis
 from topwire.season.days_ahead import bare
 from topwire.season.seen import Seen
 from topwire.values.notice import CannotAnswer, Notice, assumption
+from topwire.water.findings import WaterPlan
 from topwire.water.week import LENGTH, WeekAdvice, this_week
 from topwire.weather.record import Weather
 
@@ -31,12 +33,19 @@ def water_of(
             return None, ()
         told.append(assumption("week.usual_days"))
     try:
-        advice = this_week(
-            asked, water, today=day, records=(record, ahead), run=seen.runs if seen.runs else None
-        )
+        advice = this_week(asked, water, today=day, records=(record, ahead), run=_by_zone(water, seen.runs))
     except CannotAnswer as reasons:
         return None, tuple(replace_severity(notice) for notice in reasons.notices)
     return advice, (*told, *advice.notices)
+
+
+def _by_zone(
+    water: WaterPlan, runs: Mapping[str, Sequence[tuple[date, float]]]
+) -> dict[str, list[tuple[date, float]]] | None:
+    """Hours noted, by zone: those of its block, and those of no block; None where nothing was ever noted."""
+    if not runs:
+        return None
+    return {zone.name: [*runs.get(zone.block, ()), *runs.get("", ())] for zone in water.zones}
 
 
 def _season(basis: WeekBasis) -> tuple[int, int]:

@@ -3,7 +3,7 @@
 from datetime import date
 
 from topwire.season.findings import JobWeek, WeekFindings
-from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
+from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
 from topwire.show.week_sheet import this_week
 from topwire.tell.ledger import job_words
 from topwire.tell.reader import Reader
@@ -18,9 +18,18 @@ _FEW_ROWS = 4  # names before “and so many more”
 
 def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
     """Every sheet of the week that has a line."""
-    made = [jobs(found, reader), picks(found), stages(found), kitchen(found), ahead(found, reader)]
+    made = [
+        jobs(found, reader),
+        thin(found),
+        picks(found),
+        plan(found),
+        crops(found),
+        stages(found),
+        kitchen(found),
+        ahead(found, reader),
+    ]
     if found.water is not None:
-        made.insert(3, this_week(found.water))
+        made.insert(4, this_week(found.water))
     return [sheet for sheet in made if sheet.rows]
 
 
@@ -114,6 +123,76 @@ def picks(found: WeekFindings) -> Sheet:
         ),
         found.picks,
         "Crates of a bushel. Windfalls apart, never into raw juice; ladder on firm ground.",
+    )
+
+
+def thin(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.thin",
+        "Fruit to thin",
+        (
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
+            Column("trees", "trees"),
+            Column("trunk", "trunk", Kind.SMALL_AREA, (2, 1)),
+            Column("measured", "measured", of=lambda line: line.measured or None),
+            Column("target", "fruits to leave on a tree", Plain.COUNT, links=table("crop_load")),
+            Column("there", "counted on a tree", Plain.COUNT),
+            Column("clusters", "counted", of=lambda line: _counted(line.there, line.clusters)),
+            Column("off", "take off a tree", Plain.COUNT),
+            Column("until", "until", _DAY),
+        ),
+        found.thin,
+        "One fruit a cluster, a hand apart, the smallest and the damaged first. Cultivars that bear every other year "
+        "answer only to a week after bloom. Trunks not measured are those of trees of that age in the plan.",
+    )
+
+
+def _counted(there: float | None, clusters: bool) -> str:
+    if there is None:
+        return "count five trees"
+    return "clusters" if clusters else "fruits"
+
+
+def crops(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.crops",
+        "The crop that is coming",
+        (
+            Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
+            Column("low", "low", _MASS, of=lambda line: line.crop.low),
+            Column("middle", "middle", _MASS, of=lambda line: line.crop.middle),
+            Column("high", "high", _MASS, of=lambda line: line.crop.high),
+            Column(
+                "sources", "rests on, beside age and frost", of=lambda line: tuple(map(str, line.sources))
+            ),
+        ),
+        found.crops,
+        "Counts of flower clusters, of fruits in summer, and diameters by the calliper make it surer.",
+    )
+
+
+def plan(found: WeekFindings) -> Sheet:
+    return sheet_of(
+        "week.picking_plan",
+        "Picking, day by day",
+        (
+            Column("day", "day", of=lambda line: date.fromisoformat(line.day)),
+            Column(
+                "cultivar", "cultivar", of=lambda line: "rain: none" if line.wet else line.cultivar, width=2
+            ),
+            Column("kg", "fruit", _MASS, of=lambda line: line.kg or None),
+            Column("crates", "crates", of=lambda line: line.crates or None),
+            Column("people", "people", of=lambda line: line.people or None),
+            Column("hours", "hours each", Plain.HOURS, 1, of=lambda line: line.hours or None),
+            Column(
+                "rows",
+                "rows, in walking order",
+                of=lambda line: _where(line.rows) if line.rows else None,
+                width=2,
+            ),
+        ),
+        found.plan,
+        "What would be over first goes first. Dew off the fruit before the first bag.",
     )
 
 
