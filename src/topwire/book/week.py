@@ -31,7 +31,12 @@ def week_data(found: WeekFindings) -> dict[str, object]:
         line for line in found.stages if line.coming is not None and line.coming is not SeasonStage.OVER
     ]
     shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS])
-    wide = [season_sheets.jobs(shown, reader), season_sheets.picks(shown), *season_sheets.further(shown)]
+    wide = [
+        season_sheets.threats(shown, reader),
+        season_sheets.jobs(shown, reader),
+        season_sheets.thin(shown),
+        season_sheets.picks(shown),
+    ]
     left = [season_sheets.stages(shown)]
     right = [season_sheets.kitchen(shown), season_sheets.ahead(shown, reader)]
     if found.water is not None:

@@ -76,7 +76,7 @@ def protect(
         found = threats_on(
             opened,
             on,
-            seen_by(opened, on),
+            seen_by(folder, on),
             weather=None if weather is None else read_days(weather),
             forecast=None if forecast is None else read_forecast_file(forecast),
             hail=[when.date() for when in hail],

@@ -55,13 +55,16 @@ def has_store(folder: Path) -> bool:
     return (folder / DATABASE).is_file() or (folder / ELSEWHERE).is_file()
 
 
-def read_records(folder: Path, catalogue: Catalogue | None, *, known_on: date | None = None) -> Records:
+def read_records(
+    folder: Path, catalogue: Catalogue | None, *, known_on: date | None = None, files_only: bool = False
+) -> Records:
     """The records of the orchard in `folder`.
 
     Parameters
     ----------
     catalogue : None where it could not be read, and no name can be resolved
     known_on : of the entries only those noted by that day
+    files_only : without the entries, for who asks them apart
 
     Raises
     ------
@@ -84,7 +87,7 @@ def read_records(folder: Path, catalogue: Catalogue | None, *, known_on: date | 
             faults.extend(found)
         except Faults as unreadable:
             faults.extend(unreadable.notices)
-    if has_store(folder):  # late: a plan without entries needs no database
+    if not files_only and has_store(folder):  # late: a plan without entries needs no database
         from topwire.records.joined import joined
         from topwire.records.opening import NotSaved
         from topwire.records.store import open_store

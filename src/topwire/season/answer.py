@@ -8,7 +8,7 @@ import numpy as np
 from topwire.phenology.seasons import begun_by
 from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
 from topwire.season.dates import season_dates
-from topwire.season.days_ahead import days_ahead, with_days_ahead
+from topwire.season.days_ahead import with_days_ahead
 from topwire.season.findings import CropWeek, KitchenWeek, WeekFindings
 from topwire.season.jobs import ahead_of, jobs_of, moves_of, noted_jobs
 from topwire.season.kept import OpenedFolder
@@ -19,8 +19,10 @@ from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
 from topwire.season.thinning import thinning_of
+from topwire.season.threats import MORNING, gusts_ahead, hours_ahead, threats_by
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
+from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
 
 
@@ -34,7 +36,8 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     basis, year = opened.basis, day.year
     known = opened.known(year, seen.dates)
     record = opened.weather.before(day)
-    ahead, credit = days_ahead(opened.folder, day, record)
+    issued = kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
+    ahead = None if issued is None else hours_ahead(issued, day, record)
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
     begun, filled = begun_by(joined, basis.latitude, year, until)
@@ -65,7 +68,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         day=day.isoformat(),
         leaf=year - basis.planting,
         weather_to=str(last) if last is not None and last >= begins else None,
-        credit=credit,
+        credit="" if issued is None or ahead is None else issued.credit,
         ahead_days=0 if ahead is None else ahead.day.size,
         dates_seen=len(seen.this_year),
         late=dates.late,
@@ -81,6 +84,15 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys),
         water=water,
         works=basis.works,
+        threats=threats_by(
+            opened,
+            day,
+            record,
+            known=known,
+            dates=dates,
+            ahead=ahead,
+            gusts={} if issued is None else gusts_ahead(issued, day),
+        ),
         hands=basis.hands,
         hands_hours=basis.hands * basis.hours_a_week,
         notices=(),

@@ -2,40 +2,11 @@
 
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
-
-_MORNING = np.timedelta64(12, "h")  # of universal time, at which a day's question is taken to be put
-
-
-def days_ahead(folder: Path, day: date, like: Weather) -> tuple[Weather | None, str]:
-    """Days from `day` on of the newest forecast issued by then, and the line of credit it asks for.
-
-    Parameters
-    ----------
-    like : the record, whose other columns the days lack
-
-    Raises
-    ------
-    Faults
-        A kept file cannot be read as a forecast.
-    """
-    start = np.datetime64(day)
-    found = kept_forecast(folder, start.astype("datetime64[s]") + _MORNING)
-    if found is None:
-        return None, ""
-    keep = (found.day >= start) & np.isfinite(found.tmin) & np.isfinite(found.tmax)
-    keep &= found.whole | (found.day == start)
-    keep &= np.cumsum(~keep & (found.day >= start)) == 0
-    if not keep.any() or found.day[keep][0] != start:
-        return None, ""
-    rain = np.nan_to_num(found.day_rain[keep])
-    return bare(like, found.day[keep], found.tmin[keep], found.tmax[keep], rain), found.credit
 
 
 def bare(like: Weather, day: Any, tmin: Any, tmax: Any, rain: Any) -> Weather:

@@ -6,6 +6,7 @@ from typing import Annotated
 
 from topwire.ledger.findings import Job, WorkText
 from topwire.phenology.stages import SeasonStage as SeasonStage
+from topwire.protection.findings import ProtectionFindings
 from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
 from topwire.values.quantities import Count, DayOfYear, DaysLong, Hours, Kilograms, Plain
@@ -207,6 +208,7 @@ class WeekFindings:
     ahead: tuple[AheadLine, ...]
     water: WeekAdvice | None
     works: tuple[WorkText, ...]
+    threats: ProtectionFindings
     hands: Count
     hands_hours: Hours
     notices: tuple[Notice, ...]

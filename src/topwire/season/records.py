@@ -12,6 +12,7 @@ from topwire.records.entries import (
     CellarMoved,
     CellarRead,
     Counted,
+    EntryKind,
     FruitCounted,
     FruitGrade,
     FruitPicked,
@@ -28,6 +29,7 @@ from topwire.records.entries import (
     Watered,
     WorkDone,
 )
+from topwire.records.joined import line_identity
 from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
 from topwire.records.store import RecordStore, open_store
@@ -54,10 +56,13 @@ def seen_by(folder: Path, day: date) -> Seen:
     Faults
         When the records cannot be used.
     """
-    rows = read_records(folder, None).rows("bloom", OwnDate)
+    rows = read_records(folder, None, files_only=True).rows("bloom", OwnDate)
     dates = [row for row in rows if row.date <= day]
     try:
         with open_store(folder, make=False) as store:
+            if dates:  # a line of the file that is an entry by now is the entry's
+                there = store.identities(EntryKind.STAGE)
+                dates = [row for row in dates if line_identity("bloom", row.entry) not in there]
             return _seen(store, day, dates)
     except FileNotFoundError:
         return Seen(day, tuple(dates))

@@ -1,6 +1,6 @@
 """What threatens on a day: the protection asked with the season's stages, the record and the forecast of that day."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -12,7 +12,7 @@ from topwire.phenology.seasons import Seasons, begun_by
 from topwire.protection.answer import answer
 from topwire.protection.asked import ProtectionQuestion, StageDays
 from topwire.protection.findings import ProtectionFindings
-from topwire.season.dates import SeasonDates, season_dates
+from topwire.season.dates import KnownPlace, SeasonDates, season_dates
 from topwire.season.days_ahead import bare, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.seen import Seen
@@ -22,7 +22,7 @@ from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
 
-_MORNING = np.timedelta64(12, "h")  # of universal time, at which a day's question is taken to be put
+MORNING = np.timedelta64(12, "h")  # of universal time, at which a day's question is taken to be put
 
 
 def threats_on(
@@ -50,24 +50,43 @@ def threats_on(
     basis = opened.basis
     record = opened.weather if weather is None else laid_over(opened.weather, weather)
     record = record.before(day)
-    told = forecast or kept_forecast(opened.folder, np.datetime64(day, "s") + _MORNING)
+    told = forecast or kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
     ahead = None if told is None else hours_ahead(told, day, record)
     known = opened.known(day.year, seen.dates)
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
     begun, _ = begun_by(joined, basis.latitude, day.year, until)
     dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
+    gusts = {} if told is None else gusts_ahead(told, day)
+    return threats_by(
+        opened, day, record, known=known, dates=dates, ahead=ahead, gusts=gusts, hail=hail, scabbed=scabbed
+    )
+
+
+def threats_by(
+    opened: OpenedFolder,
+    day: date,
+    record: Weather,
+    *,
+    known: KnownPlace,
+    dates: SeasonDates,
+    ahead: Weather | None,
+    gusts: Mapping[date, float],
+    hail: Sequence[date] = (),
+    scabbed: bool = False,
+) -> ProtectionFindings:
+    """The same, of a season whose dates are known: `record` to the day before, `ahead` with its hours."""
     low, high = _years_before(known.others)
     return answer(
         ProtectionQuestion(
             today=day,
-            basis=basis.protection,
+            basis=opened.basis.protection,
             record=record.since(date(day.year, 1, 1)),
             forecast=ahead,
             stages={name: _stage_days(dates, at) for at, name in enumerate(dates.names)},
             before_min=low,
             before_max=high,
-            gusts={} if told is None else gusts_ahead(told, day),
+            gusts=gusts,
             hail=tuple(sorted(when for when in hail if when <= day)),
             scabbed=scabbed,
         )

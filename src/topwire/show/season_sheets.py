@@ -1,8 +1,10 @@
 """Sheets of the season: the week's page, part by part."""
 
+from dataclasses import replace
 from datetime import date
 
 from topwire.season.findings import JobWeek, WeekFindings
+from topwire.show.protection_sheets import windows
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
 from topwire.show.week_sheet import this_week
 from topwire.tell.ledger import job_words
@@ -13,12 +15,15 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 _DAY, _MASS = Plain.DAY_OF_YEAR, Kind.MASS
+_THREAT_COLUMNS = ("danger", "threat", "first", "last", "reason", "where", "look_from")
+_MOST_THREATS = 8
 _FEW_ROWS = 4  # names before “and so many more”
 
 
 def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
     """Every sheet of the week that has a line."""
     made = [
+        threats(found, reader),
         jobs(found, reader),
         thin(found),
         picks(found),
@@ -126,6 +131,19 @@ def picks(found: WeekFindings) -> Sheet:
     )
 
 
+def threats(found: WeekFindings, reader: Reader) -> Sheet:
+    """The windows of the protection, those that matter now; `topwire protect` tells them whole."""
+    whole = windows(found.threats, reader)
+    keep = [at for at, column in enumerate(whole.columns) if column.key in _THREAT_COLUMNS]
+    return replace(
+        whole,
+        name="week.threats",
+        title="What threatens",
+        columns=tuple(whole.columns[at] for at in keep),
+        rows=tuple(tuple(row[at] for at in keep) for row in whole.rows[:_MOST_THREATS]),
+    )
+
+
 def thin(found: WeekFindings) -> Sheet:
     return sheet_of(
         "week.thin",
@@ -230,8 +248,3 @@ def ahead(found: WeekFindings, reader: Reader) -> Sheet:
         ),
         found.ahead,
     )
-
-
-def further(found: WeekFindings) -> list[Sheet]:
-    """Sheets beside jobs and picks that a door shows across its whole width."""
-    return []
