@@ -86,7 +86,7 @@ def test_clusters_beyond_what_a_tree_may_carry_move_nothing() -> None:
 
 
 def test_a_calliper_at_harvest_says_the_mass_itself() -> None:
-    """5.9e-4 kg a cubic centimetre of diameter: box counts (LOAD-BOX) put 165 g at about 75 mm."""
+    """Box counts (LOAD-BOX) put a fruit of 165 g at about 75 mm."""
     found = mass_at_harvest(SizeSample("Gala", date(2032, 9, 1), 0.075, 0.004, 20), 115.0, 245.0)
     assert found is not None
     assert found[0] == pytest.approx(0.165, rel=0.03)
@@ -98,7 +98,7 @@ def test_a_calliper_at_harvest_says_the_mass_itself() -> None:
 
 def test_picks_of_earlier_years_teach_the_orchards_level_and_little_of_one() -> None:
     shared = levels({"Gala": [0.4] * 4, "Empire": [0.4] * 4})
-    assert 0.25 < shared[""] < 0.4
+    assert 0.2 < shared[""] < 0.4
     one = levels({"Gala": [0.4]})
     assert 0 < one[""] < one["Gala"] < 0.4
     assert levels({}) == {}
@@ -131,8 +131,7 @@ def test_starch_moves_the_pick_and_more_readings_make_it_surer() -> None:
 
 
 def test_forecast_and_tests_weigh_by_their_errors() -> None:
-    assert joined(RipeDay(240.0, 8.0), RipeDay(250.0, 4.0)) == RipeDay(
-        pytest.approx(248.0), pytest.approx(3.578, abs=0.01)
-    )  # type: ignore[arg-type]
+    found = joined(RipeDay(240.0, 8.0), RipeDay(250.0, 4.0))
+    assert (found.day, found.error) == (pytest.approx(248.0), pytest.approx(3.578, abs=0.01))
     both = LogNormal(0.0, 1.0).joined(LogNormal(1.0, 1.0))
     assert (both.centre, both.spread) == (0.5, pytest.approx(0.5**0.5))
