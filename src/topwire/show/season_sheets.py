@@ -156,7 +156,7 @@ def thin(found: WeekFindings) -> Sheet:
             Column("target", "fruits to leave on a tree", Plain.COUNT, links=table("crop_load")),
             Column("there", "counted on a tree", Plain.COUNT),
             Column("clusters", "counted", of=lambda line: _counted(line.there, line.clusters)),
-            Column("off", "too many on a tree", Plain.COUNT),
+            Column("off", "more than that on a tree", Plain.COUNT),
             Column("until", "until", _DAY),
         ),
         found.thin,
