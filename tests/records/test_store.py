@@ -108,7 +108,9 @@ def test_entries_are_asked_for_by_what_they_name(store: RecordStore) -> None:
     assert store.entries(until=date(2031, 5, 1)) == (bloom,)
     assert store.entries(since=date(2031, 5, 1), kind=EntryKind.STAGE) == ()
     assert len(store.history(last=2)) == 2
-    assert store.beginning(trunk.identity[:8]) == (trunk,)
+    assert store.one(trunk.identity[:8]) == trunk
+    with pytest.raises(NotAnEntry, match="no entry begins"):
+        store.one("zz")
 
 
 @pytest.mark.parametrize(

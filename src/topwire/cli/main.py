@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Hindered, Said, refused
+from topwire.cli.note import note
 from topwire.cli.protect import protect
 from topwire.cli.records import records
 from topwire.cli.season import week
@@ -37,6 +38,7 @@ def main() -> None:
     """
 
 
+main.add_command(note)
 main.add_command(records)
 
 

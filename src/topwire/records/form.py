@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 from difflib import get_close_matches
 from enum import StrEnum
 from functools import cache
-from math import isfinite
+from math import isclose, isfinite
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 
@@ -217,6 +217,21 @@ def _apart(entry: Entry) -> list[tuple[str, str]]:
 
 
 _ONE_OF_SEVERAL = (EntryKind.FRUIT_TEST, EntryKind.WEATHER, EntryKind.WATERING)
+
+
+def same(one: Entry, other: Entry) -> bool:
+    """Whether two entries say the same; a figure may have been through another unit."""
+    return type(one) is type(other) and all(
+        _alike(getattr(one, name), getattr(other, name)) for name in fields_of(one.KIND)
+    )
+
+
+def _alike(one: Any, other: Any) -> bool:
+    if isinstance(one, float) and isinstance(other, float):
+        return isclose(one, other, rel_tol=_ACCURACY)
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(_alike, one, other))
+    return bool(one == other)
 
 
 def to_plain(entry: Entry) -> dict[str, Any]:

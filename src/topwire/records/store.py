@@ -33,7 +33,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure, Withdrawn
-from topwire.records.form import COMMON, NotAnEntry, check, fields_of, own_fields, plain
+from topwire.records.form import COMMON, NotAnEntry, check, fields_of, own_fields, plain, same
 from topwire.records.opening import NotSaved, connected, records_url
 from topwire.records.tables import ENTRY
 
@@ -115,7 +115,7 @@ class RecordStore:
                 dialect = sqlite if connection.dialect.name == "sqlite" else postgresql
                 kept = dialect.insert(ENTRY).on_conflict_do_nothing(index_elements=["identity"])
                 connection.execute(kept, [_row_of(entry) for entry in new])
-        differing = tuple(identity for identity, found in there.items() if found != sent[identity])
+        differing = tuple(identity for identity, found in there.items() if not same(found, sent[identity]))
         return Appended(
             tuple(entry.identity for entry in new),
             tuple(identity for identity in there if identity not in differing),
@@ -229,11 +229,19 @@ class RecordStore:
             found = _by_identity(connection, identities)
         return tuple(found[identity] for identity in identities if identity in found)
 
-    def beginning(self, identity: str) -> tuple[Entry, ...]:
-        """The entries whose identity begins so: people copy the first signs of it."""
-        asked = select(ENTRY).where(ENTRY.c.identity.startswith(identity, autoescape=True)).limit(10)
+    def one(self, beginning: str) -> Entry:
+        """The entry whose identity begins so, as people copy it. Raises NotAnEntry where none or many do."""
+        asked = select(ENTRY).where(ENTRY.c.identity.startswith(beginning, autoescape=True)).limit(2)
         with _told(), self._engine.connect() as connection:
-            return tuple(_entry_of(line) for line in connection.execute(asked).mappings())
+            found = [_entry_of(line) for line in connection.execute(asked).mappings()]
+        if len(found) != 1:
+            says = (
+                f"more than one entry begins with {beginning}"
+                if found
+                else f"no entry begins with {beginning}"
+            )
+            raise NotAnEntry((("identity", says),))
+        return found[0]
 
     def identities(self, kind: EntryKind) -> frozenset[str]:
         """Of all entries of a kind ever sent, holding or not."""

@@ -1,9 +1,11 @@
 """An entry of the records in words, in the reader's units: what `topwire note` answers and what lists show."""
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any
 
 from topwire.records.entries import Counted, Entry, EntryKind, LotFate, TreeEvent
+from topwire.records.form import EntryField, fields_of
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
@@ -15,6 +17,30 @@ def said(entry: Entry, reader: Reader) -> str:
     words = _WORDS[entry.KIND](entry, reader)
     tail = f" ({entry.remark})" if entry.remark else ""
     return f"{reader.date(entry.day.isoformat())}: {words}{tail}"
+
+
+def changed(before: Entry, after: Entry, reader: Reader) -> list[str]:
+    """What a correction changed, a line each: “mass: 120 lb, now 110 lb”."""
+    lines = []
+    for name, field in fields_of(after.KIND).items():
+        old, new = getattr(before, name, None), getattr(after, name)
+        if old != new and name not in ("identity", "noted", "corrects", "how"):
+            shown = [_shown(value, field, reader) for value in (old, new)]
+            lines.append(f"{name.replace('_', ' ')}: {shown[0]}, now {shown[1]}")
+    return lines
+
+
+def _shown(value: Any, field: EntryField, reader: Reader) -> str:
+    if value in (None, "", ()):
+        return "not said"
+    if isinstance(value, tuple):
+        return " ".join(_shown(one, field, reader) for one in value)
+    if isinstance(value, date):
+        return reader.date(value.isoformat()[:10])
+    if isinstance(value, float) and field.measures is not None:
+        digits = reader.digits(field.measures)
+        return reader.text(value, field.measures, max(1, digits))
+    return str(value)
 
 
 def _join(*parts: str) -> str:

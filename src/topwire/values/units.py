@@ -317,6 +317,12 @@ def example(kind: Kind) -> str:
     }[kind]
 
 
+def written_units(kind: Kind) -> tuple[str, ...]:
+    """Every way a unit of this kind is written, the longest first."""
+    found = {*_UNITS[kind], *(other for other, name in _ALIASES.items() if name in _UNITS[kind])}
+    return tuple(sorted(found, key=lambda unit: (-len(unit), unit)))
+
+
 def unit_of(kind: Kind, system: UnitSystem) -> str:
     """The unit shown to a person, as a key of this module."""
     return _SHOWN[system][kind]

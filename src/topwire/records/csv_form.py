@@ -1,0 +1,217 @@
+"""Entries as CSV and back: one file of each kind, its columns made from the kind's fields.
+
+A figure stands in its column's unit (`mass_kg`), or with a unit of its own in the cell (“120 lb”).
+"""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Mapping
+from datetime import UTC, date, datetime, time
+from difflib import get_close_matches
+from enum import StrEnum
+from functools import cache
+from typing import Any
+from uuid import UUID, uuid5
+
+from topwire.catalogue.names import CultivarNames
+from topwire.files.cells import read_cells
+from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
+from topwire.records.form import EntryField, NotAnEntry, check, fields_of
+from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.units import parse, to_si
+
+MOST_FAULTS = 40
+_EVENING = time(20)  # a line that does not say when it was noted was noted on its day
+_ROWS = UUID(
+    "c1f4a4d2-1c86-4c6e-8f43-0d6a1a0f6f57"
+)  # of lines that bring no identity: the same line, the same one
+_SUFFIX = {"%": "percent"}
+
+
+def column_of(field: EntryField) -> str:
+    """The column's name: the field's with its unit."""
+    unit = field.fact.unit
+    return f"{field.name}_{_SUFFIX.get(unit, unit.lower())}" if unit else field.name
+
+
+def csv_of(kind: EntryKind, entries: Iterable[Entry]) -> str:
+    """A file of entries of one kind, everything in it, so that reading it again changes nothing."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    known = fields_of(kind)
+    writer.writerow([column_of(field) for field in known.values()])
+    for entry in entries:
+        writer.writerow([_cell(getattr(entry, name), field) for name, field in known.items()])
+    return out.getvalue()
+
+
+def _cell(value: Any, field: EntryField) -> str:
+    if value is None:
+        return ""
+    if field.many:
+        return "|".join(_cell(one, _one(field)) for one in value)
+    if isinstance(value, LabFigure):
+        return f"{value.name}={value.value!r} {value.unit}".strip()
+    if isinstance(value, float):
+        return f"{field.outside(value):.10g}"
+    if isinstance(value, date):
+        return value.isoformat()
+    text = str(value)
+    # An apostrophe keeps spreadsheets from taking a text for a formula; it is taken off again.
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
+
+
+@cache
+def _one(field: EntryField) -> EntryField:
+    from dataclasses import replace
+
+    return replace(field, many=False)
+
+
+def entries_of(text: str, kind: EntryKind, where: str, names: CultivarNames) -> tuple[Entry, ...]:
+    """The entries of a file of one kind.
+
+    Raises
+    ------
+    Faults
+        With line and column of every cell that does not fit.
+    """
+    columns, lines = read_cells(text, where)
+    known = fields_of(kind)
+    by_column = {column_of(field): field for field in known.values()}
+    faults = [
+        _no_column(column, by_column, where) for column in columns if column and column not in by_column
+    ]
+    missing = [name for name, field in by_column.items() if field.needed and name not in columns]
+    faults += [fault(f"{where}, line 1", f"the column “{name}” is missing.") for name in missing]
+    if faults:
+        raise Faults(faults)
+    readers: list[tuple[str, EntryField, Callable[[str], Any]]] = [
+        (column, by_column[column], _reader(by_column[column])) for column in columns if column
+    ]
+    made: list[Entry] = []
+    entry_type = ENTRY_TYPES[kind]
+    for number, cells in lines:
+        try:
+            made.append(_entry(entry_type, readers, cells, kind, names))
+        except NotAnEntry as wrong:
+            for name, says in wrong.wrong:
+                column = column_of(known[name])
+                faults.append(
+                    fault(
+                        f"{where}, line {number}, column {column}", f"“{cells.get(column, '')[:60]}”: {says}."
+                    )
+                )
+            if len(faults) > MOST_FAULTS:
+                raise Faults([*faults, fault(where, "has more such lines; mend these first.")]) from None
+    if faults:
+        raise Faults(faults)
+    return tuple(made)
+
+
+def _no_column(column: str, known: Mapping[str, EntryField], where: str) -> FileNotice:
+    near = get_close_matches(column, known, n=1)
+    remedy = f"Did you mean “{near[0]}”?" if near else f"Columns are {', '.join(known)}."
+    return fault(f"{where}, line 1", f"there is no column “{column[:60]}”.", remedy)
+
+
+def _entry(
+    entry_type: type[Entry],
+    readers: Iterable[tuple[str, EntryField, Callable[[str], Any]]],
+    cells: Mapping[str, str],
+    kind: EntryKind,
+    names: CultivarNames,
+) -> Entry:
+    values: dict[str, Any] = {"how": How.IMPORT}
+    wrong = []
+    for column, field, read in readers:
+        cell = cells.get(column, "")
+        if not cell:
+            if field.needed:
+                wrong.append((field.name, "it may not be empty"))
+            continue
+        try:
+            values[field.name] = read(cell)
+        except ValueError as error:
+            wrong.append((field.name, str(error)))
+    if wrong:
+        raise NotAnEntry(tuple(wrong))
+    if "cultivar" in values:
+        values["cultivar"] = names.catalogue_name(values["cultivar"])
+    if "noted" not in values:
+        values["noted"] = datetime.combine(values["day"], _EVENING, tzinfo=UTC)
+    if "identity" not in values:
+        values["identity"] = str(uuid5(_ROWS, f"{kind}:{sorted(cells.items())}"))
+    entry = entry_type(**values)
+    check(entry)
+    return entry
+
+
+def _reader(field: EntryField) -> Callable[[str], Any]:
+    if field.many:
+        one = _reader(_one(field))
+        return lambda cell: tuple(one(part.strip()) for part in cell.split("|") if part.strip())
+    if field.sort is LabFigure:
+        return _lab_figure
+    if field.sort is date:
+        return _date
+    if field.sort is datetime:
+        return _time
+    if field.sort is int:
+        return _whole
+    if field.sort is float:
+        return lambda cell: _figure(cell, field)
+    if issubclass(field.sort, StrEnum):
+        return lambda cell: _choice(cell, field.sort)
+    return lambda cell: cell[1:] if cell[:1] == "'" and cell[1:2] in ("=", "+", "-", "@") else cell
+
+
+def _figure(cell: str, field: EntryField) -> float:
+    try:
+        value = float(cell)
+    except ValueError:
+        if field.kind is None:
+            raise ValueError(f"write a number, {field.bounds}") from None
+        return parse(cell, field.kind)
+    if field.fact.unit == "%":
+        return value / 100.0
+    return to_si(value, field.fact.unit, field.kind) if field.kind is not None and field.fact.unit else value
+
+
+def _whole(cell: str) -> int:
+    if not cell.lstrip("-").isdecimal():
+        raise ValueError("write a whole number")
+    return int(cell)
+
+
+def _date(cell: str) -> date:
+    try:
+        return date.fromisoformat(cell)
+    except ValueError:
+        raise ValueError("write a date as 2031-05-12") from None
+
+
+def _time(cell: str) -> datetime:
+    try:
+        made = datetime.fromisoformat(cell)
+    except ValueError:
+        raise ValueError("write a time as 2031-05-12T18:30:00-04:00") from None
+    return made if made.tzinfo is not None else made.replace(tzinfo=UTC)
+
+
+def _choice(cell: str, words: type[StrEnum]) -> StrEnum:
+    try:
+        return words(cell)
+    except ValueError:
+        near = get_close_matches(cell, list(words), n=1)
+        said = f"did you mean “{near[0]}”?" if near else f"write {', '.join(words)}"
+        raise ValueError(said) from None
+
+
+def _lab_figure(cell: str) -> LabFigure:
+    name, _, figure = cell.partition("=")
+    value, _, unit = figure.strip().partition(" ")
+    try:
+        return LabFigure(name.strip(), float(value), unit.strip())
+    except ValueError:
+        raise ValueError("write it as potassium=120 ppm") from None

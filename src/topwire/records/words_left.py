@@ -1,0 +1,108 @@
+"""The words of a note, taken one after the other as they are understood; what is left at the end was not."""
+
+import re
+from collections.abc import Iterable
+from functools import cache
+
+from topwire.values.units import Kind, parse, written_units
+
+NUMBER = r"\d[\d,]*(?:\.\d+)?"
+_FILLERS = frozenset(
+    ("a", "an", "and", "are", "at", "by", "each", "for", "from", "has", "have", "in", "into", "is", "it", "its", "of",
+     "on", "our", "the", "to", "was", "were", "with", "all", "now", "today")
+)  # fmt: skip
+
+
+class NotUnderstood(ValueError):
+    """What in a note could not be understood, and what would be right."""
+
+    def __init__(self, says: str, remedy: str) -> None:
+        self.says, self.remedy = says, remedy
+        super().__init__(f"{says} {remedy}")
+
+
+class WordsLeft:
+    """A note being read: every `take` removes what it found."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    def take(self, pattern: str) -> re.Match[str] | None:
+        """The first match of a pattern between words, capitals not minded; a bar stays where it stood."""
+        found = self._search(pattern)
+        if found is not None:
+            self.text = f"{self.text[: found.start()]} | {self.text[found.end() :]}"
+        return found
+
+    def has(self, pattern: str) -> bool:
+        return self._search(pattern) is not None
+
+    def _search(self, pattern: str) -> re.Match[str] | None:
+        return re.search(rf"(?<![\w.])(?:{pattern})(?!\w)", self.text, re.IGNORECASE)
+
+    def quantity(self, kind: Kind, before: str = "", after: str = "") -> float | None:
+        """A figure with its unit in SI, “7 ft 6 in”; `before` and `after` are words that have to stand beside it."""
+        one = rf"[-−]?{NUMBER}\s*(?:{_units(kind)})(?!\w)"
+        found = self.take(rf"{before}(?P<figure>{one}(?:\s*{one})*){after}")
+        return None if found is None else parse(_in_our_letters(found["figure"], kind), kind)
+
+    def figure(self, before: str = "", after: str = "") -> float | None:
+        """A bare number beside the words that say what it is."""
+        found = self.take(rf"{before}(?P<figure>{NUMBER}){after}")
+        return None if found is None else float(found["figure"].replace(",", ""))
+
+    def whole(self, before: str = "", after: str = "") -> int | None:
+        value = self.figure(before, after)
+        if value is not None and not value.is_integer():
+            raise NotUnderstood(f"“{value:g}” is no whole number.", "Write for instance 3.")
+        return None if value is None else int(value)
+
+    def hours(self) -> float | None:
+        """“2.5 h”, “90 min”, “2 h 30 min”."""
+        found = self.take(rf"({NUMBER})\s*(?:h|hrs?|hours?)(?:\s*({NUMBER})\s*(?:min|minutes))?")
+        if found is not None:
+            return float(found[1].replace(",", "")) + float((found[2] or "0").replace(",", "")) / 60.0
+        minutes = self.figure(after=r"\s*(?:min|minutes)")
+        return None if minutes is None else minutes / 60.0
+
+    def share(self) -> float | None:
+        value = self.figure(after=r"\s*(?:%|per ?cent)")
+        return None if value is None else value / 100.0
+
+    def name(self, before: str, most: int = 4) -> str:
+        """The words that follow, up to a comma, a filler or a number's unit: the name of a place, a batch, a dish."""
+        found = self.take(
+            rf"{before}\s+(?P<name>[^\s,;:|]+(?:\s+(?!(?:{'|'.join(_FILLERS)})\b)[^\s,;:|]+){{0,{most - 1}}})"
+        )
+        return "" if found is None else found["name"].strip()
+
+    def rest(self) -> str:
+        """All words left that are no fillers."""
+        words = [word for word in re.split(r"[\s,;:|]+", self.text) if word and word.lower() not in _FILLERS]
+        return " ".join(words)
+
+    def take_rest(self) -> str:
+        """What is left as a name of the person's own, fillers inside it kept."""
+        whole = re.sub(r"[\s,;:|]+", " ", self.text).strip()
+        self.text = ""
+        words = whole.split(" ")
+        while words and words[0].lower() in _FILLERS:
+            words.pop(0)
+        while words and words[-1].lower() in _FILLERS:
+            words.pop()
+        return " ".join(words)
+
+
+@cache
+def _units(kind: Kind) -> str:
+    return "|".join(re.escape(unit) for unit in written_units(kind))
+
+
+def _in_our_letters(text: str, kind: Kind) -> str:
+    """Units as they are spelt: “LB”, “Lbs” and “lb” agree where nothing else is meant."""
+    spelt = {unit.lower(): unit for unit in reversed(written_units(kind))}
+    return re.sub(r"[^\W\d_]+", lambda found: spelt.get(found[0].lower(), found[0]), text.replace("−", "-"))
+
+
+def alternatives(words: Iterable[str]) -> str:
+    return "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))

@@ -1,0 +1,90 @@
+"""`topwire note` and `topwire records` as the grower meets them."""
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from engine import small
+
+from topwire.cli import main
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    return small.make(tmp_path / "yard")
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def said(result: Result) -> str:
+    return result.output.replace("\u00a0", " ")
+
+
+def noted(result: Result) -> str:
+    assert result.exit_code == 0, result.output
+    return result.output.split()[1]
+
+
+def test_a_note_is_said_back_listed_corrected_and_taken_back(yard: Path) -> None:
+    first = noted(
+        run("note", yard, "1 Sep 2025: picked 20 kg GoldRush from Yard 1 into crate 2", "--who", "Ann")
+    )
+    second = noted(run("note", yard, "--instead-of", first, "1 Sep 2025: picked 18 kg GoldRush from Yard 1"))
+    listed = said(run("records", yard, "--history"))
+    assert "picked 20 kg of GoldRush, Yard 1, into crate 2 (table)  [corrected by " in listed
+    assert "mass: 20.0 kg, now 18.0 kg" in listed
+    assert "lot: crate 2, now not said" in listed
+    assert "taken back" in run("records", yard, "--undo", second).output
+    assert "[withdrawn by" in run("records", yard).output
+    assert '"kind": "pick"' in run("records", yard, "--json", "--kind", "pick").output
+
+
+def test_one_trees_life(yard: Path) -> None:
+    noted(run("note", yard, "12 May 2024: Yard 1, tree 3 planted with GoldRush on G.41"))
+    noted(run("note", yard, "12 May 2025: Yard 1, tree 3 dead (voles)"))
+    noted(run("note", yard, "12 May 2025: Yard 1, tree 4 dead"))
+    life = run("records", yard, "--tree", "Yard 1, tree 3").output
+    assert life.count("Yard 1, tree 3") == 2
+    assert "tree 4" not in life
+    assert run("records", yard, "--tree", "Yard 1").exit_code == 2
+
+
+def test_what_is_not_understood_ends_with_2_and_keeps_nothing(yard: Path) -> None:
+    result = run("note", yard, "Yard 1, tree 3 ded")
+    assert result.exit_code == 2
+    assert "Did you mean" in result.output
+    assert "Nothing was noted yet" in run("records", yard).output
+    assert run("records", yard, "--undo", "abcd").exit_code == 2
+    assert run("records", yard, "--kind", "piks").exit_code == 2
+    assert run("records", yard, "--restore", yard / "none.db").exit_code == 2
+
+
+def test_forms_are_shown_with_the_orchards_own_names(yard: Path) -> None:
+    assert "Yard 3, tree 41 dead" in run("note", yard, "--forms").output
+
+
+def test_out_as_csv_and_in_again(yard: Path, tmp_path: Path) -> None:
+    noted(run("note", yard, "1 Sep 2025: picked 20 kg GoldRush from Yard 1"))
+    noted(run("note", yard, "28 Apr 2025: GoldRush full bloom"))
+    assert run("records", yard, "--csv-out", tmp_path / "csv").exit_code == 0
+    assert sorted(path.name for path in (tmp_path / "csv").iterdir()) == ["pick.csv", "stage.csv"]
+    assert "0 entries brought in, 2 were there" in run("records", yard, "--csv-in", tmp_path / "csv").output
+    other = small.make(tmp_path / "other")
+    assert "2 entries brought in" in run("records", other, "--csv-in", tmp_path / "csv").output
+
+
+def test_a_copy_and_back(yard: Path, tmp_path: Path) -> None:
+    noted(run("note", yard, "28 Apr 2025: GoldRush full bloom"))
+    assert "1 entries, read back whole" in run("records", yard, "--backup", tmp_path / "copy.db").output
+    assert run("records", yard, "--backup", tmp_path / "copy.db").exit_code == 2
+    other = small.make(tmp_path / "other")
+    assert "1 entries brought back" in run("records", other, "--restore", tmp_path / "copy.db").output
+
+
+def test_a_damaged_store_is_the_machines_fault(yard: Path) -> None:
+    (yard / "records.db").write_text("no database at all " * 400)
+    result = run("note", yard, "28 Apr 2025: GoldRush full bloom")
+    assert result.exit_code == 1
+    assert "--restore" in result.output

@@ -1,0 +1,88 @@
+"""Entries out to CSV and in again, and lines of the older tables brought in for good."""
+
+from pathlib import Path
+
+import pytest
+from records.support import every_kind
+from records.test_read import CATALOGUE, write
+
+from topwire.engine.brought_in import brought_in
+from topwire.records.csv_form import csv_of, entries_of
+from topwire.records.entries import EntryKind, FruitPicked, How, SampleTested
+from topwire.records.form import same
+from topwire.records.read import read_records
+from topwire.records.store import open_store
+from topwire.values.fault import Faults
+
+NAMES = CATALOGUE.names
+
+
+def test_every_kind_comes_back_whole() -> None:
+    for entry in every_kind():
+        text = csv_of(entry.KIND, [entry])
+        (back,) = entries_of(text, entry.KIND, "x.csv", NAMES)
+        assert same(back, entry), text
+
+
+def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path) -> None:
+    text = "day,cultivar,mass_kg,grade\n2031-09-14,wealthy,120 lb,kitchen\n2031-09-15,Gold Rush,54,\n"
+    one, other = entries_of(text, EntryKind.PICK, "pick.csv", NAMES)
+    assert isinstance(one, FruitPicked)
+    assert one.mass == pytest.approx(54.431, abs=1e-3)
+    assert (one.cultivar, other.cultivar, one.how) == ("Wealthy", "GoldRush", How.IMPORT)
+    assert one.noted.date() == one.day  # a replay of that evening knows it
+    assert entries_of(text, EntryKind.PICK, "pick.csv", NAMES) == (
+        one,
+        other,
+    )  # the same line, the same entry
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("day,mass\n2031-09-14,3\n", "there is no column “mass”. Did you mean “mass_kg”?"),
+        ("mass_kg\n3\n", "the column “day” is missing"),
+        ("day,mass_kg\n14.9.2031,3\n", "line 2, column day: “14.9.2031”: write a date as 2031-05-12"),
+        ("day,mass_kg\n2031-09-14,3 ft\n", "column mass_kg"),
+        ("day,mass_kg\n2031-09-14,\n", "column mass_kg: “”: it may not be empty"),
+        ("day,mass_kg,grade\n2031-09-14,3,kitschen\n", "did you mean “kitchen”?"),
+        ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
+    ],
+)
+def test_what_does_not_fit_is_told_with_line_and_column(text: str, says: str) -> None:
+    with pytest.raises(Faults) as found:
+        entries_of(text, EntryKind.PICK, "pick.csv", NAMES)
+    assert any(says in str(notice) for notice in found.value.notices), found.value
+
+
+def test_a_folder_of_files_is_read_whole_or_not_at_all(tmp_path: Path) -> None:
+    for entry in every_kind():
+        (tmp_path / f"{entry.KIND}.csv").write_text(csv_of(entry.KIND, [entry]), encoding="utf-8")
+    with open_store(tmp_path) as store:
+        assert len(store.append(brought_in(tmp_path, NAMES)).saved) == len(EntryKind)
+        assert store.append(brought_in(tmp_path, NAMES)).saved == ()
+    (tmp_path / "picks.csv").write_text("day\n", encoding="utf-8")
+    with pytest.raises(Faults, match=r"Did you mean pick\.csv"):
+        brought_in(tmp_path, NAMES)
+
+
+def test_lines_of_the_older_tables_become_the_entries_they_are(tmp_path: Path) -> None:
+    write(tmp_path, "bloom", "entry,cultivar,event,date\n1,Gala,full bloom,2031-04-28\n")
+    write(tmp_path, "takes", "lot,cultivar,year,started,good\na,Gala,2031,25,22\nb,Gala,,10,9\n")
+    before = {name: len(table.rows) for name, table in read_records(tmp_path, CATALOGUE).tables.items()}
+    with open_store(tmp_path) as store:
+        for name in ("bloom", "takes"):
+            store.append(brought_in(tmp_path / "records" / f"{name}.csv", NAMES))
+        assert len(store.entries()) == 2
+    after = {name: len(table.rows) for name, table in read_records(tmp_path, CATALOGUE).tables.items()}
+    assert after == before  # one truth
+
+
+def test_a_text_that_begins_like_a_formula_is_none_in_a_spreadsheet() -> None:
+    (sample,) = [entry for entry in every_kind() if isinstance(entry, SampleTested)]
+    from dataclasses import replace
+
+    risky = replace(sample, remark="=1+1")
+    text = csv_of(EntryKind.SAMPLE, [risky])
+    assert "'=1+1" in text
+    assert entries_of(text, EntryKind.SAMPLE, "sample.csv", NAMES) == (risky,)

@@ -1,0 +1,144 @@
+"""Notes in plain words: what is understood, in which units, and what near misses are told."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.records.entries import Counted, Entry, EntryKind, FruitGrade, LotFate, SeenStage, TreeEvent
+from topwire.records.note import NoteWords, examples, read_note
+from topwire.records.note_forms import FORMS
+from topwire.records.words_left import NotUnderstood
+from topwire.tell.reader import Reader
+from topwire.tell.recorded import said
+from topwire.values.units import UnitSystem
+
+WORDS = NoteWords(Catalogue(read_tables()).names, ("South", "Meadow", "Old Lane"), 2028)
+TODAY = date(2031, 9, 14)
+
+
+def read(text: str) -> Entry:
+    (entry,) = read_note(text, WORDS, today=TODAY)
+    return entry
+
+
+def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
+    return tuple(getattr(entry, name) for name in names)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "expected"),
+    [
+        ("South 3, tree 41 dead", "tree", {"where": "South 3, tree 41", "event": TreeEvent.DIED}),
+        ("Old Lane 2 tree 7 replaced by Wealthy on G.41", "tree",
+         {"where": "Old Lane 2, tree 7", "event": TreeEvent.REPLACED, "cultivar": "Wealthy", "rootstock": "G.41"}),
+        ("South 1, tree 5 re-grafted to gold rush", "tree", {"event": TreeEvent.REGRAFTED, "cultivar": "GoldRush"}),
+        ("Golden Delicious full bloom", "stage", {"cultivar": "Golden Delicious", "stage": SeenStage.FULL_BLOOM}),
+        ("28 April 2031: Gala in full bloom, South 2", "stage", {"day": date(2031, 4, 28), "where": "South 2"}),
+        ("Apr 28 Gala petal fall", "stage", {"day": date(2031, 4, 28), "stage": SeenStage.PETAL_FALL}),
+        ("3 Dec Gala leaf fall", "stage", {"day": date(2030, 12, 3)}),
+        ("yesterday picked 120 lb Wealthy from Meadow 2 into crate 14", "pick",
+         {"day": date(2031, 9, 13), "mass": 54.431, "where": "Meadow 2", "lot": "crate 14", "cultivar": "Wealthy"}),
+        ("picked 54 kg Wealthy, windfalls, 3 crates", "pick",
+         {"mass": 54.0, "grade": FruitGrade.WINDFALL, "crates": 3}),
+        ("Picked 1,200 LB of Wealthy for the press", "pick", {"mass": 544.311, "grade": FruitGrade.PRESS}),
+        ("used 10 lb Wealthy from crate 14", "cellar", {"fate": LotFate.KITCHEN, "mass": 4.536, "lot": "crate 14"}),
+        ("moved 40 lb from crate 14 to the pantry", "cellar", {"fate": LotFate.MOVED, "stored": "pantry"}),
+        ("lost 5 lb Wealthy from crate 14 to rot", "cellar", {"fate": LotFate.LOST, "remark": "rot"}),
+        ("pressed 200 lb Wealthy to 14 gal, Brix 13.1, pH 3.7, batch 3", "pressing",
+         {"mass": 90.718, "volume": 0.05300, "brix": 13.1, "ph": 3.7, "batch": "3"}),
+        ("batch 3 racked, pH 3.6", "batch", {"batch": "3", "step": "racked", "ph": 3.6}),
+        ("sold 20 lb Wealthy for $36", "sale", {"mass": 9.0718, "money": 36.0, "what": "fruit"}),
+        ("served 24 apple pie with 12 lb Wealthy", "service", {"dish": "apple pie", "portions": 24, "mass": 5.443}),
+        ("South 3, tree 41 trunk 1.2 in", "trunk", {"diameter": 0.03048}),
+        ("South 3, tree 41 trunk 31 mm at 30 cm", "trunk", {"diameter": 0.031, "above_union": 0.3}),
+        ("South 3, tree 41 height 7 ft 6 in", "height", {"height": 2.286}),
+        ("South 3 Wealthy 240 fruitlets on 3 trees", "count", {"counted": Counted.FRUITLETS, "count": 240, "trees": 3}),
+        ("Wealthy sizes 22 24.5 26 mm", "size", {"diameters": (0.022, 0.0245, 0.026), "leaf": 4}),
+        ("Wealthy fruitlet 7 cluster 2 12.1 mm", "size", {"tag": "7", "cluster": "2", "diameters": (0.0121,)}),
+        ("Wealthy fruitlet 7 fallen", "size", {"tag": "7", "diameters": ()}),
+        ("Wealthy starch 4, firmness 16 lb, Brix 12.5, weight 6 oz", "test",
+         {"starch": 4.0, "firmness": 71.172, "brix": 12.5, "mass": 0.17010}),
+        ("seen scab on 5 % of leaves, South 2", "pest", {"what": "scab", "share": 0.05, "on": "leaves"}),
+        ("seen 3 codling moth in trap", "pest", {"what": "codling moth", "count": 3, "on": "trap"}),
+        ("soil test South: pH 6.4, potassium 120 ppm", "sample", {"of": "soil", "where": "South"}),
+        ("water pH 7.2", "ph", {"of": "water", "ph": 7.2}),
+        ("low 28 F in the hollow, rain 0.2 in", "weather", {"low": -2.2222, "rain": 5.08, "at": "hollow"}),
+        ("high 91 F", "weather", {"high": 32.7778}),
+        ("cellar 36 F 90 %", "cellar_reading", {"temperature": 2.2222, "humidity": 0.9}),
+        ("watered South 2 h", "watering", {"hours": 2.0, "where": "South"}),
+        ("watered South 2, 2 h 30 min", "watering", {"hours": 2.5, "where": "South 2"}),
+        ("grafted 25 Wealthy, 22 took", "take", {"started": 25, "good": 22}),
+        ("crate 14 90 % sound", "lot", {"lot": "crate 14", "sound": 0.9}),
+        ("crate 14 10 % rotten", "lot", {"sound": 0.9}),
+        ("pruning South 3, 2.5 h", "work", {"job": "pruning", "hours": 2.5, "where": "South 3"}),
+        ("3 h mowing by 2 people", "work", {"job": "mowing", "hours": 3.0, "hands": 2}),
+        ("South 3, tree 41 dead (voles)", "tree", {"remark": "voles"}),
+    ],
+)  # fmt: skip
+def test_what_is_understood(text: str, kind: str, expected: dict[str, Any]) -> None:
+    entry = read(text)
+    assert kind == entry.KIND
+    for name, value in expected.items():
+        found = getattr(entry, name)
+        assert found == (pytest.approx(value, rel=1e-4) if isinstance(value, float | tuple) else value), name
+
+
+def test_a_range_of_trees_is_an_entry_for_each() -> None:
+    made = read_note("South 3, trees 41-44 planted with Wealthy on G.41", WORDS, today=TODAY)
+    assert [entry.where for entry in made] == [f"South 3, tree {number}" for number in range(41, 45)]
+    assert len({entry.identity for entry in made}) == 4
+
+
+def test_two_cultivars_in_bloom_are_two_entries() -> None:
+    made = read_note("Gala and Wealthy full bloom", WORDS, today=TODAY)
+    assert [entry.cultivar for entry in made] == ["Gala", "Wealthy"]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "empty"),
+        ("South 3, tree 41 ded", "“ded” is not understood. Did you mean “d.*tree 41 dead"),
+        ("Sooth 3, tree 41 dead", "Did you mean South"),
+        ("picked 120 lb Welthy from Meadow 2", "Did you mean Wealthy"),
+        ("picked 120 Wealthy from Meadow 2", "of which unit"),
+        ("picked Wealthy from Meadow 2", "how much"),
+        ("picked 120 lb from Meadow 2", "which cultivar"),
+        ("South 3 dead", "which tree"),
+        ("full bloom", "which cultivar"),
+        ("31 June: Gala full bloom", "is no day"),
+        ("20 September 2031 Gala full bloom", "yet to come"),
+        ("South 3, tree 41 trunk", "how thick"),
+        ("South 3, tree 41 trunk 31", "not understood|how thick"),
+        ("Wealthy starch 14", "1 to 8"),
+        ("Gala full bloom tremendously", "“tremendously” is not understood"),
+        ("grafted 25 Wealthy, 27 took", "no count"),
+        ("hello there", "does not say what happened"),
+        ("South 3, trees 44-41 dead", "no range"),
+    ],
+)
+def test_near_misses_are_told_with_what_would_be_right(text: str, says: str) -> None:
+    with pytest.raises(NotUnderstood, match=says):
+        read(text)
+
+
+def test_the_example_of_every_form_is_understood_as_that_form() -> None:
+    for form, example in zip(FORMS, examples(WORDS), strict=True):
+        assert read(example).KIND is form.kind, example
+    assert {form.kind for form in FORMS} == set(EntryKind) - {EntryKind.UNDO}
+
+
+@pytest.mark.parametrize("system", list(UnitSystem))
+def test_the_echo_is_read_in_the_readers_units(system: UnitSystem) -> None:
+    entry = read("picked 120 lb Wealthy from Meadow 2 into crate 14")
+    mass = "120\u00a0lb" if system is UnitSystem.US else "54\u00a0kg"
+    assert said(entry, Reader(system)) == (
+        f"14 Sep 2031: picked {mass} of Wealthy, Meadow 2, into crate 14 (table)"
+    )
+    for example in examples(WORDS):
+        told = said(read(example), Reader(system))
+        assert "None" not in told, told
+        assert "  " not in told, told
