@@ -1,7 +1,7 @@
 """`topwire protect`: what threatened in the past fortnight and the days ahead, with its reasons."""
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from textwrap import fill
 from typing import TYPE_CHECKING
@@ -12,6 +12,7 @@ from topwire.cli.ending import Said
 from topwire.values.fault import Faults
 
 if TYPE_CHECKING:
+    from topwire.protection.asked import ProtectionBasis
     from topwire.show.table import Table
 
 HEAD = 5  # columns of a window that make its first line: danger, threat, from, to, known from
@@ -44,6 +45,12 @@ HEAD = 5  # columns of a window that make its first line: danger, threat, from, 
     help="A day on which hail or storm tore leaves and fruit; may be given again.",
 )
 @click.option(
+    "--caught",
+    multiple=True,
+    metavar="INSECT=DATE",
+    help="The first catch in a trap, as “codling moth=2026-05-02”; may be given again.",
+)
+@click.option(
     "--scabbed", is_flag=True, help="More than one leaf in a hundred had scab when the leaves last fell."
 )
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
@@ -53,6 +60,7 @@ def protect(
     weather: Path | None,
     forecast: Path | None,
     hail: tuple[datetime, ...],
+    caught: tuple[str, ...],
     scabbed: bool,
     as_json: bool,
 ) -> None:
@@ -63,7 +71,7 @@ def protect(
     from topwire.season.kept import open_folder
     from topwire.season.records import seen_by
     from topwire.season.threats import threats_on
-    from topwire.show.protection_sheets import signs, windows
+    from topwire.show.protection_sheets import frost, signs, windows
     from topwire.show.sheet import printed
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
@@ -80,6 +88,7 @@ def protect(
             weather=None if weather is None else read_days(weather),
             forecast=None if forecast is None else read_forecast_file(forecast),
             hail=[when.date() for when in hail],
+            caught=dict(_caught(one, opened.basis.protection) for one in caught),
             scabbed=scabbed,
         )
     except Faults as faults:
@@ -91,8 +100,31 @@ def protect(
     click.echo("\n".join(_blocks(printed(windows(found, reader), reader))))
     if found.windows:
         print_table(printed(signs(found, reader), reader))
+    if found.frost:
+        print_table(printed(frost(found, reader), reader))
     for notice in all_told(found.notices, reader):
         click.echo(f"{notice.severity}: {notice.says}{' ' + notice.remedy if notice.remedy else ''}")
+
+
+def _caught(text: str, basis: "ProtectionBasis") -> "tuple[str, date]":
+    """Insect and day out of “codling moth=2026-05-02”. Raises Faults where either cannot be understood."""
+    from difflib import get_close_matches
+
+    from topwire.values.fault import fault
+    from topwire.values.insect_clock import ClockStart
+
+    name, _, when = (part.strip() for part in text.partition("="))
+    known = sorted({clock.insect for clock in basis.clocks if clock.starts is ClockStart.FIRST_CATCH})
+    if name not in known:
+        near = get_close_matches(name, known, n=1)
+        remedy = f"Did you mean {near[0]}?" if near else f"Traps tell of {', '.join(known)}."
+        raise Faults([fault("--caught", f"“{name}” is no insect that is dated by its first catch.", remedy)])
+    try:
+        return name, date.fromisoformat(when)
+    except ValueError:
+        raise Faults(
+            [fault("--caught", f"“{when}” is no date.", f"Write: --caught “{name}=2026-05-02”.")]
+        ) from None
 
 
 def _blocks(table: "Table") -> Iterator[str]:

@@ -59,6 +59,13 @@ def sine_above(tmin: npt.ArrayLike, tmax: npt.ArrayLike, base: float) -> Array:
     return np.where(low >= base, middle - base, np.where(high <= base, 0.0, partial))
 
 
+def share_of_day_above(tmin: npt.ArrayLike, tmax: npt.ArrayLike, threshold: float) -> Array:
+    """Share of the day in which that sine wave is above `threshold`."""
+    low, high = np.asarray(tmin, dtype=float), np.asarray(tmax, dtype=float)
+    crossing = _crossing((low + high) / 2.0, (high - low) / 2.0, threshold)
+    return np.asarray((np.pi / 2.0 - crossing) / np.pi)
+
+
 def _crossing(middle: Array, half: Array, threshold: float) -> Array:
     """Angle from -pi/2 to pi/2 at which the rising wave crosses `threshold`."""
     flat = half <= 1e-9

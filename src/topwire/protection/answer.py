@@ -1,24 +1,31 @@
 """From what was known on a day to the windows in which something threatened or may."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import timedelta
 
 import numpy as np
 
-from topwire.protection import blight_windows, scab_windows
+from topwire.protection import blight_windows, harm_windows, insect_windows, leaf_windows, scab_windows
 from topwire.protection.asked import ProtectionQuestion
 from topwire.protection.findings import ProtectionFindings, ThreatWindow
-from topwire.protection.situation import Situation
+from topwire.protection.situation import LOOKED_BACK, Situation
 from topwire.protection.telling import protection_notices
 from topwire.protection.wetness import spells
 from topwire.protection.year import year_so_far
 from topwire.values.progress import Progress, silent
 
-LOOKED_BACK = 14  # [d]
-JUDGES: tuple[Callable[[Situation], list[ThreatWindow]], ...] = (
+JUDGES: tuple[Callable[[Situation], Iterable[ThreatWindow]], ...] = (
     blight_windows.windows,
     blight_windows.after_wounds,
     scab_windows.windows,
+    leaf_windows.rust_windows,
+    leaf_windows.mildew_windows,
+    leaf_windows.summer_windows,
+    leaf_windows.sooty_windows,
+    insect_windows.windows,
+    harm_windows.frost_windows,
+    harm_windows.sun_windows,
+    harm_windows.wind_windows,
 )
 
 
@@ -38,6 +45,7 @@ def answer(asked: ProtectionQuestion, progress: Progress = silent) -> Protection
         forecast_to=now.year.day(now.year.days - 1) if ahead else None,
         windows=_urgent_first(asked, windows),
         open_bloom=open_bloom,
+        frost=harm_windows.frost_lines(now),
         spores=scab_windows.spores_today(now),
         notices=(),
     )

@@ -7,8 +7,9 @@ from typing import Annotated
 
 from topwire.choice.disease import Disease, Rating
 from topwire.phenology.stages import SeasonStage
+from topwire.protection.insects import InsectClock
 from topwire.values.arrays import Floats
-from topwire.values.quantities import DayOfYear, DaysLong, Kelvins, Plain
+from topwire.values.quantities import DayOfYear, DaysLong, Kelvins, MetresPerSecond, Plain
 from topwire.weather.record import Weather
 
 
@@ -30,6 +31,15 @@ class Guarded:
 
 
 @dataclass(frozen=True)
+class WeakestRow:
+    """The rows that give first under a full crop, and the gust at which: low and middle of what is known."""
+
+    rows: tuple[str, ...]
+    low: MetresPerSecond
+    middle: MetresPerSecond
+
+
+@dataclass(frozen=True)
 class ProtectionBasis:
     """What does not change from day to day.
 
@@ -38,12 +48,15 @@ class ProtectionBasis:
     latitude : [degrees north]
     colder : [K] the orchard's clear nights are colder than the station's
     planting : year of the autumn in which the trees were planted
+    weakest : None where the trellis is not planned
     """
 
     latitude: float
     colder: Kelvins
     planting: int
     guarded: tuple[Guarded, ...]
+    clocks: tuple[InsectClock, ...]
+    weakest: WeakestRow | None
 
 
 @dataclass(frozen=True)
@@ -74,6 +87,7 @@ class ProtectionQuestion:
     stages : by cultivar
     before_min, before_max : (years, 366) [deg C] of years before, from 1 January: how the days to come may be
     hail : days on which hail or a storm tore leaves and fruit
+    caught : first catch of an insect, by its name
     scabbed : more than one leaf in a hundred had scab when the leaves last fell
     """
 
@@ -86,4 +100,5 @@ class ProtectionQuestion:
     before_max: Floats
     gusts: Mapping[date, float] = field(default_factory=dict)
     hail: tuple[date, ...] = ()
+    caught: Mapping[str, date] = field(default_factory=dict)
     scabbed: bool = False

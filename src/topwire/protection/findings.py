@@ -5,13 +5,33 @@ from datetime import date
 from enum import IntEnum, StrEnum
 from typing import Annotated
 
+from topwire.phenology.stages import SeasonStage
 from topwire.values.notice import Notice
-from topwire.values.quantities import Plain, Share
+from topwire.values.quantities import Celsius, Plain, Share
 
 
 class Threat(StrEnum):
     SCAB = "scab"
     FIRE_BLIGHT = "fire blight"
+    CEDAR_RUST = "cedar apple rust"
+    QUINCE_RUST = "quince rust"
+    MILDEW = "powdery mildew"
+    BLACK_ROT = "black rot and frogeye leaf spot"
+    BITTER_ROT = "bitter rot"
+    GLOMERELLA = "Glomerella leaf spot"
+    MARSSONINA = "Marssonina blotch"
+    SOOTY_BLOTCH = "sooty blotch and flyspeck"
+    CODLING_MOTH = "codling moth"
+    ORIENTAL_FRUIT_MOTH = "oriental fruit moth"
+    PLUM_CURCULIO = "plum curculio"
+    APPLE_MAGGOT = "apple maggot"
+    SAN_JOSE_SCALE = "San Jose scale"
+    DOGWOOD_BORER = "dogwood borer"
+    BLACK_STEM_BORER = "black stem borer"
+    OTHER_INSECT = "another insect"
+    FROST = "frost"
+    SUNBURN = "sunburn"
+    WIND = "wind"
 
 
 class Danger(IntEnum):
@@ -51,9 +71,11 @@ class ThreatWindow:
     first, last : both inclusive
     forecast : some of its days lie ahead
     estimated : its hours were made out of daily weather, not measured
+    usual : it reaches beyond the days known and forecast: warmth there is that of the years before
     reason : the facts that made it a window, as a notice of its own code
-    exposed : susceptible cultivars first
+    exposed : susceptible cultivars first; empty where all trees are alike to it
     look_from, look_to : when signs can be seen; None where nothing is to be seen
+    bees : flowers are open somewhere in it
     """
 
     threat: Threat
@@ -62,15 +84,40 @@ class ThreatWindow:
     last: date
     forecast: bool
     estimated: bool
+    usual: bool
     reason: Notice
     exposed: tuple[Exposed, ...]
     look_from: date | None = None
     look_to: date | None = None
+    bees: bool = False
 
-    @property
-    def bees(self) -> bool:
-        """Flowers are open in it: bees fly."""
-        return any(one.open_bloom for one in self.exposed)
+
+@dataclass(frozen=True)
+class FrostLine:
+    """One cultivar in one night.
+
+    Attributes
+    ----------
+    night : day on whose morning it is coldest
+    low : lowest temperature at the trees, measured or forecast
+    ten, ninety : that kill a tenth and nine tenths of its buds at this stage
+    killed : share of buds; _low_error, _high_error : were the low wrong by its usual error, colder and warmer;
+        _colder, _warmer : by one kelvin
+    """
+
+    cultivar: str
+    night: date
+    stage: SeasonStage
+    low: Celsius
+    ten: Celsius
+    ninety: Celsius
+    killed_low_error: Share
+    killed: Share
+    killed_high_error: Share
+    killed_colder: Share
+    killed_warmer: Share
+    rows: tuple[str, ...]
+    trees: Annotated[int, Plain.COUNT]
 
 
 @dataclass(frozen=True)
@@ -82,6 +129,7 @@ class ProtectionFindings:
     known_to : last day with weather measured; None where none of this year is
     forecast_to : last day of the forecast; None where there is none
     open_bloom : cultivars with open flowers today: nothing that harms bees
+    frost : nights of the past fortnight and of the forecast that may kill buds
     spores : share of the year's scab spores that are ripe by today, by two clocks, low and high; None out of season
     """
 
@@ -90,5 +138,6 @@ class ProtectionFindings:
     forecast_to: date | None
     windows: tuple[ThreatWindow, ...]
     open_bloom: tuple[str, ...]
+    frost: tuple[FrostLine, ...]
     spores: tuple[Share, Share] | None
     notices: tuple[Notice, ...]

@@ -17,6 +17,7 @@ from topwire.values.arrays import Floats
 from topwire.values.notice import Measured, Notice
 from topwire.values.quantities import Plain
 
+LOOKED_BACK = 14  # [d]
 LEAST_STEP = 1.5  # of the scale, below which a cultivar counts as resistant and is left out
 LATE_BLOOM = 7.0  # [d] after petal fall in which single late flowers are about: planning figure, no source
 
@@ -105,10 +106,12 @@ class Situation:
             self.year.day(last),
             forecast=last >= self.year.known,
             estimated=not bool(inside.size and inside.all()),
+            usual=last >= self.year.days,
             reason=reason,
             exposed=exposed,
             look_from=None if look is None else self.year.day(look[0]),
             look_to=None if look is None else self.year.day(look[1]),
+            bees=any(self.in_bloom(row.name, first, last) for row in self.guarded),
         )
 
     def hours_error(self, spell: Spell) -> float:

@@ -67,7 +67,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         hours_a_week=plan.money.hours_per_week,
         water_asked=_water(inputs, orchard),
         water=orchard.water,
-        protection=protection_question(plan, inputs.catalogue, layout),
+        protection=protection_question(plan, inputs.catalogue, layout, orchard.trellis),
     )
 
 

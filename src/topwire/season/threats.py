@@ -33,6 +33,7 @@ def threats_on(
     weather: Weather | None = None,
     forecast: WeatherForecast | None = None,
     hail: Sequence[date] = (),
+    caught: Mapping[str, date] | None = None,
     scabbed: bool = False,
 ) -> ProtectionFindings:
     """What threatened in the fortnight before `day` and threatens in the days ahead, with what was known then.
@@ -41,6 +42,7 @@ def threats_on(
     ----------
     weather : a further record, of this year so far; where both have a day, its hours and days win
     forecast : in place of the one kept in the folder
+    caught : first catch of an insect, by its name
 
     Raises
     ------
@@ -88,6 +90,7 @@ def threats_by(
             before_max=high,
             gusts=gusts,
             hail=tuple(sorted(when for when in hail if when <= day)),
+            caught={name: when for name, when in (caught or {}).items() if when <= day},
             scabbed=scabbed,
         )
     )

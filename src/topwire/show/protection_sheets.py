@@ -1,12 +1,14 @@
 """What threatens on a day, as sheets."""
 
-from topwire.protection.findings import Exposed, ProtectionFindings, ThreatWindow
+from topwire.protection.findings import Exposed, FrostLine, ProtectionFindings, ThreatWindow
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
 from topwire.tell.protection import DANGERS, THREATS
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.speech import speech
 from topwire.tell.words import in_system, told
+from topwire.values.quantities import Plain
+from topwire.values.units import Kind
 
 SHOWN = 6  # cultivars named in a line, the most susceptible first
 
@@ -40,10 +42,14 @@ _RATINGS = table("cultivars", "disease_ratings")
 
 def _rests_on(one: ThreatWindow) -> str:
     made = "daily weather" if one.estimated else "hours measured"
+    if one.usual:
+        return f"{made}, then as in the years before"
     return f"forecast, {made}" if one.forecast else made
 
 
 def _where(one: ThreatWindow) -> str:
+    if not one.exposed:
+        return "all rows"
     named = [_named(row) for row in one.exposed[:SHOWN]]
     more = len(one.exposed) - SHOWN
     return "; ".join([*named, *([f"and {more} more"] if more > 0 else [])])
@@ -51,6 +57,39 @@ def _where(one: ThreatWindow) -> str:
 
 def _named(row: Exposed) -> str:
     return f"{row.cultivar} ({addresses(row.rows)}{'' if row.rated else ', not rated'})"
+
+
+def frost(found: ProtectionFindings, reader: Reader) -> Sheet:
+    """Nights that may kill buds, cultivar by cultivar, with what a degree would cost."""
+    step = reader.text(1.0, Kind.TEMPERATURE_STEP, 0)
+    return sheet_of(
+        "protection.frost",
+        "Frost by cultivar",
+        (
+            Column("night", "night to"),
+            Column("cultivar", "cultivar", leads=LinkKind.CULTIVAR),
+            Column("stage", "stage", of=lambda one: str(one.stage)),
+            Column("low", "lowest", Kind.TEMPERATURE, 0),
+            Column("ten", "kills a tenth", Kind.TEMPERATURE, 0),
+            Column("ninety", "kills nine tenths", Kind.TEMPERATURE, 0),
+            Column("killed", "buds killed", Plain.SHARE),
+            Column("killed_high_error", "at best", Plain.SHARE),
+            Column("killed_low_error", "at worst", Plain.SHARE),
+            Column("killed_colder", f"{step} colder", Plain.SHARE),
+            Column("killed_warmer", f"{step} warmer", Plain.SHARE),
+            Column("rows", "rows", of=lambda one: addresses(one.rows)),
+            Column("trees", "trees"),
+        ),
+        _nights(found),
+        "Temperatures that kill buds in half an hour, by stage; a bud is as far as its heat since March says.",
+        (
+            in_system(
+                "At best and at worst: a low measured at the station is taken as known to [1 °C|2 °F] at the trees, "
+                "one of a forecast to [2 °C|4 °F]. Hang a thermometer in the lowest row.",
+                reader,
+            ),
+        ),
+    )
 
 
 def signs(found: ProtectionFindings, reader: Reader) -> Sheet:
@@ -69,3 +108,7 @@ def signs(found: ProtectionFindings, reader: Reader) -> Sheet:
         dict.fromkeys(one.threat for one in found.windows),
         "What may be sprayed, when, and when to enter and to pick after it: label and extension service.",
     )
+
+
+def _nights(found: ProtectionFindings) -> list[FrostLine]:
+    return sorted(found.frost, key=lambda line: (line.night, -line.killed))

@@ -3,7 +3,17 @@
 from collections.abc import Mapping
 
 from topwire.catalogue.schema import TableSchema
-from topwire.catalogue.schemas import kitchen, nursery, seasons, trees, trellis, water, work, years
+from topwire.catalogue.schemas import (
+    kitchen,
+    nursery,
+    protection,
+    seasons,
+    trees,
+    trellis,
+    water,
+    work,
+    years,
+)
 
 SCHEMAS: Mapping[str, TableSchema] = {
     schema.name: schema
@@ -16,5 +26,6 @@ SCHEMAS: Mapping[str, TableSchema] = {
         *trellis.TABLES,
         *water.TABLES,
         *work.TABLES,
+        *protection.TABLES,
     )
 }
