@@ -93,6 +93,7 @@ def _window(
         base=Measured(clock.lower, Kind.TEMPERATURE),
         since=_since(now, clock, start, estimated),
         estimated=estimated,
+        progress=insects.progress(event, total),
         middle=on(now.year.day(float(np.nanmedian((begins + ends) / 2.0)))),
         action=event.action,
         region=clock.region,

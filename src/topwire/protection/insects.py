@@ -3,7 +3,6 @@
 Thresholds, curve, cut-off and start belong together and stand in the table `insect_clocks`.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -76,14 +75,9 @@ def day_reached(daily: Array, start: int, total: float) -> Array:
     return np.where(met.any(axis=1), start + np.argmax(met, axis=1), np.nan)
 
 
-def passed(events: Sequence[InsectEvent], total: float) -> tuple[InsectEvent, ...]:
-    """Events begun at a sum of warmth [K d], in the order they are listed."""
-    return tuple(event for event in events if total >= event.low - 1e-9)
-
-
-def under_way(events: Sequence[InsectEvent], total: float) -> tuple[InsectEvent, ...]:
-    """Events begun and not over."""
-    return tuple(event for event in passed(events, total) if total <= event.high + 1e-9)
+def progress(event: InsectEvent, total: float) -> int:
+    """Whether at a sum of warmth [K d] an event is to come (0), under way (1) or over (2)."""
+    return int(total >= event.low - 1e-9) + int(total > event.high + 1e-9)
 
 
 def hatched(total: npt.ArrayLike) -> Array:

@@ -12,7 +12,6 @@ ROT_COLDEST, ROT_HOTTEST, ROT_CLAMP = (
     32.0,
     12.0,
 )  # [deg C] bounds of the equations; colder ones overstate
-SEVERE_LEAF_COLDEST = 12.0
 MARSSONINA_RANGE = (5.0, 30.0)  # [deg C] (LIAN2021)
 _MARSSONINA_AT, _MARSSONINA = np.array([10.0, 15.0, 20.0, 25.0]), np.array([14.0, 8.0, 4.0, 6.0])
 GLOMERELLA_RANGE, GLOMERELLA_HOURS = (15.0, 35.0), 2.76  # [deg C], [h] (NCSU-GLS)

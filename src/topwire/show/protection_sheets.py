@@ -70,13 +70,13 @@ def frost(found: ProtectionFindings, reader: Reader) -> Sheet:
             Column("cultivar", "cultivar", leads=LinkKind.CULTIVAR),
             Column("stage", "stage", of=lambda one: str(one.stage)),
             Column("low", "lowest", Kind.TEMPERATURE, 0),
-            Column("ten", "kills a tenth", Kind.TEMPERATURE, 0),
-            Column("ninety", "kills nine tenths", Kind.TEMPERATURE, 0),
+            Column("ten", "a tenth lost at", Kind.TEMPERATURE, 0),
+            Column("ninety", "nine tenths lost at", Kind.TEMPERATURE, 0),
             Column("killed", "buds killed", Plain.SHARE),
-            Column("killed_high_error", "at best", Plain.SHARE),
-            Column("killed_low_error", "at worst", Plain.SHARE),
-            Column("killed_colder", f"{step} colder", Plain.SHARE),
-            Column("killed_warmer", f"{step} warmer", Plain.SHARE),
+            Column("killed_high_error", "low", Plain.SHARE),
+            Column("killed_low_error", "high", Plain.SHARE),
+            Column("killed_colder", f"{step} below", Plain.SHARE),
+            Column("killed_warmer", f"{step} above", Plain.SHARE),
             Column("rows", "rows", of=lambda one: addresses(one.rows)),
             Column("trees", "trees"),
         ),
@@ -84,8 +84,8 @@ def frost(found: ProtectionFindings, reader: Reader) -> Sheet:
         "Temperatures that kill buds in half an hour, by stage; a bud is as far as its heat since March says.",
         (
             in_system(
-                "At best and at worst: a low measured at the station is taken as known to [1 °C|2 °F] at the trees, "
-                "one of a forecast to [2 °C|4 °F]. Hang a thermometer in the lowest row.",
+                "Low and high: a lowest temperature measured at the station is taken as known to [1 °C|2 °F] at the "
+                "trees, one of a forecast to [2 °C|4 °F]. Hang a thermometer in the lowest row.",
                 reader,
             ),
         ),

@@ -166,9 +166,10 @@ def _insect(facts: Facts) -> Words:
     hatch = " About {hatched:.0%} of the first eggs have hatched." if _number(facts, "hatched") > 0 else ""
     out = " By another count {out:.0%} of the flies are out." if _number(facts, "out") > 0.005 else ""
     between = "{low}" if facts["low"] == facts["high"] else "{low} to {high}"
+    state = ("", ", under way", ", over")[int(_number(facts, "progress"))]
     where = " Found in {region}." if facts["region"] else ""
     return Words(
-        "{condition}, about {middle}: " + between + " above {base} since {since}; so far {total}." + hatch + out
+        "{condition}, about {middle}: " + between + " above {base} since {since}; so far {total}" + state + "." + hatch + out
         + caught + where + " {action}"
     )  # fmt: skip
 
@@ -181,7 +182,8 @@ def _frost(facts: Facts) -> Words:
         + ", {low}: {cultivar} at {stage} "
         + kills
         + " {killed:.0%} of the buds ({least:.0%} to {most:.0%}, as far "
-        "as the low is known), which alone leaves {left:.0%} of a full crop; a tenth dies at {ten}, nine tenths at {ninety}. "
+        "as the low is known), which alone leaves {left:.0%} of a full crop; a tenth dies at {ten}, nine tenths at "
+        "{ninety}. "
         "{degree} colder: {colder:.0%}; {degree} warmer: {warmer:.0%}."
     )
 
