@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -61,7 +62,16 @@ def threats_on(
     dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
     gusts = {} if told is None else gusts_ahead(told, day)
     return threats_by(
-        opened, day, record, known=known, dates=dates, ahead=ahead, gusts=gusts, hail=hail, scabbed=scabbed
+        opened,
+        day,
+        record,
+        known=known,
+        dates=dates,
+        ahead=ahead,
+        gusts=gusts,
+        hail=hail,
+        caught=caught or {},
+        scabbed=scabbed,
     )
 
 
@@ -75,6 +85,7 @@ def threats_by(
     ahead: Weather | None,
     gusts: Mapping[date, float],
     hail: Sequence[date] = (),
+    caught: Mapping[str, date] = MappingProxyType({}),
     scabbed: bool = False,
 ) -> ProtectionFindings:
     """The same, of a season whose dates are known: `record` to the day before, `ahead` with its hours."""
@@ -90,7 +101,7 @@ def threats_by(
             before_max=high,
             gusts=gusts,
             hail=tuple(sorted(when for when in hail if when <= day)),
-            caught={name: when for name, when in (caught or {}).items() if when <= day},
+            caught={name: when for name, when in caught.items() if when <= day},
             scabbed=scabbed,
         )
     )
