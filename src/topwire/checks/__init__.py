@@ -74,6 +74,7 @@ WORKED_OUT_APART = frozenset(
         "DAYCHECK",
         "EPANET",
         "NPV-SYN",
+        "PROTECTION-CASES",
         "PVLIB",
         "TRELLIS-SKETCH",
         "UNITLOAD",

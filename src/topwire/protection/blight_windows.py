@@ -24,6 +24,7 @@ from topwire.values.units import Kind
 
 SYMPTOM_BASE, SYMPTOM_HEAT = 12.7, 57.0  # [deg C], [K d] from infection to blighted blossoms (STEINER1990B)
 SOONEST, LATEST = 5, 30  # [d] in practice (STEINER1990B)
+SPREAD = 3  # [d] either way in which to look: planning figure, no source
 LONG_WET = 5.0  # [h] of wetness in a day that infected without rain (HOLTZ2002)
 YOUNG = 2  # leaves in which all blossom is better taken off by hand
 
@@ -65,10 +66,14 @@ def symptom_days(low: Floats, high: Floats, day: int) -> tuple[float, float]:
     ----------
     low, high : (days,) [deg C] of the year
     """
+    after = days_to_symptoms(low, high, day)
+    return day + max(SOONEST, after - SPREAD), day + min(LATEST, after + SPREAD)
+
+
+def days_to_symptoms(low: Floats, high: Floats, day: int) -> float:
+    """Days from an infection to blighted blossoms by heat, at least five and at most thirty. Source: STEINER1990B."""
     running = np.cumsum(sine_above(low[day + 1 :], high[day + 1 :], SYMPTOM_BASE))
-    after = int(np.searchsorted(running, SYMPTOM_HEAT)) + 1
-    after = int(np.clip(after, SOONEST, LATEST))
-    return day + max(SOONEST, after - 3), day + min(LATEST, after + 3)
+    return float(np.clip(int(np.searchsorted(running, SYMPTOM_HEAT)) + 1, SOONEST, LATEST))
 
 
 def windows(now: Situation) -> list[ThreatWindow]:

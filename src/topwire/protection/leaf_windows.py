@@ -237,14 +237,10 @@ def sooty_windows(now: Situation) -> list[ThreatWindow]:
     running = np.cumsum([summer.sooty_hours([spell.hours]) for spell in counted])
     if running[-1] < summer.SOOTY_WARN or not _unpicked(now, now.today):
         return []
-    reached = [
-        counted[int(np.searchsorted(running, hours))].last_day if running[-1] >= hours else None
-        for hours in (summer.SOOTY_WARN, summer.SOOTY_ACT)
-    ]
-    assert reached[0] is not None
+    reached = counted[int(np.searchsorted(running, summer.SOOTY_WARN))].last_day
     days = [spell for spell in counted if spell.last_day < now.today]
-    past = reached[1] is not None
-    look = max(now.today, reached[0]), max(now.today, reached[0]) + 21.0
+    past = summer.sooty_band(float(running[-1])) >= 2
+    look = max(now.today, reached), max(now.today, reached) + 21.0
     reason = remark(
         "protection.sooty",
         source="BROWN1995",
@@ -254,13 +250,13 @@ def sooty_windows(now: Situation) -> list[ThreatWindow]:
         warn=summer.SOOTY_WARN,
         act=summer.SOOTY_ACT,
         seen=summer.SOOTY_SEEN,
-        reached=on(now.year.day(reached[0])),
+        reached=on(now.year.day(reached)),
         past=past,
     )
-    last = max(now.today, reached[0])
+    last = max(now.today, reached)
     return [
         now.window(
-            Threat.SOOTY_BLOTCH, Danger.LIGHT if past else Danger.WATCH, (reached[0], last), reason, (), look
+            Threat.SOOTY_BLOTCH, Danger.LIGHT if past else Danger.WATCH, (reached, last), reason, (), look
         )
     ]
 

@@ -92,6 +92,11 @@ def sooty_hours(spells: Sequence[float]) -> float:
     return float(sum(hours for hours in spells if hours >= SOOTY_SPELL))
 
 
+def sooty_band(hours: float) -> int:
+    """0 below 200 h, 1 from there on, 2 from 250 h, 3 from 273 h, where signs show on average. Source: BROWN1995."""
+    return sum(hours >= bound for bound in (SOOTY_WARN, SOOTY_ACT, SOOTY_SEEN))
+
+
 def mildew_days(mean: npt.ArrayLike, rain: npt.ArrayLike) -> npt.NDArray[np.bool_]:
     """Days on which powdery mildew infects: warm, without rain.
 
