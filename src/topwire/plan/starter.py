@@ -30,9 +30,22 @@ def write_starter(folder: Path, units: str) -> list[Path]:
     _refuse_if_used(folder)
     (folder / "weather").mkdir(parents=True, exist_ok=True)
     plan = folder / "plan.yaml"
-    text = files(__package__).joinpath("starter.yaml").read_text(encoding="utf-8")
-    plan.write_text(_in_units(text, UnitSystem(units)), encoding="utf-8")
+    plan.write_text(starter_text(UnitSystem(units)), encoding="utf-8")
     return [plan]
+
+
+def starter_text(units: UnitSystem) -> str:
+    """The starter plan in these units."""
+    text = files(__package__).joinpath("starter.yaml").read_text(encoding="utf-8")
+    return _in_units(text, units)
+
+
+def begin_plan(folder: Path, text: str) -> None:
+    """Write the first plan of a folder. Raises Faults where there is one already."""
+    _refuse_if_used(folder)
+    (folder / "weather").mkdir(parents=True, exist_ok=True)
+    with (folder / "plan.yaml").open("x", encoding="utf-8") as stream:
+        stream.write(text)
 
 
 def copy_example(name: str, folder: Path) -> list[Path]:

@@ -15,6 +15,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from topwire.values.units import UnitSystem
+from topwire.web.begin_pages import BeginPages
 from topwire.web.desk import Desk
 from topwire.web.errands import Errands
 from topwire.web.face import THEME, THEMES, UNITS, Face, back
@@ -102,6 +103,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
         *LookPages(face).routes(),
         *RunPages(face).routes(),
         *PlanPages(face).routes(),
+        *BeginPages(face).routes(),
         Route("/keys", keys),
         Route("/enter", door),
         taken("/enter", enter, sessions),

@@ -39,8 +39,8 @@ class Look:
 class Face:
     """The orchard's pages."""
 
-    def __init__(self, desk: Desk, sessions: Sessions, runs: Errands) -> None:
-        self.desk, self.sessions, self.runs = desk, sessions, runs
+    def __init__(self, desk: Desk, sessions: Sessions, errands: Errands) -> None:
+        self.desk, self.sessions, self.errands = desk, sessions, errands
         self._jinja = Environment(
             loader=PackageLoader("topwire.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True,
             undefined=StrictUndefined,
@@ -77,7 +77,7 @@ class Face:
             "planned": planned,
             "begun": self.desk.begun,
             "orchard_name": planned.orchard.origin.name if planned else self.desk.folder.name,
-            "run": self.runs.now(),
+            "run": self.errands.now(),
             "token_field": TOKEN,
             "token": self.sessions.token(session) if session else "",
             "guarded": not self.sessions.open,

@@ -13,6 +13,8 @@ from topwire.web.session import Sessions
 
 TOKEN = "token"
 MOST_FIELDS = 600
+PART = 200_000  # bytes of one field
+OLD_PAGE = "This page was opened before topwire was started anew. Nothing was changed."
 Form = dict[str, str]
 Take = Callable[[Request, "Sent"], Response]
 
@@ -43,18 +45,16 @@ def taken(path: str, take: Take, sessions: Sessions, *, files: int = 0) -> Route
     """A route for a form. A form without this browser's token is refused before `take` sees it."""
 
     async def endpoint(request: Request) -> Response:
-        data = await request.form(max_files=files, max_fields=MOST_FIELDS, max_part_size=200_000)
-        said = data.get(TOKEN, "")
-        if not isinstance(said, str) or not sessions.right_token(request.scope["session"], said):
-            raise HTTPException(
-                409, "This page was opened before topwire was started anew. Nothing was changed."
-            )
-        held = {
-            name: (value.filename or "", await value.read())
-            for name, value in data.items()
-            if isinstance(value, UploadFile) and value.filename
-        }
-        return await run_in_threadpool(take, request, Sent(data, held))
+        async with request.form(max_files=files, max_fields=MOST_FIELDS, max_part_size=PART) as data:
+            said = data.get(TOKEN, "")
+            if not isinstance(said, str) or not sessions.right_token(request.scope["session"], said):
+                raise HTTPException(409, OLD_PAGE)
+            held = {
+                name: (value.filename or "", await value.read())
+                for name, value in data.items()
+                if isinstance(value, UploadFile) and value.filename
+            }
+            return await run_in_threadpool(take, request, Sent(data, held))
 
     endpoint.__qualname__ = f"taken:{path}"
     return Route(path, endpoint, methods=["POST"], name=f"take {path}")

@@ -51,15 +51,15 @@ class RunPages:
         return self._face.page(request, "bands.html")
 
     def plan(self, request: Request, sent: Sent) -> Response:
-        self._face.runs.start("the plan", "plan", ["plan", str(self._face.desk.folder)])
+        self._face.errands.start("the plan", "plan", ["plan", str(self._face.desk.folder)])
         return RedirectResponse("/run", 303)
 
     def stop(self, request: Request, sent: Sent) -> Response:
-        self._face.runs.stop()
+        self._face.errands.stop()
         return RedirectResponse("/run", 303)
 
     def _page(self, request: Request, template: str) -> Response:
-        run = self._face.runs.now()
+        run = self._face.errands.now()
         steps = self._steps(request, run) if run is not None and run.kind == "plan" else []
         faults = [line for line in run.says if not _is_step(line)] if run is not None else []
         answer = self._face.page(request, template, run=run, steps=steps, faults=faults)

@@ -1,0 +1,152 @@
+"""A first plan out of a few answers: the starter, with what was said in its place."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from topwire.plan.rewritten import as_written, rewritten
+from topwire.plan.starter import starter_text
+from topwire.values.units import Kind, UnitSystem, parse
+
+Answers = Mapping[str, str]
+WHERE, GROUND, GUESTS, TASTE = "where", "ground", "guests", "taste"
+
+
+@dataclass(frozen=True)
+class Eaten:
+    """A dish guests eat week by week: its name in the kitchen table, use, season, and what a missing pound counts."""
+
+    dish: str
+    use: str
+    start: str
+    end: str
+    weight: int
+
+
+@dataclass(frozen=True)
+class Made:
+    """What is made once a year and put by."""
+
+    use: str
+    start: str
+    end: str
+    more: str = ""
+
+
+# Seasons and weights are those of the starter.
+EATEN = (
+    Eaten("table apple", "fresh", "15 Jul", "31 May", 3),
+    Eaten("slice of pie", "pie", "1 Aug", "30 Apr", 2),
+    Eaten("baked apple", "baked", "1 Sep", "31 Mar", 2),
+)
+MADE = (
+    Made("sauce", "1 Aug", "15 Dec"),
+    Made("butter", "1 Sep", "30 Nov"),
+    Made("dried", "15 Aug", "15 Dec"),
+    Made("juice", "15 Aug", "15 Dec"),
+    Made("cider", "1 Sep", "15 Dec", ", cider_class: bittersweet"),
+)
+_SETTINGS = {
+    "latitude": "place.latitude", "longitude": "place.longitude", "elevation": "place.elevation",
+    "exposure": "place.exposure", "texture": "place.soil.texture", "planting": "years.planting",
+    "rootstock": "trees.rootstock", "most": "taste.most_cultivars", "fewest": "taste.fewest_cultivars",
+    "heritage": "taste.heritage_share", "flow": "water.flow", "currency": "money.currency",
+}  # fmt: skip
+_LISTS = {
+    "must_have": "taste.must_have", "favourites": "taste.favourites", "dislikes": "taste.dislikes",
+    "must_not_have": "taste.must_not_have",
+}  # fmt: skip
+
+
+def units_of(answers: Answers) -> UnitSystem:
+    return UnitSystem.METRIC if answers.get("units") == "metric" else UnitSystem.US
+
+
+def first_plan(answers: Answers) -> str:
+    """The plan's text from what was answered; what was not stays as the starter has it.
+
+    Raises
+    ------
+    Faults
+        Where an answer cannot stand in a plan at all.
+    """
+    units = units_of(answers)
+    changes: dict[str, str | None] = {
+        setting: answers[name].strip() for name, setting in _SETTINGS.items() if answers.get(name, "").strip()
+    }
+    if answers.get("name"):
+        changes["name"] = as_written(answers["name"].strip())
+    for name, setting in _LISTS.items():
+        if answers.get(name):
+            told = [as_written(part.strip()) for part in answers[name].split(",") if part.strip()]
+            changes[setting] = f"[{', '.join(told)}]"
+    if answers.get("weather"):
+        changes["weather.files"] = f"[{as_written(answers['weather'])}]"
+    changes["ground.blocks"] = f"- {_block(answers)}"
+    changes |= _small(answers)
+    needs = _needs(answers, "lb" if units is UnitSystem.US else "kg")
+    if needs:
+        changes["kitchen.needs"] = needs
+    return rewritten(starter_text(units), changes)
+
+
+def _block(answers: Answers) -> str:
+    parts = ["name: South"]
+    if answers.get("outline"):
+        parts.append(f"outline: {as_written(answers['outline'])}")
+    else:
+        length, width = (answers.get(name, "").strip() for name in ("length", "width"))
+        parts.append(f"rectangle: {{length: {length or '300 ft'}, width: {width or '150 ft'}}}")
+    bearing = answers.get("row_bearing", "").strip()
+    slope = answers.get("slope", "").strip()
+    parts += [f"row_bearing: {bearing or 'choose'}"]
+    if slope:
+        parts += [f"slope: {slope}", f"slope_bearing: {answers.get('slope_bearing', '').strip() or '180'}"]
+    return f"{{{', '.join(parts)}}}"
+
+
+SMALL = 1500.0  # [m2] below which the starter's numbers of cultivars and trees would not fit
+TINY = 300.0  # [m2] a garden's row or two
+
+
+def _small(answers: Answers) -> dict[str, str | None]:
+    """Fewer cultivars, and fewer trees of each, on small ground: planning figures, no source."""
+    try:
+        ground = parse(answers.get("length", ""), Kind.LENGTH) * parse(answers.get("width", ""), Kind.LENGTH)
+    except ValueError:
+        return {}
+    if ground >= SMALL:
+        return {}
+    fewest, most, trees = (3, 8, 1) if ground < TINY else (6, 15, 3)
+    found: dict[str, str | None] = {
+        "taste.fewest_trees": str(trees),
+        "trees.shortest_run": str(min(trees, 5)),
+    }
+    if not answers.get("fewest"):
+        found["taste.fewest_cultivars"] = str(fewest)
+    if not answers.get("most"):
+        found["taste.most_cultivars"] = str(most)
+    if ground < TINY:
+        room = "1 m" if units_of(answers) is UnitSystem.METRIC else "3 ft"
+        found |= {"ground.headland": room, "ground.margin": room, "ground.machine_width": room}
+    return found
+
+
+def _needs(answers: Answers, mass: str) -> str:
+    """The kitchen's needs in lines, as a grower would write them."""
+    lines = []
+    guests = answers.get("guests", "").strip()
+    for one in EATEN:
+        share = answers.get(f"share_{one.use}", "").strip()
+        if share and guests:
+            eats = f"dishes: {{guests_per_week: {guests}, share: {share}, dish: {one.dish}}}"
+            lines += [f"- use: {one.use}", f"  {eats}", f"  from: {one.start}", f"  to: {one.end}"]
+            lines.append(f"  weight: {one.weight}")
+    for made in MADE:
+        amount = answers.get(f"made_{made.use}", "").strip()
+        if amount:
+            said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
+            said = said if "/" in said else f"{said}/season"
+            lines.append(
+                f"- {{use: {made.use}{made.more}, amount: {said}, from: {made.start}, to: {made.end}}}"
+            )
+    return "\n".join(lines)

@@ -1,0 +1,209 @@
+"""The first plan of an empty folder, in four short steps; what was answered is kept on the disk until it is a plan."""
+
+import json
+import re
+from pathlib import Path
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from topwire.engine.plan_text import faults_of
+from topwire.engine.store import FOLDER
+from topwire.files.safely import write_safely
+from topwire.plan.first import EATEN, GROUND, GUESTS, MADE, TASTE, WHERE, first_plan, units_of
+from topwire.plan.outline import outline_of
+from topwire.plan.starter import begin_plan
+from topwire.values.fault import Faults
+from topwire.values.terms import Exposure, Texture
+from topwire.web.face import Face
+from topwire.web.forms import Sent, taken
+
+_DRAFT = "draft.json"
+STEPS = {WHERE: "Where", GROUND: "How much ground", GUESTS: "Who eats what", TASTE: "What you like"}
+# Parts of the plan a step answers for: its faults are told there.
+OWN = {
+    WHERE: ("name", "units", "place", "weather"),
+    GROUND: ("ground", "trees.total"),
+    GUESTS: ("kitchen",),
+    TASTE: ("taste", "trees", "years"),
+}
+WEATHER_ENDINGS = (".csv", ".txt", ".dly", ".dat")
+OUTLINE_ENDINGS = (".geojson", ".json")
+LARGEST_OUTLINE = 5_000_000  # bytes
+
+
+class BeginPages:
+    def __init__(self, face: Face) -> None:
+        self._face = face
+
+    def routes(self) -> list[Route]:
+        sessions = self._face.sessions
+        return [
+            Route("/begin", lambda request: RedirectResponse(f"/begin/{WHERE}", 303)),
+            taken("/begin/weather", self.weather, sessions, files=1),
+            taken("/begin/outline", self.outline, sessions, files=1),
+            taken("/begin/fetch", self.fetch, sessions),
+            Route("/begin/{step}", self.step),
+            taken("/begin/{step}", self.answer, sessions),
+        ]
+
+    def step(self, request: Request) -> Response:
+        if self._face.desk.begun:
+            return RedirectResponse("/plan", 303)
+        return self._show(request, self._known(request), [])
+
+    def answer(self, request: Request, sent: Sent) -> Response:
+        step = self._known(request)
+        if self._face.desk.begun:
+            return RedirectResponse("/plan", 303)
+        answers = self._answers(sent)
+        faults = self._faults(answers, OWN[step])
+        if faults:
+            return self._show(request, step, faults, 422)
+        names = list(STEPS)
+        if step != names[-1]:
+            return RedirectResponse(f"/begin/{names[names.index(step) + 1]}", 303)
+        return self._plan(request, answers)
+
+    def weather(self, request: Request, sent: Sent) -> Response:
+        """A file of weather, read before it is kept."""
+        from topwire.weather.read import read_weather
+
+        answers, folder = self._answers(sent), self._face.desk.folder
+        name, content = sent.files.get("file", ("", b""))
+        path = folder / "weather" / _safe_name(name, "weather.csv")
+        if path.suffix.lower() not in WEATHER_ENDINGS:
+            says = f"A weather file ends in {', '.join(WEATHER_ENDINGS)}; docs/weather.md shows them."
+            return self._show(request, WHERE, [says], 422)
+        beside = folder / FOLDER / f"sent{path.suffix}"
+        self._room()
+        write_safely(beside, content)
+        try:
+            record = read_weather([beside], labels=[path.name])
+        except Faults as found:
+            return self._show(request, WHERE, [str(one) for one in found.notices][:12], 422)
+        finally:
+            beside.unlink(missing_ok=True)
+        path.parent.mkdir(exist_ok=True)
+        write_safely(path, content)
+        years = f"{record.day[0]} to {record.day[-1]}"
+        self._keep(answers | {"weather": f"weather/{path.name}", "weather_says": years})
+        return RedirectResponse(f"/begin/{WHERE}", 303)
+
+    def outline(self, request: Request, sent: Sent) -> Response:
+        """The outline of the ground, held together before it is kept."""
+        answers, folder = self._answers(sent), self._face.desk.folder
+        name, content = sent.files.get("file", ("", b""))
+        path = folder / _safe_name(name, "ground.geojson")
+        if path.suffix.lower() not in OUTLINE_ENDINGS or len(content) > LARGEST_OUTLINE:
+            return self._show(request, GROUND, ["An outline is a GeoJSON file of at most 5 MB."], 422)
+        try:
+            place = (float(answers["longitude"]), float(answers["latitude"]))
+        except (KeyError, ValueError):
+            place = None
+        try:
+            _, wrong, _ = outline_of(content.decode("utf-8-sig"), path.name, path.name, place)
+        except UnicodeDecodeError:
+            return self._show(request, GROUND, ["An outline is a text file in UTF-8."], 422)
+        if wrong:
+            return self._show(request, GROUND, [str(one) for one in wrong], 422)
+        write_safely(path, content)
+        self._keep(answers | {"outline": path.name})
+        return RedirectResponse(f"/begin/{GROUND}", 303)
+
+    def fetch(self, request: Request, sent: Sent) -> Response:
+        """Weather fetched on request: the only thing here that opens a connection outwards."""
+        answers = self._answers(sent)
+        faults = self._faults(answers, ("place",))
+        if faults:
+            return self._show(request, WHERE, faults, 422)
+        where = ["--latitude", answers["latitude"], "--longitude", answers["longitude"]]
+        arguments = ["weather", "fetch", str(self._face.desk.folder), *where]
+        self._face.errands.start("the weather", "weather", arguments, f"/begin/{WHERE}")
+        return RedirectResponse("/run", 303)
+
+    def _plan(self, request: Request, answers: dict[str, str]) -> Response:
+        """All steps answered: the plan is written, and worked out."""
+        folder = self._face.desk.folder
+        for step, own in OWN.items():
+            faults = self._faults(answers, own)
+            if faults:
+                return self._show(request, step, faults, 422)
+        faults = self._faults(answers, ("",))
+        if faults:
+            return self._show(request, TASTE, faults, 422)
+        try:
+            begin_plan(folder, first_plan(answers))
+        except Faults as found:
+            raise HTTPException(409, str(found)) from None
+        (folder / FOLDER / _DRAFT).unlink(missing_ok=True)
+        self._face.errands.start("the plan", "plan", ["plan", str(folder)])
+        return RedirectResponse("/run", 303)
+
+    def _faults(self, answers: dict[str, str], own: tuple[str, ...]) -> list[str]:
+        """What is wrong with the answers of one step, in words for who answers, not for a file's reader."""
+        try:
+            found = faults_of(self._face.desk.folder, first_plan(answers))
+        except Faults as wrong:
+            found = tuple(one for one in wrong.notices if hasattr(one, "where"))
+        told = []
+        for one in found:
+            path = re.sub(r"^plan\.yaml(, line \d+)?(, )?", "", one.where)
+            if any(not part or path.partition("[")[0].startswith(part) for part in own):
+                told.append(f"{path.rpartition('.')[2].replace('_', ' ')}: {one.says} {one.remedy}".strip())
+        return told
+
+    def _show(self, request: Request, step: str, faults: list[str], status: int = 200) -> Response:
+        answers = self._draft()
+        there = sorted(
+            path.relative_to(self._face.desk.folder).as_posix()
+            for path in (self._face.desk.folder / "weather").glob("*")
+            if path.suffix.lower() in WEATHER_ENDINGS
+        )
+        return self._face.page(
+            request, f"begin_{step}.html", status, step=step, steps=STEPS, answers=answers, faults=faults,
+            there=there, us=units_of(answers).value == "us", exposures=tuple(Exposure), textures=tuple(Texture),
+            eaten=EATEN, made=MADE, names=self._names() if step == TASTE else (),
+        )  # fmt: skip
+
+    def _names(self) -> tuple[str, ...]:
+        from topwire.catalogue.model import Catalogue
+        from topwire.catalogue.tables import read_tables
+
+        return tuple(sorted(Catalogue(read_tables(self._face.desk.folder / "catalogue")).cultivar))
+
+    def _known(self, request: Request) -> str:
+        step = str(request.path_params["step"])
+        if step not in STEPS:
+            raise HTTPException(404, "There is no such step.")
+        return step
+
+    def _room(self) -> Path:
+        room = self._face.desk.folder / FOLDER
+        room.mkdir(exist_ok=True)
+        return room
+
+    def _draft(self) -> dict[str, str]:
+        try:
+            found = json.loads((self._face.desk.folder / FOLDER / _DRAFT).read_text(encoding="utf-8"))
+            return {str(name): str(value) for name, value in found.items()}
+        except (OSError, ValueError, AttributeError):
+            return {}
+
+    def _answers(self, sent: Sent) -> dict[str, str]:
+        """What was answered so far and now, kept."""
+        answers = self._draft() | {name: value.strip() for name, value in sent.fields().items()}
+        self._keep(answers)
+        return answers
+
+    def _keep(self, answers: dict[str, str]) -> None:
+        write_safely(self._room() / _DRAFT, json.dumps(answers).encode())
+
+
+def _safe_name(name: str, usual: str) -> str:
+    """The last part of a file's name, of letters, digits, dots and dashes; never a path, never hidden."""
+    last = re.split(r"[/\\]", name)[-1]
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", last).lstrip(".-")[:80]
+    return plain if plain and not plain.startswith("plan.yaml") else usual

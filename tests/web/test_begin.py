@@ -1,0 +1,126 @@
+"""From an empty folder to a first plan, step by step, without a browser's script."""
+
+import re
+import time
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+
+import pytest
+from engine import small
+from web.desk import Browser, browsing
+
+from topwire.plan.first import EATEN, MADE, first_plan
+from topwire.plan.read import parse_plan
+
+WHERE = {
+    "name": "Eight trees", "units": "metric", "latitude": "39.18", "longitude": "-78.16", "elevation": "220 m",
+    "exposure": "sheltered", "texture": "loam",
+}  # fmt: skip
+GROUND = {"length": "14 m", "width": "7 m", "row_bearing": "0", "slope": "0 %", "slope_bearing": "180"}
+GUESTS = {"guests": "6", "share_fresh": "0.8", "share_pie": "0.5", "share_baked": "", "made_sauce": "20"}
+TASTE = {"favourites": "GoldRush", "must_have": "", "must_not_have": "", "heritage": "0", "planting": "2029"}
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Path:
+    (tmp_path / "new").mkdir()
+    return tmp_path / "new"
+
+
+@pytest.fixture
+def desk(empty: Path) -> Iterator[Browser]:
+    with browsing(empty) as found:
+        yield found
+
+
+def weather(tmp_path: Path) -> bytes:
+    return (small.make(tmp_path / "other", years=4) / "weather/daily.csv").read_bytes()
+
+
+def send_file(desk: Browser, path: str, name: str, content: bytes) -> object:
+    return desk.post(path, data={"token": desk.token()}, files={"file": (name, content)}, headers=desk.own)
+
+
+def until(desk: Browser, says: str) -> str:
+    """The state of the run once it says so; steps read as “Place, done”."""
+    for _ in range(600):
+        text = unescape(desk.get("/run/state").text)
+        text = re.sub(r'<li class="(\w+)"><span class="name">(\w+)', r"\2, \1", text)
+        if says in text:
+            return text
+        time.sleep(0.1)
+    raise AssertionError(text)
+
+
+def test_an_empty_folder_leads_to_the_first_step(desk: Browser) -> None:
+    answer = desk.get("/")
+    assert answer.url.path == "/begin/where"
+    assert "Latitude" in answer.text
+
+
+def test_from_nothing_to_a_plan(desk: Browser, empty: Path, tmp_path: Path) -> None:
+    assert "Nothing" not in desk.fill("/begin/where", WHERE).text
+    assert send_file(desk, "/begin/weather", "My weather.csv", weather(tmp_path)).status_code == 200  # type: ignore[attr-defined]
+    assert (empty / "weather/My-weather.csv").exists()
+    assert (
+        desk.fill("/begin/where", WHERE | {"weather": "weather/My-weather.csv"}).url.path == "/begin/ground"
+    )
+    assert desk.fill("/begin/ground", GROUND).url.path == "/begin/guests"
+    assert desk.fill("/begin/guests", GUESTS).url.path == "/begin/taste"
+    assert 'value="6"' in desk.get("/begin/guests").text  # going back loses nothing
+    answer = desk.fill("/begin/taste", TASTE)
+    assert answer.url.path == "/run"
+    plan = parse_plan((empty / "plan.yaml").read_text())
+    assert (plan.name, plan.units, len(plan.kitchen.needs)) == ("Eight trees", "metric", 3)
+    assert plan.taste.favourites == ["GoldRush"]
+    assert "Lines that begin with # are remarks" in (empty / "plan.yaml").read_text()
+    answer = until(desk, "Place, done")
+    assert "weather years" in answer  # what it found stands beside the step while the next one is at work
+    assert "Place" in desk.get("/place").text
+    assert "Bloom and harvest" in unescape(desk.get("/place").text)
+    assert desk.fill("/run/stop").status_code == 200
+    assert "Stopped" in until(desk, "Stopped")
+    assert "only partly worked out" in desk.get("/place").text
+    assert desk.get("/begin/where").url.path == "/plan"  # a plan that is there is not begun again
+
+
+def test_a_fault_stays_at_its_step_with_what_was_written(desk: Browser, empty: Path) -> None:
+    answer = desk.fill("/begin/where", WHERE | {"latitude": "391", "elevation": "220"})
+    assert answer.status_code == 422
+    said = unescape(answer.text)
+    assert "latitude:" in said
+    assert "a number without a unit" in said
+    assert 'value="391"' in said
+    assert not (empty / "plan.yaml").exists()
+
+
+def test_files_are_read_before_they_are_kept(desk: Browser, empty: Path) -> None:
+    for name, content in (
+        ("x.csv", b"not weather"),
+        ("x.exe", b"MZ"),
+        ("..", b""),
+        ("plan.yaml", b"name: x"),
+    ):
+        assert send_file(desk, "/begin/weather", name, content).status_code == 422  # type: ignore[attr-defined]
+    for name, content in (("x.geojson", b"{}"), ("x.svg", b"<svg onload='alert(1)'/>"), ("x.json", b"\xff")):
+        assert send_file(desk, "/begin/outline", name, content).status_code == 422  # type: ignore[attr-defined]
+    assert not list((empty / "weather").glob("*")) if (empty / "weather").exists() else True
+    assert {path.name for path in empty.iterdir()} <= {".topwire", "weather"}
+
+
+def test_a_files_name_cannot_lead_anywhere(desk: Browser, empty: Path, tmp_path: Path) -> None:
+    found = send_file(desk, "/begin/weather", "../../../out side/..\\evil.csv", weather(tmp_path))
+    assert found.status_code == 200  # type: ignore[attr-defined]
+    assert [path.name for path in (empty / "weather").iterdir()] == ["evil.csv"]
+
+
+def test_first_plans_are_plans_in_both_units() -> None:
+    for units, length in (("us", "300 ft"), ("metric", "90 m")):
+        answers = {"units": units, "guests": "200", "length": length, "width": length, "slope": "3 %"}
+        answers |= {f"share_{one.use}": "0.5" for one in EATEN} | {f"made_{one.use}": "500" for one in MADE}
+        plan = parse_plan(first_plan(answers))
+        assert len(plan.kitchen.needs) == len(EATEN) + len(MADE)
+        assert plan.unit_system == units
+    untouched = parse_plan(first_plan({}))
+    assert len(untouched.kitchen.needs) == 4
