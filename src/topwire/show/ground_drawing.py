@@ -78,7 +78,7 @@ def draw_ground(
     width = max(width, 2 * LEGEND_COLUMN + 2 * EDGE)
     title = "Ground plan" if trees is None else f"Ground plan: {trees.title.lower()}"
     body = [_area(frame, ground), *_fence(frame, ground)]
-    colours = _colours(trees) if trees else ()
+    colours = colours_of(trees) if trees else ()
     for number, block in enumerate(ground.blocks):
         body += _rows(frame, ground, layout, trees, number, block, colours)
         body.append(_block_name(frame, block, system))
@@ -318,7 +318,7 @@ def _legend(trees: ViewOfTrees | None, colours: Sequence[str], width: float, top
     return "".join(parts), 30 + lines * LINE
 
 
-def _colours(trees: ViewOfTrees) -> tuple[str, ...]:
+def colours_of(trees: ViewOfTrees) -> tuple[str, ...]:
     """Light fills that dark letters stay readable on: along one scale for ordered classes, around the wheel else."""
     count = max(len(trees.classes), 1)
     found = []

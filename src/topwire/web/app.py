@@ -22,6 +22,7 @@ from topwire.web.face import THEME, THEMES, UNITS, Face, back
 from topwire.web.forms import Sent, taken
 from topwire.web.guard import Doors, Guard, cookie
 from topwire.web.look_pages import LookPages
+from topwire.web.map_pages import MapPages
 from topwire.web.plan_pages import PlanPages
 from topwire.web.run_pages import RunPages
 from topwire.web.session import Sessions
@@ -102,6 +103,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
     routes = [
         *LookPages(face).routes(),
         *RunPages(face).routes(),
+        *MapPages(face).routes(),
         *PlanPages(face).routes(),
         *BeginPages(face).routes(),
         Route("/keys", keys),

@@ -13,6 +13,7 @@ from topwire.show.ground_views import View
 from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
 from topwire.show.tables import department_sheets, every_sheet
+from topwire.show.tree_sheet import cultivar_weeks_sheet, tree_sheet
 from topwire.sources import bibliography
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
@@ -74,10 +75,11 @@ class LookPages:
         ))  # fmt: skip
         return self._face.page(
             request,
-            "department.html",
+            f"{page.name}.html" if page.name == "ground" else "department.html",
             here=page.name, page=page, sheets=sheets, drawings=drawings, told=told,
             alone=[one for one in drawings.values() if one.name not in charted],
-            key=self._key(request),
+            key=self._key(request), views=tuple(View), mapped=orchard.layout is not None,
+            by=_view_said(request),
         )  # fmt: skip
 
     def sheet(self, request: Request) -> Response:
@@ -126,7 +128,7 @@ class LookPages:
 
     def _sheet(self, request: Request) -> Sheet:
         orchard, name = self._orchard(request), request.path_params["name"]
-        for sheet in () if orchard is None else every_sheet(orchard):
+        for sheet in () if orchard is None else (*every_sheet(orchard), *_trees(orchard)):
             if sheet.name == name:
                 return sheet
         raise HTTPException(404, "There is no such sheet.")
@@ -155,6 +157,18 @@ class LookPages:
             drawing = map_of(orchard, one)
             if drawing is not None:
                 yield drawing
+
+
+def _trees(orchard: Orchard) -> Iterator[Sheet]:
+    """Sheets that only the page shows whole."""
+    if orchard.ground is not None and orchard.layout is not None:
+        yield tree_sheet(orchard.ground, orchard.layout)
+        yield cultivar_weeks_sheet(orchard)
+
+
+def _view_said(request: Request) -> str:
+    said = request.query_params.get("by", "")
+    return said if said in [one.name.lower() for one in View] else View.CULTIVAR.name.lower()
 
 
 def _page_of(sheet: Sheet) -> Page:
