@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo pictures test lint bench fuzz orchards mutate clean
+.PHONY: demo pictures test lint bench fuzz orchards crashes mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -33,6 +33,10 @@ fuzz: .venv/ready-test
 ORCHARDS ?= 200
 orchards: .venv/ready-test
 	cd tests && ../$(BIN)/python -m fuzz.whole $(ORCHARDS) --seed $(SEED)
+
+# 200 writers of the records killed at random moments, two at a time.
+crashes: .venv/ready-test
+	$(BIN)/python benchmarks/bench_records.py --kills
 
 # Of the modules that tell, only what cautions (docs/mutation.md).
 AT_RISK := topwire.phenology.frost* topwire.phenology.injury* topwire.phenology.judgement* \

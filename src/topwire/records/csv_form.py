@@ -18,7 +18,7 @@ from topwire.files.cells import read_cells
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
 from topwire.records.form import EntryField, NotAnEntry, check, fields_of
 from topwire.values.fault import Faults, FileNotice, fault
-from topwire.values.units import parse, to_si
+from topwire.values.units import parse
 
 MOST_FAULTS = 40
 _EVENING = time(20)  # a line that does not say when it was noted was noted on its day
@@ -168,14 +168,11 @@ def _reader(field: EntryField) -> Callable[[str], Any]:
 
 def _figure(cell: str, field: EntryField) -> float:
     try:
-        value = float(cell)
+        return field.inside(float(cell))
     except ValueError:
         if field.kind is None:
             raise ValueError(f"write a number, {field.bounds}") from None
         return parse(cell, field.kind)
-    if field.fact.unit == "%":
-        return value / 100.0
-    return to_si(value, field.fact.unit, field.kind) if field.kind is not None and field.fact.unit else value
 
 
 def _whole(cell: str) -> int:

@@ -5,20 +5,21 @@ SI values under the fields' names; what is not said is left out.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import UTC, date, datetime
 from difflib import get_close_matches
 from enum import StrEnum
 from functools import cache
 from math import isclose, isfinite
+from operator import attrgetter
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 
 from topwire.files.plain_text import unprintable
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, Fact, LabFigure
 from topwire.values.quantities import Plain, Quantity
-from topwire.values.units import Kind, from_si
+from topwire.values.units import Kind, from_si, to_si
 
 LONGEST_TEXT = 2_000
 _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII)
@@ -67,6 +68,14 @@ class EntryField:
             return value * 100.0
         return (
             from_si(value, self.fact.unit, self.kind) if self.kind is not None and self.fact.unit else value
+        )
+
+    def inside(self, figure: float) -> float:
+        """A figure in the unit of files as SI."""
+        if self.fact.unit == "%" and self.measures is Plain.SHARE:
+            return figure / 100.0
+        return (
+            to_si(figure, self.fact.unit, self.kind) if self.kind is not None and self.fact.unit else figure
         )
 
     @property
@@ -132,20 +141,40 @@ def _parts(hint: Any) -> Iterator[Any]:
 
 def check(entry: Entry) -> None:
     """Nothing where the entry can be kept. Raises NotAnEntry with everything that is wrong."""
+    get, quick = _quick(entry.KIND)
     wrong: list[tuple[str, str]] = []
-    for name, known in fields_of(entry.KIND).items():
-        value = getattr(entry, name)
-        if value == known.default:
+    for value, (known, fits) in zip(get(entry), quick, strict=True):
+        if value == known.default or fits(value):
             continue
-        for one in value if known.many else (value,):
-            says = _wrong(one, known)
-            if says:
-                wrong.append((name, says))
-                break
+        says = next(filter(None, (_wrong(one, known) for one in (value if known.many else (value,)))), "")
+        if says:
+            wrong.append((known.name, says))
     if not wrong:
-        wrong += _apart(entry)
+        wrong = _apart(entry)
     if wrong:
         raise NotAnEntry(tuple(wrong))
+
+
+@cache
+def _quick(
+    kind: EntryKind,
+) -> tuple[Callable[[Entry], tuple[Any, ...]], tuple[tuple[EntryField, Callable[[Any], bool]], ...]]:
+    """What takes an entry's values out, and for each field a test that most values pass; the others are looked at."""
+    known = fields_of(kind)
+    return attrgetter(*known), tuple((field, _fits(field)) for field in known.values())
+
+
+def _fits(field: EntryField) -> Callable[[Any], bool]:
+    if field.sort in (int, float) and not field.many:
+        low, high = (field.inside(bound) for bound in (field.fact.low, field.fact.high))
+        return lambda value: type(value) is field.sort and low < value < high
+    if field.name in ("identity", "corrects"):
+        return lambda value: type(value) is str and _UUID.fullmatch(value) is not None
+    if field.sort is str and not field.needed:
+        return lambda value: type(value) is str and value.isprintable() and len(value) <= LONGEST_TEXT
+    if field.sort is date:
+        return lambda value: type(value) is date
+    return lambda value: False
 
 
 def _wrong(value: Any, known: EntryField) -> str:

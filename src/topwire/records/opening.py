@@ -102,7 +102,8 @@ def _settled(connection: Any, _: object) -> None:
     """SQLite as the records want it: foreign keys held, readers beside a writer, what is acknowledged on the disk."""
     connection.isolation_level = None  # transactions are begun below, not by the driver
     cursor = connection.cursor()
-    for setting in ("foreign_keys = ON", "journal_mode = WAL", "synchronous = FULL"):
+    # 64 MB of pages in memory: identities come in no order, and a large import touches all of their index.
+    for setting in ("foreign_keys = ON", "journal_mode = WAL", "synchronous = FULL", "cache_size = -64000"):
         cursor.execute(f"PRAGMA {setting}")
     cursor.close()
 

@@ -20,6 +20,7 @@ Everything that keeps an entry from being saved is a `NotSaved` with words for t
 `NotAnEntry` (records/form.py), and nothing of its batch is kept.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -28,8 +29,8 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Self, TypeVar, overload
 
-from sqlalchemy import Connection, Engine, RowMapping, Select, func, select
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import Connection, Engine, RowMapping, Select, func, insert, select
+from sqlalchemy.dialects import postgresql
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure, Withdrawn
@@ -94,8 +95,12 @@ class RecordStore:
         """The database's engine, for backup and for questions of one's own; writing goes through `append`."""
         return self._engine
 
-    def append(self, entries: Iterable[Entry]) -> Appended:
+    def append(self, entries: Iterable[Entry], *, checked: bool = False) -> Appended:
         """Keep all of `entries`, or none.
+
+        Parameters
+        ----------
+        checked : `form.check` has passed each of them already
 
         Raises
         ------
@@ -105,16 +110,14 @@ class RecordStore:
             No space, no rights, the database is held by another or is none.
         """
         sent = {entry.identity: entry for entry in entries}
-        for entry in sent.values():
+        for entry in () if checked else sent.values():
             check(entry)
         with _told(), self._engine.connect().execution_options(writes=True) as connection, connection.begin():
             there = _by_identity(connection, list(sent))
             new = [entry for identity, entry in sent.items() if identity not in there]
             _check_targets(connection, new, sent)
             if new:
-                dialect = sqlite if connection.dialect.name == "sqlite" else postgresql
-                kept = dialect.insert(ENTRY).on_conflict_do_nothing(index_elements=["identity"])
-                connection.execute(kept, [_row_of(entry) for entry in new])
+                _insert(connection, new)
         differing = tuple(identity for identity, found in there.items() if not same(found, sent[identity]))
         return Appended(
             tuple(entry.identity for entry in new),
@@ -333,6 +336,24 @@ def _replaced(connection: Connection, known_on: date | None) -> dict[str, tuple[
                 if rival not in withdraws:
                     gone[rival] = (holding[0], holding[0] in withdraws)
     return gone
+
+
+def _insert(connection: Connection, new: Sequence[Entry]) -> None:
+    if connection.dialect.name != "sqlite":
+        kept = postgresql.insert(ENTRY).on_conflict_do_nothing(index_elements=["identity"])
+        connection.execute(kept, [_row_of(entry) for entry in new])
+        return
+    # The statement is Core's; its values are bound here, a third quicker for 100,000 of them. The writer's lock is
+    # held: what was not there above is not there now.
+    rows = [_row_of(entry) for entry in new]
+    for row in rows:
+        row["facts"] = json.dumps(row["facts"])
+        row["day"], row["known"] = row["day"].isoformat(), row["known"].isoformat()
+        row["noted"] = row["noted"].isoformat(" ", "microseconds")
+    columns = list(rows[0])
+    statement = insert(ENTRY).compile(dialect=connection.dialect, column_keys=columns)
+    names = statement.positiontup or columns
+    connection.exec_driver_sql(str(statement), [tuple(row[name] for name in names) for row in rows])
 
 
 def _check_targets(connection: Connection, new: Sequence[Entry], sent: dict[str, Entry]) -> None:
