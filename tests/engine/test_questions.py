@@ -16,13 +16,15 @@ from topwire.values.notice import CannotAnswer
 # Settings no sum hangs on: words and units of the faces.
 OF_FACES = {"name", "units"}
 # Read only beside another setting (a hill, a list of standing trees), or the first other value means the default;
-# where strong resistance is wanted no cultivar is left that has to be bought; both have a test of their own.
+# where strong resistance is wanted no cultivar is left that has to be bought; both have a test of their own. The file
+# of mornings is read with the folder and becomes place.colder_than_station (tests/engine/test_own_nights.py).
 BESIDE_ANOTHER = {
     "trees.standing",
     "trellis.near_end",
     "trellis.far_end",
     "trellis.crest_distance",
     "taste.own_grafts_only",
+    "weather.mornings",
 }
 
 

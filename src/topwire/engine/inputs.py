@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.names import at, in_catalogue_names, name_faults, other_names
+from topwire.engine.own_nights import measured_nights
 from topwire.files.own_file import looked_at, own_bytes, own_text
 from topwire.plan.changed import with_settings
 from topwire.plan.model import Plan
@@ -24,6 +25,7 @@ from topwire.values.notice import Severity
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
+    from topwire.weather.mornings import MorningSteps
     from topwire.weather.record import Weather
 
 PLAN_FILE = "plan.yaml"
@@ -48,10 +50,15 @@ class Inputs:
     standing: tuple[StandingTree, ...]
     weather_paths: tuple[Path, ...]
     notices: tuple[FileNotice, ...] = ()  # what the reading of the plan has to tell
+    mornings: "MorningSteps | None" = None  # what the orchard's own thermometer says beside the record
 
     @cached_property
     def weather(self) -> "Weather":
         """The daily record, or the years invented from it. Raises Faults when a file cannot be used."""
+        import numpy as np
+
+        from topwire.weather.cell import CELL_MATTERS, spring_share
+        from topwire.weather.mornings import by_month
         from topwire.weather.plausible import held_against
         from topwire.weather.read import read_weather
         from topwire.weather.years import lengthen
@@ -67,6 +74,9 @@ class Inputs:
         if wrong:
             raise Faults(wrong)
         record = replace(record, notices=(*record.notices, *held))
+        if self.mornings is not None:
+            low = by_month(self.mornings, record.day, record.tmin, record.tmax)
+            record = replace(record, tmin=low)
         if self.plan.weather.invented_years is None:
             return record
         try:
@@ -74,7 +84,10 @@ class Inputs:
         except ValueError as error:
             where = f"{PLAN_FILE}, weather.invented_years"
             raise Faults([fault(where, f"{error}.", "Bring a longer record, or leave this out.")]) from None
-        return replace(made, notices=record.notices + made.notices)
+        from_cell = None
+        if record.from_cell is not None:  # what is invented from a cell's statistics is a cell's
+            from_cell = np.full(made.day.size, spring_share(record.day, record.from_cell) >= CELL_MATTERS)
+        return replace(made, notices=record.notices + made.notices, from_cell=from_cell)
 
     @cached_property
     def changes(self) -> "tuple[MonthlyChange, ...]":
@@ -99,7 +112,8 @@ class Inputs:
     @cached_property
     def weather_hash(self) -> str:
         """Of the weather files and the scenarios' files."""
-        paths = [*self.weather_paths, *(self.folder / name for name in scenario_files(self.plan))]
+        own = [self.plan.weather.mornings] if self.plan.weather.mornings else []
+        paths = [*self.weather_paths, *(self.folder / name for name in (*own, *scenario_files(self.plan)))]
         return _digest(own_bytes(path, PLAN_FILE, path.name, LARGEST_WEATHER) for path in paths)
 
     @cached_property
@@ -199,6 +213,17 @@ def gather(folder: Path, changes: Sequence[str] = (), text: str | None = None) -
         tuple(path for _, path in weather),
         (*other_names(tree, catalogue, PLAN_FILE), *_odd_place(plan, tree)),
     )
+    if plan.weather.mornings is not None:
+        where = located(PLAN_FILE, tree, ("weather", "mornings"))
+        measured = told(lambda: measured_nights(folder, inputs.plan, inputs.weather_paths, where))
+        if measured is None:
+            return Gathered(None, tuple(faults), weather)
+        inputs = replace(
+            inputs,
+            plan=measured.plan,
+            mornings=measured.steps,
+            notices=(*inputs.notices, *measured.notices),
+        )
     return Gathered(inputs, (), weather)
 
 

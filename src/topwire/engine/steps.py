@@ -113,6 +113,7 @@ def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
         inputs.catalogue,
         inputs.weather,
         observed=inputs.records.rows("bloom", OwnDate),
+        mornings=0 if inputs.mornings is None else inputs.mornings.clear,
         changes=inputs.changes,
     )
 

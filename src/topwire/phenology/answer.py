@@ -22,6 +22,7 @@ from topwire.phenology.traits import BY_SEASON
 from topwire.phenology.warming import COLD_HALF, frost_years, today_from, trend, warmer_climates
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
+from topwire.weather.cell import spring_share
 from topwire.weather.record import Weather
 
 # Slices of the season's days, which begin on 1 October.
@@ -113,6 +114,8 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         blight_warm=blight_warm,
         wet_spring=wet_spring,
         crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
+        cell_nights=0.0 if weather.from_cell is None else spring_share(weather.day, weather.from_cell),
+        own_mornings=asked.own_mornings,
     )
     chill_missed = int(today.chill_missed[:, traits.reference].sum())
     return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed)))

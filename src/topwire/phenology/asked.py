@@ -31,6 +31,7 @@ class PlaceQuestion:
     changes : further climates, month by month
     rootstocks : stocks the plan names
     remembered_bloom, remembered_harvest : cultivars whose offset was not read in a source
+    own_mornings : clear mornings of the orchard's own thermometer that `colder` was measured by; 0 where it is stated
     """
 
     weather: Weather
@@ -45,3 +46,4 @@ class PlaceQuestion:
     rootstocks: tuple[str, ...]
     remembered_bloom: int
     remembered_harvest: int
+    own_mornings: int = 0

@@ -143,6 +143,10 @@ class PlaceSeasons:
     wet_spring: DaysArray = field(default_factory=_none)  # (years,) wet days of April to June
     # share of a full crop, had every spring night been 2 K colder
     crop_after_harder_frost: ShareArray = field(default_factory=_none)
+    cell_nights: Share = 0.0  # of the nights of April and May whose lowest comes from a grid cell
+    own_mornings: int = (
+        0  # of the orchard's own thermometer, by which a cell's nights were brought to the orchard
+    )
 
     @property
     def frost_free_days(self) -> Floats:

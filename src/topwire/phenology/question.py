@@ -40,6 +40,7 @@ def question(
     weather: Weather,
     *,
     observed: Sequence[OwnDate] = (),
+    mornings: int = 0,
     changes: Sequence[MonthlyChange] = (),
 ) -> PlaceQuestion:
     """Seasons of all cultivars of the catalogue over the record.
@@ -48,6 +49,7 @@ def question(
     ----------
     catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, climate_changes
     observed : the grower's own dates, of which the plan says until which year it rests on them
+    mornings : clear mornings of the orchard's own thermometer that measured how much colder it is
     changes : further climates, beside those of the table climate_changes
 
     Raises
@@ -70,6 +72,7 @@ def question(
         rootstocks=tuple(sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()})),
         remembered_bloom=sum(row.evidence_of("bloom_offset_days").mark is Mark.MEMORY for row in rows),
         remembered_harvest=sum(row.evidence_of("harvest_offset_days").mark is Mark.MEMORY for row in rows),
+        own_mornings=mornings,
     )
 
 

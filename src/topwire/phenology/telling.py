@@ -5,12 +5,14 @@ import numpy as np
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.calibration import FITTED_CHILL
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
+from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.injury import AFTER_THAW
 from topwire.phenology.judgement import WINTER_INJURY
 from topwire.phenology.traits import REFERENCE, Traits
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
+from topwire.weather.cell import CELL_MATTERS
 
 FEW_YEARS = 10
 WARM_WINTER = -18.0  # [deg C] yearly minimum under which few portions come from frost, not from warmth
@@ -30,7 +32,7 @@ def place_notices(
         *_fit(found, traits),
         *_cold(asked, found),
         *_climate(found),
-        *_evidence(asked, found),
+        *_evidence(asked, found, traits),
     ]
 
 
@@ -153,7 +155,31 @@ def _climate(found: PlaceSeasons) -> list[Notice]:
     return told
 
 
-def _evidence(asked: PlaceQuestion, found: PlaceSeasons) -> list[Notice]:
+def _cells(found: PlaceSeasons, traits: Traits) -> list[Notice]:
+    """Frost figures that rest on a grid cell's nights: never a verdict alone, told as a range with the known errors."""
+    if found.cell_nights < CELL_MATTERS:
+        return []
+    at = traits.reference
+    left, colder = (
+        float(np.nanmean(crop[:, at])) for crop in (found.crop_after_frost, found.crop_after_harder_frost)
+    )
+    made = assumption if found.own_mornings else warning
+    return [
+        made(
+            "place.frost_from_cell",
+            setting="weather.files",
+            concerns=(REFERENCE,),
+            source="LOPES2024",
+            nights=Measured(found.cell_nights, Plain.SHARE),
+            left=Measured(left, Plain.SHARE),
+            colder_left=Measured(colder, Plain.SHARE),
+            step=Measured(HARDER_FROST, Kind.TEMPERATURE_STEP),
+            mornings=found.own_mornings,
+        )
+    ]
+
+
+def _evidence(asked: PlaceQuestion, found: PlaceSeasons, traits: Traits) -> list[Notice]:
     return [
         assumption(
             "place.dates_error",
@@ -163,6 +189,7 @@ def _evidence(asked: PlaceQuestion, found: PlaceSeasons) -> list[Notice]:
             remembered_bloom=asked.remembered_bloom,
             remembered_harvest=asked.remembered_harvest,
         ),
+        *_cells(found, traits),
         assumption("place.frost_by_the_screen", setting="place.colder_than_station", source="EB0419"),
         caution("place.frost_nights"),
     ]

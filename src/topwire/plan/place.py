@@ -113,6 +113,10 @@ class WeatherSection(Section):
         default_factory=lambda: ["weather/daily.csv"],
         description="weather files, relative to the orchard's folder; each fills what longer ones miss",
     )
+    mornings: str | None = Field(
+        None,
+        description="file of mornings read off the orchard's own thermometer; they measure place.colder_than_station",
+    )
     invented_years: int | None = Field(
         None,
         ge=10,

@@ -6,6 +6,7 @@ import numpy as np
 
 from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
+from topwire.phenology.forecast import HARDER_FROST
 from topwire.show.sheet import (
     Column,
     Link,
@@ -25,6 +26,7 @@ from topwire.values.estimate import estimate
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
+from topwire.weather.cell import CELL_MATTERS
 from topwire.weather.coverage import YearOfRecord
 
 _WEATHER = setting("weather.files")
@@ -205,6 +207,13 @@ def frost(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
         )
     share = Plain.SHARE
     step = reader.text(1.0, Kind.TEMPERATURE_STEP, 1)
+    from_cell = place.cell_nights >= CELL_MATTERS
+    if from_cell:
+        rows = [
+            (*row, _mean(place.crop_after_harder_frost[:, place.cultivars.index(name)]))
+            for row, name in zip(rows, names, strict=True)
+        ]
+    harder = reader.text(HARDER_FROST, Kind.TEMPERATURE_STEP, 1)
     return Sheet(
         "place.frost",
         "Frost",
@@ -218,9 +227,20 @@ def frost(place: PlaceSeasons, names: list[str], reader: Reader) -> Sheet:
             Column("loses_nine_tenths", "nine tenths", share, width=1, links=_COLDER),
             Column("worth_of_a_degree", f"crop gained by {step} on frost nights", share, 1, 1, links=_COLDER),
             Column("wood_hurt", "winters that hurt its wood", share, width=1, links=_COLDER),
+            *(
+                (Column("crop_left_colder", f"crop left, were nights {harder} colder", share, width=1),)
+                if from_cell
+                else ()
+            ),
         ),
         tuple(rows),
         f"{over_years(place)} A tree needs only a small part of its flowers, so crop falls later than bloom.",
+        (
+            f"{place.cell_nights:.0%} of the nights of April and May are of a grid cell, which has no hollows: read "
+            "the crop left as a range, from what it is by these nights to what it were by colder ones.",
+        )
+        if from_cell
+        else (),
         charts=("frost",),
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from topwire.phenology.findings import Misfit, MisfitReason
 from topwire.tell.reader import listed
-from topwire.tell.words import Speech, Words
+from topwire.tell.words import Facts, Speech, Words
 
 MISFITS: Mapping[MisfitReason, str] = {
     MisfitReason.CHILL: "chill not met",
@@ -32,6 +32,29 @@ def _some(names: Sequence[str], most: int = 8) -> str:
         f"{', '.join(names[:most])} and {len(names) - most} more"
         if len(names) > most
         else listed(tuple(names))
+    )
+
+
+def _frost_from_cell(facts: Facts) -> Words:
+    mornings = int(str(facts["mornings"]))
+    own = (
+        f"They were brought to the orchard by {mornings} clear mornings of your own thermometer; which nights freeze "
+        "is still the cell's guess."
+        if mornings
+        else "A cell tens of kilometres wide has no hollows, and its nights are mostly too warm (LOPES2024)."
+    )
+    return Words(
+        "{nights} of the nights of April and May are of a grid cell, not of a station, so no frost figure here is a "
+        f"verdict. {own} Even moved to a station's level a cell missed a quarter to a third of the frosts (CELLTRIAL). "
+        "{concerns} keeps {left} of its crop by these nights, {colder_left} were every night {step:.1} colder: take "
+        "the truth to lie between, and lower in a hollow.",
+        "Join a near station's record (topwire weather find)"
+        + (
+            "."
+            if mornings
+            else "; a dozen clear spring mornings read in the orchard and named as weather.mornings tell how much "
+            "colder it is."
+        ),
     )
 
 
@@ -109,6 +132,7 @@ WORDS: Mapping[str, Speech] = {
         "source.",
         "Three years of your own dates (records/bloom.csv) are worth more than any list.",
     ),
+    "place.frost_from_cell": _frost_from_cell,
     "place.frost_by_the_screen": Words(
         "frost kill is reckoned from the screen minimum less what the plan says the orchard is colder; on clear nights "
         "buds can be another [1 to 2 K|2 to 4 °F] colder, and nights are taken as independent.",

@@ -1,12 +1,16 @@
-"""Several readings of one place to one run of days: the longest leads, the others fill what it misses."""
+"""Several readings of one place to one run of days: the longest leads, the others fill what it misses.
+
+A grid cell's file never leads one that was measured: it fills, moved by what it is off month by month.
+"""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from topwire.values.fault import FileNotice, warning
+from topwire.values.fault import FileNotice, assumption, warning
+from topwire.weather.cell import monthly_steps, moved
 from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading, degrees
 from topwire.weather.repair import ordinary_year
 
@@ -42,8 +46,8 @@ class Joined:
 def join(readings: Sequence[Reading]) -> Joined:
     """All readings on one axis of days.
 
-    The file with the most days leads, and then the one that begins first; names decide between equals. So the order in
-    which the files are named changes nothing but the numbers in `source`.
+    The measured file with the most days leads, and then the one that begins first; names decide between equals; cells
+    come last. So the order in which the files are named changes nothing but the numbers in `source`.
     """
     first = min(reading.day[0] for reading in readings)
     last = max(reading.day[-1] for reading in readings)
@@ -56,16 +60,19 @@ def join(readings: Sequence[Reading]) -> Joined:
     ranked = sorted(
         range(len(readings)), key=lambda at: (-readings[at].day.size, readings[at].day[0], readings[at].label)
     )
-    for at in ranked:
+    cells = [at for at in ranked if readings[at].gridded]
+    measured = [at for at in ranked if not readings[at].gridded]
+    for at in measured:
+        where = (readings[at].day - first).astype(np.int64)
+        notices += _disagreement(columns, readings[at], where)
+        _lay(columns, hours, source, readings[at], where, at)
+    steps = _cell_steps(columns, [readings[at] for at in cells], day) if measured and cells else {}
+    notices += _told_steps(steps, [readings[at].label for at in cells])
+    for at in cells:
         reading = readings[at]
-        where = (reading.day - first).astype(np.int64)
-        notices += _disagreement(columns, reading, where)
-        _take_over(columns, source, reading, where, at)
-        for name in HOUR_NAMES:
-            if name in reading.hours:
-                table = hours.setdefault(name, np.full((day.size, 24), np.nan))
-                held = table[where]
-                table[where] = np.where(np.isfinite(held), held, reading.hours[name])
+        beside = {name: moved(reading.day, reading.columns[name], known) for name, known in steps.items()}
+        reading = replace(reading, columns={**reading.columns, **beside})
+        _lay(columns, hours, source, reading, (reading.day - first).astype(np.int64), at)
     notices += _crossed(columns, day)
     notices += _steps(columns, of_year, source, [reading.label for reading in readings], day)
     return Joined(day, columns, hours, source, notices)
@@ -97,6 +104,55 @@ def _take_over(
             columns[name][where] = np.where(np.isfinite(held), held, values)
             gave |= np.isfinite(values) & (source[where] < 0)
     source[where[gave & ((source[where] < 0) | whole)]] = at
+
+
+def _lay(
+    columns: dict[str, Array],
+    hours: dict[str, Array],
+    source: npt.NDArray[np.int64],
+    reading: Reading,
+    where: npt.NDArray[np.int64],
+    at: int,
+) -> None:
+    """Days and hours of a reading where nothing stands yet."""
+    _take_over(columns, source, reading, where, at)
+    for name in HOUR_NAMES:
+        if name in reading.hours:
+            table = hours.setdefault(name, np.full((source.size, 24), np.nan))
+            held = table[where]
+            table[where] = np.where(np.isfinite(held), held, reading.hours[name])
+
+
+def _cell_steps(columns: dict[str, Array], cells: Sequence[Reading], day: Days) -> dict[str, Array]:
+    """What the cell's lowest and highest are moved by in each month, from the days the measured files have too."""
+    steps = {}
+    for name in _SAID:
+        cell = np.full(day.size, np.nan)
+        for reading in cells:
+            if name in reading.columns:
+                where = (reading.day - day[0]).astype(np.int64)
+                cell[where] = np.where(np.isfinite(cell[where]), cell[where], reading.columns[name])
+        steps[name] = monthly_steps(day, cell, columns[name])
+    return {
+        name: known
+        for name, known in steps.items()
+        if np.isfinite(known).any() and all(name in reading.columns for reading in cells)
+    }
+
+
+def _told_steps(steps: dict[str, Array], labels: Sequence[str]) -> list[FileNotice]:
+    notices = []
+    for name, known in steps.items():
+        low, high = float(np.nanmin(known)), float(np.nanmax(known))
+        missing = int(np.isnan(known).sum())
+        says = (
+            f"the cell's {_SAID[name]} temperatures were moved to the measured file's level by {degrees(low)} to "
+            f"{degrees(high)}, month by month"
+            + (f"; {missing} months have too few common days and stay as they are." if missing else ".")
+        )
+        remedy = "A cell so moved still misses a quarter to a third of the frosts."
+        notices.append(assumption(" + ".join(sorted(labels)), says, remedy, source="CELLTRIAL"))
+    return notices
 
 
 def _disagreement(

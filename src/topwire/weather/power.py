@@ -212,12 +212,13 @@ def _reading(
         at_ten = wind_at_two_metres(columns.pop("wind10"), 10.0)
         columns.setdefault("wind", at_ten)
     if not hourly or hour is None:
-        return replace(daily_reading(label, day, columns, tuple(notices)), station=station)
+        return replace(daily_reading(label, day, columns, tuple(notices)), station=station, gridded=True)
     stamp = at_hour(day, hour)
     if universal:
         stamp, told = _to_local(stamp, None if station is None else station[1], label)
         notices.append(told)
-    return replace(hourly_reading(label, stamp, columns, notices=tuple(notices)), station=station)
+    made = hourly_reading(label, stamp, columns, notices=tuple(notices))
+    return replace(made, station=station, gridded=True)
 
 
 def _to_local(

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.files.own_file import own_bytes
 from topwire.values.fault import Faults, FileNotice, fault, remark, warning
@@ -168,8 +169,19 @@ def _record(readings: Sequence[Reading], names: Sequence[str]) -> Weather:
         hourly_wind=_hours_or_none(joined.hours, "wind"),
         hourly_sun=_hours_or_none(joined.hours, "sun"),
         hourly_rain=_hours_or_none(joined.hours, "rain"),
+        from_cell=_from_cell(joined.source, [reading.gridded for reading in used]),
         stations=tuple((reading.label, *reading.station) for reading in used if reading.station is not None),
     )
+
+
+def _from_cell(source: npt.NDArray[np.int64], gridded: Sequence[bool]) -> npt.NDArray[np.bool_] | None:
+    """Days a cell gave; days that no file has count with the day before them."""
+    if not any(gridded):
+        return None
+    known = source >= 0
+    last = np.maximum.accumulate(np.where(known, np.arange(source.size), 0))
+    found: npt.NDArray[np.bool_] = np.array(gridded)[source[last]]
+    return found
 
 
 def _without_typical(readings: Sequence[Reading], notices: list[FileNotice]) -> list[int]:

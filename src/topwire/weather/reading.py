@@ -37,6 +37,7 @@ class Reading:
     typical : a typical year made of several
     notices : what reading found
     station : latitude and longitude [deg] as the file states them, or None
+    gridded : means of a grid cell, not measured at one place
     """
 
     label: str
@@ -46,6 +47,7 @@ class Reading:
     typical: bool = False
     notices: tuple[FileNotice, ...] = ()
     station: tuple[float, float] | None = None
+    gridded: bool = False
 
     def taken(self, rows: npt.NDArray[np.int64]) -> "Reading":
         """The same file with these days only, in this order."""

@@ -32,6 +32,8 @@ class Weather:
         known, and wherever `rain_filled` is True so is rain
     hourly_dew_point, hourly_wind, hourly_sun, hourly_rain : (days, 24) [deg C], [m/s] at 2 m, [MJ/m2/h], [mm]; NaN
         where missing, or None where no file has hours of it
+    from_cell : (days,) True where the lowest temperature comes from a grid cell, or is filled between such; None where
+        no file is of a cell
     stations : file, latitude and longitude [deg] where files state them
     """
 
@@ -55,6 +57,7 @@ class Weather:
     hourly_sun: Floats | None = None
     hourly_rain: Floats | None = None
     stations: tuple[tuple[str, float, float], ...] = ()
+    from_cell: Booleans | None = None
 
     def before(self, day: date) -> "Weather":
         """The record as it was on the morning of `day`."""
