@@ -11,10 +11,13 @@ from topwire.choice.pollination import (
     DEPENDABLE,
     POOR_POLLEN,
     UNKNOWN_MATCH,
+    UNKNOWN_PLOIDY,
     USEFUL,
     bloom_overlap,
+    chance_together,
     compatibility,
     compatible_fraction,
+    donor_weight,
     donors_wanted,
     useful_chance,
     useful_donors,
@@ -50,6 +53,15 @@ def test_a_triploid_gives_nothing_however_good_its_pollen_is_called() -> None:
 def test_a_ploidy_not_known_is_taken_for_two_sets() -> None:
     golden, gala = CATALOGUE.cultivar["Golden Delicious"], CATALOGUE.cultivar["Gala"]
     assert compatible_fraction(replace(golden, ploidy=None), gala) == compatible_fraction(golden, gala) > 0
+
+
+def test_neither_ploidy_nor_pollen_known_is_not_one_to_rely_on() -> None:
+    golden = CATALOGUE.cultivar["Golden Delicious"]
+    known = replace(golden, ploidy=2, pollen=Pollen.GOOD)
+    assert donor_weight(known) == 1.0
+    assert donor_weight(replace(known, ploidy=None)) == 1.0
+    assert donor_weight(replace(known, pollen=None)) == 1.0
+    assert donor_weight(replace(known, ploidy=None, pollen=None)) == UNKNOWN_PLOIDY == 0.2
 
 
 def test_poor_pollen_counts_half_and_none_nothing() -> None:
@@ -130,6 +142,17 @@ def test_a_year_without_bloom_is_no_chance() -> None:
     first = np.array([[100.0, 100.0], [100.0, np.nan]])
     chance = useful_chance(first, first + 10.0, KNOWN, 0.0, np.array([[0.0, 1.0], [1.0, 0.0]]))
     np.testing.assert_allclose(chance, [[0.0, 0.5], [0.5, 0.0]])
+
+
+def test_a_donor_that_flowers_too_short_or_is_asked_for_too_much_has_no_chance() -> None:
+    """A short-flowering donor lies inside the parent's bloom and still covers too little of it."""
+    first, last = np.array([[100.0, 103.0]]), np.array([[112.0, 107.0]])
+    unsure = np.full(2, 3.0)
+    half, third = np.full((2, 2), 0.5), np.full((2, 2), 4.0 / 12.0)
+    assert chance_together(first, last, unsure, 1.5, half)[1, 0] == 0.0  # 4 days of 12, wanted 6
+    assert chance_together(first, last, unsure, 1.5, third)[1, 0] > 0.5  # 4 days wanted, 4 there
+    assert chance_together(first, last, unsure, 1.5, np.full((2, 2), 1.5)).max() == 0.0  # more than all of it
+    assert chance_together(first, last, unsure, 1.5, np.full((2, 2), 1.0))[0, 1] > 0.5
 
 
 def test_chances_are_those_of_springs_drawn_many_times() -> None:

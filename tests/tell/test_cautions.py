@@ -17,7 +17,8 @@ from topwire.records.read import NO_RECORDS
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.trellis.telling import _standing_cautions
-from topwire.values.notice import Notice, Severity
+from topwire.values.notice import Measured, Notice, Severity
+from topwire.values.quantities import Plain
 from topwire.values.terms import Use
 from topwire.values.traits import Right, UnionRisk
 from topwire.values.units import UnitSystem
@@ -29,7 +30,7 @@ BUILDING = [
 
 
 def building(top: float, slope: float | None) -> list[Notice]:
-    asked = SimpleNamespace(wire_heights=(0.9, top))
+    asked = SimpleNamespace(wire_heights=(0.9, 2.0, top))
     rows = [] if slope is None else [SimpleNamespace(row=SimpleNamespace(slope=slope))]
     sized = [SimpleNamespace(like=SimpleNamespace(rows=rows))]
     return list(_standing_cautions(asked, sized))  # type: ignore[arg-type]
@@ -81,7 +82,7 @@ def test_sources_and_settings_of_the_dangers() -> None:
     assert told["trellis.storm_coming"].source == "GFG-2016"
     assert told["trellis.steep"].source == "ASCE7-16"
     assert told["trellis.steep"].setting == "trellis.hill"
-    assert told["trellis.steep"].facts["slope"].value == 0.2  # type: ignore[union-attr]
+    assert told["trellis.steep"].facts["slope"] == Measured(0.2, Plain.SHARE)
     assert told["trellis.high_wire"].setting == "trellis.wire_heights"
 
 

@@ -108,6 +108,7 @@ def test_a_post_is_held_by_the_formula_of_its_ground() -> None:
 
 def test_ground_is_taken_down_to_the_next_step() -> None:
     assert CLAY.step_down() == HoldingGround(False, 50e3, 18e3)
+    assert replace(CLAY, strength=42e3 - 0.5).step_down().strength < 42e3  # no step that is above it
     assert replace(CLAY, strength=49e3).step_down() == HoldingGround(False, 42e3, 18e3)
     assert replace(CLAY, strength=2e3).step_down() == HoldingGround(False, 2e3, 18e3)
     buoyant = HoldingGround(True, 31.5, holding.BUOYANT_SAND)

@@ -97,3 +97,7 @@ def test_a_stringing_table_solves_the_change_of_state() -> None:
         30.0, pretension=900, at_temperature=15, span=9, stiffness=EA, own_weight=own, expansion=0.0
     )
     assert other == pytest.approx(900)
+
+
+def test_area_of_a_round_wire() -> None:
+    assert wire.round_area(2.5e-3) == pytest.approx(4.9087e-6, rel=1e-4)  # pi d2 / 4
