@@ -18,7 +18,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.plate import Blend
 from topwire.choice.solver import Index, Model, MoreRows
-from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.choice.supply import Supply
 from topwire.values.calendar import WEEKS
 
 Array = npt.NDArray[np.float64]
@@ -319,7 +319,8 @@ class _YearModel:
         step = np.arange(of.size) - offset[of]  # picking week of each row, 0 = first
         share = (step + 1) / self.picking[of]
         found = []
-        for grade, inside in ((1.0, np.ones(eaten.size, dtype=bool)), (TABLE_GRADE, eaten)):
+        table = np.array([row.table_share for row in self.supply.cultivars])[of]
+        for grade, inside in ((np.ones(of.size), np.ones(eaten.size, dtype=bool)), (table, eaten)):
             held = grade * share
             rows = model.add_rows(
                 np.zeros(of.size) if fixed is None else -held * self.crop[of] * fixed[of], np.inf

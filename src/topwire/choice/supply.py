@@ -62,6 +62,7 @@ class CandidateCultivar:
     harvest_read: bool
     harvest_error: float = 0.0  # [d] of its date, where wider than usual
     trade_marks: tuple[str, ...] = ()  # it is sold under
+    table_share: float = TABLE_GRADE  # of its crop that is fit for the table
 
     @property
     def bitter(self) -> bool:

@@ -13,7 +13,7 @@ from topwire.cli.ending import Hindered, Said, refused
 from topwire.cli.note import note
 from topwire.cli.protect import protect
 from topwire.cli.records import records
-from topwire.cli.season import week
+from topwire.cli.season import cellar, week
 from topwire.cli.serving import serve
 from topwire.cli.weather import weather
 from topwire.values.fault import Faults, FileNotice
@@ -307,4 +307,5 @@ def _summary(orchard: object, folder: Path, names: list[str]) -> None:
 
 
 main.add_command(week)
+main.add_command(cellar)
 main.add_command(protect)

@@ -70,3 +70,41 @@ def _ics(found: "WeekFindings") -> bytes:
     from topwire.export.week_calendar import week_calendar
 
     return week_calendar(found)
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="A day instead of today, as 2026-11-20.")
+@click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+def cellar(folder: Path, day: datetime | None, as_json: bool) -> None:
+    """The cellar of the orchard in FOLDER: what goes first, what the kitchen gets of it, what is made of the rest.
+
+    It rests on what was noted: picks, what was taken out, lots looked through, the cellar's temperature.
+    """
+    from topwire.cli.showing import print_table
+    from topwire.engine.store import as_json as to_json
+    from topwire.season.cellar import cellar_of
+    from topwire.season.kept import open_folder
+    from topwire.season.outlook import outlook_on
+    from topwire.season.records import seen_by
+    from topwire.show.cellar_sheets import sheets
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+
+    on = (day or datetime.now()).date()
+    try:
+        opened = open_folder(folder)
+        seen = seen_by(folder, on)
+        found = cellar_of(opened, on, seen, outlook_on(opened, on, seen))
+    except Faults as faults:
+        raise Said(faults.notices) from None
+    if as_json:
+        click.echo(to_json(found))
+        return
+    reader = Reader(found.units)
+    click.echo(f"{found.name}, cellar on {reader.date(found.day)}")
+    for notice in all_told(found.notices, reader):
+        click.echo(f"{notice.severity}: {notice.says}{' ' + notice.remedy if notice.remedy else ''}")
+    for sheet in sheets(found, reader):
+        print_table(printed(sheet, reader))

@@ -5,25 +5,26 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.phenology.seasons import begun_by
-from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
-from topwire.season.dates import season_dates
-from topwire.season.days_ahead import with_days_ahead
+from topwire.season.cellar import cellar_of
+from topwire.season.cellar_findings import CellarFindings, UseFirst
+from topwire.season.crop import CropKnown
 from topwire.season.findings import CropWeek, KitchenWeek, WeekFindings
 from topwire.season.jobs import ahead_of, jobs_of, moves_of, noted_jobs
 from topwire.season.kept import OpenedFolder
-from topwire.season.maturity import with_tests
+from topwire.season.outlook import outlook_on
 from topwire.season.picking import picks_of, said
 from topwire.season.picking_plan import picking_plan
 from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
 from topwire.season.thinning import thinning_of
-from topwire.season.threats import MORNING, gusts_ahead, hours_ahead, threats_by
+from topwire.season.threats import gusts_ahead, threats_by
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
-from topwire.weather.forecast_kept import kept_forecast
+from topwire.values.severity import Severity
 from topwire.weather.record import Weather
+
+_FIRST = (UseFirst.GONE, UseFirst.NOW, UseFirst.SOON)  # lots the week tells
 
 
 def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
@@ -34,19 +35,12 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     seen : what the records said by then
     """
     basis, year = opened.basis, day.year
-    known = opened.known(year, seen.dates)
-    record = opened.weather.before(day)
-    issued = kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
-    ahead = None if issued is None else hours_ahead(issued, day, record)
-    joined = record if ahead is None else with_days_ahead(record, ahead, day)
-    until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
-    begun, filled = begun_by(joined, basis.latitude, year, until)
-    dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
-    dates = with_tests(dates, basis.cultivars, seen.tests)
+    outlook = outlook_on(opened, day, seen)
+    record, ahead, dates = outlook.record, outlook.ahead, outlook.dates
     grown = [line for line in basis.cultivars if line.bearing(year)]
-    learnt = levels(ratios_of(basis, frost_shares(known), seen))
-    crops = crops_of(basis, dates, year, seen, learnt)
-    moves = moves_of(known, dates, basis.cultivars)
+    crops = {name: one.crop for name, one in outlook.crops.items()}
+    cellar = cellar_of(opened, day, seen, outlook) if seen.lots else None
+    moves = moves_of(outlook.known, dates, basis.cultivars)
     rows = {line.name: tuple(said(row) for row in line.rows) for line in basis.cultivars}
     names = {work.item: (work.item, work.what) for work in basis.works}
     done = noted_jobs(day, seen.work, basis.jobs, moves, names)
@@ -54,7 +48,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         day,
         grown,
         dates,
-        {name: one.crop for name, one in crops.items()},
+        crops,
         seen.picked,
         seen.over,
         hours_per_kg=basis.picking,
@@ -68,19 +62,22 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         day=day.isoformat(),
         leaf=year - basis.planting,
         weather_to=str(last) if last is not None and last >= begins else None,
-        credit="" if issued is None or ahead is None else issued.credit,
+        credit="" if outlook.issued is None or ahead is None else outlook.issued.credit,
         ahead_days=0 if ahead is None else ahead.day.size,
         dates_seen=len(seen.this_year),
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over),
         jobs=jobs_of(day, basis.jobs, moves, rows, done),
         thin=thinning_of(day, grown, dates, seen),
-        crops=tuple(CropWeek(name, one.crop, one.sources) for name, one in crops.items() if _told(one, day)),
+        crops=tuple(
+            CropWeek(name, one.crop, one.sources) for name, one in outlook.crops.items() if _told(one, day)
+        ),
         picks=picks,
         plan=picking_plan(
             day, picks, _rain(ahead), people=round(basis.hands), hours_a_week=basis.hours_a_week
         ),
-        kitchen=_kitchen(opened, day),
+        kitchen=_kitchen(opened, day) if cellar is None else _from_stock(cellar),
+        lots=() if cellar is None else tuple(lot for lot in cellar.lots if lot.first in _FIRST),
         ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys),
         water=water,
         works=basis.works,
@@ -88,17 +85,20 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
             opened,
             day,
             record,
-            known=known,
+            known=outlook.known,
             dates=dates,
             ahead=ahead,
-            gusts={} if issued is None else gusts_ahead(issued, day),
+            gusts={} if outlook.issued is None else gusts_ahead(outlook.issued, day),
         ),
         hands=basis.hands,
         hands_hours=basis.hands * basis.hours_a_week,
         notices=(),
     )
-    told = week_notices(found, filled=filled, plan_changed=opened.plan_changed, basis=basis)
-    return replace(found, notices=(*told, *about_water))
+    told = week_notices(found, filled=outlook.filled, plan_changed=opened.plan_changed, basis=basis)
+    of_cellar = (
+        () if cellar is None else tuple(one for one in cellar.notices if one.severity is Severity.WARNING)
+    )
+    return replace(found, notices=(*told, *of_cellar, *about_water))
 
 
 def _told(crop: CropKnown, day: date) -> bool:
@@ -110,6 +110,15 @@ def _rain(ahead: Weather | None) -> dict[date, float]:
     if ahead is None:
         return {}
     return dict(zip(ahead.day.tolist(), map(float, ahead.rain), strict=True))
+
+
+def _from_stock(cellar: CellarFindings) -> tuple[KitchenWeek, ...]:
+    """The first week of what the fruit at hand is shared out to."""
+    return tuple(
+        KitchenWeek(need.use, need.dish, float(need.wanted[0]), float(need.served[0]))
+        for need in cellar.needs
+        if need.wanted[0] > 0
+    )
 
 
 def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:

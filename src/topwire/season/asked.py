@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.supply import CandidateCultivar
 from topwire.ledger.findings import Job, Maturity, WorkText
 from topwire.protection.asked import ProtectionBasis
 from topwire.values.arrays import Floats
@@ -14,6 +16,7 @@ from topwire.values.quantities import (
     Kilograms,
     KilogramsArray,
     Metres,
+    Ratio,
     Share,
 )
 from topwire.values.traits import Grade
@@ -82,6 +85,23 @@ class KitchenNeed:
 
 
 @dataclass(frozen=True)
+class KitchenBasis:
+    """What the kitchen's programme is made of: the planted cultivars, the needs and what holds them.
+
+    Attributes
+    ----------
+    board : different table cultivars wanted
+    press_week : fruit pressed in a week at the most; juice : litres from a kilogram, in m3/kg
+    """
+
+    cultivars: tuple[CandidateCultivar, ...]
+    needs: tuple[WeeklyNeed, ...]
+    board: int
+    press_week: Kilograms | None
+    juice: Ratio
+
+
+@dataclass(frozen=True)
 class WeekBasis:
     """The planted orchard as far as a week reads it.
 
@@ -104,6 +124,7 @@ class WeekBasis:
     cultivars: tuple[GrownCultivar, ...]
     crop_share: Floats
     needs: tuple[KitchenNeed, ...]
+    kitchen: KitchenBasis
     young: dict[int, tuple[Share, ...]]
     board: Floats
     jobs: tuple[Job, ...]

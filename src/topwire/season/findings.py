@@ -7,6 +7,7 @@ from typing import Annotated
 from topwire.ledger.findings import Job, WorkText
 from topwire.phenology.stages import SeasonStage as SeasonStage
 from topwire.protection.findings import ProtectionFindings
+from topwire.season.cellar_findings import LotState
 from topwire.values.estimate import Estimate
 from topwire.values.notice import Notice
 from topwire.values.quantities import Count, DayOfYear, DaysLong, Hours, Kilograms, Plain
@@ -186,6 +187,7 @@ class WeekFindings:
     leaf : growing season of the trees planted first; 0 and below before it
     weather_to : last day of weather known, ISO; None where there is none of this season
     ahead_days : days of a weather forecast taken; credit : line it asks to be printed
+    lots : in the cellar, to be used first
     late : days by which all blooms are late by the dates seen this year
     """
 
@@ -205,6 +207,7 @@ class WeekFindings:
     picks: tuple[PickWeek, ...]
     plan: tuple[PickDay, ...]
     kitchen: tuple[KitchenWeek, ...]
+    lots: tuple[LotState, ...]
     ahead: tuple[AheadLine, ...]
     water: WeekAdvice | None
     works: tuple[WorkText, ...]

@@ -1,19 +1,24 @@
 """From plan, catalogue and planted orchard to what a week reads: the only file of the room that sees the first two."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
+from topwire.choice.question import question as choice_question
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard
 from topwire.engine.steps import WATER, Earlier
 from topwire.growth.rows import LoadRow
 from topwire.layout.findings import Ground, Layout
+from topwire.layout.places import places_of
 from topwire.ledger.findings import JobKind, Ledger, Maturity
 from topwire.ledger.labour import LabourRow
+from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import temperatures_of, traits_of
 from topwire.phenology.traits import Traits
 from topwire.protection.question import question as protection_question
-from topwire.season.asked import GrownCultivar, KitchenNeed, RowTrees, WeekBasis
+from topwire.season.asked import GrownCultivar, KitchenBasis, KitchenNeed, RowTrees, WeekBasis
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
@@ -23,8 +28,17 @@ from topwire.values.traits import Grade
 from topwire.water.asked import WaterQuestion
 from topwire.weather.record import Weather
 
-_GRAM = 1e-3
+_GRAM, _LITRE = 1e-3, 1e-3
 _CM = 100.0  # in a metre
+
+
+@dataclass(frozen=True)
+class YieldOf:
+    """A row of kitchen_yields.csv."""
+
+    product: str
+    low: float
+    high: float
 
 
 def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
@@ -55,6 +69,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
             KitchenNeed(str(need.use), need.dish, need.wanted, np.median(need.served, axis=0))
             for need in choice.needs
         ),
+        kitchen=_kitchen(inputs, orchard.place, ground, layout),
         young={} if orchard.years is None else {line.year: line.served for line in orchard.years.kitchen},
         board=np.asarray(choice.board_wanted, dtype=float),
         jobs=ledger.calendar,
@@ -68,6 +83,20 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         water_asked=_water(inputs, orchard),
         water=orchard.water,
         protection=protection_question(plan, inputs.catalogue, layout, orchard.trellis),
+    )
+
+
+def _kitchen(inputs: Inputs, place: PlaceSeasons, ground: Ground, layout: Layout) -> KitchenBasis:
+    asked = choice_question(inputs.plan, inputs.catalogue, place, places_of(ground))
+    known = {row.name: row for row in asked.supply.cultivars}
+    yields = {row.product: row for row in inputs.catalogue.rows("kitchen_yields", YieldOf)}
+    pressed = yields["juice from a hand press"]
+    return KitchenBasis(
+        cultivars=tuple(known[name] for name in layout.cultivars if name in known),
+        needs=asked.needs,
+        board=asked.limits.board,
+        press_week=asked.limits.press_week,
+        juice=(pressed.low + pressed.high) / 2 * _LITRE,
     )
 
 

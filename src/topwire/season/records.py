@@ -21,6 +21,7 @@ from topwire.records.entries import (
     FruitTested,
     LotChecked,
     LotFate,
+    PhMeasured,
     SeenStage,
     StageSeen,
     TreeChanged,
@@ -118,6 +119,7 @@ def _seen(store: RecordStore, day: date, dates: list[OwnDate]) -> Seen:
         runs=_runs(store.entries(Watered, since=begin, until=day, known_on=day)),
         lots=_lots(store, [entry for entry in picks if entry.day >= day - _CELLAR_BACK], day),
         cellar=read[-1].temperature if read else None,
+        ph=_ph(store, day),
     )
 
 
@@ -152,6 +154,19 @@ def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[Ow
         )
         for (cultivar, year, event), found in days.items()
     ]
+
+
+def _ph(store: RecordStore, day: date) -> float | None:
+    """Of juice, as last measured within the season."""
+    since = day - timedelta(days=120)
+    measured = [
+        (entry.day, entry.ph)
+        for entry in store.entries(PhMeasured, since=since, until=day, known_on=day)
+        if entry.of.casefold() in ("juice", "cider")
+    ]
+    pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
+    measured += [(entry.day, entry.ph) for entry in pressed if entry.ph is not None]
+    return max(measured, key=lambda one: one[0])[1] if measured else None
 
 
 def _missing(changes: Iterable[TreeChanged]) -> dict[str, int]:

@@ -88,6 +88,7 @@ class Seen:
     trunks : cross-section [cm2] measured lately, mean and number of trees, by cultivar
     runs : hours of water run this year, by block; the empty block is all of them
     lots : in the cellar; cellar : its temperature as last read [deg C]
+    ph : of juice, as last measured
     """
 
     day: date
@@ -104,6 +105,7 @@ class Seen:
     runs: Mapping[str, Sequence[tuple[date, float]]] = field(default_factory=dict)
     lots: tuple[LotLeft, ...] = ()
     cellar: float | None = None
+    ph: float | None = None
 
     @property
     def this_year(self) -> tuple[OwnDate, ...]:

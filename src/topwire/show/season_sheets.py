@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 from topwire.season.findings import JobWeek, WeekFindings
+from topwire.show.cellar_sheets import lots
 from topwire.show.protection_sheets import windows
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
 from topwire.show.week_sheet import this_week
@@ -30,6 +31,7 @@ def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
         plan(found),
         crops(found),
         stages(found),
+        lots("week.lots", "In the cellar, to be used first", found.lots),
         kitchen(found),
         ahead(found, reader),
     ]
@@ -225,7 +227,7 @@ def kitchen(found: WeekFindings) -> Sheet:
             Column("gets", "there is", _MASS),
         ),
         found.kitchen,
-        "Whole fruit, by the plan's middle year.",
+        "Whole fruit: by the cellar and the trees where picks are noted, else by the plan's middle year.",
     )
 
 

@@ -38,6 +38,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     prices.WORDS,
     protection.WORDS,
     season.WORDS,
+    season.CELLAR_WORDS,
     trellis.WORDS,
     trellis_ground.WORDS,
     water.WORDS,

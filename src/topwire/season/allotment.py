@@ -1,0 +1,158 @@
+"""The fruit at hand and still to come, shared out to the kitchen's needs for the rest of the year.
+
+The choice's programme of one year with the trees fixed: in place of trees stand lots in the cellar, at their true mass
+and age, and what still hangs in the orchard.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.planting import Limits
+from topwire.choice.serving import Service, serve
+from topwire.choice.supply import CandidateCultivar, Supply
+from topwire.season.asked import KitchenBasis
+from topwire.values.arrays import Floats
+from topwire.values.calendar import WEEKS
+from topwire.values.terms import Use
+
+AHEAD = 44  # weeks shared out: to next year's harvest nothing is known of
+SHORTEST = 0.05  # weeks of life of fruit that is past it
+_BY_GRADE: dict[str, tuple[tuple[Use, ...] | None, float]] = {
+    "table": (None, 1.0),  # every use
+    "kitchen": (tuple(use for use in Use if use is not Use.FRESH), 0.0),
+    "press": ((Use.JUICE, Use.CIDER), 0.0),
+    "windfall": ((Use.SAUCE, Use.BUTTER), 0.0),  # cooked through; never raw juice
+}
+
+
+@dataclass(frozen=True)
+class FruitSource:
+    """Fruit to share out: sound mass [kg], the weeks it comes in, and the weeks it is still good for.
+
+    Attributes
+    ----------
+    grade : of a lot; empty for what hangs on the trees
+    first, last : weeks from now of its picking; 0 for a lot
+    """
+
+    cultivar: str
+    grade: str
+    kg: float
+    first: int
+    last: int
+    table: float
+    kitchen: float
+    mellow: float
+
+
+@dataclass(frozen=True)
+class SharedOut:
+    """By source and need.
+
+    Attributes
+    ----------
+    needs : as asked, their past weeks left out; index : of each among the plan's needs
+    wanted, served : (needs, AHEAD) [kg]
+    given : (sources, needs) [kg] of sound fruit as it lies or hangs
+    """
+
+    needs: tuple[WeeklyNeed, ...]
+    index: tuple[int, ...]
+    wanted: Floats
+    served: Floats
+    given: Floats
+
+
+def shared_out(
+    sources: Sequence[FruitSource], basis: KitchenBasis, week: int, *, holds: float | None
+) -> SharedOut:
+    """Least weighted shortfall of the needs from `week` on.
+
+    Parameters
+    ----------
+    week : 1 to 52, this week
+    holds : fruit the cellar holds [kg]; None = no limit
+    """
+    known = {row.name: row for row in basis.cultivars}
+    taken = [(at, one) for at, one in enumerate(sources) if one.kg > 0 and one.cultivar in known]
+    left = [(at, need) for at, need in enumerate(still(need, week) for need in basis.needs) if need]
+    needs = tuple(need for _, need in left)
+    wanted = np.array([_ahead(need.by_week(), week) for need in needs]).reshape(len(needs), AHEAD)
+    given = np.zeros((len(sources), len(needs)))
+    if not taken or not needs:
+        return SharedOut(needs, tuple(at for at, _ in left), wanted, np.zeros_like(wanted), given)
+    supply = _supply([one for _, one in taken], known, week)
+    limits = Limits(
+        places=len(taken),
+        fewest_trees=0,
+        most_trees=1,
+        fewest_cultivars=0,
+        most_cultivars=len(taken),
+        heritage_share=0.0,
+        must_have=(),
+        standing={},
+        tree_cost=np.zeros(len(taken)),
+        board=basis.board,
+        press_week=basis.press_week,
+        cellar=holds,
+    )
+    _, service = serve(supply, needs, limits, np.ones(len(taken)))
+    given[[at for at, _ in taken]] = service.given[0]
+    return SharedOut(needs, tuple(at for at, _ in left), wanted, _served(service, week), given)
+
+
+def still(need: WeeklyNeed, week: int) -> WeeklyNeed | None:
+    """What is left of a need from a week on; None where nothing is.
+
+    Of a product made once, as much is taken to be made by now as the share of its weeks that is over.
+    """
+    weeks = _from(need.weeks, week)
+    if not weeks:
+        return None
+    if need.weekly is not None:
+        return replace(need, weeks=weeks, total=need.weekly * len(weeks))
+    begun = (week - need.weeks[0]) % WEEKS < len(need.weeks)
+    share = len(weeks) / len(need.weeks) if begun else 1.0
+    if begun:
+        weeks = tuple(one for one in weeks if (one - week) % WEEKS < len(need.weeks))
+        share = len(weeks) / len(need.weeks)
+    used = _from(need.used, week)
+    return replace(need, weeks=weeks, total=need.total * share, used=used) if weeks else None
+
+
+def _from(weeks: Sequence[int], week: int) -> tuple[int, ...]:
+    """Those within AHEAD weeks from `week`, in order of time."""
+    return tuple(
+        sorted((one for one in weeks if (one - week) % WEEKS < AHEAD), key=lambda one: (one - week) % WEEKS)
+    )
+
+
+def _ahead(by_week: Floats, week: int) -> Floats:
+    """A calendar year's weeks as those from `week` on."""
+    turned: Floats = np.roll(by_week, -(week - 1))[:AHEAD]
+    return turned
+
+
+def _served(service: Service, week: int) -> Floats:
+    turned: Floats = np.roll(service.served[0], -(week - 1), axis=1)[:, :AHEAD]
+    return turned
+
+
+def _supply(sources: Sequence[FruitSource], known: dict[str, CandidateCultivar], week: int) -> Supply:
+    rows = []
+    for one in sources:
+        row = known[one.cultivar]
+        uses, table = _BY_GRADE.get(one.grade, (None, row.table_share))
+        kept = row.uses if uses is None else tuple(use for use in row.uses if use in uses)
+        rows.append(replace(row, uses=kept, table_share=table))
+    crop = np.array([[one.kg for one in sources]])
+    first, last = (
+        np.array([[(week - 1 + getattr(one, side)) % WEEKS + 1 for one in sources]])
+        for side in ("first", "last")
+    )
+    life = [np.array([max(getattr(one, side), SHORTEST) for one in sources]) for side in ("table", "kitchen")]
+    mellow = np.array([one.mellow for one in sources])
+    return Supply(tuple(rows), np.array([0]), crop, crop[0], first, last, life[0], life[1], mellow)

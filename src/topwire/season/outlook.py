@@ -1,0 +1,61 @@
+"""The season of an orchard as it stood on one day: dates, crops, and what is known of the weather."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from topwire.phenology.seasons import begun_by
+from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
+from topwire.season.dates import KnownPlace, SeasonDates, season_dates
+from topwire.season.days_ahead import with_days_ahead
+from topwire.season.kept import OpenedFolder
+from topwire.season.maturity import with_tests
+from topwire.season.seen import Seen
+from topwire.season.threats import MORNING, hours_ahead
+from topwire.weather.forecast import WeatherForecast
+from topwire.weather.forecast_kept import kept_forecast
+from topwire.weather.record import Weather
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """By the evening of a day.
+
+    Attributes
+    ----------
+    record : weather to the day before; issued, ahead : a kept forecast and its days, None where there is none
+    filled : days of the season's weather that were missing
+    crops : by cultivar, of all its trees this year
+    """
+
+    record: Weather
+    issued: WeatherForecast | None
+    ahead: Weather | None
+    known: KnownPlace
+    dates: SeasonDates
+    filled: int
+    crops: Mapping[str, CropKnown]
+
+
+def outlook_on(opened: OpenedFolder, day: date, seen: Seen) -> Outlook:
+    """The season from what was known on `day`.
+
+    Raises
+    ------
+    Faults
+        No year of the record is whole, or a kept forecast cannot be read.
+    """
+    basis, year = opened.basis, day.year
+    known = opened.known(year, seen.dates)
+    record = opened.weather.before(day)
+    issued = kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
+    ahead = None if issued is None else hours_ahead(issued, day, record)
+    joined = record if ahead is None else with_days_ahead(record, ahead, day)
+    until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
+    begun, filled = begun_by(joined, basis.latitude, year, until)
+    dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
+    dates = with_tests(dates, basis.cultivars, seen.tests)
+    learnt = levels(ratios_of(basis, frost_shares(known), seen))
+    return Outlook(record, issued, ahead, known, dates, filled, crops_of(basis, dates, year, seen, learnt))
