@@ -43,7 +43,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     moves = moves_of(outlook.known, dates, basis.cultivars)
     rows = {line.name: tuple(said(row) for row in line.rows) for line in basis.cultivars}
     names = {work.item: (work.item, work.what) for work in basis.works}
-    done = noted_jobs(day, seen.work, basis.jobs, moves, names)
+    done = noted_jobs(day, seen.work, basis.jobs, moves, names, tuple(seen.picked))
     picks = picks_of(
         day,
         grown,

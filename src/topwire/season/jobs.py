@@ -79,12 +79,14 @@ def noted_jobs(
     jobs: Sequence[Job],
     moves: Moves,
     names: Mapping[str, tuple[str, ...]],
+    picked: Collection[str],
 ) -> NotedJobs:
     """Which jobs of the calendar the notes are of.
 
     Parameters
     ----------
     names : by item of the calendar, what the job may be called in a note
+    picked : cultivars of which fruit was picked this year: once its time is over their picking is done
     """
     keys: set[str] = set()
     rows: dict[str, list[str]] = {}
@@ -92,6 +94,8 @@ def noted_jobs(
         start, end, _ = _moved(job, moves)
         if start - _EARLY > day or end + _AFTER < day:
             continue
+        if job.kind is JobKind.PICK and job.cultivar in picked and end < day:
+            keys.add(job.key)
         for note in work:
             if not start - _EARLY <= note.day <= end + _AFTER or not _same(note, job, names):
                 continue

@@ -35,13 +35,13 @@ def lots(name: str, title: str, lines: tuple[LotState, ...]) -> Sheet:
             Column("grade", "grade"),
             Column("stored", "where", of=lambda line: line.stored or None),
             Column("sound", "sound", _MASS),
-            Column("age", "weeks old", Plain.COUNT),
+            Column("age", "age, weeks", Plain.COUNT),
             Column(
                 "table_left", "weeks left for the table", Plain.COUNT, of=lambda line: line.table_left or None
             ),
-            Column("kitchen_left", "weeks left for the pan", Plain.COUNT),
+            Column("kitchen_left", "weeks left for the kitchen", Plain.COUNT),
             Column("until", "until", of=lambda line: date.fromisoformat(line.until)),
-            Column("dried", "dried out by then", Plain.SHARE),
+            Column("dried", "water lost by then", Plain.SHARE),
             Column("unused", "no use for", _MASS, of=lambda line: line.unused or None),
         ),
         lines,
@@ -125,10 +125,11 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
             Column("juice", "juice", Kind.SMALL_VOLUME),
             Column("acid", "acid", Plain.CONCENTRATION, 1),
             Column("tannin", "tannin", Plain.CONCENTRATION, 1),
-            Column("sugar", "sugar, °Brix", Plain.RATIO, 1),
+            Column("sugar", "sugar, %", Plain.RATIO, 1),
             Column("alcohol", "alcohol, %", Plain.RATIO, 1),
             Column("sulphite", "free sulphite", of=sulphite),
         ),
         found.batches,
-        "Acid, tannin and sugar of the cultivars or their class: measure your own. The cautions are part of the sheet.",
+        "Sugar in degrees Brix. Acid, tannin and sugar of the cultivars or their class: measure your own. The cautions "
+        "are part of the sheet.",
     )
