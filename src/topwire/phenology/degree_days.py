@@ -78,9 +78,14 @@ def _mean_share(tmin: npt.ArrayLike, tmax: npt.ArrayLike, base: float) -> Array:
     return np.asarray((mean > base) * 1.0)
 
 
+def _ends_share(tmin: npt.ArrayLike, tmax: npt.ArrayLike, base: float) -> Array:
+    """Each end stands for half the day."""
+    return np.asarray(((np.asarray(tmin) > base) * 1.0 + (np.asarray(tmax) > base)) / 2.0)
+
+
 _CURVES: dict[DayCurve, tuple[Above, Above]] = {
     DayCurve.SINGLE_SINE: (sine_above, share_of_day_above),
     DayCurve.SINGLE_TRIANGLE: (triangle_above, _triangle_share),
     DayCurve.MEAN: (mean_above, _mean_share),
-    DayCurve.CLIPPED_MEAN: (clipped_mean_above, _mean_share),
+    DayCurve.CLIPPED_MEAN: (clipped_mean_above, _ends_share),
 }

@@ -94,7 +94,9 @@ def _window(
         since=_since(now, clock, start, estimated),
         estimated=estimated,
         progress=insects.progress(event, total),
-        middle=on(now.year.day(float(np.nanmedian((begins + ends) / 2.0)))),
+        middle=on(
+            now.year.day(float(np.nanmedian((begins + np.where(np.isfinite(ends), ends, begins)) / 2.0)))
+        ),
         action=event.action,
         region=clock.region,
         hatched=hatch if event.low > 0 and 0.0 < hatch < 1.0 and total < FIRST_HATCH_OVER else -1.0,
