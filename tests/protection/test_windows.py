@@ -319,8 +319,10 @@ def test_urgent_windows_come_first() -> None:
     record = weather(tmin, 14.0, {day_of(4, 18): 20.0})
     found = answer(question(record, date(YEAR, 4, 23), forecast_days=4, clocks=CLOCKS))
     assert found.windows[0].threat is Threat.FROST
-    ahead = [one.last >= found.today for one in found.windows]
-    assert ahead == sorted(ahead, reverse=True)
+    old = [one.last < found.today - timedelta(days=3) for one in found.windows]
+    assert old == sorted(old)
+    fresh = [one.danger for one, late in zip(found.windows, old, strict=True) if not late]
+    assert fresh == sorted(fresh, reverse=True)
 
 
 @pytest.fixture(scope="module")

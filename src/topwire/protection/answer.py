@@ -14,6 +14,7 @@ from topwire.protection.wetness import spells
 from topwire.protection.year import year_so_far
 from topwire.values.progress import Progress, silent
 
+FRESH = 3  # [d] after which what threatened is told behind what is to come
 JUDGES: tuple[Callable[[Situation], Iterable[ThreatWindow]], ...] = (
     blight_windows.windows,
     blight_windows.after_wounds,
@@ -60,22 +61,19 @@ def situation(asked: ProtectionQuestion) -> Situation:
 
 
 def _urgent_first(asked: ProtectionQuestion, windows: list[ThreatWindow]) -> tuple[ThreatWindow, ...]:
-    """Those that matter now: what is to come or under way by danger, then what was, the last first."""
+    """Those that matter now: what is under way, to come, or of the last days, by danger; then what was, the last
+    first."""
     since = asked.today - timedelta(days=LOOKED_BACK)
+    fresh = asked.today - timedelta(days=FRESH)
     kept = [
         one
         for one in windows
         if one.last >= since or (one.look_to is not None and one.look_to >= asked.today)
     ]
-    return tuple(
-        sorted(
-            kept,
-            key=lambda one: (
-                one.last < asked.today,
-                -one.danger if one.last >= asked.today else 0,
-                one.first if one.last >= asked.today else -one.last.toordinal(),
-                -one.danger,
-                str(one.threat),
-            ),
-        )
-    )
+
+    def urgency(one: ThreatWindow) -> tuple[int, int, int, int, str]:
+        old = one.last < fresh
+        away = max((one.first - asked.today).days, (asked.today - one.last).days, 0)
+        return int(old), 0 if old else -one.danger, away, -one.danger, str(one.threat)
+
+    return tuple(sorted(kept, key=urgency))

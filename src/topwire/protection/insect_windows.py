@@ -93,7 +93,7 @@ def _window(
         base=Measured(clock.lower, Kind.TEMPERATURE),
         since=_since(now, clock, start, estimated),
         estimated=estimated,
-        progress=insects.progress(event, total),
+        progress=insects.progress(event, total) if now.today > start else 0,
         middle=on(
             now.year.day(float(np.nanmedian((begins + np.where(np.isfinite(ends), ends, begins)) / 2.0)))
         ),

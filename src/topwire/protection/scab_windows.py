@@ -82,7 +82,8 @@ def windows(now: Situation) -> list[ThreatWindow]:
 
 def _of_spell(now: Situation, spell: Spell, ripe: float, *, ground: bool) -> ThreatWindow | None:
     """A spell's window; `ground` where spores of fallen leaves are still about."""
-    hours = spell.hours - (_at_night(now, spell) if ground else 0.0)
+    night = _at_night(now, spell) if ground else 0.0
+    hours = spell.hours - night
     error = now.hours_error(spell)
     light, moderate, severe = (float(one) for one in scab.hours_needed(spell.middle))
     least = min(light, float(scab.least_hours(spell.middle)))
@@ -104,7 +105,7 @@ def _of_spell(now: Situation, spell: Spell, ripe: float, *, ground: bool) -> Thr
         hours=hours,
         low=max(0.0, hours - error),
         high=hours + error,
-        tree=-1.0 if spell.by_tree is None else spell.by_tree,
+        tree=-1.0 if spell.by_tree is None else max(0.0, spell.by_tree - night),
         temperature=Measured(spell.middle, Kind.TEMPERATURE),
         day=on(now.year.day(first)),
         light=light if np.isfinite(light) else least,
