@@ -12,19 +12,25 @@ from pathlib import Path
 
 from topwire.records.store import open_store
 
-# Two writers at once; each says the identity of an entry only after `append` has returned.
+# Two writers at once; each says the identity of an entry only after `append` has returned. One that is told to wait
+# tries again; neither holds the lock without a pause, which nobody who writes notes does.
 WRITER = """
-import sys
+import sys, time
 from datetime import date
 from topwire.records.entries import FruitPicked
+from topwire.records.opening import NotSaved
 from topwire.records.store import open_store
 with open_store(sys.argv[1]) as store:
     while True:
         pair = [FruitPicked(day=date(2031, 9, 14), cultivar="Gala", mass=1.0) for _ in range(2)]
-        store.append(pair)
+        try:
+            store.append(pair)
+        except NotSaved:
+            continue
         for entry in pair:
             sys.stdout.write(entry.identity + chr(10))
         sys.stdout.flush()
+        time.sleep(0.002)
 """
 
 
@@ -49,6 +55,7 @@ def killed_writers(folder: Path, kills: int, *, seed: int) -> CrashResult:
             for stream in said
         ]
         while not all(stream.seek(0, 2) for stream in said):  # both have begun
+            assert all(writer.poll() is None for writer in writers), "a writer ended by itself"
             time.sleep(0.005)
         for writer in writers:
             time.sleep(draw.uniform(0.0, 0.15))

@@ -54,10 +54,15 @@ def new(folder: Path, units: str, example: str | None) -> None:
 
     if example == "list":
         for name, says in starter.examples():
-            click.echo(f"{name:15} {says}")
+            click.echo(f"{name:19} {says}")
         return
     try:
-        made = starter.copy_example(example, folder) if example else starter.write_starter(folder, units)
+        if example:
+            from topwire.engine.example import new_example
+
+            made = new_example(example, folder)
+        else:
+            made = starter.write_starter(folder, units)
     except Faults as found:
         raise Said(found.notices) from None
     for path in made:

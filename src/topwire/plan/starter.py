@@ -1,6 +1,8 @@
 """A new orchard's folder: a commented starter plan, or a copy of a shipped example."""
 
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -12,11 +14,19 @@ EXAMPLES = {
     "ridge-cider": "a cider house on a cold ridge: two blocks on a slope, some trees already standing (metric)",
     "garden-fence": "eight trees along a garden fence (US units)",
 }
+# Examples that are another one some seasons on: its files, with their own over them and their entries as records.
+SEASONS = {
+    "valley-inn-seasons": (
+        "valley-inn",
+        "the same inn, with invented records of its first five seasons (US units)",
+    ),
+}
+ENTRIES = "entries"  # folder of such an example, one CSV of each kind of record
 
 
 def examples() -> list[tuple[str, str]]:
     """Names of the shipped examples and what they are."""
-    return list(EXAMPLES.items())
+    return [*EXAMPLES.items(), *((name, says) for name, (_, says) in SEASONS.items())]
 
 
 def write_starter(folder: Path, units: str) -> list[Path]:
@@ -50,23 +60,33 @@ def begin_plan(folder: Path, text: str) -> None:
 
 def copy_example(name: str, folder: Path) -> list[Path]:
     """Copy a shipped example into a new `folder`. Raises Faults as :func:`write_starter`."""
-    if name not in EXAMPLES:
-        raise Faults(
-            [fault("--example", f"there is no example “{name}”.", f"There are {', '.join(EXAMPLES)}.")]
-        )
+    if name not in {**EXAMPLES, **SEASONS}:
+        remedy = f"There are {', '.join([*EXAMPLES, *SEASONS])}."
+        raise Faults([fault("--example", f"there is no example “{name}”.", remedy)])
     _refuse_if_used(folder)
+    for part in (*(SEASONS[name][:1] if name in SEASONS else ()), name):
+        with shipped(part) as source:
+            _copy(source, folder)
+    return [folder / "plan.yaml"]
+
+
+@contextmanager
+def shipped(name: str) -> Iterator[Path]:
+    """The folder of a shipped example."""
     packaged = files("topwire").joinpath("examples", name)
     if packaged.is_dir():
         with as_file(packaged) as source:
-            _copy(source, folder)
+            yield source
     else:  # a checkout, where examples stand beside src
-        _copy(Path(__file__).parents[3] / "examples" / name, folder)
-    return [folder / "plan.yaml"]
+        yield Path(__file__).parents[3] / "examples" / name
 
 
 def _copy(source: Path, folder: Path) -> None:
     shutil.copytree(
-        source, folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns("out", ".topwire", "records.db")
+        source,
+        folder,
+        dirs_exist_ok=True,
+        ignore=shutil.ignore_patterns("out", ".topwire", "records.db", ENTRIES),
     )
 
 

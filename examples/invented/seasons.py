@@ -1,0 +1,519 @@
+"""Five invented seasons of records for the example valley-inn-seasons: python examples/invented/seasons.py
+
+Bloom and ripening follow the real weather of 2015 to 2019 through topwire's own models, moved by invented departures of
+the place, of each cultivar and of each year; everything else is drawn, with a seed. Nobody's orchard is meant.
+"""
+
+import csv
+import random
+import sys
+from collections import defaultdict
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.phenology.answer import answer
+from topwire.phenology.question import question
+from topwire.plan.read import parse_plan
+from topwire.records.csv_form import csv_of
+from topwire.records.entries import (
+    BatchNoted,
+    CellarMoved,
+    CellarRead,
+    Counted,
+    Entry,
+    EntryKind,
+    FruitCounted,
+    FruitGrade,
+    FruitPicked,
+    FruitPressed,
+    FruitServed,
+    FruitSized,
+    FruitSold,
+    FruitTested,
+    HeightMeasured,
+    LabFigure,
+    LotChecked,
+    LotFate,
+    PestSeen,
+    PhMeasured,
+    SampleTested,
+    SeenStage,
+    StageSeen,
+    TakeCounted,
+    TreeChanged,
+    TreeEvent,
+    TrunkMeasured,
+    Watered,
+    WeatherRead,
+    Withdrawn,
+    WorkDone,
+)
+from topwire.weather.read import read_weather
+
+HERE = Path(__file__).parent
+EXAMPLES = HERE.parent
+SEED, FIRST, LAST, PLANTED = 14, 2015, 2019, 2014
+KG_A_TREE = (0.0, 0.7, 3.5, 8.0, 11.0)  # invented, by leaf
+MOST_CRATE = 18.0  # kg
+WHO = ("Ann", "Ben", "Ruth")
+
+
+class Invented:
+    """The entries so far, and the drawing of what comes next."""
+
+    def __init__(self, seed: int) -> None:
+        self.draw = random.Random(seed)
+        self.entries: list[Entry] = []
+        self.crates = 0
+
+    def add(self, kind: type[Entry], day: date, **facts: Any) -> Entry:
+        evening = datetime(day.year, day.month, day.day, 19, self.draw.randrange(60), tzinfo=UTC)
+        made = kind(
+            day=day,
+            identity=str(UUID(int=self.draw.getrandbits(128), version=4)),
+            noted=facts.pop("noted", evening),
+            who=facts.pop("who", self.draw.choice(WHO)),
+            **facts,
+        )
+        self.entries.append(made)
+        return made
+
+    def near(self, middle: float, spread: float) -> float:
+        return self.draw.gauss(middle, spread)
+
+
+def rows() -> list[dict[str, Any]]:
+    with (HERE / "valley_inn_rows.csv").open(encoding="utf-8", newline="") as stream:
+        return [
+            {**line, "row": int(line["row"]), "first": int(line["first"]), "last": int(line["last"])}
+            for line in csv.DictReader(stream)
+        ]
+
+
+def dates() -> tuple[dict[tuple[str, int], tuple[date, date, date]], Any]:
+    """First pick, last pick and full bloom of each cultivar and year, by the model; and the daily weather."""
+    plan = parse_plan((EXAMPLES / "valley-inn-seasons/plan.yaml").read_text(encoding="utf-8"))
+    weather = read_weather([EXAMPLES / "valley-inn/weather/daily.csv"])
+    seasons = answer(question(plan, Catalogue(read_tables()), weather))
+    found = {}
+    for at, year in enumerate(seasons.years.tolist()):
+        for number, name in enumerate(seasons.cultivars):
+            days = [
+                getattr(seasons, field)[at, number]
+                for field in ("full_bloom", "harvest_first", "harvest_last")
+            ]
+            if FIRST <= year <= LAST and np.isfinite(days).all():
+                made = [date(year, 1, 1) + timedelta(days=round(float(day)) - 1) for day in days]
+                found[name, year] = (made[0], made[1], made[2])
+    return found, weather
+
+
+def seasons() -> list[Entry]:
+    made = Invented(SEED)
+    runs = rows()
+    trees: dict[str, int] = defaultdict(int)
+    home: dict[str, dict[str, Any]] = {}
+    for run in runs:
+        trees[run["cultivar"]] += run["last"] - run["first"] + 1
+        home.setdefault(run["cultivar"], run)
+    known, weather = dates()
+    late = {name: made.near(2.0, 2.5) for name in trees}  # the place and the cultivar
+    fertile = {name: max(0.5, made.near(1.0, 0.2)) for name in trees}
+    keeps = {name: max(0.2, made.near(1.0, 0.25)) for name in trees}
+    _planting(made, runs, trees)
+    for year in range(FIRST, LAST + 1):
+        of_year = made.near(0.0, 1.5)
+        bloom = {}
+        for name in sorted(trees):
+            full, first, last = known[name, year]
+            moved = timedelta(days=round(late[name] + of_year + made.near(0.0, 1.0)))
+            bloom[name] = (full + moved, first + moved, last + moved)
+        leaf = year - PLANTED
+        _spring(made, year, leaf, bloom, home, weather)
+        _summer(made, year, leaf, bloom, home, sum(trees.values()))
+        lots = _harvest(made, leaf, bloom, home, trees, fertile)
+        _winter(made, year, lots, keeps)
+        _measured(made, year, leaf, home, trees)
+        _losses(made, year, runs)
+    return sorted(made.entries, key=lambda entry: (entry.noted, entry.identity))
+
+
+def _planting(made: Invented, runs: list[dict[str, Any]], trees: dict[str, int]) -> None:
+    for name in sorted(trees):
+        started = round(trees[name] * 1.25) + 3
+        good = min(started, round(started * min(0.97, made.near(0.86, 0.06))))
+        made.add(
+            TakeCounted, date(2013, 6, 20), cultivar=name, started=started, good=good, lot=f"2013 {name}"
+        )
+    for run in runs:
+        for place in (run["first"], run["last"]):
+            where = {"block": run["block"], "row": run["row"], "place": place, "cultivar": run["cultivar"]}
+            made.add(TreeChanged, date(2014, 4, 8), event=TreeEvent.PLANTED, rootstock="G.41", **where)
+    figures = (
+        LabFigure("pH", 6.1),
+        LabFigure("organic matter", 3.2, "%"),
+        LabFigure("potassium", 96.0, "ppm"),
+    )
+    made.add(SampleTested, date(2013, 10, 4), of="soil", block="Meadow", figures=figures, depth=0.2)
+    for job, hours in (("planting", 61.0), ("posts and wires", 148.0), ("deer fence", 96.0)):
+        made.add(WorkDone, date(2014, 4, 9), job=job, hours=hours, hands=3)
+
+
+def _spring(
+    made: Invented, year: int, leaf: int, bloom: dict[str, Any], home: dict[str, Any], weather: Any
+) -> None:
+    for name, (full, _, _) in bloom.items():
+        if leaf < 2:
+            continue
+        steps = [(SeenStage.FULL_BLOOM, 0)]
+        if made.draw.random() < 0.4:
+            steps += [
+                (SeenStage.GREEN_TIP, -27), (SeenStage.PINK, -7), (SeenStage.FIRST_BLOOM, -3),
+                (SeenStage.PETAL_FALL, 8),
+            ]  # fmt: skip
+        for stage, after in steps:
+            made.add(StageSeen, full + timedelta(days=after), cultivar=name, stage=stage)
+    middle = sorted(full for full, _, _ in bloom.values())[len(bloom) // 2]
+    day = weather.day.astype("datetime64[D]").tolist()
+    cold = [
+        at
+        for at, one in enumerate(day)
+        if one.year == year and middle - timedelta(days=35) < one < middle + timedelta(days=10)
+    ]
+    for at in cold[::4]:
+        low = float(weather.tmin[at]) + made.near(-1.2, 0.7)
+        made.add(WeatherRead, day[at], at="hollow by the lane", low=round(low, 1))
+    for at in cold:
+        if weather.tmin[at] < -2.5 and middle - day[at] < timedelta(days=12) and leaf >= 3:
+            share = min(0.6, max(0.02, made.near(0.15, 0.1)))
+            name = made.draw.choice(sorted(bloom))
+            made.add(PestSeen, day[at], what="frost", on="flowers", share=round(share, 2), cultivar=name)
+    made.add(PhMeasured, date(year, 4, 3), of="water", ph=round(made.near(7.3, 0.1), 1))
+    for job, month, date_, hours in (
+        ("dormant pruning", 2, 20, 9.0 * leaf), ("check trellis", 3, 6, 5.0), ("scout", 4, 20, 2.0),
+        ("mow", 5, 2, 2.5), ("weed strip", 5, 9, 6.0), ("feed first", 4, 12, 3.0),
+    ):  # fmt: skip
+        spent = round(max(1.0, made.near(hours, 0.1 * hours)), 1)
+        made.add(WorkDone, date(year, month, date_), job=job, hours=spent, hands=2)
+    if leaf >= 3:
+        for name in sorted(home, key=lambda one: home[one]["row"])[:8]:
+            where = {"block": home[name]["block"], "row": home[name]["row"]}
+            count = round(3 * made.near(18.0 * leaf, 3.0))
+            made.add(
+                FruitCounted,
+                bloom[name][0] - timedelta(days=5),
+                cultivar=name,
+                counted=Counted.CLUSTERS,
+                count=count,
+                trees=3,
+                **where,
+            )
+
+
+def _summer(
+    made: Invented, year: int, leaf: int, bloom: dict[str, Any], home: dict[str, Any], trees: int
+) -> None:
+    for week in range(12):
+        day = date(year, 6, 1) + timedelta(days=7 * week)
+        for block in ("Meadow", "Lane"):
+            hours = round(max(0.5, made.near(2.5 + 0.4 * leaf, 0.6)), 1)
+            volume = round(hours * 60 * 0.0667 * made.near(1.0, 0.04), 2)
+            made.add(Watered, day, block=block, hours=hours, volume=volume)
+        if week % 2 == 0:
+            caught = max(0, round(made.near(4.0, 3.0)))
+            made.add(PestSeen, day, what="codling moth", on="trap", count=caught, block="Meadow")
+        if week % 3 == 0:
+            made.add(WorkDone, day, job="mow", hours=round(made.near(2.5, 0.3), 1), hands=1)
+    for what, name, month in (
+        ("scab", "Granny Smith", 6),
+        ("cedar apple rust", "Golden Delicious", 6),
+        ("sooty blotch", "GoldRush", 8),
+    ):
+        share = round(min(0.3, max(0.01, made.near(0.05, 0.03))), 2)
+        on = "fruit" if what == "sooty blotch" else "leaves"
+        made.add(PestSeen, date(year, month, 14), what=what, on=on, share=share, cultivar=name)
+    figures = (
+        LabFigure("nitrogen", round(made.near(2.2, 0.1), 2), "%"),
+        LabFigure("potassium", round(made.near(1.4, 0.1), 2), "%"),
+    )
+    made.add(SampleTested, date(year, 7, 28), of="leaf", figures=figures, block="Meadow")
+    spent = round(trees * 1.6 / 60 * min(leaf, 4) / 4 * made.near(1.0, 0.1), 1)
+    made.add(
+        WorkDone, date(year, 6, 12), job="hand thinning", hours=max(2.0, spent if leaf > 1 else 4.0), hands=3
+    )
+    made.add(WorkDone, date(year, 7, 20), job="summer pruning", hours=round(5.0 * leaf, 1), hands=2)
+    made.add(WorkDone, date(year, 6, 25), job="tie leader", hours=round(12.0 / leaf, 1), hands=2)
+    if leaf < 3:
+        return
+    for name in sorted(home, key=lambda one: home[one]["row"])[:8]:
+        full = bloom[name][0]
+        where = {"block": home[name]["block"], "row": home[name]["row"]}
+        made.add(
+            FruitCounted,
+            full + timedelta(days=45),
+            cultivar=name,
+            counted=Counted.FRUITS,
+            trees=3,
+            count=round(3 * made.near(19.0 * leaf, 4.0)),
+            **where,
+        )
+        for after, size in ((30, 0.021), (60, 0.042), (90, 0.058)):
+            sizes = tuple(round(made.near(size, 0.08 * size), 4) for _ in range(10))
+            made.add(FruitSized, full + timedelta(days=after), cultivar=name, diameters=sizes, **where)
+
+
+def _harvest(
+    made: Invented,
+    leaf: int,
+    bloom: dict[str, Any],
+    home: dict[str, Any],
+    trees: dict[str, int],
+    fertile: dict[str, float],
+) -> list[FruitPicked]:
+    lots: list[FruitPicked] = []
+    crop = max(0.4, made.near(1.0, 0.12))
+    for name in sorted(bloom, key=lambda one: bloom[one][1]):
+        total = trees[name] * KG_A_TREE[leaf - 1] * fertile[name] * crop * made.near(1.0, 0.08)
+        if total < 3.0:
+            continue
+        _, first, last = bloom[name]
+        where = {"block": home[name]["block"], "row": home[name]["row"]}
+        for before, starch in ((10, 2.5), (3, 4.0)):
+            made.add(
+                FruitTested,
+                first - timedelta(days=before),
+                cultivar=name,
+                fruits=10,
+                starch=round(min(8.0, max(1.0, made.near(starch, 0.4))), 1),
+                firmness=round(made.near(78.0 - 2.0 * starch, 3.0), 1),
+                brix=round(made.near(11.0 + 0.4 * starch, 0.5), 1),
+                **where,
+            )
+        passes = 1 if total < 60 else 2 if total < 400 else 3
+        for number in range(passes):
+            mass = total / passes * made.near(1.0, 0.05)
+            day = first + (last - first) * number / max(1, passes)
+            for grade, share in (
+                (FruitGrade.TABLE, 0.55),
+                (FruitGrade.KITCHEN, 0.25),
+                (FruitGrade.PRESS, 0.2),
+            ):
+                kilograms = round(mass * share, 1)
+                if kilograms < 1.0:
+                    continue
+                made.crates += 1
+                crates = max(1, round(kilograms / MOST_CRATE))
+                picked = made.add(
+                    FruitPicked,
+                    day,
+                    cultivar=name,
+                    mass=kilograms,
+                    grade=grade,
+                    crates=crates,
+                    lot=f"lot {made.crates}",
+                    stored="cellar",
+                    **where,
+                )
+                assert isinstance(picked, FruitPicked)
+                lots.append(picked)
+            made.add(
+                WorkDone,
+                day,
+                job="picking",
+                hours=round(mass / 55.0 * made.near(1.0, 0.1) + 0.3, 1),
+                cultivar=name,
+                **where,
+            )
+        made.add(StageSeen, last, cultivar=name, stage=SeenStage.LAST_PICK)
+    if lots:
+        one = lots[-1]  # a slip of the pen, put right two days later
+        mended = made.add(
+            FruitPicked,
+            one.day,
+            noted=one.noted + timedelta(days=2),
+            cultivar=one.cultivar,
+            mass=round(one.mass * 0.9, 1),
+            grade=one.grade,
+            crates=one.crates,
+            lot=one.lot,
+            stored=one.stored,
+            block=one.block,
+            row=one.row,
+            corrects=one.identity,
+            remark="weighed again",
+        )
+        assert isinstance(mended, FruitPicked)
+        lots[-1] = mended
+    return lots
+
+
+def _winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, float]) -> None:
+    until = date(year + 1, 4, 1) if year < LAST else date(2020, 1, 30)
+    day = date(year, 10, 4)
+    while day < until:
+        made.add(
+            CellarRead,
+            day,
+            temperature=round(made.near(2.4, 0.5), 1),
+            humidity=round(min(0.97, made.near(0.9, 0.03)), 2),
+        )
+        day += timedelta(days=7)
+    press: list[FruitPicked] = []
+    for lot in lots:
+        if lot.grade is FruitGrade.PRESS:
+            press.append(lot)
+            continue
+        left, day, sound = lot.mass, lot.day + timedelta(days=6), 1.0
+        while left > 2.0 and day < until:
+            used = round(min(left, max(6.0, lot.mass * 0.4)), 1)
+            made.add(CellarMoved, day, fate=LotFate.KITCHEN, mass=used, cultivar=lot.cultivar, lot=lot.lot)
+            left = round(left - used, 1)
+            dish, each = made.draw.choice(
+                (("apple pie", 0.17), ("apples on the board", 0.15), ("baked apples", 0.2))
+            )
+            made.add(
+                FruitServed,
+                day,
+                dish=dish,
+                portions=max(1, round(used / each)),
+                mass=used,
+                cultivar=lot.cultivar,
+            )
+            day += timedelta(days=19)
+            sound = max(0.3, 1.0 - ((day - lot.day).days / (230.0 * keeps[lot.cultivar])) ** 2)
+            if left > 2.0 and (day - lot.day).days > 30 and day < until:
+                made.add(
+                    LotChecked,
+                    day,
+                    sound=round(sound, 2),
+                    cultivar=lot.cultivar,
+                    lot=lot.lot,
+                    stored="cellar",
+                )
+            if left > 2.0 and sound < 0.7 and day < until:
+                made.add(
+                    CellarMoved,
+                    day,
+                    fate=LotFate.LOST,
+                    mass=left,
+                    cultivar=lot.cultivar,
+                    lot=lot.lot,
+                    remark="soft",
+                )
+                left = 0.0
+        if made.draw.random() < 0.15 and day < until:
+            made.add(
+                FruitSold,
+                lot.day + timedelta(days=5),
+                what="fruit",
+                cultivar=lot.cultivar,
+                money=round(made.near(30.0, 8.0)),
+            )
+    for number in range(0, len(press), 4):
+        some = press[number : number + 4]
+        day = some[-1].day + timedelta(days=4)
+        batch = f"{year}-{number // 4 + 1}"
+        litres = 0.0
+        for lot in some:
+            juice = round(lot.mass * made.near(0.6, 0.03), 1)
+            litres += juice
+            made.add(
+                FruitPressed,
+                day,
+                cultivar=lot.cultivar,
+                lot=lot.lot,
+                mass=lot.mass,
+                volume=juice / 1e3,
+                batch=batch,
+                brix=round(made.near(13.0, 0.6), 1),
+                ph=round(made.near(3.6, 0.1), 2),
+            )
+        product = "juice" if number % 8 == 0 else "cider"
+        made.add(
+            BatchNoted,
+            day,
+            batch=batch,
+            product=product,
+            step="started",
+            volume=litres / 1e3,
+            ph=round(made.near(3.6, 0.1), 2),
+        )
+        later = day + timedelta(days=2 if product == "juice" else 60)
+        if later < until:
+            made.add(
+                BatchNoted, later, batch=batch, product=product, step="bottled", volume=litres * 0.95 / 1e3
+            )
+
+
+def _measured(made: Invented, year: int, leaf: int, home: dict[str, Any], trees: dict[str, int]) -> None:
+    for name in sorted(trees):
+        run = home[name]
+        for place in sorted({run["first"], (run["first"] + run["last"]) // 2, run["last"]}):
+            where = {"block": run["block"], "row": run["row"], "place": place, "cultivar": name}
+            across = round(made.near(0.014 + 0.0075 * leaf, 0.0015), 4)
+            made.add(TrunkMeasured, date(year, 11, 12), diameter=across, above_union=0.3, **where)
+            if place == run["first"]:
+                made.add(
+                    HeightMeasured,
+                    date(year, 11, 12),
+                    height=round(min(3.0, made.near(1.1 + 0.5 * leaf, 0.12)), 2),
+                    **where,
+                )
+    made.add(WorkDone, date(year, 11, 12), job="count trees", hours=4.0, hands=2)
+    made.add(WorkDone, date(year, 11, 20), job="mouse guard", hours=3.5, hands=2)
+
+
+def _losses(made: Invented, year: int, runs: list[dict[str, Any]]) -> None:
+    for number in range(max(1, round(made.near(7.0, 2.0)))):
+        run = made.draw.choice(runs)
+        where = {
+            "block": run["block"],
+            "row": run["row"],
+            "place": made.draw.randint(run["first"], run["last"]),
+        }
+        why = made.draw.choice(
+            ("voles", "did not come through the winter", "fire blight", "broke at the union")
+        )
+        dead = made.add(
+            TreeChanged,
+            date(year, 5, 20),
+            event=TreeEvent.DIED,
+            cultivar=run["cultivar"],
+            remark=why,
+            **where,
+        )
+        if number == 0:  # it had only been late
+            made.add(Withdrawn, date(year, 6, 9), corrects=dead.identity, remark="it leafed out")
+        elif year < LAST:
+            made.add(
+                TreeChanged,
+                date(year + 1, 4, 10),
+                event=TreeEvent.REPLACED,
+                cultivar=run["cultivar"],
+                rootstock="G.41",
+                **where,
+            )
+
+
+def write(folder: Path) -> None:
+    """A CSV of each kind, columns that nothing stands in left out."""
+    folder.mkdir(parents=True, exist_ok=True)
+    made = seasons()
+    for kind in EntryKind:
+        of_kind = [entry for entry in made if entry.KIND is kind]
+        lines = list(csv.reader(csv_of(kind, of_kind).splitlines()))
+        kept = [
+            at for at, name in enumerate(lines[0]) if name != "how" and any(line[at] for line in lines[1:])
+        ]
+        with (folder / f"{kind}.csv").open("w", encoding="utf-8", newline="") as stream:
+            csv.writer(stream, lineterminator="\n").writerows([line[at] for at in kept] for line in lines)
+
+
+if __name__ == "__main__":
+    write(Path(sys.argv[1]) if len(sys.argv) > 1 else EXAMPLES / "valley-inn-seasons/entries")

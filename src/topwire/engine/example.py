@@ -1,0 +1,30 @@
+"""A copy of a shipped example, its records with it."""
+
+from pathlib import Path
+
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.engine.brought_in import brought_in
+from topwire.plan.starter import ENTRIES, copy_example, shipped
+from topwire.records.place_kept import DATABASE
+from topwire.records.store import open_store
+
+
+def new_example(name: str, folder: Path) -> list[Path]:
+    """Copy the example into a new `folder`; files to look at.
+
+    Raises
+    ------
+    Faults
+        No such example, or the folder is used.
+    NotSaved
+        The records cannot be written.
+    """
+    made = copy_example(name, folder)
+    with shipped(name) as source:
+        if (source / ENTRIES).is_dir():
+            entries = brought_in(source / ENTRIES, Catalogue(read_tables()).names)
+            with open_store(folder) as store:
+                store.append(entries, checked=True)
+            made.append(folder / DATABASE)
+    return made
