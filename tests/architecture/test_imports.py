@@ -92,6 +92,7 @@ MOST_LINES = sum(
         "weather on request: one command of four parts, its sheets": 500,
         "season: the week and the cellar": 1_400,
         "the pages in the browser": 300,
+        "protection: its windows in words and sheets": 550,
         "records: each kind of entry in words, noting and listing them": 700,
     }.values()
 )
