@@ -18,7 +18,7 @@ from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
 from topwire.season.thinning import thinning_of
-from topwire.season.threats import gusts_ahead, threats_by
+from topwire.season.threats import gusts_ahead, noted_in, threats_by
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
 from topwire.values.severity import Severity
@@ -89,6 +89,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
             dates=dates,
             ahead=ahead,
             gusts={} if outlook.issued is None else gusts_ahead(outlook.issued, day),
+            noted=noted_in(seen, basis.protection.clocks),
         ),
         hands=basis.hands,
         hands_hours=basis.hands * basis.hours_a_week,

@@ -21,6 +21,7 @@ from topwire.records.entries import (
     FruitTested,
     LotChecked,
     LotFate,
+    PestSeen,
     PhMeasured,
     SeenStage,
     StageSeen,
@@ -34,7 +35,7 @@ from topwire.records.joined import line_identity
 from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
 from topwire.records.store import RecordStore, open_store
-from topwire.season.seen import LotLeft, RipeTest, Seen, SizeSample, TreeCount, WorkNoted
+from topwire.season.seen import LotLeft, PestNoted, RipeTest, Seen, SizeSample, TreeCount, WorkNoted
 from topwire.values.fault import Faults, fault
 from topwire.values.own_date import DateSeen, OwnDate
 
@@ -117,6 +118,10 @@ def _seen(store: RecordStore, day: date, dates: list[OwnDate]) -> Seen:
         ),
         trunks=_trunks(trunks),
         runs=_runs(store.entries(Watered, since=begin, until=day, known_on=day)),
+        pests=tuple(
+            PestNoted(entry.day, entry.what, entry.on, entry.count, entry.share)
+            for entry in store.entries(PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day)
+        ),
         lots=_lots(store, [entry for entry in picks if entry.day >= day - _CELLAR_BACK], day),
         cellar=read[-1].temperature if read else None,
         ph=_ph(store, day),

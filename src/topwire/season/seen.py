@@ -52,6 +52,17 @@ class WorkNoted:
 
 
 @dataclass(frozen=True)
+class PestNoted:
+    """A pest, a disease or damage, in the grower's words; `on` what part, `share` of those looked at."""
+
+    day: date
+    what: str
+    on: str
+    count: int | None
+    share: float | None
+
+
+@dataclass(frozen=True)
 class LotLeft:
     """Fruit in the cellar.
 
@@ -87,6 +98,7 @@ class Seen:
     missing : trees dead or taken out and not replaced, by cultivar
     trunks : cross-section [cm2] measured lately, mean and number of trees, by cultivar
     runs : hours of water run this year, by block; the empty block is all of them
+    pests : noted this year and in the autumn before
     lots : in the cellar; cellar : its temperature as last read [deg C]
     ph : of juice, as last measured
     """
@@ -103,6 +115,7 @@ class Seen:
     tests: tuple[RipeTest, ...] = ()
     trunks: Mapping[str, tuple[float, int]] = field(default_factory=dict)
     runs: Mapping[str, Sequence[tuple[date, float]]] = field(default_factory=dict)
+    pests: tuple[PestNoted, ...] = ()
     lots: tuple[LotLeft, ...] = ()
     cellar: float | None = None
     ph: float | None = None

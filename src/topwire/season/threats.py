@@ -1,9 +1,8 @@
 """What threatens on a day: the protection asked with the season's stages, the record and the forecast of that day."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
-from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -13,17 +12,50 @@ from topwire.phenology.seasons import Seasons, begun_by
 from topwire.protection.answer import answer
 from topwire.protection.asked import ProtectionQuestion, StageDays
 from topwire.protection.findings import ProtectionFindings
+from topwire.protection.insects import InsectClock
 from topwire.season.dates import KnownPlace, SeasonDates, season_dates
 from topwire.season.days_ahead import bare, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.seen import Seen
 from topwire.season.stages import middle
 from topwire.values.arrays import Floats
+from topwire.values.insect_clock import ClockStart
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
 
 MORNING = np.timedelta64(12, "h")  # of universal time, at which a day's question is taken to be put
+
+
+_SCABBED = 0.01  # of the leaves of autumn, from which scab is taken to be much about (WV-SCAB)
+
+
+@dataclass(frozen=True)
+class Noted:
+    """What was noted of pests: hail, the first catch of this year by insect, scab on the leaves of last autumn."""
+
+    hail: tuple[date, ...]
+    caught: Mapping[str, date]
+    scabbed: bool
+
+
+def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
+    """The same out of the records: “hail”, “codling moth in trap”, “scab on 3 % of leaves” in autumn."""
+    this_year = [row for row in seen.pests if row.day.year == seen.day.year]
+    caught: dict[str, date] = {}
+    for row in sorted(this_year, key=lambda row: row.day):
+        for name in {clock.insect for clock in clocks if clock.starts is ClockStart.FIRST_CATCH}:
+            if name.lower() in row.what.lower() and row.on.startswith("trap") and row.count != 0:
+                caught.setdefault(name, row.day)
+    return Noted(
+        hail=tuple(row.day for row in this_year if "hail" in row.what.lower()),
+        caught=caught,
+        scabbed=any(
+            "scab" in row.what.lower() and (row.share or 0.0) > _SCABBED
+            for row in seen.pests
+            if row.day.year < seen.day.year
+        ),
+    )
 
 
 def threats_on(
@@ -61,6 +93,7 @@ def threats_on(
     begun, _ = begun_by(joined, basis.latitude, day.year, until)
     dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
     gusts = {} if told is None else gusts_ahead(told, day)
+    noted = noted_in(seen, opened.basis.protection.clocks)
     return threats_by(
         opened,
         day,
@@ -69,9 +102,11 @@ def threats_on(
         dates=dates,
         ahead=ahead,
         gusts=gusts,
-        hail=hail,
-        caught=caught or {},
-        scabbed=scabbed,
+        noted=Noted(
+            hail=(*noted.hail, *hail),
+            caught={**noted.caught, **(caught or {})},
+            scabbed=noted.scabbed or scabbed,
+        ),
     )
 
 
@@ -84,9 +119,7 @@ def threats_by(
     dates: SeasonDates,
     ahead: Weather | None,
     gusts: Mapping[date, float],
-    hail: Sequence[date] = (),
-    caught: Mapping[str, date] = MappingProxyType({}),
-    scabbed: bool = False,
+    noted: Noted,
 ) -> ProtectionFindings:
     """The same, of a season whose dates are known: `record` to the day before, `ahead` with its hours."""
     low, high = _years_before(known.others)
@@ -100,9 +133,9 @@ def threats_by(
             before_min=low,
             before_max=high,
             gusts=gusts,
-            hail=tuple(sorted(when for when in hail if when <= day)),
-            caught={name: when for name, when in caught.items() if when <= day},
-            scabbed=scabbed,
+            hail=tuple(sorted({when for when in noted.hail if when <= day})),
+            caught={name: when for name, when in noted.caught.items() if when <= day},
+            scabbed=noted.scabbed,
         )
     )
 
