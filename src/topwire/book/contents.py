@@ -272,7 +272,9 @@ def _sources(orchard: Orchard) -> dict[str, object]:
         "bibliography: topwire sources. How our figures stand beside published ones: topwire sources --checks.",
         widths=(1.1, 3.2, 2, 0.8),
     )
-    weather = (
+    credit = " ".join(orchard.origin.weather_credits)
+    weather = credit and f"The weather years are those of {files}. {credit}"
+    weather = weather or (
         f"The weather years are those of {files}. Daily records of the Global Historical Climatology Network "
         "(GHCN-Daily) of the United States National Oceanic and Atmospheric Administration, which the shipped examples "
         "use, are in the public domain in the United States (Menne and others, doi:10.7289/V5D21VHZ); the orchard's "

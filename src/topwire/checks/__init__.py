@@ -76,6 +76,7 @@ WORKED_OUT_APART = frozenset(
         "NPV-SYN",
         "PROTECTION-CASES",
         "PVLIB",
+        "PYPROJ",
         "TRELLIS-SKETCH",
         "UNITLOAD",
         "WATER-CASES",

@@ -98,6 +98,8 @@ def check(folder: Path, years: bool) -> None:
         f"{inputs.plan.name}: plan, catalogue and weather can be used "
         f"({record.day[0]} to {record.day[-1]}, {int(record.filled.sum())} days filled by rule)."
     )
+    for credit in inputs.weather_credits:
+        click.echo(credit)
     said = standing_out(folder, hash_of(inputs.plan_text))
     if said:
         click.echo(said)

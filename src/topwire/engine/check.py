@@ -80,7 +80,12 @@ def _weather(inputs: Inputs) -> list[FileNotice]:
     from topwire.phenology.question import stated_climates
 
     faults: list[FileNotice] = []
-    for read in (lambda: inputs.weather, lambda: inputs.changes, lambda: stated_climates(inputs.catalogue)):
+    for read in (
+        lambda: inputs.weather,
+        lambda: inputs.weather_credits,
+        lambda: inputs.changes,
+        lambda: stated_climates(inputs.catalogue),
+    ):
         try:
             read()
         except Faults as found:

@@ -117,6 +117,19 @@ class Inputs:
         return _digest(own_bytes(path, PLAN_FILE, path.name, LARGEST_WEATHER) for path in paths)
 
     @cached_property
+    def weather_credits(self) -> tuple[str, ...]:
+        """Lines the makers of the plan's fetched weather files ask to be printed. Raises Faults: the sidecar."""
+        from topwire.weather.fetched import read_fetched
+
+        lines: dict[str, None] = {}
+        for folder in sorted({path.parent for path in self.weather_paths}):
+            named = {path.name for path in self.weather_paths if path.parent == folder}
+            lines |= dict.fromkeys(
+                one.credit for one in read_fetched(folder) if one.file in named and one.credit
+            )
+        return tuple(lines)
+
+    @cached_property
     def catalogue_hash(self) -> str:
         """Of the catalogue's tables, own rows included, and of the records."""
         rows = (

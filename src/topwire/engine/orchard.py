@@ -45,6 +45,7 @@ class Origin:
     planting_year: int
     currency: str
     weather_files: tuple[str, ...]
+    weather_credits: tuple[str, ...] = ()  # lines the makers of fetched files ask to be printed
 
 
 @dataclass(frozen=True)

@@ -110,6 +110,7 @@ def _origin(inputs: Inputs) -> Origin:
         planting_year=plan.years.planting,
         currency=plan.money.currency,
         weather_files=tuple(plan.weather.files),
+        weather_credits=inputs.weather_credits,
     )
 
 

@@ -29,6 +29,7 @@ def bare(like: Weather, day: Any, tmin: Any, tmax: Any, rain: Any) -> Weather:
         hourly_wind=None,
         hourly_sun=None,
         hourly_rain=None,
+        from_cell=None,
     )
 
 

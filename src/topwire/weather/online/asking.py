@@ -220,7 +220,7 @@ class Asker:
             return _of(response, address, b"", unchanged=True)
         if code in _PASSING:
             why = "asks for fewer questions" if code == 429 else f"is out of order ({code})"
-            raise _Passing(f"{host} {why}", _retry_after(response.headers.get("retry-after", "")))
+            raise _Passing(f"{host} {why}", retry_after(response.headers.get("retry-after", "")))
         if code == 404:
             raise NoAnswer(f"{host} has nothing at {urlsplit(address).path}.", absent=True)
         if code == 403:
@@ -277,7 +277,7 @@ def _reason(response: Any) -> str:
     return "".join(sign for sign in str(said)[:160] if sign.isprintable()) if said else "no reason given."
 
 
-def _retry_after(told: str) -> float | None:
+def retry_after(told: str) -> float | None:
     """Seconds a service asks to wait, told as a number or as a moment."""
     if not told:
         return None

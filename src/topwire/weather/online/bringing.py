@@ -105,7 +105,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
     if answer.unchanged:
         if entry is None or before is None:
             raise NoAnswer(f"{wanted.service.host} says that nothing has changed, but nothing is kept here.")
-        entry = replace(entry, at=_written(moment), expires=_expires(answer) or entry.expires)
+        entry = replace(entry, at=_written(moment), expires=expires_of(answer) or entry.expires)
         others = [one for one in read_fetched(folder) if one.file != wanted.file]
         write_entries(folder, (*others, entry))
         return Brought(entry, BroughtHow.UNCHANGED, before, before)
@@ -123,7 +123,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
         "",
         answer.etag,
         answer.last_modified,
-        _expires(answer),
+        expires_of(answer),
         wanted.utc_offset,
     )
     made = keep_fetched(folder, made, answer.body)
@@ -163,7 +163,7 @@ def _good_until(entry: Fetched, floor: timedelta) -> datetime:
     return datetime.fromisoformat(entry.expires) if entry.expires else until
 
 
-def _expires(answer: Answer) -> str:
+def expires_of(answer: Answer) -> str:
     """The moment an answer's header tells, ISO 8601; empty where it tells none that can be read."""
     try:
         return _written(parsedate_to_datetime(answer.expires)) if answer.expires else ""
