@@ -18,6 +18,7 @@ THREE = [
     "trellis",
     "water",
     "protection",
+    "soil",
     "ledger",
 ]
 FACES = ["book", "export", "web", "cli"]

@@ -87,6 +87,10 @@ from topwire.nursery.findings import (
 )
 from topwire.phenology.calibration import Teaching
 from topwire.phenology.findings import Misfit, MisfitReason, OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.soil.covers import Cover, CoverWindow
+from topwire.soil.feeding import Age, FeedLine, Leaf, LeafLine
+from topwire.soil.findings import Dressing, Given, LimeBy, LimeLine, SoilFindings, SoilReading, WorkedIn
+from topwire.soil.nutrients import Level, Nutrient
 from topwire.trellis.findings import (
     CaseLine,
     ChoiceLine,
@@ -169,6 +173,7 @@ def orchard(
         nursery=nursery(trees),
         trellis=trellis(ground_),
         water=water(ground_),
+        soil=soil(),
         ledger=ledger(),
         steps=(StepRun("place", "k", 0.1), StepRun("ground", "k", None)),
         notices=(warning("weather/daily.csv", "12 days were filled.", "Look them over."),),
@@ -614,6 +619,25 @@ def water(ground_: Ground) -> WaterPlan:
         water_cost_per_year=22.0,
         notices=(notice.caution("water.flows_back"),),
     )  # fmt: skip
+
+
+def soil() -> SoilFindings:
+    return SoilFindings(
+        tested=True,
+        readings=(SoilReading(Nutrient.POTASSIUM, 90.0, 150.0, 250.0, Level.LOW, "SOIL-WSU119"),),
+        lime=(LimeLine(LimeBy.ACIDITY, 0.7, 0.93, True, "LIME-PSU"),),
+        dolomitic=False,
+        dressings=(Dressing(23, 0.465, 465.0), Dressing(17, 0.465, 465.0)),
+        amounts=(WorkedIn(Given.POTASH, 36.0, 60.0, "SOIL-RB209"),),
+        covers=(CoverWindow(Cover.RYE, 288.0, 323.0, 0.01, 0.0125, "COVER-CORNELL"),),
+        feeding=(FeedLine(1, 0.009, 1.05, 0.0197),),
+        leaf=(LeafLine(Leaf.NITROGEN, Age.YOUNG, 2.4, 2.6, None, None, "LEAF-WSU"),),
+        area=1000.0,
+        bill=(BillLine("ground lime", 930.0, SoldBy.KILOGRAM, 0.09, "", Mark.MEMORY),),
+        cost=83.7,
+        currency="USD",
+        notices=(notice.caution("soil.dust"),),
+    )
 
 
 def ledger() -> Ledger:

@@ -13,12 +13,12 @@ from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.calendar import almanac, dated_jobs
 from topwire.ledger.findings import Job, JobKind, OwnTask
 from topwire.ledger.labour import LabourRow
-from topwire.ledger.stages import soil_dates, soil_temperature
 from topwire.ledger.work_rows import WorkRow, row_faults
 from topwire.nursery.findings import NurseryJob
 from topwire.nursery.schedule import nursery_dates
 from topwire.show.ledger_sheets import sheets
 from topwire.show.sheet import printed
+from topwire.soil.warmth import soil_dates, soil_temperature
 from topwire.tell.ledger import job_words
 from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem

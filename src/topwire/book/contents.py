@@ -31,6 +31,7 @@ TITLES = {
     "nursery": "Nursery",
     "trellis": "Trellis",
     "water": "Water",
+    "soil": "Soil and feeding",
     "ledger": "Ledger and calendar",
 }
 OPENINGS = {
@@ -44,6 +45,7 @@ OPENINGS = {
     "trellis": "Posts, ends and wires that stand in a storm at full crop, what to buy, and in which order to build.",
     "water": "How much water, through what, and when.",
     "years": "From the first leaf to the full crop: how the trees grow to the top wire and what they carry.",
+    "soil": "What the ground needs before the trees, and the trees after; local extension decides.",
     "ledger": "Hours and money, and the year's work in order.",
 }
 
@@ -72,6 +74,7 @@ def contents(orchard: Orchard) -> Book:
         _department(orchard, "nursery", drawings),
         _department(orchard, "trellis", drawings, before=elevations),
         _department(orchard, "water", drawings),
+        _department(orchard, "soil", drawings),
         _department(orchard, "years", drawings, before=whip_trees),
         _department(orchard, "ledger", drawings),
         _assumptions(orchard),

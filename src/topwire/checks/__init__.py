@@ -81,6 +81,7 @@ WORKED_OUT_APART = frozenset(
         "UNITLOAD",
         "WATER-CASES",
         "WHIP-SEASONS",
+        "LIME-WORKED",
     }
 )
 

@@ -11,6 +11,7 @@ from topwire.learning.findings import LearntDates
 from topwire.ledger.findings import Ledger
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
+from topwire.soil.findings import SoilFindings
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
@@ -62,6 +63,7 @@ class Orchard:
     nursery: NurseryFindings | None
     trellis: TrellisFindings | None
     water: WaterPlan | None
+    soil: SoilFindings | None
     ledger: Ledger | None
     steps: tuple[StepRun, ...]
     notices: tuple[Notice | FileNotice, ...]  # of the inputs and of steps that could not run
@@ -79,6 +81,7 @@ class Orchard:
             "nursery": self.nursery,
             "trellis": self.trellis,
             "water": self.water,
+            "soil": self.soil,
             "ledger": self.ledger,
         }
 
@@ -139,6 +142,7 @@ def gathered(
         nursery=of("nursery", NurseryFindings),
         trellis=of("trellis", TrellisFindings),
         water=of("water", WaterPlan),
+        soil=of("soil", SoilFindings),
         ledger=of("ledger", Ledger),
         steps=steps,
         notices=notices,

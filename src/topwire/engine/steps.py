@@ -23,6 +23,8 @@ from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
+from topwire.soil.asked import SoilQuestion
+from topwire.soil.findings import SoilFindings
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.own_date import OwnDate
@@ -271,6 +273,24 @@ def _water(asked: WaterQuestion, progress: Progress) -> WaterPlan:
     return answer(asked, progress)
 
 
+def _ask_soil(inputs: Inputs, earlier: Earlier) -> SoilQuestion:
+    from topwire.soil.question import question
+
+    return question(
+        inputs.plan,
+        inputs.catalogue,
+        earlier.of("place", PlaceSeasons),
+        earlier.of("ground", Ground),
+        earlier.of("layout", Layout),
+    )
+
+
+def _soil(asked: SoilQuestion, progress: Progress) -> SoilFindings:
+    from topwire.soil.answer import answer
+
+    return answer(asked)
+
+
 def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
     from topwire.ledger.question import question
 
@@ -285,6 +305,7 @@ def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
         earlier.of("nursery", NurseryFindings),
         earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
+        earlier.maybe("soil", SoilFindings),
     )
 
 
@@ -319,6 +340,7 @@ TRELLIS = Step(
     ("place", "ground", "layout", "years"),
 )
 WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_water, _water, ("place", "ground", "layout"))
+SOIL = Step("soil", "lime, covers, feeding", SoilFindings, _ask_soil, _soil, ("place", "ground", "layout"))
 LEDGER = Step(
     "ledger",
     "work and money",
@@ -337,5 +359,6 @@ STEPS: tuple[Department, ...] = (
     NURSERY,
     TRELLIS,
     WATER,
+    SOIL,
     LEDGER,
 )

@@ -98,6 +98,7 @@ def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
         trellis=bills.trellis or 0.0,
         water=bills.water or 0.0,
         water_yearly=bills.water_yearly,
+        soil=bills.soil,
     )
 
 

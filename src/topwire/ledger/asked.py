@@ -56,6 +56,7 @@ class Bills:
     building_hours: Hours
     water: Money | None
     water_yearly: Money
+    soil: Money
 
 
 @dataclass(frozen=True)

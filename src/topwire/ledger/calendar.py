@@ -9,9 +9,9 @@ from topwire.ledger.asked import LedgerQuestion, Picked
 from topwire.ledger.findings import Job, JobKind, LateLine, Maturity, OwnTask, WorkText
 from topwire.ledger.graph import Done, Wait, Wish, last_days
 from topwire.ledger.late import Started, started
-from topwire.ledger.stages import SoilDates, soil_dates, soil_temperature
 from topwire.ledger.work_rows import SEASON, MaturityRow, WorkRow, day_of, years_after_planting
 from topwire.nursery.findings import NurseryJob
+from topwire.soil.warmth import SoilDates, soil_dates, soil_temperature
 from topwire.water.need import LAST_LEAF_FALL
 
 _AFTER_FROST = 14.0  # [d] from the first autumn frost to bare trees, as Water counts it

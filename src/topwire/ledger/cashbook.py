@@ -58,6 +58,7 @@ class MoneyRates:
     trellis: float
     water: float
     water_yearly: float
+    soil: float
     as_made: bool = True  # cider, juice and preserves at their own worth, not as fruit
     surplus_sold: bool = True
 
@@ -134,6 +135,7 @@ class Cashbook:
             Spent.TREES: rates.nursery,
             Spent.TRELLIS: rates.trellis,
             Spent.IRRIGATION: rates.water,
+            Spent.SOIL: rates.soil,
             Spent.GROUND: price["ground preparation"] * self.hectares,
             Spent.FENCE: price["deer fence"] * self.fence,
             Spent.GUARDS: price["tree guard and tie"] * self.trees,

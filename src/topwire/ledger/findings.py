@@ -133,6 +133,7 @@ class Spent(StrEnum):
     TREES = "trees"
     TRELLIS = "trellis"
     IRRIGATION = "irrigation"
+    SOIL = "soil"
     GROUND = "ground"
     FENCE = "fence"
     GUARDS = "guards"

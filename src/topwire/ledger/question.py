@@ -19,6 +19,7 @@ from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
 from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.soil.findings import SoilFindings
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
@@ -45,6 +46,7 @@ def question(
     nursery: NurseryFindings,
     trellis: TrellisFindings | None,
     water: WaterPlan | None,
+    soil: SoilFindings | None = None,
 ) -> LedgerQuestion:
     """Work and money of the new trees; those that already stand are in neither.
 
@@ -79,7 +81,7 @@ def question(
         drawn_crop=crop.drawn_kg,
         made=made,
         press=_press_season(plan, stages),
-        bills=_bills(nursery, trellis, water),
+        bills=_bills(nursery, trellis, water, soil),
         labour=labour,
         work=work,
         maturity=catalogue.rows("maturity", MaturityRow),
@@ -198,7 +200,12 @@ def _press_season(plan: Plan, stages: Mapping[str, float]) -> tuple[float, float
     return first, last if last >= first else last + 365
 
 
-def _bills(nursery: NurseryFindings, trellis: TrellisFindings | None, water: WaterPlan | None) -> Bills:
+def _bills(
+    nursery: NurseryFindings,
+    trellis: TrellisFindings | None,
+    water: WaterPlan | None,
+    soil: SoilFindings | None,
+) -> Bills:
     return Bills(
         nursery=nursery.cost,
         grafting_hours=nursery.bench_hours,
@@ -207,6 +214,7 @@ def _bills(nursery: NurseryFindings, trellis: TrellisFindings | None, water: Wat
         building_hours=trellis.labour_hours if trellis else 0.0,
         water=water.cost if water else None,
         water_yearly=water.water_cost_per_year if water else 0.0,
+        soil=soil.cost if soil else 0.0,
     )
 
 

@@ -6,17 +6,11 @@ from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
+from topwire.plan.soil import Soil as Soil
 from topwire.values.terms import Animal as Animal
 from topwire.values.terms import Exposure as Exposure
 from topwire.values.terms import Fertility as Fertility
 from topwire.values.terms import Texture as Texture
-
-
-class Soil(Section):
-    texture: Texture = Field(Texture.LOAM, description="soil texture, by feel or by laboratory")
-    depth: Length = Field(0.9, gt=0.1, le=5.0, description="depth roots can use, to rock, pan or water")
-    fertility: Fertility = Field(Fertility.MEDIUM, description="poor, medium or fertile")
-    replant: bool = Field(False, description="apples or pears stood here within the last ten years")
 
 
 class PlaceSection(Section):

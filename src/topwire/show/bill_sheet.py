@@ -10,6 +10,7 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 _PRICES = table("prices")
+_FEW = 10.0  # [kg]
 _RESTS = {Mark.UNSAID: "proposal", Mark.MEMORY: "proposal"}  # nobody has quoted it
 
 
@@ -35,7 +36,7 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
         title,
         (
             Column("item", "item", width=2.6),
-            Column("quantity", "quantity", Plain.COUNT, width=0.8),
+            Column("quantity", "quantity", Plain.COUNT, _digits(lines), width=0.8),
             Column("unit", "unit", width=0.6),
             Column("each", "each", Plain.MONEY, 2, width=0.9, unit=currency, links=_PRICES),
             Column("cost", "cost", Plain.MONEY, width=0.8, unit=currency, links=_PRICES),
@@ -48,8 +49,13 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
     )
 
 
+def _digits(lines: Sequence[BillLine]) -> int:
+    """Goods by weight for a garden come in parts of a kilogram."""
+    return int(any(line.sold_by is SoldBy.KILOGRAM and line.quantity < _FEW for line in lines))
+
+
 def _kind(line: BillLine) -> Kind | None:
-    return Kind.LENGTH if line.sold_by is SoldBy.LENGTH else None
+    return {SoldBy.LENGTH: Kind.LENGTH, SoldBy.KILOGRAM: Kind.MASS}.get(line.sold_by)
 
 
 def _metres(line: BillLine, reader: Reader) -> float:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from topwire.engine.orchard import Orchard
+from topwire.soil.nutrients import Level
 from topwire.tell.choice import no_better
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
@@ -143,6 +144,22 @@ def _water(orchard: Orchard, reader: Reader) -> str:
     )
 
 
+def _soil(orchard: Orchard, reader: Reader) -> str:
+    soil = orchard.soil
+    assert soil is not None
+    if not soil.tested:
+        bill = f"{soil.cost:,.0f}{_currency(orchard)}"
+        return f"No test yet: it decides on lime and feeding, two years ahead. Bill so far {bill}."
+    lime = sum(line.amount for line in soil.dressings)
+    says = (
+        "No lime"
+        if lime <= 0
+        else f"{reader.text(lime, Kind.MASS, 0)} of lime in {counted(len(soil.dressings), 'dressing')}"
+    )
+    low = [str(line.nutrient) for line in soil.readings if line.verdict is Level.LOW]
+    return f"{says}{'; low: ' + ', '.join(low) if low else ''}. Bill {soil.cost:,.0f}{_currency(orchard)}."
+
+
 def _years(orchard: Orchard, reader: Reader) -> str:
     years = orchard.years
     assert years is not None
@@ -177,6 +194,7 @@ _LINES: Mapping[str, tuple[str, Callable[[Orchard, Reader], str]]] = {
     "nursery": ("The nursery", _nursery),
     "trellis": ("The trellis", _trellis),
     "water": ("The water", _water),
+    "soil": ("The soil", _soil),
     "years": ("The years", _years),
     "ledger": ("The money", _money),
 }

@@ -12,6 +12,7 @@ from topwire.show import (
     ledger_sheets,
     nursery_sheets,
     place_sheets,
+    soil_sheets,
     staking_sheets,
     trellis_sheets,
     water_sheets,
@@ -22,7 +23,19 @@ from topwire.show.table import Table
 from topwire.tell.reader import Reader
 from topwire.values.units import UnitSystem
 
-NAMES = ("place", "learning", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger")
+NAMES = (
+    "place",
+    "learning",
+    "ground",
+    "choice",
+    "layout",
+    "years",
+    "nursery",
+    "trellis",
+    "water",
+    "soil",
+    "ledger",
+)
 
 
 def department_tables(orchard: Orchard, name: str) -> list[Table]:
@@ -93,5 +106,8 @@ _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "nursery": lambda one, reader: nursery_sheets.sheets(one.nursery, reader) if one.nursery else [],
     "trellis": lambda one, reader: trellis_sheets.sheets(one.trellis, reader) if one.trellis else [],
     "water": _water,
+    "soil": lambda one, reader: (
+        soil_sheets.sheets(one.soil, one.origin.planting_year, reader) if one.soil else []
+    ),
     "ledger": _ledger,
 }

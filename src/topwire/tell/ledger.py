@@ -105,6 +105,7 @@ SPENT: Mapping[Spent, str] = {
     Spent.TREES: "trees",
     Spent.TRELLIS: "trellis",
     Spent.IRRIGATION: "irrigation",
+    Spent.SOIL: "soil: tests, lime, feed, seed",
     Spent.GROUND: "ground preparation",
     Spent.FENCE: "fence",
     Spent.GUARDS: "guards and ties",

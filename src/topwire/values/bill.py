@@ -8,13 +8,14 @@ from topwire.values.mark import Mark
 
 
 class SoldBy(StrEnum):
-    """How goods are counted; lengths are held in metres."""
+    """How goods are counted; lengths are held in metres, weights in kilograms."""
 
     PIECE = "piece"
     LENGTH = "length"
     SET = "set"
     BAG = "bag"
     HOUR = "hour"
+    KILOGRAM = "kilogram"
 
 
 @dataclass(frozen=True)

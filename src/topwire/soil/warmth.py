@@ -1,4 +1,4 @@
-"""Dates of the place the work hangs on: bloom and harvest of the middle year, and what the soil does under its air."""
+"""What bare soil does under the mean year's air: when it freezes, opens and is warm enough to sow."""
 
 from dataclasses import dataclass
 
