@@ -82,7 +82,7 @@ def test_no_dressing_is_too_large(on_ground: float) -> None:
 def test_wrong_lime_is_refused() -> None:
     with pytest.raises(ValueError, match="effective"):
         spread(1.0, 0.0)
-    with pytest.raises(ValueError, match="below 6.6"):
+    with pytest.raises(ValueError, match=r"below 6\.6"):
         by_buffer_acidity(5.5, 6.2, 6.8)
     with pytest.raises(ValueError, match="not by rule"):
         nitrogen_of_leaf(4)
