@@ -42,7 +42,7 @@ from topwire.season.crop import HANGS_ON, STRAIGHT_FROM, crops_of, frost_shares,
 from topwire.season.dates import KnownPlace, SeasonDates, known_place, season_dates
 from topwire.season.findings import SeasonStage
 from topwire.season.seen import Seen, SizeSample, TreeCount
-from topwire.season.stages import day_range, middle
+from topwire.season.stages import day_range
 from topwire.values.estimate import Estimate
 from topwire.values.own_date import DateSeen, OwnDate
 from topwire.values.traits import Grade
@@ -344,9 +344,7 @@ def _size(
     name: str, day: date, mass: float, dates: SeasonDates, at: int, random: np.random.Generator
 ) -> SizeSample:
     when = day - timedelta(days=15)
-    bloom, ripe = (
-        middle(dates.reached[stage][:, at]) for stage in (SeasonStage.FULL_BLOOM, SeasonStage.RIPE)
-    )
+    bloom, ripe = (dates.middle(stage, at) for stage in (SeasonStage.FULL_BLOOM, SeasonStage.RIPE))
     grown_by = (when.timetuple().tm_yday - bloom - STRAIGHT_FROM) / (ripe - bloom - STRAIGHT_FROM)
     grown_by = min(grown_by, 1.0) * np.exp(random.normal(0, 0.25 * max(1 - grown_by, 0.0)))
     across = np.cbrt(165.0 * mass * max(grown_by, 0.05) / MASS_PER_CUBE) / 1e3

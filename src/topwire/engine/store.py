@@ -1,8 +1,9 @@
 """Results kept beside the plan, so that a step whose inputs have not changed is not run again."""
 
 import json
+from functools import cache
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -13,6 +14,12 @@ KEPT = 4  # newest results of a step: what-if runs do not push out the plan's ow
 
 
 F = TypeVar("F")
+
+
+@cache
+def _adapter(kind: Any) -> TypeAdapter[Any]:
+    """A class's way to JSON and back; making it takes as long as reading a result."""
+    return TypeAdapter(kind)
 
 
 def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
@@ -26,14 +33,15 @@ def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
     if head != key:
         return None
     try:
-        return TypeAdapter(result_type).validate_json(body)
+        found: F = _adapter(result_type).validate_json(body)  # type: ignore[arg-type]
+        return found
     except (ValidationError, ValueError):
         return None  # damaged: made anew
 
 
 def keep(folder: Path, name: str, key: str, result: object) -> None:
     """Keep a step's result under its key. A folder that cannot be written is no fault: the step will run again."""
-    body = TypeAdapter(type(result)).dump_json(result).decode()
+    body = _adapter(type(result)).dump_json(result).decode()  # type: ignore[arg-type]
     try:
         write_safely(_path(folder, name, key), f"{key}\n{body}".encode())
         older = sorted((folder / FOLDER).glob(f"{name}-*.json"), key=lambda path: path.stat().st_mtime)

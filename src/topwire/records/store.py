@@ -259,6 +259,15 @@ class RecordStore:
             found = connection.execute(last).first()
         return f"{count}:{found[1]}" if found else "0"
 
+    def mark_of(self, kinds: Sequence[type[Entry]], *, until: date, known_on: date) -> str:
+        """The same of entries of some kinds up to a day, as known on another; corrections of all kinds count."""
+        of_kinds = ENTRY.c.kind.in_([str(kind.KIND) for kind in kinds])
+        asked = select(func.count(), func.max(ENTRY.c.sequence)).where(ENTRY.c.known <= known_on)
+        with _told(), self._engine.connect() as connection:
+            own = connection.execute(asked.where(of_kinds, ENTRY.c.day <= until)).one()
+            corrections = connection.execute(asked.where(ENTRY.c.corrects.is_not(None))).one()
+        return f"{own[0]}:{own[1]}:{corrections[0]}:{corrections[1]}"
+
 
 def open_store(folder_or_url: Path | str, *, make: bool = True) -> RecordStore:
     """The records of the orchard in a folder, or behind a URL; the schema moved on where it is an older one.

@@ -19,7 +19,6 @@ from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook
 from topwire.season.seen import LotLeft, Seen
-from topwire.season.stages import middle
 from topwire.values.calendar import week_of_day
 from topwire.values.terms import Use
 
@@ -157,7 +156,7 @@ def _coming(
         if crop is None or line.name in seen.over:
             continue
         at = dates.names.index(line.name)
-        first, last = (middle(dates.reached[stage][:, at]) for stage in (SeasonStage.RIPE, SeasonStage.OVER))
+        first, last = (dates.middle(stage, at) for stage in (SeasonStage.RIPE, SeasonStage.OVER))
         left = crop.crop.middle - seen.picked.get(line.name, 0.0)
         if not np.isfinite(first) or left <= 0 or last + 7 < today:
             continue

@@ -17,7 +17,6 @@ from topwire.season.asked import GrownCultivar, WeekBasis
 from topwire.season.dates import KnownPlace, SeasonDates, day_of
 from topwire.season.findings import CropSource, SeasonStage
 from topwire.season.seen import Seen, SizeSample, TreeCount
-from topwire.season.stages import middle
 from topwire.values.estimate import Estimate
 
 TENTH = NormalDist().inv_cdf(0.9)  # standard deviations from the middle to high
@@ -225,8 +224,8 @@ def crops_of(
         if crop is None:
             continue
         at = dates.names.index(line.name)
-        bloom = middle(dates.reached[SeasonStage.FULL_BLOOM][:, at])
-        pick = middle(dates.reached[SeasonStage.RIPE][:, at])
+        bloom = dates.middle(SeasonStage.FULL_BLOOM, at)
+        pick = dates.middle(SeasonStage.RIPE, at)
         trees = line.bearing(year)
         standing = max(trees - seen.missing.get(line.name, 0), 0)
         if not standing:

@@ -7,6 +7,7 @@ year's error. What earlier years taught is known when the season begins and is w
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 
 import numpy as np
 
@@ -116,6 +117,15 @@ def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
     )
 
 
+def medians(days: Array) -> Array:
+    """Of each column, over the days there are; NaN where there is none."""
+    rows = np.sort(days, axis=0)  # NaN last
+    count = np.isfinite(days).sum(axis=0)
+    at = np.arange(days.shape[1])
+    low, high = (rows[np.clip(one, 0, days.shape[0] - 1), at] for one in ((count - 1) // 2, count // 2))
+    return np.where(count > 0, (low + high) / 2, np.nan)
+
+
 @dataclass(frozen=True)
 class SeasonDates:
     """Days of the year, (years of weather to come, cultivars), with the errors to expect, (cultivars,) [d].
@@ -137,6 +147,14 @@ class SeasonDates:
     late: float
     pick_late: float
     crop: Array
+
+    @cached_property
+    def middles(self) -> dict[SeasonStage, Array]:
+        """(cultivars,) middle day of each stage; NaN where it does not come."""
+        return {stage: medians(days) for stage, days in self.reached.items()}
+
+    def middle(self, stage: SeasonStage, cultivar: int) -> float:
+        return float(self.middles[stage][cultivar])
 
 
 def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, colder: float) -> SeasonDates:

@@ -9,10 +9,9 @@ import numpy as np
 
 from topwire.ledger.findings import Job, JobKind
 from topwire.season.asked import GrownCultivar
-from topwire.season.dates import KnownPlace, SeasonDates
+from topwire.season.dates import KnownPlace, SeasonDates, medians
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
 from topwire.season.seen import WorkNoted
-from topwire.season.stages import middle
 
 WEEK = timedelta(days=7)
 LATE_SHOWN = timedelta(days=21)  # how long a job nobody noted as done is still told
@@ -50,10 +49,11 @@ class Moves:
 def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCultivar]) -> Moves:
     """From the dates of the years of today to those of this year."""
     bloom, pick = [], {}
+    usual_bloom, usual_pick = medians(known.bloom), medians(known.harvest)
     for line in cultivars:
         at = dates.names.index(line.name)
-        bloom.append(middle(dates.reached[SeasonStage.FULL_BLOOM][:, at]) - middle(known.bloom[:, at]))
-        later = middle(dates.reached[SeasonStage.RIPE][:, at]) - middle(known.harvest[:, at])
+        bloom.append(dates.middle(SeasonStage.FULL_BLOOM, at) - float(usual_bloom[at]))
+        later = dates.middle(SeasonStage.RIPE, at) - float(usual_pick[at])
         if np.isfinite(later):
             pick[line.name] = float(round(later))
     return Moves(_whole(bloom), _whole(list(pick.values())), pick)
@@ -124,7 +124,8 @@ def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]]) -> bo
 
 
 def _whole(days: list[float]) -> float:
-    found = middle(np.array(days, dtype=float)) if days else 0.0
+    known = [day for day in days if np.isfinite(day)]
+    found = float(np.median(known)) if known else 0.0
     return float(round(found)) if np.isfinite(found) else 0.0
 
 
@@ -227,7 +228,7 @@ def _coming(
     found = []
     for line in cultivars:
         if line.bearing(first.year):
-            when = middle(dates.reached[stage][:, dates.names.index(line.name)])
+            when = dates.middle(stage, dates.names.index(line.name))
             if start <= when < start + 7:
                 found.append(line.name)
     return tuple(found)

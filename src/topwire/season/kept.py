@@ -23,7 +23,7 @@ from topwire.values.own_date import OwnDate
 from topwire.weather.forecast_kept import FOLDER as FORECASTS
 from topwire.weather.record import Weather
 
-_BASIS, _RECORD, _KNOWN = "season", "season-weather", "season-known"
+_BASIS, _RECORD, _KNOWN = "week-basis", "week-weather", "week-known"
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,8 @@ class OpenedFolder:
             Where no year of the record can be used.
         """
         earlier = tuple(row for row in own if row.date.year < year)
-        key = key_of((self.key, year, earlier))
+        dates = sorted(f"{row.cultivar}|{row.event}|{row.date}" for row in earlier)
+        key = sha256("\n".join((self.key, str(year), *dates)).encode()).hexdigest()
         found = load_packed(self.folder, _KNOWN, key, KnownPlace)
         if found is None:
             seasons = cut(self.weather, self.basis.latitude)

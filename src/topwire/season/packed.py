@@ -5,7 +5,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from io import BytesIO
 from pathlib import Path
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 from zipfile import BadZipFile
 
 import numpy as np
@@ -61,7 +61,8 @@ def _made(kind: type[T], held: Mapping[str, np.ndarray], name: str) -> T:
     parts: dict[str, Any] = {}
     for each in fields(kind):  # type: ignore[arg-type]
         inner, hint = f"{name}.{each.name}", hints[each.name]
-        held_as = next((one for one in (hint, *get_args(hint)) if is_dataclass(one)), None)
+        ways = (hint, *get_args(hint)) if get_origin(hint) is not tuple else ()  # a class, or it or None
+        held_as = next((one for one in ways if is_dataclass(one)), None)
         if f"{inner}.{_NONE}" in held:
             parts[each.name] = None
         elif isinstance(held_as, type):

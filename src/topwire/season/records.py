@@ -2,11 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
 
+from topwire.engine.store import keep, load
 from topwire.growth.trunk import area_of_diameter
 from topwire.records.entries import (
     CellarMoved,
@@ -37,6 +39,7 @@ from topwire.records.read import read_records
 from topwire.records.store import RecordStore, open_store
 from topwire.season.seen import LotLeft, PestNoted, RipeTest, Seen, SizeSample, TreeCount, WorkNoted
 from topwire.values.fault import Faults, fault
+from topwire.values.key import key_of
 from topwire.values.own_date import DateSeen, OwnDate
 
 _EVENTS: Mapping[SeenStage, DateSeen] = {
@@ -46,8 +49,9 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
     SeenStage.FIRST_PICK: DateSeen.FIRST_PICK,
 }
 _CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
-_TRUNKS_BACK = timedelta(days=500)
+_TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
 _MM = 1e3
+_EARLIER = "week-earlier"
 
 
 def seen_by(folder: Path, day: date) -> Seen:
@@ -65,34 +69,33 @@ def seen_by(folder: Path, day: date) -> Seen:
             if dates:  # a line of the file that is an entry by now is the entry's
                 there = store.identities(EntryKind.STAGE)
                 dates = [row for row in dates if line_identity("bloom", row.entry) not in there]
-            return _seen(store, day, dates)
+            return _seen(store, folder, day, dates)
     except FileNotFoundError:
         return Seen(day, tuple(dates))
     except NotSaved as why:
         raise Faults([fault("records.db", f"{why}")]) from None
 
 
-def _seen(store: RecordStore, day: date, dates: list[OwnDate]) -> Seen:
+def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> Seen:
     begin = date(day.year, 1, 1)
-    stages = store.entries(StageSeen, until=day, known_on=day)
-    picks = store.entries(FruitPicked, until=day, known_on=day)
-    sound = [entry for entry in picks if entry.grade is not FruitGrade.WINDFALL]
-    before: dict[tuple[int, str], float] = defaultdict(float)
-    for entry in picks:
-        before[entry.day.year, entry.cultivar] += entry.mass
+    earlier = _earlier(store, folder, day)
+    stages = store.entries(StageSeen, since=begin, until=day, known_on=day)
+    picks = store.entries(FruitPicked, since=day - _CELLAR_BACK, until=day, known_on=day)
+    now = [entry for entry in picks if entry.day >= begin]
+    sound = [entry for entry in now if entry.grade is not FruitGrade.WINDFALL]
     trunks = store.entries(TrunkMeasured, since=day - _TRUNKS_BACK, until=day, known_on=day)
     counts = store.entries(FruitCounted, since=begin, until=day, known_on=day)
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
     return Seen(
         day=day,
-        dates=(*dates, *_dates(stages, sound)),
+        dates=(*dates, *earlier.dates, *_dates(stages, sound)),
         work=tuple(
             WorkNoted(entry.day, entry.job, entry.cultivar, entry.where)
             for entry in store.entries(WorkDone, since=begin - timedelta(days=60), until=day, known_on=day)
         ),
-        picked=_sums(_of_year(picks, day.year)),
-        picked_before=before,
+        picked=_sums(now),
+        picked_before={(line.year, line.cultivar): line.kg for line in earlier.picked},
         over=tuple(
             {
                 entry.cultivar
@@ -122,14 +125,46 @@ def _seen(store: RecordStore, day: date, dates: list[OwnDate]) -> Seen:
             PestNoted(entry.day, entry.what, entry.on, entry.count, entry.share)
             for entry in store.entries(PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day)
         ),
-        lots=_lots(store, [entry for entry in picks if entry.day >= day - _CELLAR_BACK], day),
+        lots=_lots(store, picks, day),
         cellar=read[-1].temperature if read else None,
         ph=_ph(store, day),
     )
 
 
-def _of_year(picks: Iterable[FruitPicked], year: int) -> list[FruitPicked]:
-    return [entry for entry in picks if entry.day.year == year]
+@dataclass(frozen=True)
+class PickedIn:
+    """Fruit of a cultivar picked in a year."""
+
+    year: int
+    cultivar: str
+    kg: float
+
+
+@dataclass(frozen=True)
+class EarlierYears:
+    """What a season remembers of the years before it."""
+
+    dates: tuple[OwnDate, ...]
+    picked: tuple[PickedIn, ...]
+
+
+def _earlier(store: RecordStore, folder: Path, day: date) -> EarlierYears:
+    """Of the years before that of `day`, kept beside the plan until one of their entries, or a correction, comes in."""
+    last = date(day.year - 1, 12, 31)
+    key = key_of((day.year, store.mark_of((StageSeen, FruitPicked), until=last, known_on=day)))
+    kept = load(folder, _EARLIER, key, EarlierYears)
+    if kept is not None:
+        return kept
+    stages = store.entries(StageSeen, until=last, known_on=day)
+    picks = store.entries(FruitPicked, until=last, known_on=day)
+    sums: dict[tuple[int, str], float] = defaultdict(float)
+    for entry in picks:
+        sums[entry.day.year, entry.cultivar] += entry.mass
+    sound = [entry for entry in picks if entry.grade is not FruitGrade.WINDFALL]
+    picked = tuple(PickedIn(year, cultivar, kg) for (year, cultivar), kg in sums.items())
+    found = EarlierYears(tuple(_dates(stages, sound)), picked)
+    keep(folder, _EARLIER, key, found)
+    return found
 
 
 def _sums(picks: Iterable[FruitPicked]) -> dict[str, float]:

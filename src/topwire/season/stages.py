@@ -5,7 +5,6 @@ from datetime import date
 
 import numpy as np
 
-from topwire.phenology.forecast import Array
 from topwire.phenology.ranges import range_of
 from topwire.season.asked import GrownCultivar
 from topwire.season.dates import SeasonDates, day_of
@@ -13,12 +12,6 @@ from topwire.season.findings import CultivarWeek, SeasonStage
 from topwire.values.estimate import Estimate
 
 _BLOOM = (SeasonStage.FIRST_BLOOM, SeasonStage.FULL_BLOOM, SeasonStage.PETAL_FALL)
-
-
-def middle(days: Array) -> float:
-    """Median of the days there are; NaN where there is none."""
-    known = days[np.isfinite(days)]
-    return float(np.median(known)) if known.size else np.nan
 
 
 def day_range(dates: SeasonDates, stage: SeasonStage, at: int) -> Estimate | None:
@@ -43,7 +36,7 @@ def stages_on(
         if not trees or line.name not in dates.names:
             continue
         at = dates.names.index(line.name)
-        reached = {stage: middle(days[:, at]) for stage, days in dates.reached.items()}
+        reached = {stage: float(days[at]) for stage, days in dates.middles.items()}
         stage = SeasonStage.DORMANT
         for found, when in reached.items():
             if np.isfinite(when) and when < today + 0.5:

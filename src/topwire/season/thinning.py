@@ -10,7 +10,6 @@ from topwire.season.crop import target_of, trunk_of
 from topwire.season.dates import SeasonDates, day_of
 from topwire.season.findings import SeasonStage, ThinWeek
 from topwire.season.seen import Seen
-from topwire.season.stages import middle
 from topwire.values.traits import Grade
 
 # Days after full bloom to which thinning pays: size to 40 (THIN-HTEC23); cultivars that bear every other year answer in
@@ -26,7 +25,7 @@ def thinning_of(
     found: list[tuple[bool, ThinWeek]] = []
     for line in cultivars:
         at = dates.names.index(line.name)
-        bloom = middle(dates.reached[SeasonStage.FULL_BLOOM][:, at])
+        bloom = dates.middle(SeasonStage.FULL_BLOOM, at)
         every_other = line.biennial is Grade.HIGH
         begins = bloom if every_other else bloom + FROM_EVEN
         if not np.isfinite(bloom) or not begins <= today <= bloom + SIZE_UNTIL:

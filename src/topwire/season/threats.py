@@ -17,7 +17,6 @@ from topwire.season.dates import KnownPlace, SeasonDates, season_dates
 from topwire.season.days_ahead import bare, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.seen import Seen
-from topwire.season.stages import middle
 from topwire.values.arrays import Floats
 from topwire.values.insect_clock import ClockStart
 from topwire.weather.forecast import WeatherForecast
@@ -142,7 +141,7 @@ def threats_by(
 
 def _stage_days(dates: SeasonDates, at: int) -> StageDays:
     return StageDays(
-        {stage: middle(days[:, at]) for stage, days in dates.reached.items()},
+        {stage: float(days[at]) for stage, days in dates.middles.items()},
         float(dates.bloom_error[at]),
         bool(np.isfinite(dates.bloom_seen[at])),
     )
