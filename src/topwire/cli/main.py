@@ -70,8 +70,12 @@ def new(folder: Path, units: str, example: str | None) -> None:
     if example:
         click.echo(f"Next: topwire plan {folder}")
     else:
-        click.echo(f"Next: edit {folder / 'plan.yaml'} and put your weather into {folder / 'weather'},")
-        click.echo(f"then: topwire check {folder}")
+        click.echo(
+            f"Next: say in {folder / 'plan.yaml'} where the orchard lies (latitude, longitude, elevation)."
+        )
+        click.echo(f"Then its weather: topwire weather fetch {folder} brings a near station's record,")
+        click.echo(f"or put a file of your own into {folder / 'weather'} and name it in the plan.")
+        click.echo(f"Then: topwire check {folder}")
 
 
 @main.command()

@@ -95,6 +95,7 @@ def update(folder: Path, yes: bool, contact: str) -> None:
         with _asking(asked, yes, contact) as asker:
             came = bring_up_to_date(where, asker, now())
         _tell(plan, came)
+        _whole_record(folder, plan)
         failed = sum(one.how is None for one in came)
         if failed:
             raise Hindered(
@@ -241,6 +242,19 @@ def _tell(plan: "Plan", came: "Sequence[Came]") -> None:
     from topwire.weather.online.bringing import now
 
     for line in what_came(came, np.datetime64(now().date(), "D"), Reader(plan.unit_system)):
+        click.echo(line)
+
+
+def _whole_record(folder: Path, plan: "Plan") -> None:
+    import numpy as np
+
+    from topwire.show.weather_lines import whole_record
+    from topwire.tell.reader import Reader
+    from topwire.weather.online.bringing import now
+    from topwire.weather.read import read_weather
+
+    record = read_weather([folder / name for name in plan.weather.files], labels=plan.weather.files)
+    for line in whole_record(record, np.datetime64(now().date(), "D"), Reader(plan.unit_system)):
         click.echo(line)
 
 

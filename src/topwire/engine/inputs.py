@@ -337,7 +337,7 @@ def _weather_files(folder: Path, tree: Any) -> tuple[tuple[tuple[str, Path], ...
         try:
             looked_at(folder / name, located(PLAN_FILE, tree, place), name, LARGEST_WEATHER)
         except Faults as found:
-            remedy = "docs/weather.md says which files are read."
+            remedy = "topwire weather fetch brings a near station's record; docs/weather.md says which files are read."
             faults += [replace(notice, remedy=remedy) for notice in found.notices]
             closed.add(name)
     return tuple((name, folder / name) for name in own if name not in closed), faults

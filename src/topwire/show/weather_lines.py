@@ -12,6 +12,7 @@ from topwire.weather.online.asking import user_agent
 from topwire.weather.online.journeys import Came, Looked
 from topwire.weather.online.judged import Lost, StationCandidate, why_lost
 from topwire.weather.online.services import WeatherService
+from topwire.weather.record import Weather
 
 _QUANTITIES: dict[str, tuple[str, Quantity]] = {
     "tmin": ("lowest temperature", Kind.TEMPERATURE_STEP),
@@ -92,6 +93,22 @@ def what_came(came: Sequence[Came], today: np.datetime64, reader: Reader) -> Ite
         if one.outdated:
             yield "  The service says that this way of asking will end: look for a newer topwire."
     yield from dict.fromkeys(one.entry.credit for one in came)
+
+
+def whole_record(record: Weather, today: np.datetime64, reader: Reader) -> Iterator[str]:
+    """How far the plan's record goes now, and what of the last year is missing."""
+    known = np.isfinite(record.tmin) & np.isfinite(record.tmax)
+    last = record.day[known][-1]
+    behind = int((today - last).astype(np.int64)) - 1
+    yet = f", {counted(behind, 'day')} short of yesterday" if behind > 0 else ", yesterday"
+    yield f"The plan's record goes from {_day(record.day[0], reader)} to {_day(last, reader)}{yet}."
+    recent = (record.day > last - 365) & (record.day <= last)
+    gone = record.day[recent & ~known]
+    if gone.size:
+        yield (
+            f"Of its last year {counted(gone.size, 'day')} are missing, first {_day(gone[0], reader)}, last "
+            f"{_day(gone[-1], reader)}: a second station or the grid cell (fetch --cell) fills them."
+        )
 
 
 def _changed(column: ColumnChange, reader: Reader) -> str:

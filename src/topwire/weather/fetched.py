@@ -32,6 +32,7 @@ class Fetched:
     address : what was asked, coordinates and all; the grower's file's name
     at : moment it came or was last found unchanged, ISO 8601 in universal time
     sha256 : of its bytes
+    earlier : of the bytes they replaced; where these still stand, the exchange was cut off in the middle
     etag, last_modified : as the service sent them, to ask next time whether it has changed
     expires : moment until which it need not be asked for again, ISO 8601 in universal time; empty where not said
     utc_offset : of a forecast, the place's standard time less universal time [h]
@@ -49,13 +50,21 @@ class Fetched:
     last_modified: str = ""
     expires: str = ""
     utc_offset: int | None = None
+    earlier: str = ""
 
     def changed_by_hand(self, folder: Path) -> bool:
-        """True where the file is there but its bytes are not those that came."""
+        """True where the file is there but its bytes are none that came."""
+        return self._hash(folder) not in ("", self.sha256, self.earlier)
+
+    def stands(self, folder: Path) -> bool:
+        """True where the very bytes that came last are there."""
+        return self._hash(folder) == self.sha256
+
+    def _hash(self, folder: Path) -> str:
         try:
-            return hash_of((folder / self.file).read_bytes()) != self.sha256
+            return hash_of((folder / self.file).read_bytes())
         except OSError:
-            return False
+            return ""
 
 
 def hash_of(body: bytes) -> str:
@@ -93,7 +102,7 @@ def _entry(told: dict[str, Any]) -> Fetched:
 
 
 def keep_fetched(folder: Path, entry: Fetched, body: bytes) -> Fetched:
-    """The bytes into the folder as they came, then the sidecar; each wholly there or not at all.
+    """The sidecar, then the bytes as they came; each wholly there or not at all, and a cut between the two is seen.
 
     Raises
     ------
@@ -102,9 +111,11 @@ def keep_fetched(folder: Path, entry: Fetched, body: bytes) -> Fetched:
     """
     folder.mkdir(parents=True, exist_ok=True)
     others = [one for one in read_fetched(folder) if one.file != entry.file]
-    made = replace(entry, sha256=hash_of(body))
-    write_safely(folder / entry.file, body)
+    path = folder / entry.file
+    earlier = hash_of(path.read_bytes()) if path.exists() else ""
+    made = replace(entry, sha256=hash_of(body), earlier=earlier)
     write_entries(folder, (*others, made))
+    write_safely(path, body)
     return made
 
 

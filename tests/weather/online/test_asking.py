@@ -11,6 +11,7 @@ import pytest
 from weather.online.standin import Standin, station_csv
 
 from topwire.values.fault import Faults
+from topwire.weather import fetched
 from topwire.weather.fetched import SIDECAR, read_fetched, write_entries
 from topwire.weather.online import asking
 from topwire.weather.online.asking import STANDIN, Asker, NoAnswer, standin_address
@@ -205,6 +206,31 @@ def test_a_slow_drip_is_given_up(orchard: Whereabouts, asker: Asker, services: S
     with pytest.raises(NoAnswer, match="drips"):
         bring(orchard.folder / RECORD, replace(station_file(NEAR), within=0.3), asker, NOW)
     assert not (orchard.folder / RECORD).exists()
+
+
+def test_an_exchange_cut_in_the_middle_is_made_good(
+    orchard: Whereabouts, asker: Asker, services: Standin, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bring_station(orchard, NEAR, asker, NOW)
+    before = (orchard.folder / RECORD / f"{NEAR}.csv").read_bytes()
+    services.today += timedelta(days=1)
+    services.faults = {NEAR: ["changed"]}
+    real = fetched.write_safely
+
+    def killed(path: Path, body: bytes) -> None:
+        if path.suffix == ".csv":
+            raise KeyboardInterrupt
+        real(path, body)
+
+    monkeypatch.setattr(fetched, "write_safely", killed)
+    with pytest.raises(KeyboardInterrupt):
+        bring_up_to_date(orchard, asker, TOMORROW)
+    assert (orchard.folder / RECORD / f"{NEAR}.csv").read_bytes() == before
+    monkeypatch.setattr(fetched, "write_safely", real)
+    (came,) = bring_up_to_date(orchard, asker, TOMORROW)
+    assert came.how is BroughtHow.REPLACED
+    assert "If-None-Match" not in services.asked[-1][1], "what stands is not what the sidecar says"
+    assert (orchard.folder / RECORD / f"{NEAR}.csv").read_bytes() != before
 
 
 def test_a_file_changed_by_hand_is_left(orchard: Whereabouts, asker: Asker) -> None:

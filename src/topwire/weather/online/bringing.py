@@ -94,7 +94,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
     entry = next((one for one in read_fetched(folder) if one.file == wanted.file), None)
     found = _kept(folder, wanted, entry)
     kept, before = found
-    same = entry is not None and kept and _address(wanted) == entry.address
+    same = entry is not None and kept and entry.stands(folder) and _address(wanted) == entry.address
     if entry is not None and same and before is not None and moment < _good_until(entry, wanted.floor):
         return Brought(entry, BroughtHow.FRESH, before, before)
     asker.tell(f"asking {wanted.service.host} for {wanted.says}")
