@@ -9,8 +9,9 @@ from protection_support import by_the_hour, weather
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.protection.question import clocks_of
+from topwire.season.days_ahead import laid_over
 from topwire.season.seen import PestNoted, Seen
-from topwire.season.threats import laid_over, noted_in
+from topwire.season.threats import noted_in
 
 CLOCKS = clocks_of(Catalogue(read_tables()))
 DAY = date(2026, 6, 20)

@@ -18,7 +18,7 @@ from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
 from topwire.season.telling import week_notices
 from topwire.season.thinning import thinning_of
-from topwire.season.threats import gusts_ahead, noted_in, threats_by
+from topwire.season.threats import noted_in, threats_by
 from topwire.season.water import water_of
 from topwire.values.calendar import week_of_day
 from topwire.values.severity import Severity
@@ -81,16 +81,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys),
         water=water,
         works=basis.works,
-        threats=threats_by(
-            opened,
-            day,
-            record,
-            known=outlook.known,
-            dates=dates,
-            ahead=ahead,
-            gusts={} if outlook.issued is None else gusts_ahead(outlook.issued, day),
-            noted=noted_in(seen, basis.protection.clocks),
-        ),
+        threats=threats_by(opened, day, outlook, noted_in(seen, basis.protection.clocks)),
         hands=basis.hands,
         hands_hours=basis.hands * basis.hours_a_week,
         notices=(),

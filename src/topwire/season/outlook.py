@@ -9,11 +9,10 @@ import numpy as np
 from topwire.phenology.seasons import begun_by
 from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
 from topwire.season.dates import KnownPlace, SeasonDates, season_dates
-from topwire.season.days_ahead import with_days_ahead
+from topwire.season.days_ahead import MORNING, hours_ahead, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.maturity import with_tests
 from topwire.season.seen import Seen
-from topwire.season.threats import MORNING, hours_ahead
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
@@ -39,8 +38,20 @@ class Outlook:
     crops: Mapping[str, CropKnown]
 
 
-def outlook_on(opened: OpenedFolder, day: date, seen: Seen) -> Outlook:
+def outlook_on(
+    opened: OpenedFolder,
+    day: date,
+    seen: Seen,
+    *,
+    record: Weather | None = None,
+    issued: WeatherForecast | None = None,
+) -> Outlook:
     """The season from what was known on `day`.
+
+    Parameters
+    ----------
+    record : in place of the folder's; days from `day` on are left out
+    issued : a forecast in place of the one kept
 
     Raises
     ------
@@ -49,8 +60,8 @@ def outlook_on(opened: OpenedFolder, day: date, seen: Seen) -> Outlook:
     """
     basis, year = opened.basis, day.year
     known = opened.known(year, seen.dates)
-    record = opened.weather.before(day)
-    issued = kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
+    record = (record or opened.weather).before(day)
+    issued = issued or kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
     ahead = None if issued is None else hours_ahead(issued, day, record)
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
