@@ -169,8 +169,8 @@ def _insect(facts: Facts) -> Words:
     state = ("", ", under way", ", over")[int(_number(facts, "progress"))]
     where = " Found in {region}." if facts["region"] else ""
     return Words(
-        "{condition}, about {middle}: " + between + " (degree-days) above {base} since {since}; so far {total}" + state + "."
-        + hatch + out + caught + where + " {action}"
+        "{condition}, about {middle}: " + between + " (degree-days) above {base} since {since}; so far {total}"
+        + state + "." + hatch + out + caught + where + " {action}"
     )  # fmt: skip
 
 
