@@ -37,14 +37,27 @@ class Service:
 
 
 def serve(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, trees: Index | Array
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    trees: Index | Array,
+    *,
+    dear: Array | None = None,
 ) -> tuple[float, Service]:
-    """Best service of given trees in every weather year, and its cost in the programme's measure."""
+    """Best service of given trees in every weather year, and its cost in the programme's measure.
+
+    Parameters
+    ----------
+    dear : (cultivars,) a little that a kilogram given counts, so that of fruit as good the cheaper goes first
+    """
     keep = np.flatnonzero(trees)
     few = supply.chosen(keep)
     numbers = trees[keep].astype(float)
     model = Model()
     years = add_years(model, few, needs, limits, fixed=numbers)
+    if dear is not None:
+        for year in years:
+            model.add_cost(year.fruit.columns, dear[keep][year.fruit.cultivar])
     live, seen = Live(model), set[tuple[int, int]]()
     while True:
         found = live.solve()

@@ -21,7 +21,7 @@ Everything that keeps an entry from being saved is a `NotSaved` with words for t
 """
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, timedelta, timezone
@@ -29,7 +29,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any, Self, TypeVar, overload
 
-from sqlalchemy import Connection, Engine, RowMapping, Select, func, insert, select
+from sqlalchemy import Connection, Engine, RowMapping, Select, String, cast, func, insert, select
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
@@ -258,6 +258,21 @@ class RecordStore:
             count = connection.scalar(select(func.count()).select_from(ENTRY))
             found = connection.execute(last).first()
         return f"{count}:{found[1]}" if found else "0"
+
+    def days_and_facts(
+        self, kind: type[Entry], *, since: date, until: date, known_on: date
+    ) -> tuple[tuple[date, Mapping[str, Any]], ...]:
+        """Days of entries that hold with what only their kind has, in SI, each pair once however often it was noted:
+        for who asks whether something was seen, not where."""
+        facts = cast(ENTRY.c.facts, String)
+        asked = select(ENTRY.c.day, facts).distinct().order_by(ENTRY.c.day)
+        asked = asked.where(ENTRY.c.kind == str(kind.KIND), ENTRY.c.day >= since, ENTRY.c.day <= until)
+        asked = asked.where(ENTRY.c.known <= known_on)
+        with _told(), self._engine.connect() as connection:
+            gone = list(_replaced(connection, known_on))
+            for start in range(0, len(gone), _ASKED_AT_ONCE):
+                asked = asked.where(ENTRY.c.identity.not_in(gone[start : start + _ASKED_AT_ONCE]))
+            return tuple((day, json.loads(written)) for day, written in connection.execute(asked))
 
     def mark_of(self, kinds: Sequence[type[Entry]], *, until: date, known_on: date) -> str:
         """The same of entries of some kinds up to a day, as known on another; corrections of all kinds count."""

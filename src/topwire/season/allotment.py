@@ -19,6 +19,7 @@ from topwire.values.calendar import WEEKS
 from topwire.values.terms import Use
 
 AHEAD = 44  # weeks shared out: to next year's harvest nothing is known of
+FIRST_OUT = 2e-4  # [weighted kg] a week of life: of fruit as good what ends first goes first
 SHORTEST = 0.05  # weeks of life of fruit that is past it
 _BY_GRADE: dict[str, tuple[tuple[Use, ...] | None, float]] = {
     "table": (None, 1.0),  # every use
@@ -99,7 +100,8 @@ def shared_out(
         press_week=basis.press_week,
         cellar=holds,
     )
-    _, service = serve(supply, needs, limits, np.ones(len(taken)))
+    life = np.array([one.first + one.kitchen for _, one in taken])
+    _, service = serve(supply, needs, limits, np.ones(len(taken)), dear=FIRST_OUT * life)
     given[[at for at, _ in taken]] = service.given[0]
     return SharedOut(needs, tuple(at for at, _ in left), wanted, _served(service, week), given)
 

@@ -122,8 +122,10 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         trunks=_trunks(trunks),
         runs=_runs(store.entries(Watered, since=begin, until=day, known_on=day)),
         pests=tuple(
-            PestNoted(entry.day, entry.what, entry.on, entry.count, entry.share)
-            for entry in store.entries(PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day)
+            PestNoted(on, facts["what"], facts.get("on", ""), facts.get("count"), facts.get("share"))
+            for on, facts in store.days_and_facts(
+                PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day
+            )
         ),
         lots=_lots(store, picks, day),
         cellar=read[-1].temperature if read else None,

@@ -1,0 +1,118 @@
+"""What a week sees of the records: dates, jobs, picks, lots, and only what had been noted by then."""
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from topwire.records.entries import (
+    CellarMoved,
+    Counted,
+    FruitCounted,
+    FruitGrade,
+    FruitPicked,
+    FruitPressed,
+    LotChecked,
+    LotFate,
+    PestSeen,
+    SeenStage,
+    StageSeen,
+    TreeChanged,
+    TreeEvent,
+    Withdrawn,
+    WorkDone,
+)
+from topwire.records.store import RecordStore, open_store
+from topwire.season.records import seen_by
+from topwire.values.own_date import DateSeen
+
+
+def _noted(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, 18, tzinfo=UTC)
+
+
+def _at(year: int, month: int, day: int) -> dict[str, object]:
+    on = date(year, month, day)
+    return {"day": on, "noted": _noted(on)}
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[RecordStore]:
+    with open_store(tmp_path) as opened:
+        yield opened
+
+
+def test_a_lot_is_what_was_picked_less_what_was_taken(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=60.0, lot="crate 14", stored="north room"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 5), cultivar="Gala", mass=20.0, lot="crate 14"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 5), cultivar="Empire", mass=50.0, grade=FruitGrade.PRESS),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 14", mass=15.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            FruitPressed(**_at(2031, 10, 2), cultivar="Empire", mass=30.0),  # type: ignore[arg-type]
+            LotChecked(**_at(2031, 10, 3), lot="crate 14", sound=0.9),  # type: ignore[arg-type]
+        ]
+    )
+    before, now = (seen_by(tmp_path, day) for day in (date(2031, 9, 2), date(2031, 10, 4)))
+    assert [(lot.lot, lot.kg) for lot in before.lots] == [("crate 14", 60.0)]
+    left = {lot.cultivar: lot for lot in now.lots}
+    assert left["Gala"].kg == 65.0
+    assert left["Gala"].sound == 0.9
+    assert left["Empire"].kg == 20.0
+    assert now.picked == {"Gala": 80.0, "Empire": 50.0}
+    store.append([CellarMoved(**_at(2031, 10, 5), lot="crate 14", fate=LotFate.LOST)])  # type: ignore[arg-type]
+    assert [lot.cultivar for lot in seen_by(tmp_path, date(2031, 10, 6)).lots] == ["Empire"]
+
+
+def test_only_what_was_noted_by_then_is_seen(store: RecordStore, tmp_path: Path) -> None:
+    late = StageSeen(
+        day=date(2031, 4, 28), noted=_noted(date(2031, 5, 9)), cultivar="Gala", stage=SeenStage.FULL_BLOOM
+    )
+    store.append([late])
+    assert seen_by(tmp_path, date(2031, 5, 1)).dates == ()
+    found = seen_by(tmp_path, date(2031, 5, 10)).dates
+    assert [(row.cultivar, row.event, row.date) for row in found] == [
+        ("Gala", DateSeen.FULL_BLOOM, date(2031, 4, 28))
+    ]
+
+
+def test_earlier_years_are_kept_until_one_of_their_entries_changes(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    (tmp_path / ".topwire").mkdir()
+    first = FruitPicked(**_at(2030, 9, 1), cultivar="Gala", mass=60.0)  # type: ignore[arg-type]
+    store.append([first])
+    day = date(2031, 6, 1)
+    for _ in range(2):
+        found = seen_by(tmp_path, day)
+        assert found.picked_before == {(2030, "Gala"): 60.0}
+        assert found.dates[0].event is DateSeen.FIRST_PICK
+    store.append([Withdrawn(**_at(2031, 5, 1), corrects=first.identity)])  # type: ignore[arg-type]
+    assert seen_by(tmp_path, day).picked_before == {}
+    assert seen_by(tmp_path, date(2031, 4, 1)).picked_before == {(2030, "Gala"): 60.0}
+
+
+def test_counts_work_trees_and_pests(store: RecordStore, tmp_path: Path) -> None:
+    tree = {"block": "South", "row": 3, "place": 41}
+    store.append(
+        [
+            FruitCounted(**_at(2031, 7, 1), cultivar="Gala", counted=Counted.FRUITS, count=300, trees=5),  # type: ignore[arg-type]
+            WorkDone(**_at(2031, 3, 1), job="prune", block="South", row=3),  # type: ignore[arg-type]
+            TreeChanged(**_at(2031, 3, 2), **tree, event=TreeEvent.DIED, cultivar="Gala"),  # type: ignore[arg-type]
+            PestSeen(**_at(2031, 6, 1), what="hail"),  # type: ignore[arg-type]
+            PestSeen(**_at(2031, 6, 1), what="hail", block="South"),  # type: ignore[arg-type]
+        ]
+    )
+    found = seen_by(tmp_path, date(2031, 7, 2))
+    assert (found.counts[0].per_tree, found.counts[0].trees) == (60.0, 5)
+    assert (found.work[0].job, found.work[0].where) == ("prune", "South 3")
+    assert found.missing == {"Gala": 1}
+    assert [row.what for row in found.pests] == ["hail"]
+    store.append([TreeChanged(**_at(2031, 11, 2), **tree, event=TreeEvent.REPLACED, cultivar="Gala")])  # type: ignore[arg-type]
+    assert seen_by(tmp_path, date(2031, 12, 1)).missing == {}
+
+
+def test_a_folder_without_records_has_nothing_to_tell(tmp_path: Path) -> None:
+    assert seen_by(tmp_path, date(2031, 7, 2)).lots == ()
+    assert not (tmp_path / "records.db").exists()
