@@ -8,7 +8,7 @@ import pytest
 
 from topwire.plan.naming import with_weather_file
 from topwire.values.fault import Faults
-from topwire.weather.cell import FEWEST_COMMON, month_of, monthly_steps, moved, spring_share
+from topwire.weather.cell import FEWEST_COMMON, day_shift, month_of, monthly_steps, moved, spring_share
 from topwire.weather.mornings import OwnMornings, by_month, clear_nights, read_mornings, steps_of
 from topwire.weather.read import read_file, read_weather
 
@@ -67,6 +67,15 @@ def test_the_station_leads_though_the_cell_is_longer_and_the_cell_is_moved_to_it
         told = [str(notice) for notice in record.notices if "month by month" in notice.says]
         assert len(told) == 2
         assert "-1.5 °C" in told[0]
+
+
+def test_a_station_read_in_the_morning_is_seen() -> None:
+    rng = np.random.default_rng(3)
+    cell = WAVE + rng.normal(0, 3, DAY.size)
+    station = np.roll(cell, 1) + rng.normal(0, 1, DAY.size)
+    assert day_shift(DAY, cell, station) == 1
+    assert day_shift(DAY, cell, cell + rng.normal(0, 1, DAY.size)) == 0
+    assert day_shift(DAY[:80], cell[:80], station[:80]) == 0, "too few days"
 
 
 def test_a_cell_alone_says_so(tmp_path: Path) -> None:

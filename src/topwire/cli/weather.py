@@ -46,9 +46,7 @@ def weather() -> None:
 @_asks
 def find(folder: Path, yes: bool, contact: str) -> None:
     """Look which weather stations near the orchard in FOLDER have a record worth having."""
-    from topwire.weather.online.services import STATIONS
-
-    with _at(folder) as (plan, where), _asking([STATIONS], yes, contact) as asker:
+    with _at(folder) as (plan, where), _asking([_stations(where)], yes, contact) as asker:
         _look(plan, where, asker)
 
 
@@ -64,17 +62,20 @@ def fetch(folder: Path, station: str | None, cell: bool, yes: bool, contact: str
     """
     from topwire.weather.online.bringing import now
     from topwire.weather.online.journeys import STATION, bring_cell, bring_station
-    from topwire.weather.online.services import CELL, STATIONS
+    from topwire.weather.online.services import CELL
 
     if station is not None and (cell or not STATION.fullmatch(station)):
         says = "a station or --cell, one at a time." if cell else f"“{station[:30]}” is no name of a station."
         raise Said([fault("weather fetch", says, "topwire weather find FOLDER lists those near.")])
-    with _at(folder) as (plan, where), _asking([CELL if cell else STATIONS], yes, contact) as asker:
+    with (
+        _at(folder) as (plan, where),
+        _asking([CELL if cell else _stations(where, station or "")], yes, contact) as asker,
+    ):
         if cell:
             came = bring_cell(where, asker, now())
         else:
             station = station or _look(plan, where, asker)
-            came = [bring_station(where, station, asker, now())]
+            came = bring_station(where, station, asker, now())
         _tell(plan, came)
         _name(folder, plan, [f"weather/{one.entry.file}" for one in came], yes)
 
@@ -158,6 +159,15 @@ def _forecast(where: "Whereabouts", yes: bool, contact: str) -> None:
         click.echo("The kept forecast is still good; the service was not asked.", err=True)
     if brought.outdated:
         click.echo("The service says that this way of asking will end: look for a newer topwire.", err=True)
+
+
+def _stations(where: "Whereabouts", station: str = "") -> "WeatherService":
+    """Whose stations are asked: the German service's in Germany, else the world's network."""
+    from topwire.weather.online.german import PREFIX, in_germany
+    from topwire.weather.online.services import GERMAN, STATIONS
+
+    near = in_germany(where.latitude, where.longitude) if not station else station.startswith(PREFIX)
+    return GERMAN if near else STATIONS
 
 
 @contextmanager

@@ -9,6 +9,7 @@ from topwire.values.quantities import Quantity
 from topwire.values.units import Kind
 from topwire.weather.changes import ColumnChange
 from topwire.weather.online.asking import user_agent
+from topwire.weather.online.german import PREFIX
 from topwire.weather.online.journeys import Came, Looked
 from topwire.weather.online.judged import Lost, StationCandidate, why_lost
 from topwire.weather.online.services import WeatherService
@@ -21,6 +22,7 @@ _QUANTITIES: dict[str, tuple[str, Quantity]] = {
     "dew_point": ("dew point", Kind.TEMPERATURE_STEP),
     "wind": ("wind", Kind.SPEED),
 }
+_CLOSED = ("cell_past.json", "historical.zip")  # files of years that are over
 _STALE = 14  # [d] behind today, from which a record is told to have stopped
 
 
@@ -49,7 +51,7 @@ def verdict(looked: Looked, folder: str, reader: Reader) -> Iterator[str]:
         yield f"The nearest, {_named(nearest)}, loses by {_cost(nearest, best, reader)}."
     if best.whole < 0.9:
         yield f"Its gaps can be filled by the grid cell's record: topwire weather fetch {folder} --cell"
-    if not best.station.station.startswith("US"):
+    if not best.station.station.startswith(("US", PREFIX)):
         yield (
             "It is no station of the United States: its maker's terms hold (WMO Resolution 40), and may close it to "
             "commercial use. Ask the national service."
@@ -86,9 +88,9 @@ def what_came(came: Sequence[Came], today: np.datetime64, reader: Reader) -> Ite
             )
             yield from (f"  {_changed(column, reader)}" for column in one.changes.changed)
         late = int((today - one.last).astype(np.int64)) - 1
-        if late > _STALE and one.entry.file != "cell_past.json":
+        if late > _STALE and not one.entry.file.endswith(_CLOSED):
             yield f"  Its last {late} days are missing: does the station still report?"
-        elif late > 0 and one.entry.file != "cell_past.json":
+        elif late > 0 and not one.entry.file.endswith(_CLOSED):
             yield f"  The last {counted(late, 'day')} before today are not told yet."
         if one.outdated:
             yield "  The service says that this way of asking will end: look for a newer topwire."

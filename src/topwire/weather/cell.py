@@ -10,6 +10,7 @@ import numpy as np
 from topwire.values.arrays import Days, Floats
 
 FEWEST_COMMON = 90  # [d] of a month in which both have a value, before the cell is moved in it
+CLEARLY = 0.1  # of a correlation, from which another day fits better
 CELL_MATTERS = 0.1  # share of spring nights from a cell, from which frost figures rest on it
 
 
@@ -34,6 +35,22 @@ def moved(day: Days, cell: Floats, steps: Floats) -> Floats:
     """The cell's values with its months' steps; months without one stay as they are. (days,) [deg C]"""
     found: Floats = cell + np.nan_to_num(steps)[month_of(day)]
     return found
+
+
+def day_shift(day: Days, cell: Floats, station: Floats) -> int:
+    """Days by which the station's values lag behind the cell's, as where a day's highest is read the next morning.
+
+    Looked for among -1, 0 and 1 by the correlation of the changes from day to day; 0 unless another is clearly better.
+    """
+    found = {}
+    for shift in (-1, 0, 1):
+        one, other = np.diff(np.roll(cell, shift)), np.diff(station)
+        known = np.isfinite(one) & np.isfinite(other)
+        if known.sum() < FEWEST_COMMON or one[known].std() == 0 or other[known].std() == 0:
+            return 0
+        found[shift] = float(np.corrcoef(one[known], other[known])[0, 1])
+    best = max(found, key=lambda shift: found[shift])
+    return best if found[best] > found[0] + CLEARLY else 0
 
 
 def month_of(day: Days) -> np.ndarray:

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from topwire.values.fault import FileNotice, assumption, warning
-from topwire.weather.cell import monthly_steps, moved
+from topwire.values.fault import FileNotice, assumption, remark, warning
+from topwire.weather.cell import day_shift, monthly_steps, moved
 from topwire.weather.reading import DAY_NAMES, HOUR_NAMES, Array, Days, Reading, degrees
 from topwire.weather.repair import ordinary_year
 
@@ -68,6 +68,9 @@ def join(readings: Sequence[Reading]) -> Joined:
         _lay(columns, hours, source, readings[at], where, at)
     steps = _cell_steps(columns, [readings[at] for at in cells], day) if measured and cells else {}
     notices += _told_steps(steps, [readings[at].label for at in cells])
+    notices += _told_shift(
+        columns, [readings[at] for at in cells], day, [readings[at].label for at in measured]
+    )
     for at in cells:
         reading = readings[at]
         beside = {name: moved(reading.day, reading.columns[name], known) for name, known in steps.items()}
@@ -125,19 +128,36 @@ def _lay(
 
 def _cell_steps(columns: dict[str, Array], cells: Sequence[Reading], day: Days) -> dict[str, Array]:
     """What the cell's lowest and highest are moved by in each month, from the days the measured files have too."""
-    steps = {}
-    for name in _SAID:
-        cell = np.full(day.size, np.nan)
-        for reading in cells:
-            if name in reading.columns:
-                where = (reading.day - day[0]).astype(np.int64)
-                cell[where] = np.where(np.isfinite(cell[where]), cell[where], reading.columns[name])
-        steps[name] = monthly_steps(day, cell, columns[name])
+    steps = {name: monthly_steps(day, _of_cells(cells, name, day), columns[name]) for name in _SAID}
     return {
         name: known
         for name, known in steps.items()
         if np.isfinite(known).any() and all(name in reading.columns for reading in cells)
     }
+
+
+def _of_cells(cells: Sequence[Reading], name: str, day: Days) -> Array:
+    """A column of the cells' files on the axis of days."""
+    cell = np.full(day.size, np.nan)
+    for reading in cells:
+        if name in reading.columns:
+            where = (reading.day - day[0]).astype(np.int64)
+            cell[where] = np.where(np.isfinite(cell[where]), cell[where], reading.columns[name])
+    return cell
+
+
+def _told_shift(
+    columns: dict[str, Array], cells: Sequence[Reading], day: Days, labels: Sequence[str]
+) -> list[FileNotice]:
+    """Highest temperatures that belong to another day, as where a station is read in the morning."""
+    if not cells or not labels:
+        return []
+    shift = day_shift(day, _of_cells(cells, "tmax", day), columns["tmax"])
+    if not shift:
+        return []
+    whose = "the day before: it is read in the morning" if shift > 0 else "the day after"
+    says = f"the highest temperature of a day is by the cell's record mostly that of {whose}."
+    return [remark(" + ".join(sorted(labels)), says, "The lowest is that of the morning; nothing was moved.")]
 
 
 def _told_steps(steps: dict[str, Array], labels: Sequence[str]) -> list[FileNotice]:

@@ -5,10 +5,12 @@ Answers are made here, in the shapes the services document; every value is inven
 """
 
 import gzip
+import io
 import json
 import sys
 import threading
 import time
+import zipfile
 from datetime import UTC, date, datetime, timedelta
 from email.utils import format_datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -328,7 +330,55 @@ def _body(standin: Standin, host: str, path: str, query: dict[str, str], fault: 
         )
     if host == "api.met.no":
         return point_json(query)
+    if host == "opendata.dwd.de":
+        return _german(standin, path)
     return None
+
+
+GERMANS = (
+    ("00044", 51.10, 9.90, 212, "Erfundenhausen, Bad"),
+    ("00055", 51.12, 9.95, 640, "Erdacht auf der Höh"),
+)
+SPLIT = date(2024, 12, 31)
+
+
+def _german(standin: Standin, path: str) -> bytes | None:
+    name = path.rpartition("/")[2]
+    if name == "KL_Tageswerte_Beschreibung_Stationen.txt":
+        head = (
+            "Stations_id von_datum bis_datum Stationshoehe geoBreite geoLaenge Stationsname Bundesland Abgabe"
+        )
+        lines = [
+            f"{one[0]} 20100101 {standin.today:%Y%m%d} {one[3]:14} {one[1]:11.4f} {one[2]:9.4f} {one[4]:40} Hessen Frei"
+            for one in GERMANS
+        ]
+        lines.append("00066 19510101 20110331 344 51.1000 9.9100 Längst Vorbei Hessen Frei")
+        return ("\r\n".join([head, "----------- ---------", *lines]) + "\r\n").encode("latin-1")
+    if name == "":
+        links = "".join(
+            f'<a href="tageswerte_KL_{one[0]}_20100101_{SPLIT:%Y%m%d}_hist.zip">' for one in GERMANS
+        )
+        return f"<html>{links}</html>".encode()
+    number = name.removeprefix("tageswerte_KL_")[:5]
+    station = next((one for one in GERMANS if one[0] == number), None)
+    if station is None:
+        return None
+    first, last = (BEGINS, SPLIT) if name.endswith("_hist.zip") else (date(2024, 6, 1), standin.today)
+    rows = ["STATIONS_ID;MESS_DATUM;  FM; RSK; UPM; TXK; TNK; TGK;eor"]
+    day = first
+    while day <= last - timedelta(days=0 if last == SPLIT else 1):
+        low, high = _warmth(day, -0.0065 * (station[3] - 212))
+        rows.append(
+            f"{number};{day:%Y%m%d};   2.9;   0.4;  71.00; {high:5.1f}; {low:5.1f}; {low - 2:5.1f};eor"
+        )
+        day += timedelta(days=1)
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr(
+            f"produkt_klima_tag_{first:%Y%m%d}_{last:%Y%m%d}_{number}.txt", "\r\n".join(rows) + "\r\n"
+        )
+        archive.writestr(f"Metadaten_Geographie_{number}.txt", "invented")
+    return packed.getvalue()
 
 
 def _noaa(standin: Standin, path: str, fault: str) -> bytes | None:

@@ -101,7 +101,7 @@ def test_a_year_of_gaps_costs_points(orchard: Whereabouts, asker: Asker, service
 def test_bytes_are_kept_as_they_came_with_their_credit(
     orchard: Whereabouts, asker: Asker, services: Standin
 ) -> None:
-    came = bring_station(orchard, NEAR, asker, NOW)
+    (came,) = bring_station(orchard, NEAR, asker, NOW)
     assert came.how is BroughtHow.NEW
     assert kept(orchard)[f"{NEAR}.csv"] == station_csv(services, NEAR)
     (entry,) = read_fetched(orchard.folder / RECORD)
@@ -115,8 +115,8 @@ def test_what_was_looked_at_is_not_asked_for_twice(
 ) -> None:
     look_for_stations(orchard, asker, NOW)
     before = len(services.asked)
-    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
-    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.FRESH
+    assert bring_station(orchard, NEAR, asker, NOW)[0].how is BroughtHow.NEW
+    assert bring_station(orchard, NEAR, asker, NOW)[0].how is BroughtHow.FRESH
     assert len(services.asked) == before
 
 
@@ -185,7 +185,7 @@ def test_three_tries_with_growing_pauses(
     orchard: Whereabouts, asker: Asker, services: Standin, pauses: list[float]
 ) -> None:
     services.faults = {NEAR: ["503", "cut"]}
-    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
+    assert bring_station(orchard, NEAR, asker, NOW)[0].how is BroughtHow.NEW
     waits = [one for one in pauses if one > asking.BETWEEN]
     assert len(waits) == 2
     assert 2 <= waits[0] <= 2.5
@@ -197,7 +197,7 @@ def test_retry_after_is_obeyed(
     orchard: Whereabouts, asker: Asker, services: Standin, pauses: list[float]
 ) -> None:
     services.faults = {NEAR: ["429:7"]}
-    assert bring_station(orchard, NEAR, asker, NOW).how is BroughtHow.NEW
+    assert bring_station(orchard, NEAR, asker, NOW)[0].how is BroughtHow.NEW
     assert 7.0 in pauses
 
 
@@ -305,3 +305,25 @@ def test_half_a_list_is_not_kept(orchard: Whereabouts, asker: Asker, services: S
     with pytest.raises(NoAnswer, match="cut off"):
         look_for_stations(orchard, asker, NOW)
     assert not (orchard.folder / CACHE).exists()
+
+
+def test_german_stations_are_looked_at_and_brought_in_two_files(
+    orchard: Whereabouts, asker: Asker, services: Standin
+) -> None:
+    here = Whereabouts(orchard.folder, 51.11, 9.93, 200.0)
+    looked = look_for_stations(here, asker, NOW)
+    assert [one.station.station for one in looked.candidates] == ["dwd:00044", "dwd:00055"]
+    assert looked.candidates[0].station.name == "Erfundenhausen, Bad"
+    assert looked.candidates[0].whole > 0.99
+    came = bring_station(here, "dwd:00044", asker, NOW)
+    assert [one.entry.file for one in came] == ["dwd_00044_historical.zip", "dwd_00044_recent.zip"]
+    assert all("Deutscher Wetterdienst" in one.entry.credit for one in came)
+    again = bring_up_to_date(here, asker, TOMORROW)
+    assert {one.how for one in again} == {BroughtHow.UNCHANGED, BroughtHow.FRESH}
+    services.faults = {"00044_akt": ["login"]}
+    entries = [replace(one, etag="", last_modified="") for one in read_fetched(orchard.folder / RECORD)]
+    write_entries(orchard.folder / RECORD, entries)
+    before = kept(orchard)
+    failed = [one for one in bring_up_to_date(here, asker, NOW + timedelta(days=3)) if one.how is None]
+    assert ["log-in page" in one.why for one in failed] == [True]
+    assert kept(orchard) == before

@@ -60,6 +60,7 @@ class Wanted(Generic[T]):
     floor : not asked again before, where the service does not say how long it is good
     within : seconds it may take
     utc_offset : of a forecast
+    page : a web page is what is wanted
     """
 
     file: str
@@ -72,6 +73,7 @@ class Wanted(Generic[T]):
     floor: timedelta = A_DAY
     within: float = 120.0
     utc_offset: int | None = None
+    page: bool = False
 
 
 def now() -> datetime:
@@ -133,7 +135,7 @@ def bring(folder: Path, wanted: Wanted[T], asker: Asker, moment: datetime) -> Br
 def checked(body: bytes, wanted: Wanted[T]) -> T:
     """What stands in an answer. Raises NoAnswer where it is a page, or nothing its reader can use."""
     host = wanted.service.host
-    if body.lstrip()[:1] == b"<":
+    if not wanted.page and body.lstrip()[:1] == b"<":
         raise NoAnswer(f"a web page came instead of {wanted.says}. {LOG_IN}")
     if not body.strip():
         raise NoAnswer(f"{host} sent nothing where {wanted.says} was asked for.")

@@ -12,6 +12,7 @@ from topwire.weather.changes import RecordChanges, changes_between
 from topwire.weather.fetched import Fetched, keep_fetched, read_fetched
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import FOLDER as AHEAD
+from topwire.weather.online import german
 from topwire.weather.online.ahead import grid_ahead, grid_place, point_ahead
 from topwire.weather.online.asking import Asker, NoAnswer
 from topwire.weather.online.bringing import Brought, BroughtHow, Wanted, bring
@@ -25,12 +26,13 @@ from topwire.weather.online.records import (
     cell_file,
     station_file,
     station_list,
+    together,
 )
-from topwire.weather.online.services import CELL, STATIONS
+from topwire.weather.online.services import CELL, GERMAN, STATIONS
 
 CACHE = Path(".topwire") / "online"  # lists and records looked at; may be deleted at any time
 RECORD = Path("weather")
-STATION = re.compile(r"[A-Z]{2}[A-Z0-9_\-]{9}")
+STATION = re.compile(r"[A-Z]{2}[A-Z0-9_\-]{9}|dwd:\d{5}")
 
 
 @dataclass(frozen=True)
@@ -85,26 +87,38 @@ def look_for_stations(orchard: Whereabouts, asker: Asker, moment: datetime) -> L
         As `bring`.
     """
     cache = orchard.folder / CACHE
-    names, years = (bring(cache, station_list(name), asker, moment).content for name in LISTS)
-    found = near_stations(names, years, orchard.latitude, orchard.longitude, orchard.elevation, moment.year)
+    place = (orchard.latitude, orchard.longitude, orchard.elevation, moment.year)
+    if german.in_germany(*place[:2]):
+        found = german.near_german(bring(cache, german.german_list(), asker, moment).content, *place)
+    else:
+        names, years = (bring(cache, station_list(name), asker, moment).content for name in LISTS)
+        found = near_stations(names, years, *place)
     seen: list[tuple[NearStation, StationRecord]] = []
     unseen: list[tuple[NearStation, str]] = []
     for station in found:
         try:
-            seen.append((station, bring(cache, station_file(station.station), asker, moment).content))
+            wanted = _files_of(station.station, cache, asker, moment)
+            records = [bring(cache, one, asker, moment).content for one in wanted]
         except NoAnswer as none:
             unseen.append((station, none.says))
+        else:
+            seen.append((station, together(records)))
     today = np.datetime64(moment.date(), "D")
     told = [(station, record.reading, record.failed, record.hour) for station, record in seen]
     return Looked(judged(told, today), unseen)
 
 
-def bring_station(orchard: Whereabouts, station: str, asker: Asker, moment: datetime) -> Came:
-    """A station's record into the orchard's weather folder. Raises NoAnswer, Faults, OSError as `bring`."""
-    wanted = station_file(station)
-    taken = _from_cache(orchard.folder, wanted)
-    brought = bring(orchard.folder / RECORD, wanted, asker, moment)
-    return _came(replace(brought, how=BroughtHow.NEW) if taken else brought)
+def bring_station(orchard: Whereabouts, station: str, asker: Asker, moment: datetime) -> list[Came]:
+    """A station's record, in one file or two, into the orchard's weather folder.
+
+    Raises NoAnswer, Faults, OSError as `bring`.
+    """
+    came = []
+    for wanted in _files_of(station, orchard.folder / CACHE, asker, moment):
+        taken = _from_cache(orchard.folder, wanted)
+        brought = bring(orchard.folder / RECORD, wanted, asker, moment)
+        came.append(_came(replace(brought, how=BroughtHow.NEW) if taken else brought))
+    return came
 
 
 def bring_cell(orchard: Whereabouts, asker: Asker, moment: datetime) -> list[Came]:
@@ -140,7 +154,7 @@ def bring_up_to_date(orchard: Whereabouts, asker: Asker, moment: datetime) -> li
             came.append(_failed(folder, entry, "was not asked after the answer before had failed"))
             continue
         try:
-            came.append(_came(bring(folder, _again(orchard, entry, moment), asker, moment)))
+            came.append(_came(bring(folder, _again(orchard, entry, asker, moment), asker, moment)))
         except NoAnswer as none:
             came.append(_failed(folder, entry, none.says))
             broken.add(entry.service if not none.absent else "")
@@ -170,15 +184,28 @@ def bring_point(orchard: Whereabouts, asker: Asker, moment: datetime) -> Brought
     return bring(orchard.folder / AHEAD, wanted, asker, moment)
 
 
+def _files_of(station: str, cache: Path, asker: Asker, moment: datetime) -> list[Wanted[StationRecord]]:
+    """The files a station's record stands in."""
+    if not station.startswith(german.PREFIX):
+        return [station_file(station)]
+    names = bring(cache, german.listing(), asker, moment).content
+    return german.german_files(station.removeprefix(german.PREFIX), names)
+
+
 def _of_cell(orchard: Whereabouts, name: str, moment: datetime) -> Wanted[StationRecord]:
     return cell_file(name, orchard.latitude, orchard.longitude, moment.date())
 
 
-def _again(orchard: Whereabouts, entry: Fetched, moment: datetime) -> Wanted[StationRecord]:
+def _again(orchard: Whereabouts, entry: Fetched, asker: Asker, moment: datetime) -> Wanted[StationRecord]:
     if entry.service == CELL.key:
         return _of_cell(orchard, entry.file, moment)
     if entry.service == STATIONS.key:
         return station_file(entry.file.removesuffix(".csv"))
+    if entry.service == GERMAN.key and (known := german.number_and_kind(entry.file)) is not None:
+        every = _files_of(german.PREFIX + known[0], orchard.folder / CACHE, asker, moment)
+        same = [one for one in every if one.file == entry.file]
+        if same:
+            return same[0]
     raise NoAnswer(f"{entry.service} is no service that is known here.", absent=True)
 
 

@@ -101,7 +101,7 @@ def near_stations(
                 last,
             )
         )
-    return sorted(found, key=_promise)[:MOST]
+    return sorted(found, key=promise)[:MOST]
 
 
 def _in_box(lines: Iterable[str], latitude: float, longitude: float, tall: float, wide: float) -> list[str]:
@@ -115,7 +115,7 @@ def _in_box(lines: Iterable[str], latitude: float, longitude: float, tall: float
     return kept
 
 
-def _promise(one: NearStation) -> tuple[float, str]:
+def promise(one: NearStation) -> tuple[float, str]:
     """Ten kilometres weigh as much as 33 m of height; a height not known as 100 m (common practice, no source)."""
     higher = 100.0 if one.higher != one.higher else one.higher
     return hypot(one.distance / 30_000, higher / 100), one.station

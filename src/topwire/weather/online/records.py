@@ -1,6 +1,7 @@
 """The files of the record: how each is asked for, checked, and held against the copy that is kept."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
 
@@ -23,7 +24,7 @@ PAST, RECENT = "cell_past.json", "cell_recent.json"
 _DAILY = "/data/global-historical-climatology-network-daily/access"
 _LIST = "/pub/data/ghcn/daily"
 _ROUNDING = 0.006  # [deg] coordinates are sent in hundredths
-_LONG = 900.0  # [s] for what is many megabytes on a farm's line
+LONG = 900.0  # [s] for what is many megabytes on a farm's line
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ def station_list(name: str) -> Wanted[str]:
     """One of the two lists of the daily network."""
     says = "the list of its stations (10 MB)" if name == LISTS[0] else "the years they report (33 MB)"
     return Wanted(
-        name, STATIONS, f"{_LIST}/{name}", {}, says, partial(_list, name), _not_shorter, A_MONTH, _LONG
+        name, STATIONS, f"{_LIST}/{name}", {}, says, partial(_list, name), _not_shorter, A_MONTH, LONG
     )
 
 
@@ -54,7 +55,7 @@ def station_file(station: str) -> Wanted[StationRecord]:
         partial(_station, station),
         _still_whole,
         A_DAY,
-        _LONG,
+        LONG,
     )
 
 
@@ -81,10 +82,23 @@ def cell_file(name: str, latitude: float, longitude: float, today: date) -> Want
         query,
         f"the days from {first} to {last} of the cell the orchard lies in",
         partial(_cell, name, north, east, first, last if name == PAST else None),
-        _still_whole_since,
+        still_whole_since,
         A_MONTH if name == PAST else A_DAY,
-        _LONG,
+        LONG,
     )
+
+
+def together(records: Sequence[StationRecord]) -> StationRecord:
+    """The files of one station as one record, the first winning where two have a day."""
+    reading = records[0].reading
+    for later in records[1:]:
+        new = later.reading.taken(np.flatnonzero(~np.isin(later.reading.day, reading.day)))
+        shared = reading.columns.keys() & new.columns.keys()
+        day = np.concatenate([reading.day, new.day])
+        order = np.argsort(day, kind="stable")
+        columns = {name: np.concatenate([reading.columns[name], new.columns[name]])[order] for name in shared}
+        reading = replace(reading, day=day[order], columns=columns, hours={})
+    return replace(records[0], reading=reading)
 
 
 def _list(name: str, body: bytes) -> str:
@@ -139,7 +153,7 @@ def _still_whole(new: StationRecord, old: StationRecord) -> None:
     _as_many(new, old, old.reading.day[0])
 
 
-def _still_whole_since(new: StationRecord, old: StationRecord) -> None:
+def still_whole_since(new: StationRecord, old: StationRecord) -> None:
     """The same of a file that begins later from time to time: earlier days are in another file then."""
     _as_many(new, old, new.reading.day[0])
 
