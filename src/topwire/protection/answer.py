@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.protection import blight_windows, harm_windows, insect_windows, leaf_windows, scab_windows
 from topwire.protection.asked import ProtectionQuestion
-from topwire.protection.findings import ProtectionFindings, ThreatWindow
+from topwire.protection.findings import ProtectionFindings, Threat, ThreatWindow
 from topwire.protection.situation import LOOKED_BACK, Situation
 from topwire.protection.telling import protection_notices
 from topwire.protection.wetness import spells
@@ -65,11 +65,14 @@ def _urgent_first(asked: ProtectionQuestion, windows: list[ThreatWindow]) -> tup
     first."""
     since = asked.today - timedelta(days=LOOKED_BACK)
     fresh = asked.today - timedelta(days=FRESH)
-    kept = [
-        one
-        for one in windows
-        if one.last >= since or (one.look_to is not None and one.look_to >= asked.today)
-    ]
+    kept = [one for one in windows if one.last >= since]
+    due: dict[Threat, ThreatWindow] = {}  # of older ones whose signs are due, the gravest of each threat
+    for one in windows:
+        if one.last < since and one.look_to is not None and one.look_to >= asked.today:
+            held = due.get(one.threat)
+            if held is None or (one.danger, one.last) > (held.danger, held.last):
+                due[one.threat] = one
+    kept += due.values()
 
     def urgency(one: ThreatWindow) -> tuple[int, int, int, int, str]:
         old = one.last < fresh

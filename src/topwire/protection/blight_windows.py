@@ -131,7 +131,7 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
     else:
         danger = Danger.SEVERE if days.rained[worst] else Danger.MODERATE
     rows = [row for row, its in zip(now.guarded, hot, strict=True) if its[span].any()]
-    low, high = now.temperatures()
+    low, high = now.middle_year
     look = symptom_days(low, high, worst)
     reason = remark(
         "protection.blight",
@@ -166,7 +166,7 @@ def _in_bloom(one: Exposed) -> Exposed:
 
 def after_wounds(now: Situation) -> list[ThreatWindow]:
     """Hail and storm that tore leaves and fruit: blight enters by the wounds."""
-    low, high = now.temperatures()
+    low, high = now.middle_year
     found = []
     for day in now.asked.hail:
         at = now.year.index(day)

@@ -24,24 +24,17 @@ _CODLING = "codling moth"
 def windows(now: Situation) -> list[ThreatWindow]:
     """Every event of every clock within the days told, and the flight of black stem borers."""
     found = []
-    ways = _ways(now)
     for clock in now.asked.basis.clocks:
         start = _start(now, clock)
         if start is None:
             continue
-        daily = insects.warmth(clock, *ways)
+        daily = insects.warmth(clock, *now.ways)
         so_far = _so_far(now, daily, start)
         for event in clock.events:
             window = _window(now, clock, event, daily, start, so_far)
             if window is not None:
                 found.append(window)
     return [*found, *_stem_borers(now)]
-
-
-def _ways(now: Situation) -> tuple[Floats, Floats]:
-    """(years, 366) lowest and highest as the year may go."""
-    each = [now.temperatures(year) for year in range(now.asked.before_min.shape[0])]
-    return np.array([low for low, _ in each]), np.array([high for _, high in each])
 
 
 def _start(now: Situation, clock: InsectClock) -> int | None:
@@ -121,7 +114,7 @@ def _since(now: Situation, clock: InsectClock, start: int, estimated: bool) -> s
 
 def _maggots(now: Situation) -> float:
     """Share of flies out by yesterday, by another model than the window's."""
-    low, high = now.temperatures()
+    low, high = now.middle_year
     days = slice(MARCH, max(now.today, MARCH))
     return float(insects.maggots_out(sine_above(low[days], high[days], insects.MAGGOT_BASE).sum()))
 

@@ -1,7 +1,7 @@
 """When rusts, mildew, leaf spots, rots and blemishes threatened: wet spells, or dry warm days, of the right season."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,12 +21,19 @@ MANY_MILDEW_DAYS = 7  # in a fortnight, from which it is told as light: planning
 
 
 def rust_windows(now: Situation) -> list[ThreatWindow]:
-    """Cedar apple rust on leaves and quince rust in flowers, spell by spell; both want rain on the galls."""
+    """Cedar apple rust on leaves and quince rust in flowers; both want rain on the galls. The past fortnight's spells
+    stand in one window, told by the worst."""
     found = []
-    for spell in now.spells:
-        if not spell.rain_hours:
-            continue
-        found += [one for one in (_cedar(now, spell), _quince(now, spell)) if one is not None]
+    for judge in (_cedar, _quince):
+        each = [judge(now, spell) for spell in now.recent if spell.rain_hours]
+        made = [one for one in each if one is not None]
+        since, today = now.year.day(now.today - LOOKED_BACK), now.asked.today
+        late = [one for one in made if since <= one.last < today]
+        found += [one for one in made if one not in late]
+        if late:
+            worst = max(late, key=lambda one: (one.danger, one.reason.facts["hours"]))
+            reason = replace(worst.reason, facts={**worst.reason.facts, "spells": len(late)})
+            found.append(replace(worst, first=late[0].first, last=late[-1].last, reason=reason))
     return found
 
 
@@ -91,6 +98,7 @@ def _wet(
         day=on(now.year.day(spell.first_day)),
         needed=needed,
         severe=more,
+        spells=1,
         reached=reached,
         look_from=on(now.year.day(look[0])),
         look_to=on(now.year.day(look[1])),

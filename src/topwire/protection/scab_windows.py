@@ -70,7 +70,7 @@ def windows(now: Situation) -> list[ThreatWindow]:
     low, high = ripe_by_day(now)
     begin, end = first_green(now), season_over(now, low)
     found = []
-    for spell in now.spells:
+    for spell in now.recent:
         if spell.last_day < begin or not spell.rain_hours:
             continue
         ground = spell.first_day <= end
@@ -137,5 +137,5 @@ def _at_night(now: Situation, spell: Spell) -> float:
 
 
 def _hot_days(now: Situation, first: int) -> int:
-    high = now.temperatures()[1][first : first + 10]
+    high = now.middle_year[1][first : first + 10]
     return int((high > scab.TOO_HOT_FOR_LESIONS).sum())

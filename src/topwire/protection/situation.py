@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from topwire.values.notice import Measured, Notice
 from topwire.values.quantities import Plain
 
 LOOKED_BACK = 14  # [d]
+LONGEST_DUE = 60  # [d] after which no sign of a spell is waited for
 LEAST_STEP = 1.5  # of the scale, below which a cultivar counts as resistant and is left out
 LATE_BLOOM = 7.0  # [d] after petal fall in which single late flowers are about: planning figure, no source
 
@@ -33,6 +35,11 @@ class Situation:
     @property
     def today(self) -> int:
         return self.year.index(self.asked.today)
+
+    @property
+    def recent(self) -> tuple[Spell, ...]:
+        """Wet spells whose signs may still be due."""
+        return tuple(spell for spell in self.spells if spell.last_day >= self.today - LONGEST_DUE)
 
     @property
     def guarded(self) -> tuple[Guarded, ...]:
@@ -120,24 +127,27 @@ class Situation:
         daily = ~self.year.measured[days]
         return float(np.sqrt(ERROR_DAILY**2 * daily.sum() + ERROR_HOURLY**2 * (~daily).any()))
 
-    def temperatures(self, which: int | None = None) -> tuple[Floats, Floats]:
-        """(366,) lowest and highest of the year: known or forecast days, then those of an earlier year, or of the
-        middle of them all."""
-        if which is None:
-            low, high = (
-                np.nanmedian(self.asked.before_min, axis=0),
-                np.nanmedian(self.asked.before_max, axis=0),
-            )
-        else:
-            low, high = self.asked.before_min[which].copy(), self.asked.before_max[which].copy()
+    @cached_property
+    def middle_year(self) -> tuple[Floats, Floats]:
+        """(366,) lowest and highest: known or forecast days, then those of the middle of the years before."""
+        return self._with_known(
+            np.median(self.asked.before_min, axis=0), np.median(self.asked.before_max, axis=0)
+        )
+
+    @cached_property
+    def ways(self) -> tuple[Floats, Floats]:
+        """(years, 366) the same, gone on with as in each of the years before."""
+        return self._with_known(self.asked.before_min.copy(), self.asked.before_max.copy())
+
+    def _with_known(self, low: Floats, high: Floats) -> tuple[Floats, Floats]:
         for there, here in ((low, self.year.tmin), (high, self.year.tmax)):
             known = np.flatnonzero(np.isfinite(here))
-            there[known] = here[known]
+            there[..., known] = here[known]
         return low, high
 
     def mean_from(self, day: int, days: int) -> float:
         """[deg C] mean of so many days from one on, as far as known, and as in the middle of years from there."""
-        low, high = self.temperatures()
+        low, high = self.middle_year
         span = slice(day, min(day + days, low.size))
         return float((low[span] + high[span]).mean() / 2.0)
 

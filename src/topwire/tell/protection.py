@@ -136,10 +136,15 @@ def _blight(facts: Facts) -> Words:
 _WET_SPELL = "{hours:.0f} h wet ({low:.0f} to {high:.0f}) at {temperature} on {day}"
 
 
+def _of_spells(facts: Facts) -> str:
+    return ", the worst of {spells} wet spells," if _number(facts, "spells") > 1 else ""
+
+
 def _cedar(facts: Facts) -> Words:
     reached = "severe" if facts["reached"] == 2 else "light"
     return Words(
         _WET_SPELL
+        + _of_spells(facts)
         + ": "
         + reached
         + " infection of leaves where junipers are near; light from {needed:.0f} h, severe "
@@ -151,6 +156,7 @@ def _quince(facts: Facts) -> Words:
     said = ("", "possible", "likely", "likely and may be severe")[int(_number(facts, "reached"))]
     return Words(
         _WET_SPELL
+        + _of_spells(facts)
         + " with flowers between pink and petal fall: infection "
         + said
         + " where junipers are near "
@@ -268,12 +274,12 @@ WORDS: Mapping[str, Speech] = {
     "protection.daily": Words(
         "Hours of wetness are made out of daily rain and temperature, without humidity: one day's are known to about "
         "6 h either way (a year of hours measured at one station), and dew counts where the night comes near its dew "
-        "point.",
+        "point. A gauge read in the morning puts rain a day late.",
         "An hourly file with dew point and rain makes it an hour or two.",
     ),
     "protection.daily_dew": Words(
         "Hours of wetness are made out of daily rain and dew point: one day's are known to about 6 h either way (a "
-        "year of hours measured at one station).",
+        "year of hours measured at one station). A gauge read in the morning puts rain a day late.",
         "An hourly file with dew point and rain makes it an hour or two.",
     ),
     "protection.not_planted": Words(
