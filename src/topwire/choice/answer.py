@@ -1,5 +1,7 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -86,7 +88,15 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         standing=standing_advice(supply, needs, limits, useful, trees, horizon=time.horizon),
         years=supply.years,
         harder_springs=harder,
-        needs=tuple(need_line(need, service.served[:, number]) for number, need in enumerate(needs)),
+        needs=tuple(
+            need_line(
+                need,
+                service.served[:, number],
+                off_tree=service.off_tree[:, number].mean(axis=0),
+                brought_by=bringers([row.name for row in supply.cultivars], service.brought[number]),
+            )
+            for number, need in enumerate(needs)
+        ),
         board=_board(wanted, service),
         board_wanted=np.where(wanted > 0, limits.board, 0).astype(np.int64),
         harvest=supply.crop[:, keep] * trees[keep],
@@ -148,8 +158,23 @@ def _chosen(
     )
 
 
-def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
-    """A need as it is reported; `served` (years, 52) [kg]."""
+def bringers(names: Sequence[str], brought: npt.NDArray[np.float64]) -> tuple[tuple[str, ...], ...]:
+    """By week, who brings a need's fruit, most first; `brought` (cultivars, 52) [kg]. Crumbs are left out."""
+    order = np.argsort(-brought, axis=0, kind="stable")
+    enough = brought > np.maximum(ON_THE_BOARD * brought.sum(axis=0), 1e-6)
+    return tuple(
+        tuple(names[at] for at in order[:, week] if enough[at, week]) for week in range(brought.shape[1])
+    )
+
+
+def need_line(
+    need: WeeklyNeed,
+    served: npt.NDArray[np.float64],
+    *,
+    off_tree: npt.NDArray[np.float64] | None = None,
+    brought_by: tuple[tuple[str, ...], ...] = (),
+) -> NeedLine:
+    """A need as it is reported; `served` (years, 52), `off_tree` (52,) [kg]."""
     return NeedLine(
         use=need.use,
         cider_class=need.cider_class,
@@ -168,6 +193,8 @@ def need_line(need: WeeklyNeed, served: npt.NDArray[np.float64]) -> NeedLine:
         portion=need.covers.portion if need.covers else None,
         guests=need.covers.guests if need.covers else None,
         taken_by=need.covers.share if need.covers else None,
+        off_tree=np.zeros(WEEKS) if off_tree is None else off_tree,
+        brought_by=brought_by,
     )
 
 

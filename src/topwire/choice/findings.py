@@ -1,7 +1,7 @@
 """Which cultivars, how many of each, and why: the findings of the Choice department."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated
 
@@ -12,6 +12,7 @@ from topwire.choice.disease import Disease, Rating
 from topwire.choice.plate import JuiceSide
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
+from topwire.values.calendar import WEEKS
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
     Count,
@@ -122,6 +123,8 @@ class NeedLine:
     made : weeks a product is made in, where the weeks above are those it is eaten in
     dish, portion : of a weekly need, whole fruit in a portion
     guests, taken_by : guests a week and the share of them that take it, where the plan says them
+    off_tree : (52,) of what is served, mean over the years, picked in that very week; the rest lay in the cellar
+    brought_by : by week, the cultivars that bring it in the mean year, most first; none where it is put by
     """
 
     use: Use
@@ -141,6 +144,13 @@ class NeedLine:
     portion: Kilograms | None = None
     guests: Count | None = None
     taken_by: Share | None = None
+    off_tree: KilogramsArray = field(default_factory=lambda: np.zeros(WEEKS))
+    brought_by: tuple[tuple[str, ...], ...] = ()
+
+    @property
+    def put_by(self) -> bool:
+        """Eaten out of what was made before."""
+        return self.used_from is not None
 
     @property
     def portions(self) -> Count | None:

@@ -24,6 +24,8 @@ class Service:
     fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
     mixed : by number of a need that is blended, (years, cultivars, 52) [kg] that is mixed, by week; what
         is made as it is picked stands in the middle week of its picking
+    off_tree : (years, needs, 52) part of what is served by week that is picked in that very week
+    brought : (needs, cultivars, 52) [kg] served by week, mean over the years; what is put by stands in no week
     """
 
     served: Array
@@ -34,6 +36,8 @@ class Service:
     stored: Array
     fruit_price: Array
     mixed: Mapping[int, Array] = field(default_factory=dict)
+    off_tree: Array = field(default_factory=lambda: np.zeros((0, 0, WEEKS)))
+    brought: Array = field(default_factory=lambda: np.zeros((0, 0, WEEKS)))
 
 
 def serve(
@@ -86,6 +90,8 @@ def _service(
     fresh = np.zeros((count, len(supply.cultivars), 52))
     given = np.zeros((count, len(supply.cultivars), len(needs)))
     stored = np.zeros((count, 52))
+    off_tree = np.zeros((count, len(needs), WEEKS))
+    brought = np.zeros((len(needs), len(supply.cultivars), WEEKS))
     short, waste = np.zeros(count), np.zeros(count)
     prices = np.zeros((count, len(supply.cultivars)))
     mixed = {
@@ -104,6 +110,11 @@ def _service(
         reached = amount * fruit.kept
         at_once = weekly & ~drawn[fruit.need]
         np.add.at(served[at], (fruit.need[at_once], fruit.week[at_once] - 1), reached[at_once])
+        since = (fruit.week - few.first[at][fruit.cultivar]) % WEEKS
+        picked = at_once & (since < few.picking_weeks[at][fruit.cultivar])
+        np.add.at(off_tree[at], (fruit.need[picked], fruit.week[picked] - 1), reached[picked])
+        where = (fruit.need[at_once], column[at_once], fruit.week[at_once] - 1)
+        np.add.at(brought, where, reached[at_once] / count)
         np.add.at(served[at], (year.drawn.need, year.drawn.week - 1), values[year.drawn.columns])
         for number, need in enumerate(needs):
             mine = (fruit.need == number) & ~weekly
@@ -123,7 +134,7 @@ def _service(
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
         np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows] * count)
         stored[at] = lying(few, at, fruit).T @ amount
-    return Service(served, short, waste, fresh, given, stored, prices, mixed)
+    return Service(served, short, waste, fresh, given, stored, prices, mixed, off_tree, brought)
 
 
 def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:

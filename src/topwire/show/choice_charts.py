@@ -23,6 +23,7 @@ from topwire.show.chart_style import (
     stack,
     when,
 )
+from topwire.show.kitchen_weeks import SEASON_START
 from topwire.tell.choice import RIVALS, need_label
 from topwire.tell.reader import Reader
 from topwire.values.calendar import WEEKS
@@ -30,7 +31,6 @@ from topwire.values.estimate import estimate
 from topwire.values.units import Kind
 
 _STEPS = {"interpolate": "step-after"}
-SEASON_START = 27  # the week from 2 July: a harvest year is told from the first pick on
 
 
 def choice_charts(orchard: Orchard) -> list[Chart]:

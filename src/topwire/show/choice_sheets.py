@@ -2,6 +2,7 @@
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
 from topwire.show import blend_sheets, disease_sheets
+from topwire.show.kitchen_weeks import kitchen_weeks
 from topwire.show.sheet import (
     Column,
     LinkKind,
@@ -26,7 +27,7 @@ _NEEDS = setting("kitchen.needs")
 
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
-    found = [chosen(choice), reasons(choice), service(choice, reader)]
+    found = [chosen(choice), reasons(choice), service(choice, reader), kitchen_weeks(choice, reader)]
     if any(need.portion for need in choice.needs):
         found.append(guests(choice))
     found += blend_sheets.sheets(choice)

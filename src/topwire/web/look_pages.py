@@ -1,7 +1,8 @@
 """Pages one looks at: the start, each department, a sheet alone and as CSV, pictures, the sources."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -10,11 +11,14 @@ from starlette.routing import Route
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import csv_bytes
 from topwire.show.ground_views import View
+from topwire.show.kitchen_calendar import draw_calendar, draw_year
+from topwire.show.kitchen_weeks import year_sheet
 from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
 from topwire.show.tables import department_sheets, every_sheet
 from topwire.show.tree_sheet import cultivar_weeks_sheet, tree_sheet
 from topwire.sources import bibliography
+from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
@@ -48,10 +52,11 @@ class LookPages:
             return RedirectResponse("/begin", 303)
         orchard = None if planned is None else self._orchard(request)
         facts = job(orchard) if orchard else []
+        strip = self._inline(request, orchard, draw_year) if orchard else ""
         grave = [
             one for one in self._told(request, orchard) if one.severity in (Severity.FAULT, Severity.WARNING)
         ]
-        return self._face.page(request, "start.html", facts=facts, decisions=grave)
+        return self._face.page(request, "start.html", facts=facts, decisions=grave, inline=strip)
 
     def department(self, request: Request) -> Response:
         page = BY_NAME[request.url.path[1:]]
@@ -75,11 +80,12 @@ class LookPages:
         ))  # fmt: skip
         return self._face.page(
             request,
-            f"{page.name}.html" if page.name == "ground" else "department.html",
+            f"{page.name}.html" if page.name in ("choice", "ground") else "department.html",
             here=page.name, page=page, sheets=sheets, drawings=drawings, told=told,
             alone=[one for one in drawings.values() if one.name not in charted],
             key=self._key(request), views=tuple(View), mapped=orchard.layout is not None,
             by=_view_said(request),
+            inline=self._inline(request, orchard, draw_calendar) if page.name == "choice" else "",
         )  # fmt: skip
 
     def sheet(self, request: Request) -> Response:
@@ -115,6 +121,12 @@ class LookPages:
         return self._face.page(
             request, "sources.html", sources=sorted(bibliography().values(), key=lambda one: one.key)
         )
+
+    def _inline(self, request: Request, orchard: Orchard, draw: Callable[[Orchard, Reader], str]) -> Markup:
+        """A drawing of ours that stands in the page itself, so that its cells can be pressed; its texts are escaped."""
+        reader = self._face.look(request).reader
+        made = self._gallery.get((self._key(request), draw.__name__), False, lambda: draw(orchard, reader))
+        return Markup(made.decode())
 
     def _orchard(self, request: Request) -> Orchard | None:
         return self._face.desk.orchard(self._face.look(request).reader.system)
@@ -164,6 +176,7 @@ def _trees(orchard: Orchard) -> Iterator[Sheet]:
     if orchard.ground is not None and orchard.layout is not None:
         yield tree_sheet(orchard.ground, orchard.layout)
         yield cultivar_weeks_sheet(orchard)
+    yield year_sheet(orchard)
 
 
 def _view_said(request: Request) -> str:
