@@ -132,6 +132,7 @@ def check(folder: Path, years: bool) -> None:
     metavar="SETTING=VALUE",
     help="What if this setting were so? taste.most_cultivars=20, “kitchen.needs[1].amount=30 lb/week”.",
 )
+@click.option("--keep", metavar="NAME", help="Of a what-if: keep it as a trial under NAME, for the pages.")
 @click.option("--fresh", is_flag=True, help="Compute every step again, kept answers or not.")
 def plan(
     folder: Path,
@@ -140,6 +141,7 @@ def plan(
     without: tuple[str, ...],
     trees: int | None,
     settings: tuple[str, ...],
+    keep: str | None,
     fresh: bool,
 ) -> None:
     """Run every step of the plan in FOLDER and write FOLDER/out.
@@ -170,6 +172,10 @@ def plan(
             )
             for line in lines_of(found, Reader(inputs.plan.unit_system)):
                 click.echo(line)
+            if keep:
+                from topwire.engine.shelf import Otherwise, keep_trial
+
+                keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
         with at_work(folder):
             orchard = plan_orchard(

@@ -80,7 +80,8 @@ def first_plan(answers: Answers) -> str:
             told = [as_written(part.strip()) for part in answers[name].split(",") if part.strip()]
             changes[setting] = f"[{', '.join(told)}]"
     if answers.get("weather"):
-        changes["weather.files"] = f"[{as_written(answers['weather'])}]"
+        files = [as_written(name.strip()) for name in answers["weather"].split(",")]
+        changes["weather.files"] = f"[{', '.join(files)}]"
     changes["ground.blocks"] = f"- {_block(answers)}"
     changes |= _small(answers)
     needs = _needs(answers, "lb" if units is UnitSystem.US else "kg")

@@ -26,6 +26,7 @@ from topwire.web.map_pages import MapPages
 from topwire.web.plan_pages import PlanPages
 from topwire.web.run_pages import RunPages
 from topwire.web.session import Sessions
+from topwire.web.trial_pages import TrialPages
 
 YEAR = 365 * 24 * 3600
 UPLOADS = ("/begin/weather", "/begin/outline")
@@ -105,6 +106,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
         *RunPages(face).routes(),
         *MapPages(face).routes(),
         *PlanPages(face).routes(),
+        *TrialPages(face).routes(),
         *BeginPages(face).routes(),
         Route("/keys", keys),
         Route("/enter", door),

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
@@ -9,18 +10,20 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.plan_text import faults_of
 from topwire.engine.store import FOLDER
 from topwire.files.safely import write_safely
 from topwire.plan.first import EATEN, GROUND, GUESTS, MADE, TASTE, WHERE, first_plan, units_of
 from topwire.plan.outline import outline_of
+from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.plan.starter import begin_plan
 from topwire.values.fault import Faults
 from topwire.values.terms import Exposure, Texture
 from topwire.web.face import Face
 from topwire.web.forms import Sent, taken
 
-_DRAFT = "draft.json"
+_DRAFT, _BESIDE = "draft.json", "begin"
 STEPS = {WHERE: "Where", GROUND: "How much ground", GUESTS: "Who eats what", TASTE: "What you like"}
 # Parts of the plan a step answers for: its faults are told there.
 OWN = {
@@ -52,6 +55,7 @@ class BeginPages:
     def step(self, request: Request) -> Response:
         if self._face.desk.begun:
             return RedirectResponse("/plan", 303)
+        self._take_fetched()
         return self._show(request, self._known(request), [])
 
     def answer(self, request: Request, sent: Sent) -> Response:
@@ -119,10 +123,24 @@ class BeginPages:
         faults = self._faults(answers, ("place",))
         if faults:
             return self._show(request, WHERE, faults, 422)
-        where = ["--latitude", answers["latitude"], "--longitude", answers["longitude"]]
-        arguments = ["weather", "fetch", str(self._face.desk.folder), *where]
+        beside = self._room() / _BESIDE  # the command wants a plan that says where; this folder has none yet
+        shutil.rmtree(beside, ignore_errors=True)
+        begin_plan(beside, first_plan({**answers, "weather": ""}))
+        arguments = ["weather", "fetch", str(beside), "--yes"]
         self._face.errands.start("the weather", "weather", arguments, f"/begin/{WHERE}")
         return RedirectResponse("/run", 303)
+
+    def _take_fetched(self) -> None:
+        """Weather that was fetched beside comes into the folder, with its source and licence."""
+        beside, run = self._face.desk.folder / FOLDER / _BESIDE, self._face.errands.now()
+        if not beside.is_dir() or run is None or run.at_work or run.kind != "weather":
+            return
+        tree = parse_yaml(read_plan_text(beside / PLAN_FILE), PLAN_FILE)
+        names = [str(name) for name in tree["weather"]["files"] if (beside / str(name)).is_file()]
+        if names:
+            shutil.copytree(beside / "weather", self._face.desk.folder / "weather", dirs_exist_ok=True)
+            self._keep(self._draft() | {"weather": ", ".join(names), "weather_says": "fetched"})
+        shutil.rmtree(beside, ignore_errors=True)
 
     def _plan(self, request: Request, answers: dict[str, str]) -> Response:
         """All steps answered: the plan is written, and worked out."""

@@ -11,8 +11,9 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import IO
 
-KEPT_LINES = 400
+KEPT_LINES = 4000
 _STEP = re.compile(r"^(\d+)/(\d+) ([\w-]+): (.*)$")
 
 
@@ -104,11 +105,13 @@ def _environment() -> dict[str, str]:
     return {**os.environ, "PYTHONUNBUFFERED": "1", "NO_COLOR": "1", "COLUMNS": "100"}
 
 
-def _listen(stream: object, lines: list[str]) -> None:
-    for line in stream:  # type: ignore[attr-defined]
-        lines.append(line.rstrip("\n"))
-        if len(lines) > KEPT_LINES * 10:
-            del lines[: KEPT_LINES * 5]
+def _listen(stream: IO[str] | None, lines: list[str]) -> None:
+    assert stream is not None
+    with stream:
+        for line in stream:
+            lines.append(line.rstrip("\n"))
+            if len(lines) > KEPT_LINES:
+                del lines[: KEPT_LINES // 2]
 
 
 def _wait(run: Errand) -> None:

@@ -1,0 +1,171 @@
+"""Trials: what-ifs beside the plan, kept under names; one press makes one the plan, another takes it back."""
+
+from dataclasses import dataclass
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from topwire.engine.inputs import PLAN_FILE
+from topwire.engine.plan_text import ChangedMeanwhile, faults_of, hash_of_text, last_change, save_plan
+from topwire.engine.shelf import KeptTrial, Otherwise, as_plan, drop_trial, trials
+from topwire.plan.form import every_setting, part_of, sections
+from topwire.plan.read import parse_yaml, read_plan_text
+from topwire.show.what_if_sheets import sheets
+from topwire.values.fault import Faults
+from topwire.web.face import Face
+from topwire.web.forms import Sent, taken
+from topwire.web.sheet_view import SheetView, view
+
+SETTINGS = 3  # that one trial may change in the form
+
+
+@dataclass(frozen=True)
+class OnShelf:
+    """A trial as the shelf shows it."""
+
+    name: str
+    when: str
+    words: str
+    stale: bool  # the plan has changed since
+    sheets: tuple[SheetView, ...]
+
+
+class TrialPages:
+    def __init__(self, face: Face) -> None:
+        self._face = face
+
+    def routes(self) -> list[Route]:
+        sessions = self._face.sessions
+        return [
+            Route("/trials", self.shelf),
+            taken("/trials", self.begin, sessions),
+            taken("/trials/adopt", self.adopt, sessions),
+            taken("/trials/drop", self.drop, sessions),
+        ]
+
+    def shelf(self, request: Request) -> Response:
+        return self._show(request, {"with": request.query_params.get("with", "")[:120]}, ())
+
+    def begin(self, request: Request, sent: Sent) -> Response:
+        """Try a change; the answer comes in seconds, in a process of its own."""
+        said = {name: value.strip() for name, value in sent.fields().items()}
+        try:
+            change, name = self._change(said), said.get("name") or self._unused()
+            faults = [str(one) for one in faults_of(self._face.desk.folder, as_plan(self._text(), change))]
+        except (Faults, ValueError) as found:
+            faults = str(found).splitlines()
+        else:
+            if change == Otherwise():
+                faults = [
+                    "Say what would be otherwise: a cultivar in or out, a number of trees, or a setting."
+                ]
+        if faults:
+            return self._show(request, said, tuple(faults), 422)
+        arguments = ["plan", str(self._face.desk.folder), "--keep", name]
+        for option, values in (
+            ("--with", change.with_),
+            ("--without", change.without),
+            ("--set", change.settings),
+        ):
+            for value in values:
+                arguments += [option, value]
+        if change.trees is not None:
+            arguments += ["--trees", str(change.trees)]
+        if not self._face.errands.start(f"the trial “{name}”", "trial", arguments, "/trials"):
+            return self._show(request, said, ("Another run is at work; wait for it, or stop it.",), 409)
+        return RedirectResponse("/run", 303)
+
+    def adopt(self, request: Request, sent: Sent) -> Response:
+        """Make a trial the plan, and work it out."""
+        trial = self._named(sent.text("name"))
+        text = self._text()
+        try:
+            new = as_plan(text, trial.change)
+            faults = faults_of(self._face.desk.folder, new)
+            if faults:
+                raise Faults(faults)
+            save_plan(self._face.desk.folder, new, seen=hash_of_text(text), what=f"the trial “{trial.name}”")
+        except ChangedMeanwhile:
+            raise HTTPException(
+                409, "The plan has changed this very moment; look at it and try again."
+            ) from None
+        except Faults as found:
+            return self._show(request, {}, tuple(str(one) for one in found.notices), 422)
+        self._face.errands.start("the plan", "plan", ["plan", str(self._face.desk.folder)])
+        return RedirectResponse("/run", 303)
+
+    def drop(self, request: Request, sent: Sent) -> Response:
+        drop_trial(self._face.desk.folder, self._named(sent.text("name")).name)
+        return RedirectResponse("/trials", 303)
+
+    def _show(
+        self, request: Request, said: dict[str, str], faults: tuple[str, ...], status: int = 200
+    ) -> Response:
+        text = self._text()
+        reader = self._face.look(request).reader
+        found = [
+            OnShelf(
+                one.name, one.when, in_words(one.change), one.plan != hash_of_text(text),
+                tuple(view(sheet, reader) for sheet in sheets(one.found, reader) if sheet.rows),
+            )
+            for one in trials(self._face.desk.folder)
+        ]  # fmt: skip
+        planned = self._face.desk.planned()
+        place = planned.orchard.place if planned else None
+        return self._face.page(
+            request, "trials.html", status, here="trials", shelf=found, said=said, faults=faults,
+            numbers=range(SETTINGS), settings=self._settings(text), names=place.cultivars if place else (),
+            undo=last_change(self._face.desk.folder),
+            ready=planned is not None and planned.orchard.choice is not None,
+        )  # fmt: skip
+
+    def _change(self, said: dict[str, str]) -> Otherwise:
+        settings = tuple(
+            f"{path}={value}"
+            for number in range(SETTINGS)
+            if (path := said.get(f"setting{number}", "")) and (value := said.get(f"value{number}", ""))
+        )
+        trees = said.get("trees", "").replace(",", "")
+        if trees and not trees.isdigit():
+            raise ValueError(f"“{said['trees'][:40]}” is no number of trees.")
+        return Otherwise(
+            settings, _names(said, "with"), _names(said, "without"), int(trees) if trees else None
+        )
+
+    def _settings(self, text: str) -> list[tuple[str, str]]:
+        """Paths of settings that hold a value, with it."""
+        try:
+            tree = parse_yaml(text, PLAN_FILE)
+        except Faults:
+            return []
+        found = (one for name in sections() for one in every_setting(part_of(tree, name)))
+        return [(one.path, one.value or one.usual) for one in found if one.path not in ("name", "units")]
+
+    def _text(self) -> str:
+        if not self._face.desk.begun:
+            raise HTTPException(404, "There is no plan yet.")
+        return read_plan_text(self._face.desk.plan_path)
+
+    def _named(self, name: str) -> KeptTrial:
+        found = next((one for one in trials(self._face.desk.folder) if one.name == name), None)
+        if found is None:
+            raise HTTPException(404, "There is no such trial on the shelf.")
+        return found
+
+    def _unused(self) -> str:
+        taken_ = {one.name for one in trials(self._face.desk.folder)}
+        return next(name for number in range(1, 1000) if (name := f"Trial {number}") not in taken_)
+
+
+def in_words(change: Otherwise) -> str:
+    """What a trial changes."""
+    parts = [f"with {name}" for name in change.with_] + [f"without {name}" for name in change.without]
+    parts += [f"{change.trees:,} trees"] if change.trees is not None else []
+    parts += [setting.replace("=", ": ", 1) for setting in change.settings]
+    return "; ".join(parts)
+
+
+def _names(said: dict[str, str], field: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in said.get(field, "").split(",") if part.strip())
