@@ -30,7 +30,7 @@ def week_data(found: WeekFindings) -> dict[str, object]:
     coming = [
         line for line in found.stages if line.coming is not None and line.coming is not SeasonStage.OVER
     ]
-    shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS])
+    shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS], thin=found.thin[:_JOBS])
     wide = [
         season_sheets.threats(shown, reader),
         season_sheets.jobs(shown, reader),

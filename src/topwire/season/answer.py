@@ -8,10 +8,11 @@ import numpy as np
 from topwire.season.cellar import cellar_of
 from topwire.season.cellar_findings import CellarFindings, UseFirst
 from topwire.season.crop import CropKnown
-from topwire.season.findings import CropWeek, KitchenWeek, WeekFindings
+from topwire.season.dates import day_of
+from topwire.season.findings import CropSource, CropWeek, KitchenWeek, SeasonStage, WeekFindings
 from topwire.season.jobs import ahead_of, jobs_of, moves_of, noted_jobs
 from topwire.season.kept import OpenedFolder
-from topwire.season.outlook import outlook_on
+from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.picking import picks_of, said
 from topwire.season.picking_plan import picking_plan
 from topwire.season.seen import Seen
@@ -70,7 +71,9 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         jobs=jobs_of(day, basis.jobs, moves, rows, done),
         thin=thinning_of(day, grown, dates, seen),
         crops=tuple(
-            CropWeek(name, one.crop, one.sources) for name, one in outlook.crops.items() if _told(one, day)
+            CropWeek(name, one.crop, one.sources)
+            for name, one in outlook.crops.items()
+            if _told(name, one, day, outlook)
         ),
         picks=picks,
         plan=picking_plan(
@@ -93,9 +96,12 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     return replace(found, notices=(*told, *of_cellar, *about_water))
 
 
-def _told(crop: CropKnown, day: date) -> bool:
-    """A crop is told from May to November, and whenever something was counted."""
-    return 5 <= day.month <= 11 or bool(crop.sources)
+def _told(name: str, crop: CropKnown, day: date, outlook: Outlook) -> bool:
+    """A crop is told from bloom, or once something of it was counted, until it is picked."""
+    at = outlook.dates.names.index(name)
+    bloom, last = (outlook.dates.middle(stage, at) for stage in (SeasonStage.FULL_BLOOM, SeasonStage.OVER))
+    counted = any(source is not CropSource.PICKS for source in crop.sources)
+    return (counted or day_of(day) >= bloom) and day_of(day) <= last
 
 
 def _rain(ahead: Weather | None) -> dict[date, float]:

@@ -59,8 +59,9 @@ def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCul
     return Moves(_whole(bloom), _whole(list(pick.values())), pick)
 
 
-LONG = timedelta(days=28)  # a job that lasts longer comes again: a note ticks it for a week
+LONG = timedelta(days=28)  # what lasts longer may come again: a note ticks it for a week, its hours for good
 _EARLY, _AFTER = timedelta(days=45), timedelta(days=60)  # about its season within which a note is of this job
+_MOST_HOURS = 0.8  # of a long job's hours from which it is done
 _ALIKE = 0.8  # of the words of a note and a job
 
 
@@ -96,17 +97,24 @@ def noted_jobs(
             continue
         if job.kind is JobKind.PICK and job.cultivar in picked and end < day:
             keys.add(job.key)
-        for note in work:
-            if not start - _EARLY <= note.day <= end + _AFTER or not _same(note, job, names):
-                continue
-            if end - start > LONG and day - note.day >= WEEK:
-                continue
-            if note.where:
-                rows.setdefault(job.key, []).append(note.where)
-            else:
-                keys.add(job.key)
-    found = {key: tuple(dict.fromkeys(where)) for key, where in rows.items()}
+        own = [
+            note for note in work if start - _EARLY <= note.day <= end + _AFTER and _same(note, job, names)
+        ]
+        rows[job.key] = [note.where for note in own if note.where]
+        whole = [note for note in own if not note.where]
+        if whole and (end - start <= LONG or end < day or _worked(own, job) or _lately(whole, day)):
+            keys.add(job.key)
+    found = {key: tuple(dict.fromkeys(where)) for key, where in rows.items() if where}
     return NotedJobs(frozenset(keys), found, bool(work))
+
+
+def _worked(notes: Sequence[WorkNoted], job: Job) -> bool:
+    """Whether the hours noted are about those of the job."""
+    return job.hours is not None and sum(note.hours for note in notes) >= _MOST_HOURS * job.hours > 0
+
+
+def _lately(notes: Sequence[WorkNoted], day: date) -> bool:
+    return any(day - note.day < WEEK for note in notes)
 
 
 def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]]) -> bool:

@@ -15,6 +15,7 @@ from topwire.season.stages import day_range
 from topwire.values.estimate import Estimate
 
 CRATE = 18.0  # [kg] of a bushel crate, 40 lb: common practice, no source
+HANGS = 10.0  # [d] after its last pick that what was not picked still hangs: common practice, no source
 WORTH_A_ROUND = 1.0  # [kg] that is worth going for
 
 
@@ -46,6 +47,8 @@ def picks_of(
         if first is None or last is None:
             continue
         start, end = (dates.reached[stage][:, at] for stage in (SeasonStage.RIPE, SeasonStage.OVER))
+        if today > last.high + HANGS:
+            continue
         error = float(dates.pick_error[at])
         before, after = share_ripe(today - 0.5, start, end, error), share_ripe(today + 6.5, start, end, error)
         left = max(crop.middle - picked.get(line.name, 0.0), 0.0)

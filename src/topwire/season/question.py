@@ -66,7 +66,12 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         cultivars=_cultivars(inputs.catalogue, orchard, ground, layout, ledger),
         crop_share=np.nan_to_num(place.crop_after_frost[:, columns]).mean(axis=0),
         needs=tuple(
-            KitchenNeed(str(need.use), need.dish, need.wanted, np.median(need.served, axis=0))
+            KitchenNeed(
+                str(need.use),
+                need.dish or str(need.cider_class or ""),
+                need.wanted,
+                np.median(need.served, axis=0),
+            )
             for need in choice.needs
         ),
         kitchen=_kitchen(inputs, orchard.place, ground, layout),

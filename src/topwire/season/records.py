@@ -48,6 +48,7 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
     SeenStage.PETAL_FALL: DateSeen.PETAL_FALL,
     SeenStage.FIRST_PICK: DateSeen.FIRST_PICK,
 }
+_WRITTEN = (SeenStage.GREEN_TIP, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
 _CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
 _TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
 _MM = 1e3
@@ -91,9 +92,10 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         day=day,
         dates=(*dates, *earlier.dates, *_dates(stages, sound)),
         work=tuple(
-            WorkNoted(entry.day, entry.job, entry.cultivar, entry.where)
+            WorkNoted(entry.day, entry.job, entry.cultivar, entry.where, entry.hours or 0.0)
             for entry in store.entries(WorkDone, since=begin - timedelta(days=60), until=day, known_on=day)
-        ),
+        )
+        + _implied(stages, counts, tests, read),
         picked=_sums(now),
         picked_before={(line.year, line.cultivar): line.kg for line in earlier.picked},
         over=tuple(
@@ -209,6 +211,21 @@ def _ph(store: RecordStore, day: date) -> float | None:
     pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
     measured += [(entry.day, entry.ph) for entry in pressed if entry.ph is not None]
     return max(measured, key=lambda one: one[0])[1] if measured else None
+
+
+def _implied(
+    stages: Iterable[StageSeen],
+    counts: Iterable[FruitCounted],
+    tests: Iterable[FruitTested],
+    read: Iterable[CellarRead],
+) -> tuple[WorkNoted, ...]:
+    """Jobs of the calendar that are writing something down: the entry itself says they are done."""
+    done = [(entry.day, str(entry.stage)) for entry in stages if entry.stage in _WRITTEN]
+    done += [(entry.day, "count clusters") for entry in counts if entry.counted is Counted.CLUSTERS]
+    done += [(entry.day, "test maturity") for entry in tests] + [
+        (entry.day, "cellar checks") for entry in read
+    ]
+    return tuple(WorkNoted(day, job, "", "") for day, job in dict.fromkeys(done))
 
 
 def _missing(changes: Iterable[TreeChanged]) -> dict[str, int]:

@@ -43,12 +43,13 @@ class RipeTest:
 
 @dataclass(frozen=True)
 class WorkNoted:
-    """A job noted as done, in the grower's words, and where; `where` empty = all of it."""
+    """A job noted as done, in the grower's words, and where; `where` empty = all of it; `hours` of all hands."""
 
     day: date
     job: str
     cultivar: str
     where: str
+    hours: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from topwire.show.protection_sheets import windows
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
 from topwire.show.week_sheet import this_week
 from topwire.tell.ledger import job_words
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.season import COMING, STATES
 from topwire.values.calendar import day_label
 from topwire.values.quantities import Plain
@@ -55,7 +55,7 @@ def stages(found: WeekFindings) -> Sheet:
             Column("days_high", "late", Plain.DAYS, of=lambda line: line.days and line.days.high),
             Column("day", "middle day", _DAY, of=lambda line: line.day and line.day.middle),
         ),
-        found.stages,
+        [line for line in found.stages if line.coming is not None],
         _rests(found),
     )
 
@@ -66,10 +66,12 @@ def _rests(found: WeekFindings) -> str:
         if found.weather_to
         else "No weather of this season"
     )
+    over = sum(line.coming is None for line in found.stages)
+    picked = f"{counted(over, 'cultivar')} picked for this year. " if over else ""
     ahead = f", a forecast of {found.ahead_days} days" if found.ahead_days else ""
     return (
-        f"{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the years of "
-        f"today. Early to late holds four dates of five. {found.credit}"
+        f"{picked}{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the years "
+        f"of today. Early to late holds four dates of five. {found.credit}"
     )
 
 
@@ -246,7 +248,7 @@ def ahead(found: WeekFindings, reader: Reader) -> Sheet:
                 of=lambda line: "; ".join(job_words(job, works, reader).what for job in line.jobs),
                 width=3,
             ),
-            Column("hours", "their hours", Plain.HOURS, 0),
+            Column("hours", "their hours", Plain.HOURS, 0, of=lambda line: line.hours or None),
         ),
         found.ahead,
     )
