@@ -135,7 +135,7 @@ def seasons() -> list[Entry]:
             moved = timedelta(days=round(late[name] + of_year + made.near(0.0, 1.0)))
             bloom[name] = (full + moved, first + moved, last + moved)
         leaf = year - PLANTED
-        _spring(made, year, leaf, bloom, home, weather)
+        _spring(made, year, leaf, bloom, home, weather, sum(trees.values()))
         _summer(made, year, leaf, bloom, home, sum(trees.values()))
         lots = _harvest(made, leaf, bloom, home, trees, fertile)
         _winter(made, year, lots, keeps)
@@ -166,7 +166,13 @@ def _planting(made: Invented, runs: list[dict[str, Any]], trees: dict[str, int])
 
 
 def _spring(
-    made: Invented, year: int, leaf: int, bloom: dict[str, Any], home: dict[str, Any], weather: Any
+    made: Invented,
+    year: int,
+    leaf: int,
+    bloom: dict[str, Any],
+    home: dict[str, Any],
+    weather: Any,
+    trees: int,
 ) -> None:
     for name, (full, _, _) in bloom.items():
         if leaf < 2:
@@ -196,11 +202,12 @@ def _spring(
             made.add(PestSeen, day[at], what="frost", on="flowers", share=round(share, 2), cultivar=name)
     made.add(PhMeasured, date(year, 4, 3), of="water", ph=round(made.near(7.3, 0.1), 1))
     for job, month, date_, hours in (
-        ("dormant pruning", 2, 20, 9.0 * leaf), ("check trellis", 3, 6, 5.0), ("scout", 4, 20, 2.0),
+        ("dormant pruning", 2, 20, 14.0 + 5.0 * leaf), ("check trellis", 3, 6, 5.0), ("scout", 4, 20, 2.0),
         ("mow", 5, 2, 2.5), ("weed strip", 5, 9, 6.0), ("feed first", 4, 12, 3.0),
     ):  # fmt: skip
         spent = round(max(1.0, made.near(hours, 0.1 * hours)), 1)
-        made.add(WorkDone, date(year, month, date_), job=job, hours=spent, hands=2)
+        all_of_them = trees if job == "dormant pruning" else None
+        made.add(WorkDone, date(year, month, date_), job=job, hours=spent, hands=2, trees=all_of_them)
     if leaf >= 3:
         for name in sorted(home, key=lambda one: home[one]["row"])[:8]:
             where = {"block": home[name]["block"], "row": home[name]["row"]}
@@ -245,9 +252,16 @@ def _summer(
     made.add(SampleTested, date(year, 7, 28), of="leaf", figures=figures, block="Meadow")
     spent = round(trees * 1.6 / 60 * min(leaf, 4) / 4 * made.near(1.0, 0.1), 1)
     made.add(
-        WorkDone, date(year, 6, 12), job="hand thinning", hours=max(2.0, spent if leaf > 1 else 4.0), hands=3
+        WorkDone,
+        date(year, 6, 12),
+        job="hand thinning",
+        hours=max(2.0, spent if leaf > 1 else 4.0),
+        hands=3,
+        trees=trees,
     )
-    made.add(WorkDone, date(year, 7, 20), job="summer pruning", hours=round(5.0 * leaf, 1), hands=2)
+    made.add(
+        WorkDone, date(year, 7, 20), job="summer pruning", hours=round(5.0 * leaf, 1), hands=2, trees=trees
+    )
     made.add(WorkDone, date(year, 6, 25), job="tie leader", hours=round(12.0 / leaf, 1), hands=2)
     if leaf < 3:
         return

@@ -157,6 +157,14 @@ def _noted(*entries: Entry) -> Change:
     return change
 
 
+def _learnt(table: str, text: str) -> Change:
+    def change(folder: Path) -> None:
+        (folder / "learned").mkdir()
+        (folder / "learned" / f"{table}.csv").write_text(text, encoding="utf-8")
+
+    return change
+
+
 SPRING, AUTUMN = date(2024, 4, 20), date(2024, 9, 20)
 
 
@@ -203,6 +211,10 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
         _noted(TakeCounted(day=SPRING, cultivar="Dolgo", started=25, good=20)),
         {"nursery", "ledger"},
     ),
+    "hours learnt": (
+        _learnt("labour", "task,low,middle,high\npreserving,8,13,24\n"),
+        {"ledger"},
+    ),
     "own dates used until a year before any": (
         _plan_line("exposure: sheltered", "exposure: sheltered\n  own_dates_until: 2000"),
         {"learning"},
@@ -225,6 +237,14 @@ def test_a_bloom_date_reaches_the_choice_once_the_plan_follows_it(planned: Path,
     woken = _woken(planned, tmp_path, followed)
     assert {"place", "learning", "choice"} <= woken
     assert "ground" not in woken
+
+
+def test_keeping_learnt_reaches_the_choice_once_it_is_used_and_nothing_before_it(
+    planned: Path, tmp_path: Path
+) -> None:
+    woken = _woken(planned, tmp_path, _learnt("cultivars", "name,storage_weeks\nFreedom,7\n"))
+    assert "choice" in woken
+    assert not woken & {"place", "learning", "ground", "water"}
 
 
 def _woken(planned: Path, tmp_path: Path, change: Change) -> set[str]:

@@ -23,6 +23,7 @@ from topwire.values.fault import Faults, FileNotice, fault
 
 Row = TypeVar("Row")
 CULTIVARS = "cultivars"
+LEARNED = "learned"  # folder of figures from the records that the grower uses
 OWN = "own"  # mark of a figure from the orchard's own folder
 LARGEST = 5_000_000  # bytes of one own table
 MOST_FAULTS = 40  # of one file, before reading it is given up
@@ -51,8 +52,14 @@ class RawTable:
     rows: Mapping[str, RawRow]
 
 
-def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
+def read_tables(own_folder: Path | None = None, *, learnt: bool = True) -> Mapping[str, RawTable]:
     """All shipped tables, with the rows of `own_folder` laid over them.
+
+    Between the two lie figures learnt from the records, of the folder `learned` beside it, where the grower uses them.
+
+    Parameters
+    ----------
+    learnt : False = leave those out
 
     Raises
     ------
@@ -62,17 +69,20 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
     """
     tables = dict(_shipped())
     faults: list[FileNotice] = []
-    own = sorted(own_folder.glob("*.csv")) if own_folder is not None and own_folder.is_dir() else []
-    own.sort(key=lambda path: path.stem != CULTIVARS)  # first, since other tables name them
+    own = []
+    if own_folder is not None:
+        own = [*_files(own_folder.with_name(LEARNED)), *_files(own_folder)] if learnt else _files(own_folder)
     for path in own:
-        where = f"catalogue/{path.name}"
+        where = f"{path.parent.name}/{path.name}"
         if path.stem not in tables:
             faults.append(_no_such_table(path.stem, tables, where))
             continue
         try:
             text = own_text(path, where, path.name, LARGEST, "Save it as CSV (UTF-8).")
             names = names_of(row.cells for row in tables[CULTIVARS].rows.values())
-            tables[path.stem], found = overlaid(tables[path.stem], SCHEMAS[path.stem], text, where, names)
+            tables[path.stem], found = overlaid(
+                tables[path.stem], SCHEMAS[path.stem], text, where, names, own=path.parent == own_folder
+            )
             faults.extend(found)
         except Faults as unreadable:
             faults.extend(unreadable.notices)
@@ -83,6 +93,11 @@ def read_tables(own_folder: Path | None = None) -> Mapping[str, RawTable]:
     if faults:
         raise Faults(faults)
     return tables
+
+
+def _files(folder: Path) -> list[Path]:
+    """Its tables, cultivars first, since other tables name them."""
+    return sorted(folder.glob("*.csv"), key=lambda path: (path.stem != CULTIVARS, path.name))
 
 
 def _no_such_table(name: str, tables: Mapping[str, RawTable], where: str) -> FileNotice:
@@ -191,11 +206,22 @@ def _by_catalogue_name(
 
 
 def overlaid(
-    table: RawTable, schema: TableSchema, text: str, where: str, names: CultivarNames = NO_NAMES
+    table: RawTable,
+    schema: TableSchema,
+    text: str,
+    where: str,
+    names: CultivarNames = NO_NAMES,
+    *,
+    own: bool = True,
 ) -> tuple[RawTable, list[FileNotice]]:
     """A table with the rows of `text` over its own, and what is wrong with them.
 
     Cultivars written by another name are taken by the catalogue's.
+
+    Parameters
+    ----------
+    own : the rows are the grower's own and stand as they are; False for single figures learnt, beside which all else
+        that is known of a row goes on
 
     Raises
     ------
@@ -235,7 +261,7 @@ def overlaid(
         given = {column: value for column, value in cells.items() if value}
         if "mark" in table.columns and "mark" not in given:
             given["mark"] = OWN
-        rows[key] = RawRow(line, shipped | given, own=True)
+        rows[key] = RawRow(line, shipped | given, own)
         faults += [
             fault(
                 f"{line}, column {column}",

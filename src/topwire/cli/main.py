@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Hindered, Said, refused
+from topwire.cli.learn import learn
 from topwire.cli.note import note
 from topwire.cli.protect import protect
 from topwire.cli.records import records
@@ -38,6 +39,7 @@ def main() -> None:
     """
 
 
+main.add_command(learn)
 main.add_command(note)
 main.add_command(records)
 

@@ -1,0 +1,55 @@
+"""`topwire learn`: what the records teach, and having the plan follow it."""
+
+from pathlib import Path
+
+import click
+
+from topwire.cli.ending import Hindered, Said
+from topwire.values.fault import Faults
+
+_WHATS = click.Choice(["dates", "keeping", "hours", "yield"])
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--use", "used", multiple=True, type=_WHATS, help="Have the plan follow it from now on.")
+@click.option(
+    "--undo", "undone", multiple=True, type=_WHATS, help="Have the plan follow the catalogue again."
+)
+def learn(folder: Path, used: tuple[str, ...], undone: tuple[str, ...]) -> None:
+    """Show what the records of FOLDER teach: how long fruit keeps, hours of tasks, what the trees bear.
+
+    Each figure stands beside the catalogue's, moved only as far as what was seen is sure, with how far both
+    missed years not learnt from. Dates of bloom and picking: topwire show FOLDER learning.
+    """
+    from topwire.cli.showing import print_table
+    from topwire.engine import learn as learning
+    from topwire.show.figures_sheets import sheets
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+
+    try:
+        if undone:
+            for line in learning.unuse(folder, undone) or ["The plan followed none of it."]:
+                click.echo(line)
+        found = learning.learn(folder)
+        if used:
+            for line in learning.use(folder, used, found):
+                click.echo(line)
+            woken = learning.would_wake(folder)
+            if woken:
+                click.echo(f"It changes what is asked of: {', '.join(woken)}; and what hangs on them.")
+            click.echo(f"Next: topwire plan {folder}")
+        if used or undone:
+            return
+        reader = Reader(found.units)
+        for sheet in sheets(found.figures, found.used):
+            print_table(printed(sheet, reader))
+        if not found.figures:
+            click.echo("The records teach nothing of keeping, hours or crop yet: note picks, lots and work.")
+        if not found.planned:
+            click.echo("What trees bear is held against the plan: run topwire plan first.")
+    except Faults as faults:
+        raise Said(faults.notices) from None
+    except OSError as error:
+        raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None

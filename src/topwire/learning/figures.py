@@ -1,0 +1,46 @@
+"""What the records teach beside dates: how long fruit keeps, hours a task takes, what the trees bear."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from topwire.values.quantities import Plain, Ratio
+
+
+class Taught(StrEnum):
+    """Figures that records sharpen."""
+
+    KEEPING = "keeping"  # weeks, by cultivar
+    HOURS = "hours"  # rate of a task
+    YIELD = "yield"  # of the whole orchard
+    CROP = "crop"  # of a cultivar beside the orchard; stands beside the plan
+
+
+@dataclass(frozen=True)
+class FigureLearnt:
+    """One figure of the catalogue beside what the records say.
+
+    Attributes
+    ----------
+    name : cultivar, task, or the row of the table
+    unit : as in the table: weeks, min/tree, kg/h, t/ha, kg/tree
+    stated : in the catalogue, or forecast by the plan
+    now : with what was seen, low (10th percentile), middle, high
+    seen : lots, jobs or picks it rests on
+    years : of them
+    missed_stated, missed_learnt : typical miss of a year not yet seen, as a share; None before the second year
+    changes : the plan has such a figure and can follow it
+    """
+
+    what: Taught
+    name: str
+    unit: str
+    stated: float
+    now: float
+    low: float
+    high: float
+    seen: Annotated[int, Plain.COUNT]
+    years: Annotated[int, Plain.COUNT]
+    missed_stated: Ratio | None
+    missed_learnt: Ratio | None
+    changes: bool

@@ -1,0 +1,206 @@
+"""From entries to what each year showed of a figure: keeping, hours, crop. How far years and figures err stands here.
+
+All of these are proposals of ours (common practice, no source) until the scores of real orchards say otherwise:
+
+==========  =====================================  ======================================================
+figure      before anything is seen                what one year shows of it
+==========  =====================================  ======================================================
+keeping     weeks right to a third (0.3)           a quarter (0.25): the autumn and the cellar differ
+hours       between low and high of the table      a fifth (0.2), less where more jobs were noted
+crop        a cultivar beside the orchard 0.25,    0.25: frost, set and the year's weather
+            the orchard beside the plan 0.3
+==========  =====================================  ======================================================
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.shrunk import YearSeen, scored, shrunk
+from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, WorkDone
+
+STILL_SOUND = 0.8  # share of a lot: below it the lot no longer keeps (common practice, no source)
+KEEPING_BEFORE, KEEPING_YEAR = 0.3, 0.25
+HOURS_YEAR, HOURS_JOB = 0.2, 0.35
+CROP_BEFORE, ORCHARD_BEFORE, CROP_YEAR = 0.25, 0.3, 0.25
+_90TH = 1.2815515655446004  # of the normal distribution
+_FEWEST_DAYS = 14  # a check sooner says nothing of keeping
+_LEAST_CROP = 0.05  # of what is forecast, below it the year was lost to something else
+
+
+@dataclass(frozen=True)
+class TaskRate:
+    """A task of labour.csv: min/tree (more is slower) or kg/h (more is quicker)."""
+
+    task: str
+    basis: str
+    low: float
+    middle: float
+    high: float
+
+
+def keeping_learnt(
+    picks: Iterable[FruitPicked], checks: Iterable[LotChecked], stated: Mapping[str, float]
+) -> list[FigureLearnt]:
+    """Weeks each cultivar's lots stayed sound in the grower's own cellar, beside the catalogue's.
+
+    Parameters
+    ----------
+    stated : [weeks] by cultivar; those nobody knows are left out
+    """
+    picked = {pick.lot: pick for pick in picks if pick.lot and pick.cultivar}
+    looked: dict[str, list[LotChecked]] = defaultdict(list)
+    for check in checks:
+        if check.lot in picked:
+            looked[check.lot].append(check)
+    by_year: dict[str, dict[int, list[tuple[float, bool]]]] = defaultdict(lambda: defaultdict(list))
+    seen: dict[str, int] = defaultdict(int)
+    for lot, found in looked.items():
+        pick = picked[lot]
+        weeks, beyond = _kept(pick.day, found)
+        if weeks is not None and stated.get(pick.cultivar, 0.0) > 0.0:
+            by_year[pick.cultivar][pick.day.year].append((np.log(weeks / stated[pick.cultivar]), beyond))
+            seen[pick.cultivar] += 1
+    made = []
+    for name, years in by_year.items():
+        samples = [_one_year(year, lots) for year, lots in years.items()]
+        made.append(
+            _learnt(Taught.KEEPING, name, "weeks", stated[name], samples, KEEPING_BEFORE, seen[name], True)
+        )
+    return sorted(made, key=lambda line: line.name)
+
+
+def _kept(picked: date, checks: Sequence[LotChecked]) -> tuple[float | None, bool]:
+    """Weeks until a fifth of the lot was gone, between the checks about it; or at least so many."""
+    ages = [((check.day - picked).days, check.sound) for check in sorted(checks, key=lambda one: one.day)]
+    before = (0, 1.0)
+    for age, sound in ages:
+        if sound < STILL_SOUND:
+            part = (before[1] - STILL_SOUND) / (before[1] - sound)
+            return max(1.0, before[0] + part * (age - before[0])) / 7.0, False
+        before = (age, sound)
+    return (before[0] / 7.0, True) if before[0] >= _FEWEST_DAYS else (None, True)
+
+
+def _one_year(year: int, lots: Sequence[tuple[float, bool]]) -> YearSeen:
+    """Lots of one autumn share it: together they are one year's word."""
+    ended = [ratio for ratio, beyond in lots if not beyond]
+    if ended:
+        longer = [ratio for ratio, beyond in lots if beyond and ratio > float(np.mean(ended))]
+        return YearSeen(year, float(np.mean([*ended, *longer])), KEEPING_YEAR)
+    return YearSeen(year, max(ratio for ratio, _ in lots), KEEPING_YEAR, beyond=True)
+
+
+def hours_learnt(
+    work: Iterable[WorkDone],
+    picks: Iterable[FruitPicked],
+    pressings: Iterable[FruitPressed],
+    tasks: Mapping[str, TaskRate],
+    task_of: Callable[[str, date], str | None],
+    trees_in: Mapping[str, int],
+) -> list[FigureLearnt]:
+    """Rates of tasks from jobs whose extent is known: trees said, a row or block named, fruit of that day.
+
+    Parameters
+    ----------
+    task_of : the task that a job of this name is on this day; None where it is none of them
+    trees_in : trees of each row (“South 3”) and block, by name
+    """
+    fruit: dict[tuple[str, date, str], float] = defaultdict(float)
+    for pick in picks:
+        fruit["picking", pick.day, pick.cultivar] += pick.mass
+        fruit["picking", pick.day, ""] += pick.mass
+    for pressed in pressings:
+        fruit["pressing", pressed.day, ""] += pressed.mass
+    by_year: dict[str, dict[int, list[tuple[float, float]]]] = defaultdict(lambda: defaultdict(list))
+    for job in work:
+        task = task_of(job.job, job.day)
+        rate = tasks.get(task) if task is not None else None
+        if rate is None or not job.hours:
+            continue
+        if rate.basis == "min/tree":
+            trees = job.trees or (1 if job.place is not None else trees_in.get(job.where, 0))
+            if trees:
+                by_year[rate.task][job.day.year].append((60.0 * job.hours / trees, trees))
+        elif rate.basis == "kg/h":
+            mass = fruit.get((rate.task, job.day, job.cultivar), 0.0)
+            if mass:
+                by_year[rate.task][job.day.year].append((mass / job.hours, mass))
+    made = []
+    for name, years in by_year.items():
+        rate = tasks[name]
+        before = np.log(rate.high / rate.low) / (2 * _90TH)
+        samples = []
+        for year, jobs in years.items():
+            weights = np.array([weight for _, weight in jobs])
+            middle = float(np.average(np.log([value for value, _ in jobs]), weights=weights))
+            error = float(np.hypot(HOURS_YEAR, HOURS_JOB / np.sqrt(len(jobs))))
+            samples.append(YearSeen(year, middle - float(np.log(rate.middle)), error))
+        count = sum(len(jobs) for jobs in years.values())
+        made.append(_learnt(Taught.HOURS, name, rate.basis, rate.middle, samples, before, count, True))
+    return sorted(made, key=lambda line: line.name)
+
+
+def crop_learnt(
+    picks: Iterable[FruitPicked], forecast: Mapping[tuple[str, int], float], mature: float
+) -> list[FigureLearnt]:
+    """What trees bore beside the plan's forecast: the orchard as a whole, then each cultivar beside the orchard.
+
+    Parameters
+    ----------
+    forecast : [kg] of all trees of a cultivar in a year, its middle; windfalls count with what was picked
+    mature : [t/ha] of the table, what the whole orchard's figure is shown in
+    """
+    bore: dict[tuple[str, int], float] = defaultdict(float)
+    count: dict[str, int] = defaultdict(int)
+    for pick in picks:
+        bore[pick.cultivar, pick.day.year] += pick.mass
+        count[pick.cultivar] += 1
+    ratios: dict[str, dict[int, float]] = defaultdict(dict)
+    of_year: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0])
+    for (name, year), mass in bore.items():
+        wanted = forecast.get((name, year), 0.0)
+        if wanted > 0.0 and mass > _LEAST_CROP * wanted:
+            ratios[name][year] = float(np.log(mass / wanted))
+            of_year[year][0] += mass
+            of_year[year][1] += wanted
+    if not of_year:
+        return []
+    together = {year: float(np.log(seen / wanted)) for year, (seen, wanted) in of_year.items()}
+    orchard = [YearSeen(year, ratio, CROP_YEAR) for year, ratio in together.items()]
+    total = sum(count[name] for name in ratios)
+    made = [_learnt(Taught.YIELD, "mature yield", "t/ha", mature, orchard, ORCHARD_BEFORE, total, True)]
+    for name, years in sorted(ratios.items()):
+        # Beside the year's orchard: what a year did to all of them is not the cultivar's.
+        own = [YearSeen(year, ratio - together[year], CROP_YEAR) for year, ratio in years.items()]
+        made.append(_learnt(Taught.CROP, name, "of the orchard's", 1.0, own, CROP_BEFORE, count[name], False))
+    return made
+
+
+def _learnt(
+    what: Taught,
+    name: str,
+    unit: str,
+    stated: float,
+    years: Sequence[YearSeen],
+    before: float,
+    seen: int,
+    changes: bool,
+) -> FigureLearnt:
+    found = shrunk(years, before=before)
+    low, high = found.range_80
+    scores = [score for score in scored(years, before=before) if score.year > min(one.year for one in years)]
+    missed: tuple[float | None, float | None] = (None, None)
+    if scores:
+        missed = (
+            float(np.expm1(np.mean([abs(score.stated) for score in scores]))),
+            float(np.expm1(np.mean([abs(score.learnt) for score in scores]))),
+        )
+    return FigureLearnt(
+        what, name, unit, stated, stated * found.ratio, stated * low, stated * high, seen,
+        len({one.year for one in years}), *missed, changes,
+    )  # fmt: skip

@@ -1,0 +1,40 @@
+"""Sheets of what the records teach beside dates: keeping, hours, crop."""
+
+from collections.abc import Mapping, Sequence
+
+from topwire.learning.figures import FigureLearnt, Taught
+from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
+from topwire.values.quantities import Plain
+
+_TITLES: Mapping[Taught, str] = {
+    Taught.KEEPING: "How long fruit keeps in your cellar",
+    Taught.HOURS: "Hours a task takes you",
+    Taught.YIELD: "What the whole orchard bears",
+    Taught.CROP: "What a cultivar bears, beside the orchard",
+}
+
+
+def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Sheet]:
+    made = []
+    for what, title in _TITLES.items():
+        lines = [line for line in figures if line.what is what]
+        if lines:
+            rests = "The plan follows it." if what in used else "The plan follows the catalogue."
+            if not lines[0].changes:
+                rests = "Told beside the plan, which has no such figure of a cultivar."
+            made.append(sheet_of(f"learnt.{what}", title, _COLUMNS, lines, rests))
+    return made
+
+
+_COLUMNS = (
+    Column("name", "of", width=2, leads=LinkKind.CULTIVAR),
+    Column("unit", "unit"),
+    Column("stated", "catalogue", Plain.RATIO, 1),
+    Column("now", "now", Plain.RATIO, 1),
+    Column("low", "low", Plain.RATIO, 1),
+    Column("high", "high", Plain.RATIO, 1),
+    Column("seen", "seen"),
+    Column("years", "years"),
+    Column("missed_stated", "catalogue missed by", Plain.SHARE, 0),
+    Column("missed_learnt", "years not learnt from missed by", Plain.SHARE, 0),
+)

@@ -1,0 +1,116 @@
+"""What lots, jobs and picks say of keeping, hours and crop."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.from_entries import TaskRate, crop_learnt, hours_learnt, keeping_learnt
+from topwire.records.entries import FruitPicked, LotChecked, WorkDone
+
+PRUNING = TaskRate("winter pruning", "min/tree", 1.4, 2.5, 3.5)
+PICKING = TaskRate("picking", "kg/h", 80.0, 110.0, 150.0)
+
+
+def lot(name: str, year: int, *checks: tuple[int, float]) -> tuple[FruitPicked, list[LotChecked]]:
+    day = date(year, 10, 1)
+    pick = FruitPicked(day=day, cultivar="GoldRush", mass=50.0, lot=name)
+    return pick, [
+        LotChecked(day=day + timedelta(weeks=weeks), lot=name, sound=sound) for weeks, sound in checks
+    ]
+
+
+def keeping(*lots: tuple[FruitPicked, list[LotChecked]], stated: float = 20.0) -> list[FigureLearnt]:
+    checks = [check for _, found in lots for check in found]
+    return keeping_learnt([pick for pick, _ in lots], checks, {"GoldRush": stated})
+
+
+def test_a_lot_kept_until_a_fifth_of_it_was_gone_between_two_looks() -> None:
+    """20 weeks stated; sound 90 % at 28 weeks, 70 % at 32: a fifth gone at 30. One year moves it by half and more."""
+    (line,) = keeping(lot("a", 2031, (28, 0.9), (32, 0.7)))
+    assert (line.what, line.seen, line.years) == (Taught.KEEPING, 1, 1)
+    weight = 0.25**-2 / (0.25**-2 + 0.3**-2)
+    assert line.now == pytest.approx(20.0 * 1.5**weight)
+    assert line.low < line.now < line.high
+
+
+def test_many_lots_of_one_autumn_are_one_years_word() -> None:
+    one = keeping(lot("a", 2031, (28, 0.9), (32, 0.7)))
+    many = keeping(*(lot(str(number), 2031, (28, 0.9), (32, 0.7)) for number in range(50)))
+    assert many[0].now == pytest.approx(one[0].now)
+    assert many[0].seen == 50
+    two = keeping(*(lot(str(year), year, (28, 0.9), (32, 0.7)) for year in (2031, 2032)))
+    assert two[0].now > many[0].now
+    assert two[0].high - two[0].low < many[0].high - many[0].low
+
+
+def test_a_lot_eaten_while_sound_says_at_least_and_never_that_it_kept_less() -> None:
+    (longer,) = keeping(lot("a", 2031, (30, 0.95)))
+    assert longer.now > 22.0
+    assert longer.missed_stated is None
+    (shorter,) = keeping(lot("a", 2031, (4, 0.95)))
+    assert 20.0 <= shorter.now < 20.5  # eaten early: hardly any news
+    assert keeping(lot("a", 2031, (1, 1.0))) == []
+
+
+def test_a_cultivar_whose_keeping_nobody_states_is_left_out() -> None:
+    assert keeping(lot("a", 2031, (28, 0.7)), stated=0.0) == []
+
+
+def hours(*jobs: WorkDone, picks: tuple[FruitPicked, ...] = ()) -> dict[str, FigureLearnt]:
+    names = {"pruning": "winter pruning", "picking": "picking"}
+    tasks = {rate.task: rate for rate in (PRUNING, PICKING)}
+    found = hours_learnt(
+        jobs, picks, (), tasks, lambda job, day: names.get(job), {"South 3": 60, "South": 600}
+    )
+    return {line.name: line for line in found}
+
+
+def test_minutes_a_tree_from_trees_said_or_from_the_row() -> None:
+    day = date(2031, 2, 10)
+    said = hours(WorkDone(day=day, job="pruning", hours=5.0, trees=60))["winter pruning"]
+    by_row = hours(WorkDone(day=day, job="pruning", hours=5.0, block="South", row=3))["winter pruning"]
+    assert said.now == by_row.now
+    assert 2.5 < said.now < 5.0
+    assert hours(WorkDone(day=day, job="pruning", hours=5.0)) == {}  # how many trees?
+    assert hours(WorkDone(day=day, job="dancing", hours=5.0, trees=60)) == {}
+
+
+def test_kilograms_an_hour_from_what_was_picked_that_day() -> None:
+    day = date(2031, 9, 14)
+    pick = FruitPicked(day=day, cultivar="Gala", mass=320.0)
+    other = FruitPicked(day=day, cultivar="Wealthy", mass=900.0)
+    found = hours(WorkDone(day=day, job="picking", hours=4.0, cultivar="Gala"), picks=(pick, other))[
+        "picking"
+    ]
+    assert 80.0 < found.now < 110.0
+    assert found.stated == 110.0
+
+
+def test_years_of_one_rate_are_learnt_and_scored() -> None:
+    jobs = [WorkDone(day=date(year, 2, 1), job="pruning", hours=4.0, trees=60) for year in (2031, 2032, 2033)]
+    line = hours(*jobs)["winter pruning"]
+    assert line.now == pytest.approx(4.0, rel=0.15)
+    assert line.missed_stated == pytest.approx(0.6, abs=0.01)
+    assert line.missed_learnt is not None
+    assert line.missed_learnt < 0.4
+
+
+def test_the_orchard_is_learnt_first_and_a_cultivar_beside_it() -> None:
+    picks = [
+        FruitPicked(day=date(year, 9, 1), cultivar=name, mass=mass)
+        for year in (2031, 2032, 2033)
+        for name, mass in (("Gala", 130.0), ("Wealthy", 70.0))
+    ]
+    forecast = {(name, year): 125.0 for name in ("Gala", "Wealthy") for year in (2031, 2032, 2033)}
+    orchard, gala, wealthy = crop_learnt(picks, forecast, 30.0)
+    assert (orchard.what, orchard.name, orchard.stated) == (Taught.YIELD, "mature yield", 30.0)
+    assert 24.0 < orchard.now < 26.5  # bore four fifths of what was forecast
+    assert gala.now > 1.15
+    assert wealthy.now < 0.85
+    assert orchard.changes
+    assert not gala.changes
+
+
+def test_without_a_forecast_the_crop_teaches_nothing() -> None:
+    assert crop_learnt([FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=9.0)], {}, 30.0) == []
