@@ -59,11 +59,13 @@ from topwire.layout.stand import Terms
 from topwire.learning.findings import CultivarLearnt, CultivarNow, EventLearnt, LearntDates, ThisYear
 from topwire.ledger.findings import (
     BreakEven,
+    Deepest,
     Job,
     JobKind,
     Ledger,
     Maturity,
     Moved,
+    Ruin,
     Running,
     Sensitivity,
     ShortWeek,
@@ -685,6 +687,11 @@ def ledger() -> Ledger:
         ),
         planted_in_spring=False,
         late=(),
+        goods=(),
+        capital=(),
+        money_year=2024,
+        deepest=(Deepest(2027, 9000.0),) * 3,
+        ruins=(Ruin(Moved.CROP, -200.0),),
         notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

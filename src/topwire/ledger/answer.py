@@ -2,15 +2,28 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from math import ceil
 
 import numpy as np
 
 from topwire.cellar.cider import free_sulphite
 from topwire.ledger.asked import LedgerQuestion
-from topwire.ledger.budgets import beside_budgets
+from topwire.ledger.budgets import FIELD, beside_budgets
 from topwire.ledger.calendar import Dated, dated_jobs, work_texts
+from topwire.ledger.capital import CapitalLine, capital_lines
 from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
-from topwire.ledger.findings import BreakEven, Ledger, Moved, OwnTask, Sensitivity, Sulphite, Task
+from topwire.ledger.findings import (
+    BreakEven,
+    Deepest,
+    Ledger,
+    Moved,
+    OwnTask,
+    Ruin,
+    Sensitivity,
+    Sulphite,
+    Task,
+)
+from topwire.ledger.goods import FENCE, goods_bill
 from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import (
     break_even_amount,
@@ -22,10 +35,12 @@ from topwire.ledger.money import (
 from topwire.ledger.telling import ledger_notices
 from topwire.ledger.work import WorkLoad, by_year, hours_by_task, tasks_of, with_hours, work_load
 from topwire.values.arrays import Floats
+from topwire.values.bill import BillLine, together
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price
 
 _CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6, 3.8)  # pH a cider maker meets
+_LARGEST_WEEK = 1 / 6  # of a crop, picked in one week: proposal
 _INDOORS = ("pressing", "preserving")
 _BY_CROP = ("picking", "sorting and storing")
 _IN_NURSERY_BILL = (OwnTask.GRAFTING, OwnTask.NURSERY_CARE)
@@ -46,13 +61,16 @@ def answer(asked: LedgerQuestion) -> Ledger:
     tasks = tasks_of(timed, years)
     prices = {price.item: price for price in asked.prices}
     rates = _rates(asked, prices)
-    book = _book(asked, load, tasks)
+    goods = _goods(asked, jobs, prices)
+    capital = _capital(asked)
+    book = _book(asked, load, tasks, goods, capital)
     value = book.value(rates)
     flow = value - book.cost(rates)[:, None]
     establishment = book.establishment(rates)
     flow[0] -= sum(establishment.values())
     case = Case(rates, book.hours, asked.interest)
     npv = np.percentile(book.present_values(case), [10, 50, 90])
+    moved = _moved(asked, book, case, prices, load, jobs)
     full = min(10, years - 1)
     outdoors = _all_hours(tuple(task for task in tasks if task.name not in _INDOORS), years)[full].sum()
     hands = asked.hands * asked.hours_per_week
@@ -71,7 +89,7 @@ def answer(asked: LedgerQuestion) -> Ledger:
         payback_year=payback_year(flow[:, 1]),
         payback_discounted=payback_year(flow[:, 1], asked.interest),
         internal_rate=internal_rate(flow[:, 1]),
-        sensitivity=_moved(asked, book, case, prices, load, jobs),
+        sensitivity=moved,
         value_by_use=book.value_by_use(rates),
         cost_by_kind=book.cost_by_kind(rates, full),
         outdoor_hours=float(outdoors),
@@ -82,6 +100,13 @@ def answer(asked: LedgerQuestion) -> Ledger:
         calendar=tuple(replace(line.job, hours=hours or None) for line, hours in timed),
         planted_in_spring=dates.spring,
         late=dates.late,
+        goods=goods,
+        capital=capital,
+        money_year=asked.money_year,
+        deepest=_deepest(flow, asked.planting),
+        ruins=tuple(
+            Ruin(line.moved, line.low) for line in sorted(moved, key=lambda line: line.low) if line.low < 0
+        ),
         notices=(),
     )
     return replace(
@@ -102,12 +127,65 @@ def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
     )
 
 
-def _book(asked: LedgerQuestion, load: WorkLoad, tasks: tuple[Task, ...]) -> Cashbook:
+def _goods(asked: LedgerQuestion, jobs: Sequence[Dated], prices: Mapping[str, Price]) -> tuple[BillLine, ...]:
+    works = [line.job.work for line in jobs if line.job.leaf is None or line.job.leaf == 1]
+    fence = asked.fence if asked.trees else 0.0
+    return goods_bill(asked.goods, works, trees=asked.trees, clips=asked.clips, fence=fence, prices=prices)
+
+
+def _capital(asked: LedgerQuestion) -> tuple[CapitalLine, ...]:
+    """For a field; a garden borrows. Crates for a sixth of a full-grown crop, the largest week."""
+    if asked.areas.tree_ground < FIELD or not asked.trees:
+        return ()
+    full = float(np.median(asked.orchard_crop[9:, 1]))
+    amounts = {
+        "picker": float(ceil(min(asked.hands, 4))),
+        "kg a week": full * _LARGEST_WEEK,
+        "store m2": asked.store,
+        "hectare": asked.areas.tree_ground / 1e4,
+    }
+    return capital_lines(
+        asked.capital,
+        asked.index,
+        money_year=asked.money_year,
+        conditions=asked.conditions,
+        ground=asked.areas.tree_ground,
+        amounts=amounts,
+        have=asked.have,
+    )
+
+
+def _by_need(asked: LedgerQuestion, lines: Sequence[CapitalLine]) -> Floats:
+    """What goods that last cost in each year: at planting, and in the year of the first crop."""
+    spent = np.zeros(asked.horizon)
+    crop = by_year(asked.orchard_crop, asked.horizon)[:, 1]
+    bearing = np.flatnonzero(crop > 0)
+    first = int(bearing[0]) if bearing.size else asked.horizon - 1
+    for line in lines:
+        spent[0 if line.at_planting else first] += line.spent
+    return spent
+
+
+def _deepest(flow: Floats, planting: int) -> tuple[Deepest, Deepest, Deepest]:
+    low, middle, high = (np.cumsum(column) for column in flow.T)
+    found = (Deepest(planting + int(np.argmin(sums)), -float(sums.min())) for sums in (low, middle, high))
+    return next(found), next(found), next(found)
+
+
+def _book(
+    asked: LedgerQuestion,
+    load: WorkLoad,
+    tasks: tuple[Task, ...],
+    goods: Sequence[BillLine],
+    capital: Sequence[CapitalLine],
+) -> Cashbook:
     years = asked.horizon
     return Cashbook(
         trees=load.trees,
         hectares=load.hectares,
-        fence=load.fence,
+        goods=together(line for line in goods if line.item != FENCE),
+        fence=together(line for line in goods if line.item == FENCE),
+        capital=_by_need(asked, capital),
         crop=by_year(asked.orchard_crop, years),
         drawn=by_year(asked.drawn_crop.T, years).T,
         full_crop=float(np.median(asked.orchard_crop[9:, 1])),

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.layout.areas import Areas
+from topwire.ledger.capital import CapitalRow, IndexRow
+from topwire.ledger.goods import GoodsRow
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work_rows import MaturityRow, WorkRow
 from topwire.nursery.findings import WorkDates
@@ -77,6 +79,10 @@ class LedgerQuestion:
     drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
     made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
     press : first and last day of the press season; beyond 365 after New Year
+    have : goods that last and are there already
+    money_year : of all prices told
+    clips : on the cane of a whip
+    store : floor of the cellar the kept fruit wants [m2]
     autumns : planting autumns where the plan asks for several; empty else
     bears : come to the trees
     begin : ISO date from which work can be done; empty: early enough for all of it
@@ -102,6 +108,13 @@ class LedgerQuestion:
     labour: tuple[LabourRow, ...]
     work: tuple[WorkRow, ...]
     maturity: tuple[MaturityRow, ...]
+    goods: tuple[GoodsRow, ...]
+    capital: tuple[CapitalRow, ...]
+    index: tuple[IndexRow, ...]
+    have: tuple[str, ...]
+    money_year: int
+    clips: int
+    store: float
     prices: tuple[Price, ...]
     autumns: tuple[int, ...]
     begin: str

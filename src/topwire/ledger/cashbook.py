@@ -34,7 +34,11 @@ SOLD = (
     "preserves made",
 )
 _BOUGHT = (
-    "tree guard and tie",
+    "training cane",
+    "clip",
+    "soft tie",
+    "vole and rabbit guard",
+    "trunk paint",
     "ground preparation",
     "deer fence",
     "yearly goods",
@@ -69,7 +73,9 @@ class Cashbook:
 
     Attributes
     ----------
-    trees, hectares, fence : number, [ha], [m]
+    trees, hectares : number, [ha]
+    goods, fence : bill of the first years without and of the fence
+    capital : goods that last by year, those needed at planting in the first, shape (years,)
     crop : low, middle, high by year of the horizon, planting year first, shape (years, 3) [kg]
     drawn : crop of whole orchard lives drawn at random, shape (orchards, years) [kg]
     full_crop : of a full-grown middle year [kg]
@@ -79,7 +85,9 @@ class Cashbook:
 
     trees: int
     hectares: float
+    goods: float
     fence: float
+    capital: Floats
     crop: Floats
     drawn: Floats
     full_crop: float
@@ -137,8 +145,9 @@ class Cashbook:
             Spent.IRRIGATION: rates.water,
             Spent.SOIL: rates.soil,
             Spent.GROUND: price["ground preparation"] * self.hectares,
-            Spent.FENCE: price["deer fence"] * self.fence,
-            Spent.GUARDS: price["tree guard and tie"] * self.trees,
+            Spent.FENCE: self.fence,
+            Spent.GUARDS: self.goods,
+            Spent.CAPITAL: float(self.capital[0]),
             Spent.WORK: rates.wage * float(self.hours[0]),
         }
 
@@ -164,6 +173,7 @@ class Cashbook:
             Running.OVERHEADS: np.where(running, price["overheads"] * self.hectares, 0.0),
             Running.CONTAINERS: np.where(running, price["containers"] * self.crop[:, 1], 0.0),
             Running.WATER: np.where(running, rates.water_yearly, 0.0),
+            Running.CAPITAL: np.where(running, self.capital, 0.0),
         }
 
 

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from topwire.layout.areas import Areas
+from topwire.ledger.capital import CapitalLine
 from topwire.values.arrays import Integers
+from topwire.values.bill import BillLine
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
     DaysLong,
@@ -137,6 +139,7 @@ class Spent(StrEnum):
     GROUND = "ground"
     FENCE = "fence"
     GUARDS = "guards"
+    CAPITAL = "capital"
     WORK = "work"
 
 
@@ -149,6 +152,7 @@ class Running(StrEnum):
     OVERHEADS = "overheads"
     CONTAINERS = "containers"
     WATER = "water"
+    CAPITAL = "capital"
 
 
 class Moved(StrEnum):
@@ -204,6 +208,22 @@ class ShortWeek:
 
 
 @dataclass(frozen=True)
+class Deepest:
+    """The year by whose end most money is out, and how much."""
+
+    year: int
+    out: Money
+
+
+@dataclass(frozen=True)
+class Ruin:
+    """A figure at its poor end that leaves less than nothing over the horizon."""
+
+    moved: Moved
+    left: Money  # net present value then
+
+
+@dataclass(frozen=True)
 class BreakEven:
     """When a full-grown middle year just covers its running costs; the cost of establishing is not in it.
 
@@ -242,6 +262,9 @@ class Ledger:
     outdoor_hours : of that year, pressing and preserving left out
     calendar : every job from the soil test to the end of the horizon, in order of date
     planted_in_spring : the trees are held cold over their first winter
+    goods : bill of the first years
+    deepest : how deep the cash goes, in low, middle and high years
+    ruins : what turns the plan into a loss, worst first
     late : every work done once, with its last date and what begins when
     """
 
@@ -270,6 +293,11 @@ class Ledger:
     calendar: tuple[Job, ...]
     planted_in_spring: bool
     late: tuple[LateLine, ...]
+    goods: tuple[BillLine, ...]
+    capital: tuple[CapitalLine, ...]
+    money_year: int
+    deepest: tuple[Deepest, Deepest, Deepest]
+    ruins: tuple[Ruin, ...]
     notices: tuple[Notice, ...]
 
     @property

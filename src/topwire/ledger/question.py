@@ -11,8 +11,10 @@ from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.budgets import FIELD
+from topwire.ledger.capital import CapitalRow, IndexRow
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
+from topwire.ledger.goods import GoodsRow
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work import MADE_OF
 from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
@@ -27,6 +29,7 @@ from topwire.values.terms import Animal
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
+_KEPT_ON_FLOOR = 250.0  # [kg/m2] crates stacked with room to walk: proposal
 _WATER_STAGES = {
     WaterJob.OPEN: "water_open",
     WaterJob.BEGIN: "water_begin",
@@ -85,6 +88,13 @@ def question(
         labour=labour,
         work=work,
         maturity=catalogue.rows("maturity", MaturityRow),
+        goods=catalogue.rows("first_goods", GoodsRow),
+        capital=catalogue.rows("capital", CapitalRow),
+        index=catalogue.rows("price_index", IndexRow),
+        have=tuple(plan.money.have),
+        money_year=plan.money.year,
+        clips=crop.whips.clips if crop.whips else 0,
+        store=_store(plan),
         prices=tuple(prices[name] for name in PRICES_USED),
         autumns=_autumns(choice.batches),
         begin=plan.years.begin.isoformat() if plan.years.begin else "",
@@ -216,6 +226,16 @@ def _bills(
         water_yearly=water.water_cost_per_year if water else 0.0,
         soil=soil.cost if soil else 0.0,
     )
+
+
+def _store(plan: Plan) -> float:
+    """Floor of the cellar, stated or by its capacity. [m2]"""
+    cellar = plan.kitchen.cellar
+    if cellar is None:
+        return 0.0
+    if cellar.floor is not None:
+        return cellar.floor
+    return 0.0 if cellar.capacity is None else cellar.capacity / _KEPT_ON_FLOOR
 
 
 def _autumns(batches: Batches | None) -> tuple[int, ...]:

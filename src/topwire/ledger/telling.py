@@ -3,6 +3,7 @@
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import COMMERCIAL_HOURS, SMALL_FARM_HOURS
 from topwire.ledger.calendar import ROOTS_AT_RISK
+from topwire.ledger.capital import in_money_of
 from topwire.ledger.findings import Ledger
 from topwire.nursery.findings import NurseryJob
 from topwire.values.notice import Notice, assumption, caution, remark, warning
@@ -46,6 +47,9 @@ def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
                 "ledger.per_tree",
                 source="MON-ROB05",
                 each=found.cost_to_establish / asked.trees,
+                low=8.83 * in_money_of(2005, asked.money_year, asked.index),
+                high=21.94 * in_money_of(2005, asked.money_year, asked.index),
+                year=str(asked.money_year),
                 currency=asked.currency,
             )
         )

@@ -13,7 +13,9 @@ from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours, spread_
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 
-EACH = "h each"  # basis of work that takes so long every time
+EACH = (
+    "h each"  # basis of work that takes so long every time on a hectare; less on less, by its root (proposal)
+)
 MADE_OF = {"pressing": ("juice", "cider"), "preserving": ("sauce", "butter", "dried")}
 
 
@@ -101,7 +103,7 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
     if row.basis == "min/tree":
         return per_tree_hours(row.middle, load.trees) * _part(row, load)
     if row.basis == EACH:
-        return np.full(years, row.middle)
+        return np.full(years, row.middle * min(1.0, load.hectares**0.5))
     amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
     return np.full(years, row.middle * amount)
 

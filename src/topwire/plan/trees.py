@@ -232,4 +232,14 @@ class MoneySection(Section):
     wage: float = Field(18.0, ge=0, le=10_000, description="for an hour of work, in that currency")
     interest: float = Field(0.05, ge=0, le=0.5, description="yearly rate, 0.05 = 5 %")
     hands: float = Field(3.0, gt=0, le=200, description="people who work in the orchard in an ordinary week")
+    year: int = Field(
+        2024,
+        ge=1990,
+        le=2100,
+        description="year whose money all prices are told in; older ones are brought up to it",
+    )
+    have: list[str] = Field(
+        default_factory=list,
+        description="goods that last and are there already, as in capital.csv: [mower, cold room]",
+    )
     hours_per_week: float = Field(40.0, gt=0, le=100, description="hours each works")

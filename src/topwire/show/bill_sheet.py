@@ -10,7 +10,7 @@ from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 _PRICES = table("prices")
-_FEW = 10.0  # [kg]
+_FEW = 10.0
 _RESTS = {Mark.UNSAID: "proposal", Mark.MEMORY: "proposal"}  # nobody has quoted it
 
 
@@ -50,8 +50,8 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
 
 
 def _digits(lines: Sequence[BillLine]) -> int:
-    """Goods by weight for a garden come in parts of a kilogram."""
-    return int(any(line.sold_by is SoldBy.KILOGRAM and line.quantity < _FEW for line in lines))
+    """Goods for a garden come in parts of a kilogram or a tin."""
+    return int(any(line.quantity < _FEW and line.quantity % 1 > 0 for line in lines))
 
 
 def _kind(line: BillLine) -> Kind | None:

@@ -1,7 +1,8 @@
 """Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
 
 from topwire.ledger.budgets import FIELD
-from topwire.ledger.findings import Budget, Ledger
+from topwire.ledger.findings import Budget, Ledger, Spent
+from topwire.show.bill_sheet import bill_sheet
 from topwire.show.calendar_sheets import calendar_sheets, hour_digits
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
 from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, per_area
@@ -19,7 +20,10 @@ _SHORT_WEEKS_SHOWN = 20
 
 
 def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
-    made = [establishment(found), worth(found, reader), money(found), grown_year(found), hours(found)]
+    made = [establishment(found), goods(found, reader)]
+    if found.capital:
+        made.append(capital(found))
+    made += [banker(found), worth(found, reader), money(found), grown_year(found), hours(found)]
     if found.short_weeks:
         made.append(short_weeks(found))
     made.append(sensitivity(found))
@@ -39,6 +43,89 @@ def establishment(found: Ledger) -> Sheet:
         (*rows, ("together", found.cost_to_establish)),
         "Bills of the departments, at the catalogue's prices or your own.",
     )
+
+
+def goods(found: Ledger, reader: Reader) -> Sheet:
+    return bill_sheet("ledger.goods", "Bill of the first years", found.goods, found.currency, reader)
+
+
+def capital(found: Ledger) -> Sheet:
+    def money(name: str, caption: str) -> Column:
+        return Column(name, caption, Plain.MONEY, width=0.8, links=table("capital"))
+
+    return sheet_of(
+        "ledger.capital",
+        f"Goods that last, in money of {found.money_year}",
+        (
+            Column("item", "item", width=1.8),
+            Column("number", "number", Plain.COUNT, width=0.6),
+            money("low", "low"),
+            money("cost", f"cost, {found.currency}"),
+            money("high", "high"),
+            Column("have", "have it already", width=0.7, links=(Link(LinkKind.SETTING, "money.have"),)),
+            Column(
+                "needed",
+                "needed",
+                width=0.9,
+                of=lambda line: "planting" if line.at_planting else "first crop",
+            ),
+            Column("year", "price of", Plain.YEAR, width=0.6),
+            Column("factor", "times", Plain.RATIO, 2, width=0.6, links=table("price_index")),
+            Column("price_from", "price from", width=0.9, of=lambda line: line.source or _RESTS[line.mark]),
+        ),
+        found.capital,
+        "Name what is there already in money.have. Prices nobody quoted are planning figures; older ones "
+        "are brought up by consumer prices.",
+    )
+
+
+_RESTS = {"MEMORY": "planning figure", "proposal": "proposal", "own": "own"}
+
+
+def banker(found: Ledger) -> Sheet:
+    """On one page: what it takes, where it comes from, how deep it goes, what covers a year, what ruins it."""
+    own = found.establishment.get(Spent.WORK, 0.0)
+    low, middle, high = found.deepest
+    rows: list[tuple[Value, ...]] = [
+        ("uses: to establish", *[found.cost_to_establish] * 3),
+        ("uses: goods that last, with the first crop", *_later(found)),
+        ("sources: own work at the plan's wage", *[own] * 3),
+        ("sources: money to find, at the deepest", low.out, middle.out, high.out),
+        ("year in which it is deepest", str(low.year), str(middle.year), str(high.year)),
+    ]
+    rows += [
+        (f"{year}: cash of the year", *map(float, flow))
+        for year, flow in zip(found.years, found.cash_flow, strict=True)
+    ]
+    even = found.break_even
+    said = (
+        ""
+        if even is None
+        else f"A full-grown year covers its own cost with {even.worth_needed / even.worth:.0%} of its fruit’s worth."
+    )
+    ruins = ", ".join(MOVED[line.moved] for line in found.ruins[:4])
+    return Sheet(
+        "ledger.banker",
+        f"For the bank, {found.currency} of {found.money_year}",
+        (
+            Column("what", "what", width=2),
+            Column("low", "low years", Plain.MONEY),
+            Column("middle", "middle", Plain.MONEY),
+            Column("high", "high years", Plain.MONEY),
+        ),
+        tuple(rows),
+        said,
+        (
+            f"Each of these alone, at its poor end, leaves a loss: {ruins}."
+            if ruins
+            else "No single figure at its poor end leaves a loss.",
+        ),
+    )
+
+
+def _later(found: Ledger) -> tuple[float, float, float]:
+    lines = [line for line in found.capital if not line.have and not line.at_planting]
+    return sum(line.low for line in lines), sum(line.cost for line in lines), sum(line.high for line in lines)
 
 
 def worth(found: Ledger, reader: Reader) -> Sheet:

@@ -58,7 +58,8 @@ WORDS: Mapping[str, Speech] = {
     "ledger.hours_beside": _hours_beside,
     "ledger.per_tree": Words(
         "establishment comes to {each:,.2f} {currency} a tree; published budgets of 2005 ran from 8.83 to 21.94 USD a "
-        "tree in the money of that year."
+        "tree in the money of that year, {low:,.2f} to {high:,.2f} in that of {year}; no store, press or sprayer was "
+        "in them."
     ),
     "ledger.begins": lambda facts: _begins(facts),
     "ledger.left_out": Words(
@@ -108,7 +109,8 @@ SPENT: Mapping[Spent, str] = {
     Spent.SOIL: "soil: tests, lime, feed, seed",
     Spent.GROUND: "ground preparation",
     Spent.FENCE: "fence",
-    Spent.GUARDS: "guards and ties",
+    Spent.GUARDS: "canes, guards, ties, paint",
+    Spent.CAPITAL: "goods that last, from planting",
     Spent.WORK: "work",
 }
 RUNNING: Mapping[Running, str] = {
@@ -118,6 +120,7 @@ RUNNING: Mapping[Running, str] = {
     Running.OVERHEADS: "overheads",
     Running.CONTAINERS: "containers",
     Running.WATER: "water",
+    Running.CAPITAL: "goods that last",
 }
 MOVED: Mapping[Moved, str] = {
     Moved.PRICES: "worth of fruit, cider and preserves",

@@ -61,6 +61,46 @@ TABLES = (
         rising=(("first_leaf", "last_leaf"),),
     ),
     TableSchema(
+        "first_goods",
+        "Material of work done once that no department's bill has.",
+        (
+            text("use", "any words no other row has"),
+            text("item", "the goods, as in prices.csv"),
+            text("work", "row of work_calendar.csv that takes them"),
+            choice("per", "what they are counted by", ("tree", "clip")),
+            positive("amount", "for one", "", 1000),
+            *SOURCED,
+        ),
+    ),
+    TableSchema(
+        "capital",
+        "Goods that last, in the money of a stated year.",
+        (
+            text("item", "the goods"),
+            choice("per", "what they are counted by", ("each", "picker", "kg a week", "store m2", "hectare")),
+            positive("size", "of that, one serves", "", 100_000),
+            positive("low", "a low price of one", "in its currency", 10_000_000),
+            positive("middle", "the price used", "in its currency", 10_000_000),
+            positive("high", "a high price", "in its currency", 10_000_000),
+            whole("year", "of the price's money", 1950, 2200),
+            text("currency", "of the price"),
+            choice("first", "needed from", ("planting", "first crop")),
+            text("only", "conditions that all have to hold", needed=False),
+            number("least_ground", "tree ground from which it is worth having", "m²", 0, 1e8),
+            *REMARKED,
+        ),
+        rising=(("low", "middle", "high"),),
+    ),
+    TableSchema(
+        "price_index",
+        "What money was worth, by year: consumer prices.",
+        (
+            whole("year", "the year", 1900, 2200),
+            positive("index", "consumer prices", "", 100_000),
+            *SOURCED,
+        ),
+    ),
+    TableSchema(
         "maturity",
         "Starch (1 to 8) and firmness (pounds on an 11 mm probe) at picking.",
         (

@@ -1,0 +1,135 @@
+"""Goods that last: what this orchard needs, which of them are there already, and money of one year."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from topwire.values.quantities import Count, Money, Ratio
+
+
+@dataclass(frozen=True)
+class CapitalRow:
+    """One row of capital.csv.
+
+    Attributes
+    ----------
+    per, size : "each", or one for so much: "picker", "kg a week", "store m2", "hectare"
+    year : of the price's money
+    first : needed from "planting", or from the "first crop"
+    only : conditions that all have to hold, as of work_calendar.csv
+    least_ground : tree ground from which it is worth having [m2]
+    """
+
+    item: str
+    per: str
+    size: float
+    low: float
+    middle: float
+    high: float
+    year: int
+    currency: str
+    first: str
+    only: str | None
+    least_ground: float
+    source: str | None
+    mark: str
+    remark: str | None
+
+
+@dataclass(frozen=True)
+class IndexRow:
+    """One row of price_index.csv."""
+
+    year: int
+    index: float
+    source: str | None
+    mark: str
+
+
+@dataclass(frozen=True)
+class CapitalLine:
+    """Goods that last, in the money of the plan's year.
+
+    Attributes
+    ----------
+    low, cost, high : of all pieces
+    year : of the price's own money, and `factor` what it was multiplied by
+    have : there already, so it costs nothing
+    at_planting : needed then; else with the first crop
+    """
+
+    item: str
+    number: Count
+    low: Money
+    cost: Money
+    high: Money
+    year: int
+    factor: Ratio
+    have: bool
+    at_planting: bool
+    source: str
+    mark: str
+
+    @property
+    def spent(self) -> float:
+        return 0.0 if self.have else self.cost
+
+
+# Of each pair the larger makes the smaller needless.
+_INSTEAD = {
+    "small mower": "mower",
+    "tree sprayer on a skid": "air-blast sprayer",
+    "small press": "mill and rack press",
+}
+
+
+def in_money_of(year: int, wanted: int, index: Iterable[IndexRow]) -> float:
+    """Factor from the money of one year to that of another, straight between the years known; held beyond them."""
+    rows = sorted(index, key=lambda row: row.year)
+    years, values = [row.year for row in rows], [row.index for row in rows]
+    return float(np.interp(wanted, years, values) / np.interp(year, years, values))
+
+
+def capital_lines(
+    rows: Sequence[CapitalRow],
+    index: Sequence[IndexRow],
+    *,
+    money_year: int,
+    conditions: Sequence[str],
+    ground: float,
+    amounts: Mapping[str, float],
+    have: Sequence[str],
+) -> tuple[CapitalLine, ...]:
+    """What this orchard needs.
+
+    Parameters
+    ----------
+    ground : float
+        Tree ground. [m2]
+    amounts : mapping
+        Of each `per`: pickers, kilograms in the largest week, square metres of store, hectares.
+    """
+    fitting = {
+        row.item: row
+        for row in rows
+        if set((row.only or "").split()) <= set(conditions) and ground >= row.least_ground
+    }
+    found = []
+    for row in fitting.values():
+        if _INSTEAD.get(row.item) in fitting:
+            continue
+        wanted = amounts.get(row.per, 1.0) / row.size
+        number = wanted if row.per in ("hectare", "store m2") else float(ceil(round(wanted, 6)))
+        if number <= 0:
+            continue
+        factor = in_money_of(row.year, money_year, index)
+        low, middle, high = (number * factor * price for price in (row.low, row.middle, row.high))
+        found.append(
+            CapitalLine(
+                row.item, number, low, middle, high, row.year, factor, row.item in have,
+                row.first == "planting", row.source or "", row.mark,
+            )
+        )  # fmt: skip
+    return tuple(found)
