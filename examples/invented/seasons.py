@@ -125,7 +125,10 @@ def seasons() -> list[Entry]:
     known, weather = dates()
     late = {name: made.near(2.0, 2.5) for name in trees}  # the place and the cultivar
     fertile = {name: max(0.5, made.near(1.0, 0.2)) for name in trees}
-    keeps = {name: max(0.2, made.near(1.0, 0.25)) for name in trees}
+    stated = {row.name: row.storage_weeks or 8.0 for row in Catalogue(read_tables()).cultivars}
+    keeps = {
+        name: max(1.5, stated[name] * made.near(0.9, 0.2)) for name in sorted(trees)
+    }  # [weeks] in this cellar
     _planting(made, runs, trees)
     for year in range(FIRST, LAST + 1):
         of_year = made.near(0.0, 1.5)
@@ -383,25 +386,22 @@ def _winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str,
         if lot.grade is FruitGrade.PRESS:
             press.append(lot)
             continue
-        left, day, sound = lot.mass, lot.day + timedelta(days=6), 1.0
+        weeks = keeps[lot.cultivar]
+        between = timedelta(days=max(6, round(7.0 * weeks / 4.0)))  # keepers are left for last
+        left, day, sound = lot.mass, lot.day + between, 1.0
         while left > 2.0 and day < until:
-            used = round(min(left, max(6.0, lot.mass * 0.4)), 1)
+            used = round(min(left, max(6.0, lot.mass * 0.3)), 1)
             made.add(CellarMoved, day, fate=LotFate.KITCHEN, mass=used, cultivar=lot.cultivar, lot=lot.lot)
             left = round(left - used, 1)
             dish, each = made.draw.choice(
                 (("apple pie", 0.17), ("apples on the board", 0.15), ("baked apples", 0.2))
             )
-            made.add(
-                FruitServed,
-                day,
-                dish=dish,
-                portions=max(1, round(used / each)),
-                mass=used,
-                cultivar=lot.cultivar,
-            )
-            day += timedelta(days=19)
-            sound = max(0.3, 1.0 - ((day - lot.day).days / (230.0 * keeps[lot.cultivar])) ** 2)
-            if left > 2.0 and (day - lot.day).days > 30 and day < until:
+            portions = max(1, round(used / each))
+            made.add(FruitServed, day, dish=dish, portions=portions, mass=used, cultivar=lot.cultivar)
+            day += between
+            # A fifth is gone when the cultivar no longer keeps.
+            sound = max(0.3, 1.0 - 0.2 * ((day - lot.day).days / 7.0 / weeks / made.near(1.0, 0.08)) ** 2)
+            if left > 2.0 and day < until:
                 made.add(
                     LotChecked,
                     day,
@@ -516,9 +516,10 @@ def _losses(made: Invented, year: int, runs: list[dict[str, Any]]) -> None:
 
 
 def write(folder: Path) -> None:
-    """A CSV of each kind, columns that nothing stands in left out."""
+    """A CSV of each kind. Columns that nothing stands in are left out, and identities that no entry names."""
     folder.mkdir(parents=True, exist_ok=True)
     made = seasons()
+    named = {entry.corrects for entry in made if entry.corrects}
     for kind in EntryKind:
         of_kind = [entry for entry in made if entry.KIND is kind]
         lines = list(csv.reader(csv_of(kind, of_kind).splitlines()))

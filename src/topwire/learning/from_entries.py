@@ -28,6 +28,7 @@ KEEPING_BEFORE, KEEPING_YEAR = 0.3, 0.25
 HOURS_YEAR, HOURS_JOB = 0.2, 0.35
 CROP_BEFORE, ORCHARD_BEFORE, CROP_YEAR = 0.25, 0.3, 0.25
 _90TH = 1.2815515655446004  # of the normal distribution
+_NEWS = 1.02  # what “at least so long” has to move a figure by to be told
 _FEWEST_DAYS = 14  # a check sooner says nothing of keeping
 _LEAST_CROP = 0.05  # of what is forecast, below it the year was lost to something else
 
@@ -68,9 +69,9 @@ def keeping_learnt(
     made = []
     for name, years in by_year.items():
         samples = [_one_year(year, lots) for year, lots in years.items()]
-        made.append(
-            _learnt(Taught.KEEPING, name, "weeks", stated[name], samples, KEEPING_BEFORE, seen[name], True)
-        )
+        line = _learnt(Taught.KEEPING, name, "weeks", stated[name], samples, KEEPING_BEFORE, seen[name], True)
+        if not all(one.beyond for one in samples) or line.now > _NEWS * line.stated:
+            made.append(line)  # lots eaten long before their time teach nothing
     return sorted(made, key=lambda line: line.name)
 
 

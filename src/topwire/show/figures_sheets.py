@@ -36,5 +36,5 @@ _COLUMNS = (
     Column("seen", "seen"),
     Column("years", "years"),
     Column("missed_stated", "catalogue missed by", Plain.SHARE, 0),
-    Column("missed_learnt", "years not learnt from missed by", Plain.SHARE, 0),
+    Column("missed_learnt", "the years before missed by", Plain.SHARE, 0),
 )
