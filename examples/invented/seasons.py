@@ -523,9 +523,11 @@ def write(folder: Path) -> None:
     for kind in EntryKind:
         of_kind = [entry for entry in made if entry.KIND is kind]
         lines = list(csv.reader(csv_of(kind, of_kind).splitlines()))
-        kept = [
-            at for at, name in enumerate(lines[0]) if name != "how" and any(line[at] for line in lines[1:])
-        ]
+        own = lines[0].index("identity")
+        for line in lines[1:]:
+            line[own] = line[own] if line[own] in named else ""
+        filled = [any(line[at] for line in lines[1:]) for at in range(len(lines[0]))]
+        kept = [at for at, name in enumerate(lines[0]) if name != "how" and filled[at]]
         with (folder / f"{kind}.csv").open("w", encoding="utf-8", newline="") as stream:
             csv.writer(stream, lineterminator="\n").writerows([line[at] for at in kept] for line in lines)
 
