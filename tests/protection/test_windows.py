@@ -137,6 +137,16 @@ def test_without_open_flowers_there_is_no_blossom_blight() -> None:
     assert not of(answer(question(record, date(YEAR, 4, 24), stages=late)), Threat.FIRE_BLIGHT)
 
 
+def test_resistant_cultivars_in_flower_are_told_of_blight_and_no_more_than_lightly() -> None:
+    (window,) = of(hot_bloom({day_of(4, 22): 4.0}, grown=(guarded("Enterprise", 0.0),)), Threat.FIRE_BLIGHT)
+    assert window.danger is Danger.LIGHT
+    assert "never safe" in says(window, US)
+    mixed = (guarded("Enterprise", 0.0), guarded("Gala", 4.0))
+    (window,) = of(hot_bloom({day_of(4, 22): 4.0}, grown=mixed), Threat.FIRE_BLIGHT)
+    assert window.danger is Danger.SEVERE
+    assert [one.cultivar for one in window.exposed] == ["Gala", "Enterprise"]
+
+
 def test_each_cultivar_has_its_own_open_flowers() -> None:
     grown = (guarded("Early"), guarded("Late"))
     asked = question(weather(14.0, 29.0, {day_of(4, 22): 4.0}), date(YEAR, 4, 24), grown=grown)

@@ -17,7 +17,7 @@ from topwire.phenology.disease_weather import (
 from topwire.phenology.heat import sine_above
 from topwire.phenology.stages import SeasonStage
 from topwire.protection.findings import Danger, Exposed, Threat, ThreatWindow
-from topwire.protection.situation import LATE_BLOOM, Situation, on
+from topwire.protection.situation import LATE_BLOOM, LEAST_STEP, Situation, on
 from topwire.values.arrays import Booleans, Floats
 from topwire.values.notice import Measured, remark
 from topwire.values.units import Kind
@@ -26,6 +26,9 @@ SYMPTOM_BASE, SYMPTOM_HEAT = 12.7, 57.0  # [deg C], [K d] from infection to blig
 SOONEST, LATEST = 5, 30  # [d] in practice (STEINER1990B)
 SPREAD = 3  # [d] either way in which to look: planning figure, no source
 LONG_WET = 5.0  # [h] of wetness in a day that infected without rain (HOLTZ2002)
+NO_CULTIVAR_IS_SAFE = (
+    0.0  # of the scale of ratings: blossoms of resistant cultivars are taken too, less often
+)
 YOUNG = 2  # leaves in which all blossom is better taken off by hand
 
 
@@ -133,6 +136,12 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
     rows = [row for row, its in zip(now.guarded, hot, strict=True) if its[span].any()]
     low, high = now.middle_year
     look = symptom_days(low, high, worst)
+    exposed = tuple(
+        _in_bloom(one)
+        for one in now.exposed(Disease.FIRE_BLIGHT, first, last, rows, least=NO_CULTIVAR_IS_SAFE)
+    )
+    resistant = all(one.step is not None and one.step < LEAST_STEP for one in exposed)
+    danger = min(danger, Danger.LIGHT) if resistant else danger
     reason = remark(
         "protection.blight",
         source="STEINER1990",
@@ -145,18 +154,18 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
         met=int(flower + enough + warm + wet),
         day=on(now.year.day(worst)),
         days=last - first + 1,
+        resistant=resistant,
         young=now.asked.today.year - now.asked.basis.planting <= YOUNG,
         look_from=on(now.year.day(look[0])),
         look_to=on(now.year.day(look[1])),
     )
-    exposed = tuple(_in_bloom(one) for one in now.exposed(Disease.FIRE_BLIGHT, first, last, rows))
     return now.window(
         Threat.FIRE_BLIGHT,
         danger,
         (first, last),
         reason,
         exposed,
-        look if danger > Danger.LIGHT else None,
+        look if enough and warm and wet else None,
     )
 
 

@@ -68,13 +68,20 @@ class Situation:
         return float(np.interp(day, np.maximum.accumulate(days), shares, left=0.0))
 
     def exposed(
-        self, disease: Disease | None, first: int, last: int, grown: Iterable[Guarded] | None = None
+        self,
+        disease: Disease | None,
+        first: int,
+        last: int,
+        grown: Iterable[Guarded] | None = None,
+        *,
+        least: float = LEAST_STEP,
     ) -> tuple[Exposed, ...]:
-        """Cultivars the disease can take, the most susceptible first; all where it is no rated disease."""
+        """Cultivars the disease can take, from step `least` on, the most susceptible first; all where it is no rated
+        disease."""
         found = []
         for row in self.guarded if grown is None else grown:
             rating = None if disease is None else row.ratings[disease]
-            if rating is not None and rating.middle < LEAST_STEP:
+            if rating is not None and rating.middle < least:
                 continue
             found.append(
                 Exposed(

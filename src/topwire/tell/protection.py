@@ -127,9 +127,12 @@ def _blight(facts: Facts) -> Words:
     met = "All four conditions met" if facts["met"] == 4 else "{met} of 4 conditions met"
     young = " Pull the blossoms off these young trees now." if facts["young"] else ""
     look = " Look for blighted blossoms {look_from} to {look_to}." if facts["met"] == 4 else ""
+    resistant = (
+        " Only resistant cultivars are in flower: seldom taken, never safe." if facts["resistant"] else ""
+    )
     return Words(
         "Flowers open; heat on the oldest of them at {share:.0%} of what infection needs on {day}; that day's mean "
-        "{mean} (needs {least}); " + water + ". " + met + "." + look + young,
+        "{mean} (needs {least}); " + water + ". " + met + "." + look + resistant + young,
     )
 
 
@@ -137,7 +140,7 @@ _WET_SPELL = "{hours:.0f} h wet ({low:.0f} to {high:.0f}) at {temperature} on {d
 
 
 def _of_spells(facts: Facts) -> str:
-    return ", the worst of {spells} wet spells," if _number(facts, "spells") > 1 else ""
+    return " (the worst of {spells} wet spells)" if _number(facts, "spells") > 1 else ""
 
 
 def _cedar(facts: Facts) -> Words:
@@ -180,6 +183,14 @@ def _insect(facts: Facts) -> Words:
     )  # fmt: skip
 
 
+def _summer(facts: Facts) -> Words:
+    many = _number(facts, "reached") > 1
+    first = "{reached} wet spells long and warm enough, the worst " if many else ""
+    return Words(
+        first + _WET_SPELL + "; from {needed:.1f} h at that temperature. Look {look_from} to {look_to}."
+    )
+
+
 def _frost(facts: Facts) -> Words:
     when = "the night to {night}" if not facts["tonight"] else "tonight"
     kills = "killed about" if facts["passed"] else "would kill"
@@ -196,8 +207,10 @@ def _frost(facts: Facts) -> Words:
 
 def _sooty(facts: Facts) -> Words:
     state = "past" if facts["past"] else "nearing"
+    more = _number(facts, "ahead") > _number(facts, "hours")
+    ahead = ", {ahead:.0f} h with the days ahead" if more else ""
     return Words(
-        "{hours:.0f} h of wetness since {since} (spells of 4 h or more), {ahead:.0f} h with the days ahead: " + state
+        "{hours:.0f} h of wetness since {since} (spells of 4 h or more)" + ahead + ": " + state
         + " the {act:.0f} h at which regions act (190 to 300); signs show at {seen:.0f} h on average. A blemish of the "
         "skin: for the kitchen it costs little."
     )  # fmt: skip
@@ -220,12 +233,7 @@ WORDS: Mapping[str, Speech] = {
     "protection.frost": _frost,
     "protection.sooty": _sooty,
     "protection.sunburn": _sunburn,
-    "protection.summer": Words(
-        "{reached:wet spell|wet spells} long and warm enough, the worst "
-        + _WET_SPELL
-        + "; from {needed:.1f} h at that "
-        "temperature. Look {look_from} to {look_to}."
-    ),
+    "protection.summer": _summer,
     "protection.mildew": Words(
         "{days:dry day|dry days} above {warm} since {since} ({season:day|days} this season): each one infects growing "
         "shoots once mildew is about."
