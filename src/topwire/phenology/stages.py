@@ -43,7 +43,7 @@ class SeasonStage(StrEnum):
     FIRST_BLOOM = "first bloom"
     FULL_BLOOM = "full bloom"
     PETAL_FALL = "petal fall"
-    GROWING = "fruit growing"
+    GROWING = "growing"
     RIPE = "ripe"
     OVER = "picking over"
 

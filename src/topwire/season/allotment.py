@@ -19,6 +19,7 @@ from topwire.values.calendar import WEEKS
 from topwire.values.terms import Use
 
 AHEAD = 44  # weeks shared out: to next year's harvest nothing is known of
+NEXT_SEASON = 26  # weeks ahead from which a making is the next season's
 FIRST_OUT = 2e-4  # [weighted kg] a week of life: of fruit as good what ends first goes first
 SHORTEST = 0.05  # weeks of life of fruit that is past it
 _BY_GRADE: dict[str, tuple[tuple[Use, ...] | None, float]] = {
@@ -116,13 +117,21 @@ def still(need: WeeklyNeed, week: int) -> WeeklyNeed | None:
         return None
     if need.weekly is not None:
         return replace(need, weeks=weeks, total=need.weekly * len(weeks))
+    away = (need.weeks[0] - week) % WEEKS  # to the begin of its making
     begun = (week - need.weeks[0]) % WEEKS < len(need.weeks)
-    share = len(weeks) / len(need.weeks) if begun else 1.0
+    if not begun and away > NEXT_SEASON:
+        return None  # what is wanted now is on the shelf, or was never made
+    share = 1.0
     if begun:
         weeks = tuple(one for one in weeks if (one - week) % WEEKS < len(need.weeks))
         share = len(weeks) / len(need.weeks)
     used = _from(need.used, week)
-    return replace(need, weeks=weeks, total=need.total * share, used=used) if weeks else None
+    if need.used:
+        used = used if begun else tuple(one for one in used if (one - week) % WEEKS >= away)
+        share *= len(used) / len(need.used)
+        if not used:
+            return None
+    return replace(need, weeks=weeks, total=need.total * share, used=used)
 
 
 def _from(weeks: Sequence[int], week: int) -> tuple[int, ...]:

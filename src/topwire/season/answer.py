@@ -55,7 +55,8 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         hours_per_kg=basis.picking,
     )
     water, about_water = water_of(basis, record, ahead, seen, day)
-    last = record.day[-1] if record.day.size else None
+    with_air = record.day[np.isfinite(record.tmin)]
+    last = with_air[-1] if with_air.size else None
     begins = np.datetime64(f"{year - 1}-10-01")
     found = WeekFindings(
         name=basis.name,
@@ -67,7 +68,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         ahead_days=0 if ahead is None else ahead.day.size,
         dates_seen=len(seen.this_year),
         late=dates.late,
-        stages=stages_on(day, grown, dates, seen.over),
+        stages=stages_on(day, grown, dates, seen.over, tuple(crops)),
         jobs=jobs_of(day, basis.jobs, moves, rows, done),
         thin=thinning_of(day, grown, dates, seen),
         crops=tuple(
@@ -81,7 +82,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         ),
         kitchen=_kitchen(opened, day) if cellar is None else _from_stock(cellar),
         lots=() if cellar is None else tuple(lot for lot in cellar.lots if lot.first in _FIRST),
-        ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys),
+        ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys, tuple(crops)),
         water=water,
         works=basis.works,
         threats=threats_by(opened, day, outlook, noted_in(seen, basis.protection.clocks)),

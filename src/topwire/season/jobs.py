@@ -154,7 +154,8 @@ def jobs_of(
     found = []
     for job in jobs:
         start, end, moved = _moved(job, moves)
-        if start >= day + WEEK or end < day - LATE_SHOWN:
+        told_late = LATE_SHOWN if end - start <= LONG else WEEK
+        if start >= day + WEEK or end < day - told_late:
             continue
         finished = job.key in done.keys
         if end < day and (finished or not done.any):
@@ -194,7 +195,7 @@ def jobs_of(
 def _share_of_week(day: date, start: date, end: date, state: JobState) -> float:
     """Of a job's hours, spread evenly over its days; all of a late one."""
     if state is JobState.LATE:
-        return 1.0
+        return 1.0 if end - start <= LONG else 0.0
     inside = (min(end, day + WEEK - timedelta(days=1)) - max(start, day)).days + 1
     return max(inside, 0) / ((end - start).days + 1)
 
@@ -206,8 +207,9 @@ def ahead_of(
     dates: SeasonDates,
     cultivars: Sequence[GrownCultivar],
     done: Collection[str],
+    bearing: Collection[str],
 ) -> tuple[AheadLine, ...]:
-    """The four weeks after this one."""
+    """The four weeks after this one; only cultivars that are `bearing` come to harvest."""
     lines = []
     for number in range(1, 5):
         first = day + number * WEEK
@@ -220,7 +222,7 @@ def ahead_of(
             AheadLine(
                 first.isoformat(),
                 _coming(first, dates, cultivars, SeasonStage.FULL_BLOOM),
-                _coming(first, dates, cultivars, SeasonStage.RIPE),
+                _coming(first, dates, [line for line in cultivars if line.name in bearing], SeasonStage.RIPE),
                 tuple(begins),
                 float(sum(job.hours or 0.0 for job in begins)),
             )

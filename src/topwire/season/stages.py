@@ -1,6 +1,6 @@
 """Where each cultivar stands on a day, and what comes next."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 
 import numpy as np
@@ -21,13 +21,18 @@ def day_range(dates: SeasonDates, stage: SeasonStage, at: int) -> Estimate | Non
 
 
 def stages_on(
-    day: date, cultivars: Sequence[GrownCultivar], dates: SeasonDates, over: Sequence[str]
+    day: date,
+    cultivars: Sequence[GrownCultivar],
+    dates: SeasonDates,
+    over: Sequence[str],
+    bearing: Collection[str],
 ) -> tuple[CultivarWeek, ...]:
     """One line a cultivar that stands in the ground, the next to come first.
 
     Parameters
     ----------
     over : cultivars whose harvest is noted as over
+    bearing : those with a crop this year
     """
     today = day_of(day)
     lines = []
@@ -39,11 +44,14 @@ def stages_on(
         reached = {stage: float(days[at]) for stage, days in dates.middles.items()}
         stage = SeasonStage.DORMANT
         for found, when in reached.items():
-            if np.isfinite(when) and when < today + 0.5:
+            bears = line.name in bearing or found not in (SeasonStage.RIPE, SeasonStage.OVER)
+            if np.isfinite(when) and when < today + 0.5 and bears:
                 stage = found
         if line.name in over:
             stage = SeasonStage.OVER
         coming = _coming(stage)
+        if line.name not in bearing and coming is not SeasonStage.FULL_BLOOM:
+            coming = None
         found_day = day_range(dates, coming, at) if coming else None
         days = (
             None

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from topwire.season.findings import JobWeek, WeekFindings
+from topwire.season.findings import JobWeek, SeasonStage, WeekFindings
 from topwire.show.cellar_sheets import lots
 from topwire.show.protection_sheets import windows
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
@@ -55,7 +55,7 @@ def stages(found: WeekFindings) -> Sheet:
             Column("days_high", "late", Plain.DAYS, of=lambda line: line.days and line.days.high),
             Column("day", "middle day", _DAY, of=lambda line: line.day and line.day.middle),
         ),
-        [line for line in found.stages if line.coming is not None],
+        [line for line in found.stages if line.stage is not SeasonStage.OVER],
         _rests(found),
     )
 
@@ -66,12 +66,12 @@ def _rests(found: WeekFindings) -> str:
         if found.weather_to
         else "No weather of this season"
     )
-    over = sum(line.coming is None for line in found.stages)
+    over = sum(line.stage is SeasonStage.OVER for line in found.stages)
     picked = f"{counted(over, 'cultivar')} picked for this year. " if over else ""
     ahead = f", a forecast of {found.ahead_days} days" if found.ahead_days else ""
     return (
-        f"{picked}{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the years "
-        f"of today. Early to late holds four dates of five. {found.credit}"
+        f"{picked}{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the "
+        f"years of today. Early to late holds four dates of five. {found.credit}"
     )
 
 

@@ -1,0 +1,167 @@
+"""The week of a small planned orchard, as a grower asks for it: only what was known, in every form, on any day."""
+
+import json
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from engine import small
+from icalendar import Calendar
+
+from topwire.cli.main import main
+from topwire.engine.inputs import read_inputs
+from topwire.engine.recall import last_plan, orchard_of, remember
+from topwire.engine.run import plan_orchard
+from topwire.export.calendar_file import calendar
+from topwire.records.entries import FruitPicked, SeenStage, StageSeen, WorkDone
+from topwire.records.store import open_store
+from topwire.season.answer import week_of
+from topwire.season.findings import JobState, SeasonStage, WeekFindings
+from topwire.season.kept import open_folder
+from topwire.season.records import seen_by
+
+LEAF_SIX = 2034  # planted 2028
+SHIFT = 16  # years by which the record stands again as the orchard's; leap years stay leap years
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = small.make(tmp_path_factory.mktemp("season") / "yard")
+    orchard = plan_orchard(read_inputs(made))
+    remember(made, orchard)
+    daily = made / "weather" / "daily.csv"
+    lines = daily.read_text(encoding="utf-8").splitlines(keepends=True)
+    later = []
+    for line in lines[1:]:
+        station, day, rest = line.split(",", 2)
+        later.append(f"{station},{int(day[:4]) + SHIFT}{day[4:]},{rest}")
+    daily.write_text("".join([*lines, *later]), encoding="utf-8")
+    return made
+
+
+def week(folder: Path, day: date) -> WeekFindings:
+    return week_of(open_folder(folder), day, seen_by(folder, day))
+
+
+def noted(day: date) -> datetime:
+    return datetime(day.year, day.month, day.day, 18, tzinfo=UTC)
+
+
+def test_every_month_of_a_year_has_its_page(folder: Path) -> None:
+    for month in range(1, 13):
+        found = week(folder, date(LEAF_SIX, month, 10))
+        assert found.stages
+        assert len(found.ahead) == 4
+        stages = {line.stage for line in found.stages}
+        if month == 1:
+            assert stages == {SeasonStage.DORMANT}
+        if month == 12:
+            assert stages == {SeasonStage.OVER}
+        if month == 7:
+            assert found.water is not None
+
+
+def test_a_year_runs_through_its_stages_in_order(folder: Path) -> None:
+    order = list(SeasonStage)
+    last = 0
+    name = week(folder, date(LEAF_SIX, 3, 1)).stages[0].cultivar
+    for step in range(0, 300, 15):
+        found = week(folder, date(LEAF_SIX, 1, 5) + timedelta(days=step))
+        at = order.index(next(line.stage for line in found.stages if line.cultivar == name))
+        assert at >= last
+        last = at
+    assert last == len(order) - 1
+
+
+def test_weather_and_notes_of_later_days_change_nothing(folder: Path) -> None:
+    day = date(LEAF_SIX, 4, 20)
+    before = week(folder, day)
+    name = before.stages[0].cultivar
+    with open_store(folder) as store:
+        store.append(
+            [
+                StageSeen(
+                    day=day + timedelta(days=9),
+                    noted=noted(day + timedelta(days=9)),
+                    cultivar=name,
+                    stage=SeenStage.FULL_BLOOM,
+                )
+            ]
+        )
+    assert week(folder, day) == before
+    after = week(folder, day + timedelta(days=10))
+    assert after.dates_seen == 1
+    assert after.late != 0.0
+
+
+def test_a_note_ticks_its_job_and_one_not_noted_is_late(folder: Path) -> None:
+    day = date(LEAF_SIX, 6, 2)
+    done = next(line for line in week(folder, day).jobs if line.state is JobState.NOW)
+    with open_store(folder) as store:
+        store.append([WorkDone(day=day, noted=noted(day), job=done.job.key)])
+    states = {line.job.key: line.state for line in week(folder, day + timedelta(days=1)).jobs}
+    assert states[done.job.key] is JobState.DONE
+
+
+def test_fruit_picked_is_off_the_trees_and_in_the_cellar(folder: Path) -> None:
+    day = date(LEAF_SIX, 9, 15)
+    found = week(folder, day)
+    pick = found.picks[0]
+    with open_store(folder) as store:
+        store.append(
+            [
+                FruitPicked(
+                    day=day, noted=noted(day), cultivar=pick.cultivar, mass=pick.left / 2, lot="crate 1"
+                )
+            ]
+        )
+    after = week(folder, day + timedelta(days=1))
+    left = {line.cultivar: line.left for line in after.picks}
+    assert left.get(pick.cultivar, 0.0) < pick.left
+    said = CliRunner().invoke(main, ["cellar", str(folder), "--on", "2034-09-16"])
+    assert said.exit_code == 0
+    assert "crate 1" in said.output
+    assert "patulin" in said.output or "juice" not in said.output.lower()
+
+
+def test_text_json_page_and_calendar(folder: Path, tmp_path: Path) -> None:
+    runner, on = CliRunner(), ["--on", "2034-05-08"]
+    said = runner.invoke(main, ["week", str(folder), *on])
+    assert said.exit_code == 0
+    assert "Where each cultivar stands" in said.output
+    whole = json.loads(runner.invoke(main, ["week", str(folder), *on, "--json"]).output)
+    assert whole["day"] == "2034-05-08"
+    page, ics = tmp_path / "week.pdf", tmp_path / "week.ics"
+    made = runner.invoke(main, ["week", str(folder), *on, "--pdf", str(page), "--ics", str(ics)])
+    assert made.exit_code == 0, made.output
+    assert page.read_bytes().startswith(b"%PDF")
+    events = Calendar.from_ical(ics.read_bytes()).walk("VEVENT")
+    assert events
+    last = last_plan(folder)
+    orchard = None if last is None else orchard_of(folder, last)
+    assert orchard is not None
+    planned = Calendar.from_ical(calendar(orchard)).walk("VEVENT")
+    known = {str(event["UID"]) for event in planned}
+    jobs = [event for event in events if "pick" not in event.to_ical().decode()]
+    assert {str(event["UID"]) for event in jobs} <= known
+
+
+def test_the_page_is_one(folder: Path) -> None:
+    from io import BytesIO
+
+    import pypdf
+
+    from topwire.book.build import week_pdf
+
+    for month in (1, 5, 9):
+        found = week(folder, date(LEAF_SIX, month, 15))
+        assert len(pypdf.PdfReader(BytesIO(week_pdf(found))).pages) == 1
+
+
+def test_an_orchard_nobody_planned_is_told(tmp_path: Path) -> None:
+    small.make(tmp_path / "yard")
+    said = CliRunner().invoke(main, ["week", str(tmp_path / "yard")])
+    assert said.exit_code == 2
+    assert "topwire plan" in said.output
+    assert CliRunner().invoke(main, ["cellar", str(tmp_path / "nowhere")]).exit_code == 2
