@@ -4,12 +4,25 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from engine import small
 from web.desk import Browser, Served, furnished
+
+from topwire.engine.inputs import read_inputs
+from topwire.engine.recall import remember
+from topwire.engine.run import plan_orchard
 
 
 @pytest.fixture(scope="session")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return furnished(tmp_path_factory.mktemp("desk") / "orchard")
+
+
+@pytest.fixture(scope="session")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small orchard, truly worked out; who changes it takes a copy."""
+    folder = small.make(tmp_path_factory.mktemp("planned") / "yard")
+    remember(folder, plan_orchard(read_inputs(folder)))
+    return folder
 
 
 @pytest.fixture(scope="session")

@@ -25,6 +25,7 @@ from topwire.web.look_pages import LookPages
 from topwire.web.map_pages import MapPages
 from topwire.web.plan_pages import PlanPages
 from topwire.web.run_pages import RunPages
+from topwire.web.season_pages import SeasonPages
 from topwire.web.session import Sessions
 from topwire.web.trial_pages import TrialPages
 
@@ -102,6 +103,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
 
     static = Kept(directory=str(files("topwire.web").joinpath("static")))
     routes = [
+        *SeasonPages(face).routes(),
         *LookPages(face).routes(),
         *RunPages(face).routes(),
         *MapPages(face).routes(),

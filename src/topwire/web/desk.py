@@ -60,7 +60,7 @@ class Desk:
                 self._seen, self._planned = seen, self._read()
             if self._planned is None or not self._planned.whole:
                 return self._planned
-            stale = self._made_from != self._state_now()
+            stale = self._made_from != self._state_now()  # the guard is held
             if stale != self._planned.stale:
                 self._planned = replace(self._planned, stale=stale)
             return self._planned
@@ -86,6 +86,12 @@ class Desk:
             return Planned(orchard, _key(orchard), stale=False, whole=True)
         coming = recall_coming(self.folder)
         return None if coming is None else Planned(coming, _key(coming), stale=True, whole=False)
+
+    def state(self) -> str:
+        """The hash of everything in the folder that can be read, records too."""
+        kept = [self.folder / f"records.db{ending}" for ending in ("", "-wal")]
+        with self._guard:
+            return f"{self._state_now()} {_stamps(self.folder, kept)}"
 
     def _state_now(self) -> str:
         """The hash of the folder, computed anew only where a file's time or size has changed."""

@@ -43,7 +43,7 @@ class LookPages:
             Route("/sheet/{name}.csv", self.csv),
             Route("/sheet/{name}", self.sheet),
             Route("/picture/{name}.svg", self.picture),
-            *(Route(f"/{name}", self.department, name=name) for name in BY_NAME),
+            *(Route(f"/{name}", self.department) for name, page in BY_NAME.items() if page.departments),
         ]
 
     def start(self, request: Request) -> Response:
