@@ -19,7 +19,7 @@ from records.crashes import killed_writers
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.engine.brought_in import brought_in
+from topwire.engine.brought_in import bring_in
 from topwire.records.csv_form import csv_of
 from topwire.records.entries import (
     Entry,
@@ -85,7 +85,7 @@ def bench(kills: bool) -> bool:
         names = Catalogue(read_tables()).names
         with open_store(folder) as store:
             start = time.perf_counter()
-            kept = store.append(brought_in(folder / "trunk.csv", names), checked=True)
+            kept = bring_in(store, folder / "trunk.csv", names)
             told(f"import of {len(kept.saved):,} rows from CSV", time.perf_counter() - start, "s", 5.0)
             store.append(observations(OBSERVATIONS - len(kept.saved), draw))
             spent = []

@@ -46,6 +46,10 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
         ("day,mass_kg\n2031-09-14,3 ft\n", "column mass_kg"),
         ("day,mass_kg\n2031-09-14,\n", "column mass_kg: “”: it may not be empty"),
         ("day,mass_kg,grade\n2031-09-14,3,kitschen\n", "did you mean “kitchen”?"),
+        (
+            "day,mass_kg,cultivar\n2031-09-14,3,Welthy\n",
+            "column cultivar: “Welthy”: no cultivar of the catalogue; did you mean Wealthy?",
+        ),
         ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
     ],
 )

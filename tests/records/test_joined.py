@@ -43,6 +43,12 @@ def test_a_noted_date_is_read_as_a_line_is(tmp_path: Path) -> None:
     assert dates(tmp_path) == [("Gala", DateSeen.FULL_BLOOM, DAY), ("GoldRush", DateSeen.PETAL_FALL, DAY)]
 
 
+def test_an_entry_of_a_cultivar_nobody_knows_hinders_no_plan(tmp_path: Path) -> None:
+    with open_store(tmp_path) as store:
+        store.append([StageSeen(day=DAY, cultivar="Seedling by the gate", stage=SeenStage.FULL_BLOOM)])
+    assert dates(tmp_path) == []
+
+
 def test_a_line_that_is_an_entry_by_now_counts_once_and_follows_its_corrections(tmp_path: Path) -> None:
     write(tmp_path, "bloom", LINE)
     one = StageSeen(

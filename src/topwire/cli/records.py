@@ -166,9 +166,9 @@ def _write_csv(store: "RecordStore", folder: Path) -> None:
 
 
 def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> None:
-    from topwire.engine.brought_in import brought_in
+    from topwire.engine.brought_in import bring_in
 
-    kept = store.append(brought_in(source, orchard.words.cultivars), checked=True)
+    kept = bring_in(store, source, orchard.words.cultivars)
     click.echo(f"{len(kept.saved):,} entries brought in, {len(kept.known):,} were there already.")
     if kept.differing:
         shown = ", ".join(identity[:8] for identity in kept.differing[:8])

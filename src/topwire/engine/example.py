@@ -4,7 +4,7 @@ from pathlib import Path
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.engine.brought_in import brought_in
+from topwire.engine.brought_in import bring_in
 from topwire.plan.starter import ENTRIES, copy_example, shipped
 from topwire.records.place_kept import DATABASE
 from topwire.records.store import open_store
@@ -23,8 +23,7 @@ def new_example(name: str, folder: Path) -> list[Path]:
     made = copy_example(name, folder)
     with shipped(name) as source:
         if (source / ENTRIES).is_dir():
-            entries = brought_in(source / ENTRIES, Catalogue(read_tables()).names)
             with open_store(folder) as store:
-                store.append(entries, checked=True)
+                bring_in(store, source / ENTRIES, Catalogue(read_tables()).names)
             made.append(folder / DATABASE)
     return made

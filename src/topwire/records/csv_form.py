@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any
 from uuid import UUID, uuid5
 
-from topwire.catalogue.names import CultivarNames
+from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.files.cells import read_cells
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
 from topwire.records.form import EntryField, NotAnEntry, check, fields_of
@@ -91,9 +91,10 @@ def entries_of(text: str, kind: EntryKind, where: str, names: CultivarNames) -> 
     ]
     made: list[Entry] = []
     entry_type = ENTRY_TYPES[kind]
+    known_name = cache(lambda written: _known_name(written, names))
     for number, cells in lines:
         try:
-            made.append(_entry(entry_type, readers, cells, kind, names))
+            made.append(_entry(entry_type, readers, cells, kind, known_name))
         except NotAnEntry as wrong:
             for name, says in wrong.wrong:
                 column = column_of(known[name])
@@ -120,7 +121,7 @@ def _entry(
     readers: Iterable[tuple[str, EntryField, Callable[[str], Any]]],
     cells: Mapping[str, str],
     kind: EntryKind,
-    names: CultivarNames,
+    known_name: Callable[[str], str],
 ) -> Entry:
     values: dict[str, Any] = {"how": How.IMPORT}
     wrong = []
@@ -137,7 +138,7 @@ def _entry(
     if wrong:
         raise NotAnEntry(tuple(wrong))
     if "cultivar" in values:
-        values["cultivar"] = names.catalogue_name(values["cultivar"])
+        values["cultivar"] = known_name(values["cultivar"])
     if "noted" not in values:
         values["noted"] = datetime.combine(values["day"], _EVENING, tzinfo=UTC)
     if "identity" not in values:
@@ -145,6 +146,16 @@ def _entry(
     entry = entry_type(**values)
     check(entry)
     return entry
+
+
+def _known_name(written: str, names: CultivarNames) -> str:
+    name = names.catalogue_name(written)
+    bare = bare_name(name)
+    if names.own and bare not in names.own:
+        near = get_close_matches(bare, names.own, n=1)
+        remedy = f"did you mean {names.own[near[0]]}?" if near else "add it to catalogue/cultivars.csv"
+        raise NotAnEntry((("cultivar", f"no cultivar of the catalogue; {remedy}"),))
+    return name
 
 
 def _reader(field: EntryField) -> Callable[[str], Any]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from uuid import UUID, uuid5
 
-from topwire.catalogue.names import CultivarNames
+from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.catalogue.tables import RawRow, RawTable
 from topwire.records.entries import (
     Entry,
@@ -59,12 +59,18 @@ def joined(
     }
     for name, rows in added.items():
         by_name = {key: _named(row, names) for key, row in rows.items()}
+        if names.own:  # what the catalogue does not have stays among the entries; no plan can read it
+            by_name = {key: row for key, row in by_name.items() if _is_known(row.cells["cultivar"], names)}
         made[name] = replace(made[name], rows={**made[name].rows, **by_name})
     return made
 
 
 def _named(row: RawRow, names: CultivarNames) -> RawRow:
     return replace(row, cells={**row.cells, "cultivar": names.catalogue_name(row.cells["cultivar"])})
+
+
+def _is_known(cultivar: str, names: CultivarNames) -> bool:
+    return not cultivar or bare_name(cultivar) in names.own
 
 
 def _row(of: Entry, /, **cells: object) -> RawRow:
