@@ -56,7 +56,7 @@ def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
         ("South 3, tree 41 trunk 31 mm at 30 cm", "trunk", {"diameter": 0.031, "above_union": 0.3}),
         ("South 3, tree 41 height 7 ft 6 in", "height", {"height": 2.286}),
         ("South 3 Wealthy 240 fruitlets on 3 trees", "count", {"counted": Counted.FRUITLETS, "count": 240, "trees": 3}),
-        ("Wealthy sizes 22 24.5 26 mm", "size", {"diameters": (0.022, 0.0245, 0.026), "leaf": 4}),
+        ("Wealthy sizes 22 24.5 26 mm", "size", {"diameters": (0.022, 0.0245, 0.026), "leaf": 3}),
         ("Wealthy fruitlet 7 cluster 2 12.1 mm", "size", {"tag": "7", "cluster": "2", "diameters": (0.0121,)}),
         ("Wealthy fruitlet 7 fallen", "size", {"tag": "7", "diameters": ()}),
         ("Wealthy starch 4, firmness 16 lb, Brix 12.5, weight 6 oz", "test",
@@ -76,6 +76,18 @@ def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
         ("pruning South 3, 2.5 h", "work", {"job": "pruning", "hours": 2.5, "where": "South 3"}),
         ("3 h mowing by 2 people", "work", {"job": "mowing", "hours": 3.0, "hands": 2}),
         ("South 3, tree 41 dead (voles)", "tree", {"remark": "voles"}),
+        ("tree 41 in South 3 dead", "tree", {"where": "South 3, tree 41"}),
+        ("Ann pruned South 3, 2 h", "work", {"job": "pruning", "remark": "Ann", "hours": 2.0}),
+        ("winter pruning South 3, 90 min", "work", {"job": "winter pruning", "hours": 1.5}),
+        ("fire blight on South 2, tree 14", "pest", {"what": "fire blight", "where": "South 2, tree 14"}),
+        ("trap: 4 codling moth", "pest", {"what": "codling moth", "count": 4, "on": "trap"}),
+        ("27 F in the hollow", "weather", {"low": -2.7778, "high": None}),
+        ("frost last night, low 27 F", "weather", {"low": -2.7778}),
+        ("20 lb Wealthy to the kitchen", "cellar", {"fate": LotFate.KITCHEN, "mass": 9.0718}),
+        ("all picked: Wealthy", "stage", {"stage": SeenStage.LAST_PICK}),
+        ("Wealthy full bloom May 3", "stage", {"day": date(2031, 5, 3)}),
+        ("Wealthy 88 clusters per tree on 3 trees", "count", {"count": 264, "trees": 3}),
+        ("Wealthy 14 lb firmness", "test", {"firmness": 62.275}),
     ],
 )  # fmt: skip
 def test_what_is_understood(text: str, kind: str, expected: dict[str, Any]) -> None:
@@ -90,6 +102,11 @@ def test_a_range_of_trees_is_an_entry_for_each() -> None:
     made = read_note("South 3, trees 41-44 planted with Wealthy on G.41", WORDS, today=TODAY)
     assert [entry.where for entry in made] == [f"South 3, tree {number}" for number in range(41, 45)]
     assert len({entry.identity for entry in made}) == 4
+
+
+def test_trees_may_be_listed() -> None:
+    made = read_note("South 3, trees 4-6, 9 and 12 dead", WORDS, today=TODAY)
+    assert [entry.place for entry in made] == [4, 5, 6, 9, 12]
 
 
 def test_two_cultivars_in_bloom_are_two_entries() -> None:
@@ -116,6 +133,9 @@ def test_two_cultivars_in_bloom_are_two_entries() -> None:
         ("Wealthy starch 14", "1 to 8"),
         ("Gala full bloom tremendously", "“tremendously” is not understood"),
         ("grafted 25 Wealthy, 27 took", "no count"),
+        ("picked 3 crates of Wealthy from Meadow 2", "how heavy"),
+        ("picked 60 lb Wealthy and 40 lb Gala", "Write a note for each"),
+        ("12/5 Wealthy full bloom", "may be two days"),
         ("hello there", "does not say what happened"),
         ("South 3, trees 44-41 dead", "no range"),
     ],

@@ -50,10 +50,9 @@ class NoteWords:
 
 @dataclass(frozen=True)
 class _Place:
-    block: str
-    row: int | None
-    first: int | None
-    last: int | None
+    block: str = ""
+    row: int | None = None
+    trees: tuple[int, ...] = ()
 
 
 def read_note(
@@ -75,25 +74,24 @@ def read_note(
     place = _place(left, words)
     cultivars = _cultivars(left, words)
     form, facts = _formed(left, place, words)
+    names = cultivars or [""]
+    if len(names) > 1 and form.kind not in (EntryKind.STAGE, EntryKind.TREE):
+        told = f"one note is of one cultivar; here are {' and '.join(names)}."
+        raise NotUnderstood(told, "Write a note for each.")
     rest = left.rest()
     if rest:
         raise _left_over(rest, form, words)
-    if form.kind in _NEEDS_CULTIVAR and not cultivars and place.first is None:
+    if form.kind in _NEEDS_CULTIVAR and not cultivars and not place.trees:
         raise NotUnderstood("which cultivar?", f"Write for instance: {_example(form, words)}.")
-    if form.kind is EntryKind.TREE and place.first is None:
+    if form.kind is EntryKind.TREE and not place.trees:
         raise NotUnderstood("which tree?", f"Write its address: {_example(form, words)}.")
     if form.kind is EntryKind.FRUIT_SIZE:
-        facts["leaf"] = max(1, day.year - words.planting + 1)
-    names = cultivars or [""]
-    if len(names) > 1 and form.kind not in (EntryKind.STAGE, EntryKind.TREE):
-        raise NotUnderstood(
-            f"one note is of one cultivar; here are {' and '.join(names)}.", "Write a note for each."
-        )
+        facts["leaf"] = max(1, day.year - words.planting)
     if form.kind is EntryKind.TREE:
         names = names[-1:]  # “Gala replaced by Wealthy”: what stands there now
     remark = "; ".join(part for part in (str(facts.pop("remark", "")), remark) if part)
     made = []
-    for tree in range(place.first, (place.last or place.first) + 1) if place.first is not None else (None,):
+    for tree in place.trees or (None,):
         for name in names:
             common: dict[str, Any] = {
                 "day": day, "who": who, "how": how, "remark": remark, "cultivar": name,
@@ -112,10 +110,10 @@ def read_note(
 def address_of(text: str, words: NoteWords) -> TreeAddress:
     """The tree a person names: “South 3, tree 41”. Raises NotUnderstood."""
     place = _place(WordsLeft(text), words)
-    if place.row is None or place.first is None:
+    if place.row is None or len(place.trees) != 1:
         block = words.blocks[0] if words.blocks else "South"
         raise NotUnderstood(f"“{text[:60]}” is no tree's address.", f"Write {block} 3, tree 41.")
-    return TreeAddress(place.block, place.row, place.first)
+    return TreeAddress(place.block, place.row, place.trees[0])
 
 
 def kind_named(name: str) -> EntryKind:
@@ -146,6 +144,12 @@ def _date_in_front(text: str, today: date) -> tuple[date, str]:
             if day > today:
                 raise NotUnderstood(f"{day.isoformat()} is yet to come.", "A note tells what has been.")
             return day, text[found.end() :]
+        found = re.search(rf"[,;]?\s+(?:on\s+)?{pattern}\s*\.?$", text, re.IGNORECASE)
+        if found is not None and _date_of(found, today) <= today:
+            return _date_of(found, today), text[: found.start()]
+    slashed = re.match(r"(\d{1,2})/(\d{1,2})(?!\w)", text)
+    if slashed is not None:
+        raise NotUnderstood(f"“{slashed[0]}” may be two days.", "Write 12 May, or 2031-05-12.")
     return today, text
 
 
@@ -171,26 +175,45 @@ def _remark(text: str) -> tuple[str, str]:
 
 
 def _place(left: WordsLeft, words: NoteWords) -> _Place:
+    """“South 3”, “South 3, tree 41”, “South 3, trees 41-44 and 50”, “tree 41 in South 3”."""
     if not words.blocks:
-        return _Place("", None, None, None)
+        return _Place()
     blocks = alternatives(words.blocks)
     row = rf"(?:row\s+)?(?P<row>\d{{1,4}})(?!\d|\s*(?:%|[.,]\d|(?:{_AFTER_FIGURE})\b))"
-    trees = r"trees?\s+(?P<first>\d{1,4})(?:\s*(?:-|–|to)\s*(?P<last>\d{1,4}))?"
-    found = left.take(rf"(?:(?:in|from|at|on)\s+)?(?P<block>{blocks})(?:[, ]\s*{row}(?:\s*,?\s*{trees})?)?")
+    found = left.take(
+        rf"(?:(?:in|from|at|on|of)\s+)?(?P<block>{blocks})(?:[, ]\s*{row}(?:\s*,?\s*{_TREES})?)?"
+    )
     if found is None:
         stray = left.take(r"(?P<name>[^\W\d]\w*)\s+\d{1,4}\s*,?\s*trees?\s+\d{1,4}")
         if stray is not None:
             near = get_close_matches(stray["name"], words.blocks, n=1, cutoff=0.5)
             remedy = f"Did you mean {near[0]}?" if near else f"Blocks are {', '.join(words.blocks)}."
             raise NotUnderstood(f"there is no block “{stray['name']}”.", remedy)
-        return _Place("", None, None, None)
+        return _Place()
     block = next(name for name in words.blocks if name.lower() == found["block"].lower())
-    number, first, last = (int(found[name]) if found[name] else None for name in ("row", "first", "last"))
-    if first is not None and last is not None and not first <= last < first + MOST_TREES:
-        raise NotUnderstood(
-            f"trees {first} to {last} are no range.", f"Up to {MOST_TREES} trees, the lower first."
-        )
-    return _Place(block, number, first, last)
+    if not found["row"]:
+        return _Place(block)
+    listed = found["trees"] or ""
+    if not listed:
+        before = left.take(_TREES)
+        listed = before["trees"] if before is not None else ""
+    return _Place(block, int(found["row"]), _numbers(listed))
+
+
+_TREES = r"trees?\s+(?P<trees>\d{1,4}(?:\s*(?:-|–|to|,|and|&)+\s*\d{1,4})*)"
+
+
+def _numbers(listed: str) -> tuple[int, ...]:
+    """“4-8, 10 and 12”: every number."""
+    made: list[int] = []
+    for part in re.split(r"\s*(?:,|and|&)\s*", listed):
+        ends = [int(end) for end in re.split(r"\s*(?:-|–|to)\s*", part) if end]
+        if not ends:
+            continue
+        if not ends[0] <= ends[-1] < ends[0] + MOST_TREES:
+            raise NotUnderstood(f"trees {part} are no range.", f"Up to {MOST_TREES} trees, the lower first.")
+        made += range(ends[0], ends[-1] + 1)
+    return tuple(dict.fromkeys(made))
 
 
 def _cultivars(left: WordsLeft, words: NoteWords) -> list[str]:
@@ -252,7 +275,9 @@ def _nothing_known(left: WordsLeft, words: NoteWords) -> NotUnderstood:
         for near in get_close_matches(word.lower(), _vocabulary(), n=1, cutoff=0.82):
             form = next(form for form in FORMS if near in form.words)
             example = _example(form, words)
-            return NotUnderstood(f"“{word}” is not understood.", f"Did you mean “{near}”, as in: {example}?")
+            if near != word.lower():
+                says = f"“{word}” is not understood."
+                return NotUnderstood(says, f"Did you mean “{near}”, as in: {example}?")
     some = "; ".join(_example(form, words) for form in FORMS[1:11:2])
     return NotUnderstood("it does not say what happened.", f"As in: {some}. All ways: topwire note --forms.")
 

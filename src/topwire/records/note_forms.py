@@ -14,10 +14,11 @@ from topwire.records.entries import (
     SeenStage,
     TreeEvent,
 )
-from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft
-from topwire.values.units import Kind
+from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
+from topwire.values.units import Kind, written_units
 
 Facts = dict[str, Any]
+MASSES = alternatives(written_units(Kind.MASS))
 LOT = r"(?P<lot>(?:crate|bin|box|basket|bag|tub|lot|sack)\s*[#\w-]*\d[\w-]*|lot\s+[\w-]+)"
 
 
@@ -91,11 +92,16 @@ _GRADES: Mapping[str, FruitGrade] = {
 }
 
 
-def _pick(left: WordsLeft) -> Facts:
+def _pick(left: WordsLeft) -> Facts | None:
+    if left.has("all picked|picked out|(?:first|last) pick") and not left.has(NUMBER):
+        return None  # a date
     left.take("picked|harvested|picking")
+    crates = r"(?:crates?|bins?|boxes|bushels?|baskets?)"
+    if left.has(rf"{NUMBER}\s*{crates}") and not left.has(rf"{NUMBER}\s*(?:{MASSES})"):
+        raise NotUnderstood("how heavy are they?", "A crate is not always as full: write 3 crates, 120 lb.")
     facts: Facts = {"mass": _mass(left, "picked")}
     lot = left.take(rf"(?:in(?:to)?\s+)?{LOT}")
-    facts["crates"] = left.whole(after=r"\s*(?:crates?|bins?|boxes)")
+    facts["crates"] = left.whole(after=rf"\s*{crates}")
     facts["grade"] = next(
         (grade for pattern, grade in _GRADES.items() if left.take(pattern)), FruitGrade.TABLE
     )
@@ -105,7 +111,7 @@ def _pick(left: WordsLeft) -> Facts:
 
 _FATES: Mapping[str, LotFate] = {
     "moved": LotFate.MOVED,
-    "used|to the kitchen|took": LotFate.KITCHEN,
+    "used|to the kitchen": LotFate.KITCHEN,
     "lost|threw out|thrown out|rotten|discarded": LotFate.LOST,
     "gave(?: away)?|given(?: away)?": LotFate.GIVEN,
 }
@@ -207,13 +213,15 @@ def _count(left: WordsLeft) -> Facts | None:
     counted = (
         Counted.CLUSTERS if "cluster" in what else Counted.FRUITLETS if "let" in what else Counted.FRUITS
     )
-    trees = left.whole(after=r"\s+trees?")
+    each = left.take("(?:per|a) tree")
+    trees = left.whole(after=r"\s+trees?") or 1
     left.take("counted")
-    return {"counted": counted, "count": int(float(found["count"].replace(",", ""))), "trees": trees or 1}
+    count = float(found["count"].replace(",", "")) * (trees if each else 1)
+    return {"counted": counted, "count": round(count), "trees": trees}
 
 
 def _size(left: WordsLeft) -> Facts:
-    left.take("sizes?|diameters?|measures?|calliper(?:ed)?|caliper(?:ed)?")
+    left.take("(?:fruit )?(?:sizes?|diameters?|measures?|callipered|calipered|fruits?)")
     tag = left.take(r"(?:fruitlet|tag)\s+(?P<tag>[\w-]+)")
     cluster = left.take(r"cluster\s+(?P<cluster>[\w-]+)")
     fallen = left.take("fallen|gone|dropped")
@@ -234,7 +242,8 @@ _FORCES = {"lb": 4.4482216152605, "n": 1.0, "kg": 9.80665}  # exact by definitio
 
 
 def _test(left: WordsLeft) -> Facts:
-    firm = left.take(rf"firmness\s*(?P<figure>{NUMBER})\s*(?P<unit>lbf|lbs?|pounds?|kgf|kg|N)")
+    figure = rf"(?P<figure>{NUMBER})\s*(?P<unit>lbf|lbs?|pounds?|kgf|kg|N)"
+    firm = left.take(rf"firmness\s*{figure}") or left.take(rf"{figure}\s*firmness")
     if firm is None and left.has("firmness"):
         raise NotUnderstood("firmness of which unit?", "Write for instance firmness 16 lb, or firmness 71 N.")
     unit = firm["unit"].lower() if firm else ""
@@ -250,6 +259,13 @@ def _test(left: WordsLeft) -> Facts:
         "fruits": left.whole(after=r"\s+(?:fruits?|apples?)"),
         "lot": _lot(left),
     }
+
+
+_PESTS = (
+    "scab|blight|mildew|rusts?|rots?|rotting|blotch|canker|codling moths?|moths?|aphids?|mites|curculio|maggots?|"
+    "borers?|scale|leafrollers?|leafhoppers?|voles?|deer|rabbits?|mice|birds|wasps|hail|frost|sunburn|bitter pit|cracking|"
+    "dying|sick|wilting|traps?"
+)
 
 
 def _pest(left: WordsLeft) -> Facts:
@@ -297,8 +313,11 @@ def _ph(left: WordsLeft) -> Facts:
 
 
 def _weather(left: WordsLeft) -> Facts:
+    left.take("frost last night|last night|frost|this morning")
+    low = left.quantity(Kind.TEMPERATURE, before=r"(?:low(?:est)?|minimum)\s*")
+    high_said = left.has("high(?:est)?|maximum")
     return {
-        "low": left.quantity(Kind.TEMPERATURE, before=r"(?:low(?:est)?|minimum)\s*"),
+        "low": low if low is not None or high_said else left.quantity(Kind.TEMPERATURE),
         "high": left.quantity(Kind.TEMPERATURE, before=r"(?:high(?:est)?|maximum)\s*"),
         "rain": left.quantity(Kind.RAIN, before=r"rain\s*"),
         "at": left.name("(?:in|at|by)(?: the)?"),
@@ -340,10 +359,15 @@ def _lot_check(left: WordsLeft) -> Facts | None:
     return {"lot": lot, "sound": 1.0 - share if rotten else share}
 
 
-_JOBS = (
-    "pruning|pruned|thinning|thinned|mowing|mowed|weeding|weeded|tying|tied|training|trained|scouting|scouted|"
-    "feeding|fed|mulching|mulched|bending|bent|grafting|digging|repair(?:ed|ing)?|mended|sorting|sorted|cleaned|cleaning"
-)
+# By what has been done, what a job is called.
+_DONE: Mapping[str, str] = {
+    "pruned": "pruning", "thinned": "thinning", "mowed": "mowing", "mown": "mowing", "weeded": "weeding",
+    "tied": "tying", "trained": "training", "scouted": "scouting", "fed": "feeding", "mulched": "mulching",
+    "bent": "bending", "mended": "mending", "repaired": "mending", "sorted": "sorting", "cleaned": "cleaning",
+    "dug": "digging", "painted": "painting", "guarded": "guarding", "netted": "netting", "sprayed": "spraying",
+    "picking": "picking",
+}  # fmt: skip
+_JOBS = alternatives({*_DONE, *_DONE.values()})
 
 
 def _work(left: WordsLeft) -> Facts:
@@ -354,7 +378,13 @@ def _work(left: WordsLeft) -> Facts:
         or left.whole(after=r"\s+(?:people|hands)"),
         "trees": left.whole(after=r"\s+trees?"),
     }
-    facts["job"] = left.take_rest()
+    done = left.take(rf"(?P<kind>(?:winter|summer|dormant|hand)\s+)?(?P<job>{_JOBS})")
+    if done is None:
+        facts["job"] = left.take_rest()
+    else:  # “Ann pruned”: what else is said stays as a remark
+        job = done["job"].lower()
+        facts["job"] = f"{(done['kind'] or '').lower()}{_DONE.get(job, job)}"
+        facts["remark"] = left.take_rest()
     if not facts["job"]:
         raise NotUnderstood("which job?", "Write for instance pruning South 3, 2.5 h.")
     return facts
@@ -370,8 +400,8 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.PRESSING, "pressed", "pressed 200 lb {cultivar} to 14 gal, Brix 13.1, pH 3.7, batch 3", _press),
         (EntryKind.SALE, "sold", "sold 20 lb {cultivar} for $36", _sale),
         (EntryKind.SERVICE, "served", "served 24 apple pie with 12 lb {cultivar}", _service),
-        (EntryKind.CELLAR, "moved|used|lost|threw out|thrown out|gave|given", "used 10 lb {cultivar} from crate 14",
-         _cellar),
+        (EntryKind.CELLAR, "moved|used|lost|threw out|thrown out|gave|given|to the kitchen",
+         "used 10 lb {cultivar} from crate 14", _cellar),
         (EntryKind.TAKE, "grafted (?=[0-9])|took|grafts", "grafted 25 {cultivar}, 22 took", _take),
         (EntryKind.LOT_CHECK, "sound|rotten", "crate 14 90 % sound", _lot_check),
         (EntryKind.STAGE, "|".join(_STAGES), "{cultivar} full bloom", _stage),
@@ -380,16 +410,17 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.HEIGHT, "height|high|tall", "{tree} height 7 ft 6 in", _height),
         (EntryKind.FRUIT_TEST, "starch|firmness|brix|weigh(?:t|s)",
          "{cultivar} starch 4, firmness 16 lb, Brix 12.5, weight 6 oz", _test),
-        (EntryKind.FRUIT_SIZE, r"sizes?|diameters?|fruitlet \w+|callipered", "{cultivar} sizes 22 24 26 mm", _size),
+        (EntryKind.FRUIT_SIZE, rf"sizes?|diameters?|fruitlet \w+|callipered|{NUMBER}\s*mm",
+         "{cultivar} sizes 22 24 26 mm", _size),
         (EntryKind.FRUIT_COUNT, rf"{NUMBER}\s+(?:flower\s+)?(?:clusters?|fruitlets?|fruits?|apples?)",
          "{row} {cultivar} 240 fruitlets on 3 trees", _count),
         (EntryKind.BATCH, "batch", "batch 3 racked, pH 3.6", _batch),
         (EntryKind.PH, "ph", "water pH 7.2", _ph),
         (EntryKind.CELLAR_READING, "cellar|cooler|store room|fridge", "cellar 36 F 90 %", _cellar_reading),
-        (EntryKind.WEATHER, "low|lowest|minimum|high|highest|maximum|rain", "low 28 F in the hollow, rain 0.2 in",
-         _weather),
+        (EntryKind.WEATHER, rf"low|lowest|minimum|high|highest|maximum|rain|{NUMBER}\s*°?[FC]",
+         "low 28 F in the hollow, rain 0.2 in", _weather),
         (EntryKind.WATERING, "watered|irrigated|ran water|watering", "watered {block} 2 h", _watering),
-        (EntryKind.PEST, "seen|saw|found|damaged?", "seen scab on 5 % of leaves, {row}", _pest),
+        (EntryKind.PEST, rf"seen|saw|found|damaged?|{_PESTS}", "seen scab on 5 % of leaves, {row}", _pest),
         (EntryKind.WORK, rf"worked|did|done|{_JOBS}|{NUMBER}\s*(?:h|hrs?|hours?)", "pruning {row}, 2.5 h", _work),
     )
 )  # fmt: skip
