@@ -263,8 +263,8 @@ def _test(left: WordsLeft) -> Facts:
 
 _PESTS = (
     "scab|blight|mildew|rusts?|rots?|rotting|blotch|canker|codling moths?|moths?|aphids?|mites|curculio|maggots?|"
-    "borers?|scale|leafrollers?|leafhoppers?|voles?|deer|rabbits?|mice|birds|wasps|hail|frost|sunburn|bitter pit|cracking|"
-    "dying|sick|wilting|traps?"
+    "borers?|scale|leafrollers?|leafhoppers?|voles?|deer|rabbits?|mice|birds|wasps|hail|frost|sunburn|bitter pit|"
+    "cracking|dying|sick|wilting|traps?"
 )
 
 
