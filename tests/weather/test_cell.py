@@ -8,6 +8,7 @@ import pytest
 
 from topwire.plan.naming import with_weather_file
 from topwire.values.fault import Faults
+from topwire.weather import joining
 from topwire.weather.cell import FEWEST_COMMON, day_shift, month_of, monthly_steps, moved, spring_share
 from topwire.weather.mornings import OwnMornings, by_month, clear_nights, read_mornings, steps_of
 from topwire.weather.read import read_file, read_weather
@@ -67,6 +68,16 @@ def test_the_station_leads_though_the_cell_is_longer_and_the_cell_is_moved_to_it
         told = [str(notice) for notice in record.notices if "month by month" in notice.says]
         assert len(told) == 2
         assert "-1.5 °C" in told[0]
+
+
+def test_beside_ten_measured_years_a_cell_adds_none_before(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(joining, "ENOUGH_YEARS", 4)
+    record = read_weather([cell_file(tmp_path, LOW), station_file(tmp_path)])
+    assert record.day[0] == DAY[2000]
+    assert not np.isnan(record.tmin).any()
+    assert any("were left out" in notice.says for notice in record.notices)
 
 
 def test_a_station_read_in_the_morning_is_seen() -> None:

@@ -74,7 +74,7 @@ def fetch(folder: Path, station: str | None, cell: bool, yes: bool, contact: str
         if cell:
             came = bring_cell(where, asker, now())
         else:
-            station = station or _look(plan, where, asker)
+            station = station or _look(plan, where, asker, fetching=True)
             came = bring_station(where, station, asker, now())
         _tell(plan, came)
         _name(folder, plan, [f"weather/{one.entry.file}" for one in came], yes)
@@ -222,7 +222,7 @@ def _asking(services: "Sequence[WeatherService]", yes: bool, contact: str) -> "I
         yield asker
 
 
-def _look(plan: "Plan", where: "Whereabouts", asker: "Asker") -> str:
+def _look(plan: "Plan", where: "Whereabouts", asker: "Asker", *, fetching: bool = False) -> str:
     """Stations near, shown; the name of the best. Raises Faults where there is none."""
     from topwire.cli.showing import print_table
     from topwire.show.sheet import printed
@@ -236,7 +236,7 @@ def _look(plan: "Plan", where: "Whereabouts", asker: "Asker") -> str:
     reader = Reader(plan.unit_system)
     if looked.candidates:
         print_table(printed(stations(looked.candidates), reader))
-    for line in verdict(looked, str(where.folder), reader):
+    for line in verdict(looked, str(where.folder), reader, bring=not fetching):
         click.echo(line)
     if not looked.candidates:
         says = "no station near enough measures both temperatures and still reports."

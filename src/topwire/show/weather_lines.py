@@ -37,7 +37,7 @@ def question(services: Sequence[WeatherService], contact: str) -> Iterator[str]:
         yield "It wants to know whom to write to (--contact you@example.org), and may refuse who does not say."
 
 
-def verdict(looked: Looked, folder: str, reader: Reader) -> Iterator[str]:
+def verdict(looked: Looked, folder: str, reader: Reader, *, bring: bool) -> Iterator[str]:
     """Which station serves best, and why the nearer ones do not."""
     for station, why in looked.unseen:
         yield f"{station.name} ({station.station}) could not be looked at: {why}"
@@ -62,7 +62,8 @@ def verdict(looked: Looked, folder: str, reader: Reader) -> Iterator[str]:
             f"It is read at {_clock(hour)}: the highest temperature it tells is mostly that of the day before, "
             "the lowest that of the morning."
         )
-    yield f"Bring it: topwire weather fetch {folder} {best.station.station}"
+    if bring:
+        yield f"Bring it: topwire weather fetch {folder} {best.station.station}"
 
 
 def what_came(came: Sequence[Came], today: np.datetime64, reader: Reader) -> Iterator[str]:

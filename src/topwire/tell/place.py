@@ -107,7 +107,7 @@ WORDS: Mapping[str, Speech] = {
         "Keep the strip mulched or grassed in winter and the soil moist, or choose a hardier rootstock.",
     ),
     "place.today": lambda facts: Words(
-        "today's climate is that of the last {years} weather years, {first} to {last}: ranges of dates and every "
+        "today's climate is that of the last {years} weather years, {first:d} to {last:d}: ranges of dates and every "
         "step of warming start from them. "
         + (
             "Over all {all} years bloom has come "

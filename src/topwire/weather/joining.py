@@ -18,6 +18,7 @@ AGREES_WITHIN = 1.0  # [K] mean difference of two files on the days both have
 FEWEST_SHARED = 30  # [d] from which a mean difference means something
 STEP = 1.0  # [K] a change of level where one file takes over from another
 STEP_ERRORS = 3.0  # and as many standard errors
+ENOUGH_YEARS = 10  # of days measured, from which a cell fills gaps and adds no years before
 LOOKED_AT = 3 * 365  # [d] either side of a change of file
 _SAID = {"tmin": "lowest", "tmax": "highest"}
 
@@ -49,6 +50,7 @@ def join(readings: Sequence[Reading]) -> Joined:
     The measured file with the most days leads, and then the one that begins first; names decide between equals; cells
     come last. So the order in which the files are named changes nothing but the numbers in `source`.
     """
+    readings, notices = _without_years_before(readings)
     first = min(reading.day[0] for reading in readings)
     last = max(reading.day[-1] for reading in readings)
     day = np.arange(first, last + np.timedelta64(1, "D"))
@@ -56,7 +58,6 @@ def join(readings: Sequence[Reading]) -> Joined:
     columns = {name: np.full(day.size, np.nan) for name in DAY_NAMES}
     hours: dict[str, Array] = {}
     source = np.full(day.size, -1, dtype=np.int64)
-    notices: list[FileNotice] = []
     ranked = sorted(
         range(len(readings)), key=lambda at: (-readings[at].day.size, readings[at].day[0], readings[at].label)
     )
@@ -126,6 +127,37 @@ def _lay(
             table[where] = np.where(np.isfinite(held), held, reading.hours[name])
 
 
+def _without_years_before(readings: Sequence[Reading]) -> tuple[list[Reading], list[FileNotice]]:
+    """Cells without the days before the first measured one, where ten years of days are measured."""
+    measured = [_whole_days(reading) for reading in readings if not reading.gridded]
+    known = np.unique(np.concatenate(measured)) if measured else np.zeros(0, dtype="datetime64[D]")
+    if known.size < ENOUGH_YEARS * 365:
+        return list(readings), []
+    kept, notices = [], []
+    for reading in readings:
+        if reading.gridded and reading.day[0] < known[0] <= reading.day[-1]:
+            notices.append(_told_left_out(reading, known[0]))
+            reading = reading.taken(np.flatnonzero(reading.day >= known[0]))
+        kept.append(reading)
+    return kept, notices
+
+
+def _whole_days(reading: Reading) -> Days:
+    """Days with both temperatures."""
+    nothing = np.full(reading.day.size, np.nan)
+    low, high = (reading.columns.get(name, nothing) for name in ("tmin", "tmax"))
+    days: Days = reading.day[np.isfinite(low) & np.isfinite(high)]
+    return days
+
+
+def _told_left_out(reading: Reading, begins: np.datetime64) -> FileNotice:
+    says = (
+        f"its days before {begins} were left out: the measured file has ten years of its own, and a cell's nights say "
+        "little of frost."
+    )
+    return assumption(reading.label, says, source="LOPES2024")
+
+
 def _cell_steps(columns: dict[str, Array], cells: Sequence[Reading], day: Days) -> dict[str, Array]:
     """What the cell's lowest and highest are moved by in each month, from the days the measured files have too."""
     steps = {name: monthly_steps(day, _of_cells(cells, name, day), columns[name]) for name in _SAID}
@@ -171,7 +203,8 @@ def _told_steps(steps: dict[str, Array], labels: Sequence[str]) -> list[FileNoti
             + (f"; {missing} months have too few common days and stay as they are." if missing else ".")
         )
         remedy = "A cell so moved still misses a quarter to a third of the frosts."
-        notices.append(assumption(" + ".join(sorted(labels)), says, remedy, source="CELLTRIAL"))
+        told = remedy if name == "tmin" else ""
+        notices.append(assumption(" + ".join(sorted(labels)), says, told, source="CELLTRIAL"))
     return notices
 
 

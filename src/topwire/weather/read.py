@@ -64,6 +64,8 @@ def reading_of(raw: bytes, label: str) -> Reading:
     reading = read_any(text_of(raw, label), label)
     _dates_possible(reading)
     reading = _in_order(reading)
+    if reading.gridded:
+        reading = _told_days(reading)
     doubts = unit_notices(reading.columns, label)
     faults = [notice for notice in doubts if notice.severity is Severity.FAULT]
     if faults:
@@ -78,6 +80,16 @@ def reading_of(raw: bytes, label: str) -> Reading:
 def read_days(path: Path) -> Weather:
     """One file of any length, repaired like a record: this year so far, a forecast. Raises Faults as `read_file`."""
     return _record([read_file(path, path.name)], [path.name])
+
+
+def _told_days(reading: Reading) -> Reading:
+    """A cell's file to its last day with a value: the newest days come empty."""
+    known = np.zeros(reading.day.size, dtype=bool)
+    for values in (*reading.columns.values(), *reading.hours.values()):
+        known |= np.isfinite(values.reshape(reading.day.size, -1)).any(axis=1)
+    if not known.any():
+        return reading
+    return reading.taken(np.arange(int(np.flatnonzero(known)[-1]) + 1))
 
 
 def _dates_possible(reading: Reading) -> None:

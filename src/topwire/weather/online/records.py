@@ -19,6 +19,7 @@ from topwire.weather.reading import Reading
 LISTS = ("ghcnd-stations.txt", "ghcnd-inventory.txt")
 SHRUNK = 0.95  # a newer copy with fewer than this share of the kept one's days is half an answer
 CELL_BEGINS = 1981
+NOT_YET = timedelta(days=45)  # by which a cell's last days may lag behind
 CELL_PARAMETERS = ("T2M_MIN", "T2M_MAX", "PRECTOTCORR", "RH2M", "WS2M", "ALLSKY_SFC_SW_DWN")
 PAST, RECENT = "cell_past.json", "cell_recent.json"
 _DAILY = "/data/global-historical-climatology-network-daily/access"
@@ -81,7 +82,7 @@ def cell_file(name: str, latitude: float, longitude: float, today: date) -> Want
         "/api/temporal/daily/point",
         query,
         f"the days from {first} to {last} of the cell the orchard lies in",
-        partial(_cell, name, north, east, first, last if name == PAST else None),
+        partial(_cell, name, north, east, first, last),
         still_whole_since,
         A_MONTH if name == PAST else A_DAY,
         LONG,
@@ -129,9 +130,7 @@ def _station(station: str, body: bytes) -> StationRecord:
     return StationRecord(reading, failed, hour)
 
 
-def _cell(
-    label: str, north: float, east: float, first: date, last: date | None, body: bytes
-) -> StationRecord:
+def _cell(label: str, north: float, east: float, first: date, last: date, body: bytes) -> StationRecord:
     reading = reading_of(body, label)
     if reading.station is None:
         raise Faults([fault(label, "does not say which place it is for.")])
@@ -142,8 +141,12 @@ def _cell(
     if lacking:
         raise Faults([fault(label, f"lacks {', '.join(lacking)}.")])
     day = reading.day
-    gone = reading.day[0].astype(object) != first or (last is not None and day[-1].astype(object) != last)
-    if gone or np.any(np.diff(day).astype(np.int64) != 1):
+    late = NOT_YET if label == RECENT else timedelta()  # the newest days come empty
+    if (
+        day[0].astype(object) != first
+        or day[-1].astype(object) < last - late
+        or np.any(np.diff(day).astype(np.int64) != 1)
+    ):
         raise Faults([fault(label, f"holds {day[0]} to {day[-1]} with gaps, not the days asked for.")])
     return StationRecord(reading)
 
