@@ -122,6 +122,55 @@ def test_all_stands_before_the_trees(asked: LedgerQuestion) -> None:
     assert ("hold cold" in jobs) == ("spring support" in jobs)
 
 
+@given(places())
+@settings(deadline=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow])
+def test_all_is_ordered_delivered_and_built_before_it_is_used(asked: LedgerQuestion) -> None:
+    """Day by day: whoever has only the list in hand never needs a thing that is not there."""
+    jobs = jobs_of(asked)
+    there: dict[str, str] = {}  # what is at hand, from which day
+
+    def at_hand(thing: str, job: str) -> None:
+        there[thing] = jobs[job].end
+
+    for thing, job in (
+        ("material", "take delivery"),
+        ("lime and seed", "read test"),
+        ("stocks", "order_stocks"),
+        ("wood", "cut_wood"),
+        ("nursery ground", "nursery ground"),
+        ("wires", "posts and wires"),
+        ("fence", "fence"),
+        ("water", "lay water"),
+        ("store for trees", "place for trees"),
+    ):
+        at_hand(thing, job)
+    needs = {
+        "fence": ["material"],
+        "posts and wires": ["material"],
+        "lay water": ["material", "wires"],
+        "first lime": ["lime and seed"],
+        "second lime": ["lime and seed"],
+        "sow cover": ["lime and seed"],
+        "bench_graft": ["stocks", "wood"],
+        "line_out": ["nursery ground"],
+        "lift": ["store for trees"],
+        "plant": ["material", "wires", "fence", "water", "store for trees"],
+        "support": ["material"],
+        "spring support": ["material"],
+        "water on.1": ["water"],
+        "tie leader.1": ["wires"],
+        "first drain": ["water"],
+    }
+    for name, things in needs.items():
+        if name in jobs:
+            for thing in things:
+                assert there[thing] < jobs[name].start, (name, thing)
+    bought = [job for job in jobs.values() if job.work == "buy what lasts"]
+    picks = [job for job in jobs.values() if job.kind is JobKind.PICK]
+    assert len(bought) <= 1
+    assert not bought or all(bought[0].end < job.start for job in picks)
+
+
 def test_cold_places_and_tender_roots_plant_in_spring() -> None:
     base = BASE
     cold = replace(base, monthly_air=base.monthly_air - 9, stages=dict(base.stages, first_frost=280.0))

@@ -6,6 +6,7 @@ from topwire.catalogue.model import Catalogue, Mark
 from topwire.catalogue.tables import read_tables
 from topwire.checks import Check, checks_of
 from topwire.ledger.capital import CapitalRow, IndexRow, in_money_of
+from topwire.ledger.labour import LabourRow, picking_ease
 
 _check = checks_of("ledger")
 
@@ -18,6 +19,22 @@ def _rows() -> dict[str, CapitalRow]:
 @cache
 def _index() -> tuple[IndexRow, ...]:
     return Catalogue(read_tables()).rows("price_index", IndexRow)
+
+
+@cache
+def _labour() -> dict[str, LabourRow]:
+    return {row.task: row for row in Catalogue(read_tables()).rows("labour", LabourRow)}
+
+
+def _picked_middle() -> float:
+    return _labour()["picking"].middle
+
+
+def _fence() -> float:
+    """A metre built, in money of 2020: material and hours at 18 USD."""
+    hours = _labour()["deer fence"].middle / 100
+    price = Catalogue(read_tables()).prices["deer fence"].price
+    return (price + hours * 18) * _money(2024, 2020)
 
 
 def _money(year: int, wanted: int) -> float:
@@ -44,4 +61,13 @@ def checks() -> list[Check]:
         _check("skid sprayer, most, USD", "CAP-SPRAYER", 5000, lambda: _rows()["tree sprayer on a skid"].high, 0, read),
         _check("self-built cold room, a case of 2013 in money of 2024 (291 USD/m2), beside our least", "CAP-ROOM13",
                400, lambda: 291 * _money(2013, 2024), 15, read),
+        _check("how many times longer cider fruit of 50 g takes to pick (up to four)", "LAB-CIDER-HAND", 3.6,
+               lambda: 1 / float(picking_ease(0.05)), 0.4, read),
+        _check("apples of 180 g are picked at the table's rate", "common practice, no source", 1.0,
+               lambda: float(picking_ease(0.18)), 1e-9),
+        _check("staff picking 180 g apples, kg/h (83 to 145)", "common practice, no source", 114, _picked_middle, 31),
+        _check("staff picking 50 g cider fruit, kg/h (23 to 40)", "common practice, no source", 31.5,
+               lambda: _picked_middle() * float(picking_ease(0.05)), 8.5),
+        _check("deer fence, 13,000 USD for 16,187 m2 square, 509 m, beside our price and work (25.5 USD/m in 2020)",
+               "FENCE-CASE20", 25.5, _fence, 6.0, read),
     ]  # fmt: skip

@@ -35,6 +35,7 @@ class Picked:
     crop : of its new trees by leaf, middle, shape (leaves,) [kg]
     reaches_wire : leaf in which its leader reaches the top wire; None = never
     keeps : goes into the cellar for weeks
+    fruit_mass : of an apple; None where nobody has said
     """
 
     name: str
@@ -45,6 +46,7 @@ class Picked:
     crop: KilogramsArray
     reaches_wire: float | None
     keeps: bool
+    fruit_mass: Kilograms | None
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ _NURSERY_WAITS: Mapping[NurseryJob, tuple[Wait, ...]] = {
     NurseryJob.KEEP_COLD: (Wait(NurseryJob.CUT_WOOD, begun=True),),
     NurseryJob.BENCH_GRAFT: (Wait(NurseryJob.ORDER_STOCKS), Wait(NurseryJob.CUT_WOOD)),
     NurseryJob.CALLUS: (Wait(NurseryJob.BENCH_GRAFT, begun=True),),
-    NurseryJob.LINE_OUT: (Wait(NurseryJob.CALLUS),),
+    NurseryJob.LINE_OUT: (Wait(NurseryJob.CALLUS), Wait("nursery ground")),
     NurseryJob.COUNT_TAKES: (Wait(NurseryJob.LINE_OUT),),
     NurseryJob.BUD_FAILURES: (Wait(NurseryJob.COUNT_TAKES),),
     NurseryJob.HEAD_WHIPS: (Wait(NurseryJob.LINE_OUT),),
@@ -306,7 +306,8 @@ def _of_leaf(asked: LedgerQuestion, leaf: int) -> list[str]:
     young = any(
         line.trees and (line.reaches_wire is None or leaf <= line.reaches_wire) for line in asked.cultivars
     )
-    return [name for name, so in (("bearing", bears), ("young", young)) if so]
+    first = bears and (leaf <= 1 or asked.crop_in(leaf - 1) <= 0) and not asked.standing
+    return [name for name, so in (("bearing", bears), ("young", young), ("first_crop", first)) if so]
 
 
 def _row_sketch(

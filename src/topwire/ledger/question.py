@@ -146,6 +146,7 @@ def _picked(
     found = []
     for index, name in enumerate(layout.cultivars):
         column = seasons.cultivars.index(name)
+        mass = catalogue.cultivar[name].fruit_mass_g
         reached = float(crop.reaches_wire[index, 1])
         found.append(
             Picked(
@@ -157,6 +158,7 @@ def _picked(
                 crop=crop.kg_per_tree[index, :, 1] * crop.trees[index],
                 reaches_wire=reached if np.isfinite(reached) else None,
                 keeps=(catalogue.cultivar[name].storage_weeks or 0) >= _KEEPS_WEEKS,
+                fruit_mass=None if mass is None else mass / 1000,
             )
         )
     return tuple(found)

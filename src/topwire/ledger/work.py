@@ -9,10 +9,17 @@ import numpy as np
 from topwire.ledger.asked import LedgerQuestion, Picked
 from topwire.ledger.calendar import Dated
 from topwire.ledger.findings import JobKind, OwnTask, Task
-from topwire.ledger.labour import LabourRow, crop_hours, per_tree_hours, spread_over_weeks
+from topwire.ledger.labour import (
+    LabourRow,
+    crop_hours,
+    per_tree_hours,
+    picking_ease,
+    spread_over_weeks,
+)
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 
+PICKING = "picking"
 EACH = (
     "h each"  # basis of work that takes so long every time on a hectare; less on less, by its root (proposal)
 )
@@ -29,6 +36,7 @@ class WorkLoad:
     hectares : tree ground, row spacing times tree spacing of every new tree [ha]
     fence : of the deer fence [m]
     crop : of every cultivar by year of the horizon, planting year first, shape (years, cultivars) [kg]
+    ease : of picking each cultivar, see `labour.picking_ease`, shape (cultivars,) [-]
     full_share : crop of each year as a share of a full-grown one, shape (years,) [-]
     below_wire : share of trees whose leader is below the wire in each year, shape (years,) [-]
     names : of the cultivars
@@ -40,6 +48,7 @@ class WorkLoad:
     hectares: float
     fence: float
     crop: Floats
+    ease: Floats
     full_share: Floats
     below_wire: Floats
     names: tuple[str, ...]
@@ -61,6 +70,7 @@ def work_load(asked: LedgerQuestion) -> WorkLoad:
         hectares=asked.areas.tree_ground / 1e4,
         fence=asked.fence if asked.trees else 0.0,
         crop=by_year(asked.crop_by_cultivar(), asked.horizon),
+        ease=picking_ease([line.fruit_mass or 0.18 for line in asked.cultivars]),
         full_share=by_year(asked.orchard_crop[:, 1], asked.horizon) / max(full, 1e-9),
         below_wire=_below_wire(asked.cultivars, asked.horizon),
         names=tuple(line.name for line in asked.cultivars),
@@ -98,6 +108,8 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
     if row.task in MADE_OF:
         kilograms = sum(load.made.get(use, 0.0) for use in MADE_OF[row.task])
         return crop_hours(kilograms * np.minimum(load.full_share, 1.0), row.middle)
+    if row.task == PICKING:
+        return crop_hours((load.crop / load.ease).sum(axis=1), row.middle)
     if row.basis == "kg/h":
         return crop_hours(load.crop.sum(axis=1), row.middle)
     if row.basis == "min/tree":
@@ -141,7 +153,8 @@ def with_hours(jobs: Sequence[Dated], rows: Iterable[LabourRow], load: WorkLoad)
 
 def _weight(line: Dated, load: WorkLoad, last: int) -> float:
     if line.job.kind is JobKind.PICK:
-        return float(load.crop[min(line.year, last), load.names.index(line.job.cultivar)])
+        at = load.names.index(line.job.cultivar)
+        return float(load.crop[min(line.year, last), at] / load.ease[at])
     return 1.0
 
 

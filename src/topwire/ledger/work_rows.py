@@ -42,7 +42,7 @@ PARTS = (
     "cellar",
 )
 PLANTED = ("autumn_planting", "spring_planting")
-BY_LEAF = ("bearing", "young")
+BY_LEAF = ("bearing", "young", "first_crop")
 CONDITIONS = PARTS + PLANTED + BY_LEAF
 SEASON = "season"  # work only done in its own weeks
 _YEAR = re.compile(r"(planting|graft)([+-]\d)?")

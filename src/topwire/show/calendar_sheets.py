@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.budgets import FIELD
 from topwire.ledger.findings import Job, LateLine, Ledger
 from topwire.ledger.tasks import DueTask, rows_of, tasks_between, trees_by_row
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
@@ -16,6 +15,7 @@ _LABOUR = table("labour")
 _WORK = table("work_calendar")
 _FIRST_LEAVES = 3
 _AHEAD = 90  # [d]
+_LARGE = 3e4  # [m2] of tree ground from which parts of an hour do not count
 
 
 def calendar_sheets(found: Ledger, reader: Reader) -> list[Sheet]:
@@ -28,7 +28,7 @@ def calendar_sheets(found: Ledger, reader: Reader) -> list[Sheet]:
 
 def hour_digits(found: Ledger) -> int:
     """A few trees take parts of an hour."""
-    return 0 if found.areas.tree_ground >= FIELD else 1
+    return 0 if found.areas.tree_ground >= _LARGE else 1
 
 
 def due_next(found: Ledger) -> tuple[DueTask, ...]:

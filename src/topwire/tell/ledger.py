@@ -201,6 +201,7 @@ BILLS: Mapping[str, str] = {
     "nursery.grafts": "order of the nursery",
     "soil.bill": "bill of the soil",
     "ledger.goods": "bill of the first years",
+    "ledger.capital": "list of goods that last",
     "all": "every bill of this book",
 }
 

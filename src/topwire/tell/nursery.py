@@ -124,8 +124,8 @@ BUY_STOCKS = "buy from a licensed nursery; may be grafted, not stooled or layere
 JOBS: Mapping[NurseryJob, Words] = {
     NurseryJob.ORDER_STOCKS: Words(
         "order rootstocks",
-        "calliper [6-10 mm|1/4 to 3/8 in] for bench grafts, certified virus-free; bought trees are ordered now too, "
-        "often two years ahead",
+        "calliper [6-10 mm|1/4 to 3/8 in] for bench grafts, certified virus-free; tape, wax, labels and stakes with "
+        "them; bought trees are ordered now too, often two years ahead",
     ),
     NurseryJob.CUT_WOOD: Words(
         "cut scion wood",
