@@ -96,6 +96,7 @@ MOST_LINES = sum(
         "the pages in the browser": 300,
         "the calendar as a graph, whips drawn, soil and capital goods": 700,
         "records: each kind of entry in words, noting and listing them": 700,
+        "soil, whips, the calendar and the bank: words, sheets, a drawing": 700,
     }.values()
 )
 
