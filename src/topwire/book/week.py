@@ -14,6 +14,7 @@ from topwire.values.notice import Severity
 
 _LINES = 14  # cultivars shown; those that come next
 _JOBS = 12
+_THIN, _THREATS = 6, 5
 _TOLD = (Severity.WARNING, Severity.CAUTION)
 _DOOR_LEAVES_OUT = {
     "week.jobs": ("people", "caution", "key", "tools"),
@@ -30,9 +31,9 @@ def week_data(found: WeekFindings) -> dict[str, object]:
     coming = [
         line for line in found.stages if line.coming is not None and line.coming is not SeasonStage.OVER
     ]
-    shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS], thin=found.thin[:_JOBS])
+    shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS], thin=found.thin[:_THIN])
     wide = [
-        season_sheets.threats(shown, reader),
+        _first(season_sheets.threats(shown, reader), _THREATS),
         season_sheets.jobs(shown, reader),
         season_sheets.thin(shown),
         season_sheets.picks(shown),
@@ -52,6 +53,10 @@ def week_data(found: WeekFindings) -> dict[str, object]:
         "right": [table(printed(_narrow(sheet), reader)) for sheet in right if sheet.rows],
         "more": f"and {more} more cultivars later" if more > 0 else "",
     }
+
+
+def _first(sheet: Sheet, count: int) -> Sheet:
+    return replace(sheet, rows=sheet.rows[:count])
 
 
 def _narrow(sheet: Sheet) -> Sheet:

@@ -87,7 +87,7 @@ def jobs(found: WeekFindings, reader: Reader) -> Sheet:
         (
             Column("state", "when", of=lambda line: _when(line, found.day)),
             Column("what", "what", of=what, width=2),
-            Column("rows", "where", of=lambda line: _where(line.rows), width=2),
+            Column("rows", "where", of=_left_where, width=2),
             Column("end", "until", of=lambda line: date.fromisoformat(line.end)),
             Column("hours", "this week", Plain.HOURS, 0),
             Column("people", "people", of=lambda line: line.job.people),
@@ -105,6 +105,11 @@ def _when(line: JobWeek, day: str) -> str:
     if said != "from":
         return said
     return f"from {day_label(date.fromisoformat(line.start).timetuple().tm_yday)}"
+
+
+def _left_where(line: JobWeek) -> str:
+    done = f"; done in {_where(line.part_done)}" if line.part_done else ""
+    return f"{_where(line.rows)}{done}"
 
 
 def _where(rows: tuple[str, ...]) -> str:
