@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import pytest
 
 from topwire.learning.figures import FigureLearnt, Taught
-from topwire.learning.from_entries import TaskRate, crop_learnt, hours_learnt, keeping_learnt
-from topwire.records.entries import FruitPicked, LotChecked, WorkDone
+from topwire.learning.from_entries import TaskRate, crop_learnt, growth_learnt, hours_learnt, keeping_learnt
+from topwire.records.entries import FruitPicked, LotChecked, TrunkMeasured, WorkDone
 
 PRUNING = TaskRate("winter pruning", "min/tree", 1.4, 2.5, 3.5)
 PICKING = TaskRate("picking", "kg/h", 80.0, 110.0, 150.0)
@@ -109,6 +109,25 @@ def test_the_orchard_is_learnt_first_and_a_cultivar_beside_it() -> None:
     assert wealthy.now < 0.85
     assert orchard.changes
     assert not gala.changes
+
+
+def test_trunks_beside_the_forecast_of_their_leaf() -> None:
+    def trunk(day: date, width: float) -> TrunkMeasured:
+        return TrunkMeasured(day=day, cultivar="Gala", diameter=width)
+
+    forecast = {("Gala", 2031): 0.03, ("Gala", 2032): 0.04}
+    measured = [
+        trunk(date(2031, 11, 1), 0.036),
+        trunk(date(2032, 3, 1), 0.036),
+        trunk(date(2032, 11, 1), 0.048),
+    ]
+    (line,) = growth_learnt(measured, forecast)
+    assert 1.12 < line.now < 1.2  # a fifth thicker
+    assert (line.seen, line.years, line.changes) == (3, 2, False)
+    assert line.missed_stated == pytest.approx(0.2)
+    assert line.missed_learnt is not None
+    assert line.missed_learnt < 0.1
+    assert growth_learnt(measured, {}) == []
 
 
 def test_without_a_forecast_the_crop_teaches_nothing() -> None:

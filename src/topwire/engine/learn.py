@@ -20,12 +20,12 @@ from topwire.engine.steps import STEPS, Earlier
 from topwire.files.safely import write_safely
 from topwire.growth.rows import LoadRow
 from topwire.learning.figures import FigureLearnt, Taught
-from topwire.learning.from_entries import TaskRate, crop_learnt, hours_learnt, keeping_learnt
+from topwire.learning.from_entries import TaskRate, crop_learnt, growth_learnt, hours_learnt, keeping_learnt
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work_rows import WorkRow
 from topwire.plan.read import read_plan_text
 from topwire.plan.rewritten import rewritten
-from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, WorkDone
+from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, WorkDone
 from topwire.records.opening import NotSaved
 from topwire.records.store import open_store
 from topwire.values.fault import Faults, fault
@@ -82,9 +82,10 @@ def learn(folder: Path) -> LearntFigures:
     try:
         with open_store(folder, make=False) as store:
             picks, work = store.entries(FruitPicked), store.entries(WorkDone)
+            trunks = store.entries(TrunkMeasured)
             checks, pressings = store.entries(LotChecked), store.entries(FruitPressed)
     except FileNotFoundError:
-        picks, work, checks, pressings = (), (), (), ()
+        picks, work, trunks, checks, pressings = (), (), (), (), ()
     except NotSaved as hindered:
         raise Faults([fault("records.db", str(hindered))]) from None
     keeps = {name: row.storage_weeks for name, row in stated.cultivar.items() if row.storage_weeks}
@@ -99,6 +100,7 @@ def learn(folder: Path) -> LearntFigures:
             _task_of(inputs.plan.years.planting, stated),
             _trees_in(folder),
         ),
+        *growth_learnt(trunks, _trunk_widths(inputs, orchard)),
         *crop_learnt(picks, _forecast(inputs, orchard, mature), mature),
     ]
     used = tuple(what for what, name in _FILES.items() if (folder / LEARNED / name).is_file())
@@ -153,6 +155,18 @@ def _forecast(inputs: Inputs, orchard: Orchard | None, mature: float) -> dict[tu
             kilograms = float(crop.kg_per_tree[at, leaf - 1, 1]) * int(crop.trees[at])
             found[name, inputs.plan.years.planting + leaf] = kilograms * mature / followed
     return found
+
+
+def _trunk_widths(inputs: Inputs, orchard: Orchard | None) -> dict[tuple[str, int], float]:
+    """[m] of each cultivar's trunks at the end of a year, by the last plan."""
+    crop = orchard.years if orchard is not None else None
+    if crop is None or not crop.trunk_width.size:
+        return {}
+    return {
+        (name, inputs.plan.years.planting + leaf): float(crop.trunk_width[at, leaf - 1])
+        for at, name in enumerate(crop.cultivars)
+        for leaf in crop.leaf.tolist()
+    }
 
 
 def use(folder: Path, whats: Sequence[str], learnt: LearntFigures) -> list[str]:

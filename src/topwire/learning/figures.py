@@ -13,6 +13,7 @@ class Taught(StrEnum):
     KEEPING = "keeping"  # weeks, by cultivar
     HOURS = "hours"  # rate of a task
     YIELD = "yield"  # of the whole orchard
+    GROWTH = "growth"  # width of a cultivar's trunks beside the forecast; stands beside the plan
     CROP = "crop"  # of a cultivar beside the orchard; stands beside the plan
 
 

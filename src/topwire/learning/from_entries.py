@@ -9,6 +9,8 @@ keeping     weeks right to a third (0.3)           a quarter (0.25): the autumn 
 hours       between low and high of the table      a fifth (0.2), less where more jobs were noted
 crop        a cultivar beside the orchard 0.25,    0.25: frost, set and the year's weather
             the orchard beside the plan 0.3
+growth      a cultivar's trunk beside the plan     0.08, and 0.15 from tree to tree: a trunk carries its years
+            0.15
 ==========  =====================================  ======================================================
 """
 
@@ -21,11 +23,13 @@ import numpy as np
 
 from topwire.learning.figures import FigureLearnt, Taught
 from topwire.learning.shrunk import YearSeen, scored, shrunk
-from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, WorkDone
+from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, WorkDone
 
 STILL_SOUND = 0.8  # share of a lot: below it the lot no longer keeps (common practice, no source)
 KEEPING_BEFORE, KEEPING_YEAR = 0.3, 0.25
 HOURS_YEAR, HOURS_JOB = 0.2, 0.35
+GROWTH_BEFORE, GROWTH_YEAR, GROWTH_TREE = 0.15, 0.08, 0.15
+_GROWN_IN = 7  # month from which a trunk is measured as that year's
 CROP_BEFORE, ORCHARD_BEFORE, CROP_YEAR = 0.25, 0.3, 0.25
 _90TH = 1.2815515655446004  # of the normal distribution
 _NEWS = 1.02  # what “at least so long” has to move a figure by to be told
@@ -180,6 +184,36 @@ def crop_learnt(
         own = [YearSeen(year, ratio - together[year], CROP_YEAR) for year, ratio in years.items()]
         made.append(_learnt(Taught.CROP, name, "of the orchard's", 1.0, own, CROP_BEFORE, count[name], False))
     return made
+
+
+def growth_learnt(
+    trunks: Iterable[TrunkMeasured], forecast: Mapping[tuple[str, int], float]
+) -> list[FigureLearnt]:
+    """Width of each cultivar's trunks beside the plan's forecast for trees of that leaf.
+
+    Parameters
+    ----------
+    forecast : [m] at the end of a year, by cultivar and year; trunks measured before July count for the year before
+    """
+    by_year: dict[str, dict[int, list[float]]] = defaultdict(lambda: defaultdict(list))
+    for trunk in trunks:
+        year = trunk.day.year if trunk.day.month >= _GROWN_IN else trunk.day.year - 1
+        wanted = forecast.get((trunk.cultivar, year), 0.0)
+        if wanted > 0.0:
+            by_year[trunk.cultivar][year].append(float(np.log(trunk.diameter / wanted)))
+    made = []
+    for name, years in by_year.items():
+        samples = [
+            YearSeen(
+                year, float(np.mean(found)), float(np.hypot(GROWTH_YEAR, GROWTH_TREE / np.sqrt(len(found))))
+            )
+            for year, found in years.items()
+        ]
+        count = sum(map(len, years.values()))
+        made.append(
+            _learnt(Taught.GROWTH, name, "of the forecast", 1.0, samples, GROWTH_BEFORE, count, False)
+        )
+    return sorted(made, key=lambda line: line.name)
 
 
 def _learnt(

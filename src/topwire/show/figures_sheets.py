@@ -10,6 +10,7 @@ _TITLES: Mapping[Taught, str] = {
     Taught.KEEPING: "How long fruit keeps in your cellar",
     Taught.HOURS: "Hours a task takes you",
     Taught.YIELD: "What the whole orchard bears",
+    Taught.GROWTH: "How thick trunks are, beside the forecast",
     Taught.CROP: "What a cultivar bears, beside the orchard",
 }
 
@@ -29,12 +30,12 @@ def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Shee
 _COLUMNS = (
     Column("name", "of", width=2, leads=LinkKind.CULTIVAR),
     Column("unit", "unit"),
-    Column("stated", "catalogue", Plain.RATIO, 1),
-    Column("now", "now", Plain.RATIO, 1),
-    Column("low", "low", Plain.RATIO, 1),
-    Column("high", "high", Plain.RATIO, 1),
+    Column("stated", "stated", Plain.RATIO, 2),
+    Column("now", "now", Plain.RATIO, 2),
+    Column("low", "low", Plain.RATIO, 2),
+    Column("high", "high", Plain.RATIO, 2),
     Column("seen", "seen"),
     Column("years", "years"),
-    Column("missed_stated", "catalogue missed by", Plain.SHARE, 0),
+    Column("missed_stated", "stated missed by", Plain.SHARE, 0),
     Column("missed_learnt", "the years before missed by", Plain.SHARE, 0),
 )
