@@ -30,12 +30,12 @@ def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Shee
 _COLUMNS = (
     Column("name", "of", width=2, leads=LinkKind.CULTIVAR),
     Column("unit", "unit"),
-    Column("stated", "stated", Plain.RATIO, 2),
+    Column("stated", "before", Plain.RATIO, 2),
     Column("now", "now", Plain.RATIO, 2),
     Column("low", "low", Plain.RATIO, 2),
     Column("high", "high", Plain.RATIO, 2),
     Column("seen", "seen"),
     Column("years", "years"),
-    Column("missed_stated", "stated missed by", Plain.SHARE, 0),
+    Column("missed_stated", "before missed by", Plain.SHARE, 0),
     Column("missed_learnt", "the years before missed by", Plain.SHARE, 0),
 )
