@@ -16,7 +16,7 @@ from topwire.records.read import FOLDER as RECORDS
 from topwire.season.asked import WeekBasis
 from topwire.season.dates import KnownPlace, known_place
 from topwire.season.packed import keep_packed, load_packed
-from topwire.season.question import basis_of, season_traits
+from topwire.season.question import basis_of, measured_weather, season_traits
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
 from topwire.values.own_date import OwnDate
@@ -89,7 +89,7 @@ def open_folder(folder: Path) -> OpenedFolder:
                 [fault(str(folder), "was planned by another version.", f"Run: topwire plan {folder}")]
             )
         basis = basis_of(inputs, orchard)
-        weather = replace(inputs.weather, files=(), notices=(), stations=())
+        weather = replace(measured_weather(inputs), files=(), notices=(), stations=())
         record = _Record(weather, season_traits(inputs, basis))
         keep(folder, _BASIS, key, basis)
         keep_packed(folder, _RECORD, key, record)

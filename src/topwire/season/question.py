@@ -105,6 +105,15 @@ def _kitchen(inputs: Inputs, place: PlaceSeasons, ground: Ground, layout: Layout
     )
 
 
+def measured_weather(inputs: Inputs) -> Weather:
+    """The record as it was measured: years the plan has had invented from it never happened."""
+    plan = inputs.plan
+    if plan.weather.invented_years is None:
+        return inputs.weather
+    section = plan.weather.model_copy(update={"invented_years": None})
+    return inputs.with_plan(plan.model_copy(update={"weather": section})).weather
+
+
 def season_traits(inputs: Inputs, basis: WeekBasis) -> Traits:
     """Traits of the planted cultivars, the reference first."""
     return traits_of(inputs.catalogue, stretch=inputs.plan.place.bloom_stretch).some(basis.names)
