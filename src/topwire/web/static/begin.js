@@ -4,7 +4,7 @@ const step = document.getElementById("step");
 for (const form of document.querySelectorAll("form[data-fills]")) {
   form.addEventListener("submit", () => {
     for (const field of form.querySelectorAll("input[type=hidden]")) {
-      const typed = step.elements[field.name];
+      const typed = step.elements.namedItem(field.name);
       if (typed && field.name !== "token") field.value = typed.value;
     }
   });
@@ -21,8 +21,9 @@ const metres = (text) => {
   }
   return found ? sum : 0;
 };
+const field = (name) => step.elements.namedItem(name);  // “length” is a word of the list itself
 const draw = () => {
-  const length = metres(step.elements.length.value), width = metres(step.elements.width.value);
+  const length = metres(field("length").value), width = metres(field("width").value);
   sketch.replaceChildren();
   if (!length || !width) return;
   const scale = 300 / Math.max(length, width), space = "http://www.w3.org/2000/svg";
@@ -40,11 +41,11 @@ const draw = () => {
     const y = (row + 0.5) * h / rows;
     svg.append(made("line", { x1: 4, x2: w - 4, y1: y, y2: y, class: "row" }));
   }
-  svg.append(made("text", { x: w / 2, y: -8, "text-anchor": "middle" }, step.elements.length.value));
-  svg.append(made("text", { x: w + 8, y: h / 2 + 5 }, step.elements.width.value));
+  svg.append(made("text", { x: w / 2, y: -8, "text-anchor": "middle" }, field("length").value));
+  svg.append(made("text", { x: w + 8, y: h / 2 + 5 }, field("width").value));
   sketch.append(svg);
 };
-if (sketch && step.elements.length) {
+if (sketch) {
   step.addEventListener("input", draw);
   draw();
 }

@@ -232,6 +232,11 @@ const treeAt = (x, y) => {
   }
   return best;
 };
+const nearest = (gx, gy) => {
+  let best = -1, far = Infinity;
+  data.x.forEach((x, i) => { const d = (x - gx) ** 2 + (data.y[i] - gy) ** 2; if (d < far) { far = d; best = i; } });
+  return best;
+};
 const address = (tree) => `${data.rows[data.row[tree]].name}, tree ${data.place[tree]}`;
 const mark = async (tree, near = false) => {
   marked = tree;
@@ -306,7 +311,7 @@ canvas.addEventListener("keydown", (e) => {
     ArrowLeft: () => move(step, 0), ArrowRight: () => move(-step, 0), ArrowUp: () => move(0, step), ArrowDown: () => move(0, -step),
     "+": () => nearer(1.4), "=": () => nearer(1.4), "-": () => nearer(1 / 1.4), "0": all,
     PageDown: () => mark(Math.min(marked + 1, data.x.length - 1)), PageUp: () => mark(Math.max(marked - 1, 0)),
-    Enter: () => { if (marked >= 0) location.href = `/tree?at=${encodeURIComponent(address(marked))}`; else mark(treeAt(sizes.w / 2, sizes.h / 2)); },
+    Enter: () => { if (marked >= 0) location.href = `/tree?at=${encodeURIComponent(address(marked))}`; else mark(nearest(left + sizes.w / 2 / scale, top_ - sizes.h / 2 / scale)); },
   }[e.key];
   if (does && !e.ctrlKey && !e.metaKey) { e.preventDefault(); does(); }
 });

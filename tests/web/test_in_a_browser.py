@@ -1,0 +1,259 @@
+"""The pages in a real Chromium: every page at two sizes and themes, by keyboard, by touch, with the back button, a
+reload during a run, two windows that edit, and no serious fault found by axe-core.
+"""
+
+import json
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.base import AXE_FILE_PATH
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from web.desk import Served
+
+from topwire.plan.read import parse_plan
+from topwire.web.contents import PAGES
+
+CHROMIUM = Path("/usr/bin/chromium")
+pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="no system Chromium")
+SIZES = {"desk": {"width": 1280, "height": 900}, "phone": {"width": 360, "height": 740}}
+PATHS = ["/", *(f"/{page.name}" for page in PAGES), "/plan", "/plan/kitchen", "/plan/text", "/trials", "/run",
+         "/sources", "/keys", "/tree", "/cultivar?name=GoldRush", "/sheet/trellis.posts", "/nosuch"]  # fmt: skip
+SERIOUS = ("serious", "critical")
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def served(planned: Path) -> Iterator[Served]:
+    with Served(planned) as found:
+        yield found
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    made = chromium.new_context(viewport=SIZES["desk"])
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    found = context.new_page()
+    found.set_default_timeout(20_000)
+    return found
+
+
+@pytest.fixture
+def own(planned: Path, tmp_path: Path) -> Iterator[tuple[Served, Path]]:
+    """The planned yard to change, served."""
+    folder = tmp_path / "yard"
+    shutil.copytree(planned, folder)
+    with Served(folder) as served:
+        yield served, folder
+
+
+@pytest.mark.parametrize(("size", "theme"), [("desk", "light"), ("phone", "dark")])
+def test_every_page_fits_says_no_error_and_has_no_serious_fault(
+    chromium: Browser, served: Served, size: str, theme: str
+) -> None:
+    context = chromium.new_context(viewport=SIZES[size], color_scheme=theme)  # type: ignore[arg-type]
+    page = context.new_page()
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(f"{page.url}: {error}"))
+    page.on(
+        "console",
+        lambda said: (
+            wrong.append(f"{page.url}: {said.text}")
+            if said.type == "error" and "nosuch" not in page.url
+            else None
+        ),
+    )
+    for path in PATHS:
+        page.goto(f"http://{served.host}{path}")
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        if wide > 0:
+            wrong.append(f"{path}: {wide} px wider than the window")
+        page.evaluate(AXE_FILE_PATH.read_text(encoding="utf-8"))
+        found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+        wrong += [
+            f"{path} {one['id']}: {one['help']} {json.dumps([node['target'] for node in one['nodes']][:3])}"
+            for one in found["violations"]
+            if one["impact"] in SERIOUS
+        ]
+    context.close()
+    assert not wrong, "\n".join(wrong)
+
+
+def test_the_map_is_walked_by_keyboard_and_by_touch(chromium: Browser, served: Served) -> None:
+    context = chromium.new_context(viewport=SIZES["phone"], has_touch=True)
+    page = context.new_page()
+    page.goto(f"http://{served.host}/ground")
+    canvas = page.locator("#canvas")
+    expect(canvas).to_be_visible()
+    page.locator("input[name=by][value=harvest]").check()
+    expect(page.locator(".legend-title")).to_contain_text("First picking")
+    canvas.focus()
+    page.keyboard.press("PageDown")
+    expect(page.locator(".tree-name")).to_contain_text("tree 1")
+    first = page.locator(".tree-name").inner_text()
+    page.keyboard.press("PageDown")
+    expect(page.locator(".tree-name")).not_to_have_text(first)
+    for key in ("+", "ArrowLeft", "-", "0"):
+        page.keyboard.press(key)
+    page.locator("#map-week").fill("36")
+    expect(page.locator("#map-week-says")).to_contain_text("week 36")
+    expect(page.locator("#map-legend")).to_contain_text("in bloom:")
+    box = canvas.bounding_box()
+    assert box
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    canvas.press("PageDown")
+    canvas.press("Enter")
+    expect(page.locator("h1")).to_contain_text("tree")
+    page.go_back()
+    expect(page.locator("#canvas")).to_be_visible()
+    context.close()
+
+
+def test_the_calendar_says_each_week_by_arrow_keys(page: Page, served: Served) -> None:
+    page.goto(f"http://{served.host}/choice")
+    page.locator(".cells").focus()
+    page.keyboard.press("ArrowRight")
+    first = page.locator(".cell-says").inner_text()
+    assert "wanted" in first
+    page.keyboard.press("ArrowRight")
+    expect(page.locator(".cell-says")).not_to_have_text(first)
+
+
+def test_units_and_theme_are_a_press_and_stay(page: Page, served: Served) -> None:
+    page.goto(f"http://{served.host}/trellis")
+    before = page.locator("main").inner_text()
+    page.get_by_role("button", name=re.compile("in metric units|in US units")).click()
+    assert page.url.endswith("/trellis")
+    assert page.locator("main").inner_text() != before
+    page.get_by_role("button", name="dark").click()
+    assert page.locator("html").get_attribute("data-theme") == "dark"
+    page.goto(f"http://{served.host}/water")
+    assert page.locator("html").get_attribute("data-theme") == "dark"
+
+
+def test_two_windows_that_edit_lose_nothing(context: BrowserContext, own: tuple[Served, Path]) -> None:
+    served, folder = own
+    one, other = context.new_page(), context.new_page()
+    for page in (one, other):
+        page.goto(f"http://{served.host}/plan/money")
+    one.get_by_label("wage").fill("21")
+    one.get_by_role("button", name="Save in plan.yaml").click()
+    expect(one.get_by_text("Saved in plan.yaml")).to_be_visible()
+    other.get_by_label("interest").fill("0.03")
+    other.get_by_role("button", name="Save in plan.yaml").click()
+    expect(other.get_by_role("heading", name="The plan has changed meanwhile")).to_be_visible()
+    assert parse_plan((folder / "plan.yaml").read_text()).money.interest == 0.05
+    other.get_by_role("button", name="Save mine over it").click()
+    money = parse_plan((folder / "plan.yaml").read_text()).money
+    assert (money.wage, money.interest) == (21, 0.03)
+    one.goto(f"http://{served.host}/plan")
+    one.get_by_role("button", name="Take back").click()
+    assert parse_plan((folder / "plan.yaml").read_text()).money.interest == 0.05
+
+
+def test_the_text_is_checked_while_it_is_written(page: Page, own: tuple[Served, Path]) -> None:
+    page.goto(f"http://{own[0].host}/plan/text")
+    text = page.locator("#text")
+    text.fill(text.input_value().replace("units: metric", "units: cubits"))
+    expect(page.locator("#faults")).to_contain_text("cubits")
+    page.locator("#faults button").first.click()
+    assert page.evaluate("document.activeElement.id") == "text"
+    text.fill(text.input_value().replace("cubits", "us"))
+    expect(page.locator("#faults")).to_contain_text("Nothing is wrong")
+
+
+def test_a_trial_is_tried_adopted_and_taken_back_with_a_reload_on_the_way(
+    page: Page, own: tuple[Served, Path]
+) -> None:
+    served, folder = own
+    before = (folder / "plan.yaml").read_text()
+    page.goto(f"http://{served.host}/trials")
+    page.get_by_label("So many trees").fill("10")
+    page.get_by_label("Keep it as").fill("Ten trees")
+    page.get_by_role("button", name="Try it").click()
+    page.reload()
+    page.get_by_role("link", name="Look at it").click(timeout=90_000)
+    expect(page.get_by_role("heading", name="Ten trees")).to_be_visible()
+    page.get_by_role("button", name="Make it the plan").click()
+    page.get_by_role("button", name="Stop").click()
+    expect(page.get_by_text("Stopped.")).to_be_visible()
+    assert parse_plan((folder / "plan.yaml").read_text()).trees.total == 10
+    page.goto(f"http://{served.host}/plan")
+    page.get_by_role("button", name="Take back").click()
+    assert (folder / "plan.yaml").read_text() == before
+
+
+@pytest.mark.parametrize("by", ["keyboard", "touch"])
+def test_a_plan_is_begun_from_nothing(chromium: Browser, tmp_path: Path, planned: Path, by: str) -> None:
+    """The real steps: to the run that shows the first step at work."""
+    folder = tmp_path / "new"
+    folder.mkdir()
+    context = chromium.new_context(viewport=SIZES["phone"], has_touch=by == "touch")
+    with Served(folder) as served:
+        page = context.new_page()
+        page.goto(f"http://{served.host}/")
+
+        def write(label: str, text: str) -> None:
+            field = page.get_by_label(label, exact=False).first
+            field.tap() if by == "touch" else field.focus()
+            page.keyboard.press("Control+A")
+            page.keyboard.type(text)
+
+        def press(name: str) -> None:
+            button = page.get_by_role("button", name=name, exact=True)
+            if by == "touch":
+                button.tap()
+            else:
+                button.focus()
+                page.keyboard.press("Enter")
+
+        for label, text in (
+            ("orchard’s name", "Mine"),
+            ("Latitude", "39.18"),
+            ("Longitude", "-78.16"),
+            ("Height", "220 m"),
+        ):
+            write(label, text)
+        page.get_by_label("A file of daily").set_input_files(planned / "weather/daily.csv")
+        press("Take this file")
+        expect(page.get_by_label("The record to plan by")).to_be_visible()
+        press("On")
+        write("Length along", "14 m")
+        write("Width across", "7 m")
+        expect(page.locator("#rectangle svg")).to_be_visible()
+        press("On")
+        write("Guests in a week", "6")
+        press("On")
+        page.go_back()
+        expect(page.get_by_label("Guests in a week")).to_have_value("6")
+        page.go_forward()
+        press("Work out a first plan")
+        expect(page.locator("li.working, li.done").first).to_be_visible(timeout=60_000)
+        page.reload()
+        press("Stop")
+        expect(page.get_by_text("Stopped.")).to_be_visible()
+        assert parse_plan((folder / "plan.yaml").read_text()).name == "Mine"
+    context.close()
+
+
+def test_a_page_prints_without_its_tools(page: Page, served: Served) -> None:
+    page.goto(f"http://{served.host}/ledger")
+    page.emulate_media(media="print")
+    for gone in (".pages", ".look", ".change"):
+        assert not page.locator(gone).first.is_visible()
+    assert page.locator("table").first.is_visible()
+    assert page.pdf().startswith(b"%PDF")
