@@ -59,7 +59,7 @@ from topwire.weather.read import read_weather
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parent
 SEED, FIRST, LAST, PLANTED = 14, 2015, 2019, 2014
-KG_A_TREE = (0.0, 0.7, 3.5, 8.0, 11.0)  # invented, by leaf
+KG_A_TREE = (0.0, 0.3, 1.5, 5.0, 8.0)  # invented, by leaf
 MOST_CRATE = 18.0  # kg
 WHO = ("Ann", "Ben", "Ruth")
 

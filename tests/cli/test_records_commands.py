@@ -77,10 +77,10 @@ def test_out_as_csv_and_in_again(yard: Path, tmp_path: Path) -> None:
 
 def test_a_copy_and_back(yard: Path, tmp_path: Path) -> None:
     noted(run("note", yard, "28 Apr 2025: GoldRush full bloom"))
-    assert "1 entries, read back whole" in run("records", yard, "--backup", tmp_path / "copy.db").output
+    assert "1 entry, read back whole" in run("records", yard, "--backup", tmp_path / "copy.db").output
     assert run("records", yard, "--backup", tmp_path / "copy.db").exit_code == 2
     other = small.make(tmp_path / "other")
-    assert "1 entries brought back" in run("records", other, "--restore", tmp_path / "copy.db").output
+    assert "1 entry brought back" in run("records", other, "--restore", tmp_path / "copy.db").output
 
 
 def test_a_damaged_store_is_the_machines_fault(yard: Path) -> None:

@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire.cli.ending import Hindered, Said
+from topwire.tell.reader import counted
 from topwire.values.fault import Faults, fault
 
 if TYPE_CHECKING:
     from topwire.engine.noted import NotedOrchard
     from topwire.records.store import RecordStore
+
+_ENTRIES = ("entry", "entries")
 
 
 @click.command()
@@ -162,14 +165,14 @@ def _write_csv(store: "RecordStore", folder: Path) -> None:
         if entries:
             path = folder / f"{kind}.csv"
             write_safely(path, csv_of(kind, entries).encode())
-            click.echo(f"wrote {path}, {len(entries):,} entries")
+            click.echo(f"wrote {path}, {counted(len(entries), *_ENTRIES)}")
 
 
 def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> None:
     from topwire.engine.brought_in import bring_in
 
     kept = bring_in(store, source, orchard.words.cultivars)
-    click.echo(f"{len(kept.saved):,} entries brought in, {len(kept.known):,} were there already.")
+    click.echo(f"{counted(len(kept.saved), *_ENTRIES)} brought in, {len(kept.known):,} were there already.")
     if kept.differing:
         shown = ", ".join(identity[:8] for identity in kept.differing[:8])
         click.echo(f"{len(kept.differing):,} say something else than the entry there, which stays: {shown}.")
@@ -179,7 +182,7 @@ def _copy(store: "RecordStore", copy_to: Path | None, copy_from: Path | None) ->
     from topwire.records.backup import backup, restore
 
     if copy_to is not None:
-        click.echo(f"wrote {copy_to}, {backup(store, copy_to):,} entries, read back whole.")
+        click.echo(f"wrote {copy_to}, {counted(backup(store, copy_to), *_ENTRIES)}, read back whole.")
     elif copy_from is not None:
         kept = restore(store, copy_from)
-        click.echo(f"{len(kept.saved):,} entries brought back, {len(kept.known):,} were there.")
+        click.echo(f"{counted(len(kept.saved), *_ENTRIES)} brought back, {len(kept.known):,} were there.")

@@ -45,6 +45,7 @@ _ALSO_CALLED: Mapping[str, str] = {
     "pruning": "winter pruning", "dormant pruning": "winter pruning", "thinning": "hand thinning",
     "picking": "picking", "pressing": "pressing",
 }  # fmt: skip
+BEARS = 4  # leaf from which a crop is more than half a full one (yield_by_leaf.csv)
 FULL_GROWN = 5  # leaf from which work_calendar.csv counts trees as grown
 _OF_GROWN_TREES: Mapping[str, str | None] = {"winter pruning": "winter pruning young", "hand thinning": None}
 _TASK_BASES = ("min/tree", "kg/h")
@@ -141,7 +142,8 @@ def _trees_in(folder: Path) -> dict[str, int]:
 def _forecast(inputs: Inputs, orchard: Orchard | None, mature: float) -> dict[tuple[str, int], float]:
     """[kg] of each cultivar and year by the last plan, as the table's own mature yield would have it.
 
-    Trees planted in one autumn only: several autumns mix leaves.
+    Trees planted in one autumn only: several autumns mix leaves. Before the fourth leaf a tree bears what thinning and
+    training leave it, which says little of its crop when grown.
     """
     crop, choice = (orchard.years, orchard.choice) if orchard is not None else (None, None)
     if crop is None or choice is None or (choice.batches is not None and choice.batches.planned):
@@ -151,7 +153,7 @@ def _forecast(inputs: Inputs, orchard: Orchard | None, mature: float) -> dict[tu
     )
     found = {}
     for at, name in enumerate(crop.cultivars):
-        for leaf in crop.leaf.tolist():
+        for leaf in crop.leaf.tolist()[BEARS - 1 :]:
             kilograms = float(crop.kg_per_tree[at, leaf - 1, 1]) * int(crop.trees[at])
             found[name, inputs.plan.years.planting + leaf] = kilograms * mature / followed
     return found
