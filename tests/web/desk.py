@@ -19,6 +19,7 @@ from topwire.engine.recall import state_of
 from topwire.engine.store import FOLDER, as_json, keep
 from topwire.files.safely import write_safely
 from topwire.web.app import make_app
+from topwire.web.phone.desk_pages import PhoneDoor
 
 
 def furnished(folder: Path, orchard: Orchard | None = None) -> Path:
@@ -44,12 +45,12 @@ def keep_plan(folder: Path, orchard: Orchard) -> None:
 class Served:
     """The pages of a folder, truly served on a port of this machine, from a thread."""
 
-    def __init__(self, folder: Path, *, passphrase_hash: str = "") -> None:
+    def __init__(self, folder: Path, *, passphrase_hash: str = "", phones: PhoneDoor | None = None) -> None:
         self.folder = folder
         self._socket = socket.socket()
         self._socket.bind(("127.0.0.1", 0))
         self.host = f"127.0.0.1:{self._socket.getsockname()[1]}"
-        self.app = make_app(folder, [self.host], passphrase_hash=passphrase_hash)
+        self.app = make_app(folder, [self.host], passphrase_hash=passphrase_hash, phones=phones)
         config = uvicorn.Config(self.app, log_level="critical", ws="none", timeout_graceful_shutdown=1)
         self._server = uvicorn.Server(config)
         self._thread = threading.Thread(target=self._server.run, args=([self._socket],), daemon=True)

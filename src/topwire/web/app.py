@@ -12,7 +12,6 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
 
 from topwire.values.units import UnitSystem
 from topwire.web.begin_pages import BeginPages
@@ -21,34 +20,29 @@ from topwire.web.errands import Errands
 from topwire.web.face import THEME, THEMES, UNITS, Face, back
 from topwire.web.forms import Sent, taken
 from topwire.web.guard import Doors, Guard, cookie
+from topwire.web.kept import YEAR, Kept
 from topwire.web.look_pages import LookPages
 from topwire.web.map_pages import MapPages
+from topwire.web.phone.desk_pages import PhoneDoor, PhonePages
 from topwire.web.plan_pages import PlanPages
 from topwire.web.run_pages import RunPages
 from topwire.web.season_pages import SeasonPages
 from topwire.web.session import Sessions
 from topwire.web.trial_pages import TrialPages
 
-YEAR = 365 * 24 * 3600
 UPLOADS = ("/begin/weather", "/begin/outline")
 
 
-class Kept(StaticFiles):
-    """Files of ours, which a browser may keep: their address changes when they do."""
-
-    def file_response(self, *arguments: object, **more: object) -> Response:
-        answer = super().file_response(*arguments, **more)  # type: ignore[arg-type]
-        answer.headers["cache-control"] = f"public, max-age={YEAR}, immutable"
-        return answer
-
-
-def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -> Starlette:
+def make_app(
+    folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "", phones: PhoneDoor | None = None
+) -> Starlette:
     """The pages of the orchard in `folder`.
 
     Parameters
     ----------
     hosts : names with their port a browser may reach it by, “127.0.0.1:8000”
     passphrase_hash : what opens it from another machine; empty on this machine alone
+    phones : where phones are let in, by an application of their own; None = they are not
     """
     desk, sessions, runs = Desk(folder), Sessions(passphrase_hash=passphrase_hash), Errands(folder.resolve())
     face = Face(desk, sessions, runs)
@@ -110,6 +104,7 @@ def make_app(folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "") -
         *PlanPages(face).routes(),
         *TrialPages(face).routes(),
         *BeginPages(face).routes(),
+        *PhonePages(face, phones).routes(),
         Route("/keys", keys),
         Route("/enter", door),
         taken("/enter", enter, sessions),

@@ -84,7 +84,7 @@ class Guard:
             await refused(scope, receive, finish)
             return
         scope["session"] = session
-        await self._app(scope, _bounded(receive, self._most(scope["path"])), finish)
+        await self._app(scope, bounded(receive, self._most(scope["path"])), finish)
 
     def _most(self, path: str) -> int:
         return LARGEST_UPLOAD if path in self._doors.upload_paths else LARGEST_BODY
@@ -92,20 +92,20 @@ class Guard:
     def _refusal(self, request: Request) -> Response | None:
         headers = request.headers
         if headers.get("host", "") not in self._doors.hosts:
-            return _no(421, "This page is reached by the address topwire serve has written, no other.")
+            return no(421, "This page is reached by the address topwire serve has written, no other.")
         if request.method in SAFE:
             return None
         if request.method != "POST":
-            return _no(405, "There is nothing here for that method.")
-        if not _own_origin(headers, self._doors.hosts):
-            return _no(403, "A form is taken from our own pages only.")
+            return no(405, "There is nothing here for that method.")
+        if not own_origin(headers, self._doors.hosts):
+            return no(403, "A form is taken from our own pages only.")
         length = headers.get("content-length", "0")
         if not length.isdigit() or int(length) > self._most(request.url.path):
-            return _no(413, "That is larger than what is taken here.")
+            return no(413, "That is larger than what is taken here.")
         who = request.client.host if request.client else ""
         pace = self._tries if request.url.path == "/enter" else self._writes
         if pace.too_fast(who):
-            return _no(429, "Too many in a short time. Wait a minute.")
+            return no(429, "Too many in a short time. Wait a minute.")
         return None
 
     def _at_the_door(self, request: Request) -> Response | None:
@@ -114,7 +114,7 @@ class Guard:
             return None
         if request.method in SAFE:
             return Response(status_code=303, headers={"location": "/enter"})
-        return _no(403, "Say the passphrase first.")
+        return no(403, "Say the passphrase first.")
 
     def _outward(self, send: Send, begun: Session | None, scope: Scope) -> Send:
         async def finish(message: Message) -> None:
@@ -135,7 +135,7 @@ def cookie(key: str, *, secure: bool) -> str:
     return f"{COOKIE}={key}; Path=/; HttpOnly; SameSite=Strict{'; Secure' if secure else ''}"
 
 
-def _own_origin(headers: Headers, hosts: frozenset[str]) -> bool:
+def own_origin(headers: Headers, hosts: frozenset[str]) -> bool:
     """Whether a form was sent by a page of ours: by Origin, or by Referer where a browser leaves Origin out."""
     said = headers.get("origin") or headers.get("referer", "")
     if headers.get("sec-fetch-site", "same-origin") != "same-origin":
@@ -143,11 +143,11 @@ def _own_origin(headers: Headers, hosts: frozenset[str]) -> bool:
     return urlsplit(said).netloc in hosts and urlsplit(said).netloc == headers.get("host")
 
 
-def _no(status: int, says: str) -> Response:
+def no(status: int, says: str) -> Response:
     return PlainTextResponse(says, status)
 
 
-def _bounded(receive: Receive, most: int) -> Callable[[], Awaitable[Message]]:
+def bounded(receive: Receive, most: int) -> Callable[[], Awaitable[Message]]:
     """The body as it comes, cut off where it is longer than it said."""
     come = 0
 

@@ -1,0 +1,90 @@
+"""A server for phones beside the desk's, and phones that are a real browser of a phone's size with touch."""
+
+import re
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import uvicorn
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import BrowserContext, Page
+
+from topwire.web.desk import Desk
+from topwire.web.phone.app import make_phone_app
+from topwire.web.phone.pairing import Phones
+
+NAME = "farm.lan"  # led to this machine by the browser's own rule: a plain http address, as a phone meets it
+RULES = f"--host-resolver-rules=MAP {NAME} 127.0.0.1"
+SIZE = {"width": 360, "height": 720}
+
+
+class PhoneServed:
+    """What phones reach, on a port that stays when it is started anew."""
+
+    def __init__(self, folder: Path, phones: Phones | None = None, port: int = 0) -> None:
+        self.folder = folder
+        self.phones = phones or Phones(folder)
+        self._socket = socket.socket()
+        self._socket.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        self._socket.bind(("127.0.0.1", port))
+        self.port = self._socket.getsockname()[1]
+        self.host = f"{NAME}:{self.port}"
+        self.address = f"http://{self.host}/"
+        self.app = make_phone_app(Desk(folder), self.phones, frozenset((self.host,)))
+        config = uvicorn.Config(
+            self.app, log_level="critical", ws="none", timeout_graceful_shutdown=0, lifespan="off"
+        )
+        self._server = uvicorn.Server(config)
+        self._thread = threading.Thread(target=self._server.run, args=([self._socket],), daemon=True)
+
+    def __enter__(self) -> "PhoneServed":
+        self._thread.start()
+        while not self._server.started:
+            time.sleep(0.005)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._server.should_exit = True
+        self._server.force_exit = True
+        self._thread.join(10)
+        self._socket.close()
+
+    def anew(self) -> "PhoneServed":
+        """As topwire started again: what was in memory is gone, the port is the same."""
+        return PhoneServed(self.folder, Phones(self.folder), self.port)
+
+
+@contextmanager
+def a_phone(chromium: Chromium, dark: bool = False) -> Iterator[BrowserContext]:
+    context = chromium.new_context(
+        viewport=SIZE, has_touch=True, is_mobile=True, color_scheme="dark" if dark else "light",
+        device_scale_factor=2,
+    )  # fmt: skip
+    context.set_default_timeout(8000)
+    yield context
+    context.close()
+
+
+def let_in(context: BrowserContext, served: PhoneServed, who: str) -> Page:
+    """A phone reads the code, shows its digits, and the desk types them in."""
+    page = context.new_page()
+    page.goto(f"{served.address}#{served.phones.new_code()}")
+    digits = page.locator(".digits").inner_text()
+    assert re.fullmatch(r"\d{4}", digits)
+    assert served.phones.admit(digits, who)
+    page.get_by_role("button", name="Find a tree").wait_for()
+    assert urlsplit(page.url).fragment == ""
+    return page
+
+
+def to_tree(page: Page, row: int = 0) -> str:
+    """From home to the note screen at a row's first tree; its address."""
+    page.get_by_role("button", name="Note", exact=True).tap()
+    page.locator(".rows, .at").first.wait_for()
+    if page.locator(".rows").count():
+        page.locator(".rows button").nth(row).tap()
+    return page.locator(".at strong").inner_text()
