@@ -105,8 +105,8 @@ def offers(reader: Reader) -> tuple[Offer, ...]:
         Offer("trunk", "trunk, across", EntryKind.TRUNK, {}, trunk),
         Offer("dead", "a dead tree", EntryKind.TREE, {"event": str(TreeEvent.DIED)}),
         Offer(
-            "water", "water ran", EntryKind.WATERING, {}, AskedFigure("hours", 1.0, "h", 1.0, (-1, -0.5, 0.5, 1), high=48),
-            of="row",
+            "water", "water ran", EntryKind.WATERING, {},
+            AskedFigure("hours", 1.0, "h", 1.0, (-1, -0.5, 0.5, 1), high=48), of="row",
         ),
     )  # fmt: skip
 
