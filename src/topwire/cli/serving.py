@@ -66,7 +66,10 @@ def serve(
     names = (HERE, "localhost", "[::1]") if local else (address,)
     door = None if phone is None else _phones(folder, phone, phone_port, until)
     app = make_app(
-        folder, [f"{name}:{number}" for name in names], passphrase_hash=kept, phones=door and door.door
+        folder,
+        [f"{name}:{number}" for name in names],
+        passphrase_hash=kept,
+        phones=door.door if door else None,
     )
     shown = f"http://{f'[{address}]' if ':' in address else address}:{number}/"
     click.echo(f"The orchard in {folder} is at {shown}  (Ctrl+C ends it)")
