@@ -50,6 +50,7 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
 }
 _WRITTEN = (SeenStage.GREEN_TIP, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
 _CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
+_TRUNKS_TELL = range(3, 9)  # months in which fruit is counted and thinned by them
 _TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
 _MM = 1e3
 _EARLIER = "week-earlier"
@@ -84,7 +85,11 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
     picks = store.entries(FruitPicked, since=day - _CELLAR_BACK, until=day, known_on=day)
     now = [entry for entry in picks if entry.day >= begin]
     sound = [entry for entry in now if entry.grade is not FruitGrade.WINDFALL]
-    trunks = store.entries(TrunkMeasured, since=day - _TRUNKS_BACK, until=day, known_on=day)
+    trunks = (
+        store.entries(TrunkMeasured, since=day - _TRUNKS_BACK, until=day, known_on=day)
+        if day.month in _TRUNKS_TELL
+        else ()
+    )
     counts = store.entries(FruitCounted, since=begin, until=day, known_on=day)
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
