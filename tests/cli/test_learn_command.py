@@ -48,6 +48,7 @@ def test_shown_used_and_taken_back(yard: Path) -> None:
     assert shown.exit_code == 0, shown.output
     assert "How long fruit keeps in your cellar" in shown.output
     assert "picking" in shown.output
+    assert "Used, it moves the weeks" in shown.output
     assert weeks(yard) == before
     used = run("learn", yard, "--use", "keeping", "--use", "hours")
     assert used.exit_code == 0, used.output
@@ -58,7 +59,8 @@ def test_shown_used_and_taken_back(yard: Path) -> None:
         if row.task == "picking"
     ]
     assert rate.low < rate.middle < 110.0
-    assert "The plan follows it." in run("learn", yard).output
+    assert "The plan follows it: the weeks" in run("learn", yard).output
+    assert '"what": "keeping"' in run("learn", yard, "--json").output
     again = weeks(yard)
     run("learn", yard, "--use", "keeping")  # from what was seen, not from what was learnt
     assert weeks(yard) == again

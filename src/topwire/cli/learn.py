@@ -16,7 +16,8 @@ _WHATS = click.Choice(["dates", "keeping", "hours", "yield"])
 @click.option(
     "--undo", "undone", multiple=True, type=_WHATS, help="Have the plan follow the catalogue again."
 )
-def learn(folder: Path, used: tuple[str, ...], undone: tuple[str, ...]) -> None:
+@click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
+def learn(folder: Path, used: tuple[str, ...], undone: tuple[str, ...], as_json: bool) -> None:
     """Show what the records of FOLDER teach: how long fruit keeps, hours of tasks, what the trees bear.
 
     Each figure stands beside the catalogue's, moved only as far as what was seen is sure, with how far both
@@ -24,6 +25,7 @@ def learn(folder: Path, used: tuple[str, ...], undone: tuple[str, ...]) -> None:
     """
     from topwire.cli.showing import print_table
     from topwire.engine import learn as learning
+    from topwire.engine.store import as_json as to_json
     from topwire.show.figures_sheets import sheets
     from topwire.show.sheet import printed
     from topwire.tell.reader import Reader
@@ -41,6 +43,9 @@ def learn(folder: Path, used: tuple[str, ...], undone: tuple[str, ...]) -> None:
                 click.echo(f"It changes what is asked of: {', '.join(woken)}; and what hangs on them.")
             click.echo(f"Next: topwire plan {folder}")
         if used or undone:
+            return
+        if as_json:
+            click.echo(to_json(found))
             return
         reader = Reader(found.units)
         for sheet in sheets(found.figures, found.used):

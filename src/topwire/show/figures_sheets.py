@@ -13,6 +13,12 @@ _TITLES: Mapping[Taught, str] = {
     Taught.GROWTH: "How thick trunks are, beside the forecast",
     Taught.CROP: "What a cultivar bears, beside the orchard",
 }
+# What a plan that follows the figure makes anew.
+_MOVES: Mapping[Taught, str] = {
+    Taught.KEEPING: "the weeks in which the choice counts on a cultivar",
+    Taught.HOURS: "hours and money of the ledger, and the layout, which counts hours of walking and picking",
+    Taught.YIELD: "how many trees the choice plants, the crop by leaf, wires, hours and money",
+}
 
 
 def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Sheet]:
@@ -20,9 +26,13 @@ def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Shee
     for what, title in _TITLES.items():
         lines = [line for line in figures if line.what is what]
         if lines:
-            rests = "The plan follows it." if what in used else "The plan follows the catalogue."
-            if not lines[0].changes:
+            moves = _MOVES.get(what)
+            if moves is None:
                 rests = "Told beside the plan, which has no such figure of a cultivar."
+            elif what in used:
+                rests = f"The plan follows it: {moves}."
+            else:
+                rests = f"The plan follows the catalogue. Used, it moves {moves}."
             made.append(sheet_of(f"learnt.{what}", title, _COLUMNS, lines, rests))
     return made
 
