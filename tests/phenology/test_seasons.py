@@ -1,9 +1,11 @@
 """Cutting a record into seasons."""
 
+from datetime import date
+
 import numpy as np
 from phenology_support import invented, record
 
-from topwire.phenology.seasons import DAYS, HOURLY_DAYS, cut
+from topwire.phenology.seasons import DAYS, HOURLY_DAYS, begun_by, cut
 
 
 def test_only_whole_seasons() -> None:
@@ -85,3 +87,9 @@ def test_warming_moves_every_hour_alike() -> None:
     stepped = cut(weather, 45.0).warmed(2.0, 2.0)
     np.testing.assert_allclose(stepped.temperature, warm.temperature, atol=1e-9)
     np.testing.assert_allclose(stepped.tmax, warm.tmax)
+
+
+def test_of_a_season_before_the_record_nothing_is_known() -> None:
+    weather = invented("2000-09-01", "2005-12-31").before(date(1990, 5, 1))
+    begun, missing = begun_by(weather, 45.0, 1990, np.datetime64("1990-05-01"))
+    assert (begun.tmin.size, begun.temperature.size, missing) == (0, 0, 0)

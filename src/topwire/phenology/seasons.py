@@ -145,6 +145,8 @@ def begun_by(weather: Weather, latitude: float, year: int, until: np.datetime64)
 
     A few missing days in a row take the line between their neighbours; a longer gap ends what is known.
     """
+    if not weather.day.size:
+        return Begun(year, np.empty(0), np.empty(0), np.empty(0)), 0
     start = int((np.datetime64(f"{year - 1}-10-01") - weather.day[0]).astype(np.int64))
     end = min(int((until - weather.day[0]).astype(np.int64)), weather.day.size, start + DAYS)
     if start < 0 or end <= start:

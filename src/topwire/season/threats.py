@@ -18,6 +18,7 @@ from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.seen import Seen
 from topwire.values.arrays import Floats
+from topwire.values.fault import Faults, fault
 from topwire.values.insect_clock import ClockStart
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.record import Weather
@@ -75,10 +76,13 @@ def threats_on(
     Raises
     ------
     Faults
-        No year of the record is whole, or a kept forecast cannot be read.
+        No year of the record is whole, a forecast cannot be read, or the one given is not of these days.
     """
     record = opened.weather if weather is None else laid_over(opened.weather, weather)
     outlook = outlook_on(opened, day, seen, record=record, issued=forecast)
+    if forecast is not None and outlook.ahead is None:
+        says = f"says nothing of {day} on: it tells {forecast.day[0]} to {forecast.day[-1]}."
+        raise Faults([fault("the forecast", says, "Bring one that begins on that day, or leave it out.")])
     noted = noted_in(seen, opened.basis.protection.clocks)
     noted = Noted(
         hail=(*noted.hail, *hail),
