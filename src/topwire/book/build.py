@@ -7,12 +7,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from topwire.book.contents import contents
+from topwire.book.guest_cards import guest_data
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
 from topwire.engine.orchard import Orchard
+from topwire.guests.findings import GuestsFindings
 from topwire.season.findings import WeekFindings
 
-TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ")
+TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "guests.typ")
 
 
 def book_pdf(orchard: Orchard) -> bytes:
@@ -33,6 +35,11 @@ def labels_pdf(orchard: Orchard) -> bytes:
 def week_pdf(found: WeekFindings) -> bytes:
     """The week on one page, for the kitchen door."""
     return _set("week", week_data(found), {})
+
+
+def guests_pdf(found: GuestsFindings, part: str, size: str | None) -> bytes:
+    """Cards, board or walk for guests."""
+    return _set("guests", guest_data(found, part, size), {})
 
 
 def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:

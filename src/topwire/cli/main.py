@@ -10,6 +10,7 @@ import click
 
 from topwire import __version__
 from topwire.cli.ending import Hindered, Said, refused
+from topwire.cli.guests import guests
 from topwire.cli.learn import learn
 from topwire.cli.note import note
 from topwire.cli.protect import protect
@@ -328,3 +329,4 @@ def _summary(orchard: object, folder: Path, names: list[str]) -> None:
 main.add_command(week)
 main.add_command(cellar)
 main.add_command(protect)
+main.add_command(guests)

@@ -5,6 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from topwire.plan.base import Section
+from topwire.plan.guests import GuestsSection
 from topwire.plan.kitchen import KitchenSection, TasteSection
 from topwire.plan.place import GroundSection, PlaceSection, WeatherSection
 from topwire.plan.trees import (
@@ -36,6 +37,7 @@ class Plan(Section):
     water: WaterSection = Field(default_factory=lambda: WaterSection())
     nursery: NurserySection = Field(default_factory=lambda: NurserySection())
     money: MoneySection = Field(default_factory=lambda: MoneySection())
+    guests: GuestsSection = Field(default_factory=lambda: GuestsSection())
 
     @property
     def unit_system(self) -> UnitSystem:

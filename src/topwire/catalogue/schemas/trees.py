@@ -108,6 +108,16 @@ TABLES = (
         ),
     ),
     TableSchema(
+        "cultivar_doubts",
+        "Where accounts of a cultivar's name, home or age disagree, for the table.",
+        (
+            text("doubt", "any words no other row has"),
+            text("cultivar", "the cultivar", refers="cultivars"),
+            text("says", "what is told; all of it found in the source"),
+            *SOURCED,
+        ),
+    ),
+    TableSchema(
         "disease_ratings",
         "What further sources say of a cultivar and a disease; cultivars.csv holds the first.",
         (

@@ -1,0 +1,300 @@
+"""From plan, catalogue and the season's day to what guests are shown: the only file of the room that sees the first."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+import numpy as np
+
+from topwire.catalogue.model import Catalogue, Cultivar
+from topwire.cellar.keeping import storage_life
+from topwire.engine.inputs import read_inputs
+from topwire.guests.asked import (
+    CookWords,
+    DishNow,
+    GuestCultivar,
+    GuestsQuestion,
+    Hand,
+    NameDoubt,
+    StoryFact,
+)
+from topwire.phenology.stages import SeasonStage
+from topwire.season.asked import GrownCultivar, WeekBasis
+from topwire.season.cellar import UNKNOWN_WEEKS, cellar_of
+from topwire.season.cellar_findings import CellarFindings, UseFirst
+from topwire.season.crop import by_age
+from topwire.season.dates import SeasonDates, day_of, medians
+from topwire.season.kept import open_folder
+from topwire.season.outlook import Outlook, outlook_on
+from topwire.season.records import seen_by
+from topwire.season.seen import Seen
+from topwire.values.calendar import week_of_day
+from topwire.values.mark import Mark
+from topwire.values.terms import Pan, Use
+
+_LEAST = 0.5  # [kg] of fruit that is worth naming
+_HALF_A_PICKING = 5.0  # [d] from the first pick to the middle, where only the first is known: planning figure
+_YEAR = 365.0
+_FROM_MEMORY = "(MEMORY)"
+
+
+@dataclass(frozen=True)
+class StoryRow:
+    """A row of cultivar_stories.csv."""
+
+    cultivar: str
+    fact: str
+    when: str | None
+    place: str | None
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
+class DoubtRow:
+    """A row of cultivar_doubts.csv."""
+
+    cultivar: str
+    says: str
+    source: str | None
+    mark: str | None
+
+
+@dataclass(frozen=True)
+class CooksRow:
+    """A row of cultivar_kitchen.csv."""
+
+    cultivar: str
+    texture: str | None
+    pan: Pan | None
+    flavour: str | None
+    best_for: str | None
+    evidence: str | None
+
+
+def question(folder: Path, day: date) -> GuestsQuestion:
+    """What is asked on a day: the stories of all planted cultivars, and what the season says of each.
+
+    Raises
+    ------
+    Faults
+        Where the orchard has not been planned, or plan, catalogue or records cannot be used.
+    """
+    opened = open_folder(folder)
+    inputs, seen = read_inputs(folder), seen_by(folder, day)
+    outlook = outlook_on(opened, day, seen)
+    basis = opened.basis
+    recorded = bool(seen.lots or seen.picked or seen.picked_before)
+    cellar = cellar_of(opened, day, seen, outlook) if recorded else None
+    hands = by_plan(basis, day, outlook) if cellar is None else by_records(cellar, basis.cultivars)
+    told = StoryTables.of(inputs.catalogue)
+    return GuestsQuestion(
+        name=basis.name,
+        units=basis.units,
+        day=day.isoformat(),
+        web_address=inputs.plan.guests.web_address,
+        recorded=recorded,
+        closed=_closed(basis, day),
+        blocks=tuple(block.name for block in inputs.plan.ground.blocks),
+        cultivars=tuple(
+            _cultivar(
+                inputs.catalogue.cultivar[line.name],
+                line,
+                told,
+                outlook=outlook,
+                seen=seen,
+                cellar=basis.cellar,
+                hand=tuple(hands.get(line.name, ())),
+            )
+            for line in basis.cultivars
+            if line.bearing(day.year) and line.name in inputs.catalogue.cultivar
+        ),
+        dishes=_dishes(basis, cellar, day),
+    )
+
+
+@dataclass(frozen=True)
+class StoryTables:
+    """Rows of the tables of stories by cultivar."""
+
+    facts: Mapping[str, Sequence[StoryRow]]
+    doubts: Mapping[str, Sequence[DoubtRow]]
+    cook: Mapping[str, CooksRow]
+
+    @classmethod
+    def of(cls, catalogue: Catalogue) -> "StoryTables":
+        facts: dict[str, list[StoryRow]] = defaultdict(list)
+        doubts: dict[str, list[DoubtRow]] = defaultdict(list)
+        for fact in catalogue.rows("cultivar_stories", StoryRow):
+            facts[fact.cultivar].append(fact)
+        for doubt in catalogue.rows("cultivar_doubts", DoubtRow):
+            if doubt.mark != Mark.MEMORY:
+                doubts[doubt.cultivar].append(doubt)
+        cook = {row.cultivar: row for row in catalogue.rows("cultivar_kitchen", CooksRow)}
+        return cls(facts, doubts, cook)
+
+
+def _cultivar(
+    row: Cultivar,
+    line: GrownCultivar,
+    told: StoryTables,
+    *,
+    outlook: Outlook,
+    seen: Seen,
+    cellar: float,
+    hand: tuple[Hand, ...],
+) -> GuestCultivar:
+    bloom, ripe = _days(line.name, outlook.dates)
+    return GuestCultivar(
+        name=row.name,
+        other_names=row.synonyms,
+        origin=row.origin,
+        origin_read=row.evidence_of("origin").mark is Mark.READ,
+        era=row.era,
+        era_read=row.evidence_of("era").mark is Mark.READ,
+        facts=tuple(story_fact(fact) for fact in told.facts.get(row.name, ())),
+        doubts=tuple(NameDoubt(one.says, _keys(one.source)) for one in told.doubts.get(row.name, ())),
+        cook=_cook(told.cook.get(row.name)),
+        uses=tuple(sorted(row.kitchen_uses, key=list(Use).index)),
+        pressed_only=line.pressed_only,
+        rows=line.rows,
+        bears=line.name in outlook.crops and outlook.crops[line.name].crop.middle >= _LEAST,
+        bloom=bloom,
+        ripe=None if line.name in seen.over else ripe,
+        keeps=_life(line, cellar, eating=True),
+        mellow=line.mellow_weeks,
+        hand=hand,
+    )
+
+
+def story_fact(row: StoryRow) -> StoryFact:
+    sources = _keys(row.source)
+    return StoryFact(
+        row.fact, row.when or "", row.place or "", sources, row.mark == Mark.READ and bool(sources)
+    )
+
+
+def _keys(source: str | None) -> tuple[str, ...]:
+    return tuple(key for key in (source or "").split("+") if key)
+
+
+def _cook(row: CooksRow | None) -> CookWords | None:
+    if row is None:
+        return None
+    marks = dict(part.strip().split("=", 1) for part in (row.evidence or "").split(";") if "=" in part)
+
+    def read(part: str) -> bool:
+        return marks.get(part, "").startswith(Mark.READ)
+
+    return CookWords(
+        texture=_parts(row.texture, ","),
+        texture_read=read("texture"),
+        flavour=_parts(row.flavour, ","),
+        flavour_read=read("flavour"),
+        pan=row.pan,
+        pan_read=read("pan"),
+        best_for=_parts(row.best_for, ";"),
+    )
+
+
+def _parts(cell: str | None, between: str) -> tuple[str, ...]:
+    """Words of a cell; what is said from memory there is left out, and a bracket is one word."""
+    parts: list[str] = []
+    for part in (cell or "").split(between):
+        if parts and parts[-1].count("(") > parts[-1].count(")"):
+            parts[-1] += between + part
+        else:
+            parts.append(part)
+    found = [part.strip() for part in parts]
+    return tuple(part for part in found if part and _FROM_MEMORY not in part and part != "not stated")
+
+
+def _days(
+    name: str, dates: SeasonDates
+) -> tuple[tuple[float, float, float] | None, tuple[float, float] | None]:
+    """Middle days of bloom and of picking."""
+    if name not in dates.names:
+        return None, None
+    at = dates.names.index(name)
+
+    def on(stage: SeasonStage) -> float:
+        return float(dates.middles[stage][at])
+
+    first, full, fall = map(on, (SeasonStage.FIRST_BLOOM, SeasonStage.FULL_BLOOM, SeasonStage.PETAL_FALL))
+    ripe, over = on(SeasonStage.RIPE), on(SeasonStage.OVER)
+    return (
+        (first, full, fall) if np.isfinite([first, full, fall]).all() else None,
+        (ripe, over) if np.isfinite([ripe, over]).all() else None,
+    )
+
+
+def by_records(cellar: CellarFindings, grown: Sequence[GrownCultivar]) -> dict[str, list[Hand]]:
+    """What was picked, noted and not used up."""
+    found: dict[str, list[Hand]] = defaultdict(list)
+    lines = {line.name: line for line in grown}
+    for lot in cellar.lots:
+        line = lines.get(lot.cultivar)
+        pressed = lot.grade in ("press", "windfall") and not (line and line.pressed_only)
+        if lot.first is UseFirst.GONE or lot.sound < _LEAST or pressed:
+            continue
+        mellow = max(line.mellow_weeks - lot.age, 0.0) if line and lot.first is UseFirst.MELLOWING else 0.0
+        found[lot.cultivar].append(Hand(lot.picked, lot.table_left, lot.kitchen_left, mellow))
+    return found
+
+
+def by_plan(basis: WeekBasis, day: date, outlook: Outlook) -> dict[str, list[Hand]]:
+    """What would be at hand if nothing were used before its time: this year's picking, and last year's."""
+    found: dict[str, list[Hand]] = defaultdict(list)
+    today, dates, known = day_of(day), outlook.dates, outlook.known
+    usual_pick = medians(known.harvest)
+    for line in basis.cultivars:
+        ripe = _days(line.name, dates)[1]
+        crop = outlook.crops.get(line.name)
+        if ripe is not None and crop is not None and crop.crop.middle >= _LEAST and ripe[0] <= today:
+            found[line.name] += _kept(line, basis.cellar, day, today - min(sum(ripe) / 2, today))
+        last = by_age(line, day.year - 1)
+        if last is not None and last.middle >= _LEAST and line.name in known.traits.names:
+            usual = float(usual_pick[known.traits.names.index(line.name)])
+            if np.isfinite(usual):
+                found[line.name] += _kept(line, basis.cellar, day, today + _YEAR - usual - _HALF_A_PICKING)
+    return found
+
+
+def _kept(line: GrownCultivar, cellar: float, day: date, days: float) -> list[Hand]:
+    """Fruit picked so many days ago, as long as it is good for anything."""
+    weeks = days / 7
+    kitchen = _life(line, cellar, eating=False) - weeks
+    if kitchen <= 0:
+        return []
+    picked = (day - timedelta(days=round(days))).isoformat()
+    table = max(_life(line, cellar, eating=True) - weeks, 0.0)
+    return [Hand(picked, table, kitchen, max(line.mellow_weeks - weeks, 0.0))]
+
+
+def _life(line: GrownCultivar, cellar: float, *, eating: bool) -> float:
+    """Weeks from the picking."""
+    weeks = UNKNOWN_WEEKS if line.best_weeks is None else line.best_weeks
+    return float(storage_life(weeks, cellar, eating=eating))
+
+
+def _closed(basis: WeekBasis, day: date) -> bool:
+    week = int(week_of_day(day_of(day))) - 1
+    return not any(need.wanted[week] > 0 for need in basis.needs)
+
+
+def _dishes(basis: WeekBasis, cellar: CellarFindings | None, day: date) -> tuple[DishNow, ...]:
+    """Needs that are served this week, each dish once."""
+    week = int(week_of_day(day_of(day))) - 1
+    if not any(line.bearing(day.year) for line in basis.cultivars):
+        return ()
+    fruit: dict[tuple[str, str], tuple[str, ...]] = {}
+    for left in () if cellar is None else cellar.needs:
+        fruit[left.use, left.dish] = tuple(name for name, _ in left.lots)
+    found: dict[tuple[str, str], DishNow] = {}
+    for need in basis.needs:
+        if need.wanted[week] > 0 and need.served[week] > 0:
+            key = need.use, need.dish
+            found.setdefault(key, DishNow(Use(need.use), need.dish, fruit.get(key, ())))
+    return tuple(sorted(found.values(), key=lambda dish: (list(Use).index(dish.use), dish.dish)))
