@@ -80,6 +80,11 @@ def test_the_forecast_is_shown_with_its_credit_and_age(folder: Path, services: S
     assert "me@example.org" in done.output
     assert "National Weather Service, issued" in done.output
     assert "public domain" in done.output
+    asked = len(services.asked)
+    done = run("weather", "forecast", str(folder))
+    assert done.exit_code == 0
+    assert "still good" in done.output
+    assert len(services.asked) == asked
     done = run("weather", "forecast", str(folder), "--kept")
     assert done.exit_code == 0
     assert "Go on?" not in done.output

@@ -1,7 +1,10 @@
 """Forecasts: a kind of their own, made of a service's stretches of time, never of the record."""
 
+import contextlib
 import json
+import random
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -114,3 +117,28 @@ def test_a_forecast_of_elsewhere_is_refused_and_the_kept_one_stays(tmp_path: Pat
     kept = kept_forecast(tmp_path)
     assert kept is not None
     assert kept.source == NWS
+
+
+@pytest.mark.parametrize("text", [GRID, POINT], ids=["grid", "point"])
+def test_a_spoiled_answer_is_told_or_read_and_never_breaks(text: str) -> None:
+    rng = random.Random(7)
+    junk = [None, True, -1, 1e308, float("nan"), "x", "", [], {}, 10**40, "9999-12-31T23:00:00-14:00"]
+    for _ in range(150):
+        tree = json.loads(text)
+        for _ in range(rng.randint(1, 3)):
+            spoil(tree, rng, junk)
+        with contextlib.suppress(Faults):
+            read_forecast(json.dumps(tree), "spoiled")
+
+
+def spoil(tree: Any, rng: random.Random, junk: list[object]) -> None:
+    """One node of the tree, somewhere, made something else or taken away."""
+    for _ in range(rng.randint(1, 7)):
+        keys = list(tree) if isinstance(tree, dict) else list(range(len(tree)))
+        if not keys:
+            return
+        key = rng.choice(keys)
+        if not isinstance(tree[key], dict | list) or rng.random() < 0.2:
+            tree[key] = rng.choice(junk)
+            return
+        tree = tree[key]

@@ -142,10 +142,13 @@ def forecast(folder: Path, own: Path | None, kept: bool, yes: bool, contact: str
 def _forecast(where: "Whereabouts", yes: bool, contact: str) -> None:
     """Bring the forecast: of the United States' service where it knows the place, of the second one elsewhere."""
     from topwire.weather.online.ahead import perhaps_in_the_states
-    from topwire.weather.online.bringing import BroughtHow, now
-    from topwire.weather.online.journeys import bring_grid, bring_point
+    from topwire.weather.online.bringing import now
+    from topwire.weather.online.journeys import bring_grid, bring_point, forecast_still_good
     from topwire.weather.online.services import GRID_AHEAD, POINT_AHEAD
 
+    if forecast_still_good(where.folder, now()):
+        click.echo("The kept forecast is still good; no service was asked.", err=True)
+        return
     brought = None
     if perhaps_in_the_states(where.latitude, where.longitude):
         with _asking([GRID_AHEAD], yes, contact) as asker:
@@ -155,8 +158,6 @@ def _forecast(where: "Whereabouts", yes: bool, contact: str) -> None:
     if brought is None:
         with _asking([POINT_AHEAD], yes, contact) as asker:
             brought = bring_point(where, asker, now())
-    if brought.how is BroughtHow.FRESH:
-        click.echo("The kept forecast is still good; the service was not asked.", err=True)
     if brought.outdated:
         click.echo("The service says that this way of asking will end: look for a newer topwire.", err=True)
 

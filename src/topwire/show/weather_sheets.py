@@ -38,6 +38,7 @@ def forecast(expected: WeatherForecast, now: np.datetime64) -> Sheet:
             line
             for line in (
                 "A forecast is no record: nothing of it enters the weather the plan rests on.",
+                "Its nights are those of a grid cell: on clear calm nights a hollow freezes before it says so.",
                 expected.credit,
             )
             if line

@@ -153,6 +153,8 @@ def _judged(made: WeatherForecast, label: str) -> WeatherForecast:
 def _grid(content: dict[str, Any], label: str, utc_offset: int | None) -> WeatherForecast:
     properties = content["properties"]
     corners = content["geometry"]["coordinates"][0][:-1]
+    if not corners:
+        raise ValueError("a cell without corners")
     east, north = (float(np.mean([corner[axis] for corner in corners])) for axis in (0, 1))
     layers = {
         name: list(_stretches(properties[layer], units, f"{label}, {layer}"))

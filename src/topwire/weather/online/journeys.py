@@ -28,7 +28,7 @@ from topwire.weather.online.records import (
     station_list,
     together,
 )
-from topwire.weather.online.services import CELL, GERMAN, STATIONS
+from topwire.weather.online.services import CELL, GERMAN, GRID_AHEAD, POINT_AHEAD, STATIONS
 
 CACHE = Path(".topwire") / "online"  # lists and records looked at; may be deleted at any time
 RECORD = Path("weather")
@@ -161,6 +161,17 @@ def bring_up_to_date(orchard: Whereabouts, asker: Asker, moment: datetime) -> li
         except Faults as found:
             came.append(_failed(folder, entry, str(found.notices[0])))
     return came
+
+
+def forecast_still_good(folder: Path, moment: datetime) -> bool:
+    """True where a forecast that came from a service need not be asked for again yet. Raises Faults: the sidecar."""
+    entries = [
+        one for one in read_fetched(folder / AHEAD) if one.service in (GRID_AHEAD.key, POINT_AHEAD.key)
+    ]
+    return any(
+        one.expires and datetime.fromisoformat(one.expires) > moment and one.stands(folder / AHEAD)
+        for one in entries
+    )
 
 
 def bring_grid(orchard: Whereabouts, asker: Asker, moment: datetime) -> Brought[WeatherForecast] | None:

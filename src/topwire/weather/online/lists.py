@@ -75,7 +75,7 @@ def near_stations(
     near = _in_box(inventory.splitlines(), latitude, longitude, reach, wide)
     spans: dict[str, dict[str, tuple[int, int]]] = {}
     for line in near:
-        if line[31:35] in ("TMAX", "TMIN"):
+        if line[31:35] in ("TMAX", "TMIN") and line[36:40].isdigit() and line[41:45].isdigit():
             spans.setdefault(line[:11], {})[line[31:35]] = (int(line[36:40]), int(line[41:45]))
     found = []
     for line in _in_box(stations.splitlines(), latitude, longitude, reach, wide):
@@ -83,7 +83,10 @@ def near_stations(
         if len(told) < 2:
             continue
         first, last = max(one[0] for one in told.values()), min(one[1] for one in told.values())
-        north, east, height = float(line[12:20]), float(line[21:30]), float(line[31:37])
+        try:
+            north, east, height = float(line[12:20]), float(line[21:30]), float(line[31:37])
+        except ValueError:
+            continue
         distance = great_circle(latitude, longitude, north, east)
         if distance > FARTHEST or last < year - 1 or last - first + 1 < FEWEST_YEARS:
             continue
