@@ -190,7 +190,7 @@ def use(folder: Path, whats: Sequence[str], learnt: LearntFigures) -> list[str]:
         path = folder / LEARNED / _FILES[Taught(what)]
         path.parent.mkdir(exist_ok=True)
         write_safely(path, _rows(Taught(what), lines, folder).encode())
-        said.append(f"{path}: {len(lines)} figures")
+        said.append(f"{path}: {len(lines)} figure{'s' if len(lines) != 1 else ''}")
     return said
 
 

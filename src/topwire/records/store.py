@@ -26,6 +26,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, timedelta, timezone
 from enum import StrEnum
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, Self, TypeVar, overload
 
@@ -371,15 +372,17 @@ def _insert(connection: Connection, new: Sequence[Entry]) -> None:
         return
     # The statement is Core's; its values are bound here, a third quicker for 100,000 of them. The writer's lock is
     # held: what was not there above is not there now.
-    rows = [_row_of(entry) for entry in new]
-    for row in rows:
+    columns = list(_row_of(new[0]))
+    statement = insert(ENTRY).compile(dialect=connection.dialect, column_keys=columns)
+    take = itemgetter(*(statement.positiontup or columns))
+    rows = []
+    for entry in new:
+        row = _row_of(entry)
         row["facts"] = json.dumps(row["facts"])
         row["day"], row["known"] = row["day"].isoformat(), row["known"].isoformat()
         row["noted"] = row["noted"].isoformat(" ", "microseconds")
-    columns = list(rows[0])
-    statement = insert(ENTRY).compile(dialect=connection.dialect, column_keys=columns)
-    names = statement.positiontup or columns
-    connection.exec_driver_sql(str(statement), [tuple(row[name] for name in names) for row in rows])
+        rows.append(take(row))
+    connection.exec_driver_sql(str(statement), rows)
 
 
 def _check_targets(connection: Connection, new: Sequence[Entry], sent: dict[str, Entry]) -> None:

@@ -16,8 +16,8 @@ _TITLES: Mapping[Taught, str] = {
 # What a plan that follows the figure makes anew.
 _MOVES: Mapping[Taught, str] = {
     Taught.KEEPING: "the weeks in which the choice counts on a cultivar",
-    Taught.HOURS: "hours and money of the ledger, and the layout, which counts hours of walking and picking",
-    Taught.YIELD: "how many trees the choice plants, the crop by leaf, wires, hours and money",
+    Taught.HOURS: "hours and money of the ledger",
+    Taught.YIELD: "how many trees the choice plants, the crop by leaf, and what hangs on it",
 }
 
 
