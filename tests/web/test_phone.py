@@ -7,18 +7,27 @@ import sys
 import time
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from html import escape
 from pathlib import Path
+from typing import NamedTuple
 
 import httpx
 import pytest
+from faces import invented
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page, Route, expect, sync_playwright
 from web.desk import Browser, Served, furnished
 from web.rows import RULES, PhoneServed, a_phone, let_in, to_tree
 
-from topwire.records.entries import Entry, EntryKind, How, SeenStage, StageSeen
+from topwire.ledger.findings import Job, JobKind, WorkText
+from topwire.phenology.stages import SeasonStage
+from topwire.records.entries import Entry, EntryKind, FruitPicked, How, SeenStage, StageSeen, WorkDone
 from topwire.records.store import open_store
+from topwire.season.findings import CultivarWeek, JobState, JobWeek, PickWeek
+from topwire.season.picking import CRATE
+from topwire.values.estimate import Estimate
 from topwire.web.phone.address import unfit
+from topwire.web.phone.day import Days
 from topwire.web.phone.desk_pages import PhoneDoor
 from topwire.web.phone.guard import COOKIE, LARGEST
 from topwire.web.phone.pairing import CODE_LASTS, MOST_TRIES, Phones, evening_after
@@ -418,6 +427,76 @@ def test_the_desk_shows_a_code_and_lets_a_phone_in(rows: PhoneServed) -> None:
         gone = {"phone": rows.phones.all()[0].name}
         assert "Ana, until" not in desk.fill("/phones/forget", gone).text
         assert phone.get("/day.json").status_code == 401
+
+
+def test_the_rows_as_one_file_run_nothing_and_ask_nothing_of_a_network(browser: Browser) -> None:
+    answer = browser.get("/phones/rows.html")
+    assert answer.headers["content-disposition"].startswith("attachment")
+    orchard = invented.orchard()
+    assert orchard.layout is not None
+    for run in orchard.layout.runs:
+        assert f"<h2>{escape(run.block)} {run.row}</h2>" in answer.text
+        assert escape(run.cultivar) in answer.text
+    for word in ("<script", "http:", "https:", "src=", "url("):
+        assert word not in answer.text
+
+
+class WeekWithWork(NamedTuple):
+    """As much of a week as a phone reads."""
+
+    stages: tuple[CultivarWeek, ...]
+    jobs: tuple[JobWeek, ...]
+    picks: tuple[PickWeek, ...]
+    works: tuple[WorkText, ...]
+
+
+def tell_week(cultivar: str, rows: tuple[str, ...]) -> WeekWithWork:
+    thin = Job(
+        key="thin-2031", kind=JobKind.TABLE, work="thin", cultivar=cultivar, leaf=4, start="2031-06-01",
+        end="2031-06-14", latest="2031-06-20", stage="petal_fall", days_after=20, after=(), slipped=0, hours=12.0,
+        people=2, by_row=True,
+    )  # fmt: skip
+    work = WorkText("thin", "thin by hand", "one fruit a cluster", "Ladder on firm ground.", "ladder")
+    days, mass = Estimate(250.0, 255.0, 260.0), Estimate(80.0, 100.0, 120.0)
+    return WeekWithWork(
+        stages=(CultivarWeek(cultivar, 9, SeasonStage.RIPE, False, None, None, None),),
+        jobs=(JobWeek(thin, JobState.NOW, "2031-06-01", "2031-06-14", 0.0, 12.0, rows, ()),),
+        picks=(PickWeek(cultivar, days, days, mass, 90.0, 60.0, rows, 4, 2.0),),
+        works=(work,),
+    )
+
+
+def test_a_job_is_ticked_row_by_row_and_a_pick_noted(
+    rows: PhoneServed, phone: BrowserContext, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    orchard = invented.orchard()
+    assert orchard.layout is not None
+    run = orchard.layout.runs[0]
+    row = f"{run.block} {run.row}"
+    found = tell_week(run.cultivar, (f"{row}, trees 1 to 3",))
+    monkeypatch.setattr(Days, "_week", lambda self, day: (found, ""))
+    page = let_in(phone, rows, "Ana")
+    page.get_by_role("button", name="Jobs").tap()
+    page.get_by_role("button", name="thin by hand").tap()
+    expect(page.locator("main")).to_contain_text("Ladder on firm ground.")
+    page.get_by_role("button", name=row, exact=True).tap()
+    expect(page.get_by_role("button", name=f"✓ {row}")).to_have_attribute("aria-pressed", "true")
+    page.wait_for_timeout(750)
+    page.get_by_role("button", name="Home").tap()
+    page.get_by_role("button", name="Pick").tap()
+    page.get_by_role("button", name=run.cultivar).first.tap()
+    page.get_by_role("button", name="press", exact=True).tap()
+    page.get_by_role("button", name="+5", exact=True).tap()
+    page.get_by_role("button", name="+0.5", exact=True).tap()
+    page.get_by_role("button", name="Keep").tap()
+    expect(page.locator("#undo")).to_contain_text("6.5 crates, press")
+    bar(page, "All notes sent")
+    job, pick = kept(rows.folder)
+    assert isinstance(job, WorkDone)
+    assert (job.job, job.where) == ("thin-2031", row)
+    assert isinstance(pick, FruitPicked)
+    assert pick.mass == pytest.approx(6.5 * CRATE)
+    assert (str(pick.grade), pick.cultivar, pick.crates) == ("press", run.cultivar, None)
 
 
 def test_without_phones_the_page_says_how(browser: Browser) -> None:

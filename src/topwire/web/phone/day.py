@@ -149,7 +149,7 @@ def _jobs(week: WeekFindings, reader: Reader) -> list[Plain]:
                 "key": line.job.key, "what": said.what, "cultivar": line.job.cultivar,
                 "when": f"{when}, until {_short(line.end)}", "rows": list(line.rows), "done_rows": list(line.part_done),
                 "done": line.state is JobState.DONE, "late": line.state is JobState.LATE, "how": said.how,
-                "caution": said.caution, "tools": said.tools,
+                "caution": said.caution, "tools": said.tools, "by_row": line.job.by_row,
             }
         )  # fmt: skip
     return found

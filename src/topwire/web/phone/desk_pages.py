@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from topwire.web.face import Face
 from topwire.web.forms import Sent, taken
+from topwire.web.phone.day import Days
 from topwire.web.phone.pairing import CODE_LASTS, Phones
 
 
@@ -26,7 +27,7 @@ class PhonePages:
     """`door` is None where topwire serves no phones: the page then says how it would."""
 
     def __init__(self, face: Face, door: PhoneDoor | None) -> None:
-        self._face, self._door = face, door
+        self._face, self._door, self._days = face, door, Days(face.desk)
 
     def routes(self) -> list[Route]:
         sessions = self._face.sessions
@@ -34,6 +35,7 @@ class PhonePages:
             Route("/phones", self.show),
             Route("/phones/state", self.state),
             Route("/phones/code.svg", self.picture),
+            Route("/phones/rows.html", self.rows),
             taken("/phones/code", self.code, sessions),
             taken("/phones/admit", self.admit, sessions),
             taken("/phones/forget", self.forget, sessions),
@@ -65,6 +67,15 @@ class PhonePages:
             drawn, kind="svg", scale=8, border=4, dark="#000", light="#fff", xmldecl=False
         )
         return Response(drawn.getvalue(), media_type="image/svg+xml")
+
+    def rows(self, request: Request) -> Response:
+        """Rows, week and count sheets as one file without script: for any phone, by any way, and for paper."""
+        day = self._days.now()
+        if not day["rows"]:
+            raise HTTPException(404, day["says"])
+        answer = self._face.page(request, "rows_file.html", day=day)
+        answer.headers["content-disposition"] = 'attachment; filename="rows.html"'
+        return answer
 
     def code(self, request: Request, sent: Sent) -> Response:
         self._open().phones.new_code()

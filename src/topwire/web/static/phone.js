@@ -113,7 +113,8 @@ const screens = {
       keep({ kind: "work", job: one.key, ...at, ...(one.cultivar ? { cultivar: one.cultivar } : {}) }, `${one.what}, ${says}: done`, () => fresh().then(draw));
     }, { "aria-pressed": String(ticks.has(says)) });
     const named = one.rows.map(says => [day.rows.find(row => says.startsWith(parts.rowName(row)) && !/^\d/.test(says.slice(parts.rowName(row).length))), says]).filter(([row]) => row);
-    const rows = [...new Map(named.map(([row]) => [parts.rowName(row), row])).entries()];
+    const of = named.length || !one.by_row ? named.map(([row]) => row) : day.rows;
+    const rows = [...new Map(of.map(row => [parts.rowName(row), row])).entries()];
     show(one.what, el("p", {}, one.when), one.caution ? el("p", { className: "caution" }, one.caution) : null, one.how ? el("p", {}, one.how) : null, one.tools ? el("p", {}, `Take: ${one.tools}`) : null,
       el("h2", {}, "Done:"), el("div", { className: "list" }, tick(null, "all of it")),
       rows.length ? el("div", { className: "six" }, ...rows.map(([says, row]) => tick(row, says))) : null);

@@ -37,7 +37,7 @@ const parts = (() => {
     const row = day.rows.find(one => one.block === where.block && one.row === where.row), last = lastOf(row);
     const box = el("div", { className: "strip", role: "img", "aria-label": `Row ${rowName(row)}: ${row.runs.map(([first, end, at]) => `${at < 0 ? "empty" : day.cultivars[at].name} ${first} to ${end}`).join(", ")}` });
     row.runs.forEach(([first, end, at], number) => {
-      const part = el("span", { className: at < 0 ? "none" : number % 2 ? "odd" : "" }, at < 0 ? "" : day.cultivars[at].code);
+      const part = el("span", { className: at < 0 ? "none" : number % 2 ? "odd" : "" }, at >= 0 && (end - first + 1) / last * 330 > 10 * day.cultivars[at].code.length ? day.cultivars[at].code : "");
       part.style.flexGrow = end - first + 1;
       part.style.flexBasis = 0;
       box.append(part);
