@@ -225,3 +225,10 @@ def test_three_thousand_trees_are_set() -> None:
     names = tuple(f"Cultivar {number}" for number in range(40))
     orchard = invented.orchard(names=names, rows=30, places=101)
     assert len(PdfReader(io.BytesIO(sheets_pdf(orchard))).pages) >= 30
+
+
+def test_makers_of_fetched_weather_get_their_credit(orchard: Orchard) -> None:
+    credit = "Station record: invented network."
+    credited = replace(orchard, origin=replace(orchard.origin, weather_credits=(credit,)))
+    (chapter,) = [found for found in contents(credited).data["chapters"] if found["title"] == "Sources"]
+    assert credit in str(chapter)
