@@ -163,6 +163,11 @@ def test_hail_opens_wounds() -> None:
     assert window.look_to > date(YEAR, 6, 17)
 
 
+@pytest.mark.parametrize("day", [date(YEAR, 2, 20), date(YEAR, 11, 20)])
+def test_hail_on_bare_trees_is_no_wound_for_blight(day: date) -> None:
+    assert not of(answer(question(weather(), day + timedelta(days=2), hail=(day,))), Threat.FIRE_BLIGHT)
+
+
 def test_rusts_want_their_season() -> None:
     wet = dict.fromkeys((day_of(4, 20), day_of(7, 20)), (0, 22))
     record = by_the_hour(weather(), wet, celsius=16.0)

@@ -29,6 +29,7 @@ LONG_WET = 5.0  # [h] of wetness in a day that infected without rain (HOLTZ2002)
 NO_CULTIVAR_IS_SAFE = (
     0.0  # of the scale of ratings: blossoms of resistant cultivars are taken too, less often
 )
+LEAF_FALL = 304  # index of 1 November, from which leaves are taken to be down: planning figure, no source
 YOUNG = 2  # leaves in which all blossom is better taken off by hand
 
 
@@ -179,7 +180,9 @@ def after_wounds(now: Situation) -> list[ThreatWindow]:
     found = []
     for day in now.asked.hail:
         at = now.year.index(day)
-        if not 0 <= at <= now.today:
+        if not 0 <= at <= now.today or at >= LEAF_FALL:
+            continue
+        if not any(now.reached(SeasonStage.GREEN_TIP, row.name) <= at for row in now.guarded):
             continue
         look = symptom_days(low, high, at)
         reason = remark(
