@@ -1,8 +1,9 @@
 """The plan as a form: every setting with its help, bounds and what stands in the file, from the plan's own schema."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import cache
 from io import StringIO
 from typing import Any, Literal, get_args, get_origin
 
@@ -93,7 +94,7 @@ def _part(model: type[BaseModel], node: Any, path: str, name: str, says: str, li
         inner = model_in(one.annotation)
         value = held.get(name_)
         if inner is None or (not isinstance(value, Mapping | list) and _may_be_text(one)):
-            settings.append(_setting(one, name_, here, value))
+            settings.append(_setting(model, key, here, value))
         elif _is_list(one):
             lists.append(here)
             entries = value if isinstance(value, list) else []
@@ -121,12 +122,19 @@ def _every(annotation: Any) -> Iterator[Any]:
         yield from _every(argument)
 
 
-def _setting(one: FieldInfo, name: str, path: str, value: Any) -> Setting:
+def _setting(model: type[BaseModel], key: str, path: str, value: Any) -> Setting:
+    return replace(_blank(model, key), path=path, value=_text(value))
+
+
+@cache
+def _blank(model: type[BaseModel], key: str) -> Setting:
+    """What the schema says of a setting; the same in every plan."""
+    one = model.model_fields[key]
     kinds = list(_every(one.annotation))
     return Setting(
-        path, name, one.description or "", written(one), usual(one), one.is_required(), _choices(one.annotation),
-        [get_origin(found) in (list, tuple) for found in kinds].count(True) == 1,
-        _is_text(one.annotation), _text(value, path),
+        "", one.alias or key, one.description or "", written(one), usual(one), one.is_required(),
+        _choices(one.annotation), [get_origin(found) in (list, tuple) for found in kinds].count(True) == 1,
+        _is_text(one.annotation), "",
     )  # fmt: skip
 
 
@@ -150,7 +158,7 @@ def _is_text(annotation: Any) -> bool:
     return found == [str]
 
 
-def _text(value: Any, path: str) -> str:
+def _text(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):

@@ -7,7 +7,7 @@ import numpy as np
 from topwire.choice.findings import Choice, NeedLine
 from topwire.engine.orchard import Orchard
 from topwire.show.sheet import Column, Sheet, StandsIn, setting, sheet_of
-from topwire.show.tree_sheet import cultivar_weeks
+from topwire.show.tree_sheet import cultivar_weeks, cultivar_weeks_sheet, tree_sheet
 from topwire.tell.choice import need_label
 from topwire.tell.reader import Reader
 from topwire.values.calendar import WEEKS, week_label
@@ -142,3 +142,14 @@ def year_sheet(orchard: Orchard) -> Sheet:
         "choice.year", "The year in weeks", columns, orchard_weeks(orchard), stands_in=StandsIn.SPREADSHEET,
         rests_on="Bloom and harvest of the middle year; fruit is the mean of the weather years at full crop.",
     )  # fmt: skip
+
+
+def page_sheets(orchard: Orchard) -> list[Sheet]:
+    """Sheets that only the page shows whole: behind the map, and behind the year's strip."""
+    ground, layout = orchard.ground, orchard.layout
+    trees = (
+        []
+        if ground is None or layout is None
+        else [tree_sheet(ground, layout), cultivar_weeks_sheet(orchard)]
+    )
+    return [*trees, year_sheet(orchard)]

@@ -14,6 +14,10 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from topwire import __version__
+from topwire.engine.orchard import Orchard
+from topwire.show.kitchen_weeks import page_sheets
+from topwire.show.sheet import Sheet
+from topwire.show.tables import every_sheet
 from topwire.tell.reader import Reader
 from topwire.tell.words import Told
 from topwire.values.units import UnitSystem
@@ -41,6 +45,7 @@ class Face:
 
     def __init__(self, desk: Desk, sessions: Sessions, errands: Errands) -> None:
         self.desk, self.sessions, self.errands = desk, sessions, errands
+        self._sheets: tuple[str, tuple[Sheet, ...]] = ("", ())
         self._jinja = Environment(
             loader=PackageLoader("topwire.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True,
             undefined=StrictUndefined,
@@ -63,6 +68,12 @@ class Face:
         units = UnitSystem(said) if said in tuple(UnitSystem) else usual
         theme = request.cookies.get(THEME, "")
         return Look(Reader(units), theme if theme in THEMES else "")
+
+    def sheets(self, orchard: Orchard, key: str) -> tuple[Sheet, ...]:
+        """Every sheet of the plan, and those only a page shows whole; made once for a plan and units."""
+        if self._sheets[0] != key:
+            self._sheets = (key, (*every_sheet(orchard), *page_sheets(orchard)))
+        return self._sheets[1]
 
     def page(self, request: Request, template: str, status: int = 200, **more: Any) -> HTMLResponse:
         """A page by its template."""

@@ -12,11 +12,9 @@ from topwire.engine.orchard import Orchard
 from topwire.export.comma import csv_bytes
 from topwire.show.ground_views import View
 from topwire.show.kitchen_calendar import draw_calendar, draw_year
-from topwire.show.kitchen_weeks import year_sheet
 from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
-from topwire.show.tables import department_sheets, every_sheet
-from topwire.show.tree_sheet import cultivar_weeks_sheet, tree_sheet
+from topwire.show.tables import department_sheets
 from topwire.sources import bibliography
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -140,7 +138,7 @@ class LookPages:
 
     def _sheet(self, request: Request) -> Sheet:
         orchard, name = self._orchard(request), request.path_params["name"]
-        for sheet in () if orchard is None else (*every_sheet(orchard), *_trees(orchard)):
+        for sheet in () if orchard is None else self._face.sheets(orchard, self._key(request)):
             if sheet.name == name:
                 return sheet
         raise HTTPException(404, "There is no such sheet.")
@@ -169,14 +167,6 @@ class LookPages:
             drawing = map_of(orchard, one)
             if drawing is not None:
                 yield drawing
-
-
-def _trees(orchard: Orchard) -> Iterator[Sheet]:
-    """Sheets that only the page shows whole."""
-    if orchard.ground is not None and orchard.layout is not None:
-        yield tree_sheet(orchard.ground, orchard.layout)
-        yield cultivar_weeks_sheet(orchard)
-    yield year_sheet(orchard)
 
 
 def _view_said(request: Request) -> str:

@@ -14,7 +14,6 @@ from starlette.routing import Route
 from topwire.engine.orchard import Orchard
 from topwire.show.ground_map import map_data
 from topwire.show.sheet import Linked, LinkKind, Sheet, StandsIn, Value
-from topwire.show.tables import every_sheet
 from topwire.show.tree_sheet import StandingThere, cultivar_weeks_sheet, tree_sheet, trees
 from topwire.values.address import TreeAddress, row_name
 from topwire.web.face import Face
@@ -86,12 +85,14 @@ class MapPages:
     def cultivar(self, request: Request) -> Response:
         """Every line of every sheet that leads to the cultivar."""
         name = request.query_params.get("name", "")[:120]
-        orchard, _ = self._orchard(request)
+        orchard, key = self._orchard(request)
         if orchard.place is None or name not in orchard.place.cultivars:
             raise HTTPException(404, "There is no such cultivar in the catalogue.")
         sheets = [
             one
-            for sheet in (cultivar_weeks_sheet(orchard), *every_sheet(orchard))
+            for sheet in sorted(
+                self._face.sheets(orchard, key), key=lambda sheet: sheet.name != "layout.weeks"
+            )
             if sheet.stands_in is not StandsIn.SPREADSHEET or sheet.name == "layout.weeks"
             if (one := _of_cultivar(sheet, name)) is not None
         ]

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.plan_text import (
     ChangedMeanwhile,
     faults_of,
@@ -19,7 +20,7 @@ from topwire.engine.plan_text import (
     save_plan,
     take_back,
 )
-from topwire.plan.form import Part, Setting, every_setting, in_file, part_of, sections
+from topwire.plan.form import Part, every_setting, in_file, part_of, sections
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.plan.rewritten import rewritten
 from topwire.show.tables import every_sheet
@@ -81,8 +82,18 @@ class PlanPages:
             known = sections()
             place = section if section in known else "plan"
             return RedirectResponse(f"/plan/{place}#{at}", 303)
-        self._begun()
-        told = [(name, TITLES.get(name, name.capitalize()), self._settings(name)) for name in sections()]
+        try:
+            tree = parse_yaml(read_plan_text(self._begun()), PLAN_FILE)
+        except Faults:
+            return RedirectResponse("/plan/text", 303)
+        told = [
+            (
+                name,
+                TITLES.get(name, name.capitalize()),
+                [one for one in part_of(tree, name).settings if one.value][:6],
+            )
+            for name in sections()
+        ]
         return self._face.page(
             request, "plan.html", here="plan", told=told, undo=last_change(self._face.desk.folder)
         )
@@ -219,14 +230,6 @@ class PlanPages:
                 422, f"The plan’s text cannot be read: {found}. Mend it under Text."
             ) from None
         return part_of(tree, name), text
-
-    def _settings(self, name: str) -> list[Setting]:
-        """What a section says now, for the contents."""
-        try:
-            part, _ = self._part(name, read_plan_text(self._face.desk.plan_path))
-        except HTTPException:
-            return []
-        return [setting for setting in part.settings if setting.value][:6]
 
     def _moved(self) -> Mapping[str, tuple[Leads, ...]]:
         planned = self._face.desk.planned()

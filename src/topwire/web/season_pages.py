@@ -160,7 +160,7 @@ class SeasonPages:
             return self._face.page(request, "empty.html", here="records", page=page, told=())
         asked = request.query_params.get("tree", "").strip()[:80]
         try:
-            orchard = noted_orchard(folder)
+            orchard = self._held("records", date.min, lambda _: noted_orchard(folder))
             at = address_of(asked, orchard.words) if asked else None
             forms = examples(orchard.words)
         except Faults as wrong:
