@@ -7,7 +7,6 @@ from pathlib import Path
 from topwire.book.guest_cards import next_words
 from topwire.files.safely import write_safely
 from topwire.guests.findings import CultivarCard, GuestsFindings
-from topwire.sources import bibliography
 from topwire.tell import guests as words
 from topwire.tell.reader import Reader, listed
 from topwire.values.fault import Faults, fault
@@ -113,7 +112,7 @@ def _rows(found: GuestsFindings, cards: Mapping[str, CultivarCard]) -> list[dict
 def _apple(card: CultivarCard) -> dict[str, object]:
     keys = [key for fact in card.facts for key in fact.sources]
     keys += [key for doubt in card.doubts for key in doubt.sources]
-    cited = [bibliography()[key].citation for key in dict.fromkeys(keys) if key in bibliography()]
+    cited = [words.citation_words(key) for key in dict.fromkeys(keys)]
     return _line(card) | {
         "facts": [
             {

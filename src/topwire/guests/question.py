@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -148,16 +149,7 @@ def _cultivar(
 ) -> GuestCultivar:
     bloom, ripe = _days(line.name, outlook.dates)
     return GuestCultivar(
-        name=row.name,
-        other_names=row.synonyms,
-        origin=row.origin,
-        origin_read=row.evidence_of("origin").mark is Mark.READ,
-        era=row.era,
-        era_read=row.evidence_of("era").mark is Mark.READ,
-        facts=tuple(story_fact(fact) for fact in told.facts.get(row.name, ())),
-        doubts=tuple(NameDoubt(one.says, _keys(one.source)) for one in told.doubts.get(row.name, ())),
-        cook=_cook(told.cook.get(row.name)),
-        uses=tuple(sorted(row.kitchen_uses, key=list(Use).index)),
+        **told_of(row, told),
         pressed_only=line.pressed_only,
         rows=line.rows,
         bears=line.name in outlook.crops and outlook.crops[line.name].crop.middle >= _LEAST,
@@ -167,6 +159,22 @@ def _cultivar(
         mellow=line.mellow_weeks,
         hand=hand,
     )
+
+
+def told_of(row: Cultivar, told: StoryTables) -> dict[str, Any]:
+    """What the catalogue tells of a cultivar, by the fields of GuestCultivar."""
+    return {
+        "name": row.name,
+        "other_names": row.synonyms,
+        "origin": row.origin,
+        "origin_read": row.evidence_of("origin").mark is Mark.READ,
+        "era": row.era,
+        "era_read": row.evidence_of("era").mark is Mark.READ,
+        "facts": tuple(story_fact(fact) for fact in told.facts.get(row.name, ())),
+        "doubts": tuple(NameDoubt(one.says, _keys(one.source)) for one in told.doubts.get(row.name, ())),
+        "cook": _cook(told.cook.get(row.name)),
+        "uses": tuple(sorted(row.kitchen_uses, key=list(Use).index)),
+    }
 
 
 def story_fact(row: StoryRow) -> StoryFact:

@@ -75,6 +75,7 @@ _CENTURIES = {
     14: "fourteenth", 15: "fifteenth", 16: "sixteenth", 17: "seventeenth", 18: "eighteenth", 19: "nineteenth",
     20: "twentieth", 21: "twenty-first",
 }  # fmt: skip
+_OUR_MARKS = re.compile(r" \([^()]*MEMORY\)")
 _INITIALS = re.compile(r" (?:[A-Z]\.)+")
 _FEW_ROWS = 2  # told with their trees; more are told by row
 _RAW = {
@@ -200,6 +201,12 @@ def told_in(fact: ToldFact) -> str:
     """“Warder, 1867”: the source in few words; what only newspapers and growers tell says so."""
     found = [_short(key) for key in fact.sources]
     return " and ".join(dict.fromkeys(found))
+
+
+def citation_words(key: str) -> str:
+    """A source in full, without our own marks of what in it is remembered."""
+    source = bibliography().get(key)
+    return key if source is None else _OUR_MARKS.sub("", source.citation)
 
 
 def _short(key: str) -> str:
