@@ -98,7 +98,6 @@ MOST_LINES = sum(
         "phones let in: three options of one command": 40,
         "guests: cards, board and walk in words, printed and as pages": 900,
         "records: each kind of entry in words, noting and listing them": 700,
-        "soil, whips, the calendar and the bank: words, sheets, a drawing": 700,
     }.values()
 )
 

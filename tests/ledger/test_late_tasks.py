@@ -50,6 +50,9 @@ def test_done_by_its_last_date_the_trees_are_set_on_their_day() -> None:
             assert found is not None
             assert found < planted
     jobs = {job.work: job for job in book.calendar if job.leaf is None}
+    for name in ("cut_wood", "bench_graft", "callus", "line_out"):  # of a season, whatever waits for them
+        assert str(last[name]) <= max(jobs[name].end, jobs[name].latest), name
+    assert str(last["order_stocks"]) < jobs["bench_graft"].end
     for name, day in last.items():
         if day is not None and name in jobs:
             assert day >= jobs[name].end or name == "plant", name

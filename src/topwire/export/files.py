@@ -88,6 +88,8 @@ FILES: Mapping[str, Writer] = {
     "grafts.csv": from_sheet("nursery.grafts", "nursery"),
     "bill_trellis.csv": from_sheet("trellis.bill", "trellis"),
     "bill_water.csv": from_sheet("water.bill", "water"),
+    "bill_soil.csv": from_sheet("soil.bill", "soil"),
+    "bill_first_years.csv": from_sheet("ledger.goods", "ledger"),
     "water.inp": network,
     "calendar.ics": calendar,
     "orchard.json": _json,

@@ -58,6 +58,7 @@ _NURSERY_LATE: Mapping[NurseryJob, str] = {
     NurseryJob.BENCH_GRAFT: SEASON,
     NurseryJob.PLANT: "",
 }
+_OF_A_SEASON = (NurseryJob.CALLUS, NurseryJob.LINE_OUT, NurseryJob.HEAD_WHIPS)  # by their nature
 _NURSERY_BILL = "nursery.grafts"
 _READY = ("fence", "posts and wires", "lay water", "place for trees")  # before a tree is set
 
@@ -163,8 +164,16 @@ def dated_jobs(asked: LedgerQuestion, hours: Mapping[str, float]) -> Dates:
 
 
 def _late_lines(sketches: list[Sketch], way: Started, frozen: Callable[[int], bool]) -> tuple[LateLine, ...]:
+    late = {sketch.wish.key: sketch.late for sketch in sketches if sketch.leaf is None}
     there = {wish.key for wish in way.wishes}
-    last = last_days(way.wishes, way.days, NurseryJob.PLANT, frozen) if NurseryJob.PLANT in there else {}
+    caps = {
+        wish.key: max(way.days[wish.key].end, wish.start + wish.length)
+        for wish in way.wishes
+        if late.get(wish.key) == SEASON or wish.key in _OF_A_SEASON
+    }
+    last = (
+        last_days(way.wishes, way.days, NurseryJob.PLANT, frozen, caps) if NurseryJob.PLANT in there else {}
+    )
 
     def iso(day: int | None) -> str | None:
         return None if day is None else date.fromordinal(day).isoformat()

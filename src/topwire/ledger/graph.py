@@ -120,15 +120,25 @@ def worked_out(wishes: Sequence[Wish], frozen: Callable[[int], bool]) -> Mapping
 
 
 def last_days(
-    wishes: Sequence[Wish], done: Mapping[str, Done], goal: str, frozen: Callable[[int], bool]
+    wishes: Sequence[Wish],
+    done: Mapping[str, Done],
+    goal: str,
+    frozen: Callable[[int], bool],
+    caps: Mapping[str, int],
 ) -> dict[str, int]:
-    """Last day on which each task may end so that the goal still begins on its day; only tasks the goal waits for."""
+    """Last day on which each task may end so that the goal still begins on its day; only tasks the goal waits for.
+
+    `caps` are days after which a task of its season cannot be done at all, whatever waits for it.
+    """
     by_key = {wish.key: wish for wish in wishes}
     starts = {goal: done[goal].start}
     ends: dict[str, int] = {}
     for key in reversed(in_order(by_key)):
         if key not in starts:
             continue
+        if key in caps and caps[key] < ends.get(key, caps[key]):
+            ends[key] = caps[key]
+            starts[key] = min(starts[key], _clear(ends[key] - by_key[key].length, by_key[key], frozen, -1))
         for wait in by_key[key].waits:
             other = by_key[wait.task]
             end = starts[key] + other.length if wait.begun else starts[key] - 1

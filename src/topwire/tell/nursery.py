@@ -167,7 +167,8 @@ JOBS: Mapping[NurseryJob, Words] = {
     ),
     NurseryJob.PLANT: Words(
         "plant",
-        "union [15 cm|6 in] above the final soil; stake stocks with weak unions at once; do not head; guards against "
+        "union [15 cm|6 in] above the final soil; stake stocks with weak unions at once; do not head; water each in "
+        "by can, [10-20 L|3-5 gal]: the lines are drained by then; guards against "
         "voles. Where the ground freezes early hold the trees cold and plant as soon as the soil works",
     ),
 }
