@@ -41,6 +41,18 @@ def test_what_is_put_by_is_eaten_out_of_jars() -> None:
     assert any(line.put_by > 0 for line in lines)
 
 
+def test_what_is_made_once_is_short_by_the_season_not_by_the_week() -> None:
+    choice = invented.orchard().choice
+    assert choice is not None
+    season = choice.needs[1]
+    served = season.served.copy()
+    served[:, 40:] = 0.0  # all of it pressed early: no week of the season lacks more than another
+    lines = need_weeks(replace(choice, needs=(replace(season, served=served),)), US)
+    shares = {round(line.short / line.wanted, 9) for line in lines}
+    assert len(shares) == 1
+    assert 0 < shares.pop() < 1
+
+
 def test_a_year_begins_with_the_first_pick_and_has_every_week_once() -> None:
     assert sorted(ORDER) == list(range(1, 53))
     assert ORDER[0] == 27

@@ -66,12 +66,15 @@ def need_weeks(choice: Choice, reader: Reader) -> list[NeedWeek]:
 def _of_week(need: NeedLine, number: int, label: str, week: int) -> NeedWeek:
     at = week - 1
     wanted = float(need.wanted[at])
+    by = need.brought_by[at] if need.brought_by else ()
+    if not need.a_week and not need.put_by:
+        # made once, in whichever of these weeks it is ripe: every week has its part of the season, and of what is short
+        made = wanted * min(need.share, 1.0)
+        every = tuple(dict.fromkeys(name for names in need.brought_by for name in names))
+        return NeedWeek(label, number, week, wanted, made, 0.0, 0.0, wanted - made, every)
     served = min(float(need.served[:, at].mean()), wanted)
     tree = 0.0 if need.put_by else min(float(need.off_tree[at]), served)
-    if not need.a_week and not need.put_by:
-        tree = served  # made as it is picked
     jar = served if need.put_by else 0.0
-    by = need.brought_by[at] if need.brought_by else ()
     return NeedWeek(
         label, number, week, wanted, tree, served - tree - jar, jar, max(0.0, wanted - served), by
     )
@@ -84,8 +87,10 @@ def orchard_weeks(orchard: Orchard) -> list[OrchardWeek]:
         return []
     planted = [line for line in cultivar_weeks(orchard) if line.trees]
     stored = choice.stored.mean(axis=0)
-    wanted = np.sum([need.wanted for need in choice.needs], axis=0)
-    served = np.sum([need.served.mean(axis=0) for need in choice.needs], axis=0)
+    wanted, served = np.zeros(WEEKS), np.zeros(WEEKS)
+    for line in need_weeks(choice, Reader(orchard.origin.units)):
+        wanted[line.week - 1] += line.wanted
+        served[line.week - 1] += line.wanted - line.short
     found = []
     for week in ORDER:
         bloom = tuple(line.cultivar for line in planted if _within(week, line.bloom_weeks))
@@ -122,8 +127,8 @@ def kitchen_weeks(choice: Choice, reader: Reader) -> Sheet:
     )
     return sheet_of(
         "choice.weeks", "The kitchen week by week", columns, need_weeks(choice, reader), stands_in=StandsIn.SPREADSHEET,
-        rests_on="Mean of the weather years at full crop. What is made once stands in the weeks of its making, what is "
-        "put by in the weeks it is eaten.",
+        rests_on="Mean of the weather years at full crop. What is made once stands in equal parts in the weeks of its "
+        "making, what is put by in the weeks it is eaten.",
     )  # fmt: skip
 
 
