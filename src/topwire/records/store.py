@@ -278,9 +278,7 @@ class RecordStore:
     def mark_of(self, kinds: Sequence[type[Entry]], *, until: date, known_on: date) -> str:
         """The same of entries of some kinds up to a day, as known on another; corrections of all kinds count."""
         of_kinds = ENTRY.c.kind.in_([str(kind.KIND) for kind in kinds])
-        asked = select(func.count(), func.max(ENTRY.c.sequence))
-        if known_on < date.today():  # else every entry is known, and the index alone answers
-            asked = asked.where(ENTRY.c.known <= known_on)
+        asked = select(func.count(), func.max(ENTRY.c.sequence)).where(ENTRY.c.known <= known_on)
         with _told(), self._engine.connect() as connection:
             own = connection.execute(asked.where(of_kinds, ENTRY.c.day <= until)).one()
             corrections = connection.execute(asked.where(ENTRY.c.corrects.is_not(None))).one()
