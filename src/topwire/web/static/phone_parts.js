@@ -72,7 +72,7 @@ const parts = (() => {
     const draw = () => big.replaceChildren(shown(figure), el("small", {}, note ? note(figure) : of.unit));
     draw();
     const step = by => press(by < 0 ? `−${shown(-by)}` : `+${shown(by)}`, () => { figure = Math.min(of.high, Math.max(of.low, figure + by)); draw(); });
-    return [big, el("div", { className: of.steps.length > 4 ? "steps of-three" : "steps" }, ...of.steps.map(step)), press("Keep", () => done(fields(of, figure), `${shown(figure)} ${of.unit}`.trim()), { className: "go" })];
+    return [big, el("div", { className: of.steps.length > 4 ? "steps of-three" : "steps" }, ...of.steps.map(step)), press("Keep", () => done(fields(of, figure), `${shown(figure)} ${of.unit}`.trim()), { className: "go stay" })];
   };
   const fields = (of, figure) => {
     const value = of.whole ? Math.round(figure * of.factor) : figure * of.factor;
