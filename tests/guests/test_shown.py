@@ -117,6 +117,13 @@ def test_juice_has_its_caution_wherever_the_board_is_read(found: GuestsFindings)
     assert said not in words.cautions(dry.board)
 
 
+def test_an_empty_board_says_so() -> None:
+    bare = answer(asked(cultivar("Wealthy"), dishes=()))
+    assert words.EMPTY in pages(bare)["index.html"]
+    assert words.EMPTY.split(".")[0] in text_of(guests_pdf(bare, "board", "a5")).replace("\n", " ")
+    assert words.CLOSED in pages(answer(asked(cultivar("Wealthy"), dishes=(), closed=True)))["index.html"]
+
+
 def test_the_walk_goes_block_by_block_and_row_by_row(found: GuestsFindings) -> None:
     assert [(stop.row, stop.cultivar) for stop in found.walk] == [
         ("Meadow 9", "Kermerrien"),

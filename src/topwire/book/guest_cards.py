@@ -72,7 +72,7 @@ def _board(found: GuestsFindings) -> dict[str, object]:
         "dishes": [[words.dish_words(dish.use, dish.dish), listed(dish.fruit)] for dish in board.dishes],
         "picked": listed(board.picked),
         "blooms": listed(board.blooms),
-        "closed": words.CLOSED if found.closed else "",
+        "closed": words.nothing_words(found),
         "cautions": words.cautions(board),
         "rests": words.rests_words(found.recorded),
     }

@@ -79,7 +79,7 @@ def _board(found: GuestsFindings, cards: Mapping[str, CultivarCard]) -> dict[str
             for dish in board.dishes
         ],
         "trees": [{"title": title, "fruit": _linked(names, cards)} for title, names in trees if names],
-        "closed": words.CLOSED if found.closed else "",
+        "closed": words.nothing_words(found),
         "cautions": words.cautions(board),
         "rests": words.rests_words(found.recorded),
     }

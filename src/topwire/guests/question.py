@@ -112,7 +112,7 @@ def question(folder: Path, day: date) -> GuestsQuestion:
             for line in basis.cultivars
             if line.bearing(day.year) and line.name in inputs.catalogue.cultivar
         ),
-        dishes=_dishes(basis, cellar, day),
+        dishes=_dishes(basis, cellar, day) if recorded or _has_borne(basis, day, hands) else (),
     )
 
 
@@ -292,11 +292,15 @@ def _closed(basis: WeekBasis, day: date) -> bool:
     return not any(need.wanted[week] > 0 for need in basis.needs)
 
 
+def _has_borne(basis: WeekBasis, day: date, hands: Mapping[str, Sequence[Hand]]) -> bool:
+    """By the plan there is fruit, or was last year, of which jars and bottles were filled."""
+    last = [by_age(line, day.year - 1) for line in basis.cultivars]
+    return any(hands.values()) or any(crop is not None and crop.middle >= _LEAST for crop in last)
+
+
 def _dishes(basis: WeekBasis, cellar: CellarFindings | None, day: date) -> tuple[DishNow, ...]:
     """Needs that are served this week, each dish once."""
     week = int(week_of_day(day_of(day))) - 1
-    if not any(line.bearing(day.year) for line in basis.cultivars):
-        return ()
     fruit: dict[tuple[str, str], tuple[str, ...]] = {}
     for left in () if cellar is None else cellar.needs:
         fruit[left.use, left.dish] = tuple(name for name, _ in left.lots)

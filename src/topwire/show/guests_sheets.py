@@ -76,7 +76,8 @@ def walk(found: GuestsFindings) -> Sheet:
             Column("day", "middle day", Plain.DAY_OF_YEAR),
         ),
         found.walk,
-        "Rows that bloom or are ripe this week, in walking order. The day is that of full bloom, or of the first pick.",
+        "Rows that bloom or are ripe this week, in walking order. The day is that of full bloom, of the first flower "
+        "where it opens, or of the first pick.",
     )
 
 

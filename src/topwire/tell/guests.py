@@ -9,6 +9,7 @@ from topwire.guests.dated import Span, TimeBound, ToldTime
 from topwire.guests.findings import (
     ComesNext,
     CultivarCard,
+    GuestsFindings,
     InSeason,
     SeasonNow,
     SeenInRow,
@@ -53,6 +54,7 @@ WALK_CAUTION = (
 )
 ALLERGY = "Please tell us of any allergy before you order: dishes hold more than apples."
 CLOSED = "The kitchen serves no apples this week."
+EMPTY = "Nothing of our own is on the table today."
 UNKNOWN_RAISER = "We do not know who raised it."
 HEARSAY = ("We have been told, but have not read it: ", "Hearsay, and no more than that: ")
 PAGES: Mapping[Use, str] = {
@@ -348,6 +350,14 @@ def cautions(board: TableBoard) -> list[str]:
     found = [JUICE_CAUTION] if board.juice else []
     found += [CIDER_CAUTION] if board.cider else []
     return [*found, ALLERGY] if board.dishes or board.raw else found
+
+
+def nothing_words(found: GuestsFindings) -> str:
+    """Why there is little or nothing on the board; empty where there is something."""
+    board = found.board
+    if found.closed:
+        return CLOSED
+    return "" if board.raw or board.dishes or board.picked else EMPTY
 
 
 def rests_words(recorded: bool) -> str:
