@@ -16,7 +16,8 @@ from topwire.choice.findings import NeedLine
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.must_give import what_must_give
 from topwire.choice.planting import Limits
-from topwire.choice.search import SMALL, TINY, Infeasible, Years, find, find_among
+from topwire.choice.reasons import Nearby
+from topwire.choice.search import SMALL, TINY, Infeasible, Years, find, find_among, set_in_whole
 from topwire.choice.serving import serve
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
@@ -24,10 +25,13 @@ from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer
 from topwire.values.quantities import Kilograms, Share
 
-WHAT_IF_GAP = 0.005  # between the planting found and the bound: good enough to play with
-NEAR_GAP = 0.004  # by how much the nearest planting may cost more than the bound, as far as the cuts know
+WHAT_IF_GAP = 0.015  # between the planting found and the bound: good enough to play with, and told
+SEARCHED_GAP = 0.005  # the same where the whole search has to be made
+NEAR_GAP = 0.002  # by how much the nearest planting may cost more than the best, as far as the cuts know
 SLIGHT = 0.0005  # by how much more it may cost without being sought again
-TURNS = 4  # in which the years are asked again near the own plan, before the whole search begins anew
+BOUND_GAP = 0.004  # to which the bound is sought on what is known of the years
+TURNS = 2  # in which the years are asked again near the own plan
+NEWCOMERS = 3  # that may stand in for cultivars which must go
 CATCHING_UP = 3  # rounds in which cuts that were left out are put in, at the most
 BINDING = 0.03  # of a year's cost, within which a cut speaks of the own plan
 
@@ -140,40 +144,24 @@ def _near_the_plan(
     bound : that is known already
     """
     weighed, limits = asked.supply.with_harder_springs(), asked.limits
-    every_year = np.arange(weighed.years.size)
-    years: Years | None = None
-    for _ in range(TURNS if cuts is not None else 0):
-        assert cuts is not None
-        master = Master(weighed, limits, asked.useful, every_year)
+    if cuts is not None:
+        master = Master(weighed, limits, asked.useful, np.arange(weighed.years.size))
         master.add(cuts)
         master.restrict(outside=out)
         root = master.solve()
         if root is None:
             raise Infeasible
         bound = max(bound, root.bound)
-        room = bound + NEAR_GAP * abs(bound)
-        # First with the plan's own cultivars alone, which is quickly looked through.
-        trees = None
-        for others in (np.flatnonzero((own == 0) & ~limits.stays(weighed)), _idle(root, own)):
-            trees = _nearest(asked, weighed, np.union1d(out, others), own, cuts, room)
-            if trees is not None:
-                break
-        if trees is None:
-            break
-        cost = _cost(asked, weighed, limits, trees)
-        if cost - bound <= WHAT_IF_GAP * abs(cost):
-            return trees, _gap(cost, bound)
-        # Too far from what is known: the years are asked there.
-        if years is None:
-            years = Years(weighed, asked.needs, limits)
-            years.cuts = cuts
-        for point in (trees.astype(float), root.trees):
-            years.ask(point, np.minimum(1.0, np.where(point > 0, np.maximum(root.planted, trees > 0), 0.0)))
-        cuts = years.cuts
-    if years is None:
-        years = Years(weighed, asked.needs, limits)
-        years.cuts = cuts
-    found = find_among(years, limits, asked.useful, gap=WHAT_IF_GAP, outside=out)
+        kept = _own_cultivars(asked, weighed, out, own, cuts, root)
+        if kept is not None:
+            if kept[1] - bound > WHAT_IF_GAP * abs(kept[1]):
+                stage = master.solve_whole(BOUND_GAP)
+                bound = bound if stage is None else max(bound, stage.bound)
+            if kept[1] - bound <= WHAT_IF_GAP * abs(kept[1]):
+                return kept[0], _gap(kept[1], bound)
+    years = Years(weighed, asked.needs, limits)
+    years.cuts = cuts
+    found = find_among(years, limits, asked.useful, gap=SEARCHED_GAP, outside=out)
     trees, best = found.trees, found.objective
     room = max(best, found.bound + NEAR_GAP * abs(found.bound))
     idle = np.flatnonzero((found.trees == 0) & (own == 0))
@@ -189,9 +177,57 @@ def _gap(cost: float, bound: float) -> float:
     return max(0.0, (cost - bound) / cost) if cost > 0 else 0.0
 
 
-def _idle(root: MasterAnswer, own: Index) -> Index:
-    """Cultivars neither in the own plan nor in the best answer in fractions: the nearest planting has none of them."""
-    return np.flatnonzero((root.planted <= TINY) & (own == 0))
+def _own_cultivars(
+    asked: ChoiceQuestion, weighed: Supply, out: Index, own: Index, cuts: Cuts, root: MasterAnswer
+) -> tuple[Index, float] | None:
+    """The plan's own cultivars with the numbers nearest to its own that are good enough, and what they cost; None where
+    the change allows no such planting.
+
+    With what has to be there, without what must not; where too few are left, with those the best plan in fractions has
+    most of.
+    """
+    must = [at for at, row in enumerate(weighed.cultivars) if row.name in asked.limits.must_have]
+    members = np.union1d(np.flatnonzero(own), np.union1d(must, np.flatnonzero(asked.limits.stays(weighed))))
+    members = np.setdiff1d(members, out).astype(np.int64)
+    newcomers = np.setdiff1d(np.flatnonzero(root.planted > TINY), np.union1d(members, out))
+    newcomers = newcomers[np.argsort(-root.planted[newcomers], kind="stable")][:NEWCOMERS]
+    for more in range(newcomers.size + 1):
+        keep = np.union1d(members, newcomers[:more]).astype(np.int64)
+        near = Nearby(weighed, asked.needs, asked.limits, asked.useful, keep, cuts)
+        everyone, limits = np.arange(keep.size), near.limits
+        best = near.cost_of_set(near.master(limits, near.useful), limits, frozenset(everyone.tolist()))
+        if best is not None:
+            break
+    else:
+        return None
+    years, found = near.years, None
+    master = Master(
+        near.supply, limits, near.useful, np.arange(weighed.years.size), whole_trees=True, own=own[keep]
+    )
+    assert years.cuts is not None
+    master.add(years.cuts)
+    master.restrict(everyone)
+    for _ in range(TURNS):
+        nearest = master.nearest(best + NEAR_GAP * abs(best))
+        if nearest is None:
+            break
+        numbers = np.round(nearest.trees)
+        costs, more_cuts = years.ask(numbers, np.ones(keep.size))
+        cost = cost_of(costs, limits, numbers)
+        if found is None or cost < found[1]:
+            trees = np.zeros_like(own)
+            trees[keep] = numbers.astype(np.int64)
+            found = trees, cost
+        if cost <= best + 2 * NEAR_GAP * abs(best):
+            break
+        master.add(more_cuts)
+    if found is None or found[1] > best + 2 * NEAR_GAP * abs(best):
+        whole = set_in_whole(years, limits, near.useful, everyone)
+        if whole is not None and (found is None or whole[1] < found[1]):
+            trees = np.zeros_like(own)
+            trees[keep] = whole[0]
+            found = trees, whole[1]
+    return found
 
 
 def _nearest(
