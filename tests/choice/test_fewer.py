@@ -52,3 +52,23 @@ def test_a_handful_of_trees_stays_as_it_is() -> None:
     found = find(supply, NEEDS, limits, useful)
     near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts)
     assert with_fewer_cultivars(near, found) is found
+
+
+@pytest.mark.parametrize("seed", [21, 22])
+def test_standing_trees_and_what_has_to_be_there_stay(seed: int) -> None:
+    supply, limits, useful = kitchen(seed)
+    names = [row.name for row in supply.cultivars]
+    limits = replace(
+        limits,
+        places=90,
+        fewest_trees=3,
+        most_trees=40,
+        most_cultivars=8,
+        fewest_cultivars=1,
+        standing={names[0]: 2},
+        must_have=(names[1],),
+    )
+    found = find(supply, NEEDS, limits, useful)
+    fewer = with_fewer_cultivars(Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts), found)
+    assert fewer.trees[0] >= 2
+    assert fewer.trees[1] >= 3

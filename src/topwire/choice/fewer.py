@@ -11,7 +11,7 @@ from topwire.choice.search import GAP, SMALL, Found, set_in_whole
 def with_fewer_cultivars(near: Nearby, found: Found) -> Found:
     """The plan without the cultivars that it can do without, as long as it stays within the gap of the bound.
 
-    Those go first whose loss the cuts know to cost least. A plan of a handful of trees is the best there is and stays.
+    Those go first whose loss the cuts know to cost least; trees that stand and what has to be there stay. A plan of a handful of trees is the best there is and stays.
     """
     limits, useful, most = near.limits, near.useful, found.bound / (1.0 - GAP)
     if limits.places <= SMALL:
@@ -26,7 +26,8 @@ def with_fewer_cultivars(near: Nearby, found: Found) -> Found:
         stage = master.solve()
         return np.inf if stage is None else stage.cost
 
-    for at in sorted(members, key=lambda at: (known(at), at)):
+    may_go = members - set(np.flatnonzero(limits.stays(near.supply)).tolist())
+    for at in sorted(may_go, key=lambda at: (known(at), at)):
         cost = near.cost_of_set(master, limits, members - {at})
         if cost is not None and cost <= most:
             members -= {at}
