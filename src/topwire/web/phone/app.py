@@ -81,8 +81,8 @@ def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlet
         sent = await _said(request, list)
         if len(sent) > MOST_AT_ONCE:
             raise HTTPException(413, f"At most {MOST_AT_ONCE} notes are taken at once.")
-        names = _cultivars(desk)
         try:
+            names = await run_in_threadpool(_cultivars, desk)
             taken = await run_in_threadpool(
                 take, desk.folder, request.scope["phone"], sent, today=date.today(), cultivars=names
             )
