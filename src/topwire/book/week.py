@@ -40,6 +40,8 @@ def week_data(found: WeekFindings) -> dict[str, object]:
     ]
     left = [season_sheets.stages(shown)]
     right = [season_sheets.kitchen(shown), season_sheets.ahead(shown, reader)]
+    if not found.stages:  # nothing stands there yet
+        wide.pop(0)
     if found.water is not None:
         right.insert(0, this_week(found.water))
     more = len(coming) - _LINES

@@ -50,6 +50,8 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
 }
 _WRITTEN = (SeenStage.GREEN_TIP, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
 _CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
+_COUNTS_BACK = timedelta(days=120)  # only the newest fortnight of counts is taken
+_WORK_BACK = timedelta(days=150)  # beyond that no job is still told
 _TRUNKS_TELL = range(3, 9)  # months in which fruit is counted and thinned by them
 _TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
 _MM = 1e3
@@ -90,7 +92,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         if day.month in _TRUNKS_TELL
         else ()
     )
-    counts = store.entries(FruitCounted, since=begin, until=day, known_on=day)
+    counts = store.entries(FruitCounted, since=max(begin, day - _COUNTS_BACK), until=day, known_on=day)
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
     return Seen(
@@ -98,7 +100,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         dates=(*dates, *earlier.dates, *_dates(stages, sound)),
         work=tuple(
             WorkNoted(entry.day, entry.job, entry.cultivar, entry.where, entry.hours or 0.0)
-            for entry in store.entries(WorkDone, since=begin - timedelta(days=60), until=day, known_on=day)
+            for entry in store.entries(WorkDone, since=day - _WORK_BACK, until=day, known_on=day)
         )
         + _implied(stages, counts, tests, read),
         picked=_sums(now),

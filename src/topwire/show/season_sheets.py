@@ -24,7 +24,7 @@ _FEW_ROWS = 4  # names before “and so many more”
 def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
     """Every sheet of the week that has a line."""
     made = [
-        threats(found, reader),
+        *([threats(found, reader)] if found.stages else []),
         jobs(found, reader),
         thin(found),
         picks(found),
