@@ -101,7 +101,7 @@ _RAW = {
     "southern fruit for cooking only": "cooking alone",
     "good cooked": "cooking",
     "first for the kitchen": "the kitchen before all else",
-    "good sauce already in July half grown": "sauce, half grown, in July",
+    "good sauce already in July half grown": "sauce when half grown in July",
 }
 # What it does in the pan, once for each manner.
 _PANS: Mapping[Pan, tuple[str, ...]] = {
@@ -177,7 +177,8 @@ def home(card: CultivarCard) -> str:
     """Where it comes from."""
     if card.origin is None:
         return "home unknown"
-    return card.origin if card.origin_read else f"{card.origin}, we believe"
+    origin = card.origin.replace("/", " or ")
+    return origin if card.origin_read else f"{origin}, we believe"
 
 
 def fact_words(fact: ToldFact, manner: int) -> str:
@@ -194,7 +195,7 @@ def unknown_words(card: CultivarCard) -> str:
 
 
 def _land(origin: str) -> str:
-    land, _, part = origin.partition(" (")
+    land, _, part = origin.replace("/", " or ").partition(" (")
     article = "the " if land.startswith(("USA", "Netherlands", "Czech")) else ""
     return f"{part.rstrip(')')}, {land}" if part else f"{article}{land}"
 
