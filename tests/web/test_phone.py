@@ -391,6 +391,25 @@ def test_a_phone_adds_and_takes_back_its_own_and_no_more(rows: PhoneServed) -> N
         assert [one.identity for one in kept(rows.folder)] == [desk.identity]
 
 
+def test_a_forged_note_is_refused_and_holds_up_no_other(rows: PhoneServed) -> None:
+    odd = (
+        {"noted": "0001-01-01T00:00:00+14:00"}, {"what": "\ud800"}, {"identity": "\ud800"}, {"identity": 7},
+        {"row": 10**30, "block": "A"}, {"share": float("nan")}, {"day": "9999-12-31"}, {"day": {}}, {"kind": []},
+        {"what": "x" * 20_000}, {"block": ["A"]}, {"kind": "undo", "corrects": "\ud800"}, {"nonsense": 1},
+    )  # fmt: skip
+    with Bare(rows) as phone:
+        phone.entered()
+        sent = [
+            {**phone.note(), "identity": f"00000000-0000-4000-9000-{number:012d}", **more}
+            for number, more in enumerate(({}, *odd, {}))
+        ]
+        answer = phone.post("/notes", content=json.dumps(sent), headers={"content-type": "application/json"})
+        assert answer.status_code == 200, answer.text
+        assert answer.json()["kept"] == [sent[0]["identity"], sent[-1]["identity"]]
+        bad = {"content": '{"code": "\\ud800"}', "headers": {"content-type": "application/json"}}
+        assert phone.post("/join", **bad).status_code == 403
+
+
 def test_what_a_note_holds_cannot_run(rows: PhoneServed, phone: BrowserContext) -> None:
     page = let_in(phone, rows, "<img src=x onerror=alert(1)>")
     page.on("dialog", lambda _: pytest.fail("something ran"))

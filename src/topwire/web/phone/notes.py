@@ -46,14 +46,17 @@ def take(
     taken = Taken()
     with open_store(folder) as store:
         for one in sent:
-            identity = str(one.get("identity", "")) if isinstance(one, Mapping) else ""
+            said = str(one.get("identity", "")) if isinstance(one, Mapping) else ""
+            identity = said[:100].encode("ascii", "replace").decode()
             try:
                 entry = _entry(one, phone, store, today)
                 if entry.cultivar and entry.cultivar not in cultivars:
                     raise NotAnEntry((("cultivar", f"there is no cultivar “{entry.cultivar[:60]}” here"),))
                 store.append([entry], checked=True)
             except NotAnEntry as wrong:
-                taken.refused[identity[:100]] = "; ".join(says for _, says in wrong.wrong)
+                taken.refused[identity] = "; ".join(says for _, says in wrong.wrong)
+            except (AttributeError, OverflowError, RecursionError, UnicodeError):
+                taken.refused[identity] = "it is no note"  # what only a forged note holds
             else:
                 taken.kept.append(entry.identity)
     return taken
@@ -62,12 +65,9 @@ def take(
 def _entry(one: Any, phone: Phone, store: RecordStore, today: date) -> Entry:
     if not isinstance(one, Mapping) or not one.get("identity"):
         raise NotAnEntry((("identity", "the note has no identity"),))
-    if one.get("kind") not in MAY_NOTE:
+    if str(one.get("kind")) not in MAY_NOTE:
         raise NotAnEntry((("kind", "a phone may not note this; note it at the desk"),))
-    try:
-        entry = replace(from_plain({**one, "how": str(How.PHONE)}), who=phone.who)
-    except (AttributeError, OverflowError):
-        raise NotAnEntry((("kind", "it is no note"),)) from None
+    entry = replace(from_plain({**one, "how": str(How.PHONE)}), who=phone.who)
     if entry.day > today + timedelta(days=1):
         raise NotAnEntry((("day", "its day is yet to come"),))
     if entry.KIND is EntryKind.UNDO:

@@ -106,7 +106,7 @@ class Phones:
             self._drop_old(now)
             if self._code is None or self._code[1] <= now or len(self._waiting) >= MOST_WAITING:
                 return None
-            if not hmac.compare_digest(self._code[0].encode(), said.encode()):
+            if not hmac.compare_digest(self._code[0].encode(), said.encode("utf-8", "replace")):
                 return None
             self._code = None
             taken = {one.digits for one in self._waiting.values()}
@@ -136,10 +136,9 @@ class Phones:
         with self._guard:
             now = self._now()
             self._drop_old(now)
-            found = next(
-                (one for one in self._waiting.values() if hmac.compare_digest(one.digits.encode(), digits.encode())),
-                None,
-            )  # fmt: skip
+            shown = digits.encode("utf-8", "replace")
+            waiting = self._waiting.values()
+            found = next((one for one in waiting if hmac.compare_digest(one.digits.encode(), shown)), None)
             if found is None:
                 for one in list(self._waiting.values()):
                     one.wrong += 1
