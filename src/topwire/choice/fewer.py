@@ -11,7 +11,8 @@ from topwire.choice.search import GAP, SMALL, Found, set_in_whole
 def with_fewer_cultivars(near: Nearby, found: Found) -> Found:
     """The plan without the cultivars that it can do without, as long as it stays within the gap of the bound.
 
-    Those go first whose loss the cuts know to cost least; trees that stand and what has to be there stay. A plan of a handful of trees is the best there is and stays.
+    Those go first whose loss the cuts know to cost least; trees that stand and what has to be there stay. A plan
+    of a handful of trees is the best there is and stays.
     """
     limits, useful, most = near.limits, near.useful, found.bound / (1.0 - GAP)
     if limits.places <= SMALL:
