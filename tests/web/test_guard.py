@@ -1,5 +1,6 @@
 """What docs/threats.md lists, each with its test: see the list there for what each one keeps off."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -124,3 +125,18 @@ def test_passphrases_are_tried_slowly(folder: Path, kept: str) -> None:
 def test_a_short_passphrase_is_none() -> None:
     with pytest.raises(ValueError, match="at least"):
         hashed("apple")
+
+
+def test_every_threat_names_a_test_that_is_there() -> None:
+    root = Path(__file__).parents[2]
+    text = (root / "docs/threats.md").read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if line.startswith("| ") and "what somebody" not in line]
+    assert len(lines) > 10
+    for line in lines:
+        named = re.findall(r"`((?:tests/[\w/]+/)?test_\w+\.py)?::(test_\w+)`", line)
+        assert named, line
+        file = ""
+        for path, name in named:
+            file = path or file
+            where = root / (file if file.startswith("tests/") else f"tests/web/{file}")
+            assert f"def {name}(" in where.read_text(encoding="utf-8"), (file, name)
