@@ -122,5 +122,6 @@ def test_first_plans_are_plans_in_both_units() -> None:
         plan = parse_plan(first_plan(answers))
         assert len(plan.kitchen.needs) == len(EATEN) + len(MADE)
         assert plan.unit_system == units
+    assert parse_plan(first_plan({"longitude": "−78.16"})).place.longitude == -78.16  # as a page prints it
     untouched = parse_plan(first_plan({}))
     assert len(untouched.kitchen.needs) == 4

@@ -71,7 +71,9 @@ def first_plan(answers: Answers) -> str:
     """
     units = units_of(answers)
     changes: dict[str, str | None] = {
-        setting: answers[name].strip() for name, setting in _SETTINGS.items() if answers.get(name, "").strip()
+        setting: answers[name].strip().replace("−", "-")
+        for name, setting in _SETTINGS.items()
+        if answers.get(name, "").strip()
     }
     if answers.get("name"):
         changes["name"] = as_written(answers["name"].strip())
