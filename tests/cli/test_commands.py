@@ -116,7 +116,19 @@ def test_plan_as_data_prints_nothing_else(fence: Path) -> None:
 
 @pytest.mark.parametrize(
     "department",
-    ["place", "learning", "ground", "choice", "layout", "years", "nursery", "trellis", "water", "ledger"],
+    [
+        "place",
+        "learning",
+        "ground",
+        "choice",
+        "layout",
+        "years",
+        "nursery",
+        "trellis",
+        "water",
+        "soil",
+        "ledger",
+    ],
 )
 def test_every_department_can_be_shown(fence: Path, department: str) -> None:
     shown = run("show", str(fence), department)

@@ -72,8 +72,8 @@ def by_acidity(acidity: float, ph: float, target: float) -> float:
         return 0.0
     targets, pounds = zip(*_BY_ACIDITY, strict=True)
     needed = acidity * float(np.interp(target, targets, pounds))
-    if acidity < _LEAST_FROM and target <= 6.5:
-        needed = _LEAST if target == 6.5 else min(needed, _LEAST)
+    if acidity < _LEAST_FROM:
+        needed = _LEAST if target == 6.5 else min(needed, _LEAST) if target < 6.5 else max(needed, _LEAST)
     return needed * _POUND_AN_ACRE
 
 
