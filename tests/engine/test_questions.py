@@ -25,6 +25,7 @@ BESIDE_ANOTHER = {
     "trellis.crest_distance",
     "taste.own_grafts_only",
     "weather.mornings",
+    "place.soil.ph_wanted_below",  # the lower of the two counts
 }
 
 

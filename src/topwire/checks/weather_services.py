@@ -42,8 +42,9 @@ _FIXED = (
 _CELL = (
     '{"geometry": {"coordinates": [-77.2, 40.1, 214.6]}, "header": {"fill_value": -999.0}, "parameters": '
     '{"T2M_MIN": {"units": "C"}, "T2M_MAX": {"units": "C"}, "ALLSKY_SFC_SW_DWN": {"units": "kW-hr/m^2/day"}}, '
-    '"properties": {"parameter": {"T2M_MIN": {"20260401": -3.9, "20260402": -999.0}, "T2M_MAX": {"20260401": 1.9, '
-    '"20260402": -999.0}, "ALLSKY_SFC_SW_DWN": {"20260401": 5.0, "20260402": -999.0}}}}'
+    '"properties": {"parameter": {"T2M_MIN": {"20260401": -3.9, "20260402": -999.0, "20260403": 1.0}, "T2M_MAX": '
+    '{"20260401": 1.9, "20260402": -999.0, "20260403": 9.0}, "ALLSKY_SFC_SW_DWN": {"20260401": 5.0, '
+    '"20260402": -999.0, "20260403": 4.0}}}}'
 )
 _GERMAN = (
     "STATIONS_ID;MESS_DATUM;  FM; RSK; UPM; TXK; TNK; TGK;eor\n"

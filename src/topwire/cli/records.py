@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire.cli.ending import Hindered, Said
-from topwire.tell.reader import counted
 from topwire.values.fault import Faults, fault
 
 if TYPE_CHECKING:
@@ -158,6 +157,7 @@ def _write_csv(store: "RecordStore", folder: Path) -> None:
     from topwire.files.safely import write_safely
     from topwire.records.csv_form import csv_of
     from topwire.records.entries import EntryKind
+    from topwire.tell.reader import counted
 
     folder.mkdir(parents=True, exist_ok=True)
     for kind in EntryKind:
@@ -170,6 +170,7 @@ def _write_csv(store: "RecordStore", folder: Path) -> None:
 
 def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> None:
     from topwire.engine.brought_in import bring_in
+    from topwire.tell.reader import counted
 
     kept = bring_in(store, source, orchard.words.cultivars)
     click.echo(f"{counted(len(kept.saved), *_ENTRIES)} brought in, {len(kept.known):,} were there already.")
@@ -180,6 +181,7 @@ def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> No
 
 def _copy(store: "RecordStore", copy_to: Path | None, copy_from: Path | None) -> None:
     from topwire.records.backup import backup, restore
+    from topwire.tell.reader import counted
 
     if copy_to is not None:
         click.echo(f"wrote {copy_to}, {counted(backup(store, copy_to), *_ENTRIES)}, read back whole.")

@@ -29,6 +29,13 @@ RAIN_ONLY = ("US1PAXX0001", 40.0700, -77.2500, 231.0, "PA INVENTED RAIN GAUGE", 
 BEGINS = date(2010, 1, 1)
 
 
+class _Quiet(ThreadingHTTPServer):
+    """Whoever asks may hang up in the middle of an answer: that is no fault of the server's."""
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        pass
+
+
 class Standin:
     """The services; `faults` are taken one a question whose path holds the key, until none is left."""
 
@@ -38,7 +45,7 @@ class Standin:
         self.today = today or datetime.now(UTC).date()
         self.warmer = 0.0  # what past values are changed by
         self.left_out: set[int] = set()  # years a station has no day of
-        self.server = ThreadingHTTPServer(("127.0.0.1", port), _handler(self))
+        self.server = _Quiet(("127.0.0.1", port), _handler(self))
         self.address = f"http://127.0.0.1:{self.server.server_address[1]}"
         self.thread = threading.Thread(target=self.server.serve_forever, daemon=True)
 
