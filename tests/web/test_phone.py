@@ -96,6 +96,7 @@ def test_a_phone_is_let_in_and_a_note_is_kept(rows: PhoneServed, phone: BrowserC
     page.get_by_role("button", name="clusters, counted").tap()
     for step in ("+50", "+10", "−1"):
         page.get_by_role("button", name=step, exact=True).tap()
+    page.wait_for_timeout(750)
     page.get_by_role("button", name="Keep").tap()
     expect(page.locator("#undo")).to_contain_text("clusters, counted, 59")
     bar(page, "All notes sent")
