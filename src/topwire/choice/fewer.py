@@ -28,15 +28,17 @@ def with_fewer_cultivars(near: Nearby, found: Found) -> Found:
         return np.inf if stage is None else stage.cost
 
     may_go = members - set(np.flatnonzero(limits.stays(near.supply)).tolist())
+    gone: list[int] = []
     for at in sorted(may_go, key=lambda at: (known(at), at)):
         cost = near.cost_of_set(master, limits, members - {at})
         if cost is not None and cost <= most:
             members -= {at}
-    if len(members) == np.count_nonzero(found.trees):
-        return found
-    whole = set_in_whole(near.years, limits, useful, np.array(sorted(members), dtype=np.int64))
-    if whole is None or whole[1] > most:
-        return found
-    trees = np.zeros_like(found.trees)
-    trees[near.keep] = whole[0]
-    return replace(found, trees=trees, objective=whole[1])
+            gone.append(at)
+    while gone:  # whole numbers of trees cost a little more than parts of them: the last to go may have to come back
+        whole = set_in_whole(near.years, limits, useful, np.array(sorted(members), dtype=np.int64))
+        if whole is not None and whole[1] <= most:
+            trees = np.zeros_like(found.trees)
+            trees[near.keep] = whole[0]
+            return replace(found, trees=trees, objective=whole[1])
+        members |= {gone.pop()}
+    return found

@@ -231,7 +231,7 @@ def set_in_whole(years: Years, limits: Limits, useful: Donors, members: Index) -
     if stage is None:
         return None
     try:
-        trees, cost = _whole_trees(master, years, limits, useful, stage.trees, stage.cost, GAP)
+        trees, cost = _whole_trees(master, years, limits, useful, stage.trees, -np.inf, GAP)
     except Infeasible:
         return None
     return np.round(trees).astype(np.int64), cost
