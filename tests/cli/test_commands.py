@@ -11,6 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from topwire.cli import main
+from topwire.show.tables import NAMES
 from topwire.values.fault import Faults, fault
 
 
@@ -114,22 +115,7 @@ def test_plan_as_data_prints_nothing_else(fence: Path) -> None:
     assert orchard["choice"]["chosen"]
 
 
-@pytest.mark.parametrize(
-    "department",
-    [
-        "place",
-        "learning",
-        "ground",
-        "choice",
-        "layout",
-        "years",
-        "nursery",
-        "trellis",
-        "water",
-        "soil",
-        "ledger",
-    ],
-)
+@pytest.mark.parametrize("department", NAMES)
 def test_every_department_can_be_shown(fence: Path, department: str) -> None:
     shown = run("show", str(fence), department)
     assert shown.exit_code == 0, shown.output

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from engine import small
-from web.desk import Browser, Served, furnished
+from web.desk import Browser, Served, browsing, furnished
 
 from topwire.engine.inputs import read_inputs
 from topwire.engine.recall import remember
@@ -34,4 +34,16 @@ def served(folder: Path) -> Iterator[Served]:
 @pytest.fixture
 def browser(served: Served) -> Iterator[Browser]:
     with Browser(served) as found:
+        yield found
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    """A furnished folder that a test may change."""
+    return furnished(tmp_path / "yard")
+
+
+@pytest.fixture
+def desk(yard: Path) -> Iterator[Browser]:
+    with browsing(yard) as found:
         yield found

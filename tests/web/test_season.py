@@ -1,14 +1,12 @@
 """The week, the cellar and the diary draw from the season's own sheets; a note is kept, shown and taken back."""
 
 import re
-from collections.abc import Iterator
 from datetime import date
 from html import unescape
 from pathlib import Path
 
-import pytest
 from engine import small
-from web.desk import Browser, browsing, furnished
+from web.desk import Browser, browsing
 
 from topwire.records.store import open_store
 from topwire.season.answer import week_of
@@ -17,17 +15,6 @@ from topwire.season.records import seen_by
 from topwire.show import season_sheets
 from topwire.show.sheet import printed
 from topwire.tell.reader import Reader
-
-
-@pytest.fixture
-def yard(tmp_path: Path) -> Path:
-    return furnished(tmp_path / "yard")
-
-
-@pytest.fixture
-def desk(yard: Path) -> Iterator[Browser]:
-    with browsing(yard) as found:
-        yield found
 
 
 def test_the_diary_keeps_shows_and_takes_back(desk: Browser, yard: Path) -> None:

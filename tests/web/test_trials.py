@@ -1,13 +1,12 @@
 """Trials stand on a shelf beside the plan; one press makes one the plan, another takes it back."""
 
-from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from faces import invented
-from web.desk import Browser, browsing, furnished
+from web.desk import Browser
 
 from topwire.choice.what_if import Changed
 from topwire.cli import main
@@ -25,17 +24,6 @@ def compared() -> Compared:
     gone = choice.chosen[-1].name
     trees = {name: count for name, count in trees.items() if name != gone} | {"Newcomer": 7}
     return Compared(choice, Changed(trees, choice.needs, 120.0, 40.0, 0.004))
-
-
-@pytest.fixture
-def yard(tmp_path: Path) -> Path:
-    return furnished(tmp_path / "yard")
-
-
-@pytest.fixture
-def desk(yard: Path) -> Iterator[Browser]:
-    with browsing(yard) as found:
-        yield found
 
 
 def test_a_trial_is_kept_shown_made_the_plan_and_taken_back(desk: Browser, yard: Path) -> None:

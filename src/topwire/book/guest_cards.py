@@ -43,23 +43,11 @@ def guest_data(found: GuestsFindings, part: str, size: str | None) -> dict[str, 
 
 
 def _card(found: GuestsFindings, card: CultivarCard) -> dict[str, object]:
-    return {
+    return words.card_words(card) | {
         "name": card.name,
         "home": words.home(card),
         "age": words.age(card),
-        "facts": [
-            {
-                "when": words.when(fact.dated) if fact.dated and fact.read else "",
-                "says": words.fact_words(fact, card.manner),
-                "told": words.told_in(fact),
-            }
-            for fact in card.facts
-        ],
-        "unknown": words.unknown_words(card),
-        "doubts": [doubt.says for doubt in card.doubts],
-        "cook": words.cook_words(card),
         "season": words.season_words(card.season),
-        "rows": words.row_words(card.rows),
         "code": _code(found, f"apples/{card.page}.html"),
     }
 

@@ -34,7 +34,9 @@ def with_fewer_cultivars(near: Nearby, found: Found) -> Found:
         if cost is not None and cost <= most:
             members -= {at}
             gone.append(at)
-    while gone:  # whole numbers of trees cost a little more than parts of them: the last to go may have to come back
+    while (
+        gone
+    ):  # whole numbers of trees cost a little more than parts of them: the last to go may have to come back
         whole = set_in_whole(near.years, limits, useful, np.array(sorted(members), dtype=np.int64))
         if whole is not None and whole[1] <= most:
             trees = np.zeros_like(found.trees)

@@ -130,11 +130,7 @@ class Live:
 
     def solve(self) -> Optimum:
         """Least cost under the bounds and rows of now."""
-        self._highs.run()
-        if not _solved(self._highs):  # lost on the way from an old basis: from the beginning
-            self._highs.clearSolver()
-            self._highs.run()
-        if not _optimal(self._highs):
+        if not _run(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
         objective = float(self._highs.getInfo().objective_function_value)
@@ -317,11 +313,7 @@ class Growing:
 
     def solve(self) -> Optimum:
         """Least cost under the bounds and rows of now."""
-        self._highs.run()
-        if not _solved(self._highs):  # lost on the way from an old basis: from the beginning
-            self._highs.clearSolver()
-            self._highs.run()
-        if not _optimal(self._highs):
+        if not _run(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
         objective = float(self._highs.getInfo().objective_function_value)
@@ -360,6 +352,15 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
     return Optimum(
         values, float(info.objective_function_value), float(info.mip_dual_bound), None, None, False
     )
+
+
+def _run(highs: Any) -> bool:
+    """Solve on from the basis that is there; whether there is a solution."""
+    highs.run()
+    if not _solved(highs):  # lost on the way from an old basis: from the beginning
+        highs.clearSolver()
+        highs.run()
+    return _optimal(highs)
 
 
 def _solved(highs: Any) -> bool:

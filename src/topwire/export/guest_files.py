@@ -113,23 +113,15 @@ def _apple(card: CultivarCard) -> dict[str, object]:
     keys = [key for fact in card.facts for key in fact.sources]
     keys += [key for doubt in card.doubts for key in doubt.sources]
     cited = [words.citation_words(key) for key in dict.fromkeys(keys)]
-    return _line(card) | {
-        "facts": [
-            {
-                "when": words.when(fact.dated) if fact.dated and fact.read else "",
-                "says": words.fact_words(fact, card.manner),
-                "told": words.told_in(fact),
-            }
-            for fact in card.facts
-        ],
-        "unknown": words.unknown_words(card),
-        "doubts": [doubt.says for doubt in card.doubts],
-        "cook": words.cook_words(card),
-        "usual": words.usual_words(card.season),
-        "rows": words.row_words(card.rows),
-        "other_names": listed(card.other_names),
-        "sources": cited,
-    }
+    return (
+        _line(card)
+        | words.card_words(card)
+        | {
+            "usual": words.usual_words(card.season),
+            "other_names": listed(card.other_names),
+            "sources": cited,
+        }
+    )
 
 
 def put(made: Mapping[str, bytes], folder: Path) -> list[Path]:

@@ -381,3 +381,21 @@ def next_words(coming: ComesNext | None) -> str:
     what = "blooms" if coming.blooms else "ripens"
     day = day_words(coming.day)
     return f"Nothing blooms and nothing is ripe this week. Next: {coming.cultivar} {what} about {day}."
+
+
+def card_words(card: CultivarCard) -> dict[str, object]:
+    """What a card and a page say of a cultivar alike."""
+    return {
+        "facts": [
+            {
+                "when": when(fact.dated) if fact.dated and fact.read else "",
+                "says": fact_words(fact, card.manner),
+                "told": told_in(fact),
+            }
+            for fact in card.facts
+        ],
+        "unknown": unknown_words(card),
+        "doubts": [doubt.says for doubt in card.doubts],
+        "cook": cook_words(card),
+        "rows": row_words(card.rows),
+    }

@@ -8,6 +8,7 @@ above the ground, which is not the air the blossoms hang in.
 import io
 import re
 import zipfile
+import zlib
 
 import numpy as np
 
@@ -60,5 +61,6 @@ def unpacked(raw: bytes, most: int) -> bytes | None:
             with archive.open(found[0]) as member:
                 body = member.read(most + 1)
             return body if len(body) <= most else None
-    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError, ValueError):
+    # Of a spoiled archive: no archive, a cut or torn body, a packing or a lock it does not know, places outside it.
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError):
         return None
