@@ -8,7 +8,7 @@ from ledger.test_account import ledger, question_of
 from nursery.invented import catalogue
 
 from topwire.ledger.answer import answer
-from topwire.ledger.capital import CapitalRow, IndexRow, capital_lines, in_money_of
+from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow, capital_lines, in_money_of
 from topwire.ledger.findings import Running, Spent
 from topwire.show.ledger_sheets import sheets
 from topwire.tell.reader import Reader
@@ -55,6 +55,20 @@ def test_what_is_there_costs_nothing() -> None:
     if spent:
         flow = (having.cash_flow - plain.cash_flow).sum(axis=0)
         assert flow == pytest.approx([spent] * 3)
+
+
+def test_a_stated_cellar_and_press_are_there_and_a_cold_room_is_made_for_what_lies_in_it() -> None:
+    unstated = question_of()
+    assert unstated.store == pytest.approx(
+        1000.0 / 250.0
+    )  # the most of the middle year, 250 kg on a square metre
+    assert unstated.have == ()
+    needs = [{"use": "fresh", "amount": "5 kg/week", "from": "1 Sep", "to": "30 Nov"}]
+    stated = question_of(
+        kitchen={"cellar": {"capacity": "500 kg"}, "press": {"weekly_capacity": "90 kg"}, "needs": needs}
+    )
+    assert stated.store == pytest.approx(2.0)
+    assert stated.have == (*COLD_ROOMS, *PRESSES)
 
 
 def test_goods_that_last_are_paid_when_they_are_needed() -> None:

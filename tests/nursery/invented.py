@@ -144,7 +144,10 @@ def choice(names: tuple[str, ...] = NAMES, trees: tuple[int, ...] = TREES, kg: f
         )
         for name, number in zip(names, trees, strict=True)
     )
-    return blank(Choice, chosen=chosen, trees=sum(trees), yield_per_tree=np.full(len(names), kg))
+    stored = np.tile(np.linspace(0.0, 1000.0, 52), (YEARS, 1))
+    return blank(
+        Choice, chosen=chosen, trees=sum(trees), yield_per_tree=np.full(len(names), kg), stored=stored
+    )
 
 
 def seasons(frost: float = 1.0) -> PlaceSeasons:

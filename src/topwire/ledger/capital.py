@@ -6,7 +6,7 @@ from math import ceil
 
 import numpy as np
 
-from topwire.values.quantities import Count, Money, Ratio
+from topwire.values.quantities import Money, Ratio
 
 
 @dataclass(frozen=True)
@@ -54,14 +54,16 @@ class CapitalLine:
 
     Attributes
     ----------
-    low, cost, high : of all pieces
+    per, number : what of, "store m2", "hectare", else pieces
+    low, cost, high : of all of it
     year : of the price's own money, and `factor` what it was multiplied by
     have : there already, so it costs nothing
     at_planting : needed then; else with the first crop
     """
 
     item: str
-    number: Count
+    per: str
+    number: float  # of pieces; square metres of store, hectares
     low: Money
     cost: Money
     high: Money
@@ -77,6 +79,9 @@ class CapitalLine:
         return 0.0 if self.have else self.cost
 
 
+# Rows of capital.csv that a plan has when it states the size of its cellar or its press.
+COLD_ROOMS, PRESSES = ("cold room",), ("mill and rack press", "small press")
+STORE, HECTARE = "store m2", "hectare"  # what a row of capital.csv may be for, and no pieces
 # Of each pair the larger makes the smaller needless.
 _INSTEAD = {
     "small mower": "mower",
@@ -121,14 +126,14 @@ def capital_lines(
         if _INSTEAD.get(row.item) in fitting:
             continue
         wanted = amounts.get(row.per, 1.0) / row.size
-        number = wanted if row.per in ("hectare", "store m2") else float(ceil(round(wanted, 6)))
+        number = wanted if row.per in (HECTARE, STORE) else float(ceil(round(wanted, 6)))
         if number <= 0:
             continue
         factor = in_money_of(row.year, money_year, index)
         low, middle, high = (number * factor * price for price in (row.low, row.middle, row.high))
         found.append(
             CapitalLine(
-                row.item, number, low, middle, high, row.year, factor, row.item in have,
+                row.item, row.per, number, low, middle, high, row.year, factor, row.item in have,
                 row.first == "planting", row.source or "", row.mark,
             )
         )  # fmt: skip

@@ -11,7 +11,7 @@ from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.budgets import FIELD
-from topwire.ledger.capital import CapitalRow, IndexRow
+from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
 from topwire.ledger.goods import GoodsRow
@@ -91,10 +91,10 @@ def question(
         goods=catalogue.rows("first_goods", GoodsRow),
         capital=catalogue.rows("capital", CapitalRow),
         index=catalogue.rows("price_index", IndexRow),
-        have=tuple(plan.money.have),
+        have=_have(plan),
         money_year=plan.money.year,
         clips=crop.whips.clips if crop.whips else 0,
-        store=_store(plan),
+        store=_store(plan, choice),
         prices=tuple(prices[name] for name in PRICES_USED),
         autumns=_autumns(choice.batches),
         begin=plan.years.begin.isoformat() if plan.years.begin else "",
@@ -230,14 +230,20 @@ def _bills(
     )
 
 
-def _store(plan: Plan) -> float:
-    """Floor of the cellar, stated or by its capacity. [m2]"""
+def _store(plan: Plan, choice: Choice) -> float:
+    """Floor of the cellar: stated, or by its capacity, or by the most that lies in it in the middle year. [m2]"""
     cellar = plan.kitchen.cellar
-    if cellar is None:
-        return 0.0
     if cellar.floor is not None:
         return cellar.floor
-    return 0.0 if cellar.capacity is None else cellar.capacity / _KEPT_ON_FLOOR
+    holds = float(np.median(choice.stored.max(axis=1))) if cellar.capacity is None else cellar.capacity
+    return holds / _KEPT_ON_FLOOR
+
+
+def _have(plan: Plan) -> tuple[str, ...]:
+    """Goods that are there: those named, and the cellar and the press whose size the plan states."""
+    cellar, press = plan.kitchen.cellar, plan.kitchen.press
+    stated = COLD_ROOMS if cellar.floor is not None or cellar.capacity is not None else ()
+    return (*plan.money.have, *stated, *(PRESSES if press.weekly_capacity is not None else ()))
 
 
 def _autumns(batches: Batches | None) -> tuple[int, ...]:

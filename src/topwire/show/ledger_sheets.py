@@ -1,6 +1,7 @@
 """Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
 
 from topwire.ledger.budgets import FIELD
+from topwire.ledger.capital import HECTARE, STORE, CapitalLine
 from topwire.ledger.findings import Budget, Ledger, Spent
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.calendar_sheets import calendar_sheets, hour_digits
@@ -22,7 +23,7 @@ _SHORT_WEEKS_SHOWN = 20
 def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
     made = [establishment(found), goods(found, reader)]
     if found.capital:
-        made.append(capital(found))
+        made.append(capital(found, reader))
     made += [banker(found), worth(found, reader), money(found), grown_year(found), hours(found)]
     if found.short_weeks:
         made.append(short_weeks(found))
@@ -49,7 +50,7 @@ def goods(found: Ledger, reader: Reader) -> Sheet:
     return bill_sheet("ledger.goods", "Bill of the first years", found.goods, found.currency, reader)
 
 
-def capital(found: Ledger) -> Sheet:
+def capital(found: Ledger, reader: Reader) -> Sheet:
     def money(name: str, caption: str) -> Column:
         return Column(name, caption, Plain.MONEY, width=0.8, links=table("capital"))
 
@@ -58,7 +59,7 @@ def capital(found: Ledger) -> Sheet:
         f"Goods that last, in money of {found.money_year}",
         (
             Column("item", "item", width=1.8),
-            Column("number", "number", Plain.COUNT, width=0.6),
+            Column("number", "how many", width=0.8, of=lambda line: _how_many(line, reader)),
             money("low", "low"),
             money("cost", f"cost, {found.currency}"),
             money("high", "high"),
@@ -74,9 +75,15 @@ def capital(found: Ledger) -> Sheet:
             Column("price_from", "price from", width=0.9, of=lambda line: line.source or _RESTS[line.mark]),
         ),
         found.capital,
-        "Name what is there already in money.have. Prices nobody quoted are planning figures; older ones "
-        "are brought up by consumer prices.",
+        "Name what is there already in money.have; a cellar and a press whose size the plan states are there. Prices "
+        "nobody quoted are planning figures; older ones are brought up by consumer prices.",
     )
+
+
+def _how_many(line: CapitalLine, reader: Reader) -> str:
+    if line.per == STORE:
+        return reader.text(line.number, Kind.GROUND)
+    return reader.text(line.number * 1e4, Kind.AREA) if line.per == HECTARE else f"{line.number:,.0f}"
 
 
 _RESTS = {"MEMORY": "planning figure", "proposal": "proposal", "own": "own"}

@@ -177,10 +177,16 @@ def _years(orchard: Orchard, reader: Reader) -> str:
 def _money(orchard: Orchard, reader: Reader) -> str:
     ledger = orchard.ledger
     assert ledger is not None
+    later = sum(line.spent for line in ledger.capital if not line.at_planting)
     cost = f"{ledger.cost_to_establish:,.0f} {ledger.currency} to establish"
+    if later:
+        cost += f", {later:,.0f} more for goods with the first crop"
     if ledger.payback_year is None:
         return f"{cost}; not paid back within the plan's years."
-    return f"{cost}; paid back after {counted(ledger.payback_year, 'year')}, fruit valued at what it would cost to buy."
+    paid = f"{cost}; paid back after {counted(ledger.payback_year, 'year')}"
+    if ledger.payback_discounted is None:
+        paid += ", not with interest"
+    return f"{paid}, fruit valued at what it would cost to buy."
 
 
 def _currency(orchard: Orchard) -> str:
