@@ -121,8 +121,10 @@ def _from_stock(cellar: CellarFindings) -> tuple[KitchenWeek, ...]:
 
 
 def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:
-    """Needs of the kitchen's week in which `day` falls, from the plan's middle year."""
+    """Needs of the kitchen's week in which `day` falls, from the plan's middle year; none before the trees bear."""
     basis = opened.basis
+    if not any(line.bearing(day.year) for line in basis.cultivars):
+        return ()
     week = int(week_of_day(float((day - date(day.year, 1, 1)) / timedelta(days=1) + 1))) - 1
     young = basis.young.get(day.year)
     found = []
@@ -130,8 +132,7 @@ def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:
         if need.wanted[week] <= 0:
             continue
         grown = float(need.served.sum() / need.wanted.sum())
-        bears = any(line.bearing(day.year) for line in basis.cultivars)
         share = 1.0 if young is None else min(young[number] / max(grown, 1e-9), 1.0)
-        gets = float(need.served[week]) * share if bears else 0.0
+        gets = float(need.served[week]) * share
         found.append(KitchenWeek(need.use, need.dish, float(need.wanted[week]), gets))
     return tuple(found)

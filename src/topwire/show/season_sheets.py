@@ -89,7 +89,7 @@ def jobs(found: WeekFindings, reader: Reader) -> Sheet:
             Column("what", "what", of=what, width=2),
             Column("rows", "where", of=_left_where, width=2),
             Column("end", "until", of=lambda line: date.fromisoformat(line.end)),
-            Column("hours", "this week", Plain.HOURS, 0),
+            Column("hours", "this week", Plain.HOURS, 1),
             Column("people", "people", of=lambda line: line.job.people),
             Column("tools", "tools", of=lambda line: job_words(line.job, works, reader).tools, width=2),
             Column("caution", "caution", of=lambda line: job_words(line.job, works, reader).caution, width=2),
