@@ -10,7 +10,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
 from topwire.records.place_kept import DATABASE, ELSEWHERE
 
-SCHEMA = "entries_1"  # the newest; a test holds it against the migrations
+SCHEMA = "entries_2"  # the newest; a test holds it against the migrations
 _WAIT = 20.0  # [s] for another writer
 _MOVING = 7_405_281  # number of PostgreSQL's advisory lock while a schema is moved on
 

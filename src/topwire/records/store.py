@@ -21,11 +21,12 @@ Everything that keeps an entry from being saved is a `NotSaved` with words for t
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, timedelta, timezone
 from enum import StrEnum
+from functools import cache
 from operator import itemgetter
 from pathlib import Path
 from typing import Any, Self, TypeVar, overload
@@ -35,7 +36,7 @@ from sqlalchemy.dialects import postgresql
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure, Withdrawn
-from topwire.records.form import COMMON, NotAnEntry, check, fields_of, own_fields, plain, same
+from topwire.records.form import COMMON, NotAnEntry, check, own_fields, plain, same
 from topwire.records.opening import NotSaved, connected, records_url
 from topwire.records.tables import ENTRY
 
@@ -433,21 +434,40 @@ def _row_of(entry: Entry) -> dict[str, Any]:
     }
 
 
-_PLAIN_COMMON = tuple(name for name in COMMON if name not in ("noted", "how"))
+_PLAIN_COMMON = itemgetter(*(name for name in COMMON if name not in ("noted", "how")))
+_PLAIN_NAMES = tuple(name for name in COMMON if name not in ("noted", "how"))
 
 
 def _entry_of(line: RowMapping) -> Entry:
     kind = EntryKind(line["kind"])
-    known = fields_of(kind)
-    values: dict[str, Any] = {name: line[name] for name in _PLAIN_COMMON}
+    values: dict[str, Any] = dict(zip(_PLAIN_NAMES, _PLAIN_COMMON(line), strict=True))
     values["how"] = How(line["how"])
-    zone = timezone(timedelta(minutes=line["offset"])) if line["offset"] else UTC
-    values["noted"] = line["noted"].replace(tzinfo=UTC).astimezone(zone)
-    for name, value in line["facts"].items():
-        field = known[name]
-        if field.many:
-            value = tuple(LabFigure(*one) if field.sort is LabFigure else one for one in value)
-        elif issubclass(field.sort, StrEnum):
-            value = field.sort(value)
-        values[name] = value
+    noted = line["noted"].replace(tzinfo=UTC)
+    values["noted"] = noted.astimezone(_zone(line["offset"])) if line["offset"] else noted
+    facts = line["facts"]
+    values.update(facts)
+    for name, made in _made_of(kind).items():
+        if name in facts:
+            values[name] = made(facts[name])
     return ENTRY_TYPES[kind](**values)
+
+
+@cache
+def _zone(minutes: int) -> timezone:
+    return timezone(timedelta(minutes=minutes))
+
+
+@cache
+def _made_of(kind: EntryKind) -> Mapping[str, Callable[[Any], Any]]:
+    """What makes a value of what JSON holds, by the fields where the two differ."""
+    made: dict[str, Callable[[Any], Any]] = {}
+    for name, field in own_fields(kind).items():
+        if field.many:
+            made[name] = _figures if field.sort is LabFigure else tuple
+        elif issubclass(field.sort, StrEnum):
+            made[name] = field.sort
+    return made
+
+
+def _figures(rows: Iterable[Iterable[Any]]) -> tuple[LabFigure, ...]:
+    return tuple(LabFigure(*row) for row in rows)

@@ -39,7 +39,7 @@ ENTRY = Table(
     Column("lot", String, nullable=False),
     Column("remark", String, nullable=False),
     Column("facts", JSON, nullable=False),
-    Index("entry_of_kind", "kind", "day"),
+    Index("entry_of_kind", "kind", "day", "known"),
     Index("entry_corrects", "corrects", sqlite_where=column("corrects").is_not(None),
           postgresql_where=column("corrects").is_not(None)),
     Index("entry_of_tree", "block", "row", "place"),

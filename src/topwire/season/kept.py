@@ -23,7 +23,7 @@ from topwire.values.own_date import OwnDate
 from topwire.weather.forecast_kept import FOLDER as FORECASTS
 from topwire.weather.record import Weather
 
-_BASIS, _RECORD, _KNOWN = "week-basis", "week-weather", "week-known"
+BASIS, _RECORD, _KNOWN = "week-basis", "week-weather", "week-known"
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def open_folder(folder: Path) -> OpenedFolder:
     if last is None:
         raise Faults([fault(str(folder), "has not been planned yet.", f"Run: topwire plan {folder}")])
     key = _state(folder, last)
-    basis = load(folder, _BASIS, key, WeekBasis)
+    basis = load(folder, BASIS, key, WeekBasis)
     record = load_packed(folder, _RECORD, key, _Record)
     if basis is None or record is None:
         inputs, orchard = read_inputs(folder), orchard_of(folder, last)
@@ -91,7 +91,7 @@ def open_folder(folder: Path) -> OpenedFolder:
         basis = basis_of(inputs, orchard)
         weather = replace(measured_weather(inputs), files=(), notices=(), stations=())
         record = _Record(weather, season_traits(inputs, basis))
-        keep(folder, _BASIS, key, basis)
+        keep(folder, BASIS, key, basis)
         keep_packed(folder, _RECORD, key, record)
     text = (folder / PLAN_FILE).read_bytes()
     changed = sha256(text).hexdigest() != last.origin.plan_hash

@@ -1,8 +1,9 @@
 """This week: the year's weather so far and a forecast say what to run."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -21,6 +22,7 @@ from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.record import Weather
 
 Array = npt.NDArray[np.float64]
+T = TypeVar("T", balance.Drive, balance.SoilStore, balance.Rule)
 
 LENGTH = 7  # [d]
 _LATE = 120  # [d] of the year, from which the soil can no longer be taken as full
@@ -81,7 +83,7 @@ def this_week(
     days = asked.seasons
     turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
     yesterday = today.timetuple().tm_yday - 2
-    advice = []
+    parts = []
     for zone in water.zones:
         site = next(site for site in asked.sites if site.name == zone.block)
         drive, soil, rule = prepare(
@@ -100,9 +102,18 @@ def this_week(
                     past[day.timetuple().tm_yday - 1] += _depth(hours, zone, site)
             may = np.where(np.arange(DAYS)[:, np.newaxis] > yesterday, drive.allowed, 0.0)
             drive = replace(drive, given=past, allowed=may)
-        # days before the record begins neither dry nor wet the soil: their weather stands at zero
-        runs = balance.run(drive, soil, rule)
-        advice.append(_advise(runs, site, zone, _leaf(asked, zone, today.year), yesterday, ahead))
+        parts.append((site, zone, _leaf(asked, zone, today.year), drive, soil, rule))
+    # days before the record begins neither dry nor wet the soil: their weather stands at zero
+    runs = _together(
+        [drive for *_, drive, _, _ in parts],
+        [soil for *_, soil, _ in parts],
+        [rule for *_, rule in parts],
+        days=yesterday + 1 + ahead,
+    )
+    advice = [
+        _advise(runs, number * GROWN_LEAF + leaf - 1, site, zone, leaf, yesterday, ahead)
+        for number, (site, zone, leaf, *_) in enumerate(parts)
+    ]
     week = slice(yesterday + 1, yesterday + 1 + ahead)
     if first > _LATE:
         notices = (*notices, warning("water.known_late", day=first))
@@ -114,6 +125,29 @@ def this_week(
         tuple(advice),
         (*notices, assumption("water.computed_soil")),
     )
+
+
+def _together(
+    drives: Sequence[balance.Drive],
+    soils: Sequence[balance.SoilStore],
+    rules: Sequence[balance.Rule],
+    *,
+    days: int,
+) -> balance.Balance:
+    """The first days of all zones in one run, zone after zone, each with its leaves."""
+
+    def beside(parts: Sequence[T], shape: tuple[int, ...]) -> T:
+        made = {
+            one.name: np.concatenate(
+                [np.broadcast_to(np.asarray(getattr(part, one.name)), shape) for part in parts], axis=-1
+            )
+            for one in fields(parts[0])
+        }
+        return replace(parts[0], **made)
+
+    drive = beside(drives, (DAYS, GROWN_LEAF))
+    cut = {one.name: getattr(drive, one.name)[:days] for one in fields(drive)}
+    return balance.run(replace(drive, **cut), beside(soils, (GROWN_LEAF,)), beside(rules, (GROWN_LEAF,)))
 
 
 def _year(
@@ -187,11 +221,10 @@ def _depth(hours: float, zone: Zone, site: Site) -> Array:
 
 
 def _advise(
-    runs: balance.Balance, site: Site, zone: Zone, leaf: int, yesterday: int, ahead: int
+    runs: balance.Balance, column: int, site: Site, zone: Zone, leaf: int, yesterday: int, ahead: int
 ) -> ZoneAdvice:
-    column = leaf - 1
     week = slice(yesterday + 1, yesterday + 1 + ahead)
-    per_hour = float(_depth(1.0, zone, site)[column])
+    per_hour = float(_depth(1.0, zone, site)[leaf - 1])
     hours = runs.irrigation[week, column] / per_hour
     hours = np.where(hours < WORTH_RUNNING, 0.0, hours)
     missing = float(runs.depletion[yesterday, column] if yesterday >= 0 else 0.0) * site.floor / 1000
