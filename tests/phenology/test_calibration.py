@@ -5,13 +5,16 @@ import pytest
 
 from topwire.phenology.calibration import (
     BLOOM_SPREAD,
+    DOUBLING,
     FROM_YEARS,
+    HARVEST_SPREAD,
     DateSpread,
     Departures,
     Teaching,
     best_stage,
     bloom_spread,
     learn_shift,
+    left_out,
     step_in,
 )
 
@@ -69,6 +72,30 @@ def test_recent_years_weigh_more() -> None:
     days = np.where(year < 2000, -4.0, 4.0)
     shift = learn_shift(dates(days, 0 * year, year), cultivars=1, spread=BLOOM_SPREAD)
     assert shift.place + shift.cultivar[0] > 1.0
+
+
+def test_a_drifting_cultivar_is_followed_as_by_a_filter_that_steps_from_year_to_year() -> None:
+    spread = DateSpread(place=0.0, cultivar=1e4, year=0.0, single=3.0, drift=1.5)
+    random = np.random.default_rng(4)
+    year = np.delete(np.arange(2000, 2016), [3, 4, 9])
+    days = np.cumsum(random.normal(0.0, 1.5, year.size)) + random.normal(0.0, 3.0, year.size)
+    shift = learn_shift(dates(days, 0 * year, year), cultivars=1, spread=spread)
+    # the recursion of a level that walks at random (Durbin & Koopman 2012, section 2.2), older dates noisier
+    level, variance, before = 0.0, spread.cultivar**2, year[0]
+    for seen, when in zip(days, year, strict=True):
+        variance += spread.drift**2 * (when - before)
+        gain = variance / (variance + spread.single**2 * 2.0 ** ((year[-1] - when) / DOUBLING))
+        level, variance, before = level + gain * (seen - level), (1 - gain) * variance, when
+    assert shift.cultivar[0] == pytest.approx(level, abs=1e-3)
+    assert shift.cultivar_sd[0] == pytest.approx(variance**0.5, abs=1e-3)
+
+
+def test_a_year_left_out_hears_the_years_on_both_sides_of_it() -> None:
+    year = np.arange(1990, 2021)
+    seen = dates(0.5 * (year - 2005.0), 0 * year, year)
+    rest = left_out(seen, cultivars=1, spread=HARVEST_SPREAD, reference=None, stage=Teaching.OFFSET)
+    inner = np.abs(rest[5:-5])  # half a day a year is followed, where one mean would miss by five there
+    assert inner.max() < 1.5, inner
 
 
 def test_a_later_stage_needs_years_and_has_to_earn_its_place() -> None:

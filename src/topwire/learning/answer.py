@@ -78,6 +78,7 @@ def _last_year(item: Learned, traits: Traits, spread: DateSpread) -> Floats:
             spread=spread,
             reference=traits.reference,
             stage=item.shift.stage,
+            at=int(dates.year.max()),
         )
         held = dates.only(last)
         rest[last] = held.days - shift.of(held)

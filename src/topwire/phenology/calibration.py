@@ -23,12 +23,14 @@ class DateSpread:
     cultivar : of a cultivar's offset from the catalogue's
     year : of a year, all cultivars together
     single : of a single date: who looked, which tree
+    drift : of a cultivar's date against the forecast over one year, growing with the root of the years [d/sqrt(year)]
     """
 
     place: float
     cultivar: float
     year: float
     single: float
+    drift: float = 0.0
 
 
 # Bloom: place is the spread of the four fitted places' means about the shared need, year what all cultivars of the
@@ -36,7 +38,9 @@ class DateSpread:
 # (benchmarks/fit_dates.py prints them). Cultivar 2.5 and harvest 10 are the disagreement between published lists
 # (catalogue notes); the harvest's place is an assumption.
 BLOOM_SPREAD = DateSpread(place=4.5, cultivar=2.5, year=3.5, single=1.5)
-HARVEST_SPREAD = DateSpread(place=5.0, cultivar=10.0, year=3.5, single=4.5)
+# What counts as ripe wanders with pickers, trees and buyers, each cultivar by itself: with that drift the Rhineland's
+# harvests, each year told from earlier ones only, miss least; half or double of it is a tenth of a day worse.
+HARVEST_SPREAD = DateSpread(place=5.0, cultivar=10.0, year=3.0, single=3.5, drift=1.5)
 # Where winters bring little chill both are larger: on the one fitted record of such winters, with some 65 portions, a
 # year misses by 6 days and the place by 9, against 3.5 and 4.5 on the three with 80 and more.
 FITTED_CHILL, WARM_CHILL = 80.0, 65.0  # [portions]
@@ -135,11 +139,13 @@ def learn_shift(
     spread: DateSpread,
     reference: int | None = None,
     stage: Teaching = Teaching.OFFSET,
+    at: int | None = None,
 ) -> Shift:
     """Posterior of a place's and its cultivars' shift from observed minus forecast dates.
 
     The departure of a date is taken as place + cultivar + year + single, all normal with mean zero. Dates of one year
-    share that year's error, so twenty cultivars seen in one spring do not count as twenty springs; old ones count less.
+    share that year's error, so twenty cultivars seen in one spring do not count as twenty springs; old ones count less,
+    and where a cultivar's date drifts it walks at random from the year in question.
 
     Parameters
     ----------
@@ -147,6 +153,7 @@ def learn_shift(
     cultivars : how many cultivars there are
     spread : the prior
     reference : the cultivar all offsets count from, whose own is 0 and not in doubt
+    at : calendar year the shift is wanted for; None = the latest of the dates
     """
     dates = dates.only(np.isfinite(dates.days))
     scale = dates.pace if stage is not Teaching.OFFSET else np.ones(dates.days.size)
@@ -156,8 +163,9 @@ def learn_shift(
     design[:, -1] = dates.early if stage is Teaching.RESPONSE else 0.0
     same = dates.year[:, np.newaxis] == dates.year
     noise = spread.year**2 * same + spread.single**2 * np.eye(dates.days.size)
-    age = 2.0 ** ((dates.year.max(initial=0) - dates.year) / DOUBLING)
-    noise = noise * np.sqrt(np.outer(age, age))
+    away = dates.year - (dates.year.max(initial=0) if at is None else at)
+    age = 2.0 ** (np.abs(away) / DOUBLING)
+    noise = noise * np.sqrt(np.outer(age, age)) + spread.drift**2 * _walked_together(dates.cultivar, away)
     prior = np.array([spread.place**2] + [spread.cultivar**2] * cultivars + [SLOPE_SD**2])
     if reference is not None:
         prior[1 + reference] = 0.0
@@ -170,6 +178,12 @@ def learn_shift(
     return Shift(float(mean[0]), float(deviation[0]), mean[1:-1], deviation[1:-1], slope, stage)
 
 
+def _walked_together(cultivar: Index, away: Index) -> Array:
+    """Years that a cultivar's walk to one date shares with its walk to another, (dates, dates)."""
+    same = (cultivar[:, np.newaxis] == cultivar) & (np.sign(away)[:, np.newaxis] == np.sign(away))
+    return np.where(same, np.minimum.outer(np.abs(away), np.abs(away)), 0.0)
+
+
 def left_out(
     dates: Departures, *, cultivars: int, spread: DateSpread, reference: int | None, stage: Teaching
 ) -> Array:
@@ -178,7 +192,12 @@ def left_out(
     for year in np.unique(dates.year):
         out = dates.year == year
         shift = learn_shift(
-            dates.only(~out), cultivars=cultivars, spread=spread, reference=reference, stage=stage
+            dates.only(~out),
+            cultivars=cultivars,
+            spread=spread,
+            reference=reference,
+            stage=stage,
+            at=int(year),
         )
         held = dates.only(out)
         rest[out] = held.days - shift.of(held)
