@@ -17,6 +17,7 @@ BESIDE = {
     "topwire.records.manual": None,  # python -m topwire.records.manual writes docs/records.md
     "topwire.records.form": {"from_plain"},  # what the page and the phone send
     "topwire.records.migrations.versions.entries_1": None,  # loaded by alembic from their folder
+    "topwire.records.migrations.versions.entries_2": None,
     "topwire.plan.manual": None,  # python -m topwire.plan.manual writes docs/plan.md
 }
 
