@@ -15,7 +15,7 @@ from topwire.choice.service import CLEAN_LOSS
 from topwire.choice.serving import Service
 from topwire.choice.solver import Index
 from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
-from topwire.phenology.forecast import HARDER_FROST
+from topwire.phenology.spring import HARDER_FROST
 from topwire.phenology.traits import BY_SEASON
 from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
 from topwire.values.quantities import Plain

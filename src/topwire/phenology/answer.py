@@ -1,6 +1,7 @@
 """From the weather record to the seasons of every cultivar."""
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -16,7 +17,8 @@ from topwire.phenology.forecast import Array
 from topwire.phenology.heat import growing_degree_hours, mean_above
 from topwire.phenology.judgement import unfit
 from topwire.phenology.own_dates import BLOOM, HARVEST, error_of, learn, offset_error_of, used_in
-from topwire.phenology.seasons import cut
+from topwire.phenology.seasons import Seasons, cut
+from topwire.phenology.spring import HARDER_FROST, running_chill
 from topwire.phenology.telling import place_notices
 from topwire.phenology.traits import BY_SEASON
 from topwire.phenology.warming import COLD_HALF, frost_years, today_from, trend, warmer_climates
@@ -29,12 +31,31 @@ from topwire.weather.record import Weather
 NEW_YEAR_TO_APRIL = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 120)
 GROWING = slice(DAYS_BEFORE_NEW_YEAR + 90, DAYS_BEFORE_NEW_YEAR + 304)  # April to October
 CALENDAR_YEAR = slice(DAYS_BEFORE_NEW_YEAR, DAYS_BEFORE_NEW_YEAR + 304)  # what a usable year surely has
+WARMER_NIGHT = 1.0  # [K] by which a degree's worth is told
 HEAT_BASE = 10.0  # [deg C]
 DAYS_OF_MONTH = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 
-def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
+@dataclass(frozen=True)
+class Winters:
+    """What a place's answer begins with: its seasons and their running chill, (years, hours) [portions]."""
+
+    seasons: Seasons
+    chill: Array
+
+
+def winters_of(asked: Sequence[PlaceQuestion]) -> list[Winters]:
+    """Seasons and chill of several places, summed together: that costs little more than one place alone."""
+    seasons = [cut(one.weather, one.latitude) for one in asked]
+    return [Winters(own, chill) for own, chill in zip(seasons, running_chill(seasons), strict=True)]
+
+
+def answer(asked: PlaceQuestion, progress: Progress = silent, winters: Winters | None = None) -> PlaceSeasons:
     """Seasons of all cultivars over all usable weather years, today and in a warmer climate.
+
+    Parameters
+    ----------
+    winters : of this very question, where they were worked out with other places'
 
     Raises
     ------
@@ -43,11 +64,20 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
     """
     progress("cutting the weather into seasons")
     weather, colder = asked.weather, asked.colder
-    seasons = cut(weather, asked.latitude)
+    if winters is None:
+        (winters,) = winters_of([asked])
+    seasons = winters.seasons
     if seasons.years.size == 0:
         raise CannotAnswer([refusal("place.no_year", setting="weather.files")])
     progress(f"bloom, frost and harvest of {len(asked.traits.names)} cultivars in {seasons.years.size} years")
-    traits, today, learned = learn(seasons, asked.traits, asked.own_dates, colder=colder)
+    traits, today, learned = learn(
+        seasons,
+        asked.traits,
+        asked.own_dates,
+        colder=colder,
+        chill=winters.chill,
+        had_nights=(WARMER_NIGHT, -HARDER_FROST),
+    )
     coldest = seasons.tmin[:, COLD_HALF].min(axis=1) - colder
     reasons = unfit(seasons, traits, today, coldest)
 
@@ -83,7 +113,7 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         hottest=seasons.tmax[:, CALENDAR_YEAR].max(axis=1),
         normals=_normals(weather),
         unusable_years=seasons.unusable,
-        worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_warmer_night) - today.crop),
+        worth_of_a_degree=_mean_over_years(frost.crop_left(today.kill_had_nights[0]) - today.crop),
         unfit=reasons,
         warmer=warmer,
         today_from=since,
@@ -113,7 +143,7 @@ def answer(asked: PlaceQuestion, progress: Progress = silent) -> PlaceSeasons:
         blight_bloom=blight_bloom,
         blight_warm=blight_warm,
         wet_spring=wet_spring,
-        crop_after_harder_frost=frost.crop_left(today.kill_harder_frost),
+        crop_after_harder_frost=frost.crop_left(today.kill_had_nights[1]),
         cell_nights=0.0 if weather.from_cell is None else spring_share(weather.day, weather.from_cell),
         own_mornings=asked.own_mornings,
     )

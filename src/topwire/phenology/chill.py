@@ -23,6 +23,8 @@ DESTRUCTION_ENERGY = 12_888.8  # E1 [K]
 SLOPE = 1.6
 TRANSITION = 277.0  # [K]
 
+_AT_ONCE = 384  # [h] worked out together
+
 
 def chilling_hours(temperature: npt.ArrayLike) -> Array:
     """1 for every hour between 0 and 7.2 deg C, ends included, else 0.
@@ -69,17 +71,21 @@ def portions(temperature: npt.ArrayLike) -> Array:
     """
     air = np.asarray(temperature, dtype=float)
     leading, hours = air.shape[:-1], air.shape[-1]
-    kelvin = np.ascontiguousarray(air.reshape(-1, hours).T) + KELVIN  # hours first: each step reads one row
-    steady = FORMATION / DESTRUCTION * np.exp((DESTRUCTION_ENERGY - FORMATION_ENERGY) / kelvin)
-    remaining = np.exp(-DESTRUCTION * np.exp(-DESTRUCTION_ENERGY / kelvin))
-    gained = steady * (1.0 - remaining)
-    kept = 1.0 / (1.0 + np.exp(SLOPE * TRANSITION * (kelvin - TRANSITION) / kelvin))
-    product = np.zeros_like(kelvin)
-    level = np.zeros(kelvin.shape[1])
-    for hour in range(1, hours):
-        np.multiply(level, remaining[hour], out=product[hour])
-        product[hour] += gained[hour]
-        level[:] = product[hour]
-        np.multiply(level, kept[hour], out=level, where=level >= 1.0)
-    added = np.where(product >= 1.0, product * (1.0 - kept), 0.0)
-    return np.ascontiguousarray(added.T).reshape(*leading, hours)
+    seasons = air.reshape(-1, hours)
+    added = np.empty(seasons.shape)
+    level = np.zeros(seasons.shape[0])
+    for start in range(0, hours, _AT_ONCE):  # a stretch at a time stays in the processor's own memory
+        stretch = slice(start, start + _AT_ONCE)
+        kelvin = np.ascontiguousarray(seasons[:, stretch].T) + KELVIN  # hours first: each step reads one row
+        steady = FORMATION / DESTRUCTION * np.exp((DESTRUCTION_ENERGY - FORMATION_ENERGY) / kelvin)
+        remaining = np.exp(-DESTRUCTION * np.exp(-DESTRUCTION_ENERGY / kelvin))
+        gained = steady * (1.0 - remaining)
+        kept = 1.0 / (1.0 + np.exp(SLOPE * TRANSITION * (kelvin - TRANSITION) / kelvin))
+        product = np.zeros_like(kelvin)
+        for hour in range(1 if start == 0 else 0, kelvin.shape[0]):
+            np.multiply(level, remaining[hour], out=product[hour])
+            product[hour] += gained[hour]
+            level[:] = product[hour]
+            np.multiply(level, kept[hour], out=level, where=level >= 1.0)
+        added[:, stretch] = np.where(product >= 1.0, product * (1.0 - kept), 0.0).T
+    return added.reshape(*leading, hours)

@@ -38,11 +38,17 @@ def heat_on_blossoms(
     age = np.concatenate([[0.0], np.cumsum(ageing)])
     day = np.arange(running.size - 1)
     oldest = np.minimum(np.searchsorted(age, age[1:] - FLOWER_LIFE - 1e-9, side="left"), day)
-    begin = np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0
+    begin = np.floor(np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0)
     end = np.nan_to_num(np.asarray(petal_fall, dtype=float), nan=-1e6)[:, None] - 1.0
-    since = np.clip(np.maximum(oldest[None, :], np.floor(begin)), 0, day[None, :]).astype(np.int64)
-    open_now = (day[None, :] >= np.floor(begin)) & (day[None, :] <= end)
-    return np.where(open_now, running[1:][None, :] - running[since], np.nan)
+    found = np.full((begin.size, day.size), np.nan)
+    if not begin.size:
+        return found
+    bloom = slice(max(int(begin.min()), 0), max(int(np.floor(end.max())) + 1, 0))  # no flower is open outside
+    day, oldest = day[None, bloom], oldest[None, bloom]
+    since = np.clip(np.maximum(oldest, begin), 0, day).astype(np.int64)
+    open_now = (day >= begin) & (day <= end)
+    found[:, bloom] = np.where(open_now, running[1:][None, bloom] - running[since], np.nan)
+    return found
 
 
 def blight_heat(
@@ -103,8 +109,10 @@ def blight_years(
     wet_spring = np.zeros(years.size)
     for at, year in enumerate(years):
         tmin, tmax, rain = year_of(int(year))
-        hot = blight_heat(tmin, tmax, first_bloom[at], petal_fall[at])
-        wet_bloom[at] = (hot & wetted(rain)[None, :]).sum(axis=1)
-        warm_bloom[at] = hot.sum(axis=1)
+        # cultivars in flower on the same days are counted once
+        flowers, of_all = np.unique(np.stack([first_bloom[at], petal_fall[at]]), axis=1, return_inverse=True)
+        hot = blight_heat(tmin, tmax, *flowers)
+        wet_bloom[at] = np.take((hot & wetted(rain)[None, :]).sum(axis=1), of_all)
+        warm_bloom[at] = np.take(hot.sum(axis=1), of_all)
         wet_spring[at] = (np.nan_to_num(rain[SPRING]) >= WET_DAY).sum()
     return wet_bloom, warm_bloom, wet_spring

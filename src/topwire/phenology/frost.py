@@ -84,11 +84,31 @@ def killed(tmin: npt.ArrayLike, share: Array, hardier: npt.ArrayLike = 0.0) -> A
     -------
     (..., years, cultivars), 0 to 1; NaN where there is no bloom
     """
-    kill_10, kill_90 = critical_temperatures(share, hardier)
-    night = np.asarray(tmin, dtype=float)[..., np.newaxis]
-    lost = np.where(share < stages.SILVER_TIP, 0.0, kill_share(night, kill_10, kill_90))
-    killed_share: Array = 1.0 - np.prod(1.0 - lost, axis=-2)
-    return killed_share
+    air = np.asarray(tmin, dtype=float)
+    scenarios = air.reshape(-1, *share.shape[:2])
+    with np.errstate(invalid="ignore"):
+        tender = np.asarray(share >= stages.SILVER_TIP)
+        grown = ~(
+            share < stages.PETAL_FALL
+        )  # all are killed alike, whatever the cultivar; NaN stays NaN below
+    counts = tender.any(axis=2)
+    alike = grown.all(axis=2)[counts]
+    at, night = share[counts], scenarios[:, counts, np.newaxis]
+    survive = np.empty((*night.shape[:2], share.shape[2]))
+    for rows, stage, harder in (
+        (~alike, at[~alike], hardier),
+        (alike, np.full((int(alike.sum()), 1), stages.PETAL_FALL), 0.0),
+    ):
+        survive[:, rows] = 1.0 - kill_share(night[:, rows], *critical_temperatures(stage, harder))
+    survive[:, ~tender[counts]] = 1.0
+    nights = counts.sum(axis=1)
+    some = nights > 0
+    killed_share = np.zeros((scenarios.shape[0], share.shape[0], share.shape[2]))
+    if some.any():
+        starts = (np.cumsum(nights) - nights)[some]
+        killed_share[:, some] = 1.0 - np.multiply.reduceat(survive, starts, axis=1)
+    killed_share[:, np.isnan(share).all(axis=1)] = np.nan
+    return killed_share.reshape(*air.shape[:-2], share.shape[0], share.shape[2])
 
 
 def crop_left(kill: npt.ArrayLike) -> Array:

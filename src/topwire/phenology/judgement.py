@@ -33,13 +33,12 @@ def unfit(seasons: Seasons, traits: Traits, found: Forecast, coldest: Array) -> 
         (MisfitReason.FROST, lost, bloomed, FROST_YEARS),
         (MisfitReason.WOOD, injured, every, WINTER_INJURY),
     )
-    reasons = {}
-    for index, name in enumerate(traits.names):
-        found_here = tuple(
+    beyond = np.array([count > limit * of for _, count, of, limit in judged])
+    return {
+        traits.names[index]: tuple(
             Misfit(reason, int(count[index]), int(of[index]))
-            for reason, count, of, limit in judged
-            if count[index] > limit * of[index]
+            for (reason, count, of, _), holds in zip(judged, beyond[:, index], strict=True)
+            if holds
         )
-        if found_here:
-            reasons[name] = found_here
-    return reasons
+        for index in np.flatnonzero(beyond.any(axis=0))
+    }

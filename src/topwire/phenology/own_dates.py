@@ -48,14 +48,21 @@ class Learned:
 
 
 def learn(
-    seasons: Seasons, traits: Traits, own: Sequence[OwnDate], *, colder: float = 0.0
+    seasons: Seasons,
+    traits: Traits,
+    own: Sequence[OwnDate],
+    *,
+    colder: float = 0.0,
+    chill: Array | None = None,
+    had_nights: Sequence[float] = (),
 ) -> tuple[Traits, Forecast, tuple[Learned, ...]]:
     """Traits with the learned shifts in, the forecast with them, and what was learned.
 
     Bloom is learned first; harvest then from what the forecast with that bloom still misses. Dates of years without
-    usable weather, and of bloom the forecast calls “chill not met”, teach nothing.
+    usable weather, and of bloom the forecast calls “chill not met”, teach nothing. `chill` and `had_nights` are
+    those of :func:`forecast`.
     """
-    found = forecast(seasons, traits, colder=colder)
+    found = forecast(seasons, traits, colder=colder, chill=chill, had_nights=had_nights)
     learned = []
     for what in (BLOOM, HARVEST):
         spread = spread_of(what, found)
@@ -64,7 +71,7 @@ def learn(
             continue
         learned.append(result)
         traits = with_shift(traits, what, result.shift)
-        found = forecast(seasons, traits, colder=colder)
+        found = forecast(seasons, traits, colder=colder, chill=found.chill, had_nights=had_nights)
     return traits, found, tuple(learned)
 
 

@@ -5,9 +5,9 @@ import numpy as np
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.calibration import FITTED_CHILL
 from topwire.phenology.findings import MisfitReason, PlaceSeasons
-from topwire.phenology.forecast import HARDER_FROST
 from topwire.phenology.injury import AFTER_THAW
 from topwire.phenology.judgement import WINTER_INJURY
+from topwire.phenology.spring import HARDER_FROST
 from topwire.phenology.traits import REFERENCE, Traits
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain

@@ -15,6 +15,7 @@ from topwire.phenology.findings import Misfit, WarmerClimate
 from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.judgement import unfit
 from topwire.phenology.seasons import DAYS, Seasons, cut
+from topwire.phenology.spring import running_chill, spring_of
 from topwire.phenology.traits import Traits
 from topwire.values.arrays import Integers
 from topwire.weather.climate_change import MonthlyChange, changed, smooth_months
@@ -62,14 +63,18 @@ def warmer_climates(
     """
     base = seasons.since(since)
     found = []
-    for step in (asked.warming / 2.0, asked.warming):
-        if step > 0:
-            ways = [base.warmed(*(step * course for course in _courses(way))) for way in asked.ways]
-            found.append(_climate(step, "", ways, asked, traits, today, unfit_today))
+    courses = [_courses(way) for way in asked.ways]
+    steps = [step for step in (asked.warming / 2.0, asked.warming) if step > 0]
+    ways = [base.warmed(step * nights, step * days) for step in steps for nights, days in courses]
+    chills = running_chill(ways)
+    for at, step in enumerate(steps):
+        own = slice(at * len(courses), (at + 1) * len(courses))
+        found.append(_climate(step, "", ways[own], chills[own], asked, traits, today, unfit_today))
     for change in asked.changes:
         step = float((change.tmin + change.tmax).mean() / 2.0)
         there = cut(changed(asked.weather, change), asked.latitude).since(since)
-        found.append(_climate(step, change.label, [there], asked, traits, today, unfit_today))
+        chills = running_chill([there])
+        found.append(_climate(step, change.label, [there], chills, asked, traits, today, unfit_today))
     return tuple(found)
 
 
@@ -83,16 +88,22 @@ def _climate(
     step: float,
     label: str,
     ways: list[Seasons],
+    chills: list[Array],
     asked: PlaceQuestion,
     traits: Traits,
     today: Forecast,
     unfit_today: Mapping[str, tuple[Misfit, ...]],
 ) -> WarmerClimate:
     """Dates of the first way, frost of all of them."""
-    every = [forecast(warm, traits, colder=asked.colder, today=today) for warm in ways]
-    then, warm = every[0], ways[0]
+    warm = ways[0]
+    then = forecast(warm, traits, colder=asked.colder, today=today, chill=chills[0])
     reasons = unfit(warm, traits, then, warm.tmin[:, COLD_HALF].min(axis=1) - asked.colder)
-    lost = [frost_years(one.kill[:, traits.reference]) for one in every]
+    reference = traits.some(())
+    usual_day = today.usual_day[[traits.reference]]
+    lost = [frost_years(then.kill[:, traits.reference])]
+    for way, chill in zip(ways[1:], chills[1:], strict=True):
+        spring = spring_of(way, reference, colder=asked.colder, usual_day=usual_day, chill=chill)
+        lost.append(frost_years(spring.kill[:, 0]))
     return WarmerClimate(
         step=step,
         chill_portions=float(np.median(then.chill[:, WINTER_HOURS - 1])),

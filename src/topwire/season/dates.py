@@ -14,7 +14,7 @@ import numpy as np
 from topwire.learning.this_year import SEEN_TO, shared_lateness
 from topwire.phenology import ripening, stages
 from topwire.phenology.calibration import DateSpread
-from topwire.phenology.forecast import LONGEST_SPRING, MARCH, Array, Forecast, forecast
+from topwire.phenology.forecast import Array, Forecast, forecast
 from topwire.phenology.own_dates import (
     BLOOM,
     HARVEST,
@@ -25,6 +25,7 @@ from topwire.phenology.own_dates import (
     spread_of,
 )
 from topwire.phenology.seasons import Begun, Seasons
+from topwire.phenology.spring import LONGEST_SPRING, MARCH
 from topwire.phenology.traits import Traits
 from topwire.phenology.warming import today_from
 from topwire.season.findings import SeasonStage

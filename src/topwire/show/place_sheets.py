@@ -6,7 +6,7 @@ import numpy as np
 
 from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
-from topwire.phenology.forecast import HARDER_FROST
+from topwire.phenology.spring import HARDER_FROST
 from topwire.show.sheet import (
     Column,
     Link,
