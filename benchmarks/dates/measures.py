@@ -87,7 +87,7 @@ def of_figures(heat: dict[str, Array], records: Sequence[Dates]) -> dict[str, fl
 def stages(heat: dict[str, Array], records: Sequence[Dates]) -> None:
     """Begin and end of bloom as shares of the heat to full bloom, with what the shares miss by and their trend."""
     for what in ("begin", "end"):
-        parts, trends = [], []
+        parts, trends, years = [], [], []
         share = np.concatenate(
             [
                 heat_on(heat, dates, getattr(dates, what)) / heat_on(heat, dates, dates.full)
@@ -103,7 +103,10 @@ def stages(heat: dict[str, Array], records: Sequence[Dates]) -> None:
                 error = predicted(heat[dates.place.name][dates.row], need)[known] - seen[known]
                 parts.append(error - error.mean())
                 trends.append(np.polyfit(dates.years[known], error, 1)[0] * 10)
+                years.append(dates.years[known] - dates.years[known].mean())
+        year, off = np.concatenate(years), np.concatenate(parts)
         print(
             f"  {what} of bloom at {middle:.2f} of the heat to full bloom ({int(np.isfinite(share).sum())} dates): "
-            f"error after a shift {rms(parts):.2f} d, trends a decade {', '.join(f'{t:+.1f}' for t in trends)}"
+            f"error after a shift {rms(parts):.2f} d, trends a decade {', '.join(f'{t:+.1f}' for t in trends)}, "
+            f"over all {10 * float(year @ off / (year @ year)):+.2f}"
         )
