@@ -90,7 +90,9 @@ def killed(tmin: npt.ArrayLike, share: Array, hardier: npt.ArrayLike = 0.0) -> A
         tender = np.asarray(share >= stages.SILVER_TIP)
         before_fall = np.asarray(share < stages.PETAL_FALL)
     counts = tender.any(axis=2)
-    alike = ~before_fall.any(axis=2)[counts]  # from petal fall on all are killed alike, whatever the cultivar
+    alike = ~np.asarray(before_fall.any(axis=2))[
+        counts
+    ]  # from petal fall on all are killed alike, whatever the cultivar
     at, night = share[counts], scenarios[:, counts, np.newaxis]
     survive = np.empty((*night.shape[:2], share.shape[2]))
     for rows, stage, harder in (
