@@ -97,6 +97,7 @@ MOST_LINES = sum(
         "the calendar as a graph, whips drawn, soil and capital goods": 700,
         "phones let in: three options of one command": 40,
         "guests: cards, board and walk in words, printed and as pages": 900,
+        "lines of equal height, setbacks and paths on the map": 130,
         "records: each kind of entry in words, noting and listing them": 700,
     }.values()
 )

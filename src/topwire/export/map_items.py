@@ -119,6 +119,10 @@ def _surroundings(ground: Ground) -> Iterator[MapItem]:
     for outline in ground.obstacles:
         if len(outline) >= 3:
             yield MapItem("obstacle", Shape2D.AREA, ((outline,),))
+    for clear in ground.kept_clear:
+        yield MapItem(str(clear.what), Shape2D.AREA, ((clear.outline,),), clear.name)
+    for x, y, height in ground.height_points:
+        yield _point("height", (float(x), float(y)), f"{height:.2f} m", height_m=round(float(height), 2))
     for fence in ground.fence:
         if len(fence) >= 2:
             closed = np.vstack([fence, fence[:1]])

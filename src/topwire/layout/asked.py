@@ -32,6 +32,8 @@ class BlockAsked:
     row_spacing: Metres | None
     along_fence: bool
     braces: tuple[Metres, Metres] = (0.0, 0.0)  # room that braced ends take in a row, near and far side
+    cross_alleys: tuple[Metres, ...] = ()  # middles, from the side where places are counted from
+    behind_ends: Metres = 0.0  # that anchors take beyond the end posts
 
     @property
     def is_rectangle(self) -> bool:
@@ -51,6 +53,15 @@ class TreeStanding:
 
 
 @dataclass(frozen=True)
+class Strip:
+    """Ground along a line that is kept clear; `half` [m] to both sides. East and north of the first block's corner."""
+
+    name: str
+    line: tuple[tuple[Metres, Metres], ...]
+    half: Metres
+
+
+@dataclass(frozen=True)
 class GroundQuestion:
     """All the survey of the ground needs.
 
@@ -63,6 +74,8 @@ class GroundQuestion:
     declination : [deg] of a compass needle east of true north; None where the plan does not say
     stock, stock_spacing : the orchard's rootstock and its row of the spacing grid
     tree_step, row_step : [m] spacings are chosen in whole steps of the grower's tape
+    heights : points of the surface, east and north of the first block's first corner, above any level; none = planes
+    paths : clear of leaves and anchors; setbacks : clear of trunks; cross_alley : clear width
     """
 
     blocks: tuple[BlockAsked, ...]
@@ -84,6 +97,10 @@ class GroundQuestion:
     tree_step: Metres
     row_step: Metres
     standing: tuple[TreeStanding, ...]
+    heights: tuple[tuple[Metres, Metres, Metres], ...] = ()
+    paths: tuple[Strip, ...] = ()
+    setbacks: tuple[Strip, ...] = ()
+    cross_alley: Metres = 4.0
 
     def block(self, name: str) -> BlockAsked:
         return next(block for block in self.blocks if block.name == name)

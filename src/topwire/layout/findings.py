@@ -1,6 +1,6 @@
 """The ground with its tree places (before the choice) and the planted layout (after it)."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Annotated
 
@@ -153,6 +153,22 @@ class GroundBlock:
     lies_where_stated: bool = True  # False: a rectangle drawn beside the others, for the grower to place
 
 
+class ClearFor(StrEnum):
+    """What ground is kept clear for."""
+
+    SETBACK = "setback"
+    PATH = "path"
+
+
+@dataclass(frozen=True)
+class KeptClear:
+    """Ground along a line without trees."""
+
+    name: str
+    what: ClearFor
+    outline: MetresArray  # (corners, 2)
+
+
 @dataclass(frozen=True)
 class Ground:
     """Every place a tree can stand. Place arrays are (places,), ordered by block, row, place."""
@@ -165,7 +181,7 @@ class Ground:
     place: Integers  # number in the row, from 1
     x: MetresArray
     y: MetresArray
-    height: MetresArray  # above the block's first corner
+    height: MetresArray  # above the block's first corner; with height points above the first block's
     standing_cultivar: tuple[str, ...]  # "" where the place is free
     standing_rootstock: tuple[str, ...]
     standing_year: Integers  # year planted, 0 where free
@@ -175,6 +191,18 @@ class Ground:
     notices: tuple[Notice, ...]
     fence: tuple[MetresArray, ...] = ()  # line of a deer fence around the blocks
     declination: Degrees | None = None  # of a compass needle, east of true north
+    kept_clear: tuple[KeptClear, ...] = ()
+    height_points: MetresArray = field(
+        default_factory=lambda: np.empty((0, 3))
+    )  # (points, 3) east, north, height that the surface goes through; none: each block is a plane
+    pool_depth: MetresArray = field(
+        default_factory=lambda: np.empty(0)
+    )  # (places,) below the lowest way out for cold air; none where there are no height points
+
+    @property
+    def has_surface(self) -> bool:
+        """Whether heights are those of one surface under all blocks."""
+        return len(self.height_points) > 0
 
     @property
     def capacity(self) -> int:

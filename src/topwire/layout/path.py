@@ -48,7 +48,10 @@ def free_path(ground: Ground, placed: Index) -> Path:
 
 
 def grid_of(ground: Ground) -> tuple[Index, Index]:
-    """Row line across the block and position along it, in whole spacings, of every place."""
+    """Row line across the block and position along it, in whole spacings, of every place.
+
+    Every row's first place is put on the grid; the others follow it one by one, so that no two share a step.
+    """
     line = np.zeros(ground.capacity, dtype=np.int64)
     step = np.zeros(ground.capacity, dtype=np.int64)
     for number, block in enumerate(ground.blocks):
@@ -56,9 +59,19 @@ def grid_of(ground: Ground) -> tuple[Index, Index]:
         if not here.any():
             continue
         along, right = directions(block.row_bearing)
-        u = ground.x[here] * along[0] + ground.y[here] * along[1]
+        u = ground.x * along[0] + ground.y * along[1]
         v = ground.x[here] * right[0] + ground.y[here] * right[1]
         line[here] = np.rint((v - v.min()) / block.row_spacing)
         climb, _ = climb_and_tilt(block.slope, block.slope_bearing, block.row_bearing)
-        step[here] = np.rint((u - u.min()) / (block.tree_spacing / np.hypot(1.0, climb)))
+        spacing = block.tree_spacing / np.hypot(1.0, climb)
+        rows = [np.flatnonzero(here & (ground.row == row)) for row in np.unique(ground.row[here])]
+        # from the low end of each line up: rows of one line do not overlap, whatever the ground does to their length
+        free: dict[int, int] = {}
+        for row in sorted(rows, key=lambda row: float(u[row].min())):
+            upward = row[np.argsort(u[row])]
+            on = int(line[upward[0]])
+            first = int(np.rint((u[upward[0]] - u[here].min()) / spacing))
+            first = max(first, free.get(on, first))
+            step[upward] = first + np.abs(ground.place[upward] - ground.place[upward[0]])
+            free[on] = int(step[upward[-1]]) + 1
     return line, step

@@ -450,7 +450,9 @@ def _alike(kinds: Kinds) -> list[list[int]]:
 
 
 def _depth(stand: FreePlaces) -> Array:
-    """[m] below the highest place of the block."""
+    """[m] below the highest place of the block, or of all where heights compare."""
+    if stand.one_level and stand.places:
+        return np.asarray(stand.height.max() - stand.height)
     depth = np.zeros(stand.places)
     block = stand.block_of_line[stand.line]
     for number in np.unique(block):

@@ -16,6 +16,7 @@ from topwire.layout.asked import (
     Genes,
     GroundQuestion,
     LayoutQuestion,
+    Strip,
     TreeStanding,
 )
 from topwire.layout.codes import short_codes
@@ -88,6 +89,10 @@ def ground_question(
             )
             for tree in standing
         ),
+        heights=tuple(ground.heights),
+        paths=tuple(Strip(way.name, tuple(way.line), way.width / 2) for way in ground.paths),
+        setbacks=tuple(Strip(one.name, tuple(one.line), one.distance) for one in ground.setbacks),
+        cross_alley=ground.cross_alley_width,
     )
 
 
@@ -96,6 +101,10 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
         return None if isinstance(value, str) else value
 
     trees, ground = plan.trees, plan.ground
+    braces = (
+        _brace(plan, plan.trellis.near_end, plan.trellis.near_room),
+        _brace(plan, plan.trellis.far_end, plan.trellis.far_room),
+    )
     return BlockAsked(
         name=block.name,
         length=block.rectangle.length if block.rectangle else None,
@@ -109,10 +118,10 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
         tree_spacing=stated(trees.tree_spacing if block.tree_spacing is None else block.tree_spacing),
         row_spacing=stated(trees.row_spacing if block.row_spacing is None else block.row_spacing),
         along_fence=block.along_fence,
-        braces=(
-            _brace(plan, plan.trellis.near_end, plan.trellis.near_room),
-            _brace(plan, plan.trellis.far_end, plan.trellis.far_room),
-        ),
+        braces=braces,
+        cross_alleys=tuple(block.cross_alleys),
+        # the anchor of a tie-back stands out about as far as the top wire is high
+        behind_ends=0.0 if min(braces) > 0 else plan.trellis.wire_heights[-1],
     )
 
 

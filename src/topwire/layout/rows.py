@@ -5,6 +5,7 @@ sides across it, is all ground of the block. Rows and places are counted from fi
 the far side or at the far end adds rows and places and never renames one.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,6 +30,7 @@ class Fit:
     headland : [m] free ground beyond the first and last tree
     margin : [m] free ground beside the outer rows
     clearance : [m] kept from an obstacle on all sides
+    end_room : [m] that a row's end keeps from a path it meets, for the anchor
     fewest : trees a row needs to be worth its two end posts
     """
 
@@ -39,6 +41,7 @@ class Fit:
     margin: float
     clearance: float = 0.0
     fewest: int = 2
+    end_room: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,9 @@ def fit_rows(
     fit: Fit,
     *,
     obstacles: BaseGeometry | None = None,
+    setbacks: BaseGeometry | None = None,
+    paths: BaseGeometry | None = None,
+    alleys: Sequence[tuple[float, float]] = (),
     first_corner: tuple[float, float],
     start: tuple[float, float],
     one_row: bool = False,
@@ -68,6 +74,9 @@ def fit_rows(
     ground : outline with holes, in one part or several [m]
     fit : spacings and margins
     obstacles : ground to keep clear of [m], or None
+    setbacks : ground without trunks [m], or None
+    paths : ground without trees or anchors [m], or None
+    alleys : ways across the rows, (middle from the side where places are counted from, width) [m]
     first_corner : row 1 is on this point's side of the block
     start : place 1 is at the row end nearer to this point (a gate); one answer for the whole block
     one_row : a single row down the middle (along a fence), whatever the width
@@ -89,9 +98,18 @@ def fit_rows(
     start_u = float(np.dot(along, start))
     from_right = abs(corner_v - high_v) < abs(corner_v - low_v) - SLACK
     from_far = abs(start_u - high_u) < abs(start_u - low_u) - SLACK
-    closed = None
+    # what closes a line, and how much more of the line at both its sides
+    closed: list[tuple[BaseGeometry, float]] = []
+    end = fit.end_room + fit.tree_spacing / 2  # the end post stands half a spacing beyond the last tree
     if obstacles is not None and not obstacles.is_empty:
-        closed = _turn(obstacles, along, right).buffer(fit.clearance, join_style="mitre")
+        closed.append((_turn(obstacles, along, right).buffer(fit.clearance, join_style="mitre"), 0.0))
+    if setbacks is not None:
+        closed.append((_turn(setbacks, along, right), 0.0))
+    if paths is not None:
+        closed.append((_turn(paths, along, right), end))
+    for middle, width in alleys:
+        at = high_u - middle if from_far else low_u + middle
+        closed.append((box(at - width / 2, low_v - 1.0, at + width / 2, high_v + 1.0), end))
 
     if one_row:
         values = np.array([(low_v + high_v) / 2])
@@ -131,7 +149,11 @@ def _turn(
 
 
 def _free_intervals(
-    ground: BaseGeometry, closed: BaseGeometry | None, v: float, fit: Fit, margin: float
+    ground: BaseGeometry,
+    closed: Sequence[tuple[BaseGeometry, float]],
+    v: float,
+    fit: Fit,
+    margin: float,
 ) -> list[tuple[float, float]]:
     """Stretches of the line at `v` where a tree may stand, [(low, high)], low first.
 
@@ -144,10 +166,10 @@ def _free_intervals(
     strip = box(low_u - reach, v - half, high_u + reach, v + half)
     outside = strip.difference(ground)
     closed_to = _extents(outside, fit.headland)
-    if closed is not None:
-        thin = box(low_u - reach, v - SLACK, high_u + reach, v + SLACK)
+    thin = box(low_u - reach, v - SLACK, high_u + reach, v + SLACK)
+    for shape, widened in closed:
         # a grazed obstacle parts the row by a full spacing too, so that its two pieces keep their distance
-        for low, high in _extents(thin.intersection(closed), 0.0):
+        for low, high in _extents(thin.intersection(shape), widened):
             short = max(0.0, fit.tree_spacing - (high - low)) / 2
             closed_to.append((low - short, high + short))
     closed_to.sort()

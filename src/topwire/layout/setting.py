@@ -17,6 +17,7 @@ Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 COLD_AIR = 0.1  # [K/m] a frost night is milder a metre higher up a slope: common practice, no source
+POOL = 5.0  # metres of slope that a metre deep in a hollow without outlet counts as: a modelling choice, no source
 WEEKS = 52
 
 
@@ -71,7 +72,8 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
         line=line[here],
         step=path.step[here],
         along=path.along[here],
-        height=ground.height[here],
+        height=_cold_height(ground)[here],
+        one_level=ground.has_surface,
         to_gate=np.hypot(ground.x[here] - rows.gate[0], ground.y[here] - rows.gate[1]),
         last=path.last,
         before=before_of(ground, asked.before, cast)[here],
@@ -85,6 +87,11 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
         standing_row=path.row_of[there],
         standing_along=path.along[there],
     )
+
+
+def _cold_height(ground: Ground) -> Array:
+    """(places,) [m] height as cold air has it: lower in a hollow it does not leave."""
+    return ground.height - POOL * ground.pool_depth if ground.has_surface else ground.height
 
 
 def before_of(ground: Ground, last: LastLayout | None, cast: Cast) -> Index:

@@ -25,6 +25,8 @@ class FreePlaces:
     the path index after the last place of the unbroken stretch a place belongs to; `before` the cultivar a place had in
     the last layout, EMPTY where none or none that is still planted.
 
+    `one_level` says whether heights compare between blocks.
+
     `block_of_line` (lines,); `row_spacing`, `tree_spacing` (blocks,) [m]. Standing trees, (trees,) each:
     `standing_kind`, `standing_line`, `standing_step`, `standing_row`, `standing_along`.
     """
@@ -46,6 +48,7 @@ class FreePlaces:
     standing_step: Index
     standing_row: Index
     standing_along: Array
+    one_level: bool = False
 
     @property
     def places(self) -> int:

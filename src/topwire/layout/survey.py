@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -20,7 +20,10 @@ from topwire.layout.polygons import directions, long_axis
 from topwire.layout.rows import Fit, FittedRow, fit_rows
 from topwire.layout.shade import block_light
 from topwire.layout.standing_places import displaced_blocks
+from topwire.layout.strips import kept_clear, outlines
 from topwire.layout.sunpath import season_sun
+from topwire.layout.surface import Surface, least_climb, pool_depth, profile
+from topwire.layout.surfaced import on_surface, surface_notices
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
 from topwire.values.address import row_name
 from topwire.values.braces import places_in
@@ -39,16 +42,17 @@ def survey_ground(asked: GroundQuestion) -> Ground:
         When an outline cannot be used, no tree fits anywhere, or far more than are planned here.
     """
     sun = season_sun(asked.latitude)
+    asked, surface = on_surface(asked)
     free = {block.name: _free_bearing(asked, block, sun) for block in asked.blocks}
     placed, notices = place_blocks(asked, free_bearing=free)
     closed, found = read_obstacles(asked)
     notices += found
-    obstacles = union_all(list(closed)) if closed else None
     gate = gate_of(asked, placed)
+    shut = _shut(asked, closed, placed[0].first_corner)
     blocks: list[GroundBlock] = []
     faults: list[Notice] = []
     for item in placed:
-        block, found = _survey_block(asked, item, free, obstacles, gate, sun)
+        block, found = _survey_block(asked, item, free, shut, gate, sun, surface)
         notices += found
         blocks.append(block)
         if not block.rows:
@@ -64,6 +68,12 @@ def survey_ground(asked: GroundQuestion) -> Ground:
     else:
         fence = ()
     ground = _gather(asked, blocks, closed, fence, gate)
+    ground = replace(
+        ground, kept_clear=outlines(asked, placed[0].first_corner, [item.shape for item in placed])
+    )
+    if surface is not None:
+        ground = _raised(ground, surface, union_all([item.shape for item in placed]))
+        notices += surface_notices(asked, ground, surface)
     return _with_standing(ground, asked.standing, notices)
 
 
@@ -94,9 +104,10 @@ def _survey_block(
     asked: GroundQuestion,
     placed: Placed,
     free: Mapping[str, float],
-    obstacles: BaseGeometry | None,
+    shut: "_Shut",
     gate: tuple[float, float] | None,
     sun: tuple[Array, Array],
+    surface: Surface | None,
 ) -> tuple[GroundBlock, list[Notice]]:
     block, shape = placed.block, placed.shape
     parts = _parts(shape)
@@ -119,7 +130,7 @@ def _survey_block(
     for value in values:
         spacing = space(asked, block, value, sun)
         ground = _turned(placed, value, chosen) if placed.turns else shape
-        lines = _fit(asked, block, ground, placed.first_corner, obstacles, gate, value, spacing)
+        lines = _fit(asked, block, ground, placed.first_corner, shut, gate, value, spacing, surface)
         beam, light = bearings.mixed_light(wall_of(asked, spacing.rows), *sun, value)
         fitted[value] = (lines, spacing)
         weighed.append(
@@ -151,7 +162,7 @@ def _survey_block(
         for item in sorted(weighed, key=lambda item: (item is not taken, -item.score, item.bearing))
     )
     rows = tuple(
-        _ground_row(asked, block, line, taken.bearing, spacing.trees, lines, placed.first_corner)
+        _ground_row(asked, block, line, taken.bearing, spacing.trees, lines, placed.first_corner, surface)
         for line in lines
     )
     outlines = [np.asarray(part.exterior.coords)[:-1] for part in parts]
@@ -190,10 +201,11 @@ def _fit(
     block: BlockAsked,
     ground: BaseGeometry,
     first_corner: tuple[float, float],
-    obstacles: BaseGeometry | None,
+    shut: "_Shut",
     gate: tuple[float, float] | None,
     value: float,
     spacing: Spaced,
+    surface: Surface | None,
 ) -> tuple[FittedRow, ...]:
     if ground.is_empty:
         return ()
@@ -211,6 +223,8 @@ def _fit(
             ]
         )
     climb, _ = bearings.climb_and_tilt(block.slope, block.slope_bearing, value)
+    if surface is not None:
+        climb = least_climb(surface, ground, value)
     fit = Fit(
         bearing=value,
         row_spacing=spacing.rows,
@@ -220,11 +234,15 @@ def _fit(
         margin=0.0 if block.along_fence else asked.margin,
         clearance=asked.machine_width / 2 + room.ROOM_BESIDE_MACHINE,
         fewest=1 if block.along_fence else SHORTEST_ROW,
+        end_room=block.behind_ends,
     )
     return fit_rows(
         ground,
         fit,
-        obstacles=obstacles,
+        obstacles=shut.obstacles,
+        setbacks=shut.setbacks,
+        paths=shut.paths,
+        alleys=[(middle, asked.cross_alley) for middle in block.cross_alleys],
         first_corner=first_corner,
         start=gate or first_corner,
         one_row=block.along_fence,
@@ -289,6 +307,7 @@ def _ground_row(
     tree_spacing: float,
     lines: tuple[FittedRow, ...],
     level: tuple[float, float],
+    surface: Surface | None,
 ) -> GroundRow:
     first, last = np.asarray(line.first), np.asarray(line.last)
     along, _ = directions(value)
@@ -296,8 +315,15 @@ def _ground_row(
         along = -along
     climb = float(np.dot(along, _downhill(block)))
     post = tree_spacing / 2  # end posts half a spacing beyond the end trees, in the headland
+    length = (line.places - 1) * tree_spacing + 2 * post
     step = post / float(np.hypot(1.0, climb))
     start, end = first - along * step, last + along * step
+    heights = _height(block, start, level), _height(block, end, level)
+    if surface is not None:
+        # as long on the map as makes it that long along the ground
+        ground = profile(surface, (start[0], start[1]), (end[0], end[1]))
+        end = start + along * ground.on_map(length)
+        heights = float(surface.height(start[0], start[1])), float(surface.height(end[0], end[1]))
     near, far = _braced(asked, block, line, tree_spacing)
     sides = sorted({item.line for item in lines})
     outer = line.line in sides[:2] or line.line in sides[-2:]
@@ -307,10 +333,10 @@ def _ground_row(
         number=line.number,
         start=(float(start[0]), float(start[1])),
         end=(float(end[0]), float(end[1])),
-        start_height=_height(block, start, level),
-        end_height=_height(block, end, level),
+        start_height=heights[0],
+        end_height=heights[1],
         bearing=toward,
-        length=(line.places - 1) * tree_spacing + 2 * post,
+        length=length,
         tree_spacing=tree_spacing,
         first_tree=post + near * tree_spacing,
         places=line.places - near - far,
@@ -326,7 +352,7 @@ def _downhill(block: BlockAsked) -> npt.NDArray[np.float64]:
 
 
 def _height(block: BlockAsked, point: npt.NDArray[np.float64], level: tuple[float, float]) -> float:
-    """Height [m] above the block's first corner; the ground is taken as one plane."""
+    """Height [m] above the block's first corner, where the block is one plane."""
     return float(np.dot(point - np.asarray(level), _downhill(block)))
 
 
@@ -367,6 +393,33 @@ def _gather(
         notices=(),
         fence=tuple(np.asarray(ring.exterior.coords)[:-1] for ring in fence),
         declination=asked.declination,
+    )
+
+
+def _raised(ground: Ground, surface: Surface, drawn: BaseGeometry) -> Ground:
+    """The ground with every place at its height on the surface."""
+    return replace(
+        ground,
+        height=surface.height(ground.x, ground.y),
+        height_points=surface.points,
+        pool_depth=pool_depth(surface, drawn, ground.x, ground.y),
+    )
+
+
+@dataclass(frozen=True)
+class _Shut:
+    """Ground without trees, [m] on the map; None where there is none of a kind."""
+
+    obstacles: BaseGeometry | None
+    setbacks: BaseGeometry | None
+    paths: BaseGeometry | None
+
+
+def _shut(asked: GroundQuestion, closed: Sequence[Polygon], corner: tuple[float, float]) -> _Shut:
+    return _Shut(
+        union_all(list(closed)) if closed else None,
+        kept_clear(asked.setbacks, corner, rounded=True),
+        kept_clear(asked.paths, corner, beside=asked.training.canopy_width_m / 2),
     )
 
 

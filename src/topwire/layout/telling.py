@@ -124,10 +124,11 @@ def general_notices(asked: GroundQuestion) -> list[Notice]:
             setting="trellis.wire_heights",
             height=_length(height),
             lowest=_length(min(LOWEST_LEAVES, height / 2)),
+            surface=bool(asked.heights),
         ),
         assumption("ground.half_diffuse"),
     ]
-    if len(asked.blocks) > 1:
+    if len(asked.blocks) > 1 and not asked.heights:
         found.append(assumption("ground.heights_by_block"))
     return found
 

@@ -13,6 +13,7 @@ import numpy.typing as npt
 from topwire.layout.findings import Compass, Ground, GroundBlock, compass
 from topwire.layout.projection import to_degrees
 from topwire.layout.staking import EndPost, RowEnd
+from topwire.layout.surface import Surface
 from topwire.values.quantities import Degrees, Metres
 
 Point = npt.NDArray[np.float64]  # east, north, height [m]
@@ -100,7 +101,9 @@ def block_ties(ground: Ground) -> tuple[BlockTies, ...]:
         if earlier is not None and block.lies_where_stated:
             for corner in corners[:3]:
                 # heights are counted block by block: between blocks the tapes are told as on level ground
-                tapes = two_tapes(tuple(_level(one) for one in earlier[1]), _at(_level(corner)))
+                # (on one surface they are not)
+                level = (lambda one: one) if ground.has_surface else _level
+                tapes = two_tapes(tuple(level(one) for one in earlier[1]), _at(level(corner)))
                 if tapes is not None:
                     tied.append((corner.letter, tapes))
         other = earlier[0] if tied and earlier is not None else ""
@@ -161,13 +164,15 @@ def _corners(ground: Ground, block: GroundBlock) -> tuple[Corner, ...]:
         chosen[:, 0], chosen[:, 1], origin=(ground.origin_longitude, ground.origin_latitude)
     )
     return tuple(
-        Corner(letter, float(x), float(y), _height(block, x, y), float(lon), float(lat))
+        Corner(letter, float(x), float(y), _height(ground, block, x, y), float(lon), float(lat))
         for letter, (x, y), lon, lat in zip(LETTERS, chosen, longitude, latitude, strict=False)
     )
 
 
-def _height(block: GroundBlock, x: float, y: float) -> float:
-    """Above the block's first corner, by the plane its rows lie on."""
+def _height(ground: Ground, block: GroundBlock, x: float, y: float) -> float:
+    """As the ground's heights are counted: by its surface, or the plane the block's rows lie on."""
+    if ground.has_surface:
+        return float(Surface(ground.height_points).height(np.array(x), np.array(y)))
     row = block.rows[0]
     turn = np.radians(block.slope_bearing)
     fall = (x - row.start[0]) * np.sin(turn) + (y - row.start[1]) * np.cos(turn)

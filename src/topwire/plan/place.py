@@ -7,6 +7,7 @@ from pydantic import Field, field_validator, model_validator
 from topwire.plan.base import Section
 from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
 from topwire.plan.soil import Soil as Soil
+from topwire.values.plane import spans_ground
 from topwire.values.terms import Animal as Animal
 from topwire.values.terms import Exposure as Exposure
 from topwire.values.terms import Fertility as Fertility
@@ -131,6 +132,26 @@ class Rectangle(Section):
     width: Length = Field(gt=0.2, le=3000, description="across the rows")
 
 
+class Setback(Section):
+    name: str = Field(min_length=1, max_length=40, description="what it is: “Road”, “Neighbour”, “Ditch”")
+    line: Annotated[list[tuple[Length, Length]], Field(min_length=2, max_length=200)] = Field(
+        description="points walked along it, each [east, north] of the first block's first corner, as for the gate"
+    )
+    distance: Length = Field(gt=0, le=300, description="no trunk stands nearer to the line, on either side")
+
+
+class GroundPath(Section):
+    name: str = Field(min_length=1, max_length=40, description="what it is: “Path to the pond”")
+    line: Annotated[list[tuple[Length, Length]], Field(min_length=2, max_length=200)] = Field(
+        description="points walked along its middle, each [east, north] of the first block's first corner"
+    )
+    width: Length = Field(
+        gt=0,
+        le=50,
+        description="kept clear of leaves and of anchors; rows it crosses end before it and begin anew",
+    )
+
+
 class Block(Section):
     name: str = Field(
         min_length=1, max_length=30, description="as it stands in every address: “South 3, tree 41”"
@@ -157,6 +178,11 @@ class Block(Section):
     )
     tree_spacing: Length | Literal["choose"] | None = Field(
         None, description="overrides trees.tree_spacing here"
+    )
+    cross_alleys: Annotated[list[Length], Field(max_length=20)] = Field(
+        default_factory=list,
+        description="ways across the rows: how far into the block, along the rows, the middle of each lies from the "
+        "side where places are counted from",
     )
     along_fence: bool = Field(False, description="a single row tied to a fence or wall that already stands")
 
@@ -198,6 +224,29 @@ class GroundSection(Section):
     obstacles: str | None = Field(
         None, description="GeoJSON file of ponds, rocks, buildings to keep clear of"
     )
+
+    cross_alley_width: Length = Field(
+        4.0, gt=0, le=30, description="clear width of the blocks' cross_alleys, between anchors"
+    )
+    paths: Annotated[list[GroundPath], Field(max_length=40)] = Field(
+        default_factory=list, description="paths and drives through the blocks"
+    )
+    setbacks: Annotated[list[Setback], Field(max_length=40)] = Field(
+        default_factory=list, description="lines that law, a neighbour or water keeps trees away from"
+    )
+    heights: Annotated[list[tuple[Length, Length, Length]], Field(max_length=500)] = Field(
+        default_factory=list,
+        description="for ground that is no plane: points [east, north, height], east and north of the first block's "
+        "first corner, heights above any one level; three or more, at corners, ridges and hollows. They win over the "
+        "blocks' slope",
+    )
+
+    @field_validator("heights", mode="after")
+    @classmethod
+    def _surface(cls, value: list[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+        if value and not spans_ground([(east, north) for east, north, _ in value]):
+            raise ValueError("a surface takes three points or more that are not in one line, no two alike")
+        return value
 
     @model_validator(mode="after")
     def _names(self) -> "GroundSection":

@@ -9,8 +9,9 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.findings import Choice
-from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
+from topwire.layout.findings import ClearFor, Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
+from topwire.show.ground_levels import level_lines
 from topwire.show.ground_views import View, ViewOfTrees, view_of
 from topwire.tell.reader import counted
 from topwire.values.units import Kind, UnitSystem, shown
@@ -77,7 +78,12 @@ def draw_ground(
     width, depth = span[0] * scale + 2 * EDGE, span[1] * scale + 2 * EDGE
     width = max(width, 2 * LEGEND_COLUMN + 2 * EDGE)
     title = "Ground plan" if trees is None else f"Ground plan: {trees.title.lower()}"
-    body = [_area(frame, ground), *_fence(frame, ground)]
+    body = [
+        _area(frame, ground),
+        *_clear(frame, ground),
+        *_levels(frame, ground, system),
+        *_fence(frame, ground),
+    ]
     colours = colours_of(trees) if trees else ()
     for number, block in enumerate(ground.blocks):
         body += _rows(frame, ground, layout, trees, number, block, colours)
@@ -126,6 +132,37 @@ def _area(frame: _Frame, ground: Ground) -> str:
         for ring in ground.obstacles
     ]
     return "".join(parts)
+
+
+def _clear(frame: _Frame, ground: Ground) -> list[str]:
+    """Paths as white ways, setbacks as a dotted edge."""
+    found = []
+    for clear in ground.kept_clear:
+        is_path = clear.what is ClearFor.PATH
+        fill, dashes = ("#ffffff", "5 3") if is_path else ("none", "1 3")
+        style = f'fill="{fill}" stroke="{FAINT}" stroke-dasharray="{dashes}"'
+        found.append(
+            f"<g><title>{escape(f'{clear.name}, {clear.what}: no trees')}</title>"
+            f'<polygon points="{frame.points(np.asarray(clear.outline))}" {style} stroke-width="1"/></g>'
+        )
+    return found
+
+
+def _levels(frame: _Frame, ground: Ground, system: UnitSystem) -> list[str]:
+    """Lines of equal height where height points were given, each with its height above the first corner."""
+    found = []
+    for line in level_lines(ground, system):
+        said = shown(line.height, Kind.LENGTH, system, digits=line.digits)
+        d = " ".join(
+            "M {:.1f} {:.1f} L {:.1f} {:.1f}".format(*frame.at(*a), *frame.at(*b)) for a, b in line.pieces
+        )
+        x, y = frame.at(*line.pieces[len(line.pieces) // 2][0])
+        found.append(
+            f'<g><title>{escape(f"{said} above the first corner")}</title><path d="{d}" fill="none" '
+            f'stroke="#a8763e" stroke-width="0.9"/><text x="{x:.1f}" y="{y:.1f}" font-size="{SMALLEST}" '
+            f'fill="#7a5223" text-anchor="middle" {HALO}>{escape(said)}</text></g>'
+        )
+    return found
 
 
 def _fence(frame: _Frame, ground: Ground) -> list[str]:

@@ -162,9 +162,27 @@ WORDS: Mapping[str, Speech] = {
         "{concerns}: the headland is {headland}; a narrow tractor with sprayer turns in about [6 to 8 m|20 to 26 ft], "
         "and an anchor takes up to [3 m|10 ft] beyond the end post."
     ),
-    "ground.even_slope": Words(
-        "each block is one even slope; the leaf wall is taken {height} high, from {lowest} above the ground, and "
-        "opaque when bearings are compared."
+    "ground.even_slope": lambda facts: Words(
+        ("" if facts["surface"] else "each block is one even slope; ")
+        + "the leaf wall is taken {height} high, from {lowest} above the ground, and opaque when bearings are "
+        "compared.",
+        "" if facts["surface"] else "Give ground.heights where the ground is no plane.",
+    ),
+    "ground.surface": Words(
+        "between the {points} height points the ground is taken as the smooth surface that bends least; light and wind "
+        "take each block's mean slope, water and wires each row as even between its ends.",
+        "Measure a point wherever the fall changes: a hollow or a bank between points is not seen.",
+    ),
+    "ground.hollow_under_wires": Words(
+        "{concerns}: the ground dips up to {depth} below the line between the row's ends; tight wires would lift the "
+        "line posts there, and the drip line is deepest there.",
+        "Have posts in the dip held down (deeper, or with an anchor), fasten wires so that they follow the ground, and "
+        "put the drip line's drain there.",
+    ),
+    "ground.cold_hollow": Words(
+        "{concerns}: {places:place|places} in a hollow that cold air does not leave, up to {depth} deep ({worst}).",
+        "Open its rim downhill, keep hedges and banks out of the way of the air, or leave it without trees. The layout "
+        "puts there what frost hurts least.",
     ),
     "ground.half_diffuse": Words(
         "half of the season's light is taken as direct, half as from the sky.",
