@@ -4,7 +4,7 @@ import re
 import socket
 import threading
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -45,7 +45,7 @@ def keep_plan(folder: Path, orchard: Orchard) -> None:
 class Served:
     """The pages of a folder, truly served on a port of this machine, from a thread."""
 
-    def __init__(self, folder: Path, *, passphrase_hash: str = "", phones: PhoneDoor | None = None) -> None:
+    def __init__(self, folder: Path, *, passphrase_hash: str = "", phones: Sequence[PhoneDoor] = ()) -> None:
         self.folder = folder
         self._socket = socket.socket()
         self._socket.bind(("127.0.0.1", 0))

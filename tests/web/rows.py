@@ -1,47 +1,50 @@
 """A server for phones beside the desk's, and phones that are a real browser of a phone's size with touch."""
 
+import gc
 import re
 import socket
 import threading
 import time
-from collections.abc import Iterator
+import warnings
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Self
 from urllib.parse import urlsplit
 
 import uvicorn
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
+from starlette.applications import Starlette
 
 from topwire.web.desk import Desk
 from topwire.web.phone.app import make_phone_app
-from topwire.web.phone.pairing import Phones
+from topwire.web.phone.authority import Paper
+from topwire.web.phone.pairing import EVENING, Phones
 
 NAME = "farm.lan"  # led to this machine by the browser's own rule: a plain http address, as a phone meets it
-RULES = f"--host-resolver-rules=MAP {NAME} 127.0.0.1"
+OWN_NAME = "farm.local"  # by https
+RULES = f"--host-resolver-rules=MAP {NAME} 127.0.0.1, MAP {OWN_NAME} 127.0.0.1"
 SIZE = {"width": 360, "height": 720}
 
 
-class PhoneServed:
-    """What phones reach, on a port that stays when it is started anew."""
+class Serving:
+    """An application truly served on a port of this machine, from a thread; `make` is told the port."""
 
-    def __init__(self, folder: Path, phones: Phones | None = None, port: int = 0) -> None:
-        self.folder = folder
-        self.phones = phones or Phones(folder)
+    def __init__(self, make: Callable[[int], Starlette], port: int = 0, paper: Paper | None = None) -> None:
         self._socket = socket.socket()
         self._socket.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         self._socket.bind(("127.0.0.1", port))
-        self.port = self._socket.getsockname()[1]
-        self.host = f"{NAME}:{self.port}"
-        self.address = f"http://{self.host}/"
-        self.app = make_phone_app(Desk(folder), self.phones, frozenset((self.host,)))
+        self.port: int = self._socket.getsockname()[1]
+        self.app, self._plain = make(self.port), paper is None
         config = uvicorn.Config(
-            self.app, log_level="critical", ws="none", timeout_graceful_shutdown=0, lifespan="off"
-        )
+            self.app, log_level="critical", ws="none", timeout_graceful_shutdown=0, lifespan="off",
+            ssl_certfile=paper.chain if paper else None, ssl_keyfile=paper.key if paper else None,
+        )  # fmt: skip
         self._server = uvicorn.Server(config)
         self._thread = threading.Thread(target=self._server.run, args=([self._socket],), daemon=True)
 
-    def __enter__(self) -> "PhoneServed":
+    def __enter__(self) -> Self:
         self._thread.start()
         while not self._server.started:
             time.sleep(0.005)
@@ -52,10 +55,33 @@ class PhoneServed:
         self._server.force_exit = True
         self._thread.join(10)
         self._socket.close()
+        if not self._plain:  # lines of https are cut here, not taken leave of
+            with warnings.catch_warnings(action="ignore", category=ResourceWarning):
+                gc.collect()
+
+
+class PhoneServed(Serving):
+    """What phones reach, on a port that stays when it is started anew; over https where it has a paper."""
+
+    def __init__(
+        self, folder: Path, phones: Phones | None = None, port: int = 0, paper: Paper | None = None
+    ) -> None:
+        self.folder, self.paper = folder, paper
+        self.phones = phones or Phones(folder, evening=None if paper else EVENING)
+        name = OWN_NAME if paper else NAME
+        super().__init__(
+            lambda at: make_phone_app(
+                Desk(folder), self.phones, frozenset((f"{name}:{at}",)), own=paper is not None
+            ),
+            port,
+            paper,
+        )
+        self.host = f"{name}:{self.port}"
+        self.address = f"{'https' if paper else 'http'}://{self.host}/"
 
     def anew(self) -> "PhoneServed":
         """As topwire started again: what was in memory is gone, the port is the same."""
-        return PhoneServed(self.folder, Phones(self.folder), self.port)
+        return PhoneServed(self.folder, None, self.port, self.paper)
 
 
 @contextmanager

@@ -431,20 +431,22 @@ def test_phones_are_served_on_a_private_address_only() -> None:
 
 def test_the_desk_shows_a_code_and_lets_a_phone_in(rows: PhoneServed) -> None:
     door = PhoneDoor(rows.address, rows.phones)
-    with Served(rows.folder, phones=door) as served, Browser(served) as desk, Bare(rows) as phone:
-        assert desk.get("/phones/code.svg").status_code == 404
-        assert "Let a phone read this" in desk.fill("/phones/code").text
-        assert "<svg" in desk.get("/phones/code.svg").text
+    with Served(rows.folder, phones=[door]) as served, Browser(served) as desk, Bare(rows) as phone:
+        assert desk.get("/phones/crew/code.svg").status_code == 404
+        assert "Let a phone read this" in desk.fill("/phones/code", {"way": "crew"}).text
+        assert "<svg" in desk.get("/phones/crew/code.svg").text
         before = desk.get("/phones/state").headers["x-state"]
         answer = phone.post("/join", json={"code": rows.phones.code()})
         digits = answer.json()["digits"]
         assert desk.get("/phones/state").headers["x-state"] != before
-        assert desk.fill("/phones/admit", {"digits": "12345", "who": "Ana"}).status_code == 403
+        assert desk.fill("/phones/admit", {"way": "crew", "digits": "12345", "who": "Ana"}).status_code == 403
         spaced = f"{digits[:2]} {digits[2:]}"
-        assert "Ana, until" in desk.fill("/phones/admit", {"digits": spaced, "who": "Ana"}).text
+        assert (
+            "Ana, until" in desk.fill("/phones/admit", {"way": "crew", "digits": spaced, "who": "Ana"}).text
+        )
         phone.headers["cookie"] = answer.headers["set-cookie"].partition(";")[0]
         assert phone.get("/day.json").status_code == 200
-        gone = {"phone": rows.phones.all()[0].name}
+        gone = {"way": "crew", "phone": rows.phones.all()[0].name}
         assert "Ana, until" not in desk.fill("/phones/forget", gone).text
         assert phone.get("/day.json").status_code == 401
 
@@ -521,4 +523,4 @@ def test_a_job_is_ticked_row_by_row_and_a_pick_noted(
 
 def test_without_phones_the_page_says_how(browser: Browser) -> None:
     assert "--phone" in browser.get("/phones").text
-    assert browser.fill("/phones/code").status_code == 409
+    assert browser.fill("/phones/code", {"way": "crew"}).status_code == 409

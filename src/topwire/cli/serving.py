@@ -1,7 +1,7 @@
 """topwire serve: the pages of one orchard, for a browser on this machine or, behind a passphrase, near it."""
 
 import socket
-from contextlib import nullcontext
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from topwire.web.phone.served import PhonesServed
+    from topwire.web.phone.served import PhoneServers
 
 HERE = "127.0.0.1"
 PORT = 8730
 PHONE_PORT = 8760
+OWN_PORT = 8761  # and the next for the certificate
 TRIED = 20  # ports above the usual one, where it is taken
 
 
@@ -35,6 +36,18 @@ TRIED = 20  # ports above the usual one, where it is taken
     help="Let phones in for a day, on this private address of this machine.",
 )
 @click.option("--phone-port", type=click.IntRange(1024, 65535), default=PHONE_PORT, show_default=True)
+@click.option(
+    "--own-phone",
+    is_flag=False,
+    flag_value="",
+    metavar="[ADDRESS]",
+    help="Let your own phone in over https, on this private address of this machine; it then works without Wi-Fi.",
+)
+@click.option("--own-phone-port", type=click.IntRange(1024, 65534), default=OWN_PORT, show_default=True)
+@click.option("--name", default="", help="This machine's name on its network, “farm.local”, if not its own.")
+@click.option(
+    "--new-authority", is_flag=True, help="Forget the certificate on your phone; it installs another."
+)
 @click.option("--until", type=click.DateTime(["%H:%M"]), help="When phones are out again; else 21:00.")
 @click.option("--browser/--no-browser", default=False, help="Open the page in the browser.")
 def serve(
@@ -44,6 +57,10 @@ def serve(
     new_passphrase: bool,
     phone: str | None,
     phone_port: int,
+    own_phone: str | None,
+    own_phone_port: int,
+    name: str,
+    new_authority: bool,
     until: datetime | None,
     browser: bool,
 ) -> None:
@@ -51,7 +68,8 @@ def serve(
 
     The pages are on this machine alone. With --address they are on your network too: plain http, so only on one you
     trust, and behind a passphrase. With --phone a crew's phones carry the rows for a day and send notes, no more: each
-    reads a code at the page Phones and is let in there.
+    reads a code at the page Phones and is let in there. With --own-phone your own phone does so over https: it takes a
+    certificate once, and then starts in the rows with no Wi-Fi too.
     """
     import uvicorn
 
@@ -64,12 +82,14 @@ def serve(
     found = _bound(address, port)
     number = found.getsockname()[1]
     names = (HERE, "localhost", "[::1]") if local else (address,)
-    door = None if phone is None else _phones(folder, phone, phone_port, until)
+    beside = [] if phone is None else [_phones(folder, phone, phone_port, until)]
+    if own_phone is not None:
+        beside.append(_own_phones(folder, own_phone, own_phone_port, name, anew=new_authority))
     app = make_app(
         folder,
         [f"{name}:{number}" for name in names],
         passphrase_hash=kept,
-        phones=door.door if door else None,
+        phones=[one.door for one in beside],
     )
     shown = f"http://{f'[{address}]' if ':' in address else address}:{number}/"
     click.echo(f"The orchard in {folder} is at {shown}  (Ctrl+C ends it)")
@@ -77,25 +97,48 @@ def serve(
         click.echo(
             "Whoever shares this network can see what is sent, the passphrase too: no guests' network."
         )
-    if door is not None:
-        click.echo(f"Phones on your own Wi-Fi are let in at {shown}phones, and reach {door.door.address}")
-        click.echo("No guests' network: plain http. A firewall of this machine has to let Python through.")
+    for one in beside:
+        click.echo(f"Phones on your own Wi-Fi are let in at {shown}phones, and reach {one.door.address}")
+        if one.door.paper is None:
+            click.echo("No guests' network: plain http.")
+        else:
+            click.echo(f"Your own phone first takes a certificate: {one.door.paper_at}")
+    if beside:
+        click.echo("A firewall of this machine has to let Python through.")
     if browser:
         click.launch(shown)
-    with door or nullcontext():
+    with ExitStack() as running:
+        for one in beside:
+            running.enter_context(one)
         uvicorn.Server(configured(app)).run(sockets=[found])
 
 
-def _phones(folder: Path, address: str, port: int, until: datetime | None) -> "PhonesServed":
+def _phones(folder: Path, address: str, port: int, until: datetime | None) -> "PhoneServers":
     """The phones' server. Its port is not sought: a phone keeps unsent notes by address and port."""
+    from topwire.web.phone.served import crew_of_a_day
+
+    return crew_of_a_day(folder, _bound(_private(address, "--phone"), port), until.time() if until else None)
+
+
+def _own_phones(folder: Path, address: str, port: int, name: str, *, anew: bool) -> "PhoneServers":
+    from topwire.web.phone.authority import NoAuthority, authority_folder, local_name, papers
+    from topwire.web.phone.served import own_phone
+
+    chosen, name = _private(address, "--own-phone"), name or local_name()
+    try:
+        paper = papers(authority_folder(), chosen, name, anew=anew)
+    except NoAuthority as wrong:
+        raise click.UsageError(f"{wrong}. --new-authority makes another, which the phone installs.") from None
+    return own_phone(folder, _bound(chosen, port), _bound(chosen, port + 1), paper, name)
+
+
+def _private(address: str, option: str) -> str:
     from topwire.web.phone.address import fit_address
-    from topwire.web.phone.served import PhonesServed
 
     try:
-        chosen = fit_address(address)
+        return fit_address(address, option)
     except ValueError as wrong:
         raise click.UsageError(str(wrong)) from None
-    return PhonesServed(folder, _bound(chosen, port), until.time() if until is not None else None)
 
 
 def _bound(address: str, port: int | None) -> socket.socket:

@@ -2,7 +2,6 @@
 
 from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
-from importlib.resources import files
 from pathlib import Path
 
 from starlette.applications import Starlette
@@ -20,7 +19,7 @@ from topwire.web.errands import Errands
 from topwire.web.face import THEME, THEMES, UNITS, Face, back
 from topwire.web.forms import Sent, taken
 from topwire.web.guard import Doors, Guard, cookie
-from topwire.web.kept import YEAR, Kept
+from topwire.web.kept import YEAR, static_files
 from topwire.web.look_pages import LookPages
 from topwire.web.map_pages import MapPages
 from topwire.web.phone.desk_pages import PhoneDoor, PhonePages
@@ -34,7 +33,7 @@ UPLOADS = ("/begin/weather", "/begin/outline")
 
 
 def make_app(
-    folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "", phones: PhoneDoor | None = None
+    folder: Path, hosts: Iterable[str], *, passphrase_hash: str = "", phones: Iterable[PhoneDoor] = ()
 ) -> Starlette:
     """The pages of the orchard in `folder`.
 
@@ -42,7 +41,7 @@ def make_app(
     ----------
     hosts : names with their port a browser may reach it by, “127.0.0.1:8000”
     passphrase_hash : what opens it from another machine; empty on this machine alone
-    phones : where phones are let in, by an application of their own; None = they are not
+    phones : where phones are let in, by applications of their own
     """
     desk, sessions, runs = Desk(folder), Sessions(passphrase_hash=passphrase_hash), Errands(folder.resolve())
     face = Face(desk, sessions, runs)
@@ -95,7 +94,6 @@ def make_app(
         yield
         runs.close()
 
-    static = Kept(directory=str(files("topwire.web").joinpath("static")))
     routes = [
         *SeasonPages(face).routes(),
         *LookPages(face).routes(),
@@ -104,13 +102,13 @@ def make_app(
         *PlanPages(face).routes(),
         *TrialPages(face).routes(),
         *BeginPages(face).routes(),
-        *PhonePages(face, phones).routes(),
+        *PhonePages(face, tuple(phones)).routes(),
         Route("/keys", keys),
         Route("/enter", door),
         taken("/enter", enter, sessions),
         taken("/leave", leave, sessions),
         taken("/look", look, sessions),
-        Mount("/static", static, name="static"),
+        Mount("/static", static_files(), name="static"),
     ]
     doors = Doors(frozenset(hosts), upload_paths=UPLOADS)
     return Starlette(

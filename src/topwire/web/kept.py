@@ -1,5 +1,7 @@
 """Files of ours: scripts, styles, the mark."""
 
+from importlib.resources import files
+
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 
@@ -13,3 +15,7 @@ class Kept(StaticFiles):
         answer = super().file_response(*arguments, **more)  # type: ignore[arg-type]
         answer.headers["cache-control"] = f"public, max-age={YEAR}, immutable"
         return answer
+
+
+def static_files() -> Kept:
+    return Kept(directory=str(files("topwire.web").joinpath("static")))

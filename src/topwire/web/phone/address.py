@@ -38,14 +38,14 @@ def unfit(address: str) -> str:
     return ""
 
 
-def fit_address(named: str) -> str:
+def fit_address(named: str, option: str = "--phone") -> str:
     """The named address, or the only private one of this machine. Raises ValueError with what would be right."""
     if not named:
         known = private_addresses()
         if len(known) == 1:
             return known[0]
         said = f"This machine has {', '.join(known)}." if known else "This machine is in no private network."
-        raise ValueError(f"{said} Name the address phones shall reach: --phone 192.168.1.20")
+        raise ValueError(f"{said} Name the address phones shall reach: {option} 192.168.1.20")
     wrong = unfit(named)
     if wrong:
         raise ValueError(wrong)

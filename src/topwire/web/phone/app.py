@@ -1,5 +1,7 @@
 """The phone's own application: one page that carries the rows for a day, and takes notes. No plan form is in it."""
 
+import json
+import re
 from datetime import date, datetime
 from hashlib import sha256
 from importlib.resources import files
@@ -19,36 +21,62 @@ from topwire import __version__
 from topwire.records.opening import NotSaved
 from topwire.web.desk import Desk
 from topwire.web.face import static_address
-from topwire.web.kept import Kept
+from topwire.web.kept import static_files
 from topwire.web.phone.day import Days
-from topwire.web.phone.guard import COOKIE, PhoneGuard, cookie
+from topwire.web.phone.guard import COOKIE, OWN_COOKIE, PhoneGuard, cookie
 from topwire.web.phone.notes import MOST_AT_ONCE, take
-from topwire.web.phone.pairing import CODE_LASTS, LONGEST, Phones
+from topwire.web.phone.pairing import CODE_LASTS, LONGEST, SEASON, Phones
 
 PAGE_KEPT = 30 * 24 * 3600  # [s] a phone may open the page from its own store with the server out of reach
 
 
-def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlette:
+def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str], *, own: bool = False) -> Starlette:
     """What phones reach.
 
     Parameters
     ----------
     hosts : names with their port a phone may reach it by, “192.168.1.20:8760”
+    own : served over https to the grower's own phone: it may keep the whole application and start it out of reach
     """
+    name, lasts = (OWN_COOKIE, SEASON) if own else (COOKIE, LONGEST)
     days = Days(desk)
     jinja = Environment(
         loader=PackageLoader("topwire.web"), autoescape=True, trim_blocks=True, lstrip_blocks=True,
         undefined=StrictUndefined,
     )  # fmt: skip
     template = jinja.get_template("phone.html")
-    mark = sha256(template.render(static=static_address, version=__version__, mark="").encode()).hexdigest()[
-        :12
-    ]
-    shell = template.render(static=static_address, version=__version__, mark=mark)
+    said = {"static": static_address, "version": __version__, "own": own}
+    mark = sha256(template.render(**said, mark="").encode()).hexdigest()[:12]
+    shell = template.render(**said, mark=mark)
+    worker = _worker(shell, mark)
 
     def page(request: Request) -> Response:
         """The same for everybody, and with nothing of the orchard in it: so it may lie in the phone's store."""
         return HTMLResponse(shell, headers={"cache-control": f"private, max-age={PAGE_KEPT}"})
+
+    def keeping(request: Request) -> Response:
+        """The worker that keeps the application on the phone; asked for anew at every visit."""
+        return Response(worker, media_type="text/javascript", headers={"cache-control": "no-cache"})
+
+    def manifest(request: Request) -> Response:
+        """How the application stands among a phone's others; the same for everybody, nothing of the orchard."""
+        icons = [
+            {
+                "src": static_address(f"mark-{size}.png"),
+                "sizes": f"{size}x{size}",
+                "type": "image/png",
+                "purpose": use,
+            }
+            for size in (192, 512)
+            for use in ("any", "maskable")
+        ]
+        told = {
+            "name": "In the rows", "short_name": "Rows", "start_url": "/", "scope": "/", "id": "/", "lang": "en",
+            "display": "standalone", "background_color": "#fffdf7", "theme_color": "#1d4a29", "icons": icons,
+        }  # fmt: skip
+        return JSONResponse(
+            told, media_type="application/manifest+json", headers={"cache-control": "no-cache"}
+        )
 
     async def join(request: Request) -> Response:
         said = await _said(request, dict)
@@ -57,12 +85,12 @@ def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlet
             says = "This code is used or too old. Ask for a new one at the desk."
             return JSONResponse({"says": says}, 403)
         answer = JSONResponse({"digits": waiting.digits})
-        answer.headers.append("set-cookie", cookie(waiting.key, round(LONGEST.total_seconds())))
+        answer.headers.append("set-cookie", cookie(name, waiting.key, round(lasts.total_seconds())))
         return answer
 
     def joined(request: Request) -> Response:
         """Whether the desk has said yes."""
-        waiting = phones.waits(request.cookies.get(COOKIE, ""))
+        waiting = phones.waits(request.cookies.get(name, ""))
         state = "in" if request.scope["phone"] is not None else "waiting" if waiting is not None else "out"
         return JSONResponse({"state": state, "seconds": round(CODE_LASTS.total_seconds())})
 
@@ -72,7 +100,7 @@ def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlet
             "shell": mark,
             "now": round(now.timestamp() * 1000),
             "who": phone.who,
-            "until": phone.ends.astimezone().strftime("%H:%M"),
+            "until": phone.ends_says,
             "ends": round(phone.ends.timestamp() * 1000),
         }
         return JSONResponse({**days.now(), **more})
@@ -99,7 +127,6 @@ def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlet
             return PlainTextResponse(str(error.detail), error.status_code)
         return PlainTextResponse("This is a fault of ours. Nothing was lost: the phone sends again.", 500)
 
-    static = Kept(directory=str(files("topwire.web").joinpath("static")))
     return Starlette(
         routes=[
             Route("/", page),
@@ -108,14 +135,22 @@ def make_phone_app(desk: Desk, phones: Phones, hosts: frozenset[str]) -> Starlet
             Route("/join", join, methods=["POST"]),
             Route("/notes", notes, methods=["POST"]),
             Route("/leave", leave, methods=["POST"]),
-            Mount("/static", static, name="static"),
+            *((Route("/worker.js", keeping), Route("/app.webmanifest", manifest)) if own else ()),
+            Mount("/static", static_files(), name="static"),
         ],
         exception_handlers={HTTPException: amiss, Exception: amiss},
         middleware=[
-            Middleware(PhoneGuard, phones=phones, hosts=hosts),
+            Middleware(PhoneGuard, phones=phones, hosts=hosts, name=name),
             Middleware(GZipMiddleware, minimum_size=500),
         ],
     )
+
+
+def _worker(shell: str, mark: str) -> str:
+    """The worker's script with what it keeps: whenever a file of ours changes, so does it, and the phone renews all."""
+    needs = ["/", *re.findall(r'(?:src|href)="(/static/[^"]+)"', shell)]
+    head = f"const MARK = {json.dumps(mark)}, KEPT = {json.dumps(needs)};\n"
+    return head + files("topwire.web").joinpath("static", "phone_worker.js").read_text(encoding="utf-8")
 
 
 async def _said(request: Request, sort: type[Any]) -> Any:

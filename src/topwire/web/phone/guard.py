@@ -10,7 +10,14 @@ from topwire.web.phone.pairing import Phones
 from topwire.web.session import Pace
 
 COOKIE = "topwire-phone"
-OPEN = ("/", "/join", "/joined")  # besides files of ours: they hold nothing of the orchard
+OWN_COOKIE = "__Host-topwire-phone"  # a name that begins so is taken over https alone
+OPEN = (
+    "/",
+    "/join",
+    "/joined",
+    "/worker.js",
+    "/app.webmanifest",
+)  # besides files of ours: they hold nothing of the orchard
 LARGEST = 200_000  # bytes of notes sent at once
 JOINS = (6, 60.0)  # codes tried a minute from one address
 
@@ -18,8 +25,8 @@ JOINS = (6, 60.0)  # codes tried a minute from one address
 class PhoneGuard:
     """No phone that is not let in sees anything of the orchard; headers on every answer."""
 
-    def __init__(self, app: ASGIApp, phones: Phones, hosts: frozenset[str]) -> None:
-        self._app, self._phones, self._hosts = app, phones, hosts
+    def __init__(self, app: ASGIApp, phones: Phones, hosts: frozenset[str], name: str) -> None:
+        self._app, self._phones, self._hosts, self._name = app, phones, hosts, name
         self._writes, self._joins = Pace(*WRITES), Pace(*JOINS)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -29,7 +36,7 @@ class PhoneGuard:
             return  # no other kind of connection is served
         request = Request(scope)
         refused = self._refusal(request)
-        phone = self._phones.find(request.cookies.get(COOKIE, ""))
+        phone = self._phones.find(request.cookies.get(self._name, ""))
         path = request.url.path
         if refused is None and phone is None and path not in OPEN and not path.startswith("/static/"):
             refused = JSONResponse({"says": "This phone is not let in. Read a code at the desk."}, 401)
@@ -69,6 +76,7 @@ def _outward(send: Send) -> Send:
     return finish
 
 
-def cookie(key: str, seconds: int) -> str:
-    """The header that lets a phone in: not for scripts, not sent from other sites, gone with the evening."""
-    return f"{COOKIE}={key}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}"
+def cookie(name: str, key: str, seconds: int) -> str:
+    """The header that lets a phone in: not for scripts, not sent from other sites, gone with the evening or season."""
+    secure = "; Secure" if name == OWN_COOKIE else ""
+    return f"{name}={key}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}{secure}"

@@ -19,7 +19,8 @@ CODE_LASTS = timedelta(minutes=5)
 MOST_TRIES = 5  # wrong digits, after which a phone has to read a new code
 MOST_WAITING = 8
 LONGEST_NAME = 40
-_FILE = "phones.json"
+CREW, OWN = "phones.json", "own_phones.json"  # kept apart: who is let in for a day, and for a season
+SEASON = timedelta(days=180)
 
 
 def _now() -> datetime:
@@ -64,6 +65,12 @@ class Phone:
     def ends(self) -> datetime:
         return datetime.fromisoformat(self.until)
 
+    @property
+    def ends_says(self) -> str:
+        """“21:00”, or the day where that is later than tomorrow."""
+        ends = self.ends.astimezone()
+        return f"{ends:%H:%M}" if ends - _now() < timedelta(days=1) else f"{ends:%d %B %Y}"
+
 
 def _hash(key: str) -> str:
     return sha256(key.encode()).hexdigest()
@@ -75,13 +82,16 @@ def named(key: str) -> str:
 
 
 class Phones:
-    """All phones of a day.
+    """All phones of a day, or the grower's own of a season.
 
     Kept beside the plan as hashes, so that a server started anew the same day still knows them; what waits is not kept.
     """
 
-    def __init__(self, folder: Path, *, evening: time = EVENING, now: Callable[[], datetime] = _now) -> None:
-        self._path = folder / FOLDER / _FILE
+    def __init__(
+        self, folder: Path, *, evening: time | None = EVENING, now: Callable[[], datetime] = _now
+    ) -> None:
+        """`evening` is None for the grower's own phones, which stay in for a season."""
+        self._path = folder / FOLDER / (OWN if evening is None else CREW)
         self._evening, self._now = evening, now
         self._guard = threading.Lock()
         self._code: tuple[str, datetime] | None = None
@@ -146,8 +156,8 @@ class Phones:
                         del self._waiting[one.name]
                 return False
             del self._waiting[found.name]
-            until = evening_after(now, self._evening).isoformat(timespec="seconds")
-            phone = Phone(_hash(found.key), self._free_name(who), until)
+            until = now + SEASON if self._evening is None else evening_after(now, self._evening)
+            phone = Phone(_hash(found.key), self._free_name(who), until.isoformat(timespec="seconds"))
             self._phones[phone.key_hash] = phone
             self._keep(now)
             return True

@@ -2,6 +2,7 @@
 // The screens: find a tree, note, jobs, pick. Addresses of screens stand behind “#/”, so that going back works.
 const screenAt = document.getElementById("screen"), title = document.getElementById("title");
 const bar = document.getElementById("bar"), undoAt = document.getElementById("undo");
+const mine = typeof own !== "undefined";  // the grower's own phone, over https
 let day = null, queue = [], sent = [], held = 0, undoing = 0, chosen = null;
 
 const remembered = () => {
@@ -57,7 +58,7 @@ const screens = {
       day.says ? el("p", { className: "says" }, day.says) : null,
       where ? press(["Note at ", parts.address(where), el("small", {}, "where you were last")], () => go("note"), { className: "go" }) : null,
       el("div", { className: "big list" }, press("Find a tree", () => go("find")), press("Note", () => go("note")), press(["Jobs", el("small", {}, plural(openJobs().length, "job"))], () => go("jobs")), press(["Pick", el("small", {}, plural(day.picks.length, "cultivar"))], () => go("pick"))),
-      el("div", { className: "says" }, el("p", {}, `${day.who}’s phone, until ${day.until}. For ${day.day}.`), el("p", {}, "Leave this page open. Out of reach of the Wi-Fi it goes on and keeps your notes, but it cannot be loaded anew there. Plain http: who shares the Wi-Fi can read along.")),
+      el("div", { className: "says" }, el("p", {}, `${day.who}’s phone, until ${day.until}. For ${day.day}.`), el("p", {}, mine ? own.kept ? "Out of reach of the Wi-Fi everything goes on: the page starts there too, and keeps your notes until the desk is in reach. From the browser’s menu it can be put among the phone’s applications." : "Not yet kept on this phone: stay in reach of the Wi-Fi for a moment and load the page anew." : "Leave this page open. Out of reach of the Wi-Fi it goes on and keeps your notes, but it cannot be loaded anew there. Plain http: who shares the Wi-Fi can read along.")),
       press("Light or dark", () => {
         const dark = getComputedStyle(document.documentElement).colorScheme.includes("dark");
         localStorage.setItem("theme", document.documentElement.dataset.theme = dark ? "light" : "dark");
@@ -232,7 +233,7 @@ const begin = async () => {
   const found = await keeper.day();
   if (found) {
     const old = document.documentElement.dataset.shell !== found.shell && keeper.state === "in";
-    if (old && sessionStorage.getItem("shell") !== found.shell) { sessionStorage.setItem("shell", found.shell); return location.reload(); }
+    if (old && sessionStorage.getItem("shell") !== found.shell) { sessionStorage.setItem("shell", found.shell); if (!mine || await own.renew()) return location.reload(); }
     const first = !day;
     day = found;
     if (first || !location.hash.replace(/^#\/?/, "")) draw();
@@ -242,6 +243,7 @@ const begin = async () => {
 };
 
 const start = async () => {
+  if (mine) own.begun.then(() => { if (day && !location.hash.replace(/^#\/?/, "")) draw(); });
   if (localStorage.getItem("theme")) document.documentElement.dataset.theme = localStorage.getItem("theme");
   try { await keeper.open(); } catch {
     return show("Cannot keep notes", el("p", { className: "harm" }, "This browser keeps nothing. Open the page in an ordinary window, not a private one."));
@@ -255,5 +257,5 @@ const carry = async () => { if (day) day = await keeper.day() ?? day; };
 setInterval(() => { if (queue.some(one => !one.refused)) keeper.send(); else if (keeper.state !== "in") carry(); }, 10000);
 setInterval(() => { if (document.visibilityState === "visible") carry(); }, 300000);
 for (const name of ["online", "pageshow", "visibilitychange"]) window.addEventListener(name, () => { if (document.visibilityState === "visible") keeper.send(); });
-window.addEventListener("beforeunload", event => { if (keeper.state === "away" || queue.some(one => !one.refused)) event.preventDefault(); });
+window.addEventListener("beforeunload", event => { if (mine && own.kept) return; if (keeper.state === "away" || queue.some(one => !one.refused)) event.preventDefault(); });
 start();

@@ -8,7 +8,7 @@ const look = async () => {
     const state = answer.headers.get("x-state");
     if (answer.ok && before !== null && state !== before && !place.querySelector("input:focus")) {
       place.innerHTML = await answer.text();
-      place.querySelector("#digits")?.focus();
+      place.querySelector("[name=digits]")?.focus();
     }
     if (answer.ok && !place.querySelector("input:focus")) before = state;
     else if (before === null) before = state;
