@@ -22,8 +22,9 @@ from topwire.choice.planting import Limits
 from topwire.choice.plate import Blend, Bound, JuiceSide
 from topwire.choice.pollination import compatibility
 from topwire.choice.question import question
-from topwire.choice.search import GAP, ROUGH_GAP, Years, find_among
+from topwire.choice.search import ROUGH_GAP, find_among
 from topwire.choice.supply import Supply
+from topwire.choice.years import GAP, Years
 from topwire.engine.inputs import read_inputs
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of

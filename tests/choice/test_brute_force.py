@@ -11,9 +11,10 @@ from topwire.choice.at_once import build, solve_whole
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.search import GAP, SMALL, Infeasible, Years, find
+from topwire.choice.search import SMALL, find
 from topwire.choice.serving import serve
 from topwire.choice.supply import Supply
+from topwire.choice.years import GAP, Infeasible, Years
 
 NAMES = (
     "Yellow Transparent", "GoldRush", "Brown's Apple", "Golden Delicious", "Wealthy", "Idared", "Winesap", "Gala",

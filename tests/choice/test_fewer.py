@@ -9,8 +9,9 @@ from choice.test_brute_force import kitchen
 
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.reasons import Nearby
-from topwire.choice.search import GAP, find
+from topwire.choice.search import find
 from topwire.choice.serving import serve
+from topwire.choice.years import GAP
 
 NEEDS = (
     need("fresh", 30, 8, weekly=30.0, weight=2.0),

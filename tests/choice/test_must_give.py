@@ -6,8 +6,9 @@ from choice.conftest import loosened, need
 
 from topwire.choice.must_give import what_must_give
 from topwire.choice.planting import Limits
-from topwire.choice.search import Infeasible, find
+from topwire.choice.search import find
 from topwire.choice.supply import Supply
+from topwire.choice.years import Infeasible
 from topwire.tell.choice import ways_out
 from topwire.tell.reader import Reader
 from topwire.tell.words import Facts

@@ -9,11 +9,12 @@ from choice.conftest import loosened, need
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.master import Master
 from topwire.choice.planting import TREE_COST, Limits
-from topwire.choice.search import Infeasible, find
+from topwire.choice.search import find
 from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.solver import Model
 from topwire.choice.supply import TABLE_GRADE, Supply, flowering
+from topwire.choice.years import Infeasible
 
 EVERYONE = ~np.eye(3, dtype=bool)
 

@@ -12,13 +12,15 @@ from topwire.choice.blends import blends_made
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
 from topwire.choice.master import Cuts
+from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.proof import prove
-from topwire.choice.search import Infeasible, Years, find_among
+from topwire.choice.search import find_among
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.standing import standing_advice
 from topwire.choice.telling import choice_notices
+from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.calendar import WEEKS
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
@@ -27,6 +29,7 @@ from topwire.values.traits import Right
 
 Index = npt.NDArray[np.int64]
 
+SEARCHED = 0.8  # share of the gap to which the plan is sought: the rest is for fewer cultivars
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
 
 
@@ -45,9 +48,12 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
     )
     years = Years(weighed, needs, limits)
     try:
-        found = find_among(years, limits, useful)
+        found = find_among(years, limits, useful, gap=SEARCHED * GAP)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
+    # The proof goes on with the year programmes of the search; all else has small ones of its own.
+    progress("the same on half of the years, beside plain rivals; fewer cultivars; what each is worth")
+    proof = Meanwhile(lambda: prove(years, supply, needs, limits, useful))
     near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
     found = with_fewer_cultivars(near, found)
     near = near.around(found)
@@ -58,8 +64,6 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
     if limits.cellar is not None and asked.cellar_floor is not None:
         per_area = limits.cellar / asked.cellar_floor
     worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
-    progress("the same on half of the years, beside plain rivals")
-    proof = prove(years, supply, needs, limits, useful)
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time
@@ -108,7 +112,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         gap=found.gap,
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
-        proof=proof,
+        proof=proof.result(),
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         notices=choice_notices(asked, trees, service, planted, harder, made),

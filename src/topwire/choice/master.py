@@ -258,12 +258,17 @@ class Master:
 
 def cost_of(years: Array, limits: Limits, trees: Array) -> float:
     """The programme's measure of a planting from the costs of its years (ROCKAFELLAR2000 for the worst fifth)."""
-    worst = np.sort(years)[::-1]
-    count = WORST_SHARE * years.size
+    return float(costs_of(years[None], np.array([limits.tree_cost @ trees]))[0])
+
+
+def costs_of(years: Array, dear: Array) -> Array:
+    """The same for many plantings: (plantings,) from the costs of their years (plantings, years) and their trees, each
+    times what it costs."""
+    worst = -np.sort(-years, axis=1)
+    count = WORST_SHARE * years.shape[1]
     whole = int(count)
-    tail = worst[:whole].sum() + (count - whole) * (worst[whole] if whole < years.size else 0.0)
-    return float(
-        TREE_COST * (limits.tree_cost @ trees)
-        + (1 - WORST_WEIGHT) * years.mean()
-        + WORST_WEIGHT * tail / count
-    )
+    tail = worst[:, :whole].sum(axis=1)
+    if whole < years.shape[1]:
+        tail = tail + (count - whole) * worst[:, whole]
+    told: Array = TREE_COST * dear + (1 - WORST_WEIGHT) * years.mean(axis=1) + WORST_WEIGHT * tail / count
+    return told

@@ -8,13 +8,15 @@ import numpy.typing as npt
 
 from topwire.choice.at_once import best_in_fractions, build, solve_whole
 from topwire.choice.findings import Proof, Rival, Rivalry
+from topwire.choice.master import cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.search import ROUGH_GAP, Infeasible, Years, find_among
+from topwire.choice.search import ROUGH_GAP, find_among
 from topwire.choice.service import WORST_SHARE
-from topwire.choice.serving import serve, unavoidable
+from topwire.choice.serving import unavoidable
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme
+from topwire.choice.years import Infeasible, Years
 
 Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -70,25 +72,27 @@ def _split(
 ) -> dict[Rivalry, list[_Served]]:
     """Every way on both halves of one split: blocks of so many years go to the one and the other in turn."""
     side = (np.arange(supply.years.size) // block) % 2
+    lost = unavoidable(supply, needs)
     found: dict[Rivalry, list[_Served]] = {}
     for first in (0, 1):
         seen = np.flatnonzero(side == first)
         harder = supply.years.size + np.flatnonzero(
             np.isin(years.supply.years[supply.years.size :], supply.years[seen])
         )
-        known, unknown = supply.in_years(seen), supply.in_years(np.flatnonzero(side != first))
+        known, unknown = supply.in_years(seen), np.flatnonzero(side != first)
 
-        def served(trees: Index, others: Supply) -> _Served:
-            cost, service = serve(others, needs, limits, trees)
-            lost = unavoidable(others, needs)
-            short = np.maximum(service.short - lost, 0.0)
-            return _Served(int(trees.sum()), short, cost - float(lost.mean()))
+        def served(trees: Index, others: Index) -> _Served:
+            costs, short = years.short(trees.astype(float), others)
+            cost = cost_of(costs, limits, trees.astype(float))
+            return _Served(
+                int(trees.sum()), np.maximum(short - lost[others], 0.0), cost - float(lost[others].mean())
+            )
 
         # What the main search learnt of these years is known here too. That is fair: a cut speaks of one weather year
         # alone, it is true of that year whoever found it, and nothing of the other half's years comes in.
         ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=np.concatenate([seen, harder])).trees
         found.setdefault(Rivalry.OURS, []).append(served(ours, unknown))
-        found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, known))
+        found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, seen))
         same = replace(limits, places=max(int(ours.sum()), 1))
         for way, trees in (
             (Rivalry.MEAN_YEAR, for_the_mean_year(known, needs, same, useful)),

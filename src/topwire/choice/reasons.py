@@ -11,9 +11,10 @@ from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Re
 from topwire.choice.master import Cuts, Master, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.search import Found, Years, in_fractions
+from topwire.choice.search import Found, in_fractions
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply
+from topwire.choice.years import Years
 
 Index = npt.NDArray[np.int64]
 
@@ -68,28 +69,53 @@ class Nearby:
         return made
 
     def cost_of_set(
-        self, master: Master, limits: Limits, members: frozenset[int], beside: float | None = None
+        self,
+        master: Master,
+        limits: Limits,
+        members: frozenset[int],
+        *,
+        beside: float | None = None,
+        most: float | None = None,
     ) -> float | None:
         """A set of cultivars with its best numbers, fractions of trees allowed; None where it is not allowed.
 
         Parameters
         ----------
-        beside : a cost from which the distance is wanted, to LOSS_ERROR of it
+        beside : a cost from which the distance is wanted, to LOSS_ERROR of it either way
+        most : where it is only asked whether it is more than this: what is told is surely more, or not
         """
         inside = np.array(sorted(members), dtype=np.int64)
         master.restrict(inside, np.setdiff1d(np.arange(self.keep.size), inside))
-        best = np.inf
+        best, least = np.inf, -np.inf
         for _ in range(SET_ROUNDS):
             stage = master.solve()
             if stage is None:
                 return None
+            least = stage.cost
+            if most is not None and least > most:
+                return least
+            if best - least <= self._near_enough(best, beside):
+                break
             costs, cuts = self.years.ask(stage.trees, stage.planted)
             best = min(best, cost_of(costs, limits, stage.trees))
-            enough = SET_GAP * best if beside is None else max(SET_GAP * best, LOSS_ERROR * (best - beside))
-            if best - stage.cost <= enough:
-                break
             master.add(cuts)
-        return best
+            if best - least <= self._near_enough(best, beside) or (most is not None and best <= most):
+                break
+        return best if beside is None else (best + least) / 2
+
+    @staticmethod
+    def _near_enough(best: float, beside: float | None) -> float:
+        """How far the cost found may lie above the least it can be; where the middle is told, twice as far."""
+        if not np.isfinite(best):
+            return 0.0
+        return SET_GAP * best if beside is None else 2 * max(SET_GAP * best, LOSS_ERROR * (best - beside))
+
+    def least_of_set(self, master: Master, members: frozenset[int]) -> float:
+        """The least a set can cost, as far as is known; infinite where the plan does not allow it."""
+        inside = np.array(sorted(members), dtype=np.int64)
+        master.restrict(inside, np.setdiff1d(np.arange(self.keep.size), inside))
+        stage = master.solve()
+        return np.inf if stage is None else stage.cost
 
 
 def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
@@ -185,8 +211,12 @@ def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[
     come = sorted(set(range(near.keep.size)) - members)
     others = [members - {at} for at in weakest] + [members | {at} for at in come]
     others += [(members - {at}) | {other} for at in weakest for other in come]
-    tried = []
-    for other in others:
+    tried: list[tuple[float, list[int], list[int]]] = []
+    least = [near.least_of_set(master, other) for other in others]
+    for number in np.argsort(least, kind="stable"):
+        if len(tried) >= ALTERNATIVES and least[number] > best + sorted(tried)[ALTERNATIVES - 1][0]:
+            break  # nor can one of those behind it be among the best
+        other = others[number]
         cost = near.cost_of_set(master, near.limits, other, beside=best)
         if cost is not None:
             tried.append((cost - best, sorted(members - other), sorted(other - members)))

@@ -15,21 +15,19 @@ Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from os import cpu_count
 
 import numpy as np
 
 from topwire.choice.at_once import best_in_fractions
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.numbers import whole_numbers
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
-from topwire.choice.year import YearProgramme, year_programmes
+from topwire.choice.years import GAP, TINY, Infeasible, Years
 
-GAP = 0.0025  # between the planting found and the bound: the search ends there
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
 FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
@@ -42,18 +40,11 @@ ROUGH_DECISIONS = 0.6  # the same for the first try, among the cultivars of the 
 ROUNDS = 150  # of cuts in fractions, at the most
 WHOLE_ROUNDS = 40  # of whole decisions, at the most
 ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
-ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left
-NUMBER_ROUNDS = 8
 PURGE = 5e-4  # of the cost: slack from which a cut is taken out before whole decisions are sought
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 FEW_YEARS = 5  # weather years to open with
-TINY = 1e-6
 
 Point = tuple[Array, Array]  # trees, and the share planted, of each cultivar
-
-
-class Infeasible(Exception):
-    """No set of trees meets the plan's conditions."""
 
 
 @dataclass(frozen=True)
@@ -76,26 +67,6 @@ class Found:
     @property
     def gap(self) -> float:
         return max(0.0, (self.objective - self.bound) / self.objective) if self.objective > 1e-9 else 0.0
-
-
-class Years:
-    """All weather years as programmes, with every cut that was learnt of them."""
-
-    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> None:
-        self.supply, self.needs = supply, needs
-        self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
-        self.cuts: Cuts | None = None
-
-    def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
-        """Costs of the years with these trees, and their cuts; all years, or some."""
-        which = range(len(self.programmes)) if years is None else years.tolist()
-        # The solver lets other threads run meanwhile; every year is a programme of its own, so that the answers do not
-        # hang on how many there are.
-        with ThreadPoolExecutor(cpu_count() or 1) as threads:
-            asked = list(threads.map(lambda at: self.programmes[at].solve(trees, planted), which))
-        cuts = Cuts.joined([cut for _, cut in asked])
-        self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
-        return np.array([cost for cost, _ in asked]), cuts
 
 
 def find(
@@ -220,23 +191,6 @@ def between(one: Point, other: Point, part: float) -> Point:
     return (1 - part) * one[0] + part * other[0], (1 - part) * one[1] + part * other[1]
 
 
-def set_in_whole(years: Years, limits: Limits, useful: Donors, members: Index) -> tuple[Index, float] | None:
-    """Whole numbers of trees for a set of cultivars and what they cost; None where the plan does not allow the set."""
-    which = np.arange(years.supply.years.size)
-    master = Master(years.supply, limits, useful, which)
-    assert years.cuts is not None
-    master.add(years.cuts)
-    master.restrict(members, np.setdiff1d(np.arange(len(years.supply.cultivars)), members))
-    stage = master.solve()
-    if stage is None:
-        return None
-    try:
-        trees, cost = _whole_trees(master, years, limits, useful, stage.trees, -np.inf, GAP)
-    except Infeasible:
-        return None
-    return np.round(trees).astype(np.int64), cost
-
-
 def _in_whole(
     master: Master,
     years: Years,
@@ -302,7 +256,8 @@ def _in_whole(
             break
     assert trees is not None
     if not whole_trees:
-        trees, best = _whole_trees(master, years, limits, useful, trees, bound, gap)
+        members = np.flatnonzero(trees > TINY)
+        trees, best = whole_numbers(master, years, limits, useful, members, bound, gap)
     assert years.cuts is not None
     return Found(
         np.round(trees).astype(np.int64),
@@ -319,30 +274,3 @@ def _dearer(root: MasterAnswer, supply: Supply, limits: Limits) -> Array:
     assert root.planted_price is not None
     assert root.trees_price is not None
     return np.maximum(root.planted_price, 0.0) + np.maximum(root.trees_price, 0.0) * limits.fewest(supply)
-
-
-def _whole_trees(
-    master: Master, years: Years, limits: Limits, useful: Donors, numbers: Array, bound: float, gap: float
-) -> tuple[Array, float]:
-    """Whole numbers for the set of these: the master again with the set fixed and the trees whole."""
-    planted = np.flatnonzero(numbers > TINY)
-    fixed = Master(years.supply, limits, useful, master.years, whole_trees=True)
-    assert master.cuts is not None
-    fixed.add(master.cuts)
-    fixed.restrict(planted, np.setdiff1d(np.arange(numbers.size), planted))
-    best, found = np.inf, None
-    for _ in range(NUMBER_ROUNDS):
-        stage = fixed.solve_whole(ROUNDING * gap)
-        if stage is None:
-            raise Infeasible
-        whole = np.round(stage.trees)
-        costs, cuts = years.ask(whole, (whole > 0).astype(float), master.years)
-        cost = cost_of(costs, limits, whole)
-        if cost < best:
-            best, found = cost, whole
-        fixed.add(cuts)
-        master.add(cuts)
-        if best - bound <= gap * abs(best) + TINY or best - stage.bound <= ROUNDING * gap * abs(best) + TINY:
-            break
-    assert found is not None
-    return found, best

@@ -15,12 +15,14 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import NeedLine
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.must_give import what_must_give
+from topwire.choice.numbers import set_in_whole
 from topwire.choice.planting import Limits
 from topwire.choice.reasons import Nearby
-from topwire.choice.search import SMALL, TINY, Infeasible, Years, find, find_among, set_in_whole
+from topwire.choice.search import SMALL, find, find_among
 from topwire.choice.serving import serve
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
+from topwire.choice.years import TINY, Infeasible, Years
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer
 from topwire.values.quantities import Kilograms, Share

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
 from topwire.choice.service import WASTE_COST, add_one_year, overfull_cellar
-from topwire.choice.solver import Growing, Index, Model
+from topwire.choice.solver import Growing, Index, Model, Optimum
 from topwire.choice.supply import TABLE_GRADE, Supply
 
 NO_LIMIT = 1e9  # [kg] of a column that only the crop bounds
@@ -52,6 +52,7 @@ class YearProgramme:
         fruit = self._year.fruit
         self._bounded = np.isfinite(fruit.most)
         self._most = np.where(self._bounded, fruit.most, NO_LIMIT)
+        self._weight = np.array([need.weight for need in needs])
         self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
         self._usual = usual_planting(self._supply, limits)
         own_columns, own_rows = np.zeros(model.width, dtype=bool), np.zeros(model.height, dtype=bool)
@@ -60,26 +61,23 @@ class YearProgramme:
         self._there = np.zeros(self._crop.size, dtype=bool)
         self._full: set[tuple[int, int]] = set()
 
+    def short(self, trees: Array) -> tuple[float, float]:
+        """Cost of the year with these trees, and what is short in it. [weighted kg]"""
+        some = trees > NONE
+        found = self._served(np.where(some, trees, 0.0), some.astype(float), some)
+        assert found.values is not None
+        missing = self._year.missing
+        cost = found.objective + WASTE_COST * float(self._crop @ trees)
+        return cost, float(self._weight[missing.need] @ found.values[missing.columns])
+
     def solve(self, trees: Array, planted: Array) -> tuple[float, Cut]:
         """Cost of the year with these trees, and the cut that touches it there."""
         held, fruit = self._year.crop, self._year.fruit
         some = (planted > NONE) & (trees > NONE)
         trees, planted = np.where(some, trees, 0.0), np.where(some, np.minimum(planted, 1.0), 0.0)
-        self._growing.at_least(held.rows, -self._held * trees[held.cultivar])
-        share = np.where(self._bounded, planted[fruit.cultivar], some[fruit.cultivar])
-        self._growing.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
-        new = some & ~self._there
-        if new.any():
-            self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
-            self._there |= new
-        while True:
-            found = self._growing.solve()
-            if found.values is None or found.row_price is None or found.reduced_cost is None:
-                raise RuntimeError("serving has always a solution: leave all needs open")
-            rows = overfull_cellar(self._supply, self._limits, [self._year], found.values, self._full)
-            if rows is None:
-                break
-            self._growing.add(rows)
+        found = self._served(trees, planted, some)
+        assert found.row_price is not None
+        assert found.reduced_cost is not None
         count = self._crop.size
         of_trees = np.bincount(
             held.cultivar, weights=-found.row_price[held.rows] * self._held, minlength=count
@@ -96,6 +94,25 @@ class YearProgramme:
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
         at_nothing = cost - float(of_trees @ trees) - float(of_planted @ planted)
         return cost, Cut(self.at, at_nothing, of_trees, of_planted)
+
+    def _served(self, trees: Array, planted: Array, some: Flags) -> Optimum:
+        """The year solved for these trees; `some` are the cultivars of which there are any."""
+        held, fruit = self._year.crop, self._year.fruit
+        self._growing.at_least(held.rows, -self._held * trees[held.cultivar])
+        share = np.where(self._bounded, planted[fruit.cultivar], some[fruit.cultivar])
+        self._growing.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
+        new = some & ~self._there
+        if new.any():
+            self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
+            self._there |= new
+        while True:
+            found = self._growing.solve()
+            if found.values is None or found.row_price is None or found.reduced_cost is None:
+                raise RuntimeError("serving has always a solution: leave all needs open")
+            rows = overfull_cellar(self._supply, self._limits, [self._year], found.values, self._full)
+            if rows is None:
+                return found
+            self._growing.add(rows)
 
     def _worth_of_others(self, saves: Array, others: Flags) -> tuple[Array, Array]:
         """Prices of trees and of planting of cultivars without trees, (cultivars,) each.

@@ -1,0 +1,53 @@
+"""All weather years as programmes, with all that was learnt of them."""
+
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+from typing import TypeVar
+
+import numpy as np
+
+from topwire.choice.master import Cuts
+from topwire.choice.needs import WeeklyNeed
+from topwire.choice.planting import Array, Limits
+from topwire.choice.solver import Index
+from topwire.choice.supply import Supply
+from topwire.choice.year import YearProgramme, year_programmes
+
+GAP = 0.0025  # between the planting found and the bound: the search ends there
+TINY = 1e-6
+
+T = TypeVar("T")
+
+
+class Infeasible(Exception):
+    """No set of trees meets the plan's conditions."""
+
+
+class Years:
+    """All weather years as programmes, with every cut that was learnt of them."""
+
+    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> None:
+        self.supply, self.needs = supply, needs
+        self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
+        self.cuts: Cuts | None = None
+
+    def short(self, trees: Array, years: Index) -> tuple[Array, Array]:
+        """Costs of some years with these trees, and what is short in each. [weighted kg]"""
+        told = self._each(lambda programme: programme.short(trees), years.tolist())
+        return np.array([cost for cost, _ in told]), np.array([short for _, short in told])
+
+    def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
+        """Costs of the years with these trees, and their cuts; all years, or some."""
+        which = range(len(self.programmes)) if years is None else years.tolist()
+        asked = self._each(lambda programme: programme.solve(trees, planted), which)
+        cuts = Cuts.joined([cut for _, cut in asked])
+        self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+        return np.array([cost for cost, _ in asked]), cuts
+
+    def _each(self, do: Callable[[YearProgramme], T], which: Iterable[int]) -> list[T]:
+        """The solver lets other threads run meanwhile. Every year is a programme of its own, so that the answers do not
+        hang on how many threads there are."""
+        programmes = [self.programmes[at] for at in which]
+        with ThreadPoolExecutor(cpu_count() or 1) as threads:
+            return list(threads.map(do, programmes))
