@@ -98,6 +98,7 @@ MOST_LINES = sum(
         "phones let in: three options of one command": 40,
         "guests: cards, board and walk in words, printed and as pages": 900,
         "lines of equal height, setbacks and paths on the map": 130,
+        "a garden: its book, its sheets in place of a field's, its row drawn": 1_600,
         "records: each kind of entry in words, noting and listing them": 700,
     }.values()
 )

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from typing import Any
 
 from topwire.show.table import Table
@@ -9,6 +10,14 @@ from topwire.tell.words import Told
 from topwire.values.notice import Severity
 
 Block = dict[str, Any]
+
+
+@dataclass
+class Book:
+    """The data of the template and the drawings it shows, by file name."""
+
+    data: dict[str, Any]
+    drawings: dict[str, str] = field(default_factory=dict)
 
 
 def text(words: str) -> Block:

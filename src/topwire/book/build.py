@@ -7,6 +7,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from topwire.book.contents import contents
+from topwire.book.garden import garden
 from topwire.book.guest_cards import guest_data
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
@@ -18,7 +19,7 @@ TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "g
 
 
 def book_pdf(orchard: Orchard) -> bytes:
-    book = contents(orchard)
+    book = garden(orchard) if orchard.is_garden else contents(orchard)
     return _set("book", book.data, book.drawings)
 
 

@@ -1,10 +1,9 @@
 """What stands in the book, chapter by chapter, as plain data; the templates only set it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
 
-from topwire.book.blocks import Block, facts, figure, notices, quiet, table, text
+from topwire.book.blocks import Block, Book, facts, figure, notices, quiet, table, text
 from topwire.book.drawings import elevations, maps, whip_trees
 from topwire.book.field_cards import planting_blocks
 from topwire.book.sheets import bring_out_blocks, paper, staking_blocks
@@ -51,14 +50,6 @@ OPENINGS = {
 
 
 Drawing = Callable[[Orchard, dict[str, str]], list[Block]]  # gives figures, adds their drawings by file name
-
-
-@dataclass
-class Book:
-    """The data of the template and the drawings it shows, by file name."""
-
-    data: dict[str, Any]
-    drawings: dict[str, str] = field(default_factory=dict)
 
 
 def contents(orchard: Orchard) -> Book:

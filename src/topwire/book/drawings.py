@@ -88,7 +88,7 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
     drawable = trellis.rows
     kinds = [next((row for row in drawable if row.outer is outer), None) for outer in (True, False)]
     found = [
-        _drawn(
+        drawn_as(
             "An outer row" if row.outer else "An inner row",
             draw_elevation(row, system=system),
             f"{rows_of(row)}, from the side, to scale. Other rows stand in the tables below.",
@@ -106,12 +106,12 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
             if end is not None:
                 drawn = draw_end(row, end, system=system)
                 found.append(
-                    _drawn(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75)
+                    drawn_as(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75)
                 )
     return found
 
 
-def whip_trees(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -> list[Block]:
     """A whip after each leaf against the wires; none where no whip is planted."""
     years = orchard.years
     if years is None or years.whips is None:
@@ -121,10 +121,10 @@ def whip_trees(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
         "To scale: the middle tree with the heights of a weak and a strong one beside it, its cane, and the wires. "
         "Feathers are bent as their table says."
     )
-    return [_drawn("A whip after each leaf", drawn, says, drawings)]
+    return [drawn_as("A whip after each leaf", drawn, says, drawings, width=width)]
 
 
-def _drawn(title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0) -> Block:
+def drawn_as(title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0) -> Block:
     file = f"drawing-{len(drawings)}.svg"
     drawings[file] = in_book_type(drawn)
     return figure(title, file, says, width=width)

@@ -38,8 +38,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     from topwire.engine.store import as_json as to_json
     from topwire.export.dates import dates_by_year
     from topwire.show.tables import department_tables
-    from topwire.tell.reader import Reader
-    from topwire.tell.speech import all_told
+    from topwire.tell.by_size import told_of
 
     names = [step.name for step in STEPS]
     if name not in names:
@@ -59,7 +58,6 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     if said:
         click.echo(said, err=True)
     result = orchard.departments[name]
-    reader = Reader(orchard.origin.units)
     if result is None:
         raise CannotPlan(orchard.notices)
     if as_json:
@@ -70,7 +68,7 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
         return
     for table in department_tables(orchard, name):
         print_table(table)
-    for notice in all_told(getattr(result, "notices", ()), reader):
+    for notice in told_of(orchard, getattr(result, "notices", ())):
         click.echo(f"{notice.severity}: {notice}")
 
 

@@ -19,6 +19,7 @@ from topwire.values.units import UnitSystem
 from topwire.water.findings import WaterPlan
 
 F = TypeVar("F")
+GARDEN = 30  # new trees up to which a plan is told as a garden's: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -89,6 +90,15 @@ class Orchard:
     def absent(self) -> tuple[str, ...]:
         """Departments that could not answer, or were not asked."""
         return tuple(name for name, result in self.departments.items() if result is None)
+
+    @property
+    def is_garden(self) -> bool:
+        """So few trees that whoever tends them wants a few pages and nothing by the acre or hectare."""
+        if self.layout is not None:
+            trees = int((self.layout.cultivar >= 0).sum())
+        else:  # not planted yet, as far as the run went
+            trees = self.choice.trees if self.choice else self.ground.capacity if self.ground else 0
+        return 0 < trees <= GARDEN
 
     def all_notices(self) -> tuple[Notice | FileNotice, ...]:
         """Every notice of inputs and departments, the gravest first, each once."""

@@ -11,8 +11,10 @@ from topwire.nursery.findings import (
     ChainSteps,
     GraftLine,
     NurseryFindings,
+    Policy,
     StockLine,
     TopworkLine,
+    Way,
 )
 from topwire.nursery.learning import Rate, learned, lot_correlation, rate_before
 from topwire.nursery.rows import nursery_ground
@@ -29,6 +31,7 @@ from topwire.values.traits import Right, UnionRisk
 _STUBS, _STUB = 3, 0.06
 _GRAFTED_OVER = np.array([0.1, 0.5, 0.85])
 _REPLANTED = np.array([0.0, 0.1, 0.3, 0.6, 0.8, 0.9])
+FEW = 50  # trees up to which a buyer pays for them one by one: common practice, no source
 _BUNDLE = 25  # sticks tied together under one label
 
 
@@ -48,7 +51,9 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
     learnt = _learnt_take(asked)
     take = asked.own_take_rate or (learnt.mean if learnt else rates.take)
     steps = ChainSteps(take, rates.overwinter, rates.grade, rates.transplant)
-    home = [_raised(line, steps, rates) for line in asked.wanted if line.right is Right.FREE]
+    home = [
+        _raised(line, steps, rates) for line in asked.wanted if line.right is Right.FREE and not asked.buy
+    ]
     each = graft_cost(asked)
     try:
         order = order_of(asked, home, steps, correlation, each, _care_cost(asked))
@@ -73,7 +78,7 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
         chain=chain_success(steps.take, steps.overwinter, steps.grade, steps.transplant),
         take_range=learnt.range_80 if learnt else None,
         joint_chance=chosen.joint_chance if chosen else 1.0,
-        policies=order.policies,
+        policies=(*order.policies, *(_bought_way(asked) if chosen else ())),
         troubles=order.troubles,
         spare_stocks=order.spares,
         spare_stock=order.spare_stock,
@@ -84,13 +89,26 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
         bench_hours=grafts / rates.bench_grafts_per_hour + buds / rates.buds_per_hour,
         care_hours=total * rates.care_minutes / 60 * asked.seasons,
         cost=(chosen.cost if chosen else 0.0)
-        + bought * prices.bought_tree.price
+        + bought * tree_price(asked, bought)
         + licensed * prices.royalty.price,
         currency=asked.currency,
         dates=nursery_dates(asked.planting_year, asked.seasons, asked.spring_shift) if total else (),
         topworking=tuple(_topwork(line, rates) for line in asked.standing),
         notices=tuple(order_notices(asked, steps, learnt, order)),
     )
+
+
+def tree_price(asked: NurseryQuestion, trees: int) -> float:
+    """Of one bought tree where so many are ordered."""
+    return (asked.prices.bought_few if trees <= FEW else asked.prices.bought_tree).price
+
+
+def _bought_way(asked: NurseryQuestion) -> tuple[Policy, ...]:
+    """All new trees bought, beside grafting them."""
+    trees = sum(line.trees for line in asked.wanted)
+    licensed = sum(line.trees for line in asked.wanted if line.right is Right.LICENSED)
+    cost = trees * tree_price(asked, trees) + licensed * asked.prices.royalty.price
+    return (Policy(Way.BOUGHT, 0, 0, 0.0, 1.0, 0.0, 0.0, cost, chosen=False),)
 
 
 def _correlation(asked: NurseryQuestion) -> float:

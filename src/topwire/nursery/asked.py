@@ -69,13 +69,15 @@ class NurseryPrices:
     scion_wood: Price
     grafting_goods: Price
     care_goods: Price
-    bought_tree: Price
+    bought_tree: Price  # of an order
+    bought_few: Price  # of a few, one by one
     royalty: Price
 
     @property
     def all(self) -> tuple[Price, ...]:
         return (
-            self.graft_stock, self.scion_wood, self.grafting_goods, self.care_goods, self.bought_tree, self.royalty,
+            self.graft_stock, self.scion_wood, self.grafting_goods, self.care_goods, self.bought_tree,
+            self.bought_few, self.royalty,
         )  # fmt: skip
 
 
@@ -88,6 +90,7 @@ class NurseryQuestion:
     chance : wanted that the trees are there in time; `jointly`: for all cultivars together
     own_take_rate : the grower's own share of grafts that take, as the plan states it
     spring_shift : [d] how much later spring work starts than at 40 degrees north at sea level
+    buy : all trees are bought
     autumns : planting autumns, where the plan asks for several; empty else
     """
 
@@ -97,6 +100,7 @@ class NurseryQuestion:
     rates: PropagationRates
     prices: NurseryPrices
     lots: tuple[Lot, ...]
+    buy: bool
     skill: str
     chance: Share
     jointly: bool

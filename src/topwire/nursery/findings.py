@@ -71,6 +71,7 @@ class Way(StrEnum):
     ALONE = "alone"  # each cultivar for itself
     TOGETHER = "together"  # all cultivars jointly
     POOLED = "pooled"  # spare stocks in one pool, and August buds
+    BOUGHT = "bought"  # as trees
 
 
 @dataclass(frozen=True)

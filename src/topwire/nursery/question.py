@@ -32,6 +32,7 @@ def question(
         rates=_rates(catalogue, nursery.skill.value),
         prices=_prices(catalogue),
         lots=tuple(Lot(row.started, row.good) for row in records.rows("takes", TakeRow)),
+        buy=nursery.trees == "buy",
         skill=nursery.skill.value,
         chance=nursery.chance,
         jointly=nursery.jointly,
@@ -118,5 +119,6 @@ def _prices(catalogue: Catalogue) -> NurseryPrices:
         grafting_goods=price["grafting goods"],
         care_goods=price["nursery care goods"],
         bought_tree=price["bought tree"],
+        bought_few=price["bought tree, a few"],
         royalty=price["royalty"],
     )

@@ -206,6 +206,9 @@ class WaterSection(Section):
 
 
 class NurserySection(Section):
+    trees: Literal["graft", "buy"] = Field(
+        "graft", description="graft the trees at home, or buy all of them; protected ones are always bought"
+    )
     skill: Skill = Field(
         Skill.PRACTISED, description="of whoever grafts: beginner, practised or professional"
     )

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
+from topwire.show.by_size import CHARTS_OF_A_FIELD
 from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
 from topwire.show.ledger_charts import ledger_charts
@@ -24,4 +25,5 @@ CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
 def department_charts(orchard: Orchard, name: str) -> list[Chart]:
     """Charts of one department; none where it has none or is absent."""
     draw = CHARTS.get(name)
-    return draw(orchard) if draw else []
+    found = draw(orchard) if draw else []
+    return [chart for chart in found if not (orchard.is_garden and chart.name in CHARTS_OF_A_FIELD)]

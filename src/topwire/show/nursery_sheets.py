@@ -26,7 +26,7 @@ _PRICES = table("prices")
 def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
     made = [grafts(found, reader), stocks(found), outlook(found)]
     if found.policies:
-        made += [policies(found), troubles(found)]
+        made += [policies(found), *([troubles(found)] if found.troubles else [])]
     if found.topworking:
         made.append(topworking(found))
     return made
@@ -167,7 +167,7 @@ def troubles(found: NurseryFindings) -> Sheet:
 def compared(found: NurseryFindings) -> str:
     """The ways set against each other in words; what is cheaper is measured, not said beforehand."""
     by_way = {line.way: line for line in found.policies}
-    if not by_way:
+    if Way.ALONE not in by_way:
         return "No tree is grafted at home."
     alone, joint = by_way[Way.ALONE], by_way[Way.TOGETHER]
     money = found.currency
@@ -183,7 +183,20 @@ def compared(found: NurseryFindings) -> str:
     return said + (
         f"{word}: {counted(spare.grafts, 'graft')}, {counted(spare.spare_stocks, 'spare stock')} in one pool and about "
         f"{counted(spare.august_buds, 'August bud')} on spares and failures give {spare.joint_chance:.0%} for "
-        f"{spare.cost:,.0f} {money}, with about {counted(spare.late_trees, 'tree')} a season younger than the rest."
+        f"{spare.cost:,.0f} {money}, with about {counted(spare.late_trees, 'tree')} a season younger than the rest. "
+        f"{_bought(found)}"
+    )
+
+
+def _bought(found: NurseryFindings) -> str:
+    """What buying all trees would cost beside the order."""
+    bought = next(line for line in found.policies if line.way is Way.BOUGHT)
+    order = next(line for line in found.policies if line.chosen)
+    less = "less" if bought.cost < order.cost else "more"
+    return (
+        f"Bought, all cost {bought.cost:,.0f} {found.currency}, {abs(bought.cost - order.cost):,.0f} {less} than "
+        "this order, without a knife and a year sooner, where each kind is to be had on its stock: ask first "
+        "(nursery.trees: buy)."
     )
 
 

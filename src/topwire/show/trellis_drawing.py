@@ -24,7 +24,7 @@ FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 
 
 @dataclass
-class _Sheet:
+class Elevation:
     """A drawing in work: metres to units, height above ground upwards."""
 
     scale: float  # units per metre
@@ -92,7 +92,7 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
     ground = 150 + (top + 0.6) * scale
     deepest = max(row.post_depth, 1.2, *(max(end.post_depth, _anchor_depth(end)) for end in row.ends))
     height = ground + deepest * scale + 95
-    sheet = _Sheet(scale, -reach - 0.25, ground)
+    sheet = Elevation(scale, -reach - 0.25, ground)
     sheet.parts.append(
         f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
     )
@@ -111,10 +111,12 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
     _dimensions(sheet, row, shown_to, height, system)
     _strip(sheet, row, system)
     title = f"{', '.join(row.rows[:4])}{' and more' if len(row.rows) > 4 else ''}: row from the side"
-    return _document(sheet.parts, height, title)
+    return document(sheet.parts, height, title)
 
 
-def _dimensions(sheet: _Sheet, row: RowTrellis, shown_to: float, height: float, system: UnitSystem) -> None:
+def _dimensions(
+    sheet: Elevation, row: RowTrellis, shown_to: float, height: float, system: UnitSystem
+) -> None:
     spans = [position for position in row.positions if position <= shown_to + 1e-9]
     for a, b in pairwise(spans):
         sheet.across(a, b, height - 45, length(b - a, system))
@@ -134,7 +136,7 @@ def _dimensions(sheet: _Sheet, row: RowTrellis, shown_to: float, height: float, 
     )
 
 
-def _strip(sheet: _Sheet, row: RowTrellis, system: UnitSystem) -> None:
+def _strip(sheet: Elevation, row: RowTrellis, system: UnitSystem) -> None:
     """The whole row above, posts as strokes."""
     whole = (PAGE - 2 * EDGE) / row.length
     sheet.text(
@@ -163,7 +165,7 @@ def draw_end(row: RowTrellis, end: EndDetail, *, system: UnitSystem = UnitSystem
     ground = 60 + (top + 0.5) * scale
     deepest = max(end.post_depth, _anchor_depth(end), 1.4)
     height = ground + deepest * scale + 95
-    sheet = _Sheet(scale, -left, ground, letters=END_LETTERS)
+    sheet = Elevation(scale, -left, ground, letters=END_LETTERS)
     sheet.parts.append(
         f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
     )
@@ -194,7 +196,7 @@ def draw_end(row: RowTrellis, end: EndDetail, *, system: UnitSystem = UnitSystem
         feet = f", on {end.feet} {'pads' if end.feet > 1 else 'pad'} dug in on edge" if end.feet else ""
         pull = shown(end.member, Kind.FORCE, system)
         sheet.text(EDGE, 30, f"{part} carries {pull} in the design storm{feet}", anchor="start")
-    return _document(sheet.parts, height, f"{row.rows[0]}: end assembly")
+    return document(sheet.parts, height, f"{row.rows[0]}: end assembly")
 
 
 def _anchor_depth(end: EndDetail) -> float:
@@ -213,7 +215,7 @@ def _levels(row: RowTrellis) -> list[float]:
     return [*([row.low_wire] if row.low_wire is not None else []), *row.wire_heights]
 
 
-def _wires(sheet: _Sheet, row: RowTrellis, to: float) -> None:
+def _wires(sheet: Elevation, row: RowTrellis, to: float) -> None:
     """Wires from the end post, wherever it leans, to `to` [m]; the drip line's dashed."""
     back = tan(radians(row.end.lean))
     onward = tan(radians(row.ends[1].lean)) if to >= row.length - 1e-6 else 0.0
@@ -224,7 +226,7 @@ def _wires(sheet: _Sheet, row: RowTrellis, to: float) -> None:
         sheet.line((-low * back, low), (to + low * onward, low), 1.0, dash="7 3")
 
 
-def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
+def _end(sheet: Elevation, end: EndDetail, top: float) -> None:
     """End post with its guy and anchor, its rail and brace wire, or its strut."""
     back = (top + 0.15) * tan(radians(end.lean))
     width = max(end.post_diameter * sheet.scale, 3.0)
@@ -254,11 +256,11 @@ def _end(sheet: _Sheet, end: EndDetail, top: float) -> None:
         sheet.line((end.reach, 0.0), (end.reach, -FOOT_DEPTH), 5.0)
 
 
-def _post(sheet: _Sheet, at: float, depth: float, top: float, diameter: float) -> None:
+def _post(sheet: Elevation, at: float, depth: float, top: float, diameter: float) -> None:
     sheet.line((at, -depth), (at, top), max(diameter * sheet.scale, 2.5), colour=WOOD)
 
 
-def _tree(sheet: _Sheet, at: float, top: float) -> None:
+def _tree(sheet: Elevation, at: float, top: float) -> None:
     """A spindle: a narrow cone of leaves and its trunk."""
     points = ((at - TREE, 0.6), (at, top + 0.25), (at + TREE, 0.6))
     corners = " ".join(f"{sheet.x(x):.1f},{sheet.y(z):.1f}" for x, z in points)
@@ -273,7 +275,7 @@ def length(metres: float, system: UnitSystem) -> str:
     return f"{metres:.2f} m"
 
 
-def _document(parts: Iterable[str], height: float, title: str) -> str:
+def document(parts: Iterable[str], height: float, title: str) -> str:
     body = "\n".join(parts)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {PAGE:g} {height:.0f}" role="img" '

@@ -52,8 +52,8 @@ WORDS: Mapping[str, Speech] = {
         "Hire for these weeks, choose cultivars that ripen apart, or spread planting over two autumns.",
     ),
     "ledger.dangers": Words(
-        "ladders, wire under tension, pruning tools and tractors on a slope cause most injuries in orchards.",
-        "See the cautions in the calendar; never work alone with the auger, the chain saw or the tractor.",
+        "ladders, wire under tension, pruning tools and machines on a slope cause most injuries in orchards.",
+        "See the cautions in the calendar; never work alone with an auger, a chain saw or a machine.",
     ),
     "ledger.hours_beside": _hours_beside,
     "ledger.per_tree": Words(

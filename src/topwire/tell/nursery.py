@@ -99,6 +99,7 @@ WAYS: Mapping[Way, str] = {
     Way.ALONE: "each cultivar for itself",
     Way.TOGETHER: "all cultivars together",
     Way.POOLED: "pooled spares and August buds",
+    Way.BOUGHT: "all bought as trees",
 }
 TROUBLES: Mapping[Trouble, str] = {
     Trouble.BAD_WEEK: "a bad week at the bench (a tenth fewer take)",

@@ -14,7 +14,7 @@ WORDS: Mapping[str, Speech] = {
     "soil.no_test": Words(
         "there is no soil test yet, so lime, phosphorus, potassium and boron are not known and none is on the bill.",
         "Take it two years before planting: [0-20 and 20-40 cm|0-8 and 8-16 in], eight to ten cores a sample, a "
-        "sample for each [0.8 ha|2 acres] of like ground; write it under place.soil.test.",
+        "sample for each stretch of like ground; write it under place.soil.test.",
     ),
     "soil.lime": lambda facts: Words(
         "the ground wants about {on_ground} of "

@@ -420,7 +420,7 @@ WORDS: Mapping[str, Speech] = {
         "wire under tension stores energy and whips when it breaks or slips.",
         "Eye protection and gloves; stand outside the line of the wire and its loop; unreel from a spinning jenny; "
         "never straddle it; cut with the end held; crimps or grips rated for that wire; never above [1,110 N|250 lbf] "
-        "a wire when stringing; never pull wire with a tractor.",
+        "a wire when stringing; never pull wire with a machine.",
     ),
     "trellis.drivers": Words(
         "post drivers crush hands and heads.",

@@ -16,8 +16,8 @@ from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
 from topwire.show.tables import department_sheets
 from topwire.sources import bibliography
+from topwire.tell.by_size import told_of
 from topwire.tell.reader import Reader
-from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
 from topwire.web.contents import BY_NAME, Page
@@ -72,7 +72,8 @@ class LookPages:
         drawings = {one.name: one for one in self._drawings(orchard, page)}
         sheets = self._sheet_views(request, orchard, page)
         charted = {name for sheet in sheets for name in sheet.charts}
-        told = list(all_told(
+        told = list(told_of(
+            orchard,
             (one for name in page.departments for one in getattr(orchard.departments[name], "notices", ())),
             self._face.look(request).reader,
         ))  # fmt: skip
@@ -134,7 +135,9 @@ class LookPages:
         return f"{planned.key if planned else ''}-{self._face.look(request).reader.system}"
 
     def _told(self, request: Request, orchard: Orchard | None) -> tuple[Told, ...]:
-        return () if orchard is None else all_told(orchard.all_notices(), self._face.look(request).reader)
+        if orchard is None:
+            return ()
+        return told_of(orchard, orchard.all_notices(), self._face.look(request).reader)
 
     def _sheet(self, request: Request) -> Sheet:
         orchard, name = self._orchard(request), request.path_params["name"]

@@ -1,0 +1,115 @@
+"""A garden's plan in a few lines: what stands, what it gives, what it takes."""
+
+from topwire.engine.orchard import Orchard
+from topwire.tell.reader import Reader, counted
+from topwire.tell.trellis_ground import CURES
+from topwire.tell.words import in_system
+from topwire.trellis.kinds import FenceCure
+from topwire.values.units import Kind
+
+Facts = list[tuple[str, str]]
+
+
+def opening(orchard: Orchard) -> str:
+    """Under the title."""
+    layout = orchard.layout
+    assert layout is not None
+    planted = layout.cultivar >= 0
+    kinds = len(set(layout.cultivar[planted].tolist()))
+    return (
+        f"{counted(planted.sum(), 'apple tree').capitalize()} of {counted(kinds, 'kind')}, to be planted in autumn "
+        f"{orchard.origin.planting_year}"
+    )
+
+
+def outline(orchard: Orchard, reader: Reader) -> Facts:
+    """What one wants to know first."""
+    lines = (
+        ("What it gives", _gives(orchard, reader)),
+        ("What it costs", _costs(orchard)),
+        ("Your time", _time(orchard)),
+        ("The support", _support(orchard, reader)),
+        ("Frost", _frost(orchard)),
+        ("First fruit", _first(orchard, reader)),
+    )
+    return [(title, says) for title, says in lines if says]
+
+
+def _gives(orchard: Orchard, reader: Reader) -> str:
+    choice = orchard.choice
+    if choice is None:
+        return ""
+    wanted = sum(float(need.wanted.sum()) for need in choice.needs)
+    served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+    return (
+        f"Of {reader.text(wanted, Kind.MASS, 0)} you want in a year, {reader.text(served, Kind.MASS, 0)} once the "
+        f"trees are grown; in the worst fifth of years {choice.worst_fifth:.0%} of it."
+    )
+
+
+def _costs(orchard: Orchard) -> str:
+    ledger = orchard.ledger
+    if ledger is None:
+        return ""
+    year = sum(ledger.cost_by_kind.values())
+    return (
+        f"{ledger.cost_to_establish:,.0f} {ledger.currency} until the trees stand, own work at the plan’s wage "
+        f"in it; then about {year:,.0f} {ledger.currency} a year. Bought apples of the same weight would cost "
+        f"{sum(ledger.value_by_use.values()):,.0f} {ledger.currency} a year."
+    )
+
+
+def _time(orchard: Orchard) -> str:
+    ledger = orchard.ledger
+    if ledger is None:
+        return ""
+    year = sum(float(task.hours[-1].sum()) for task in ledger.tasks)
+    first = sum(float(task.hours[0].sum()) for task in ledger.tasks)
+    return f"About {counted(first, 'hour')} until the trees stand, then {counted(year, 'hour')} a year."
+
+
+def _support(orchard: Orchard, reader: Reader) -> str:
+    trellis = orchard.trellis
+    if trellis is None:
+        return ""
+    if not trellis.fences:
+        return f"Posts and wires of their own, about {counted(trellis.labour_hours, 'hour')} to build."
+    worst = trellis.fences[0]
+    if worst.bears is None:
+        return "Whether the fence bears the wires is not known: look at its posts (page on wires)."
+    if worst.bears:
+        return "The fence bears the wires as it stands."
+    says = "The fence does not bear the wires as it stands"
+    if worst.cure is FenceCure.NONE:
+        return f"{says}."
+    return f"{says}. Cheapest cure: {in_system(CURES[worst.cure], reader)}."
+
+
+def _frost(orchard: Orchard) -> str:
+    place, choice = orchard.place, orchard.choice
+    if place is None or choice is None:
+        return ""
+    lost = []
+    for line in choice.chosen:
+        if line.name in place.cultivars:
+            left = place.crop_after_frost[:, place.cultivars.index(line.name)]
+            lost.append(float(1 - left[left == left].mean()) if (left == left).any() else 0.0)
+    return (
+        f"Spring frost takes {max(lost, default=0):.0%} of the crop of the earliest kind in the mean year."
+        if lost
+        else ""
+    )
+
+
+def _first(orchard: Orchard, reader: Reader) -> str:
+    years = orchard.years
+    if years is None:
+        return ""
+    crop = years.orchard_kg[:, 1]
+    at = next((index for index, kg in enumerate(crop) if kg > 0), None)
+    if at is None:
+        return ""
+    return (
+        f"In {orchard.origin.planting_year + int(years.leaf[at])}, about {reader.text(float(crop[at]), Kind.MASS)}; "
+        f"grown trees bear about {reader.text(float(crop.max()), Kind.MASS)} a year."
+    )

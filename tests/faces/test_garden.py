@@ -1,0 +1,87 @@
+"""A garden's book, pages and spreadsheet: short, by its size, and of one mind."""
+
+import io
+import re
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from topwire.book.build import book_pdf
+from topwire.book.garden import garden
+from topwire.engine.inputs import read_inputs
+from topwire.engine.orchard import Orchard
+from topwire.engine.run import plan_orchard
+from topwire.ledger.findings import Spent
+from topwire.plan.starter import copy_example
+from topwire.show.garden_sheets import bills, garden_trees
+from topwire.show.row_picture import draw_rows
+from topwire.show.tables import every_table
+from topwire.tell.by_size import told_of
+from topwire.tell.reader import Reader
+from topwire.values.bill import together
+
+OF_A_FIELD = re.compile(r"\bacres?\b|hectare|/ha\b|/acre|\b0\.00\b|tractor|one anchor in ten", re.IGNORECASE)
+
+
+@pytest.fixture(scope="module")
+def orchard(tmp_path_factory: pytest.TempPathFactory) -> Orchard:
+    folder = tmp_path_factory.mktemp("garden") / "fence"
+    copy_example("garden-fence", folder)
+    return plan_orchard(read_inputs(folder))
+
+
+@pytest.fixture(scope="module")
+def pages(orchard: Orchard) -> list[str]:
+    return [page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(orchard))).pages]
+
+
+def test_the_book_has_at_most_eight_pages(pages: list[str]) -> None:
+    assert len(pages) <= 8
+
+
+def test_the_first_page_names_every_tree(orchard: Orchard) -> None:
+    drawn = " ".join(re.findall(r">([^<>]+)</text>", draw_rows(orchard)[0][1]))
+    for tree in garden_trees(orchard):
+        assert all(word in drawn for word in tree.of.cultivar.split(" "))
+
+
+def test_nothing_is_told_by_the_acre(orchard: Orchard, pages: list[str]) -> None:
+    assert not OF_A_FIELD.findall(" ".join(pages))
+    for table in every_table(orchard):
+        said = " ".join([table.title, *table.columns, table.rests_on, *table.notes])
+        assert not re.search(r"\bacre|/ha\b|hectare", said), table.name
+    for notice in told_of(orchard, orchard.all_notices(), Reader(orchard.origin.units)):
+        assert not re.search(r"\bacres?\b|hectare", f"{notice.says} {notice.remedy}"), notice.says
+
+
+def test_every_table_and_worksheet_has_content(orchard: Orchard) -> None:
+    assert all(table.rows for table in every_table(orchard))
+    blocks = [block for chapter in garden(orchard).data["chapters"] for block in chapter["blocks"]]
+    assert all(block["rows"] for block in blocks if block["kind"] == "table")
+
+
+def test_the_list_to_buy_comes_to_what_establishing_costs(orchard: Orchard) -> None:
+    assert orchard.ledger is not None
+    sheet = next(table for table in every_table(orchard) if table.name == "ledger.shopping")
+    costs = [row[3] for row in sheet.rows]
+    assert sum(float(cost) for cost in costs[:-1]) == pytest.approx(float(costs[-1]), abs=1.0)
+    assert float(costs[-1]) == pytest.approx(orchard.ledger.cost_to_establish)
+    for part, lines in bills(orchard).items():
+        assert together(lines) == pytest.approx(orchard.ledger.establishment[part], abs=0.5)
+    assert orchard.nursery is not None
+    assert orchard.nursery.cost == pytest.approx(orchard.ledger.establishment[Spent.TREES])
+
+
+def test_every_fence_eye_stands_on_a_post(orchard: Orchard) -> None:
+    """Rings of the drawing to build from stand where posts do."""
+    drawn = draw_rows(orchard, to_build=True)[0][1]
+    posts = set(re.findall(r'<line x1="([\d.]+)" [^>]*stroke="#8a6a45" stroke-width="(?:3.5|5)', drawn))
+    eyes = set(re.findall(r'<circle cx="([\d.]+)"', drawn))
+    assert eyes <= posts
+    assert len(eyes) == 6
+
+
+def test_a_field_keeps_its_chapters(tmp_path: Path, orchard: Orchard) -> None:
+    assert orchard.is_garden
+    assert not any(table.name.startswith("staking.") for table in every_table(orchard))
