@@ -44,6 +44,20 @@ def test_none_or_enough_and_no_more_than_the_most(supply: Supply, limits: Limits
     assert trees_for(supply, loosened(few, places=70), OUTER, (3, 1, 2)) == [30, 0, 30]
 
 
+def test_no_more_trees_than_their_wood_allows(supply: Supply, limits: Limits) -> None:
+    scarce = loosened(limits, wood={supply.cultivars[0].name: 5}, fewest_trees=10)
+    assert trees_for(supply, scarce, OUTER, (3, 1, 2)) == [
+        5,
+        35,
+        60,
+    ]  # five of it, though ten are the fewest of others
+    assert trees_for(supply, replace(scarce, standing={supply.cultivars[0].name: 4}), OUTER, (3, 1, 2)) == [
+        9,
+        31,
+        60,
+    ]
+
+
 def test_most_and_fewest_cultivars(supply: Supply, limits: Limits) -> None:
     assert trees_for(supply, loosened(limits, most_cultivars=2), OUTER, (2, 3, 1)) == [60, 0, 40]
     assert trees_for(supply, loosened(limits, fewest_cultivars=3), OUTER, (3, -9, 2)) == [60, 2, 38]

@@ -115,6 +115,7 @@ _STATED: dict[str, list[Any]] = {
     "gust": ["41 m/s"],
     "must_have": [["GoldRush"]],
     "must_not_have": [["GoldRush"]],
+    "wood": [{"GoldRush": 3}],
     "rootstock_for": [{"GoldRush": "G.11"}],
     "rootstock": ["M.9 NAKBT337"],
     "total": [11],

@@ -9,8 +9,9 @@ from pydantic import TypeAdapter
 from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.findings import Batch, Batches, Choice
 from topwire.layout.findings import Layout
-from topwire.nursery.answer import answer
-from topwire.nursery.findings import NurseryFindings, Trouble, Way
+from topwire.nursery.answer import answer, graft_cost
+from topwire.nursery.asked import NurseryQuestion
+from topwire.nursery.findings import NurseryFindings, NurseryJob, Trouble, Way
 from topwire.nursery.question import question
 from topwire.plan.model import Plan
 from topwire.records.read import NO_RECORDS, Records, read_records
@@ -203,3 +204,43 @@ def test_several_planting_autumns_share_the_grafts() -> None:
     assert first in shared[0]
     assert f"{trees - 1} trees are for autumn 2029" in shared[1]
     assert not any("all planting autumns" in line for line in said(whole))
+
+
+def test_scarce_wood_begins_a_winter_earlier_and_is_followed_to_the_last_graft() -> None:
+    rich, name = order_trees(plan(), catalogue(), choice(), layout()), NAMES[0]
+    poor = order_trees(plan(nursery={"wood": {name: 6}}), catalogue(), choice(), layout())
+    assert not rich.wood
+    first, last = poor.wood
+    grafts = next(line.grafts for line in poor.lines if line.cultivar == name)
+    assert (first.year, last.year) == (2026, 2027)
+    assert (first.wanted, last.wanted, first.mothers, last.mothers) == (0, grafts, first.grafts, 0)
+    assert last.own > 0
+    assert last.short == 0
+    assert poor.cost == pytest.approx(
+        rich.cost + first.mothers * graft_cost(question_of({"wood": {name: 6}}))
+    )
+    assert [line.first for line in poor.dates if line.job is NurseryJob.MOTHER_ROW] == ["2026-01-15"]
+    assert any("mother tree" in line for line in said(poor))
+
+
+def test_wood_that_does_not_reach_is_told() -> None:
+    order = order_trees(
+        plan(nursery={"wood": {NAMES[0]: 1}, "wood_winters": 1}), catalogue(), choice(), layout()
+    )
+    assert order.wood[0].short > 0
+    assert any("without a stick" in line for line in said(order))
+    assert not any(line.job is NurseryJob.MOTHER_ROW for line in order.dates)
+
+
+def test_whose_wood_is_many_sticks_is_asked_for_where_it_comes_from() -> None:
+    asks = [
+        line
+        for line in said(order_trees(plan(), catalogue(), choice(), layout()))
+        if "sticks of scion wood" in line
+    ]
+    assert len(asks) == 1
+    assert NAMES[0] in asks[0]
+
+
+def question_of(nursery: dict[str, object]) -> NurseryQuestion:
+    return question(plan(nursery=nursery), catalogue(), choice(), layout())

@@ -121,7 +121,7 @@ def order(**line: object) -> list[Notice]:
     chosen = Policy(Way.TOGETHER, 9, 0, 0.0, 0.99, 0.0, 1.0, 40.0, True)
     trouble = BatchTrouble(Trouble.BAD_WEEK, 0.5, 3.0)
     order = Order({one.cultivar: 3 for one in wanted}, {}, 0, "", (chosen,), (trouble,))
-    return order_notices(asked, steps, None, order)  # type: ignore[arg-type]
+    return order_notices(asked, steps, None, order, (), ())  # type: ignore[arg-type]
 
 
 def test_every_word_of_an_order_points_to_its_setting_and_source() -> None:
@@ -162,7 +162,7 @@ def test_every_word_of_an_order_points_to_its_setting_and_source() -> None:
 def test_nothing_grafted_no_word_on_knives() -> None:
     asked = question(plan(), catalogue(), choice(), layout(), NO_RECORDS)
     steps = SimpleNamespace(take=0.9, overwinter=0.97, grade=0.88, transplant=0.98)
-    told = codes(order_notices(asked, steps, None, NOTHING))  # type: ignore[arg-type]
+    told = codes(order_notices(asked, steps, None, NOTHING, (), ()))  # type: ignore[arg-type]
     assert not {
         "nursery.knives",
         "nursery.wood_carries_disease",

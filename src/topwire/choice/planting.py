@@ -1,7 +1,7 @@
 """The first stage of the choice: how many trees of each cultivar. One function per condition, in the trade's words."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -38,6 +38,9 @@ class Limits:
     few: tuple[
         str, ...
     ] = ()  # cultivars of which no more than the fewest are planted: disease would take them
+    wood: Mapping[str, int] = field(
+        default_factory=dict
+    )  # most trees of a cultivar, where its wood is scarce
 
     def some(self, keep: Sequence[int] | Index) -> "Limits":
         """The limits for some of the cultivars."""
@@ -50,13 +53,18 @@ class Limits:
     def fewest(self, supply: Supply) -> Array:
         """(cultivars,) fewest trees of a cultivar that is planted. Standing trees count to them."""
         there = self.there(supply)
-        return np.where(there > 0, np.minimum(there, self.fewest_trees), self.fewest_trees)
+        fewest = np.where(there > 0, np.minimum(there, self.fewest_trees), self.fewest_trees)
+        least: Array = np.minimum(fewest, self.most(supply))
+        return least
 
     def most(self, supply: Supply) -> Array:
         """(cultivars,) most trees of a cultivar."""
         held = np.array([row.name in self.few for row in supply.cultivars])
         most = np.where(held, min(self.fewest_trees, self.most_trees), self.most_trees)
-        return np.maximum(most, self.there(supply))
+        wood = np.array([self.wood.get(row.name, self.most_trees) for row in supply.cultivars])
+        there = self.there(supply)
+        within: Array = np.maximum(np.minimum(most, there + wood), there)
+        return within
 
     def stays(self, supply: Supply) -> npt.NDArray[np.bool_]:
         """(cultivars,) whether it has to be there."""

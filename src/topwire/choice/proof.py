@@ -173,7 +173,7 @@ def greedy(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Index
     while trees.sum() + step <= limits.places:
         _, cut = programme.solve(trees.astype(float), (trees > 0).astype(float))
         gain = -(cut.of_trees * step + np.where(trees > 0, 0.0, cut.of_planted))
-        full = trees + step > limits.most_trees
+        full = trees + step > limits.most(supply)
         new = (trees == 0) & ((trees > 0).sum() >= limits.most_cultivars)
         gain[full | new] = -np.inf
         best = int(np.argmax(gain))

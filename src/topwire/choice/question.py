@@ -1,12 +1,13 @@
 """The Choice's question: the only place of the room that sees the plan and the catalogue."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar, Mark
+from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
 from topwire.choice.disease import REPLACED, DiseaseOutlook
@@ -16,6 +17,7 @@ from topwire.choice.planting import Limits
 from topwire.choice.plate_question import PlateTable, blend_of, plate_test
 from topwire.choice.pollination import compatibility, useful_chance, useful_donors
 from topwire.choice.supply import CandidateCultivar, supply_of
+from topwire.choice.wood import trees_from, wood_rates
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.kitchen import Dishes, KitchenSection, Need, Press
 from topwire.plan.model import Plan
@@ -94,10 +96,16 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     unions = catalogue.rows("unions", UnionRow)
     ill = outlooks(catalogue, seasons)
     heat = spoiled(catalogue, seasons)
+    wood = trees_from_wood(plan, catalogue)
     barred = {
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
         if (why := why_barred(plan, row, seasons, column, places.standing, unions, ill[row.name])) is not None
+    }
+    barred |= {
+        name: Barred.NO_WOOD
+        for name, most in wood.items()
+        if most == 0 and name not in barred and name not in places.standing
     }
     rows = tuple(candidate_of(row, table) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
@@ -127,7 +135,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     return ChoiceQuestion(
         supply=supply,
         needs=needs,
-        limits=limits_of(plan, rows, places, unions, ill),
+        limits=replace(limits_of(plan, rows, places, unions, ill), wood=wood),
         useful=useful_donors(chance),
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
@@ -167,6 +175,19 @@ def candidate_of(row: Cultivar, table: PlateTable) -> CandidateCultivar:
         harvest_read=row.evidence_of("harvest_offset_days").mark is Mark.READ,
         trade_marks=row.trade_marks,
     )
+
+
+def trees_from_wood(plan: Plan, catalogue: Catalogue) -> dict[str, int]:
+    """Trees that the scion wood to be had of a cultivar becomes, where the plan states it and trees may be grafted."""
+    nursery = plan.nursery
+    figure = {row.item: row.middle for row in catalogue.rows("propagation", PropagationRow)}
+    rates = wood_rates(figure, nursery.skill.value, nursery.take_rate)
+    free = {row.name for row in catalogue.cultivars if row.propagation_right is Right.FREE}
+    return {
+        name: trees_from(sticks, nursery.wood_winters, rates)
+        for name, sticks in nursery.wood.items()
+        if name in free
+    }
 
 
 def why_barred(

@@ -127,6 +127,7 @@ def _only_tighter(own: Limits, changed_to: Limits) -> bool:
         and changed_to.at_least >= own.at_least
         and changed_to.fewest_trees >= own.fewest_trees
         and changed_to.most_trees <= own.most_trees
+        and all(changed_to.wood.get(name, own.most_trees + 1) <= most for name, most in own.wood.items())
         and changed_to.fewest_cultivars >= own.fewest_cultivars
         and changed_to.most_cultivars <= own.most_cultivars
         and changed_to.heritage_share >= own.heritage_share

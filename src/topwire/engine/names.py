@@ -69,10 +69,12 @@ def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
     taste, trees = plan.taste, plan.trees
     asked = {key: listed(getattr(taste, key)) for key in _TASTE}
     stocks = {names.catalogue_name(name): stock for name, stock in trees.rootstock_for.items()}
+    wood = {names.catalogue_name(name): sticks for name, sticks in plan.nursery.wood.items()}
     return plan.model_copy(
         update={
             "taste": taste.model_copy(update=asked),
             "trees": trees.model_copy(update={"rootstock_for": stocks}),
+            "nursery": plan.nursery.model_copy(update={"wood": wood}),
         }
     )
 
@@ -89,6 +91,10 @@ def _named(tree: Any) -> Iterator[tuple[str, Path, str]]:
             yield "cultivar", path, cultivar
         if isinstance(stock, str):
             yield "rootstock", path, stock
+    wood = at(tree, ("nursery", "wood"))
+    for cultivar in wood if isinstance(wood, Mapping) else ():
+        if isinstance(cultivar, str):
+            yield "cultivar", ("nursery", "wood", cultivar), cultivar
     needs = at(tree, ("kitchen", "needs"))
     for index in range(len(needs)) if isinstance(needs, list) else ():
         yield from _texts("dish", tree, ("kitchen", "needs", index, "dishes", "dish"))

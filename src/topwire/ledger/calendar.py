@@ -24,6 +24,7 @@ _BORNE_BY_ALL = 10  # leaf that standing trees count as
 _POUND = 0.45359237  # [kg]
 _PICKERS = 3
 _NURSERY_WAITS: Mapping[NurseryJob, tuple[Wait, ...]] = {
+    NurseryJob.CUT_WOOD: (Wait(NurseryJob.MOTHER_ROW),),
     NurseryJob.KEEP_COLD: (Wait(NurseryJob.CUT_WOOD, begun=True),),
     NurseryJob.BENCH_GRAFT: (Wait(NurseryJob.ORDER_STOCKS), Wait(NurseryJob.CUT_WOOD)),
     NurseryJob.CALLUS: (Wait(NurseryJob.BENCH_GRAFT, begun=True),),
@@ -32,13 +33,14 @@ _NURSERY_WAITS: Mapping[NurseryJob, tuple[Wait, ...]] = {
     NurseryJob.BUD_FAILURES: (Wait(NurseryJob.COUNT_TAKES),),
     NurseryJob.HEAD_WHIPS: (Wait(NurseryJob.LINE_OUT),),
 }
-_IN_GROUND = (NurseryJob.LINE_OUT, NurseryJob.LIFT, NurseryJob.PLANT)
+_IN_GROUND = (NurseryJob.MOTHER_ROW, NurseryJob.LINE_OUT, NurseryJob.LIFT, NurseryJob.PLANT)
 _NURSERY_PEOPLE: Mapping[NurseryJob, int] = {
     NurseryJob.BENCH_GRAFT: 2,
     NurseryJob.LIFT: 2,
     NurseryJob.PLANT: 3,
 }
 _NURSERY_LABOUR: Mapping[NurseryJob, str] = {
+    NurseryJob.MOTHER_ROW: OwnTask.GRAFTING,
     NurseryJob.ORDER_STOCKS: "orders and notes",
     NurseryJob.CUT_WOOD: "orders and notes",
     NurseryJob.KEEP_COLD: "orders and notes",

@@ -1,11 +1,12 @@
 """From the layout's numbers to the nursery's orders."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 import numpy as np
 
+from topwire.choice.wood import least_winters
 from topwire.nursery.asked import NurseryQuestion, PropagationRates, StandingTrees, TreesWanted
 from topwire.nursery.findings import (
     ChainSteps,
@@ -15,6 +16,7 @@ from topwire.nursery.findings import (
     StockLine,
     TopworkLine,
     Way,
+    WoodLine,
 )
 from topwire.nursery.learning import Rate, learned, lot_correlation, rate_before
 from topwire.nursery.rows import nursery_ground
@@ -70,6 +72,8 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
     lines = _lines(asked, home, order)
     licensed = sum(line.bought_trees for line in lines if line.right is Right.LICENSED)
     bought = sum(line.bought_trees for line in lines)
+    wood = wood_lines(asked, started)
+    mothers = sum(line.mothers for line in wood)
     prices = asked.prices
     return NurseryFindings(
         lines=lines,
@@ -86,15 +90,21 @@ def answer(asked: NurseryQuestion) -> NurseryFindings:
         nursery_rows=ground.rows,
         nursery_area=ground.area,
         nursery_row_length=ground.row_metres,
-        bench_hours=grafts / rates.bench_grafts_per_hour + buds / rates.buds_per_hour,
+        bench_hours=(grafts + mothers) / rates.bench_grafts_per_hour + buds / rates.buds_per_hour,
         care_hours=total * rates.care_minutes / 60 * asked.seasons,
         cost=(chosen.cost if chosen else 0.0)
         + bought * tree_price(asked, bought)
+        + mothers * each
         + licensed * prices.royalty.price,
         currency=asked.currency,
-        dates=nursery_dates(asked.planting_year, asked.seasons, asked.spring_shift) if total else (),
+        dates=nursery_dates(
+            asked.planting_year, asked.seasons, asked.spring_shift, _mother_winters(asked, wood)
+        )
+        if total
+        else (),
+        wood=wood,
         topworking=tuple(_topwork(line, rates) for line in asked.standing),
-        notices=tuple(order_notices(asked, steps, learnt, order)),
+        notices=tuple(order_notices(asked, steps, learnt, order, lines, wood)),
     )
 
 
@@ -109,6 +119,31 @@ def _bought_way(asked: NurseryQuestion) -> tuple[Policy, ...]:
     licensed = sum(line.trees for line in asked.wanted if line.right is Right.LICENSED)
     cost = trees * tree_price(asked, trees) + licensed * asked.prices.royalty.price
     return (Policy(Way.BOUGHT, 0, 0, 0.0, 1.0, 0.0, 0.0, cost, chosen=False),)
+
+
+def wood_lines(asked: NurseryQuestion, started: Mapping[str, int]) -> tuple[WoodLine, ...]:
+    """Winter by winter, how the wood of the cultivars whose wood is scarce becomes the grafts started."""
+    last = asked.planting_year - asked.seasons + 1
+    lines = []
+    for cultivar, sticks in asked.wood.items():
+        wanted = started.get(cultivar, 0)
+        if not wanted:
+            continue
+        for winter in least_winters(wanted, sticks, asked.wood_winters, asked.wood_rates):
+            mothers = winter.grafts if winter.before else 0
+            lines.append(
+                WoodLine(
+                    cultivar, last - winter.before, winter.fetched, winter.own, winter.grafts, mothers,
+                    0 if winter.before else wanted,
+                )
+            )  # fmt: skip
+    return tuple(lines)
+
+
+def _mother_winters(asked: NurseryQuestion, wood: Sequence[WoodLine]) -> int:
+    """Winters before that of grafting in which the first mother tree is grafted."""
+    last = asked.planting_year - asked.seasons + 1
+    return max((last - line.year for line in wood if line.mothers), default=0)
 
 
 def _correlation(asked: NurseryQuestion) -> float:

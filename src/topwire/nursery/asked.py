@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from topwire.choice.wood import WoodRates
 from topwire.nursery.learning import Lot
 from topwire.values.price import Price
 from topwire.values.quantities import Kilograms, Metres, Money, Share
@@ -105,6 +106,9 @@ class NurseryQuestion:
     chance: Share
     jointly: bool
     own_take_rate: Share | None
+    wood: dict[str, int]  # sticks to be had in a winter, where the plan states it
+    wood_winters: int
+    wood_rates: WoodRates
     seasons: int
     planting_year: int
     spring_shift: int

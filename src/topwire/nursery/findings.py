@@ -34,6 +34,24 @@ class GraftLine:
 
 
 @dataclass(frozen=True)
+class WoodLine:
+    """One winter of the wood of a cultivar that is hard to get."""
+
+    cultivar: str
+    year: int  # the winter ends in
+    fetched: int  # sticks from elsewhere
+    own: int  # sticks cut from the mother row
+    grafts: int  # they allow
+    mothers: int  # of these, set as mother trees
+    wanted: int  # grafts for the orchard, in its last winter; 0 before
+
+    @property
+    def short(self) -> int:
+        """Grafts for the orchard that there is no wood for."""
+        return max(0, self.wanted - self.grafts)
+
+
+@dataclass(frozen=True)
 class StockLine:
     rootstock: str
     number: int  # culls included
@@ -43,6 +61,7 @@ class StockLine:
 class NurseryJob(StrEnum):
     """Work of the nursery, in the order it comes."""
 
+    MOTHER_ROW = "mother_row"
     ORDER_STOCKS = "order_stocks"
     CUT_WOOD = "cut_wood"
     KEEP_COLD = "keep_cold"
@@ -151,5 +170,6 @@ class NurseryFindings:
     cost: Money
     currency: str
     dates: tuple[WorkDates, ...]
+    wood: tuple[WoodLine, ...]  # where the plan states what is to be had
     topworking: tuple[TopworkLine, ...]
     notices: tuple[Notice, ...]

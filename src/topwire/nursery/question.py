@@ -4,6 +4,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow, union_of
 from topwire.choice.findings import Choice
+from topwire.choice.wood import wood_rates
 from topwire.layout.findings import Layout
 from topwire.nursery.asked import (
     AutumnShare,
@@ -37,6 +38,13 @@ def question(
         chance=nursery.chance,
         jointly=nursery.jointly,
         own_take_rate=nursery.take_rate,
+        wood=nursery.wood,
+        wood_winters=nursery.wood_winters,
+        wood_rates=wood_rates(
+            {row.item: row.middle for row in catalogue.rows("propagation", PropagationRow)},
+            nursery.skill.value,
+            nursery.take_rate,
+        ),
         seasons=nursery.seasons,
         planting_year=plan.years.planting,
         spring_shift=spring_shift(plan.place.latitude, plan.place.elevation),

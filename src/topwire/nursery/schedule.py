@@ -28,7 +28,9 @@ def spring_shift(latitude: float, elevation: float) -> int:
     return round(max(-21.0, min(21.0, days)))
 
 
-def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDates, ...]:
+def nursery_dates(
+    planting_year: int, seasons: int, shift: int, mother_winters: int = 0
+) -> tuple[WorkDates, ...]:
     """All dates from ordering stocks to the last work in the nursery row, in order; lifting waits for leaf fall.
 
     Parameters
@@ -39,6 +41,8 @@ def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDat
         In the nursery row, 1 or 2.
     shift : int
         As of `spring_shift`. [d]
+    mother_winters : int
+        Winters before the one of grafting in which a mother row is begun; 0 = none is.
     """
     later = timedelta(days=shift)
     graft_year = planting_year - seasons + 1
@@ -56,6 +60,8 @@ def nursery_dates(planting_year: int, seasons: int, shift: int) -> tuple[WorkDat
         work(NurseryJob.COUNT_TAKES, date(graft_year, 6, 15) + later, 14),
         work(NurseryJob.BUD_FAILURES, date(graft_year, 7, 20) + later, 35),
     ]
+    if mother_winters:
+        dates.append(work(NurseryJob.MOTHER_ROW, date(graft_year - mother_winters, 1, 15) + later, 90))
     if seasons == 2:
         dates.append(work(NurseryJob.HEAD_WHIPS, date(graft_year + 1, 3, 1) + later, 21))
     order = list(NurseryJob)

@@ -1,10 +1,10 @@
 """What has to be told with an order: dangers, the law, unions and viruses, what the figures rest on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from topwire.nursery.asked import NurseryQuestion
-from topwire.nursery.findings import ChainSteps
+from topwire.nursery.findings import ChainSteps, GraftLine, WoodLine
 from topwire.nursery.learning import Rate
 from topwire.nursery.starts import chain_success
 from topwire.nursery.ways import Order
@@ -12,9 +12,17 @@ from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 from topwire.values.traits import Right, UnionRisk
 
+# Sticks from which on wood is a question: a collection or a neighbour gives a handful (common practice, no source).
+_MANY_STICKS = 10
+
 
 def order_notices(
-    asked: NurseryQuestion, steps: ChainSteps, learnt: Rate | None, order: Order
+    asked: NurseryQuestion,
+    steps: ChainSteps,
+    learnt: Rate | None,
+    order: Order,
+    lines: Sequence[GraftLine],
+    wood: Sequence[WoodLine],
 ) -> list[Notice]:
     """Every notice of the order."""
     started = order.started
@@ -57,6 +65,7 @@ def order_notices(
     if started:
         notices.append(_chain(asked, steps, learnt))
         notices += _missing(asked, order)
+        notices += _wood(asked, lines, wood)
     return notices + _autumns(asked, started) + price_notices("nursery", asked.prices.all, asked.currency)
 
 
@@ -95,6 +104,47 @@ def _autumns(asked: NurseryQuestion, started: Mapping[str, int]) -> list[Notice]
             )
         )
     return found
+
+
+def _wood(asked: NurseryQuestion, lines: Sequence[GraftLine], wood: Sequence[WoodLine]) -> list[Notice]:
+    """Whose wood has to be asked for, who needs a mother row, and whose wood does not reach."""
+    many = [line for line in lines if line.scion_sticks >= _MANY_STICKS and line.cultivar not in asked.wood]
+    notices = []
+    if many:
+        notices.append(
+            caution(
+                "nursery.wood_to_ask_for",
+                setting="nursery.wood",
+                concerns=[line.cultivar for line in many],
+                most=max(line.scion_sticks for line in many),
+                winter=str(asked.planting_year - asked.seasons + 1),
+            )
+        )
+    raised = sorted({line.cultivar for line in wood if line.mothers})
+    if raised:
+        first = min(line.year for line in wood if line.mothers)
+        mothers = sum(line.mothers for line in wood)
+        notices.append(
+            warning(
+                "nursery.mother_row",
+                setting="nursery.wood",
+                concerns=raised,
+                winter=str(first),
+                mothers=mothers,
+            )
+        )
+    short = [line.cultivar for line in wood if line.short]
+    if short:
+        notices.append(
+            warning(
+                "nursery.wood_short",
+                setting="nursery.wood_winters",
+                concerns=short,
+                grafts=sum(line.short for line in wood),
+                winters=asked.wood_winters,
+            )
+        )
+    return notices
 
 
 def _missing(asked: NurseryQuestion, order: Order) -> list[Notice]:

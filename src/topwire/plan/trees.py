@@ -223,6 +223,18 @@ class NurserySection(Section):
     take_rate: float | None = Field(
         None, gt=0.05, le=1, description="own share of grafts that take, if known"
     )
+    wood: dict[str, Annotated[int, Field(ge=0, le=5000)]] = Field(
+        default_factory=dict,
+        description="sticks of dormant scion wood to be had in a winter, where it is scarce: {Foxwhelp: 3}; 0 = none; "
+        "cultivars not named here = as many as wanted",
+    )
+    wood_winters: int = Field(
+        2,
+        ge=1,
+        le=4,
+        description="winters in which that wood can be fetched, the one before grafting among them; a mother row is "
+        "raised from the first ones, whose own wood is cut later",
+    )
     seasons: Literal[1, 2] = Field(1, description="seasons in the nursery row: 1 a whip, 2 a feathered tree")
     tree_spacing: Length = Field(0.3, gt=0.05, le=2, description="between trees in the nursery row")
     row_spacing: Length = Field(1.0, gt=0.2, le=5, description="between nursery rows")

@@ -25,6 +25,8 @@ _PRICES = table("prices")
 
 def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
     made = [grafts(found, reader), stocks(found), outlook(found)]
+    if found.wood:
+        made.append(wood(found))
     if found.policies:
         made += [policies(found), *([troubles(found)] if found.troubles else [])]
     if found.topworking:
@@ -97,6 +99,26 @@ def stocks(found: NurseryFindings) -> Sheet:
         ),
         found.stocks,
         spare,
+    )
+
+
+def wood(found: NurseryFindings) -> Sheet:
+    return sheet_of(
+        "nursery.wood",
+        "Scarce wood, winter by winter",
+        (
+            Column("cultivar", "cultivar", width=1.5, leads=LinkKind.CULTIVAR),
+            Column("year", "winter, cut by spring", width=0.8),
+            Column("fetched", "sticks from elsewhere", width=0.9, links=setting("nursery.wood")),
+            Column("own", "sticks from the mother row", width=0.9, links=table("propagation")),
+            Column("grafts", "grafts they allow", width=0.8, links=table("propagation")),
+            Column("mothers", "of these, mother trees", width=0.8),
+            Column("wanted", "grafts wanted for the orchard", width=0.9),
+            Column("short", "without wood", width=0.7),
+        ),
+        found.wood,
+        "A whip of the spring before gives about three sticks, a mother tree cut back twice as many (proposals). Each "
+        "mother tree needs a stock, ordered the autumn before.",
     )
 
 

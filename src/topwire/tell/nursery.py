@@ -77,6 +77,22 @@ WORDS: Mapping[str, Speech] = {
         "{chance:.0%}, with about {missing:tree|trees} missing then.",
         "Graft in two weeks and from two lots of wood; cover the nursery row against late frost; bud in August.",
     ),
+    "nursery.wood_to_ask_for": Words(
+        "up to {most:.0f} sticks of scion wood of one cultivar are to be cut in winter {winter}; where they come from "
+        "is not stated for {concerns}.",
+        "Ask a year ahead. Collections and neighbours often send two or three sticks of an old cultivar. State what is "
+        "to be had under nursery.wood, Foxwhelp: 3; a mother row is then planned, and the choice counts on no more.",
+    ),
+    "nursery.mother_row": Words(
+        "too little wood is to be had in one winter for {concerns}: {mothers:mother tree is|mother trees are} grafted "
+        "first, in winter {winter}, and wood is cut from them.",
+        "Stocks for them are ordered the autumn before. Plant them well away from old trees, label each, and cut only "
+        "from those without mosaic, cankers or blight.",
+    ),
+    "nursery.wood_short": Words(
+        "even {winters:winter|winters} of wood leave {grafts:graft|grafts} of {concerns} without a stick.",
+        "Look for more wood, allow another winter (nursery.wood_winters), or buy what is missing as trees.",
+    ),
     "nursery.autumn_share": Words(
         "this order counts the trees of all planting autumns together; {trees:tree is|trees are} for autumn "
         "{autumn}, from "
@@ -123,6 +139,11 @@ def sold_as(trade_marks: Sequence[str]) -> str:
 BUY_STOCKS = "buy from a licensed nursery; may be grafted, not stooled or layered at home"
 # Of each job: what, and how.
 JOBS: Mapping[NurseryJob, Words] = {
+    NurseryJob.MOTHER_ROW: Words(
+        "graft and line out the mother row",
+        "scarce wood first, by the table of scarce wood; stocks ordered the autumn before; one label a tree. A "
+        "grafting knife cuts to the bone: cut-resistant glove, blade away from the body",
+    ),
     NurseryJob.ORDER_STOCKS: Words(
         "order rootstocks",
         "calliper [6-10 mm|1/4 to 3/8 in] for bench grafts, certified virus-free; tape, wax, labels and stakes with "
