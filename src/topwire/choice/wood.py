@@ -49,7 +49,7 @@ class WoodWinter:
 
 
 def wood_rates(figure: Mapping[str, float], skill: str, take: float | None = None) -> WoodRates:
-    """Of propagation.csv, its middle by item, at the grafter's skill; `take` is the grower's own share of grafts that take."""
+    """By `figure` of propagation.csv, at the grafter's skill; `take` is the grower's own share of grafts that take."""
     takes = take or figure[f"take bench graft {skill}"]
     lives = takes * figure[f"overwinter {skill}"]
     per_stick = figure["usable buds per dormant stick"] // figure["buds per bench graft"]
