@@ -1,6 +1,7 @@
 """The chance of enough pollen: sums against the plain rule, alleles by frequency, certainty where all is known."""
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ def genes(
     alleles: tuple[tuple[int, ...], ...], error: float, pool: tuple[int, ...] = (1, 2, 3, 5, 7, 9)
 ) -> Genes:
     count = len(alleles)
-    return Genes(alleles, (2,) * count, np.ones(count), 0.75, pool, np.full(count, error))
+    return Genes(alleles, (2,) * count, ((),) * count, np.ones(count), 0.75, pool, np.full(count, error))
 
 
 class _Tested:
@@ -46,6 +47,17 @@ def test_untested_alleles_are_drawn_as_often_as_they_are_found() -> None:
     chance = {3: 3 / 6 + 2 / 6 * 3 / 4 + 1 / 6 * 3 / 5, 5: 2 / 6 + 3 / 6 * 2 / 3 + 1 / 6 * 2 / 5}
     for allele, share in chance.items():
         assert seen[allele] / 4000 == pytest.approx(share, abs=0.03)
+
+
+def test_an_untested_child_has_one_allele_of_each_tested_parent() -> None:
+    known = replace(genes(((), (), ()), 0.0), inherited=(((2, 3), (5, 9)), ((7,),), ((2, 3), (2, 3))))
+    random = np.random.default_rng(3)
+    for _ in range(200):
+        both, one, kin = drawn_alleles(known, random)
+        assert (both[0] in (2, 3), both[1] in (5, 9)) == (True, True)
+        assert one[0] == 7
+        assert set(kin) == {2, 3}  # of parents alike no allele twice
+        assert all(len(set(own)) == 2 for own in (both, one, kin))
 
 
 def row_of(kinds: list[int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar, Mark
+from topwire.catalogue.parents import parents_of
 from topwire.choice.asked import Barred
 from topwire.choice.disease import (
     SCALE,
@@ -86,7 +87,7 @@ def outlooks(catalogue: Catalogue, seasons: PlaceSeasons) -> Mapping[str, Diseas
 
 
 def ratings_of(catalogue: Catalogue) -> Mapping[str, Mapping[Disease, Rating]]:
-    """Every cultivar's ratings: the catalogue's own cells and all other sources; unknown = its class or kind."""
+    """Every cultivar's ratings: the catalogue's own cells and all other sources; unknown = parents, class or kind."""
     others: dict[tuple[str, Disease], dict[str, list[Susceptibility]]] = defaultdict(
         lambda: defaultdict(list)
     )
@@ -112,11 +113,13 @@ def ratings_of(catalogue: Catalogue) -> Mapping[str, Mapping[Disease, Rating]]:
             found = rating_of(read, remembered)
             if found is not None:
                 known[cultivar.name][disease] = found
-    return _filled(catalogue.cultivars, known)
+    return _filled(catalogue.cultivars, known, parents_of(catalogue))
 
 
 def _filled(
-    cultivars: Sequence[Cultivar], known: Mapping[str, Mapping[Disease, Rating]]
+    cultivars: Sequence[Cultivar],
+    known: Mapping[str, Mapping[Disease, Rating]],
+    parents: Mapping[str, Sequence[str]],
 ) -> Mapping[str, Mapping[Disease, Rating]]:
     like: dict[tuple[str, Disease], list[float]] = defaultdict(list)
     for row in cultivars:
@@ -127,10 +130,21 @@ def _filled(
     for row in cultivars:
         filled[row.name] = {
             disease: known[row.name].get(disease)
-            or prior(_enough(like[_group(row), disease], like["", disease]))
+            or prior(
+                _of_parents(known, parents.get(row.name, ()), disease)
+                or _enough(like[_group(row), disease], like["", disease])
+            )
             for disease in Disease
         }
     return filled
+
+
+def _of_parents(
+    known: Mapping[str, Mapping[Disease, Rating]], parents: Sequence[str], disease: Disease
+) -> list[float]:
+    """The parents' own ratings; none where one of the two is not rated: it may have brought the resistance."""
+    rated = [known[name][disease].middle for name in parents if disease in known.get(name, {})]
+    return rated if len(rated) == 2 else []
 
 
 def _group(row: Cultivar) -> str:

@@ -154,12 +154,14 @@ class Genes:
     sets : of chromosomes, and so of alleles
     weight : of the pollen, 0 where it is of no use
     otherwise : compatible share taken where alleles are known of one cultivar alone, or of none
+    inherited : alleles of each parent that is known and tested
     pool : alleles of all tested cultivars of the catalogue, each as often as found
     bloom_error : [d] of the cultivar's own bloom against the others', one standard deviation
     """
 
     alleles: tuple[tuple[int, ...], ...]
     sets: tuple[int, ...]
+    inherited: tuple[tuple[tuple[int, ...], ...], ...]
     weight: Floats
     otherwise: Share
     pool: tuple[int, ...]

@@ -1,8 +1,9 @@
 """How sure a tree's pollen is: weather years, bloom dates and the alleles nobody has tested are drawn together.
 
 What is listed as one figure is not known as one: a cultivar's bloom is right to some days, and S-alleles are not known
-of every cultivar. Each draw takes one weather year, shifts every cultivar's bloom by its own error, and gives untested
-cultivars alleles as often as they are found among the tested ones; the tree's useful pollen is then reckoned as ever.
+of every cultivar. Each draw takes one weather year, shifts every cultivar's bloom by its own error, and gives an
+untested cultivar one allele of each parent that is tested, and others as often as they are found among the tested
+ones; the tree's useful pollen is then reckoned as ever.
 """
 
 from collections.abc import Sequence
@@ -21,15 +22,23 @@ SEED = 11
 
 
 def drawn_alleles(genes: Genes, random: np.random.Generator) -> tuple[tuple[int, ...], ...]:
-    """Every cultivar's alleles, those not tested drawn by frequency, no allele twice in one tree."""
+    """Every cultivar's alleles, those not tested drawn: one of each tested parent, the rest by frequency.
+
+    No allele stands twice in one tree.
+    """
     kinds, counts = np.unique(np.array(genes.pool, dtype=np.int64), return_counts=True)
     found = []
-    for known, sets in zip(genes.alleles, genes.sets, strict=True):
+    for known, sets, parents in zip(genes.alleles, genes.sets, genes.inherited, strict=True):
         if known or kinds.size < sets:
             found.append(known)
-        else:
-            drawn = random.choice(kinds, size=sets, replace=False, p=counts / counts.sum())
-            found.append(tuple(int(allele) for allele in drawn))
+            continue
+        own: list[int] = []
+        for parent in parents[:sets]:
+            own += random.permutation([allele for allele in parent if allele not in own])[:1].tolist()
+        others = ~np.isin(kinds, own)
+        chance = counts[others] / counts[others].sum()
+        own += random.choice(kinds[others], size=sets - len(own), replace=False, p=chance).tolist()
+        found.append(tuple(int(allele) for allele in own))
     return tuple(found)
 
 

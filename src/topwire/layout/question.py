@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
+from topwire.catalogue.parents import parents_of
 from topwire.choice.findings import Choice, ChosenCultivar
 from topwire.choice.pollination import UNKNOWN_MATCH, compatibility, donor_weight
 from topwire.layout import spacing as room
@@ -184,11 +185,20 @@ def layout_question(
 
 def _genes(catalogue: Catalogue, seasons: PlaceSeasons, names: Sequence[str]) -> Genes:
     rows = [catalogue.cultivar[name] for name in names]
+    parents = parents_of(catalogue)
     # place and year shift every cultivar's bloom alike: only what is each one's own moves them apart
     own = np.hypot(seasons.offset_error, seasons.single_error)
     return Genes(
         alleles=tuple(row.alleles for row in rows),
         sets=tuple(row.ploidy or 2 for row in rows),
+        inherited=tuple(
+            tuple(
+                catalogue.cultivar[parent].alleles
+                for parent in parents.get(name, ())
+                if parent in catalogue.cultivar and catalogue.cultivar[parent].alleles
+            )
+            for name in names
+        ),
         weight=np.array([donor_weight(row) for row in rows]),
         otherwise=UNKNOWN_MATCH,
         pool=tuple(allele for row in catalogue.cultivars for allele in row.alleles),

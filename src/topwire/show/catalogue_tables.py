@@ -4,6 +4,7 @@ from collections.abc import Callable
 from difflib import get_close_matches
 
 from topwire.catalogue.model import Catalogue, Cultivar, CultivarKind, Evidence, Mark, Right
+from topwire.catalogue.parents import parents_of
 from topwire.plan.kitchen import Use
 from topwire.show.table import UNKNOWN, Cell, Table, figure
 from topwire.values.fault import Faults, fault
@@ -68,11 +69,13 @@ def _cultivars(catalogue: Catalogue, use: str | None, kind: str | None, right: s
             and (right is None or row.propagation_right == right)
         )
 
+    parents = parents_of(catalogue)
     columns: tuple[tuple[str, Callable[[Cultivar], Cell]], ...] = (
         ("cultivar", lambda row: row.name),
         ("sold under the mark", lambda row: ", ".join(row.trade_marks)),
         ("kind", lambda row: str(row.kind) + (f", {row.cider_class}" if row.cider_class else "")),
         ("known since", lambda row: str(row.introduced or row.era or UNKNOWN)),
+        ("parents", lambda row: " and ".join(parents.get(row.name, ())) or UNKNOWN),
         ("uses", lambda row: ", ".join(row.uses)),
         ("bloom, days from Golden Delicious", lambda row: figure(row.bloom_offset_days)),
         ("harvest, days from Golden Delicious", lambda row: figure(row.harvest_offset_days)),
@@ -93,7 +96,7 @@ def _cultivars(catalogue: Catalogue, use: str | None, kind: str | None, right: s
         "A dash is not known, never zero. READ: seen in the source named; MEMORY: known, not seen in a source. "
         "The right to propagate is no legal advice: United States plant patents as far as known. A trade mark is its "
         "owner's: graft, order and label by the cultivar's name.",
-        widths=(1.6, 0.9, 1, 0.8, 1.6, 0.7, 0.7, 0.7, 0.5, 0.8, 0.7, 1, 0.8, 1.2),
+        widths=(1.6, 0.9, 1, 0.8, 1.4, 1.6, 0.7, 0.7, 0.7, 0.5, 0.8, 0.7, 1, 0.8, 1.2),
     )
 
 

@@ -118,6 +118,18 @@ TABLES = (
         ),
     ),
     TableSchema(
+        "cultivar_parents",
+        "Parents of a cultivar, as far as they are known; each gives it one of its S-alleles.",
+        (
+            text("cultivar", "the cultivar", refers="cultivars"),
+            text("seed_parent", "the tree its seed was from, or the parent that is known", needed=False),
+            text("pollen_parent", "the tree its pollen was from", needed=False),
+            SOURCE,
+            MARK,
+            REMARK,
+        ),
+    ),
+    TableSchema(
         "disease_ratings",
         "What further sources say of a cultivar and a disease; cultivars.csv holds the first.",
         (
