@@ -1,6 +1,6 @@
 """Which cultivars are asked about: trees that have to be bought, unions that break."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -25,7 +25,8 @@ from topwire.values.traits import Right, UnionRisk
 UNIONS = CATALOGUE.rows("unions", UnionRow)
 OUTLOOKS = outlooks(CATALOGUE, seasons(CATALOGUE))
 ROWS = tuple(CATALOGUE.cultivar[name] for name in ("Honeycrisp", "GoldRush"))
-BOUGHT = next(row for row in CATALOGUE.cultivars if row.propagation_right is not Right.FREE)
+UNSURE = next(row for row in CATALOGUE.cultivars if row.propagation_right is Right.UNKNOWN)
+BOUGHT = replace(UNSURE, propagation_right=Right.LICENSED)
 FREE = next(row for row in CATALOGUE.cultivars if row.propagation_right is Right.FREE)
 
 
@@ -69,6 +70,12 @@ def test_another_stock_or_the_growers_will_lets_it_in(
 
 def test_trees_that_stand_are_not_judged_by_the_new_stock(plan: Plan) -> None:
     assert why(plan, ROWS[0], {"Honeycrisp": 3}) is None
+
+
+def test_what_may_be_neither_grafted_nor_surely_bought_comes_only_by_name(plan: Plan) -> None:
+    assert why(plan, UNSURE) is Barred.RIGHT_UNKNOWN
+    assert why(changed(plan, "taste", must_have=[UNSURE.name]), UNSURE) is None
+    assert why(plan, UNSURE, {UNSURE.name: 3}) is None
 
 
 def test_own_grafts_only(plan: Plan) -> None:

@@ -43,6 +43,7 @@ class Barred(StrEnum):
     SELDOM_RIPE = "seldom_ripe"  # in fewer than three years of four, or the harvest date is not known
     KEEPING_UNKNOWN = "keeping_unknown"
     BOUGHT = "bought"  # has to be bought, and the plan wants own grafts only
+    RIGHT_UNKNOWN = "right_unknown"  # neither grafted nor surely to be bought
     NO_WOOD = "no_wood"  # the plan says none is to be had
     UNION_BREAKS = "union_breaks"  # on the plan's stock
     SCAB = "scab"  # susceptible, and strong resistance is wanted

@@ -217,6 +217,8 @@ def why_barred(
         ill = barred_by(outlook, taste.disease_resistance)
         if ill is not None:
             return ill
+    if row.propagation_right is Right.UNKNOWN and not named:
+        return Barred.RIGHT_UNKNOWN
     if taste.own_grafts_only and row.propagation_right is not Right.FREE and not named:
         return Barred.BOUGHT
     # A stock stated for the cultivar is the grower's own word: it is kept, and the nursery warns.

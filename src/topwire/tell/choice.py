@@ -31,6 +31,7 @@ BARRED: Mapping[Barred, str] = {
     Barred.KEEPING_UNKNOWN: "how long it keeps is not known",
     Barred.BOUGHT: "its trees have to be bought (protected, or the right not known), and the plan wants own grafts "
     "only",
+    Barred.RIGHT_UNKNOWN: "the right to propagate it is not known; name it (must_have) once you know where to buy it",
     Barred.NO_WOOD: "too little scion wood is to be had for one tree (nursery, wood)",
     Barred.UNION_BREAKS: "its union with the plan’s rootstock is known to break; state another stock for it (trees, "
     "rootstock_for) to have it",
