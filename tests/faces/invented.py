@@ -145,6 +145,7 @@ from topwire.water.findings import (
     WaterDay,
     WaterJob,
     WaterPlan,
+    Wetting,
     WhatIf,
     Zone,
 )
@@ -594,13 +595,17 @@ def water(ground_: Ground) -> WaterPlan:
         store=Store(150.0, 75.0, 1, True, tuple(StoreMonth(5.0, 3.0, 4.0, 12.0, 90.0, 40.0) for _ in range(12))),
         blocks=(
             BlockNeed(
-                block="South", leaf=1, ground_cover=0.04, coefficient=0.3, emitters_in_reach=0.4,
+                block="South", leaf=1, ground_cover=0.04, coefficient=0.3,
+                wetting=Wetting(0.48, 0.4, 0.02, 0.1, 0.7, 0.25, 0.12),
                 readily_available=0.0085, season=(0.24, 0.3, 0.36), peak=(0.0026, 0.003, 0.0033), waterings=60.0,
                 each=0.005, hours_each=2.2,
             ),
         ),
         what_ifs=(WhatIf(NeedChange.MULCH, (0.5, 0.7, 0.9), (0.0, 0.0, 0.03)),),
-        calendar=(WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.EMPTY, 300)),
+        calendar=(
+            WaterDay(WaterJob.OPEN, 86), WaterDay(WaterJob.BEGIN, 106), WaterDay(WaterJob.LAST, 290),
+            WaterDay(WaterJob.EMPTY, 300),
+        ),
         losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
         pipes=PipeMap(
             -2.0,

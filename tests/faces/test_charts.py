@@ -14,7 +14,7 @@ from topwire.show.tables import NAMES, department_tables
 
 WANTED = {
     "climate", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "rivals", "crop", "leader",
-    "watering", "cash", "labour",
+    "watering", "wetting", "cash", "labour",
 }  # fmt: skip
 
 

@@ -8,11 +8,13 @@ from topwire.layout.findings import Layout
 from topwire.sources import bibliography
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
+from topwire.values.calendar import week_of_day
 from topwire.values.notice import CannotAnswer, Measured, Severity
 from topwire.values.units import UnitSystem
 from topwire.water.bill import PUMP_EFFICIENCY
-from topwire.water.findings import NeedChange, WaterJob, WaterPlan
+from topwire.water.findings import NeedChange, Shortcoming, WaterJob, WaterPlan
 from topwire.water.question import question
+from topwire.water.wetting import AT_TRUNK
 
 SMALL = "compensating line 16 mm, 1.0 L/h every 0.5 m"
 
@@ -75,11 +77,53 @@ def test_first_leaf_drinks_little_and_often(example) -> None:  # type: ignore[no
     needs = {(need.block, need.leaf): need for need in example.result.blocks}
     for block in {need.block for need in example.result.blocks}:
         young, grown = needs[block, 1], needs[block, 6]
-        assert young.each * young.emitters_in_reach < 0.3 * grown.each * grown.emitters_in_reach
+        assert young.each * young.wetting.roots < 0.3 * grown.each * grown.wetting.roots
         assert young.hours_each < grown.hours_each <= example.result.hours_allowed + 1e-9
-        assert young.emitters_in_reach < grown.emitters_in_reach
+        assert young.wetting.roots < grown.wetting.roots
         assert young.waterings > grown.waterings
         assert young.readily_available < 0.2 * grown.readily_available
+
+
+def test_water_is_kept_account_of(example) -> None:  # type: ignore[no-untyped-def]
+    """What is emitted is what the roots get, what lies beside or below them, and what the drip loses."""
+    for need in example.result.blocks:
+        found = need.wetting
+        assert found.roots + found.beside + found.below + found.lost == pytest.approx(1.0)
+        assert found.below <= 0.1
+
+
+def test_an_emitter_stands_at_every_trunk(example) -> None:  # type: ignore[no-untyped-def]
+    """The usual half metre does not meet trees three feet apart."""
+    assert all(need.wetting.to_trunk <= AT_TRUNK for need in example.result.blocks)
+    assert not any(notice.code == "water.away" for notice in example.result.notices)
+    away = {tried.name for tried in example.result.lines_tried if Shortcoming.AWAY in tried.misses}
+    assert "plain line 16 mm, 2.0 L/h every 0.5 m" in away
+
+
+def test_a_named_line_out_of_step_is_told(valley) -> None:  # type: ignore[no-untyped-def]
+    result = valley.again(emitter=SMALL)
+    assert result.emitter == SMALL
+    assert any(notice.code == "water.away" for notice in result.notices)
+
+
+def test_one_season_for_every_leaf(example) -> None:  # type: ignore[no-untyped-def]
+    """Every hour of every leaf and year lies between the first watering and the day the lines are emptied."""
+    water = example.result
+    days = {entry.job: entry.day for entry in water.calendar}
+    assert len([entry for entry in water.calendar if entry.job is WaterJob.EMPTY]) == 1
+    weeks = np.flatnonzero(water.zone_hours.max(axis=(0, 1, 2)) > 0)
+    assert weeks[0] >= week_of_day(days[WaterJob.BEGIN]) - 1
+    assert weeks[-1] <= week_of_day(days[WaterJob.EMPTY]) - 1
+    assert days[WaterJob.OPEN] < days[WaterJob.BEGIN] < days[WaterJob.LAST] <= days[WaterJob.EMPTY]
+
+
+def test_a_first_summer_drinks_what_gardens_are_told(valley) -> None:  # type: ignore[no-untyped-def]
+    """Four to ten US gallons a tree and week in its first season (advice to gardeners; common practice, no source)."""
+    first = valley.result.blocks[0]
+    flow = valley.result.zones[0].flow_per_tree * 3600
+    july = valley.result.zone_hours[0, 0, 0, 26:31] * flow * 1000 / 3.785
+    assert first.leaf == 1
+    assert 4 <= july.mean() <= 10
 
 
 def test_nine_years_in_ten_want_more_than_the_middle_one(example) -> None:  # type: ignore[no-untyped-def]

@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.catalogue.model import Mark
 from topwire.checks import Check, checks_of, figure, table
-from topwire.water import balance, demand, emitter, quality
+from topwire.water import balance, demand, emitter, quality, wetting
 
 _PRINT = 0.5  # [mm] tables printed without decimals
 _check = checks_of("Water")
@@ -20,6 +20,7 @@ def checks() -> list[Check]:
         *_available_water(),
         *_coefficients(),
         *_volumes(),
+        *_wetting(),
         *_salt(),
     ]
 
@@ -158,6 +159,42 @@ def _volumes() -> Iterator[Check]:
         lambda: 100 * emitter.wetted_share(0.9, 3.5),
         0.05,
     )
+
+
+# Saturated conductivity [cm/h] and porosity by texture: Rawls, Brakensiek and Saxton (1982), from memory.
+_TEXTURES = {"sandy loam": (2.59, 0.453), "loam": (1.32, 0.463), "silt loam": (0.68, 0.501)}
+
+
+def _wetting() -> Iterator[Check]:
+    """The wetted ground under one emitter: the equation by hand, and what holds the water against a second one."""
+    by_hand = ((2, 4, 2.59, 0.338, 0.117), (4, 2, 1.32, 0.392, 0.183), (8, 4, 0.68, 0.575, 0.154))
+    for litres, rate, conductivity, width, depth in by_hand:
+        given = {"flow": rate / 3.6e6, "conductivity": conductivity / 3.6e5}
+        for at, (name, said) in enumerate((("width", width), ("depth", depth))):
+            yield _check(
+                f"{name} wetted by {litres} L at {rate} L/h, {conductivity} cm/h (m)",
+                "SZ86, equations, by hand",
+                said,
+                lambda litres=litres, given=given, at=at: float(wetting.bulb(litres / 1000, **given)[at]),
+                6e-4,
+            )
+    for texture, (conductivity, pores) in _TEXTURES.items():
+        for litres, rate in ((4, 2), (8, 4)):
+            lacks = pores / 2
+            given = {"flow": rate / 3.6e6, "conductivity": conductivity / 3.6e5, "lacks": lacks}
+            drops, speed = 1000 * litres, 1000 * rate
+            radius = lacks**-0.5626 * drops**0.2686 * speed**-0.0028 * conductivity**-0.0344
+            depth = lacks**-0.383 * drops**0.365 * speed**-0.101 * conductivity**0.195
+            for at, (name, said) in enumerate((("width", 2 * radius), ("depth", depth))):
+                yield _check(
+                    f"{name} of {texture} that holds {litres} L at {rate} L/h, dry to half its pores (cm)",
+                    "AE06, equations",
+                    said,
+                    lambda litres=litres, given=given, at=at: (
+                        100 * wetting.holding(litres / 1000, **given)[at]
+                    ),
+                    0.3 * said,
+                )
 
 
 def _salt() -> Iterator[Check]:

@@ -10,7 +10,7 @@ from topwire.season.asked import WeekBasis
 from topwire.season.days_ahead import bare
 from topwire.season.seen import Seen
 from topwire.values.notice import CannotAnswer, Notice, assumption
-from topwire.water.findings import WaterPlan
+from topwire.water.findings import WaterJob, WaterPlan
 from topwire.water.week import LENGTH, WeekAdvice, this_week
 from topwire.weather.record import Weather
 
@@ -49,11 +49,10 @@ def _by_zone(
 
 
 def _season(basis: WeekBasis) -> tuple[int, int]:
-    """Days of the year between which trees may want water: from green tip to the first frost of the middle year."""
-    asked = basis.water_asked
-    assert asked is not None
-    days = asked.seasons
-    return int(np.nanmedian(days.green_tip)), int(np.nanmedian(days.first_frost))
+    """Days of the year on which the irrigation is filled and emptied."""
+    assert basis.water is not None
+    days = {entry.job: entry.day for entry in basis.water.calendar}
+    return round(days[WaterJob.OPEN]), round(days[WaterJob.EMPTY])
 
 
 def usual_days(record: Weather, day: date) -> Weather | None:

@@ -20,11 +20,11 @@ from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.row_names import addresses
 from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES, POINTS
 from topwire.tell.words import in_system
-from topwire.values.calendar import MONTHS, week_label
+from topwire.values.calendar import MONTHS, day_label, week_label
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind
-from topwire.water.findings import LineTried, PointKind, Store, Trench, WaterPlan
+from topwire.water.findings import BlockNeed, LineTried, PointKind, Store, Trench, WaterJob, WaterPlan
 from topwire.water.schedule import WORTH_RUNNING
 
 _WEATHER = setting("weather.files")
@@ -40,6 +40,7 @@ def sheets(water: WaterPlan, currency: str, reader: Reader) -> list[Sheet]:
     return [
         need(water, currency, reader),
         by_age(water),
+        wetting(water, reader),
         what_ifs(water, reader),
         evaporation(water),
         zones(water),
@@ -235,7 +236,6 @@ def by_age(water: WaterPlan) -> Sheet:
             Column("leaf", "leaf"),
             Column("ground_cover", "floor under crowns", Plain.SHARE),
             Column("coefficient", "crop coefficient", Plain.RATIO, links=source("AP09")),
-            Column("emitters_in_reach", "emitters in reach of its roots", Plain.COUNT, 1, links=_GOODS),
             Column("readily_available", "its soil holds ready", Kind.SMALL_VOLUME),
             *_spread(Kind.SMALL_VOLUME, 0, "in a season", of="season"),
             Column("peak", "on a hot week’s day", Kind.SMALL_VOLUME, (1, 0), of=lambda line: line.peak[1]),
@@ -249,6 +249,50 @@ def by_age(water: WaterPlan) -> Sheet:
             "What leaves the emitters: in the first summer part of it sinks between the trees, where no roots are yet.",
         ),
     )
+
+
+def wetting(water: WaterPlan, reader: Reader) -> Sheet:
+    """What becomes of one watering, leaf by leaf: what is emitted is what the roots get and what they do not."""
+    away = max(line.wetting.to_trunk for line in water.blocks)
+    near = reader.text(away, Kind.SMALL_LENGTH, 0) if away else ""
+    days = {entry.job: day_label(entry.day) for entry in water.calendar}
+    return sheet_of(
+        "water.wetting",
+        "Where a watering goes",
+        (
+            Column("block", "block"),
+            Column("leaf", "leaf"),
+            Column("each", "out of the emitters, a tree", Kind.SMALL_VOLUME, (1, 0)),
+            *(
+                Column(key, said, Plain.SHARE, links=source("SZ86"), of=partial(_wetted, key))
+                for key, said in (
+                    ("roots", "wets its roots"),
+                    ("beside", "beside them"),
+                    ("below", "below them"),
+                    ("lost", "leaks, unevenness"),
+                )
+            ),
+            Column("width", "wetted width", Kind.LENGTH, 1, of=partial(_wetted, "width")),
+            Column("depth", "wetted depth", Kind.SMALL_LENGTH, 0, of=partial(_wetted, "depth")),
+        ),
+        water.blocks,
+        "Together all that leaves the emitters; ground beside the roots is taken as dry as theirs.",
+        (
+            (
+                f"An emitter stands within {near} of every trunk"
+                if near
+                else "An emitter stands at every trunk"
+            )
+            + ": begin each line so that its first emitter is at the first tree.",
+            f"The first summer is watered from {days[WaterJob.BEGIN]} to {days[WaterJob.LAST]}, as every other; once "
+            "more by hand or hose, two to three days after planting, to settle the ground.",
+        ),
+        charts=("wetting",),
+    )
+
+
+def _wetted(of: str, line: BlockNeed) -> float:
+    return float(getattr(line.wetting, of))
 
 
 def what_ifs(water: WaterPlan, reader: Reader) -> Sheet:

@@ -49,9 +49,15 @@ WORDS: Mapping[str, Speech] = {
         "Watch the soil with an auger or a probe at two depths and correct the run time.",
     ),
     "water.efficiency": Words(
-        "of what leaves the emitters {efficiency:.0%} reaches roots, less in the first summers, when part of the strip "
-        "has no roots yet; soil figures are the middle of the table for the texture named. Measured drip systems "
-        "mostly stand at a distribution uniformity of 65 to 80 %: flushing and filters keep it up."
+        "of what leaves the emitters {efficiency:.0%} soaks in evenly, and in the first summer {roots:.0%} wets ground "
+        "that has roots: the wetted ground is {width} wide, a first summer’s ball of roots {ball}; soil figures are "
+        "the middle of the table for the texture named. Measured drip systems mostly stand at a distribution "
+        "uniformity of 65 to 80 %: flushing and filters keep it up."
+    ),
+    "water.away": Words(
+        "no line on offer has an emitter at every trunk: some stand {away} away, where a first summer’s roots do not "
+        "reach.",
+        "Add a line to emitters.csv whose spacing is the trees’ or a whole part of it, or a button at every trunk.",
     ),
     "water.prices": Words(
         "the prices of the water bill are planning figures where no source stands beside them.",
@@ -224,17 +230,15 @@ JOBS: Mapping[WaterJob, Words] = {
         "have the backflow assembly tested", "By a certified tester, every year, before use."
     ),
     WaterJob.BEGIN: Words(
-        "water from now on, middle year",
-        "Hours in the schedule, by week and leaf; less after rain, more in drought: look at the soil.",
+        "water from now on",
+        "Leaves unfold. Hours in the schedule, by week and leaf; less after rain, more in drought: look at the soil.",
     ),
     WaterJob.FLUSH: Words(
         "flush lines, read the meter",
         "Open the ends two or three lines at a time ([0.3 m|1 ft] a second at the end); compare flow with the plan: "
         "less means clogging, more means a leak.",
     ),
-    WaterJob.LAST: Words(
-        "last watering, middle year", "Trees harden for winter: water no longer than the soil asks."
-    ),
+    WaterJob.LAST: Words("last watering", "Trees harden for winter: water no longer than the soil asks."),
     WaterJob.EMPTY: Words(
         "empty the irrigation",
         "Open drains and line ends before hard frost; take in filter, gauges and controller. Compressed air above "
@@ -242,6 +246,7 @@ JOBS: Mapping[WaterJob, Words] = {
     ),
 }
 MISSES: Mapping[Shortcoming, str] = {
+    Shortcoming.AWAY: "no emitter at every trunk",
     Shortcoming.DEARER: "with the narrowest pipes it costs more than the system chosen",
     Shortcoming.HOURS: "runs {hours} a day at the peak, more than allowed",
     Shortcoming.UNEVEN: "emission uniformity of 90 % cannot be had with it here",

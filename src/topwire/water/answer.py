@@ -61,7 +61,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         np.zeros((DAYS, climate.years.size)),
     )
     season = daily.sum(axis=0)
-    hours = _zone_hours(system, volumes)
+    hours = _zone_hours(system, volumes, turns)
     evened = np.apply_along_axis(
         np.convolve, 0, daily, _WEEK, "same"
     )  # waterings of all zones do not fall on one day
@@ -98,9 +98,10 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         blocks=figures.block_needs(asked, needs, volumes, system),
         what_ifs=figures.what_ifs(asked, climate, turns, wanted),
         calendar=calendar(
-            bud_break=float(np.median(turns.bud_break)),
-            first_frost=_middle(asked.seasons.first_frost, 300.0),
-            hours=hours[:, -1, 0].max(axis=0),
+            opens=float(np.median(turns.bud_break)),
+            begins=turns.begins,
+            empties=turns.empties,
+            hours=hours.max(axis=(0, 1, 2)),
             drinking_water=asked.source.drinking_water,
         ),
         losses=tuple(PressureLoss(part, item, pressure_of(head)) for part, item, head in system.losses),
@@ -157,9 +158,9 @@ def _most_a_day(asked: WaterQuestion, system: System, number: int) -> Array:
     return most
 
 
-def _zone_hours(system: System, volumes: tuple[Array, ...]) -> Array:
+def _zone_hours(system: System, volumes: tuple[Array, ...], turns: Stages) -> Array:
     """(zones, leaves, 2, 52) [h] a week by the trees' need alone."""
-    weeks = [weekly(part) for part in volumes]  # (52, years, leaves) by site
+    weeks = [weekly(part, turns.begins, turns.empties) for part in volumes]  # (52, years, leaves) by site
     hours = []
     for zone in system.zones:
         volume = sum((row.trees * weeks[row.block] for row in zone.rows), np.zeros_like(weeks[0]))
@@ -197,11 +198,6 @@ def _frost(asked: WaterQuestion) -> float | None:
     month = day.astype("datetime64[M]").astype(np.int64)
     index = freezing_index((record.tmin + record.tmax) / 2, month // 12 + 1970, month % 12 + 1)
     return float(freezing_depth(np.percentile(index, 90))) if index.size else None
-
-
-def _middle(values: Array, other: float) -> float:
-    known = values[np.isfinite(values)]
-    return float(np.median(known)) if known.size else other
 
 
 def _tried(trial: Trial) -> LineTried:
@@ -259,6 +255,8 @@ def _longest(system: System) -> float:
 
 
 def _assumptions(asked: WaterQuestion, climate: WaterClimate, peak: float) -> list[Notice]:
+    site = asked.sites[int(np.argmax([trees.all for trees in asked.trees]))]
+    soaks = site.soaks[0]
     return [
         assumption(
             "water.need",
@@ -267,6 +265,13 @@ def _assumptions(asked: WaterQuestion, climate: WaterClimate, peak: float) -> li
             peak=Measured(peak, Kind.SMALL_VOLUME),
             table=Measured(figures.peak_by_table(asked, climate), Kind.SMALL_VOLUME),
         ),
-        assumption("water.efficiency", source="UNIFORMITY-PRACTICE", efficiency=EFFICIENCY),
+        assumption(
+            "water.efficiency",
+            source="SZ86",
+            efficiency=EFFICIENCY,
+            roots=EFFICIENCY * soaks.roots,
+            width=Measured(soaks.width, Kind.LENGTH, 1),
+            ball=Measured(2 * float(site.canopy.root_radius[0]), Kind.LENGTH, 1),
+        ),
         assumption("water.prices", setting="catalogue/pumps_filters.csv"),
     ]

@@ -2,12 +2,21 @@
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from topwire.values.arrays import Integers
 from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share, SquareMetres
 from topwire.values.terms import WaterSource
-from topwire.water.need import Site
+from topwire.water.need import REFILL_TO, TRIGGER, Site
 from topwire.water.system import WaterInlet
-from topwire.water.tables import CoverRow, EmitterRow, WaterTables
+from topwire.water.tables import (
+    LITRES_PER_HOUR,
+    MILLIMETRES_PER_HOUR,
+    CoverRow,
+    EmitterRow,
+    WaterTables,
+)
+from topwire.water.wetting import Ball, Drip, Soaked, watering
 from topwire.water.zone import WateredRow
 from topwire.weather.record import Weather
 
@@ -83,9 +92,40 @@ class WaterQuestion:
     tables: WaterTables
 
     def fitted(self, line: EmitterRow) -> "WaterQuestion":
-        """The same with the emitters of a line at the trunks or along the rows."""
-        at_trunk = line.kind == "button"
-        return replace(self, sites=tuple(replace(site, at_trunk=at_trunk) for site in self.sites))
+        """The same with what becomes of a watering through a line, block by block and leaf by leaf."""
+        return replace(
+            self,
+            sites=tuple(
+                replace(site, soaks=self._soaks(site, rows, line))
+                for site, rows in zip(self.sites, self.rows, strict=True)
+            ),
+        )
+
+    def _soaks(self, site: Site, rows: tuple[WateredRow, ...], line: EmitterRow) -> tuple[Soaked, ...]:
+        soil, crown = site.soil, site.canopy
+        share = self.cover.depletion_share
+        drip = Drip(
+            line.litres_per_hour * LITRES_PER_HOUR,
+            line.spacing(site.tree_spacing),
+            round(line.per_tree or 1) if line.spacing_m is None else 0,
+            line.spacing_m is not None and all(row.in_step(line) for row in rows),
+        )
+        ready = site.ready(share) * np.minimum(TRIGGER - REFILL_TO, site.wetted_part) * site.floor / 1000
+        return tuple(
+            watering(
+                drip,
+                Ball(
+                    site.tree_spacing,
+                    float(radius),
+                    float(crown.rooted_share[-1]) * site.row_spacing / 2,
+                    float(depth),
+                ),
+                conductivity=soil.infiltration_mm_h * MILLIMETRES_PER_HOUR,
+                lacks=TRIGGER * share * (soil.field_capacity - soil.wilting_point),
+                wanted=float(wanted),
+            )
+            for radius, depth, wanted in zip(crown.root_radius, crown.root_depth, ready, strict=True)
+        )
 
     @property
     def floor(self) -> float:

@@ -35,6 +35,7 @@ class Stages:
     full_canopy : mid-season begins
     late : it starts to fall
     leaf_fall : it has reached the end
+    begins, empties : first and last day on which water is given, the same for all years
     """
 
     bud_break: Array
@@ -42,6 +43,8 @@ class Stages:
     full_canopy: Array
     late: Array
     leaf_fall: Array
+    begins: float = 0.0
+    empties: float = 366.0
 
 
 def climate_step(wind: npt.ArrayLike, humidity_least: npt.ArrayLike, height: npt.ArrayLike) -> Array:

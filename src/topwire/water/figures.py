@@ -16,9 +16,10 @@ from topwire.water.demand import (
     basal_coefficient_with_grass,
     full_cover_coefficient,
 )
-from topwire.water.findings import BlockNeed, NeedChange, WhatIf
+from topwire.water.findings import BlockNeed, NeedChange, Wetting, WhatIf
 from topwire.water.need import STOMATA, Site, Variation, WaterNeed, density_of, foresee_need
 from topwire.water.system import EFFICIENCY, System
+from topwire.water.wetting import Soaked
 
 Array = npt.NDArray[np.float64]
 
@@ -80,7 +81,7 @@ def block_needs(
         site, peak = need.site, peak_use(need)
         zones = [zone for zone in system.zones if zone.rows[0].block == number]
         trees = sum(zone.trees for zone in zones)
-        per_tree = sum(zone.emitters for zone in zones) / trees
+        away = max(row.farthest(system.line) for zone in zones for row in zone.rows)
         flow = sum(zone.flow for zone in zones) / trees
         given = need.shaped(need.runs.irrigation)
         ready = need.shaped(need.runs.readily_available)
@@ -95,7 +96,7 @@ def block_needs(
                     leaf=leaf + 1,
                     ground_cover=float(site.canopy.cover[leaf]),
                     coefficient=float(coefficients[leaf]),
-                    emitters_in_reach=float(per_tree * site.reaches_roots[leaf]),
+                    wetting=_wetting(site.soaks[leaf], away),
                     readily_available=float(np.median(ready[180:240, :, leaf]) * site.floor / 1000),
                     season=low_middle_high(part[:, :, leaf].sum(axis=0)),
                     peak=low_middle_high(peak[:, leaf]),
@@ -105,6 +106,11 @@ def block_needs(
                 )
             )
     return tuple(found)
+
+
+def _wetting(soaks: Soaked, away: float) -> Wetting:
+    roots, beside, below = (EFFICIENCY * part for part in (soaks.roots, soaks.beside, soaks.below))
+    return Wetting(roots, beside, below, 1 - EFFICIENCY, soaks.width, soaks.depth, away)
 
 
 def _coefficients(asked: WaterQuestion, site: Site) -> Array:

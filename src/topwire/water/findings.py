@@ -87,6 +87,19 @@ class Zone:
 
 
 @dataclass(frozen=True)
+class Wetting:
+    """What becomes of a usual watering at one leaf: shares of what leaves the emitters, together 1."""
+
+    roots: Share
+    beside: Share  # the ground roots explore
+    below: Share  # the roots
+    lost: Share  # leaks, uneven emitters
+    width: Metres  # of the wetted ground
+    depth: Metres
+    to_trunk: Metres  # the longest way from a trunk to an emitter
+
+
+@dataclass(frozen=True)
 class BlockNeed:
     """A block's trees at one leaf; volumes are for one tree."""
 
@@ -94,7 +107,7 @@ class BlockNeed:
     leaf: int
     ground_cover: Share  # of the floor under the crowns
     coefficient: Ratio  # mid-season basal coefficient over the whole floor, standard climate
-    emitters_in_reach: Count  # of the tree's emitters, those that wet ground its roots explore
+    wetting: Wetting
     readily_available: SmallCubicMetres  # a tree can take from its soil without stress
     season: TreeVolumes  # out of the emitters
     peak: TreeVolumes  # a day, taken up in the thirstiest week
@@ -143,6 +156,7 @@ class WaterDay:
 class Shortcoming(StrEnum):
     """Why a drip line was not taken."""
 
+    AWAY = "away"  # its emitters stand away from the trunks of a first summer
     DEARER = "dearer"  # than the system chosen, even with the narrowest pipes
     HOURS = "hours"  # it runs longer than allowed
     UNEVEN = "uneven"  # emission uniformity cannot be had with it here

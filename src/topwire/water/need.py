@@ -9,6 +9,7 @@ from topwire.water import balance, demand
 from topwire.water.canopy import GROWN_LEAF, Canopy
 from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.tables import CoverRow, SoilRow
+from topwire.water.wetting import Soaked
 
 Array = npt.NDArray[np.float64]
 
@@ -23,6 +24,10 @@ MULCH_LETS_THROUGH = 0.5  # [-] of evaporation, common practice
 TRIGGER = 0.8
 REFILL_TO = 0.3
 SURFACE_SHARE = 0.5  # a drip strip is half as wide on the surface as below, common practice
+AFTER_FROST = (
+    7  # [d] from the first light frost to drained lines, before ground or pipe freezes: common practice
+)
+_FIRST_FROST = 300.0  # [d] where none is known
 _ROUNDS = 6
 
 
@@ -39,7 +44,7 @@ class Site:
     noon_elevation: float = (
         np.pi / 2
     )  # [rad] sun over rows that run east and west; overhead for north and south
-    at_trunk: bool = False  # emitters stand at the trunks, not along a line
+    soaks: tuple[Soaked, ...] = ()  # a watering by leaf, once the line is chosen
 
     @property
     def floor(self) -> float:
@@ -48,15 +53,28 @@ class Site:
 
     @property
     def reaches_roots(self) -> Array:
-        """(leaves,) share of the water that falls where roots are; the rest sinks between the trees. [-]
+        """(leaves,) share of what soaks in that stays where roots are; the rest sinks beside or below them. [-]"""
+        return np.array([part.roots for part in self.soaks]) if self.soaks else np.ones(GROWN_LEAF)
 
-        A run no longer than the root ball's want wets across the row no more than the ball; along the row every
-        emitter of a line runs, those beyond its reach too.
-        """
-        if self.at_trunk:
-            return np.ones(GROWN_LEAF)
-        share: Array = np.minimum(2 * self.canopy.root_radius / self.tree_spacing, 1.0)
-        return share
+    @property
+    def most_given(self) -> Array:
+        """(leaves,) most that one watering brings the roots before it sinks below them. [mm over the floor]"""
+        if not self.soaks:
+            return np.full(GROWN_LEAF, np.inf)
+        return np.array([1000 * part.volume * part.roots / self.floor for part in self.soaks])
+
+    def ready(self, depletion_share: float) -> Array:
+        """(leaves,) what a tree takes from its soil without stress. [mm over the floor]"""
+        crown = self.canopy
+        held = self.soil.field_capacity - self.soil.wilting_point
+        ready: Array = 1000 * depletion_share * held * crown.root_depth * crown.rooted_share
+        return ready
+
+    @property
+    def wetted_part(self) -> Array:
+        """(leaves,) share of the rooted ground that drip wets (KB90). [-]"""
+        part: Array = np.minimum(self.wetted_share / self.canopy.rooted_share, 1.0)
+        return part
 
 
 @dataclass(frozen=True)
@@ -107,21 +125,30 @@ def stages(
 ) -> demand.Stages:
     """Turns of the coefficient curve from the place's own green tip and first autumn frost.
 
-    A weather year the seasons do not know takes their median.
+    A weather year the seasons do not know takes their median. Water is given from the unfolding of the
+    leaves to a week after the first frost of the middle year, when the lines are emptied: the same days every year.
     """
 
-    def of(values: Array, other: float) -> Array:
+    def middle(values: Array, other: float) -> float:
         finite = values[np.isfinite(values)]
-        middle = float(np.median(finite)) if finite.size else other
+        return float(np.median(finite)) if finite.size else other
+
+    def of(values: Array, other: float) -> Array:
         known = dict(zip(season_years.tolist(), values.tolist(), strict=True))
         found = np.array([known.get(int(year), np.nan) for year in years])
-        return np.where(np.isfinite(found), found, middle)
+        return np.where(np.isfinite(found), found, middle(values, other))
 
     bud_break = of(green_tip, 95.0)
-    leaf_fall = np.clip(of(first_frost, 300.0) + 14.0, bud_break + 150.0, LAST_LEAF_FALL)
+    leaf_fall = np.clip(of(first_frost, _FIRST_FROST) + 14.0, bud_break + 150.0, LAST_LEAF_FALL)
     full = bud_break + TO_FULL_CANOPY
     return demand.Stages(
-        bud_break, bud_break + TO_DEVELOPMENT, full, np.maximum(leaf_fall - LATE_STAGE, full), leaf_fall
+        bud_break,
+        bud_break + TO_DEVELOPMENT,
+        full,
+        np.maximum(leaf_fall - LATE_STAGE, full),
+        leaf_fall,
+        round(middle(green_tip, 95.0) + TO_DEVELOPMENT),
+        round(middle(first_frost, _FIRST_FROST)) + AFTER_FROST,
     )
 
 
@@ -184,7 +211,10 @@ def prepare(
     basal, grazed, most, under = _coefficients(site, climate, turns, height, cover, rooted, trees, grass)
     counts, _, _ = demand.effective_rain(climate.rain, climate.reference, site.soil.curve_number)
     days = np.arange(1, DAYS + 1)
-    allowed = (days[:, np.newaxis] >= turns.bud_break) & (days[:, np.newaxis] <= turns.leaf_fall)
+    # before its leaves unfold a tree does not drink: what the bare surface steams off is left to the rain
+    allowed = (days[:, np.newaxis] >= np.maximum(turns.development, turns.begins)) & (
+        days[:, np.newaxis] <= np.minimum(turns.leaf_fall, turns.empties)
+    )
     share = allowed.astype(float) * changed.watered
     ceiling = np.full((DAYS, 1, 1), np.inf)
     if changed.deficit is not None:
@@ -220,9 +250,9 @@ def prepare(
         0.1,
         site.soil.readily_evaporable_mm,
     )
-    # Drip refills only the soil it wets: a watering gives no more than that part holds ready (KB90).
-    wetted_part = np.minimum(site.wetted_share / rooted, 1.0)
-    ready = trees.depletion_share * soil.total_available * across(wetted_part)
+    # Drip refills only the soil it wets: a watering gives no more than that part holds ready (KB90), nor than stays.
+    ready = trees.depletion_share * soil.total_available * across(site.wetted_part[pick])
+    ready = np.minimum(ready, across(site.most_given[pick]))
     rule = balance.Rule(
         TRIGGER,
         REFILL_TO,

@@ -10,24 +10,27 @@ from topwire.water.findings import WaterDay, WaterJob
 Array = npt.NDArray[np.float64]
 
 LEAST_FLUSH = 0.3  # [m/s] at the end of a line, source KB90
-WORTH_RUNNING = 0.05  # [h a week] less is not told
+WORTH_RUNNING = 0.25  # [h a week] less is not told
 _MIDDLE_AND_NINE = (50.0, 90.0)
 _FLUSH_EVERY = 28  # [d] common practice
-_EMPTY_AFTER_FROST = (
-    7  # [d] after the first light frost, before the ground or a pipe freezes; common practice
-)
+_EVENED = {-2: 1, -1: 2, 0: 3, 1: 2, 2: 1}  # weights of the weeks about one
 
 
-def weekly(daily: Array) -> Array:
+def weekly(daily: Array, begins: float = 1.0, empties: float = 365.0) -> Array:
     """Sums by week of the year along the first axis, (days, ...) to (52, ...), evened over five weeks.
 
-    The soil does not care in which week of a few its water comes; the evening keeps the season's sum.
+    The soil does not care in which week of a few its water comes; the evening keeps the season's sum, and no water
+    is moved out of the weeks between the first and the last day on which it is given.
     """
     week = week_of_day(np.arange(1, DAYS + 1)) - 1
     sums = np.zeros((WEEKS, *daily.shape[1:]))
     np.add.at(sums, week, daily)
-    shares = zip((-2, -1, 0, 1, 2), (1 / 9, 2 / 9, 3 / 9, 2 / 9, 1 / 9), strict=True)
-    evened: Array = sum((share * np.roll(sums, by, axis=0) for by, share in shares), np.zeros_like(sums))
+    within = np.zeros(WEEKS, dtype=bool)
+    within[int(week_of_day(max(begins, 1.0))) - 1 : int(week_of_day(min(empties, 365.0)))] = True
+    moved = sum((part * np.eye(WEEKS, k=by) for by, part in _EVENED.items()), np.zeros((WEEKS, WEEKS)))
+    moved[~within] = 0.0
+    moved[:, within] /= moved[:, within].sum(axis=0)
+    evened: Array = np.tensordot(moved, sums, axes=1)
     return evened
 
 
@@ -38,21 +41,21 @@ def middle_and_nine_in_ten(by_year: Array) -> Array:
 
 
 def calendar(
-    *, bud_break: float, first_frost: float, hours: Array, drinking_water: bool
+    *, opens: float, begins: float, empties: float, hours: Array, drinking_water: bool
 ) -> tuple[WaterDay, ...]:
     """The year's jobs with the water, by the middle year's days.
 
     Parameters
     ----------
-    bud_break, first_frost : [d] of the year
-    hours : (weeks,) [h] of the middle of the years, trees full grown
+    opens, begins, empties : [d] of the year, when the lines are filled, water is first given, the lines are emptied
+    hours : (weeks,) [h] the most of any zone and leaf, in nine years of ten
     """
     running = np.flatnonzero(hours > WORTH_RUNNING)
     begin, last = (int(running[0]) * 7 + 1, int(running[-1]) * 7 + 7) if running.size else (152, 244)
-    empty = max(round(first_frost) + _EMPTY_AFTER_FROST, begin)
-    last = min(last, empty)
+    opening, empty = round(opens), round(empties)
+    begin, last = max(begin, round(begins)), min(last, empty)
     days = [
-        WaterDay(WaterJob.OPEN, round(bud_break)),
+        WaterDay(WaterJob.OPEN, opening),
         WaterDay(WaterJob.BEGIN, begin),
         *(
             WaterDay(WaterJob.FLUSH, day)
@@ -62,6 +65,6 @@ def calendar(
         WaterDay(WaterJob.EMPTY, empty),
     ]
     if drinking_water:
-        days.append(WaterDay(WaterJob.TEST_BACKFLOW, round(bud_break)))
+        days.append(WaterDay(WaterJob.TEST_BACKFLOW, opening))
     order = list(WaterJob)
     return tuple(sorted(days, key=lambda entry: (entry.day, order.index(entry.job))))

@@ -326,15 +326,19 @@ def choose(
 ) -> tuple[System | None, tuple[Trial, ...]]:
     """The cheapest system that meets uniformity within the source; where none does, the one that misses least.
 
+    Lines with an emitter at every trunk go before all others: a first summer's tree drinks from no other.
+
     Lines are tried from the cheapest on; one that even with the narrowest pipes costs more than the best system
     so far is not built.
     """
     every = [row for rows in blocks for row in rows]
+    near = [line for line in lines if all(row.in_step(line) for row in every)]
+    trials = [Trial(line, (Shortcoming.AWAY,), 0.0, None) for line in lines if near and line not in near]
+    lines = near or lines
     order = sorted(lines, key=lambda line: (line_cost(every, line, tables), line.name))
     pipes = _least_pipe_cost(every, source, tables)
     best: System | None = None
     fallback: System | None = None
-    trials: list[Trial] = []
     for line in order:
         hours = hours_at(blocks, line, source.flow, peak)
         bar = 1.0 if best is not None else _shortfall(fallback, source) if fallback is not None else np.inf

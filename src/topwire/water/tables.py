@@ -9,6 +9,7 @@ from topwire.water.findings import LineHydraulics
 
 LITRES_PER_HOUR = 1 / 3.6e6  # [m3/s]
 CUBIC_METRES_PER_HOUR = 1 / 3600  # [m3/s]
+MILLIMETRES_PER_HOUR = 1 / 3.6e6  # [m/s]
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from topwire.water.friction import pressure_of, velocity
 from topwire.water.schedule import LEAST_FLUSH
 from topwire.water.sizing import FASTEST
 from topwire.water.system import EFFICIENCY, FLOW_USED, System, build, flow_for
+from topwire.water.wetting import AT_TRUNK
 from topwire.water.zone import GOAL
 
 Array = npt.NDArray[np.float64]
@@ -169,6 +170,9 @@ def system_notices(asked: WaterQuestion, system: System) -> list[Notice]:
                 spacing=Measured(spacing, Kind.LENGTH),
             )
         )
+    away = max(row.farthest(line) for zone in system.zones for row in zone.rows)
+    if away > AT_TRUNK + 1e-9:
+        found.append(warning("water.away", setting="water.emitter", away=Measured(away, Kind.SMALL_LENGTH)))
     narrowest = min(site.wetted_share for site in asked.sites)
     if narrowest < 0.20:
         found.append(remark("water.narrow_strip", source="KB90", share=narrowest))

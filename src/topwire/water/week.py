@@ -16,7 +16,6 @@ from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.findings import WaterPlan, Zone
 from topwire.water.need import Site, prepare, stages
-from topwire.water.schedule import WORTH_RUNNING
 from topwire.water.system import EFFICIENCY
 from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.record import Weather
@@ -25,6 +24,7 @@ Array = npt.NDArray[np.float64]
 T = TypeVar("T", balance.Drive, balance.SoilStore, balance.Rule)
 
 LENGTH = 7  # [d]
+_WORTH_A_RUN = 0.05  # [h] less is not told
 _LATE = 120  # [d] of the year, from which the soil can no longer be taken as full
 
 
@@ -226,7 +226,7 @@ def _advise(
     week = slice(yesterday + 1, yesterday + 1 + ahead)
     per_hour = float(_depth(1.0, zone, site)[leaf - 1])
     hours = runs.irrigation[week, column] / per_hour
-    hours = np.where(hours < WORTH_RUNNING, 0.0, hours)
+    hours = np.where(hours < _WORTH_A_RUN, 0.0, hours)
     missing = float(runs.depletion[yesterday, column] if yesterday >= 0 else 0.0) * site.floor / 1000
     ready = float(runs.readily_available[max(yesterday, 0), column]) * site.floor / 1000
     volume = float(hours.sum()) * 3600 * zone.flow_per_tree

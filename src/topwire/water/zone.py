@@ -10,6 +10,7 @@ from topwire.water.findings import DripLine, LineHydraulics
 from topwire.water.network import NotSolved, Solution, Tree, solve
 from topwire.water.sizing import cheapest_sizes
 from topwire.water.tables import EmitterRow, TubeRow
+from topwire.water.wetting import AT_TRUNK
 
 Array = npt.NDArray[np.float64]
 
@@ -45,6 +46,18 @@ class WateredRow:
         if line.spacing_m is None:
             return round(self.trees * (line.per_tree or 1.0))
         return int(self.run / line.spacing_m + 1e-9) + 1
+
+    def farthest(self, line: EmitterRow) -> float:
+        """Of all trunks the longest way to the next emitter. [m]"""
+        if line.spacing_m is None:
+            return AT_TRUNK
+        trunks = np.arange(round(self.run / max(self.tree_spacing, 1e-9)) + 1) * self.tree_spacing
+        nearest = np.clip(np.rint(trunks / line.spacing_m), 0, self.emitters(line) - 1) * line.spacing_m
+        return float(np.abs(trunks - nearest).max())
+
+    def in_step(self, line: EmitterRow) -> bool:
+        """Whether an emitter stands at every trunk."""
+        return self.farthest(line) <= AT_TRUNK + 1e-9
 
     def drip_line(self, line: EmitterRow) -> DripLine:
         return DripLine(
