@@ -489,6 +489,7 @@ def nursery(trees: dict[str, int]) -> NurseryFindings:
         currency="USD",
         dates=(WorkDates(NurseryJob.CUT_WOOD, "2026-02-01", "2026-02-20"),),
         topworking=(TopworkLine("Red Delicious", "M.9", 8, 40, 10.0, 0.9, 30.0, 61.0),),
+        wood=(),
         notices=(notice.caution("nursery.knives"),),
     )  # fmt: skip
 
