@@ -28,7 +28,7 @@ def staking_blocks(orchard: Orchard) -> list[Block]:
         return []
     reader = Reader(orchard.origin.units)
     found: list[Block] = [text(line) for line in STAKING_ORDER]
-    ties = {tied.block: tied for tied in block_ties(ground)}
+    ties = {tied.block: tied for tied in block_ties(ground, orchard.layout)}
     for sheet in staking_sheets(ground, orchard.layout):
         if sheet.block in ties:
             own = (ties[sheet.block],)

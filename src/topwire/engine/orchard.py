@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from topwire.choice.findings import Choice
 from topwire.growth.findings import CropForecast
+from topwire.layout.built import built_ground
 from topwire.layout.findings import Ground, Layout
 from topwire.learning.findings import LearntDates
 from topwire.ledger.findings import Ledger
@@ -141,13 +142,16 @@ def gathered(
         found = done.get(name)
         return found if isinstance(found, findings) else None
 
+    ground, layout = of("ground", Ground), of("layout", Layout)
+    if ground is not None and layout is not None:
+        ground = built_ground(ground, layout)
     return Orchard(
         origin,
         place=of("place", PlaceSeasons),
         learning=of("learning", LearntDates),
-        ground=of("ground", Ground),
+        ground=ground,
         choice=of("choice", Choice),
-        layout=of("layout", Layout),
+        layout=layout,
         years=of("years", CropForecast),
         nursery=of("nursery", NurseryFindings),
         trellis=of("trellis", TrellisFindings),

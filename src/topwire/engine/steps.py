@@ -206,6 +206,13 @@ def _layout(asked: LayoutQuestion, progress: Progress) -> Layout:
     return lay_out(asked, progress)
 
 
+def _built(earlier: Earlier) -> Ground:
+    """The ground with the rows and the fence that are built, once the trees have their places."""
+    from topwire.layout.built import built_ground
+
+    return built_ground(earlier.of("ground", Ground), earlier.of("layout", Layout))
+
+
 def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
     from topwire.growth.question import question
 
@@ -214,7 +221,7 @@ def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
         inputs.catalogue,
         inputs.weather,
         earlier.of("place", PlaceSeasons),
-        earlier.of("ground", Ground),
+        _built(earlier),
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
         inputs.records,
@@ -243,7 +250,7 @@ def _nursery(asked: NurseryQuestion, progress: Progress) -> NurseryFindings:
 def _ask_trellis(inputs: Inputs, earlier: Earlier) -> TrellisQuestion:
     from topwire.trellis.question import question
 
-    ground, layout = earlier.of("ground", Ground), earlier.of("layout", Layout)
+    ground, layout = _built(earlier), earlier.of("layout", Layout)
     crop, seasons = earlier.of("years", CropForecast), earlier.of("place", PlaceSeasons)
     return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons)
 
@@ -262,7 +269,7 @@ def _ask_water(inputs: Inputs, earlier: Earlier) -> WaterQuestion:
         inputs.catalogue,
         inputs.weather,
         earlier.of("place", PlaceSeasons),
-        earlier.of("ground", Ground),
+        _built(earlier),
         earlier.of("layout", Layout),
     )
 
@@ -280,7 +287,7 @@ def _ask_soil(inputs: Inputs, earlier: Earlier) -> SoilQuestion:
         inputs.plan,
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
-        earlier.of("ground", Ground),
+        _built(earlier),
         earlier.of("layout", Layout),
     )
 
@@ -299,7 +306,7 @@ def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
         inputs.catalogue,
         earlier.of("place", PlaceSeasons),
         earlier.of("choice", Choice),
-        earlier.of("ground", Ground),
+        _built(earlier),
         earlier.of("layout", Layout),
         earlier.of("years", CropForecast),
         earlier.of("nursery", NurseryFindings),

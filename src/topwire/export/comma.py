@@ -150,7 +150,9 @@ def staking(orchard: Orchard) -> bytes:
     """Every row's end posts on the ground and on the globe."""
     ground = needed(orchard.ground, "ground")
     unit = unit_of(Kind.LENGTH, orchard.origin.units)
-    stakes = [(sheet.block, stake) for sheet in staking_sheets(ground) for stake in sheet.stakes]
+    stakes = [
+        (sheet.block, stake) for sheet in staking_sheets(ground, orchard.layout) for stake in sheet.stakes
+    ]
     grid = _grid(
         ground,
         np.array([stake.longitude for _, stake in stakes]),

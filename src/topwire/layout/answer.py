@@ -1,6 +1,6 @@
 """Who stands where: the choice laid out on the ground, tree by tree."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +15,7 @@ from topwire.layout.planner import Planner
 from topwire.layout.pollen_chance import chance_of_enough
 from topwire.layout.pollen_field import DONORS
 from topwire.layout.projection import to_degrees
+from topwire.layout.row_ends import toward_starts
 from topwire.layout.search import (
     REPAIR,
     STAGES,
@@ -125,9 +126,42 @@ def _planted(
         if _lacking(ground, trial, trial_shares, match).sum() <= lacking.sum():
             planting, best, shares = again, trial, trial_shares
     planner.insist(np.full(new.size, MARGIN * pollination.threshold()), 1.0)
+    if not planner.has_last:
+        planting, best, shares = _closed_up(ground, match, placed, path, planner, planting, shares)
     planner.hold(planting.kind)
     measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
     return _Found(best, shares, measured, planner)
+
+
+def _closed_up(
+    ground: Ground,
+    match: Array,
+    placed: Index,
+    path: Path,
+    planner: Planner,
+    planting: FoundPlanting,
+    shares: Array,
+) -> tuple[FoundPlanting, Index, Array]:
+    """Free places moved from the starts of rows to their far ends, where the trellis that saves is worth it."""
+    best = _with(placed, path, planting.kind)
+    lacking = int(_lacking(ground, best, shares, match).sum())
+    planner.hold(planting.kind)
+    total, row, moved = planner.total, -1, True
+    while moved:
+        moved = False
+        for at, kind, metres in toward_starts(planner.stand, planting.kind):
+            if at <= row:
+                continue
+            row = at
+            planner.hold(kind)
+            trial = _with(placed, path, kind)
+            trial_shares = _shares(ground, trial, match)
+            worth = planner.total <= total + planner.prices.metre * metres
+            if worth and _lacking(ground, trial, trial_shares, match).sum() <= lacking:
+                planting, best, shares = replace(planting, kind=kind), trial, trial_shares
+                total, moved = planner.total, True
+                break
+    return planting, best, shares
 
 
 def _with(placed: Index, path: Path, kind: Index) -> Index:

@@ -75,3 +75,19 @@ def grid_of(ground: Ground) -> tuple[Index, Index]:
             step[upward] = first + np.abs(ground.place[upward] - ground.place[upward[0]])
             free[on] = int(step[upward[-1]]) + 1
     return line, step
+
+
+def off_grid(ground: Ground, step: Index) -> tuple[float, ...]:
+    """(blocks,) [tree spacings] that a block's places lie off their steps at most: ragged or bent row ends."""
+    found = []
+    for number, block in enumerate(ground.blocks):
+        here = ground.block == number
+        if not here.any():
+            found.append(0.0)
+            continue
+        along, _ = directions(block.row_bearing)
+        climb, _ = climb_and_tilt(block.slope, block.slope_bearing, block.row_bearing)
+        u = ground.x[here] * along[0] + ground.y[here] * along[1]
+        off = (u - u.min()) / (block.tree_spacing / np.hypot(1.0, climb)) - step[here]
+        found.append(float(np.ptp(off)))
+    return tuple(found)

@@ -17,8 +17,8 @@ import numpy.typing as npt
 from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
+from topwire.layout.row_costs import Piece, RowCosts
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices, Terms
-from topwire.layout.walk import reach
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -46,9 +46,10 @@ class WeighedChange:
     places: slice
     kind: Index
     rows: slice
-    row_cost: Array
-    low: Array
-    high: Array
+    pieces: list[list[Piece]]  # by row
+    row_cost: list[float]
+    low: list[list[float]]
+    high: list[list[float]]
     walk: float
     sequence: float
     pollen: PollenChange | None
@@ -65,29 +66,16 @@ class Planner:
         self.shortest = np.array(self._shortest)
         rows = stand.rows.length.size
         self._row_first = np.searchsorted(stand.row, np.arange(rows + 1))
-        weeks = np.flatnonzero(kinds.ripe.any(axis=0))
-        self._ripe = kinds.ripe[:, weeks]
-        self._standing_low, self._standing_high = reach(
-            stand.standing_row,
-            stand.standing_along,
-            stand.standing_along,
-            self._ripe[stand.standing_kind],
-            rows,
-        )
-        everything = reach(
-            stand.standing_row,
-            stand.standing_along,
-            stand.standing_along,
-            np.ones((stand.standing_row.size, 1), dtype=bool),
-            rows,
-        )
-        self._used_low, self._used_high = everything[0][:, 0], everything[1][:, 0]
+        self._row_of = stand.row.tolist()
         self._pollen = PollenField(stand, kinds, prices, need)
         self._depth = np.concatenate(([0.0], np.cumsum(_depth(stand))))
         self._far = np.concatenate(([0.0], np.cumsum(stand.to_gate)))
         self._least_frost, _ = _range(_depth(stand), kinds.frost, kinds.trees)
         low, high = _range(stand.to_gate, kinds.favourite, kinds.trees)
         self._least_gate, self._gate_price = low, prices.gate / (high - low) if high - low > 1e-9 else 0.0
+        self._rows = RowCosts(
+            stand, kinds, prices, depth=self._depth, far=self._far, gate_price=self._gate_price
+        )
         self._least_trellis = self._fewest_rows()
         self._cultivars = int((kinds.trees > 0).sum())
         self._pair = self._pairs()
@@ -113,8 +101,7 @@ class Planner:
 
     def walk(self, kind: Index) -> float:
         """Picking walk of the season [m] of a planting (places,), the standing trees' included."""
-        rows = self.stand.rows
-        return Rounds(rows, *self._reach(self._pieces(kind, 0), 0, rows.length.size)).length
+        return self._walked_rows(self._by_row(kind))[1].length
 
     def insist(self, need: Array, times: float) -> None:
         """Sets the useful share of pollen each cultivar wants, and how many times its lack counts.
@@ -125,7 +112,6 @@ class Planner:
 
     def hold(self, kind: Index) -> None:
         """Takes up a planting, (places,) kind along the path."""
-        stand = self.stand
         self.kind = kind.copy()
         planted = np.flatnonzero(kind != EMPTY)
         edges = np.flatnonzero(np.diff(kind[planted]) != 0) + 1
@@ -134,18 +120,17 @@ class Planner:
             for piece in np.split(planted, edges):
                 self._items.append((int(kind[piece[0]]), piece.size, int(piece[0]), int(piece[-1]) + 1))
         self._begins = [item[2] for item in self._items]
-        rows = stand.rows.length.size
-        pieces = self._pieces(kind, 0)
-        self._row_cost = self._row_parts(pieces, kind, 0, 0, rows).sum(axis=0)
-        self._rows_together = float(self._row_cost.sum())
-        self._rounds = Rounds(stand.rows, *self._reach(pieces, 0, rows))
+        self._row_pieces = self._by_row(kind)
+        self._row_cost, self._rounds = self._walked_rows(self._row_pieces)
+        self._rows_together = math.fsum(self._row_cost)
         self._walk = self._rounds.length
         self._sequence = self._sequence_of([item[0] for item in self._items]) + self._extra(len(self._items))
+        self._runs = tuple(item[:2] for item in self._items)
         self._pollen.fill(kind)
 
     @property
     def runs(self) -> tuple[Run, ...]:
-        return tuple((kind, trees) for kind, trees, _, _ in self._items)
+        return self._runs
 
     @property
     def total(self) -> float:
@@ -213,32 +198,43 @@ class Planner:
         begin = items[first - 1][3] if first else 0
         end = items[last][2] if last < len(items) else self.stand.places
         laid = self._lay(begin, end, change.runs)
-        top, bottom = int(self.stand.row[begin]), int(self.stand.row[end - 1]) + 1
-        places = slice(int(self._row_first[top]), int(self._row_first[bottom]))
-        kind = self.kind[places].copy()
-        kind[begin - places.start : end - places.start] = EMPTY
+        top, bottom = self._row_of[begin], self._row_of[end - 1] + 1
+        pieces: list[list[Piece]] = [[] for _ in range(top, bottom)]
+        pieces[0] += [piece for piece in self._row_pieces[top] if piece[1] <= begin]
         new_items = []
-        for what, trees, pieces in laid:
-            for start, stop in pieces:
-                kind[start - places.start : stop - places.start] = what
-            new_items.append((what, trees, pieces[0][0], pieces[-1][1]))
-        differs = np.flatnonzero(kind != self.kind[places])
-        if not differs.size:
-            return None
-        stretches = self._pieces(kind, places.start)
-        row_cost = self._row_parts(stretches, kind, places.start, top, bottom).sum(axis=0)
-        rows = slice(top, bottom)
+        for what, trees, parts in laid:
+            for start, stop in parts:
+                pieces[self._row_of[start] - top].append((start, stop, what))
+            new_items.append((what, trees, parts[0][0], parts[-1][1]))
+        pieces[-1] += [piece for piece in self._row_pieces[bottom - 1] if piece[0] >= end]
         old = [item[0] for item in items[max(first - 1, 0) : last + 1]]
         new = [item[0] for item in [*items[max(first - 1, 0) : first], *new_items, *items[last : last + 1]]]
         sequence = self._sequence + self._sequence_of(new, first <= 1) - self._sequence_of(old, first <= 1)
         sequence += self._extra(len(items) + len(new) - len(old)) - self._extra(len(items))
-        rest = self._rows_together - float(self._row_cost[rows].sum()) + float(row_cost.sum())
+        row_cost: list[float] = []
+        low: list[list[float]] = []
+        high: list[list[float]] = []
+        for row, here in enumerate(pieces, top):
+            cost, near, far = self._rows.of(row, here)
+            row_cost.append(cost)
+            low.append(near)
+            high.append(far)
+        rows = slice(top, bottom)
+        rest = self._rows_together - sum(self._row_cost[rows]) + sum(row_cost)
         if self._sum(rest, 0.0, sequence) > at_most:
             return None
-        low, high = self._reach(stretches, top, bottom)
         walk = self._rounds.changed(top, low, high)
         total = self._sum(rest, walk, sequence)
         if total > at_most:
+            return None
+        places = slice(int(self._row_first[top]), int(self._row_first[bottom]))
+        kind = self.kind[places].copy()
+        kind[begin - places.start : end - places.start] = EMPTY
+        for here in pieces:
+            for start, stop, what in here:
+                kind[start - places.start : stop - places.start] = what
+        differs = np.flatnonzero(kind != self.kind[places])
+        if not differs.size:
             return None
         lines = self.stand.line[places][differs]
         span = slice(int(differs[0]), int(differs[-1]) + 1)
@@ -256,7 +252,7 @@ class Planner:
         if total > at_most:
             return None
         return WeighedChange(
-            total, change, new_items, places, kind, rows, row_cost, low, high, walk, sequence, field
+            total, change, new_items, places, kind, rows, pieces, row_cost, low, high, walk, sequence, field
         )
 
     def make(self, weighed: WeighedChange) -> None:
@@ -265,8 +261,10 @@ class Planner:
         self._items[change.first : change.last] = weighed.items
         self._begins[change.first : change.last] = [item[2] for item in weighed.items]
         self.kind[weighed.places] = weighed.kind
+        self._runs = tuple(item[:2] for item in self._items)
+        self._row_pieces[weighed.rows] = weighed.pieces
         self._row_cost[weighed.rows] = weighed.row_cost
-        self._rows_together = float(self._row_cost.sum())
+        self._rows_together = math.fsum(self._row_cost)
         self._rounds.take(weighed.rows.start, weighed.low, weighed.high)
         self._walk, self._sequence = weighed.walk, weighed.sequence
         assert weighed.pollen is not None
@@ -357,16 +355,19 @@ class Planner:
         planted = what != EMPTY
         return start[planted] + begin, stop[planted] + begin, what[planted]
 
-    def _reach(self, pieces: Pieces, top: int, bottom: int) -> tuple[Array, Array]:
-        """Nearest and farthest ripe tree of the rows `top` to `bottom`, (rows, weeks)."""
-        stand = self.stand
-        start, stop, what = pieces
-        one, other = stand.along[start], stand.along[stop - 1]
-        row = stand.row[start] - top
-        low, high = reach(row, np.minimum(one, other), np.maximum(one, other), self._ripe[what], bottom - top)
-        np.minimum(low, self._standing_low[top:bottom], out=low)
-        np.maximum(high, self._standing_high[top:bottom], out=high)
-        return low, high
+    def _by_row(self, kind: Index) -> list[list[Piece]]:
+        """The stretches of a planting (places,), row by row."""
+        found: list[list[Piece]] = [[] for _ in range(self.stand.rows.length.size)]
+        for start, stop, what in zip(*(part.tolist() for part in self._pieces(kind, 0)), strict=True):
+            found[self._row_of[start]].append((start, stop, what))
+        return found
+
+    def _walked_rows(self, pieces: Sequence[Sequence[Piece]]) -> tuple[list[float], Rounds]:
+        """Each row's cost [h/year], and the walk through all of them."""
+        found = [self._rows.of(row, here) for row, here in enumerate(pieces)]
+        return [row[0] for row in found], Rounds(
+            self.stand.rows, [row[1] for row in found], [row[2] for row in found]
+        )
 
     def _row_parts(self, pieces: Pieces, kind: Index, begin: int, top: int, bottom: int) -> Array:
         """(5, rows) [h/year]: frost, gate, stumps, trellis, moved trees."""
@@ -382,7 +383,7 @@ class Planner:
         parts[1] = self._gate_price * np.bincount(row, gate, count)
         parts[2] = prices.stump * np.bincount(row, short, count)
         one, other = stand.along[start], stand.along[stop - 1]
-        nearest, farthest = self._used_low[top:bottom].copy(), self._used_high[top:bottom].copy()
+        nearest, farthest = self._rows.used_low[top:bottom].copy(), self._rows.used_high[top:bottom].copy()
         np.minimum.at(nearest, row, np.minimum(one, other))
         np.maximum.at(farthest, row, np.maximum(one, other))
         used = farthest >= nearest

@@ -82,9 +82,12 @@ class PollenField:
         spacing = stand.row_spacing[stand.block_of_line], stand.tree_spacing[stand.block_of_line]
         deepest = int((pollination.REACH / stand.row_spacing).max(initial=0.0))
         across = np.arange(deepest + 1)[None] * spacing[0][:, None]
+        off = np.array(stand.off_grid or (0.0,) * len(stand.row_spacing))[stand.block_of_line][:, None]
         self._window = np.where(
             across <= pollination.REACH,
-            np.floor(np.sqrt(np.maximum(pollination.REACH**2 - across**2, 0.0)) / spacing[1][:, None]),
+            np.floor(
+                np.sqrt(np.maximum(pollination.REACH**2 - across**2, 0.0)) / spacing[1][:, None] - off + 1e-9
+            ),
             -1.0,
         ).astype(np.int64)
         self._block_first, self._block_end, self._deepest = first, end, deepest

@@ -7,14 +7,14 @@ in the weeks whose ripe trees it moves.
 """
 
 from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.layout.walk import RowLines
 
-Array = npt.NDArray[np.float64]
+Reach = Sequence[list[float]]  # by row, by week [m]
 Point = tuple[float, float]  # [m] at a row's start and at its end
 
 
@@ -29,10 +29,10 @@ class _Week:
 
 
 class Rounds:
-    """Weekly rounds. `low`, `high` (rows, weeks) [m] are nearest and farthest ripe tree of each row, inf and -inf
-    where nothing is ripe."""
+    """Weekly rounds. `low`, `high` [m], by row and week, are nearest and farthest ripe tree, inf and -inf where nothing
+    is ripe."""
 
-    def __init__(self, rows: RowLines, low: Array, high: Array) -> None:
+    def __init__(self, rows: RowLines, low: Reach, high: Reach) -> None:
         self._length: list[float] = rows.length.tolist()
         # one line more: the gate, where both ends of a row are the same point
         start, end = np.vstack([rows.start, rows.gate]), np.vstack([rows.end, rows.gate])
@@ -41,50 +41,59 @@ class Rounds:
         ).tolist()
         self._ends: list[list[float]] = np.hypot(*(end[:, None] - end[None]).transpose(2, 0, 1)).tolist()
         self._gate = rows.length.size
-        self._low, self._high = low.copy(), high.copy()
-        self._weeks = [self._walked(week) for week in range(low.shape[1])]
+        self._low, self._high = list(low), list(high)
+        self._weeks = [self._walked(week) for week in range(len(low[0]) if len(low) else 0)]
+        self._length_of_all = sum(week.length for week in self._weeks)
 
     @property
     def length(self) -> float:
         """[m] over the season."""
-        return sum(week.length for week in self._weeks)
+        return self._length_of_all
 
-    def changed(self, first: int, low: Array, high: Array) -> float:
+    def changed(self, first: int, low: Reach, high: Reach) -> float:
         """[m] over the season with `low` and `high` for the rows from `first` on, as many as they have."""
         last = first + len(low)
-        differs = self._differing(first, low, high)
-        total = self.length
-        near, far = low.T[differs].tolist(), high.T[differs].tolist()
-        for number, nearest, farthest in zip(differs.tolist(), near, far, strict=True):
+        total = self._length_of_all
+        for number in self._differing(first, low, high):
             week = self._weeks[number]
             before, after = bisect_left(week.rows, first), bisect_left(week.rows, last)
             at, row = (week.left[before - 1], week.rows[before - 1]) if before else ((0.0, 0.0), self._gate)
-            for offset, most in enumerate(farthest):
-                if most >= nearest[offset]:
-                    at = self._through(at, row, first + offset, nearest[offset], most)
-                    row = first + offset
+            for here, (nearest, farthest) in enumerate(zip(low, high, strict=True), first):
+                if farthest[number] >= nearest[number]:
+                    at = self._through(at, row, here, nearest[number], farthest[number])
+                    row = here
             on = after < len(week.rows)
             home, then = (week.home[after], week.rows[after]) if on else ((0.0, 0.0), self._gate)
             total += self._joined(at, row, home, then) - week.length
         return total
 
-    def take(self, first: int, low: Array, high: Array) -> None:
+    def take(self, first: int, low: Reach, high: Reach) -> None:
         """Makes a change the planting held."""
         differs = self._differing(first, low, high)
         last = first + len(low)
         self._low[first:last], self._high[first:last] = low, high
-        for week in differs.tolist():
+        for week in differs:
             self._weeks[week] = self._walked(week)
+        self._length_of_all = sum(week.length for week in self._weeks)
 
-    def _differing(self, first: int, low: Array, high: Array) -> npt.NDArray[np.int64]:
+    def _differing(self, first: int, low: Reach, high: Reach) -> list[int]:
         """Weeks in which other trees are ripe."""
-        rows = slice(first, first + len(low))
-        return np.flatnonzero(((low != self._low[rows]) | (high != self._high[rows])).any(axis=0))
+        found: set[int] = set()
+        for new, old in ((low, self._low), (high, self._high)):
+            for row, values in enumerate(new, first):
+                held = old[row]
+                if values != held:
+                    found.update(week for week, value in enumerate(values) if value != held[week])
+        return sorted(found)
 
     def _walked(self, week: int) -> _Week:
-        low, high = self._low[:, week], self._high[:, week]
-        visited = np.flatnonzero(high >= low)
-        rows, near, far = visited.tolist(), low[visited].tolist(), high[visited].tolist()
+        reached = [
+            (row, low[week], high[week])
+            for row, (low, high) in enumerate(zip(self._low, self._high, strict=True))
+            if high[week] >= low[week]
+        ]
+        rows = [row for row, _, _ in reached]
+        near, far = [low for _, low, _ in reached], [high for _, _, high in reached]
         left: list[Point] = []
         at, row = (0.0, 0.0), self._gate
         for here, nearest, farthest in zip(rows, near, far, strict=True):

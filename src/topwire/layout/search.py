@@ -33,7 +33,13 @@ class Stage:
     cold: float
 
 
-STAGES = (Stage(3, 500, 0.8, 0.4), Stage(2, 6000, 0.5, 0.01))
+# Many starts searched briefly, the best of them longer: one long search ends wherever its start has led it.
+STAGES = (
+    Stage(12, 250, 0.3, 0.15),
+    Stage(6, 700, 0.2, 0.1),
+    Stage(3, 2500, 0.15, 0.04),
+    Stage(1, 4000, 0.08, 0.005),
+)
 STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
 REPAIR = Stage(1, 2000, 0.8, 0.02)
 TIDY = Stage(1, 2500, 0.4, 0.005)  # what the repair left behind

@@ -10,7 +10,7 @@ from topwire.layout import pollen as pollination
 from topwire.layout.asked import LastLayout, LayoutQuestion
 from topwire.layout.findings import Ground
 from topwire.layout.measure import rows_of
-from topwire.layout.path import Path
+from topwire.layout.path import Path, off_grid
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 
 Array = npt.NDArray[np.float64]
@@ -74,6 +74,7 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
         along=path.along[here],
         height=_cold_height(ground)[here],
         one_level=ground.has_surface,
+        off_grid=off_grid(ground, path.step),
         to_gate=np.hypot(ground.x[here] - rows.gate[0], ground.y[here] - rows.gate[1]),
         last=path.last,
         before=before_of(ground, asked.before, cast)[here],

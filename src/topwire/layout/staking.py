@@ -98,13 +98,14 @@ def staking_sheets(ground: Ground, layout: Layout | None = None) -> tuple[Stakin
     """
     found = []
     for number, block in enumerate(ground.blocks):
-        rows = [row for index, row in enumerate(block.rows) if _planted(ground, layout, number, index)]
+        rows = [row for index, row in enumerate(block.rows) if has_trees(ground, layout, number, index)]
         if rows:
             found.append(_staking_sheet(ground, block, rows))
     return tuple(found)
 
 
-def _planted(ground: Ground, layout: Layout | None, block: int, row: int) -> bool:
+def has_trees(ground: Ground, layout: Layout | None, block: int, row: int) -> bool:
+    """Whether a row of a block is planted at all; where there is no layout every row is."""
     return layout is None or bool((layout.cultivar[(ground.block == block) & (ground.row == row)] >= 0).any())
 
 
@@ -113,7 +114,8 @@ def planting_sheets(ground: Ground, layout: Layout) -> tuple[PlantingSheet, ...]
     sheets = []
     for b, block in enumerate(ground.blocks):
         for r, row in enumerate(block.rows):
-            here = np.flatnonzero((ground.block == b) & (ground.row == r))
+            # places beyond the end of a row that was closed early are no part of it
+            here = np.flatnonzero((ground.block == b) & (ground.row == r) & (ground.place <= row.places))
             sheets.append(
                 PlantingSheet(
                     block=block.name,

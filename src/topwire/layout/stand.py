@@ -25,7 +25,8 @@ class FreePlaces:
     the path index after the last place of the unbroken stretch a place belongs to; `before` the cultivar a place had in
     the last layout, EMPTY where none or none that is still planted.
 
-    `one_level` says whether heights compare between blocks.
+    `one_level` says whether heights compare between blocks; `off_grid` (blocks,) by how many steps two places may be
+    farther apart along the rows than `step` says, none = 0.
 
     `block_of_line` (lines,); `row_spacing`, `tree_spacing` (blocks,) [m]. Standing trees, (trees,) each:
     `standing_kind`, `standing_line`, `standing_step`, `standing_row`, `standing_along`.
@@ -49,6 +50,7 @@ class FreePlaces:
     standing_row: Index
     standing_along: Array
     one_level: bool = False
+    off_grid: tuple[float, ...] = ()
 
     @property
     def places(self) -> int:

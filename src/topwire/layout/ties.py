@@ -10,9 +10,9 @@ from itertools import combinations, pairwise
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.findings import Compass, Ground, GroundBlock, compass
+from topwire.layout.findings import Compass, Ground, GroundBlock, Layout, compass
 from topwire.layout.projection import to_degrees
-from topwire.layout.staking import EndPost, RowEnd
+from topwire.layout.staking import EndPost, RowEnd, has_trees
 from topwire.layout.surface import Surface
 from topwire.values.quantities import Degrees, Metres
 
@@ -80,16 +80,17 @@ class BlockTies:
     to_other: tuple[tuple[str, TwoTapes], ...]
 
 
-def block_ties(ground: Ground) -> tuple[BlockTies, ...]:
-    """Of every block that has rows, in their order."""
+def block_ties(ground: Ground, layout: Layout | None = None) -> tuple[BlockTies, ...]:
+    """Of every block that has rows, in their order; where a layout is given, of its rows with trees alone."""
     found: list[BlockTies] = []
     earlier: tuple[str, tuple[Corner, ...]] | None = None
-    for block in ground.blocks:
-        if not block.rows or len(block.outline) < 3:
+    for number, block in enumerate(ground.blocks):
+        rows = [row for index, row in enumerate(block.rows) if has_trees(ground, layout, number, index)]
+        if not rows or len(block.outline) < 3:
             continue
         corners = _corners(ground, block)
         posts = []
-        for row in block.rows:
+        for row in rows:
             for end, at, height in (
                 (RowEnd.START, row.start, row.start_height),
                 (RowEnd.END, row.end, row.end_height),

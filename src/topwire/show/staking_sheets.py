@@ -17,7 +17,7 @@ _DECLINATION = setting("place.declination")
 
 def sheets(ground: Ground, layout: Layout) -> list[Sheet]:
     """For the spreadsheet: the printed cards tell the same, block by block."""
-    tied = block_ties(ground)
+    tied = block_ties(ground, layout)
     found = [corners(tied), sides(tied, ground.declination), tapes(tied)]
     found += [listed for listed in (bring_out(ground, layout), totals(ground, layout)) if listed.rows]
     return [replace(sheet, stands_in=StandsIn.SPREADSHEET) for sheet in found]

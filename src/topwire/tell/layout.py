@@ -96,7 +96,8 @@ def _moved(facts: Facts) -> Words:
 
 def _free(facts: Facts) -> Words:
     return Words(
-        "{free} of {of:place stays|places stay} free" + ("; whole rows: {whole}." if facts["whole"] else "."),
+        "{free} of {of:place stays|places stay} free; a row of new trees is closed at its last one"
+        + (", and not built are {whole}." if facts["whole"] else "."),
         "Raise trees.total, or leave them for later plantings.",
     )
 

@@ -1,0 +1,75 @@
+"""What the runs of a single row come to: its cost, and where pickers go in it week by week.
+
+Plain numbers and lists: a change touches few rows with a handful of runs each, and this is the inside of the search.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
+from topwire.layout.walk import reach
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.int64]
+Piece = tuple[int, int, int]  # first place, place after the last, cultivar of a stretch within a row
+
+
+class RowCosts:
+    """Rows of a stand under its cultivars and prices. `depth`, `far` are (places + 1,) sums along the path."""
+
+    def __init__(
+        self, stand: FreePlaces, kinds: Kinds, prices: Prices, *, depth: Array, far: Array, gate_price: float
+    ) -> None:
+        rows = stand.rows.length.size
+        weeks = np.flatnonzero(kinds.ripe.any(axis=0))
+        ripe = kinds.ripe[:, weeks]
+        self._prices = prices
+        self._depth, self._far = depth.tolist(), far.tolist()
+        self._frost = kinds.frost.tolist()
+        self._gate = (gate_price * kinds.favourite).tolist()
+        self._shortest = np.minimum(kinds.shortest, np.maximum(kinds.trees, 1)).tolist()
+        self._along = stand.along.tolist()
+        self._weeks = [np.flatnonzero(row).tolist() for row in ripe]
+        standing = stand.standing_row, stand.standing_along, stand.standing_along
+        low, high = reach(*standing, ripe[stand.standing_kind], rows)
+        self._low, self._high = low.tolist(), high.tolist()
+        everything = np.ones((stand.standing_row.size, 1), dtype=bool)
+        self.used_low, self.used_high = (ends[:, 0] for ends in reach(*standing, everything, rows))
+        self._used_low, self._used_high = self.used_low.tolist(), self.used_high.tolist()
+        self._before = stand.before
+        had = np.bincount(stand.row[stand.before != EMPTY], minlength=rows)
+        self._had_before = had.tolist()
+
+    def of(self, row: int, pieces: Sequence[Piece]) -> tuple[float, list[float], list[float]]:
+        """[h/year] of frost, gate, stumps, trellis and moved trees; nearest and farthest ripe tree by week [m]."""
+        prices = self._prices
+        low, high = self._low[row].copy(), self._high[row].copy()
+        nearest, farthest = self._used_low[row], self._used_high[row]
+        cost = 0.0
+        for start, stop, what in pieces:
+            cost += self._frost[what] * (self._depth[stop] - self._depth[start])
+            cost += self._gate[what] * (self._far[stop] - self._far[start])
+            if stop - start < self._shortest[what]:
+                cost += prices.stump
+            one, other = self._along[start], self._along[stop - 1]
+            if other < one:
+                one, other = other, one
+            if one < nearest:
+                nearest = one
+            if other > farthest:
+                farthest = other
+            for week in self._weeks[what]:
+                if one < low[week]:
+                    low[week] = one
+                if other > high[week]:
+                    high[week] = other
+        if farthest >= nearest:
+            cost += prices.row + prices.metre * (farthest - nearest)
+        if self._had_before[row]:
+            stay = sum(
+                int(np.count_nonzero(self._before[start:stop] == what)) for start, stop, what in pieces
+            )
+            cost += prices.moved * (self._had_before[row] - stay)
+        return cost, low, high
