@@ -12,7 +12,6 @@ from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 from topwire.layout.walk import reach
 
 Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.int64]
 Piece = tuple[int, int, int]  # first place, place after the last, cultivar of a stretch within a row
 
 
