@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo pictures test lint bench fuzz orchards crashes mutate clean
+.PHONY: demo pictures docs test lint bench fuzz orchards crashes mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -13,6 +13,11 @@ demo: .venv/ready
 # The pictures of README.md, drawn from the demonstration: make demo pictures
 pictures: .venv/ready
 	$(BIN)/python docs/pictures/make.py $(DEMO)
+
+# The site, from code and texts: every block in it is run while it is built. Open site/index.html
+docs: .venv/ready
+	$(BIN)/python -m pip install --quiet --editable '.[docs]'
+	$(BIN)/python docs/site/make.py site
 
 test: .venv/ready-test
 	$(BIN)/python -m pytest -n 2 --dist worksteal
@@ -59,4 +64,4 @@ mutate: .venv/ready-test
 	touch $@
 
 clean:
-	rm -rf .venv demo
+	rm -rf .venv demo site

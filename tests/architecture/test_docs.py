@@ -14,9 +14,13 @@ from topwire.checks.growth import trials
 from topwire.cli import main
 from topwire.growth.findings import TrialFigure
 from topwire.growth.leader import LEADER_GROWTH
+from topwire.ledger.money import net_present_value
+from topwire.plan.guests import GuestsSection
 from topwire.plan.place import WeatherSection
 from topwire.plan.read import parse_yaml
+from topwire.protection.wetness import wet_by_tree
 from topwire.records.read import read_records
+from topwire.weather.mornings import read_mornings
 from topwire.weather.read import read_weather
 
 ROOT = Path(__file__).parents[2]
@@ -106,6 +110,13 @@ def test_yaml_of_the_pages_is_a_plans() -> None:
         WeatherSection.model_validate(parse_yaml(text, "plan.yaml")["weather"])
 
 
+def test_mornings_of_the_weather_page_and_the_address_of_the_guests_page_are_read() -> None:
+    (mornings,) = [text for language, text in fenced("weather.md") if text.startswith("date,lowest_f")]
+    assert read_mornings(mornings, "mornings.csv").lowest == pytest.approx([-1.39, 5.0], abs=0.01)
+    shown = beginning(indented(page("guests.md")), "guests:")
+    GuestsSection.model_validate(parse_yaml(shown, "plan.yaml")["guests"])
+
+
 def test_tables_of_the_phenology_page_are_read(tmp_path: Path) -> None:
     blocks = indented(page("phenology.md"))
     tables = read_tables()
@@ -135,6 +146,42 @@ def test_figures_of_the_bloom_formulas_are_the_programs() -> None:
         (said,) = re.findall(shown, text.replace("\n", " "))
         digits = len(said.partition(".")[2])
         assert float(said) == pytest.approx(shape[key], abs=0.51 * 10**-digits), key
+
+
+def test_the_wet_hours_of_the_protection_page_are_the_programs() -> None:
+    block = beginning(indented(page("protection.md")), "D ≥")
+    dry, calm, windy = block.strip().splitlines()
+    signs = ((" √T", " * T ** 0.5"), ("²", " ** 2"), ("−", "-"))
+
+    def formula(line: str) -> str:
+        said = re.findall(r"wet when (.*)$", line)[0]
+        for old, new in signs:
+            said = said.replace(old, new)
+        return re.sub(r"(?<=[\dA-Z]) (?=[A-Z])", " * ", said)
+
+    (gap,), (still, damp) = (
+        re.findall(r"[\d.]+", dry),
+        re.findall(r"^W ≥ ([\d.]+):  dry when H < ([\d.]+)", windy)[0],
+    )
+    rng = np.random.default_rng(5)
+    wet = []
+    for _ in range(400):
+        T, D, H, W = rng.uniform(1, 30), rng.uniform(0, 6), rng.uniform(40, 100), rng.uniform(0, 5)
+        names = {"T": T, "D": D, "H": H, "W": W}
+        shown = float(gap) > D and (
+            eval(formula(calm), names)
+            if float(still) > W
+            else float(damp) <= H and eval(formula(windy), names)
+        )
+        wet.append(bool(shown))
+        assert wet[-1] == bool(wet_by_tree(T, T - D, H, W)), names
+    assert 20 < sum(wet) < 380
+
+
+def test_the_value_of_the_ledger_page_is_the_programs() -> None:
+    shown = beginning(indented(page("ledger.md")), "NPV")
+    assert "cash flow of year t / (1 + interest)^t,   t = 0 in the planting year" in shown
+    assert net_present_value([-100.0, 60.0, 80.0], 0.05) == pytest.approx(-100 + 60 / 1.05 + 80 / 1.05**2)
 
 
 def test_growth_of_the_leader_is_the_programs() -> None:

@@ -128,7 +128,7 @@ def _own_phones(folder: Path, address: str, port: int, name: str, *, anew: bool)
     try:
         paper = papers(authority_folder(), chosen, name, anew=anew)
     except NoAuthority as wrong:
-        raise click.UsageError(f"{wrong}. --new-authority makes another, which the phone installs.") from None
+        raise click.UsageError(f"{wrong}.") from None
     return own_phone(folder, _bound(chosen, port), _bound(chosen, port + 1), paper, name)
 
 

@@ -23,6 +23,7 @@ AUTHORITY_LASTS = timedelta(days=5 * 365)
 LEAF_LASTS = timedelta(days=90)
 RENEWED_AT = timedelta(days=60)  # left of a leaf, at a start: it then holds for as long as a server runs
 EARLIER = timedelta(days=1)  # a phone's clock may be behind
+_ANOTHER = "--new-authority makes another, which the phone installs"
 _AUTHORITY, _AUTHORITY_KEY = "authority.crt", "authority.key"
 _LEAF, _LEAF_KEY = "pages.crt", "pages.key"
 
@@ -93,14 +94,14 @@ def papers(
     authority, key = _read(folder, _AUTHORITY, _AUTHORITY_KEY)
     if authority.not_valid_after_utc <= now:
         raise NoAuthority(
-            f"the certificate on your phone was good until {authority.not_valid_after_utc:%d %B %Y}"
+            f"the certificate on your phone was good until {authority.not_valid_after_utc:%d %B %Y}; {_ANOTHER}"
         )
     allowed = (
         authority.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees or []
     )
     if x509.DNSName(name) not in allowed:
         known = next((one.value for one in allowed if isinstance(one, x509.DNSName)), "another name")
-        raise NoAuthority(f"the certificate on your phone is for {known}, not for {name}")
+        raise NoAuthority(f"the certificate on your phone is for {known}, not for {name}; {_ANOTHER}")
     if not _holds(folder, authority, address, name, now):
         _make_leaf(folder, authority, key, address, name, now)
     der = authority.public_bytes(serialization.Encoding.DER)
@@ -190,9 +191,11 @@ def _read(folder: Path, certificate: str, key: str) -> tuple[x509.Certificate, e
         found = x509.load_pem_x509_certificate((folder / certificate).read_bytes())
         signer = serialization.load_pem_private_key((folder / key).read_bytes(), None)
     except (OSError, ValueError, TypeError) as amiss:
-        raise NoAuthority(f"{folder / certificate} and its key cannot be read ({amiss})") from None
+        raise NoAuthority(
+            f"{folder / certificate} and its key cannot be read ({amiss}); {_ANOTHER}"
+        ) from None
     if not isinstance(signer, ec.EllipticCurvePrivateKey) or signer.public_key() != found.public_key():
-        raise NoAuthority(f"{folder / key} does not belong to {certificate}")
+        raise NoAuthority(f"{folder / key} does not belong to {certificate}; {_ANOTHER}")
     return found, signer
 
 
