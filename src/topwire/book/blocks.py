@@ -28,6 +28,15 @@ def quiet(words: str) -> Block:
     return {"kind": "quiet", "text": words}
 
 
+def heading(words: str) -> Block:
+    return {"kind": "heading", "text": words}
+
+
+def drawing(svg: str, says: str) -> Block:
+    """A drawing within the text, across its width."""
+    return {"kind": "drawing", "svg": svg, "says": says}
+
+
 def page() -> Block:
     """A new page, unless one has just begun."""
     return {"kind": "page"}

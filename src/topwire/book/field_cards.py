@@ -29,7 +29,12 @@ def planting_blocks(orchard: Orchard) -> list[Block]:
             "out by the list, set each tree at the distance printed beside its number, and tick its box. On the line "
             "write – where no tree was set, or the code of what was set instead; count both at the run's head. A tree "
             "keeps its number for good, so an empty place keeps its number too."
-        )
+        ),
+        text(
+            "Set each tree with its graft union a hand's breadth above the ground: a cultivar that roots itself is "
+            "dwarf no longer. Spread the roots, firm the soil about them, tie the tree to the lowest wire or its stake, and "
+            "water it in the same day (common practice)."
+        ),
     ]
     found += crew_cautions(orchard)
     sheets = planting_sheets(ground, layout)
@@ -71,7 +76,8 @@ def _card(
                 [str(place), reader.tape(run.start + (place - run.first) * sheet.tree_spacing)]
                 for place in range(run.first, run.last + 1)
             ]
-    posts = _posts(orchard, row_name(sheet.block, sheet.row))
+    name = row_name(sheet.block, sheet.row)
+    posts = _posts(orchard, name)
     bearing = next(
         row.bearing
         for block in ground.blocks
@@ -84,7 +90,9 @@ def _card(
         "bundles": [
             [code[line.cultivar], line.cultivar, line.rootstock, str(line.trees)] for line in _new(sheet)
         ],
-        "posts": f"Posts at {', '.join(reader.tape(at) for at in posts)}." if posts else "",
+        "posts": f"Posts at {', '.join(reader.tape(at) for at in posts)}.{_anchors(orchard, name, reader)}"
+        if posts
+        else "",
     }
     return [
         {
@@ -106,6 +114,19 @@ def _posts(orchard: Orchard, row: str) -> tuple[float, ...]:
     """[m] from the start post, of every post of a row; none where no trellis was sized."""
     built = orchard.trellis.rows if orchard.trellis is not None else ()
     return next((alike.positions for alike in built if row in alike.rows), ())
+
+
+def _anchors(orchard: Orchard, row: str, reader: Reader) -> str:
+    """Where the anchors of a row stand, beyond its end posts and in line with them."""
+    built = orchard.trellis.rows if orchard.trellis is not None else ()
+    alike = next((alike for alike in built if row in alike.rows), None)
+    if alike is None:
+        return ""
+    ends = {"start": alike.end, "other": alike.far_end or alike.end}
+    out = {side: reader.tape(end.reach) for side, end in ends.items() if end.anchor is not None}
+    if len(set(out.values())) == 1 and len(out) == 2:
+        return f" Anchors in line with the row, {out['start']} beyond both end posts."
+    return "".join(f" Anchor {reach} beyond the {side} end post, in line." for side, reach in out.items())
 
 
 def _heading(run: PlantingLine, code: dict[str, str]) -> str:

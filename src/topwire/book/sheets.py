@@ -3,7 +3,7 @@
 from dataclasses import replace
 from itertools import groupby
 
-from topwire.book.blocks import Block, quiet, table, text
+from topwire.book.blocks import Block, drawing, heading, page, quiet, table, text
 from topwire.book.field_cards import planting_blocks
 from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground, Layout
@@ -11,11 +11,12 @@ from topwire.layout.staking import StakingSheet, staking_sheets
 from topwire.layout.ties import block_ties
 from topwire.show.labels import SHEETS, Label, LabelSheet, place_labels, qr_modules, run_labels, tree_labels
 from topwire.show.sheet import printed
+from topwire.show.staking_drawing import draw_staking
 from topwire.show.staking_sheets import bring_out, corners, on_tape, sides, tapes, totals
 from topwire.show.table import Table
 from topwire.tell.layout import PURPOSES, post_words, square_words
 from topwire.tell.reader import Reader
-from topwire.tell.staking import STAKING_ORDER, other_words
+from topwire.tell.staking import DRAWN, STAKING_ORDER, other_words, pull_words
 from topwire.values.units import UnitSystem
 
 TREE_LABELS_UP_TO = 60  # trees; a larger orchard gets a label for each run
@@ -32,6 +33,13 @@ def staking_blocks(orchard: Orchard) -> list[Block]:
     for sheet in staking_sheets(ground, orchard.layout):
         if sheet.block in ties:
             own = (ties[sheet.block],)
+            if sheet.block != next(iter(ties)):
+                found.append(page())
+            found.append(heading(sheet.block))
+            found.append(
+                drawing(draw_staking(ground, orchard.layout, own[0], reader), f"{sheet.block}, its corners")
+            )
+            found.append(quiet(f"{DRAWN} {pull_words(own[0], reader)}"))
             for listed in (corners(own), sides(own, ground.declination), tapes(own)):
                 named = replace(listed, title=f"{sheet.block}: {listed.title[:1].lower()}{listed.title[1:]}")
                 found.append(table(printed(on_tape(named, reader), reader)))

@@ -1,6 +1,7 @@
 """Words of the cards the crew holds."""
 
 from topwire.layout.ties import BlockTies, TwoTapes
+from topwire.tell.reader import Reader
 
 # How two people mark a block, in the order of their work.
 STAKING_ORDER = (
@@ -10,8 +11,24 @@ STAKING_ORDER = (
     "Then the end posts. Hook one tape to each of the two corners named, pull both along the ground until the two "
     "lengths meet on the side named, and drive a stake there: begin with the first and the last row. Measure the two "
     "diagonals and the lengths of these rows; when they come out, set the other rows' ends the same way, and check "
-    "each by its distance to the row before. Before digging or driving have buried lines marked.",
+    "each by its distance to the row before. A distance has come out when it is off by less than twice what "
+    "the last column says. Before digging or driving have buried lines marked.",
 )
+
+# Under the drawing of a block.
+DRAWN = "Full dots are start posts, open ones the other ends; north is up, all corners to scale."
+
+
+def pull_words(ties: BlockTies, reader: Reader) -> str:
+    """How long the tapes have to be."""
+    sides = reader.tape(max(side.length for side in ties.sides))
+    posts = reader.tape(
+        max((tape for _, two in ties.posts for tape in (two.first_length, two.second_length)), default=0.0)
+    )
+    return (
+        f"The longest side or diagonal is {sides}, the longest tape to an end post {posts}. Where your tape is "
+        "shorter, sight a stake into the line and measure in two pulls."
+    )
 
 
 def compass_bearing(bearing: float, declination: float) -> float:
