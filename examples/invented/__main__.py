@@ -40,6 +40,8 @@ from topwire.records.entries import (
     WorkDone,
 )
 
+METER = {"Meadow": 3.0, "Lane": 1.5}  # [m3/h] a little below what the emitters are rated
+
 
 def seasons() -> list[Entry]:
     made = Invented(SEED)
@@ -159,8 +161,8 @@ def _summer(
     for week in range(12):
         day = date(year, 6, 1) + timedelta(days=7 * week)
         for block in ("Meadow", "Lane"):
-            hours = round(max(0.5, made.near(2.5 + 0.4 * leaf, 0.6)), 1)
-            volume = round(hours * 60 * 0.0667 * made.near(1.0, 0.04), 2)
+            hours = round(max(0.5, made.near(10.0 + 0.8 * leaf, 1.5)), 1)
+            volume = round(hours * METER[block] * made.near(1.0, 0.04), 2)
             made.add(Watered, day, block=block, hours=hours, volume=volume)
         if week % 2 == 0:
             caught = max(0, round(made.near(4.0, 3.0)))

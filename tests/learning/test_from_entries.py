@@ -5,8 +5,15 @@ from datetime import date, timedelta
 import pytest
 
 from topwire.learning.figures import FigureLearnt, Taught
-from topwire.learning.from_entries import TaskRate, crop_learnt, growth_learnt, hours_learnt, keeping_learnt
-from topwire.records.entries import FruitPicked, LotChecked, TrunkMeasured, WorkDone
+from topwire.learning.from_entries import (
+    TaskRate,
+    crop_learnt,
+    growth_learnt,
+    hours_learnt,
+    keeping_learnt,
+    water_learnt,
+)
+from topwire.records.entries import FruitPicked, LotChecked, TrunkMeasured, Watered, WorkDone
 
 PRUNING = TaskRate("winter pruning", "min/tree", 1.4, 2.5, 3.5)
 PICKING = TaskRate("picking", "kg/h", 80.0, 110.0, 150.0)
@@ -132,3 +139,28 @@ def test_trunks_beside_the_forecast_of_their_leaf() -> None:
 
 def test_without_a_forecast_the_crop_teaches_nothing() -> None:
     assert crop_learnt([FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=9.0)], {}, 30.0) == []
+
+
+def test_water_stands_beside_the_rule_and_the_meter_beside_the_emitters() -> None:
+    """Half the rule's hours in two years, 20 % more water than the emitters give; a wet year teaches nothing."""
+    runs = [
+        Watered(day=date(year, 7, week), block="South", hours=10.0, volume=36.0)
+        for year in (2031, 2032, 2033)
+        for week in range(1, 6)
+    ]
+    rule = {("South", 2031): 100.0, ("South", 2032): 100.0, ("South", 2033): 2.0}
+    hours, flow = water_learnt(runs, rule, {"South": 3.0})
+    assert (hours.what, hours.years, hours.changes) == (Taught.WATER, 2, False)
+    assert 0.5 < hours.now < 0.7
+    assert (flow.what, flow.years) == (Taught.FLOW, 3)
+    assert 1.1 < flow.now < 1.2
+    assert [score.year for score in flow.scores] == [2032, 2033]
+    assert flow.scores[-1].learnt < flow.scores[-1].stated == pytest.approx(0.2)
+
+
+def test_water_noted_for_all_blocks_counts_in_each() -> None:
+    runs = [Watered(day=date(2031, 7, 1), hours=40.0)]
+    rule = {("South", 2031): 40.0, ("North", 2031): 20.0}
+    south, north = water_learnt(runs, rule, {"South": 3.0, "North": 1.0})
+    assert south.now == pytest.approx(1.0)
+    assert north.now > 1.2

@@ -52,7 +52,9 @@ class RawTable:
     rows: Mapping[str, RawRow]
 
 
-def read_tables(own_folder: Path | None = None, *, learnt: bool = True) -> Mapping[str, RawTable]:
+def read_tables(
+    own_folder: Path | None = None, *, learnt: bool = True, tried: Path | None = None
+) -> Mapping[str, RawTable]:
     """All shipped tables, with the rows of `own_folder` laid over them.
 
     Between the two lie figures learnt from the records, of the folder `learned` beside it, where the grower uses them.
@@ -60,6 +62,7 @@ def read_tables(own_folder: Path | None = None, *, learnt: bool = True) -> Mappi
     Parameters
     ----------
     learnt : False = leave those out
+    tried : a folder of such figures that are only tried, laid over those
 
     Raises
     ------
@@ -71,7 +74,8 @@ def read_tables(own_folder: Path | None = None, *, learnt: bool = True) -> Mappi
     faults: list[FileNotice] = []
     own = []
     if own_folder is not None:
-        own = [*_files(own_folder.with_name(LEARNED)), *_files(own_folder)] if learnt else _files(own_folder)
+        used = _files(own_folder.with_name(LEARNED)) if learnt else []
+        own = [*used, *([] if tried is None else _files(tried)), *_files(own_folder)]
     for path in own:
         where = f"{path.parent.name}/{path.name}"
         if path.stem not in tables:

@@ -140,11 +140,6 @@ def _chosen(
 ) -> ChosenCultivar:
     supply, limits = asked.supply, asked.limits
     row = supply.cultivars[at]
-    given = service.given[:, at].mean(axis=0)
-    uses: dict[str, float] = {}
-    for number, need in enumerate(asked.needs):
-        if given[number] > 0.5:
-            uses[str(need.use)] = uses.get(str(need.use), 0.0) + float(given[number])
     return ChosenCultivar(
         name=row.name,
         trees=int(trees[at]),
@@ -152,7 +147,7 @@ def _chosen(
         rootstock=asked.rootstock[row.name],
         own_graft=row.right is Right.FREE,
         harvest_weeks=(int(np.median(supply.first[:, at])), int(np.median(supply.last[:, at]))),
-        uses=uses,
+        uses=uses_of(asked.needs, service, at),
         donors=tuple(
             supply.cultivars[other].name for other in np.flatnonzero(trees) if asked.useful[other, at]
         ),
@@ -160,6 +155,16 @@ def _chosen(
         reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
         trade_marks=row.trade_marks,
     )
+
+
+def uses_of(needs: Sequence[WeeklyNeed], service: Service, at: int) -> dict[str, float]:
+    """What the fruit of a cultivar goes to, by use, in the mean year [kg]."""
+    given = service.given[:, at].mean(axis=0)
+    uses: dict[str, float] = {}
+    for number, need in enumerate(needs):
+        if given[number] > 0.5:
+            uses[str(need.use)] = uses.get(str(need.use), 0.0) + float(given[number])
+    return uses
 
 
 def bringers(names: Sequence[str], brought: npt.NDArray[np.float64]) -> tuple[tuple[str, ...], ...]:

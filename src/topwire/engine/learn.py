@@ -2,12 +2,14 @@
 
 import csv
 import io
-from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from statistics import fmean
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import LEARNED, read_tables
@@ -16,16 +18,23 @@ from topwire.engine.noted import noted_orchard
 from topwire.engine.orchard import Orchard
 from topwire.engine.plan_text import save_plan
 from topwire.engine.recall import last_plan, orchard_of
-from topwire.engine.steps import STEPS, Earlier
+from topwire.engine.steps import STEPS, WATER, Earlier
 from topwire.files.safely import write_safely
 from topwire.growth.rows import LoadRow
 from topwire.learning.figures import FigureLearnt, Taught
-from topwire.learning.from_entries import TaskRate, crop_learnt, growth_learnt, hours_learnt, keeping_learnt
+from topwire.learning.from_entries import (
+    TaskRate,
+    crop_learnt,
+    growth_learnt,
+    hours_learnt,
+    keeping_learnt,
+    water_learnt,
+)
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.work_rows import WorkRow
 from topwire.plan.read import read_plan_text
 from topwire.plan.rewritten import rewritten
-from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, WorkDone
+from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, Watered, WorkDone
 from topwire.records.opening import NotSaved
 from topwire.records.store import open_store
 from topwire.values.fault import Faults, fault
@@ -33,6 +42,8 @@ from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer
 from topwire.values.own_date import OwnDate
 from topwire.values.units import UnitSystem
+from topwire.water.findings import Zone
+from topwire.water.week import hours_by_rule
 
 DATES = "dates"
 _FILES: Mapping[Taught, str] = {
@@ -84,9 +95,10 @@ def learn(folder: Path) -> LearntFigures:
         with open_store(folder, make=False) as store:
             picks, work = store.entries(FruitPicked), store.entries(WorkDone)
             trunks = store.entries(TrunkMeasured)
+            watered = store.entries(Watered)
             checks, pressings = store.entries(LotChecked), store.entries(FruitPressed)
     except FileNotFoundError:
-        picks, work, trunks, checks, pressings = (), (), (), (), ()
+        picks, work, trunks, watered, checks, pressings = (), (), (), (), (), ()
     except NotSaved as hindered:
         raise Faults([fault("records.db", str(hindered))]) from None
     keeps = {name: row.storage_weeks for name, row in stated.cultivar.items() if row.storage_weeks}
@@ -102,6 +114,7 @@ def learn(folder: Path) -> LearntFigures:
             _trees_in(folder),
         ),
         *growth_learnt(trunks, _trunk_widths(inputs, orchard)),
+        *water_learnt(watered, *_water_by_rule(inputs, orchard, {run.day.year for run in watered})),
         *crop_learnt(picks, _forecast(inputs, orchard, mature), mature),
     ]
     used = tuple(what for what, name in _FILES.items() if (folder / LEARNED / name).is_file())
@@ -171,6 +184,33 @@ def _trunk_widths(inputs: Inputs, orchard: Orchard | None) -> dict[tuple[str, in
     }
 
 
+def _water_by_rule(
+    inputs: Inputs, orchard: Orchard | None, years: Iterable[int]
+) -> tuple[dict[tuple[str, int], float], dict[str, float]]:
+    """[h] each block would have run by the plan's rule, by year, and its flow while it runs [m3/h]."""
+    water = orchard.water if orchard is not None else None
+    if orchard is None or water is None or not (years := sorted(years)):
+        return {}, {}
+    try:
+        asked = WATER.ask(
+            inputs, Earlier({name: one for name, one in orchard.departments.items() if one is not None})
+        )
+    except (CannotAnswer, Faults, KeyError):
+        return {}, {}
+    zones: dict[str, list[Zone]] = defaultdict(list)
+    for zone in water.zones:
+        zones[zone.block].append(zone)
+    rule: dict[tuple[str, int], float] = {}
+    for year in years:
+        with suppress(CannotAnswer):
+            by_zone = hours_by_rule(asked, water, year, inputs.weather)
+            if by_zone is not None:
+                rule |= {
+                    (block, year): fmean(by_zone[one.name] for one in own) for block, own in zones.items()
+                }
+    return rule, {block: fmean(3600 * zone.flow for zone in own) for block, own in zones.items()}
+
+
 def use(folder: Path, whats: Sequence[str], learnt: LearntFigures) -> list[str]:
     """Have the plan follow these figures from now on; what was written, in words.
 
@@ -184,14 +224,26 @@ def use(folder: Path, whats: Sequence[str], learnt: LearntFigures) -> list[str]:
         if what == DATES:
             said.append(_use_dates(folder))
             continue
-        lines = [line for line in learnt.figures if line.what == what]
-        if not lines:
-            raise Faults([fault(f"--use {what}", "the records teach nothing of it yet.")])
-        path = folder / LEARNED / _FILES[Taught(what)]
-        path.parent.mkdir(exist_ok=True)
-        write_safely(path, _rows(Taught(what), lines, folder).encode())
-        said.append(f"{path}: {len(lines)} figure{'s' if len(lines) != 1 else ''}")
+        path, count = write_figures(folder / LEARNED, what, learnt, folder)
+        said.append(f"{path}: {count} figure{'s' if count != 1 else ''}")
     return said
+
+
+def write_figures(room: Path, what: str, learnt: LearntFigures, folder: Path) -> tuple[Path, int]:
+    """What the records of `folder` teach of one thing as a table in `room`; its file, and how many figures.
+
+    Raises
+    ------
+    Faults
+        Where they teach nothing of it.
+    """
+    lines = [line for line in learnt.figures if line.what == what]
+    if not lines:
+        raise Faults([fault(what, "the records teach nothing of it yet.")])
+    path = room / _FILES[Taught(what)]
+    path.parent.mkdir(exist_ok=True)
+    write_safely(path, _rows(Taught(what), lines, folder).encode())
+    return path, len(lines)
 
 
 def unuse(folder: Path, whats: Sequence[str]) -> list[str]:
@@ -229,11 +281,16 @@ def _rows(what: Taught, lines: Sequence[FigureLearnt], folder: Path) -> str:
     return out.getvalue()
 
 
-def _use_dates(folder: Path) -> str:
+def last_date(folder: Path) -> int:
+    """Year of the last date noted. Raises Faults where there is none."""
     rows = read_inputs(folder).records.rows("bloom", OwnDate)
     if not rows:
-        raise Faults([fault("--use dates", "no date was noted yet.")])
-    last = max(row.date.year for row in rows)
+        raise Faults([fault(DATES, "no date was noted yet.")])
+    return max(row.date.year for row in rows)
+
+
+def _use_dates(folder: Path) -> str:
+    last = last_date(folder)
     return _change_plan(folder, str(last), f"own dates followed until {last}")
 
 

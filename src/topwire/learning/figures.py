@@ -14,7 +14,18 @@ class Taught(StrEnum):
     HOURS = "hours"  # rate of a task
     YIELD = "yield"  # of the whole orchard
     GROWTH = "growth"  # width of a cultivar's trunks beside the forecast; stands beside the plan
+    WATER = "water"  # hours run beside the plan's rule in that weather; stands beside the plan
+    FLOW = "flow"  # of a block by the meter, beside its emitters; stands beside the plan
     CROP = "crop"  # of a cultivar beside the orchard; stands beside the plan
+
+
+@dataclass(frozen=True)
+class FigureScore:
+    """By how much the stated figure, and one that knew only the years before, missed what a year showed."""
+
+    year: int
+    stated: Ratio
+    learnt: Ratio
 
 
 @dataclass(frozen=True)
@@ -30,6 +41,7 @@ class FigureLearnt:
     seen : lots, jobs or picks it rests on
     years : of them
     missed_stated, missed_learnt : typical miss of a year not yet seen, as a share; None before the second year
+    scores : of every year but the first
     changes : the plan has such a figure and can follow it
     """
 
@@ -45,3 +57,4 @@ class FigureLearnt:
     missed_stated: Ratio | None
     missed_learnt: Ratio | None
     changes: bool
+    scores: tuple[FigureScore, ...] = ()

@@ -11,6 +11,8 @@ crop        a cultivar beside the orchard 0.25,    0.25: frost, set and the year
             the orchard beside the plan 0.3
 growth      a cultivar's trunk beside the plan     0.08, and 0.15 from tree to tree: a trunk carries its years
             0.15
+water       hours run beside the rule's 0.3, the   0.2; 0.1 for a flow
+            meter beside the emitters 0.15
 ==========  =====================================  ======================================================
 """
 
@@ -21,19 +23,21 @@ from datetime import date
 
 import numpy as np
 
-from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.figures import FigureLearnt, FigureScore, Taught
 from topwire.learning.shrunk import YearSeen, scored, shrunk
-from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, WorkDone
+from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, Watered, WorkDone
 
 STILL_SOUND = 0.8  # share of a lot: below it the lot no longer keeps (common practice, no source)
 KEEPING_BEFORE, KEEPING_YEAR = 0.3, 0.25
 HOURS_YEAR, HOURS_JOB = 0.2, 0.35
 GROWTH_BEFORE, GROWTH_YEAR, GROWTH_TREE = 0.15, 0.08, 0.15
 _GROWN_IN = 7  # month from which a trunk is measured as that year's
+WATER_BEFORE, WATER_YEAR, FLOW_BEFORE, FLOW_YEAR = 0.3, 0.2, 0.15, 0.1
 CROP_BEFORE, ORCHARD_BEFORE, CROP_YEAR = 0.25, 0.3, 0.25
 _90TH = 1.2815515655446004  # of the normal distribution
 _NEWS = 1.02  # what “at least so long” has to move a figure by to be told
 _FEWEST_DAYS = 14  # a check sooner says nothing of keeping
+_LEAST_HOURS = 5.0  # [h] a year by the rule, below it the year was wet
 _LEAST_CROP = 0.05  # of what is forecast, below it the year was lost to something else
 
 
@@ -216,6 +220,44 @@ def growth_learnt(
     return sorted(made, key=lambda line: line.name)
 
 
+def water_learnt(
+    watered: Iterable[Watered], rule: Mapping[tuple[str, int], float], flow: Mapping[str, float]
+) -> list[FigureLearnt]:
+    """Hours each block was watered beside the plan's rule in that year's weather, and its flow by the meter.
+
+    Parameters
+    ----------
+    rule : [h] by block and year; years of fewer than _LEAST_HOURS teach nothing
+    flow : [m3/h] of a block while it runs, by its emitters; what is noted without a block is that of all blocks
+    """
+    hours: dict[tuple[str, int], float] = defaultdict(float)
+    metered: dict[str, dict[int, list[float]]] = defaultdict(lambda: defaultdict(list))
+    runs: dict[str, int] = defaultdict(int)
+    for run in watered:
+        for block in [run.block] if run.block else list(flow):
+            if run.hours:
+                hours[block, run.day.year] += run.hours
+                runs[block] += 1
+        if run.block in flow and run.hours and run.volume:
+            metered[run.block][run.day.year].append(float(np.log(run.volume / run.hours / flow[run.block])))
+    made = []
+    for block in flow:
+        years = [
+            YearSeen(year, float(np.log(seen / rule[name, year])), WATER_YEAR)
+            for (name, year), seen in hours.items()
+            if name == block and seen > 0 and rule.get((name, year), 0.0) >= _LEAST_HOURS
+        ]
+        if years:
+            made.append(
+                _learnt(Taught.WATER, block, "of the rule's", 1.0, years, WATER_BEFORE, runs[block], False)
+            )
+    for block, by_year in metered.items():
+        years = [YearSeen(year, float(np.median(found)), FLOW_YEAR) for year, found in by_year.items()]
+        count = sum(map(len, by_year.values()))
+        made.append(_learnt(Taught.FLOW, block, "of the emitters'", 1.0, years, FLOW_BEFORE, count, False))
+    return made
+
+
 def _learnt(
     what: Taught,
     name: str,
@@ -238,4 +280,8 @@ def _learnt(
     return FigureLearnt(
         what, name, unit, stated, stated * found.ratio, stated * low, stated * high, seen,
         len({one.year for one in years}), *missed, changes,
+        tuple(
+            FigureScore(one.year, *(float(np.expm1(abs(miss))) for miss in (one.stated, one.learnt)))
+            for one in scores
+        ),
     )  # fmt: skip

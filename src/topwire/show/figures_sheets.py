@@ -1,16 +1,21 @@
 """Sheets of what the records teach beside dates: keeping, hours, crop."""
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from statistics import fmean
 
 from topwire.learning.figures import FigureLearnt, Taught
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
-from topwire.values.quantities import Plain
+from topwire.values.quantities import Plain, Share
 
 _TITLES: Mapping[Taught, str] = {
     Taught.KEEPING: "How long fruit keeps in your cellar",
     Taught.HOURS: "Hours a task takes you",
     Taught.YIELD: "What the whole orchard bears",
     Taught.GROWTH: "How thick trunks are, beside the forecast",
+    Taught.WATER: "Hours you water, beside the plan's rule in that weather",
+    Taught.FLOW: "What the meter says, beside the emitters",
     Taught.CROP: "What a cultivar bears, beside the orchard",
 }
 # What a plan that follows the figure makes anew.
@@ -18,6 +23,13 @@ _MOVES: Mapping[Taught, str] = {
     Taught.KEEPING: "the weeks in which the choice counts on a cultivar",
     Taught.HOURS: "hours and money of the ledger",
     Taught.YIELD: "how many trees the choice plants, the crop by leaf, and what hangs on it",
+}
+# What is told of a figure that the plan has not.
+_BESIDE: Mapping[Taught, str] = {
+    Taught.WATER: "Told beside the plan. Fewer hours than the rule's: the trees drew on the soil, or runs were not "
+    "noted; more: water that sank. The week counts the hours you note.",
+    Taught.FLOW: "Told beside the plan. Less than the emitters': look for clogging, a filter, pressure; more: a leak. "
+    "Where a block has several zones, their mean.",
 }
 
 
@@ -27,14 +39,61 @@ def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Shee
         lines = [line for line in figures if line.what is what]
         if lines:
             moves = _MOVES.get(what)
-            if moves is None:
+            if what in _BESIDE:
+                rests = _BESIDE[what]
+            elif moves is None:
                 rests = "Told beside the plan, which has no such figure of a cultivar."
             elif what in used:
                 rests = f"The plan follows it: {moves}."
             else:
                 rests = f"The plan follows the catalogue. Used, it moves {moves}."
             made.append(sheet_of(f"learnt.{what}", title, _COLUMNS, lines, rests))
-    return made
+    years = scores(figures)
+    return [*made, years] if years.rows else made
+
+
+@dataclass(frozen=True)
+class YearScored:
+    """All figures of one kind in a year: mean of what the stated and the learnt ones missed it by."""
+
+    what: str
+    year: str
+    figures: int
+    stated: Share
+    learnt: Share
+
+
+def scores(figures: Sequence[FigureLearnt]) -> Sheet:
+    """How the catalogue, and what was learnt by then, did in each year."""
+    found: dict[tuple[Taught, int], list[tuple[float, float]]] = defaultdict(list)
+    for line in figures:
+        for one in line.scores:
+            found[line.what, one.year].append((one.stated, one.learnt))
+    lines = [
+        YearScored(
+            _TITLES[what],
+            str(year),
+            len(missed),
+            fmean(stated for stated, _ in missed),
+            fmean(learnt for _, learnt in missed),
+        )
+        for (what, year), missed in sorted(
+            found.items(), key=lambda one: (list(_TITLES).index(one[0][0]), one[0][1])
+        )
+    ]
+    return sheet_of(
+        "learnt.scores",
+        "How the figures did, year by year",
+        (
+            Column("what", "what", width=3),
+            Column("year", "year"),
+            Column("figures", "figures"),
+            Column("stated", "before missed by", Plain.SHARE, 0),
+            Column("learnt", "the years before missed by", Plain.SHARE, 0),
+        ),
+        lines,
+        "Each year is foretold by the catalogue or the plan, and by what the years before it had taught.",
+    )
 
 
 _COLUMNS = (

@@ -14,6 +14,7 @@ from topwire.water import balance
 from topwire.water.asked import WaterQuestion
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import DAYS, WaterClimate
+from topwire.water.demand import Stages
 from topwire.water.findings import WaterPlan, Zone
 from topwire.water.need import Site, prepare, stages
 from topwire.water.system import EFFICIENCY
@@ -25,6 +26,8 @@ T = TypeVar("T", balance.Drive, balance.SoilStore, balance.Rule)
 
 LENGTH = 7  # [d]
 _WORTH_A_RUN = 0.05  # [h] less is not told
+_WATERED_TO = (10, 31)  # month and day to which a year's hours are counted
+_FEWEST_DAYS = 200  # of weather from April on, by which they can be
 _LATE = 120  # [d] of the year, from which the soil can no longer be taken as full
 
 
@@ -83,7 +86,76 @@ def this_week(
     days = asked.seasons
     turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
     yesterday = today.timetuple().tm_yday - 2
-    parts = []
+    # days before the record begins neither dry nor wet the soil: their weather stands at zero
+    runs, zones = _runs_of(
+        asked, water, climate, turns, year=today.year, past=yesterday + 1, ahead=ahead, run=run
+    )
+    advice = [_advise(runs, at, zone, yesterday, ahead) for at, zone in enumerate(zones)]
+    week = slice(yesterday + 1, yesterday + 1 + ahead)
+    if first > _LATE:
+        notices = (*notices, warning("water.known_late", day=first))
+    return WeekAdvice(
+        today.isoformat(),
+        ahead,
+        float(climate.rain[week, 0].sum()),
+        float(climate.reference[week, 0].sum()),
+        tuple(advice),
+        (*notices, assumption("water.computed_soil")),
+    )
+
+
+def hours_by_rule(
+    asked: WaterQuestion, water: WaterPlan, year: int, record: Weather
+) -> Mapping[str, Hours] | None:
+    """Hours each zone would have run in a year by the plan's rule; None where its weather is not known.
+
+    Raises
+    ------
+    CannotAnswer
+        Where the trees are not planted yet.
+    """
+    asked = asked.fitted(next(line for line in asked.lines if line.name == water.emitter))
+    end = date(year, *_WATERED_TO)
+    inside = (record.day >= np.datetime64(f"{year}-04-01")) & (record.day <= np.datetime64(end))
+    if int(np.isfinite(record.tmin[inside]).sum()) < _FEWEST_DAYS:
+        return None
+    climate, _, ahead, _ = _year(asked, (record,), end)
+    days = asked.seasons
+    turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
+    past = end.timetuple().tm_yday - 1
+    runs, zones = _runs_of(asked, water, climate, turns, year=year, past=past, ahead=ahead, run=None)
+    return {
+        one.zone.name: float(runs.irrigation[:past, at * GROWN_LEAF + one.leaf - 1].sum() / one.per_hour)
+        for at, one in enumerate(zones)
+    }
+
+
+@dataclass(frozen=True)
+class _Watered:
+    """A zone, its block, the leaf of its youngest trees, and the net depth an hour gives them [mm]."""
+
+    zone: Zone
+    site: Site
+    leaf: int
+
+    @property
+    def per_hour(self) -> float:
+        return float(_depth(1.0, self.zone, self.site)[self.leaf - 1])
+
+
+def _runs_of(
+    asked: WaterQuestion,
+    water: WaterPlan,
+    climate: WaterClimate,
+    turns: Stages,
+    *,
+    year: int,
+    past: int,
+    ahead: int,
+    run: Mapping[str, Sequence[tuple[date, float]]] | None,
+) -> tuple[balance.Balance, list[_Watered]]:
+    """The year's first days of every zone, its leaves beside each other; `run` hours of `past` days where known."""
+    zones, parts = [], []
     for zone in water.zones:
         site = next(site for site in asked.sites if site.name == zone.block)
         drive, soil, rule = prepare(
@@ -96,35 +168,16 @@ def this_week(
             most_a_day=_depth(asked.source.hours_per_day, zone, site),
         )
         if run is not None:
-            past = np.zeros((DAYS, GROWN_LEAF))
+            given = np.zeros((DAYS, GROWN_LEAF))
             for day, hours in run.get(zone.name, ()):
-                if day.year == today.year and day < today:
-                    past[day.timetuple().tm_yday - 1] += _depth(hours, zone, site)
-            may = np.where(np.arange(DAYS)[:, np.newaxis] > yesterday, drive.allowed, 0.0)
-            drive = replace(drive, given=past, allowed=may)
-        parts.append((site, zone, _leaf(asked, zone, today.year), drive, soil, rule))
-    # days before the record begins neither dry nor wet the soil: their weather stands at zero
-    runs = _together(
-        [drive for *_, drive, _, _ in parts],
-        [soil for *_, soil, _ in parts],
-        [rule for *_, rule in parts],
-        days=yesterday + 1 + ahead,
-    )
-    advice = [
-        _advise(runs, number * GROWN_LEAF + leaf - 1, site, zone, leaf, yesterday, ahead)
-        for number, (site, zone, leaf, *_) in enumerate(parts)
-    ]
-    week = slice(yesterday + 1, yesterday + 1 + ahead)
-    if first > _LATE:
-        notices = (*notices, warning("water.known_late", day=first))
-    return WeekAdvice(
-        today.isoformat(),
-        ahead,
-        float(climate.rain[week, 0].sum()),
-        float(climate.reference[week, 0].sum()),
-        tuple(advice),
-        (*notices, assumption("water.computed_soil")),
-    )
+                if day.year == year and day.timetuple().tm_yday <= past:
+                    given[day.timetuple().tm_yday - 1] += _depth(hours, zone, site)
+            may = np.where(np.arange(DAYS)[:, np.newaxis] >= past, drive.allowed, 0.0)
+            drive = replace(drive, given=given, allowed=may)
+        zones.append(_Watered(zone, site, _leaf(asked, zone, year)))
+        parts.append((drive, soil, rule))
+    drives, soils, rules = zip(*parts, strict=True)
+    return _together(drives, soils, rules, days=past + ahead), zones
 
 
 def _together(
@@ -220,14 +273,13 @@ def _depth(hours: float, zone: Zone, site: Site) -> Array:
     return depth
 
 
-def _advise(
-    runs: balance.Balance, column: int, site: Site, zone: Zone, leaf: int, yesterday: int, ahead: int
-) -> ZoneAdvice:
+def _advise(runs: balance.Balance, at: int, one: _Watered, yesterday: int, ahead: int) -> ZoneAdvice:
+    column, zone = at * GROWN_LEAF + one.leaf - 1, one.zone
     week = slice(yesterday + 1, yesterday + 1 + ahead)
-    per_hour = float(_depth(1.0, zone, site)[leaf - 1])
-    hours = runs.irrigation[week, column] / per_hour
+    hours = runs.irrigation[week, column] / one.per_hour
     hours = np.where(hours < _WORTH_A_RUN, 0.0, hours)
-    missing = float(runs.depletion[yesterday, column] if yesterday >= 0 else 0.0) * site.floor / 1000
-    ready = float(runs.readily_available[max(yesterday, 0), column]) * site.floor / 1000
+    floor = one.site.floor / 1000
+    missing = float(runs.depletion[yesterday, column] if yesterday >= 0 else 0.0) * floor
+    ready = float(runs.readily_available[max(yesterday, 0), column]) * floor
     volume = float(hours.sum()) * 3600 * zone.flow_per_tree
-    return ZoneAdvice(zone.name, leaf, tuple(float(hour) for hour in hours), volume, missing, ready)
+    return ZoneAdvice(zone.name, one.leaf, tuple(float(hour) for hour in hours), volume, missing, ready)
