@@ -22,8 +22,6 @@ from topwire.show.tried_sheets import sheets
 from topwire.tell.reader import Reader
 from topwire.values.fault import Faults
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
 
 @pytest.fixture(scope="module")
 def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Orchard]:

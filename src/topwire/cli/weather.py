@@ -139,6 +139,38 @@ def forecast(folder: Path, own: Path | None, kept: bool, yes: bool, contact: str
         print_table(printed(forecast_sheet(found, np.datetime64(moment, "s")), Reader(plan.unit_system)))
 
 
+@weather.command()
+@_FOLDER
+@click.option(
+    "--days", type=click.IntRange(1, 400), default=14, show_default=True, help="So many days, the last ones."
+)
+def score(folder: Path, days: int) -> None:
+    """What was forecast for the orchard in FOLDER, and what came; no service is asked.
+
+    Forecasts that newer ones replaced stay in weather/forecast/earlier; the record says what came.
+    """
+    from topwire.cli.showing import print_table
+    from topwire.engine.inputs import read_inputs
+    from topwire.show.forecast_sheets import sheets
+    from topwire.show.sheet import printed
+    from topwire.tell.reader import Reader
+    from topwire.weather.forecast_kept import told_so_far
+
+    try:
+        inputs = read_inputs(folder)
+        told = told_so_far(folder)
+        record = inputs.weather
+    except Faults as found:
+        raise Said(found.notices) from None
+    made = sheets(told, record, last=days)
+    for sheet in made:
+        print_table(printed(sheet, Reader(inputs.plan.unit_system)))
+    if not told:
+        click.echo(f"No forecast was kept yet. Get one: topwire weather forecast {folder}")
+    elif not made:
+        click.echo(f"The record does not reach the days that were forecast: topwire weather update {folder}")
+
+
 def _forecast(where: "Whereabouts", yes: bool, contact: str) -> None:
     """Bring the forecast: of the United States' service where it knows the place, of the second one elsewhere."""
     from topwire.weather.online.ahead import perhaps_in_the_states

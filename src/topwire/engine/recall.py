@@ -15,6 +15,7 @@ from topwire.files.safely import write_safely
 from topwire.records.place_kept import DATABASE
 from topwire.records.read import has_store, read_records
 from topwire.values.fault import Faults
+from topwire.weather.forecast_kept import FOLDER as FORECASTS
 
 _LAST, _COMING = "last.json", "coming.json"
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
@@ -41,6 +42,8 @@ def input_files(folder: Path) -> list[Path]:
             path = Path(room, name)
             if name.startswith(DATABASE) and Path(room) == folder:
                 continue  # its bytes change without its entries, and entries without a plan
+            if path.relative_to(folder).is_relative_to(FORECASTS):
+                continue  # of the days ahead, which no plan rests on
             if path.is_file() and path.stat().st_size <= _LARGEST:
                 found.append(path)
     return found

@@ -111,7 +111,7 @@ def _pick(left: WordsLeft) -> Facts | None:
 
 _FATES: Mapping[str, LotFate] = {
     "moved": LotFate.MOVED,
-    "used|to the kitchen": LotFate.KITCHEN,
+    "used|to (?:the )?kitchen": LotFate.KITCHEN,
     "lost|threw out|thrown out|rotten|discarded": LotFate.LOST,
     "gave(?: away)?|given(?: away)?": LotFate.GIVEN,
 }
@@ -221,7 +221,7 @@ def _count(left: WordsLeft) -> Facts | None:
 
 
 def _size(left: WordsLeft) -> Facts:
-    left.take("(?:fruit )?(?:sizes?|diameters?|measures?|callipered|calipered|fruits?)")
+    left.take("(?:fruit )?(?:sizes?|diameters?|measures?|cal+iper(?:ed)?|fruits?)")
     tag = left.take(r"(?:fruitlet|tag)\s+(?P<tag>[\w-]+)")
     cluster = left.take(r"cluster\s+(?P<cluster>[\w-]+)")
     fallen = left.take("fallen|gone|dropped")
@@ -400,7 +400,7 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.PRESSING, "pressed", "pressed 200 lb {cultivar} to 14 gal, Brix 13.1, pH 3.7, batch 3", _press),
         (EntryKind.SALE, "sold", "sold 20 lb {cultivar} for $36", _sale),
         (EntryKind.SERVICE, "served", "served 24 apple pie with 12 lb {cultivar}", _service),
-        (EntryKind.CELLAR, "moved|used|lost|threw out|thrown out|gave|given|to the kitchen",
+        (EntryKind.CELLAR, "moved|used|lost|threw out|thrown out|gave|given|to (?:the )?kitchen",
          "used 10 lb {cultivar} from crate 14", _cellar),
         (EntryKind.TAKE, "grafted (?=[0-9])|took|grafts", "grafted 25 {cultivar}, 22 took", _take),
         (EntryKind.LOT_CHECK, "sound|rotten", "crate 14 90 % sound", _lot_check),
@@ -410,7 +410,7 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.HEIGHT, "height|high|tall", "{tree} height 7 ft 6 in", _height),
         (EntryKind.FRUIT_TEST, "starch|firmness|brix|weigh(?:t|s)",
          "{cultivar} starch 4, firmness 16 lb, Brix 12.5, weight 6 oz", _test),
-        (EntryKind.FRUIT_SIZE, rf"sizes?|diameters?|fruitlet \w+|callipered|{NUMBER}\s*mm",
+        (EntryKind.FRUIT_SIZE, rf"sizes?|diameters?|fruitlet \w+|cal+iper(?:ed)?|{NUMBER}\s*mm",
          "{cultivar} sizes 22 24 26 mm", _size),
         (EntryKind.FRUIT_COUNT, rf"{NUMBER}\s+(?:flower\s+)?(?:clusters?|fruitlets?|fruits?|apples?)",
          "{row} {cultivar} 240 fruitlets on 3 trees", _count),

@@ -10,8 +10,6 @@ from topwire.values.arrays import Floats
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.record import Weather
 
-MORNING = np.timedelta64(12, "h")  # of universal time, at which a day's question is taken to be put
-
 
 def bare(like: Weather, day: Any, tmin: Any, tmax: Any, rain: Any) -> Weather:
     """Days of temperatures and rain alone."""

@@ -20,7 +20,6 @@ from topwire.season.question import basis_of, measured_weather, season_traits
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
 from topwire.values.own_date import OwnDate
-from topwire.weather.forecast_kept import FOLDER as FORECASTS
 from topwire.weather.record import Weather
 
 BASIS, _RECORD, _KNOWN = "week-basis", "week-weather", "week-known"
@@ -104,8 +103,7 @@ def _state(folder: Path, last: LastPlan) -> str:
     total.update(key_of((last.origin, tuple(run.key for run in last.steps))).encode())
     for path in sorted(input_files(folder)):
         name = path.relative_to(folder).as_posix()
-        of_the_day = name.startswith(f"{FORECASTS.as_posix()}/") or name.startswith("records")
-        if not of_the_day or name.startswith(f"{RECORDS}/"):
+        if not name.startswith("records") or name.startswith(f"{RECORDS}/"):
             total.update(name.encode())
             total.update(sha256(path.read_bytes()).digest())
     return total.hexdigest()

@@ -2,18 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
 from topwire.phenology.seasons import begun_by
 from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
 from topwire.season.dates import KnownPlace, SeasonDates, season_dates
-from topwire.season.days_ahead import MORNING, hours_ahead, with_days_ahead
+from topwire.season.days_ahead import hours_ahead, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.maturity import with_tests
 from topwire.season.seen import Seen
 from topwire.weather.forecast import WeatherForecast
+from topwire.weather.forecast_files import standard_offset
 from topwire.weather.forecast_kept import kept_forecast
 from topwire.weather.record import Weather
 
@@ -61,7 +62,11 @@ def outlook_on(
     basis, year = opened.basis, day.year
     known = opened.known(year, seen.dates)
     record = (record or opened.weather).before(day)
-    issued = issued or kept_forecast(opened.folder, np.datetime64(day, "s") + MORNING)
+    # As with the records, by the evening of the day where the orchard lies.
+    evening = np.datetime64(day + timedelta(days=1), "s") - np.timedelta64(
+        standard_offset(basis.longitude), "h"
+    )
+    issued = issued or kept_forecast(opened.folder, evening)
     ahead = None if issued is None else hours_ahead(issued, day, record)
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)

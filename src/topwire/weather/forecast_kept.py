@@ -10,6 +10,7 @@ from topwire.values.fault import Faults, fault
 from topwire.weather.fetched import SIDECAR, Fetched, keep_fetched, read_fetched
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_files import read_forecast, standard_offset
+from topwire.weather.forecast_history import DayTold, all_told, days_told, earlier, set_aside
 from topwire.weather.text import LARGEST, read_text
 
 FOLDER = Path("weather") / "forecast"
@@ -22,22 +23,67 @@ def kept_forecast(folder: Path, at: np.datetime64 | None = None) -> WeatherForec
 
     Parameters
     ----------
-    at : moment [universal time] at which it is asked: what was issued later, and what ends earlier, is left out. All
-        is taken when not given.
+    at : moment [universal time] at which it is asked: what was issued later, and what ends earlier, is left out, and
+        those that newer ones replaced since are looked through. All that is kept is taken when not given.
 
     Raises
     ------
     Faults
         A file of weather/forecast cannot be read as a forecast.
     """
-    came = {entry.file: entry for entry in read_fetched(folder / FOLDER)}
-    found = [
-        _with_origin(path, came.get(path.name))
-        for path in sorted((folder / FOLDER).glob("*"))
+    found = [made for _, made in _kept(folder / FOLDER)]
+    usable = [one for one in found if at is None or _known_at(one, at)]
+    newest = max(usable, key=_newest, default=None)
+    if at is None:
+        return newest
+    for one in earlier(folder / FOLDER):
+        if newest is not None and one.issued <= _newest(newest):
+            break
+        if one.issued <= at:
+            made = one.read()
+            return made if _known_at(made, at) else newest
+    return newest
+
+
+def keep_history(folder: Path) -> None:
+    """The forecasts kept now into the history, before a newer one replaces them.
+
+    Raises
+    ------
+    OSError
+        The folder cannot be written.
+    """
+    try:
+        kept = _kept(folder / FOLDER)
+    except Faults:
+        return  # what cannot be read as a forecast was never told
+    for path, made in kept:
+        if not np.isnat(made.issued):
+            set_aside(folder / FOLDER, path.name, made, path.read_bytes())
+
+
+def told_so_far(folder: Path) -> tuple[DayTold, ...]:
+    """What every forecast told of its whole days, those kept now and those replaced since, by day and issue.
+
+    Raises
+    ------
+    Faults
+        A forecast that is kept cannot be read.
+    """
+    before = all_told(folder / FOLDER)
+    seen = {one.issued for one in before}
+    now = [told for _, made in _kept(folder / FOLDER) if made.issued not in seen for told in days_told(made)]
+    return tuple(sorted((*before, *now), key=lambda told: (told.day, told.issued)))
+
+
+def _kept(room: Path) -> list[tuple[Path, WeatherForecast]]:
+    """The forecast files of the folder, each with the moment it was issued or came."""
+    came = {entry.file: entry for entry in read_fetched(room)}
+    return [
+        (path, _with_origin(path, came.get(path.name)))
+        for path in sorted(room.glob("*"))
         if path.suffix.lower() in _KINDS and path.name != SIDECAR
     ]
-    usable = [one for one in found if at is None or _known_at(one, at)]
-    return max(usable, key=_newest, default=None)
 
 
 def read_forecast_file(path: Path, utc_offset: int | None = None) -> WeatherForecast:
@@ -72,6 +118,7 @@ def keep_own(folder: Path, path: Path, latitude: float, longitude: float, at: st
         )
         raise Faults([fault(path.name, says, "Bring the forecast of this place.")])
     body = own_bytes(path, path.name, path.name, LARGEST)
+    keep_history(folder)
     suffix = ".json" if body.lstrip().startswith(b"{") else ".csv"
     for other in _KINDS:
         if other != suffix:

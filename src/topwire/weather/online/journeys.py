@@ -12,6 +12,7 @@ from topwire.weather.changes import RecordChanges, changes_between
 from topwire.weather.fetched import Fetched, keep_fetched, read_fetched
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_kept import FOLDER as AHEAD
+from topwire.weather.forecast_kept import keep_history
 from topwire.weather.online import german
 from topwire.weather.online.ahead import grid_ahead, grid_place, point_ahead
 from topwire.weather.online.asking import Asker, NoAnswer
@@ -186,12 +187,14 @@ def bring_grid(orchard: Whereabouts, asker: Asker, moment: datetime) -> Brought[
         if none.absent:
             return None
         raise
+    keep_history(orchard.folder)
     return bring(orchard.folder / AHEAD, grid_ahead(place, north, east, moment), asker, moment)
 
 
 def bring_point(orchard: Whereabouts, asker: Asker, moment: datetime) -> Brought[WeatherForecast]:
     """The forecast of the second service, which knows every place. Raises NoAnswer, Faults, OSError as `bring`."""
     wanted = point_ahead(orchard.latitude, orchard.longitude, orchard.elevation, moment)
+    keep_history(orchard.folder)
     return bring(orchard.folder / AHEAD, wanted, asker, moment)
 
 
