@@ -26,15 +26,15 @@ def _days(found: Sequence[DayCame]) -> Sheet:
             Column("day", "day", of=lambda one: one.day),
             Column("low_1", "lowest, told the day before", _WARM, of=lambda one: one.tmin[0]),
             Column("low_3", "three days before", _WARM, of=lambda one: one.tmin[1]),
-            Column("low", "came", _WARM, of=lambda one: one.tmin[2]),
+            Column("low", "measured", _WARM, of=lambda one: one.tmin[2]),
             Column("high_1", "highest, told the day before", _WARM, of=lambda one: one.tmax[0]),
             Column("high_3", "three days before", _WARM, of=lambda one: one.tmax[1]),
-            Column("high", "came", _WARM, of=lambda one: one.tmax[2]),
+            Column("high", "measured", _WARM, of=lambda one: one.tmax[2]),
             Column("rain_1", "rain, told the day before", _RAIN, of=lambda one: one.rain[0]),
-            Column("rain", "came", _RAIN, of=lambda one: one.rain[2]),
+            Column("rain", "measured", _RAIN, of=lambda one: one.rain[2]),
         ),
         found,
-        "Came: the record the plan rests on.",
+        "Measured: the record the plan rests on.",
     )
 
 
@@ -44,11 +44,11 @@ def _scores(found: Sequence[AheadScore], told: Sequence[DayTold]) -> Sheet:
         "weather.forecast_scores",
         "How good the forecasts were",
         (
-            Column("ahead", "days ahead"),
+            Column("ahead", "days before"),
             Column("days", "days"),
             Column("low_missed", "lowest missed by", _STEP, 1),
             Column("low_plain", "the usual missed by", _STEP, 1),
-            Column("low_colder", "nights came colder by", _STEP, 1),
+            Column("low_colder", "nights colder than told by", _STEP, 1),
             Column("high_missed", "highest missed by", _STEP, 1),
             Column("high_plain", "the usual missed by", _STEP, 1),
             Column("frosts", "nights of frost", of=lambda one: f"{one.frosts_told} of {one.frosts} told"),
