@@ -12,6 +12,7 @@ from topwire import __version__
 from topwire.cli.ending import Hindered, Said, refused
 from topwire.cli.guests import guests
 from topwire.cli.learn import learn
+from topwire.cli.many import many
 from topwire.cli.note import note
 from topwire.cli.protect import protect
 from topwire.cli.records import records
@@ -330,3 +331,4 @@ main.add_command(week)
 main.add_command(cellar)
 main.add_command(protect)
 main.add_command(guests)
+main.add_command(many)

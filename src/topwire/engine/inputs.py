@@ -51,6 +51,7 @@ class Inputs:
     weather_paths: tuple[Path, ...]
     notices: tuple[FileNotice, ...] = ()  # what the reading of the plan has to tell
     mornings: "MorningSteps | None" = None  # what the orchard's own thermometer says beside the record
+    record: "Weather | None" = None  # the record, where it was read already and not from these files
 
     @cached_property
     def weather(self) -> "Weather":
@@ -63,7 +64,7 @@ class Inputs:
         from topwire.weather.read import read_weather
         from topwire.weather.years import lengthen
 
-        record = read_weather(self.weather_paths, labels=self.plan.weather.files)
+        record = self.record or read_weather(self.weather_paths, labels=self.plan.weather.files)
         held = held_against(
             record,
             latitude=self.plan.place.latitude,

@@ -77,7 +77,7 @@ def _run(
     began = time.perf_counter()
     try:
         posed = step.pose(inputs, Earlier(done))
-        key = _key(step.name, posed.question, runs)
+        key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         kept = found is not None
         if found is None:
@@ -114,7 +114,7 @@ def _origin(inputs: Inputs) -> Origin:
     )
 
 
-def _key(name: str, question: object, runs: list[StepRun]) -> str:
+def question_key(name: str, question: object) -> str:
     """Hash of the question and of the program that answers it."""
     return key_of((program_hash(_ROOMS), name, question))
 

@@ -45,11 +45,12 @@ def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
     writer = csv.writer(stream, lineterminator="\r\n")
     writer.writerow(header)
     for row in rows:
-        writer.writerow([_harmless(cell) for cell in row])
+        writer.writerow([harmless(cell) for cell in row])
     return stream.getvalue().encode("utf-8-sig")
 
 
-def _harmless(cell: object) -> object:
+def harmless(cell: object) -> object:
+    """A cell that no spreadsheet takes for a formula; a figure with its digits, what is not known empty."""
     if cell is None or (isinstance(cell, float) and not np.isfinite(cell)):
         return ""
     if isinstance(cell, Figure):

@@ -107,12 +107,14 @@ def blight_years(
     """
     wet_bloom, warm_bloom = np.zeros(first_bloom.shape), np.zeros(first_bloom.shape)
     wet_spring = np.zeros(years.size)
+    # cultivars that flower on the same days in all years are counted once
+    flowers = np.nan_to_num(np.vstack([first_bloom, petal_fall]))
+    _, first, of_all = np.unique(flowers, axis=1, return_index=True, return_inverse=True)
+    of_all = of_all.ravel()
     for at, year in enumerate(years):
         tmin, tmax, rain = year_of(int(year))
-        # cultivars in flower on the same days are counted once
-        flowers, of_all = np.unique(np.stack([first_bloom[at], petal_fall[at]]), axis=1, return_inverse=True)
-        hot = blight_heat(tmin, tmax, *flowers)
-        wet_bloom[at] = np.take((hot & wetted(rain)[None, :]).sum(axis=1), of_all)
-        warm_bloom[at] = np.take(hot.sum(axis=1), of_all)
+        hot = blight_heat(tmin, tmax, first_bloom[at, first], petal_fall[at, first])
+        wet_bloom[at] = (hot & wetted(rain)[None, :]).sum(axis=1)[of_all]
+        warm_bloom[at] = hot.sum(axis=1)[of_all]
         wet_spring[at] = (np.nan_to_num(rain[SPRING]) >= WET_DAY).sum()
     return wet_bloom, warm_bloom, wet_spring

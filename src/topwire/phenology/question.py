@@ -1,7 +1,7 @@
 """The Place's question: the only file of the room that sees the plan and the catalogue."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,6 +34,43 @@ CLIMATES = "climate_changes"
 WAYS = "warming_ways"
 
 
+@dataclass(frozen=True)
+class KnownHere:
+    """What a catalogue says for a place, whatever its weather."""
+
+    traits: Traits
+    ways: tuple[MonthlyChange, ...]
+    changes: tuple[MonthlyChange, ...]
+    roots: tuple[RootCold, ...]
+    remembered_bloom: int
+    remembered_harvest: int
+
+
+def known_here(catalogue: Catalogue, *, stretch: float = 1.0) -> KnownHere:
+    """Of the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, climate_changes.
+
+    Parameters
+    ----------
+    stretch : factor on the offsets of bloom at this place
+
+    Raises
+    ------
+    Faults
+        When a row of the grower's own cannot be understood.
+    """
+    rows = catalogue.cultivars
+    return KnownHere(
+        traits=traits_of(catalogue, stretch=stretch),
+        ways=warming_ways(catalogue),
+        changes=stated_climates(catalogue),
+        roots=tuple(
+            RootCold(row.rootstock, row.lethal) for row in catalogue.rows("root_hardiness", RootHardiness)
+        ),
+        remembered_bloom=sum(row.evidence_of("bloom_offset_days").mark is Mark.MEMORY for row in rows),
+        remembered_harvest=sum(row.evidence_of("harvest_offset_days").mark is Mark.MEMORY for row in rows),
+    )
+
+
 def question(
     plan: Plan,
     catalogue: Catalogue,
@@ -42,36 +79,37 @@ def question(
     observed: Sequence[OwnDate] = (),
     mornings: int = 0,
     changes: Sequence[MonthlyChange] = (),
+    known: KnownHere | None = None,
 ) -> PlaceQuestion:
     """Seasons of all cultivars of the catalogue over the record.
 
     Parameters
     ----------
-    catalogue : cultivars and the tables bloom_groups, wood_hardiness, root_hardiness, harvest_lists, climate_changes
     observed : the grower's own dates, of which the plan says until which year it rests on them
     mornings : clear mornings of the orchard's own thermometer that measured how much colder it is
     changes : further climates, beside those of the table climate_changes
+    known : of `known_here` for this catalogue and the plan's stretch, where it was made before
 
     Raises
     ------
     Faults
         When a row of the grower's own cannot be understood.
     """
-    rows, until = catalogue.cultivars, plan.place.own_dates_until
-    roots = catalogue.rows("root_hardiness", RootHardiness)
+    until = plan.place.own_dates_until
+    known = known or known_here(catalogue, stretch=plan.place.bloom_stretch)
     return PlaceQuestion(
         weather=temperatures_of(weather),
         latitude=plan.place.latitude,
         colder=plan.place.colder_than_station,
-        traits=traits_of(catalogue, stretch=plan.place.bloom_stretch),
+        traits=known.traits,
         own_dates=tuple(row for row in observed if until is not None and row.date.year <= until),
         warming=plan.weather.warming,
-        ways=warming_ways(catalogue),
-        changes=(*stated_climates(catalogue), *changes),
-        roots=tuple(RootCold(row.rootstock, row.lethal) for row in roots),
+        ways=known.ways,
+        changes=(*known.changes, *changes),
+        roots=known.roots,
         rootstocks=tuple(sorted({plan.trees.rootstock, *plan.trees.rootstock_for.values()})),
-        remembered_bloom=sum(row.evidence_of("bloom_offset_days").mark is Mark.MEMORY for row in rows),
-        remembered_harvest=sum(row.evidence_of("harvest_offset_days").mark is Mark.MEMORY for row in rows),
+        remembered_bloom=known.remembered_bloom,
+        remembered_harvest=known.remembered_harvest,
         own_mornings=mornings,
     )
 

@@ -232,7 +232,7 @@ def _dotted(path: tuple[str | int, ...]) -> str:
     return text or "the plan"
 
 
-def _section_of(path: tuple[str | int, ...]) -> type[BaseModel] | None:
+def section_of(path: tuple[str | int, ...]) -> type[BaseModel] | None:
     """The section's model at `path`, following lists and optional fields."""
     model: Any = Plan
     for part in path:
@@ -266,10 +266,10 @@ def _field(model: Any, name: str | int) -> Any:
 
 
 def _keys_of(path: tuple[str | int, ...]) -> list[str]:
-    section = _section_of(path)
+    section = section_of(path)
     return [] if section is None else [field.alias or key for key, field in section.model_fields.items()]
 
 
 def _description(path: tuple[str | int, ...]) -> str:
-    field = _field(_section_of(path[:-1]), path[-1]) if path else None
+    field = _field(section_of(path[:-1]), path[-1]) if path else None
     return f"Wanted: {field.description}." if field is not None and field.description else ""

@@ -2,12 +2,13 @@
 
 Daily: date (or year, month and day), tmin_c or tmin_f, tmax_c or tmax_f; beside them, if there, rain, dew_point,
 humidity, wind, sun. Hourly: time (or date and hour), temp_c or temp_f, and the same others. Lines above the header
-that begin with # may state units. Columns of other names are left alone, but a column “station” may name one station
-only.
+that begin with # may state units, and “# grid cell” that the values are means of a cell. Columns of other names are
+left alone, but a column “station” may name one station only.
 """
 
 import csv
 import re
+from dataclasses import replace
 from difflib import get_close_matches
 
 import numpy as np
@@ -18,6 +19,7 @@ from topwire.weather.columns import DAILY, HOURLY, find_columns, plain_name, sta
 from topwire.weather.reading import Reading, at_hour, daily_reading, hourly_reading
 from topwire.weather.table import WeatherTable, delimiter_of, parse_table
 
+CELL = "# grid cell"
 _TIME_NAMES = ("time", "datetime", "date_time", "timestamp")
 _DATE_NAMES = ("date", "day")
 _HOUR_NAMES = ("hour", "hr")
@@ -80,7 +82,7 @@ def read_daily(lines: list[str], at: int, label: str) -> Reading:
     day = table.dates(date_at[0])
     columns = {column.name: column.convert(table.numbers(at)) for at, column in found.items()}
     table.settle()
-    return daily_reading(label, day, columns, ())
+    return replace(daily_reading(label, day, columns, ()), gridded=CELL in map(str.strip, lines[:at]))
 
 
 def read_hourly(lines: list[str], at: int, label: str) -> Reading:

@@ -143,12 +143,10 @@ def _stuck(day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array) -> npt.NDA
     same = np.zeros(tmin.size, dtype=bool)
     same[1:] = (np.diff(tmin) == 0) & (np.diff(tmax) == 0) & (np.diff(day) == np.timedelta64(1, "D"))
     stuck = np.zeros(tmin.size, dtype=bool)
-    start = 0
-    for at in range(1, tmin.size + 1):
-        if at == tmin.size or not same[at]:
-            if at - start >= STUCK_DAYS:
-                stuck[start:at] = True
-            start = at
+    starts = np.flatnonzero(~same)
+    lengths = np.diff(starts, append=tmin.size)
+    for start, days in zip(starts[lengths >= STUCK_DAYS], lengths[lengths >= STUCK_DAYS], strict=True):
+        stuck[start : start + days] = True
     return stuck
 
 
@@ -159,7 +157,10 @@ def _spikes(values: Array) -> npt.NDArray[np.bool_]:
     windows = np.lib.stride_tricks.sliding_window_view(padded, WINDOW)
     few = np.isfinite(windows).sum(axis=1) < WINDOW // 2
     filled = np.where(few[:, None], 0.0, windows)
-    departure = values - np.nanmedian(filled, axis=1)
+    middle = np.empty(values.size)
+    whole = np.isfinite(filled).all(axis=1)  # nearly all; the general way takes much longer
+    middle[whole], middle[~whole] = np.median(filled[whole], axis=1), np.nanmedian(filled[~whole], axis=1)
+    departure = values - middle
     spread = 1.4826 * np.nanmedian(np.abs(departure)) if np.isfinite(departure).any() else np.inf
     spikes: npt.NDArray[np.bool_] = (np.abs(departure) > SPIKE_SPREADS * max(spread, 1.0)) & ~few
     return spikes

@@ -61,7 +61,12 @@ def read_file(path: Path, label: str) -> Reading:
 
 def reading_of(raw: bytes, label: str) -> Reading:
     """The bytes of one file, as :func:`read_file` reads them."""
-    reading = read_any(text_of(raw, label), label)
+    return checked(read_any(text_of(raw, label), label))
+
+
+def checked(reading: Reading) -> Reading:
+    """A reading with its days once each and in order, units possible, nonsense out. Raises Faults as `read_file`."""
+    label = reading.label
     _dates_possible(reading)
     reading = _in_order(reading)
     if reading.gridded:
@@ -75,6 +80,15 @@ def reading_of(raw: bytes, label: str) -> Reading:
     tmin, tmax, rain, notices = take_out_impossible(reading.day, low, high, wet, label)
     columns = {**reading.columns, "tmin": tmin, "tmax": tmax, "rain": rain}
     return replace(reading, columns=columns, notices=(*reading.notices, *doubts, *notices))
+
+
+def record_of(reading: Reading) -> Weather:
+    """One reading as a record. Raises Faults as :func:`read_weather`."""
+    made = checked(reading)
+    faults = _too_short([made])
+    if faults:
+        raise Faults(faults)
+    return _record([made], [reading.label])
 
 
 def read_days(path: Path) -> Weather:
