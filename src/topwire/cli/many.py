@@ -10,7 +10,7 @@ from topwire.cli.ending import Hindered, Said
 from topwire.values.fault import Faults, fault
 
 if TYPE_CHECKING:
-    from topwire.many.run import Wanted
+    from topwire.many.run import ManyWanted
 
 
 @click.command()
@@ -124,10 +124,12 @@ def many(
         sys.exit(1 if any(one.ours for one in wrong) else 2)
 
 
-def _wanted(places: Path, template: Path | None, out: Path, until: str | None, grid: Path | None) -> "Wanted":
+def _wanted(
+    places: Path, template: Path | None, out: Path, until: str | None, grid: Path | None
+) -> "ManyWanted":
     """What is asked, read and held against what can be. Raises Faults."""
     from topwire.many.listed import read_places
-    from topwire.many.run import Wanted
+    from topwire.many.run import ManyWanted
     from topwire.many.template import read_template
 
     if not places.exists():
@@ -144,7 +146,7 @@ def _wanted(places: Path, template: Path | None, out: Path, until: str | None, g
         raise Faults([fault("--grid", f"there is no file “{grid}”.")])
     if any(place.cell for place in listed.places) and grid is None:
         raise Faults([fault("--grid", "the table names cells of a grid.", "Name its NetCDF file.")])
-    return Wanted(
+    return ManyWanted(
         listed,
         read_template(template) if template is not None else None,
         str(grid.resolve()) if grid is not None else "",

@@ -15,7 +15,7 @@ from topwire.files.safely import write_safely
 from topwire.many.findings import NotAnswered, PlaceAnswer
 from topwire.many.kept import KeptAnswers
 from topwire.many.region import Region
-from topwire.many.run import Wanted
+from topwire.many.run import ManyWanted
 from topwire.show import many_sheets
 from topwire.show.chart_style import svg
 from topwire.show.many_map import MapPoint, region_map
@@ -29,7 +29,7 @@ BESIDE = ".new"
 
 
 def write_region(
-    wanted: Wanted, kept: KeptAnswers, wrong: Sequence[NotAnswered], share: float, choices: int
+    wanted: ManyWanted, kept: KeptAnswers, wrong: Sequence[NotAnswered], share: float, choices: int
 ) -> Iterator[str]:
     """Write the files into the run's folder; lines for the terminal. Raises OSError where it cannot be written."""
     out, reader = kept.folder, Reader(_units(wanted))
@@ -127,7 +127,7 @@ def _feature(sheet: Sheet, answer: PlaceAnswer) -> dict[str, object]:
     }
 
 
-def _units(wanted: Wanted) -> UnitSystem:
+def _units(wanted: ManyWanted) -> UnitSystem:
     """Those of the shared plan, or of the first orchard."""
     from topwire.plan.read import parse_yaml, read_plan_text
 

@@ -51,7 +51,7 @@ def summed_up(
         frost_years=seasons.frost_years_today,
         bloom_trend=seasons.bloom_trend,
         warmer_step=warmer.step if warmer else 0.0,
-        frost_years_warmer=(warmer.frost_low, warmer.frost_high) if warmer else (np.nan, np.nan),
+        frost_years_warmer=(warmer.frost_low, warmer.frost_high) if warmer else None,
         cell_nights=seasons.cell_nights,
         cultivars=seasons.cultivars,
         chill_met=np.isfinite(seasons.full_bloom).mean(axis=0),

@@ -25,7 +25,7 @@ Counts = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
-class Cover:
+class ShortestList:
     """A list, by the cultivars' numbers; no list that serves as many places is shorter than `bound`."""
 
     listed: tuple[int, ...]
@@ -55,7 +55,7 @@ def is_served(wants: Flags, on_list: Flags, choices: int) -> bool:
     return bool(wants.any() and ((wants & on_list).sum(axis=1) >= asked_of(wants, choices)).all())
 
 
-def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: int = 1) -> Cover:
+def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: int = 1) -> ShortestList:
     """The shortest list that serves `share` of the places that can be served.
 
     Parameters
@@ -67,7 +67,7 @@ def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: i
     """
     kinds = [(wants, count) for key, count in places.items() if (wants := unpacked(key, cultivars)).any()]
     if not kinds:
-        return Cover((), 0)
+        return ShortestList((), 0)
     needed = math.ceil(share * sum(count for _, count in kinds) - 1e-9)
     worth = np.zeros(cultivars)
     for wants, count in kinds:
@@ -96,7 +96,7 @@ def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: i
     assert found.values is not None  # all cultivars together serve all places that can be served
     listed = kept[found.values[taken] > 0.5]
     bound = max(math.ceil(found.bound - 1e-6), 1)
-    return Cover(tuple(int(one) for one in listed), min(bound, len(listed)))
+    return ShortestList(tuple(int(one) for one in listed), min(bound, len(listed)))
 
 
 def served_places(

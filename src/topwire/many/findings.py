@@ -69,7 +69,7 @@ class PlaceAnswer:
     frost_years: Share  # kill more than half the reference cultivar's bloom
     bloom_trend: DaysLong  # [d a decade]
     warmer_step: Kelvins  # of the plan's warmer climate; 0 = none asked for
-    frost_years_warmer: tuple[Share, Share]  # over the ways days and nights can warm
+    frost_years_warmer: tuple[Share, Share] | None  # over the ways days and nights can warm
     cell_nights: Share  # of spring nights from a grid cell: frost figures are too mild there
     cultivars: tuple[str, ...]
     chill_met: ShareArray  # of the years

@@ -22,7 +22,7 @@ Stated = tuple[ListedPlace, str]  # a place, and the state its answer is kept un
 
 
 @dataclass(frozen=True)
-class Wanted:
+class ManyWanted:
     """What is asked of all places; see `PlacesJob`."""
 
     listed: ListedPlaces
@@ -68,7 +68,7 @@ class Tally:
         return f"{self.of - self.left:,} of {self.of:,} places{told}; {self.left:,} left{wait}"
 
 
-def to_do(wanted: Wanted, kept: KeptAnswers) -> tuple[list[Stated], int]:
+def to_do(wanted: ManyWanted, kept: KeptAnswers) -> tuple[list[Stated], int]:
     """Places that have no answer made from what they are made from today, and how many have one."""
     todo = []
     for place in wanted.listed.places:
@@ -79,7 +79,12 @@ def to_do(wanted: Wanted, kept: KeptAnswers) -> tuple[list[Stated], int]:
 
 
 def run_places(
-    wanted: Wanted, todo: Sequence[Stated], already: int, kept: KeptAnswers, client: Any, progress: Progress
+    wanted: ManyWanted,
+    todo: Sequence[Stated],
+    already: int,
+    kept: KeptAnswers,
+    client: Any,
+    progress: Progress,
 ) -> Tally:
     """Answer every place of `todo` and keep its answer.
 

@@ -27,22 +27,22 @@ def cultivar_columns(*, planned: bool) -> tuple[Column, ...]:
         Column("id", "place", of=lambda answer: [answer.id] * len(answer.cultivars)),
         Column("cultivar", "cultivar", of=lambda answer: list(answer.cultivars)),
         Column("fits", "fits here", of=_verdict),
-        Column("chill_met", "years it blooms, chill met", Plain.SHARE),
+        Column("chill_met", "years with chill enough for bloom", Plain.SHARE),
         *(
             Column(f"{key}_{name}", f"{caption}, {name}", quantity, of=_row(key, at))
             for key, caption, quantity in (
                 ("bloom", "full bloom", _DAY),
                 ("frost_loss", "crop lost to frost", Plain.SHARE),
-                ("ripens", "ripens", _DAY),
+                ("ripens", "first pick", _DAY),
             )
             for name, at in _THREE
         ),
         Column("bloom_warmer", "full bloom when warmer", _DAY),
-        Column("ripens_warmer", "ripens when warmer", _DAY),
+        Column("ripens_warmer", "first pick when warmer", _DAY),
         Column("fits_warmer", "fits when warmer", of=_verdict_warmer),
     ]
     if planned:
-        columns.append(Column("trees", "trees planned", of=_trees))
+        columns.append(Column("trees", "trees in the plan", of=_trees))
     return tuple(columns)
 
 
@@ -81,7 +81,7 @@ def place_columns(*, planned: bool) -> tuple[Column, ...]:
         Column("id", "place"),
         Column("latitude", "latitude", Plain.ANGLE, 4),
         Column("longitude", "longitude", Plain.ANGLE, 4),
-        Column("elevation", "height above the sea", Kind.LENGTH, 0),
+        Column("elevation", "height of the place", Kind.LENGTH, 0),
         Column("years", "weather years"),
         Column("chill_low", "winter chill, portions, low year", Plain.COUNT, of=lambda one: one.chill.low),
         Column("chill", "winter chill, portions, middle year", Plain.COUNT, of=lambda one: one.chill.middle),
@@ -98,26 +98,26 @@ def place_columns(*, planned: bool) -> tuple[Column, ...]:
             "frost_warmer_low",
             "the same when warmer, low",
             Plain.SHARE,
-            of=lambda one: one.frost_years_warmer[0],
+            of=lambda one: one.frost_years_warmer and one.frost_years_warmer[0],
         ),
         Column(
             "frost_warmer_high",
             "the same when warmer, high",
             Plain.SHARE,
-            of=lambda one: one.frost_years_warmer[1],
+            of=lambda one: one.frost_years_warmer and one.frost_years_warmer[1],
         ),
-        Column("bloom_trend", "bloom moves, days a decade", Plain.DAYS, 1),
+        Column("bloom_trend", "bloom moves, days in ten years", Plain.DAYS, 1),
         Column("fits", "cultivars that fit", of=lambda one: len(one.fits)),
-        Column("lasting", "of these when warmer too", of=lambda one: len(one.lasting)),
+        Column("lasting", "of these when warmer", of=lambda one: len(one.lasting)),
         Column("cell_nights", "spring nights of a grid cell", Plain.SHARE),
-        Column("warnings", "what its weather warns of", of=lambda one: " ".join(one.warnings) or None),
+        Column("warnings", "notes on its weather", of=lambda one: " ".join(one.warnings) or None),
     ]
     if planned:
         columns += [
-            Column("trees", "trees planned", of=lambda one: one.planned and one.planned.trees),
+            Column("trees", "trees in the plan", of=lambda one: one.planned and one.planned.trees),
             Column(
                 "served",
-                "of the kitchen's wishes served in the mean year",
+                "of what the kitchen wants, served in the mean year",
                 Plain.SHARE,
                 of=lambda one: one.planned and one.planned.served / max(one.planned.wanted, 1e-9),
             ),
@@ -132,7 +132,7 @@ def not_answered(rows: Iterable[NotAnswered]) -> Sheet:
     columns = (
         Column("line", "line"),
         Column("id", "place", of=lambda one: one.id or None),
-        Column("reason", "why it has no answer"),
+        Column("reason", "why there is no answer"),
     )
     return sheet_of("many.not_answered", "Places without an answer", columns, rows)
 
@@ -141,11 +141,11 @@ def region(found: RegionList) -> Sheet:
     """The cultivars worth propagating."""
     columns = (
         Column("cultivar", "cultivar", leads=LinkKind.CULTIVAR),
-        Column("season", "ripens in", words=PARTS),
-        Column("served_by", "places it serves"),
-        Column("needed_by", "places short of choice without it"),
+        Column("season", "part of the season", words=PARTS),
+        Column("served_by", "places it is good for"),
+        Column("needed_by", "places short without it"),
         Column("fits", "places it fits today"),
-        Column("fits_warmer", "places it fits when warmer too"),
+        Column("fits_warmer", "places it fits when warmer"),
     )
     return sheet_of(
         "many.region",
@@ -189,8 +189,8 @@ def orders(found: RegionFindings) -> Sheet:
         Column("rootstock", "rootstock"),
         Column("places", "places"),
         Column("trees", "trees wanted"),
-        Column("grafts", "grafts to start, together"),
-        Column("grafts_apart", "were each place to start its own"),
+        Column("grafts", "grafts, all places together"),
+        Column("grafts_apart", "grafts, each place by its own order"),
         Column("chance", "chance its trees are all there", Plain.SHARE, 1),
     )
     notes = tuple(

@@ -1,0 +1,65 @@
+"""Invented places and their weather: small enough to be answered in a second."""
+
+from pathlib import Path
+
+import numpy as np
+
+from topwire.weather.plain import CELL
+
+PLAN = """\
+name: Shared plan
+units: metric
+place: {exposure: sheltered, gust: 38 m/s}
+ground: {blocks: [{name: Yard, rectangle: {length: 40 m, width: 14 m}, row_bearing: 90}]}
+kitchen:
+  cellar: {temperature: 4 C, capacity: 60 kg}
+  needs: [{use: fresh, amount: 3 kg/week, from: 1 Aug, to: 31 Jan}]
+taste: {fewest_cultivars: 4, most_cultivars: 6, fewest_trees: 1, most_trees: 5, own_grafts_only: true}
+trees: {rootstock: G.41, total: 12}
+years: {planting: 2028, horizon: 15}
+trellis: {}
+water: {source: drinking water, flow: 1 m3/h, pressure: 300 kPa, distance: 15 m}
+nursery: {}
+weather: {warming: 0 K}
+"""
+YEARS = 5
+
+
+def days() -> np.ndarray:
+    return np.arange(np.datetime64("2014-10-01"), np.datetime64(f"{2015 + YEARS}-01-01"))
+
+
+def temperatures(number: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Lowest, highest [deg C] and rain [mm] of an invented place, each number another one."""
+    day = days()
+    random = np.random.default_rng([7, number])
+    course = -np.cos(2 * np.pi * (np.arange(day.size) + 258) / 365.25)
+    spells = np.repeat(random.normal(0, 2.5, day.size // 4 + 1), 4)[: day.size]
+    mean = 10.5 - 0.3 * (number % 7) + 12.5 * course + spells + random.normal(0, 1.5, day.size)
+    span = np.clip(10.0 + random.normal(0, 2.0, day.size), 3.0, 18.0)
+    rain = np.where(random.random(day.size) < 0.3, random.gamma(0.8, 9.0, day.size), 0.0)
+    return np.round(mean - span / 2, 1), np.round(mean + span / 2, 1), np.round(rain, 1)
+
+
+def write_station(path: Path, number: int, *, cell: bool = False) -> None:
+    low, high, wet = temperatures(number)
+    rows = zip(days(), low, high, wet, strict=True)
+    head = f"{CELL}\n" if cell else ""
+    body = "".join(f"{day},{a!r},{b!r},{c!r}\n" for day, a, b, c in ((d, *map(float, r)) for d, *r in rows))
+    path.write_text(f"{head}date,tmin_c,tmax_c,rain_mm\n{body}", encoding="utf-8")
+
+
+def write_places(folder: Path, count: int) -> Path:
+    """A table of places with a station file each, and the shared plan, in `folder`."""
+    (folder / "stations").mkdir(parents=True, exist_ok=True)
+    rows = ["id,latitude,longitude,elevation,weather,place.colder_than_station"]
+    for number in range(count):
+        write_station(folder / f"stations/{number}.csv", number)
+        colder = "1.5 K" if number % 2 else ""
+        rows.append(
+            f"Farm {number},{39 + number % 5},{-78 - number % 3},{200 + number} m,stations/{number}.csv,{colder}"
+        )
+    (folder / "template.yaml").write_text(PLAN, encoding="utf-8")
+    table = folder / "places.csv"
+    table.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return table

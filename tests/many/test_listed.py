@@ -1,0 +1,111 @@
+"""Reading the places: rows and columns told, the template's own faults too."""
+
+from pathlib import Path
+
+import pytest
+from many.invented import PLAN, write_places
+
+from topwire.many.kept import KeptAnswers, named
+from topwire.many.listed import ListedPlace, read_places
+from topwire.many.run import ManyWanted, to_do
+from topwire.many.template import ReadTemplate, read_template
+from topwire.many.work import do
+from topwire.values.fault import Faults
+
+
+def table(folder: Path, text: str) -> Path:
+    path = folder / "places.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("header", "said"),
+    [
+        ("name,latitude", "no column “id”"),
+        ("id,latitude,latitude", "stands twice"),
+        ("id,place.elevatio", "Did you mean “place.elevation”?"),
+        ("id,gust", "Did you mean “place.gust”?"),
+    ],
+)
+def test_a_wrong_header_is_told_before_anything_is_asked(tmp_path: Path, header: str, said: str) -> None:
+    with pytest.raises(Faults, match="line 1") as found:
+        read_places(table(tmp_path, f"{header}\nA,1,2\n"))
+    assert said in str(found.value)
+
+
+def test_rows_that_are_no_places_are_told_and_the_others_stand(tmp_path: Path) -> None:
+    listed = read_places(table(tmp_path, "id,latitude\nA,40\n,41\nA,42\nB\n\nC,43\n"))
+    assert [place.id for place in listed.places] == ["A", "C"]
+    assert [(one.line, one.id) for one in listed.wrong] == [(3, ""), (4, "A"), (5, "B")]
+    assert "stands in line 2 too" in listed.wrong[1].reason
+
+
+@pytest.mark.parametrize(
+    ("settings", "said"),
+    [
+        ((("place.latitude", "95"),), "places.csv, line 7, latitude"),
+        ((("place.elevation", "high"),), "places.csv, line 7, elevation"),
+        ((("place.gust", "500 m/s"),), "places.csv, line 7, place.gust"),
+        ((("trees.rootstock", "G.4l"),), "places.csv, line 7, trees.rootstock"),
+        ((), "places.csv, line 7, latitude: this is missing"),
+    ],
+)
+def test_a_cell_that_cannot_be_is_told_with_row_and_column(
+    tmp_path: Path, settings: tuple[tuple[str, str], ...], said: str
+) -> None:
+    (tmp_path / "template.yaml").write_text(PLAN, encoding="utf-8")
+    read = ReadTemplate(read_template(tmp_path / "template.yaml"), tmp_path)
+    at = {"place.latitude": "40", "place.longitude": "-78", "place.elevation": "200 m"}
+    mine = {**at, **dict(settings)} if settings else {}
+    with pytest.raises(Faults) as found:
+        read.plan_of(ListedPlace("A", 7, tuple(mine.items())), "places.csv")
+    assert any(str(one).startswith(said) for one in found.value.notices), found.value
+
+
+def test_a_setting_of_the_row_wins_over_the_template(tmp_path: Path) -> None:
+    (tmp_path / "template.yaml").write_text(PLAN, encoding="utf-8")
+    read = ReadTemplate(read_template(tmp_path / "template.yaml"), tmp_path)
+    row = (("place.latitude", "40.5"), ("place.longitude", "-78"), ("place.elevation", "1000 ft"))
+    plan = read.plan_of(ListedPlace("A", 2, (*row, ("trees.rootstock", "B.9"))), "places.csv")
+    assert (plan.place.latitude, plan.place.elevation, plan.trees.rootstock) == (40.5, 304.8, "B.9")
+    assert plan.place.gust == 38.0
+
+
+def test_of_a_thousand_rows_fifty_are_faulty(tmp_path: Path) -> None:
+    """Each of the fifty has its reason, in its own row; every other is a place to answer."""
+    (tmp_path / "template.yaml").write_text(PLAN, encoding="utf-8")
+    rows = []
+    for number in range(1000):
+        wrong = number % 20 == 7
+        north = "95" if wrong and number % 40 == 7 else "40"
+        height = "up" if wrong and number % 40 == 27 else "200 m"
+        rows.append(f"P{number},{north},-78,{height},none.csv")
+    path = table(tmp_path, "id,latitude,longitude,elevation,weather\n" + "\n".join(rows) + "\n")
+    wanted = ManyWanted(read_places(path), read_template(tmp_path / "template.yaml"), "", "place", tmp_path)
+    todo, _ = to_do(wanted, KeptAnswers(tmp_path))
+    assert len(todo) == 1000
+    done = do(wanted.job(todo))
+    of_cells = [one for one in done.wrong if "latitude" in one.reason or "elevation" in one.reason]
+    assert len(of_cells) == 50
+    assert all(f"line {one.line}," in one.reason for one in of_cells)
+    assert len(done.wrong) == 1000, "the others lack only their weather file"
+    assert all("none.csv" in one.reason for one in done.wrong if one not in of_cells)
+
+
+def test_a_missing_or_broken_weather_file_is_one_row(tmp_path: Path) -> None:
+    path = write_places(tmp_path, 3)
+    (tmp_path / "stations/1.csv").write_text("date,tmin_c\n2001-01-01,cold\n", encoding="utf-8")
+    (tmp_path / "stations/2.csv").unlink()
+    wanted = ManyWanted(read_places(path), read_template(tmp_path / "template.yaml"), "", "place", tmp_path)
+    todo, _ = to_do(wanted, KeptAnswers(tmp_path))
+    done = do(wanted.job(todo))
+    assert [id for id, *_ in done.answers] == ["Farm 0"]
+    assert {one.id for one in done.wrong} == {"Farm 1", "Farm 2"}
+    assert not any(one.ours for one in done.wrong)
+
+
+def test_every_name_makes_a_file_of_its_own() -> None:
+    names = ["a/b", "a b", "a_b", "..", "CON", "é", "x" * 80, "x" * 79]
+    assert len({named(name) for name in names}) == len(names)
+    assert all("/" not in file and "." not in file for _, file in map(named, names))
