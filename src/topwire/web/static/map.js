@@ -2,7 +2,11 @@
 // The map of trees, drawn on a canvas: move, come nearer, tap a tree, walk through the weeks.
 const box = document.getElementById("map");
 const canvas = document.createElement("canvas");
-const pen = canvas.getContext("2d");
+const front = canvas.getContext("2d", { alpha: false });
+// The ground lies on a layer of its own, as large as the view: moving it draws only what has come into sight.
+const sheet = () => document.createElement("canvas").getContext("2d", { alpha: false });
+let layer = sheet(), spare = sheet(), pen = layer, stale = true;
+const shift = { x: 0, y: 0, restX: 0, restY: 0 };  // [device px] the layer has to move, and what is less than one
 const said = document.getElementById("map-said");
 const legend = document.getElementById("map-legend");
 const panel = document.getElementById("map-tree");
@@ -63,10 +67,17 @@ const nearer = (by, x = sizes.w / 2, y = sizes.h / 2) => {
   top_ = gy + y / scale;
   draw();
 };
-const move = (dx, dy) => { left -= dx / scale; top_ += dy / scale; draw(); };
+const move = (dx, dy) => {
+  // By whole dots of the screen, so that what is drawn may be moved instead of drawn anew.
+  shift.restX += dx * sizes.dpr; shift.restY += dy * sizes.dpr;
+  const x = Math.round(shift.restX), y = Math.round(shift.restY);
+  shift.restX -= x; shift.restY -= y; shift.x += x; shift.y += y;
+  left -= x / sizes.dpr / scale; top_ += y / sizes.dpr / scale;
+  draw(false);
+};
 
 // ---- drawing, at most once a frame
-const draw = () => { if (!asked) { asked = true; requestAnimationFrame(paint); } };
+const draw = (anew = true) => { stale ||= anew; if (!asked) { asked = true; requestAnimationFrame(paint); } };
 const path = (ring) => {
   pen.beginPath();
   ring.forEach((p, i) => (i ? pen.lineTo(px(p[0]), py(p[1])) : pen.moveTo(px(p[0]), py(p[1]))));
@@ -92,10 +103,37 @@ const band = (a, b, colour, number, thick) => {
 };
 const paint = () => {
   asked = false;
-  const began = performance.now();
+  const began = performance.now(), { w, h, dpr } = sizes;
+  if (stale || Math.abs(shift.x) >= w * dpr || Math.abs(shift.y) >= h * dpr) {
+    pen = layer;
+    paintGround(0, 0, w, h);
+  } else if (shift.x || shift.y) {
+    pen = spare;
+    pen.setTransform(1, 0, 0, 1, 0, 0);
+    pen.drawImage(layer.canvas, shift.x, shift.y);
+    spare = layer; layer = pen;
+    const dx = shift.x / dpr, dy = shift.y / dpr;
+    if (dx) paintGround(dx > 0 ? 0 : w + dx, 0, Math.abs(dx), h);
+    if (dy) paintGround(0, dy > 0 ? 0 : h + dy, w, Math.abs(dy));
+  }
+  stale = false; shift.x = shift.y = 0;
+  pen = front;
+  pen.setTransform(1, 0, 0, 1, 0, 0);
+  pen.drawImage(layer.canvas, 0, 0);
+  pen.setTransform(dpr, 0, 0, dpr, 0, 0);
+  paintMarked();
+  paintScale();
+  canvas.dataset.ms = (performance.now() - began).toFixed(1);
+};
+// A part of the view, drawn anew.
+const paintGround = (x, y, w, h) => {
   pen.setTransform(sizes.dpr, 0, 0, sizes.dpr, 0, 0);
-  pen.fillStyle = colours.sheet; pen.fillRect(0, 0, sizes.w, sizes.h);
+  pen.save();
+  pen.beginPath(); pen.rect(x, y, w, h); pen.clip();
+  pen.fillStyle = colours.sheet; pen.fillRect(x, y, w, h);
   pen.lineCap = "butt";
+  const anchored = new DOMMatrix().translate(px(0) % 8, py(0) % 8);  // patterns lie on the ground, not on the screen
+  for (const tile of tiles.values()) tile.setTransform(anchored);
   for (const block of data.blocks) {
     for (const ring of block.rings) { path(ring); pen.fillStyle = colours.paper; pen.fill(); pen.lineWidth = 1; pen.strokeStyle = colours.edge; pen.stroke(); }
     for (const ring of block.holes) { path(ring); pen.fillStyle = colours.sheet; pen.fill(); pen.stroke(); }
@@ -106,17 +144,23 @@ const paint = () => {
   for (const ring of data.fence) { path(ring); pen.strokeStyle = colours.ink; pen.stroke(); }
   pen.setLineDash([]);
   pen.strokeStyle = colours.edge; pen.lineWidth = 1;
-  for (const row of data.rows) { pen.beginPath(); pen.moveTo(px(row.start[0]), py(row.start[1])); pen.lineTo(px(row.end[0]), py(row.end[1])); pen.stroke(); }
-  const single = scale * Math.min(...data.spacing) > 7;
-  if (single) paintTrees(); else paintRuns();
-  paintWords();
-  paintMarked();
-  canvas.dataset.ms = (performance.now() - began).toFixed(1);
+  pen.beginPath();
+  for (const row of data.rows) {
+    const ax = px(row.start[0]), ay = py(row.start[1]), bx = px(row.end[0]), by = py(row.end[1]);
+    if (beside(ax, ay, bx, by, x, y, w, h)) continue;
+    pen.moveTo(ax, ay); pen.lineTo(bx, by);
+  }
+  pen.stroke();
+  if (scale * Math.min(...data.spacing) > 7) paintTrees(x, y, w, h); else paintRuns(x, y, w, h);
+  paintWords(x, y, w, h);
+  pen.restore();
 };
-const paintRuns = () => {
+const REACH = 40;  // [px] what is drawn of a tree, a run or a row's number beside its place
+const beside = (ax, ay, bx, by, x, y, w, h) => Math.max(ax, bx) < x - REACH || Math.min(ax, bx) > x + w + REACH || Math.max(ay, by) < y - REACH || Math.min(ay, by) > y + h + REACH;
+const paintRuns = (x, y, w, h) => {
   for (const run of runs) {
     const a = [px(run.ax), py(run.ay)], b = [px(run.bx), py(run.by)];
-    if (Math.max(a[0], b[0]) < 0 || Math.min(a[0], b[0]) > sizes.w || Math.max(a[1], b[1]) < 0 || Math.min(a[1], b[1]) > sizes.h) continue;
+    if (beside(...a, ...b, x, y, w, h)) continue;
     const [colour, number] = look(run.first);
     const thick = Math.max(2.5, Math.min(0.5 * run.pitch * scale, 22));
     band(a, b, colour, number, thick);
@@ -139,28 +183,49 @@ const word = (text, x, y, size) => {
   pen.lineWidth = 3; pen.strokeStyle = "#ffffff"; pen.strokeText(text, x, y);
   pen.fillStyle = "#1d1d1b"; pen.fillText(text, x, y);
 };
-const paintTrees = () => {
-  const edge = 20 / scale;
-  const x0 = left - edge, x1 = left + sizes.w / scale + edge, y1 = top_ + edge, y0 = top_ - sizes.h / scale - edge;
+// A tree of a kind is drawn once, and laid down wherever it stands.
+const stamps = new Map();
+const stamp = (colour, number, r, sign) => {
+  const key = `${colour}|${number}|${r}|${sign}|${sizes.dpr}`;
+  if (!stamps.has(key)) {
+    if (stamps.size > 500) stamps.clear();
+    const made = document.createElement("canvas"), before = pen, half = r + 12;
+    made.width = made.height = Math.ceil(2 * half * sizes.dpr);
+    pen = made.getContext("2d");
+    pen.setTransform(sizes.dpr, 0, 0, sizes.dpr, half * sizes.dpr, half * sizes.dpr);
+    pen.beginPath(); pen.arc(0, 0, r, 0, 7);
+    pen.fillStyle = colour; pen.fill();
+    const pattern = hatch(number);
+    if (pattern) { pattern.setTransform(new DOMMatrix()); pen.fillStyle = pattern; pen.fill(); }
+    pen.lineWidth = 1; pen.strokeStyle = "#57534a"; pen.stroke();
+    if (sign) word(sign, 0, 0, Math.min(r * 0.75, 13));
+    pen = before;
+    stamps.set(key, made);
+  }
+  return stamps.get(key);
+};
+const paintTrees = (x, y, w, h) => {
+  const edge = REACH / scale;
+  const x0 = left + x / scale - edge, x1 = left + (x + w) / scale + edge, y1 = top_ - y / scale + edge, y0 = top_ - (y + h) / scale - edge;
   for (let i = 0; i < data.x.length; i++) {
     if (data.x[i] < x0 || data.x[i] > x1 || data.y[i] < y0 || data.y[i] > y1) continue;
     const [colour, number] = look(i);
-    const r = Math.min(0.42 * data.spacing[data.row[i]] * scale, 26), x = px(data.x[i]), y = py(data.y[i]);
-    pen.beginPath(); pen.arc(x, y, r, 0, 7);
-    pen.fillStyle = colour; pen.fill();
-    const pattern = hatch(number);
-    if (pattern) { pen.fillStyle = pattern; pen.fill(); }
-    pen.lineWidth = 1; pen.strokeStyle = "#57534a"; pen.stroke();
-    if (r > 11) word(week ? data.cultivars[data.cultivar[i]].code : view.classes[view.of[i]]?.sign || "", x, y, Math.min(r * 0.75, 13));
+    const r = Math.min(0.42 * data.spacing[data.row[i]] * scale, 26);
+    const sign = r > 11 ? week ? data.cultivars[data.cultivar[i]].code : view.classes[view.of[i]]?.sign || "" : "";
+    const drawn = stamp(colour, number, Math.round(r * 4) / 4, sign), wide = drawn.width / sizes.dpr;
+    pen.drawImage(drawn, px(data.x[i]) - wide / 2, py(data.y[i]) - wide / 2, wide, wide);
   }
 };
-const paintWords = () => {
+const paintWords = (x, y, w, h) => {
   pen.textAlign = "center"; pen.textBaseline = "middle";
-  for (const row of data.rows) {
+  pen.font = "12px system-ui, sans-serif"; pen.fillStyle = colours.ink;
+  const apart = data.rows.length > 1 ? Math.min(...data.pitch) * scale : 99, every = Math.ceil(13 / Math.max(apart, 0.1));  // numbers that would lie on each other
+  data.rows.forEach((row, i) => {
+    if (i % every) return;
     const dx = px(row.end[0]) - px(row.start[0]), dy = py(row.end[1]) - py(row.start[1]), long = Math.hypot(dx, dy) || 1;
-    pen.font = "12px system-ui, sans-serif"; pen.fillStyle = colours.ink;
-    pen.fillText(row.number, px(row.start[0]) - (dx / long) * 13, py(row.start[1]) - (dy / long) * 13);
-  }
+    const at = [px(row.start[0]) - (dx / long) * 13, py(row.start[1]) - (dy / long) * 13];
+    if (!beside(...at, ...at, x, y, w, h)) pen.fillText(row.number, ...at);
+  });
   pen.font = "600 15px Georgia, serif";
   for (const block of data.blocks) {
     if (!block.rings.length) continue;
@@ -169,7 +234,9 @@ const paintWords = () => {
     pen.fillText(block.name, px(middle), py(top[1]) - 12);
   }
   if (data.gate) { pen.strokeStyle = colours.ink; pen.lineWidth = 2; pen.strokeRect(px(data.gate[0]) - 5, py(data.gate[1]) - 5, 10, 10); pen.font = "12px system-ui, sans-serif"; pen.fillText("gate", px(data.gate[0]), py(data.gate[1]) + 15); }
-  // north and scale
+};
+const paintScale = () => {
+  pen.textAlign = "center"; pen.textBaseline = "middle"; pen.font = "12px system-ui, sans-serif"; pen.fillStyle = colours.ink;
   pen.fillText("N", sizes.w - 18, 34);
   pen.beginPath(); pen.moveTo(sizes.w - 18, 8); pen.lineTo(sizes.w - 13, 24); pen.lineTo(sizes.w - 18, 20); pen.lineTo(sizes.w - 23, 24); pen.closePath(); pen.fill();
   const unit = data.foot || 1, name = data.foot ? "ft" : "m";
@@ -325,7 +392,7 @@ slider.addEventListener("input", () => { week = Number(slider.value); show(); dr
 const fit = () => {
   sizes.w = box.clientWidth; const [x0, y0, x1, y1] = data.bounds;
   sizes.h = Math.max(300, Math.min(window.innerHeight * 0.75, 90 + (sizes.w - 68) * (y1 - y0) / Math.max(x1 - x0, 1))); sizes.dpr = window.devicePixelRatio || 1;
-  canvas.width = sizes.w * sizes.dpr; canvas.height = sizes.h * sizes.dpr;
+  for (const one of [canvas, layer.canvas, spare.canvas]) { one.width = sizes.w * sizes.dpr; one.height = sizes.h * sizes.dpr; }
   canvas.style.setProperty("width", `${sizes.w}px`); canvas.style.setProperty("height", `${sizes.h}px`);
   all();
 };
