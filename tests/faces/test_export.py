@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import vobject
 from faces import invented
+from geojson import loads as parse_geojson
 from icalendar import Calendar
 from openpyxl import load_workbook
 from pydantic import TypeAdapter
@@ -161,6 +162,12 @@ class TestGeography:
         tree = self.of(collection, "tree")[0]["properties"]
         wanted = {"code", "cultivar", "rootstock", "row", "place", "bloom_week", "harvest_week", "donors"}
         assert wanted <= set(tree)  # type: ignore[call-overload]
+
+    def test_another_library_finds_it_valid(self, out: Path) -> None:
+        """Beside the rules of RFC 7946 as the geojson library has them."""
+        read = parse_geojson((out / "ground.geojson").read_text(encoding="utf-8"))
+        assert read.is_valid
+        assert not [feature.errors() for feature in read.features if feature.errors()]
 
     def test_every_geometry_is_valid(self, collection: dict[str, object]) -> None:
         """Beside a geometry library's own reading of GeoJSON: shapely (GEOS)."""

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from layout import worlds
+from layout.claims import reckoned
 
 from topwire.engine.inputs import read_inputs
 from topwire.layout.findings import Ground, Layout
@@ -16,6 +17,7 @@ from topwire.phenology.answer import answer
 from topwire.phenology.question import question
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+LOOKED_AT = 60  # trees whose pollen is reckoned anew
 CHOSEN: dict[str, dict[str, int | tuple[int, int]]] = {
     "valley-inn": {
         "Golden Delicious": 9, "Fuji": 9, "Granny Smith": 9, "Rome Beauty": 11, "Northern Spy": 14,
@@ -48,7 +50,14 @@ def example(request: pytest.FixtureRequest) -> tuple[str, Ground, Layout]:
     ground = worlds.survey(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
     seasons = answer(question(inputs.plan, inputs.catalogue, inputs.weather))
     choice = worlds.choice(inputs.catalogue, CHOSEN[name], stock=inputs.plan.trees.rootstock)
-    return name, ground, worlds.laid_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
+    layout = worlds.laid_out(inputs.plan, inputs.catalogue, seasons, ground, choice)
+    every = max(1, ground.capacity // LOOKED_AT)
+    trees = np.flatnonzero(layout.cultivar >= 0)[::every].tolist()
+    again = reckoned(ground, layout, seasons, inputs.catalogue, trees)
+    for tree, said in zip(trees, again, strict=True):
+        assert layout.pollen[tree] == pytest.approx(said.pollen, rel=0.005, abs=0.002)
+        assert layout.donors_in_reach[tree] == said.donors
+    return name, ground, layout
 
 
 def test_every_tree_has_pollen_in_nine_years_of_ten(example: tuple[str, Ground, Layout]) -> None:

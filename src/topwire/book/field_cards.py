@@ -32,8 +32,8 @@ def planting_blocks(orchard: Orchard) -> list[Block]:
         ),
         text(
             "Set each tree with its graft union a hand's breadth above the ground: a cultivar that roots itself is "
-            "dwarf no longer. Spread the roots, firm the soil about them, tie the tree to the lowest wire or its stake, and "
-            "water it in the same day (common practice)."
+            "dwarf no longer. Spread the roots, firm the soil about them, tie the tree to the lowest wire or its "
+            "stake, and water it in the same day (common practice)."
         ),
     ]
     found += crew_cautions(orchard)

@@ -236,8 +236,9 @@ class Planner:
         differs = np.flatnonzero(kind != self.kind[places])
         if not differs.size:
             return None
-        lines = self.stand.line[places][differs]
         span = slice(int(differs[0]), int(differs[-1]) + 1)
+        # of all places between: a block's lines may be numbered against the path
+        lines = self.stand.line[places][span]
         field = self._pollen.change(
             int(lines.min()),
             int(lines.max()) + 1,
