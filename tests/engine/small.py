@@ -116,6 +116,9 @@ _STATED: dict[str, list[Any]] = {
     "must_have": [["GoldRush"]],
     "must_not_have": [["GoldRush"]],
     "wood": [{"GoldRush": 3}],
+    "pull_test": [
+        {"ground": "soaked", "post_load": "1.2 kN", "post_depth": "0.9 m", "post_diameter": "100 mm"}
+    ],
     "rootstock_for": [{"GoldRush": "G.11"}],
     "rootstock": ["M.9 NAKBT337"],
     "total": [11],

@@ -68,6 +68,35 @@ class YearsSection(Section):
     )
 
 
+class PullTestSection(Section):
+    """A post, and some trees, pulled level with a hand winch until they lean 5 degrees."""
+
+    ground: Literal["moist", "soaked"] = Field("moist", description="the ground when they were pulled")
+    post_load: Force | None = Field(
+        None, gt=0, le=50_000, description="load at which the post leant 5 degrees"
+    )
+    post_height: Length = Field(1.5, ge=0.3, le=5, description="height it was pulled at, above the ground")
+    post_depth: Length | None = Field(None, ge=0.2, le=3, description="how deep that post stood")
+    post_diameter: Length | None = Field(None, ge=0.03, le=0.4, description="how thick it was at the ground")
+    tree_load: Force | None = Field(
+        None, gt=0, le=50_000, description="mean load at which the trees leant 5 degrees"
+    )
+    tree_height: Length = Field(1.0, ge=0.2, le=4, description="height they were pulled at")
+    trunk: Length | None = Field(None, ge=0.01, le=0.3, description="their trunks, above the union")
+    trees: int = Field(3, ge=1, le=100, description="how many trees were pulled")
+
+    @model_validator(mode="after")
+    def _whole(self) -> "PullTestSection":
+        post = (self.post_load, self.post_depth, self.post_diameter)
+        if any(value is None for value in post) and any(value is not None for value in post):
+            raise ValueError("post_load, post_depth and post_diameter go together: give all three, or none")
+        if (self.tree_load is None) != (self.trunk is None):
+            raise ValueError("tree_load and trunk go together: give both, or neither")
+        if self.post_load is None and self.tree_load is None:
+            raise ValueError("a pull test says what a post bore, what trees bore, or both")
+        return self
+
+
 class TrellisSection(Section):
     wire_heights: Annotated[list[Length], Field(min_length=1, max_length=8)] = Field(
         default_factory=lambda: [0.9, 1.6, 2.3, 3.0],
@@ -124,6 +153,10 @@ class TrellisSection(Section):
         ge=0.5,
         le=3,
         description="deepest a post can be driven: rock, or what the driver reaches; none = 1.4 m",
+    )
+    pull_test: PullTestSection | None = Field(
+        None,
+        description="your own test of a post and of trees; it then stands for the ground's planning figures",
     )
     hill: Hill | None = Field(
         None,

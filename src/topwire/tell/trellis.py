@@ -393,10 +393,21 @@ WORDS: Mapping[str, Speech] = {
         "on {concerns} the union breaks before post or roots give: more posts do not save loosely tied trees.",
         "Tie the trunk to every wire, snugly but not choking; stake at planting.",
     ),
+    "trellis.pull_test": lambda facts: Words(
+        "weighed with your pull test, "
+        + " and ".join(
+            ["the ground holds {moist:.2f} times (soaked {soaked:.2f} times) what its texture promises"]
+            * bool(facts["post"])
+            + ["roots hold {roots:.2f} times the planning figure"] * bool(facts["trees"])
+        )
+        + "; line posts are chosen by that, ends and anchors by the texture still.",
+        "Pull more posts and trees, in the weakest ground, and write down their mean.",
+    ),
     "trellis.risk_rests_on": Words(
         "the chance of falling rests on drag, soil and roots that nobody measured here, fitted to nine storms whose "
         "losses are readings of reports; within a factor of two.",
-        "Winch one post and three trees to 5 degrees on soaked ground, and compare with the table of two answers.",
+        "Winch one post and three trees to 5 degrees on soaked ground, nobody within the rope’s reach, and write what "
+        "they bore under trellis.pull_test: it is then used.",
     ),
     "trellis.end_creeps": _of_rows(
         "{concerns}: in a gust of {gust}, a tenth above the one at which an anchor begins to give, the end (were all "

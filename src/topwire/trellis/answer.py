@@ -53,7 +53,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     _tall_enough(asked)
     gust = storm.gust_of(asked.storm, asked.return_period)
     wishes = wishes_of(asked)
-    site = StormSite(asked.storm, asked.stock.soil, asked.ages)
+    site = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test)
     rows = rows_to_wire(asked)
     wired, fences, staked = _sorted_by_support(asked, site, rows, gust, wishes)
     groups = like_rows(asked, wired)

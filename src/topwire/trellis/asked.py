@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from topwire.trellis.kinds import EndKind, Lack, WindForm
 from topwire.trellis.materials import Stock
 from topwire.trellis.orography import RiseShape
+from topwire.trellis.pull_test import PullTest
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 from topwire.values.quantities import Metres, MetresPerSecond, Money, Newtons, Ratio, Share
@@ -119,6 +120,7 @@ class TrellisQuestion:
     return_period : [years] of the storm asked for
     soil_depth : that roots can use, to rock, pan or water
     deepest : that a post can be driven
+    pull_test : the grower's own, of posts and roots
     weak_unions : stocks of the rows whose union breaks before post or root
     life : [years] the plan looks ahead
     budget_per_tree : materials, where the plan states one
@@ -144,6 +146,7 @@ class TrellisQuestion:
     interest: Ratio
     soil_depth: Metres
     deepest: Metres
+    pull_test: PullTest | None
     weak_unions: tuple[str, ...]
     budget_per_tree: Money | None
     frost_depth: Metres | None

@@ -8,13 +8,14 @@ import numpy.typing as npt
 from topwire.trellis import loads
 from topwire.trellis.asked import LeafYears, Storm
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.failing import MODEL, Bay, Footing, failure_gust
+from topwire.trellis.failing import MODEL, Bay, Footing, Uncertain, failure_gust
 from topwire.trellis.gust_load import AIR, BAYS_TOGETHER, LOWEST, canopy_band, drag, profile, size_factor
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.known_builds import FULL_CROP, KnownRow
 from topwire.trellis.materials import LateralSoilRow, Post
-from topwire.trellis.row_risk import GustRange, RowAge, RowUnderStorms, gust_range, nodes
-from topwire.trellis.standing import ROOTS_WHEN_SNAPPED, root_moment, section_modulus
+from topwire.trellis.pull_test import PullTest, known_after
+from topwire.trellis.row_risk import GroundKnown, GustRange, RowAge, RowUnderStorms, gust_range, nodes
+from topwire.trellis.standing import ROOT_STRESS, ROOTS_WHEN_SNAPPED, root_moment, section_modulus
 from topwire.trellis.storm import pressure_at_1
 from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, storm_kinds
 from topwire.trellis.wind import WindExposure
@@ -32,6 +33,17 @@ class StormSite:
     storm: Storm
     soil: LateralSoilRow
     ages: tuple[LeafYears, ...]
+    test: PullTest | None = None
+
+    @property
+    def known(self) -> GroundKnown:
+        """Of ground and roots, the grower's own test in it."""
+        return known_after(self.test, self.grounds)
+
+    @property
+    def middle(self) -> Uncertain:
+        """The middle of what is known of soaked ground and of roots."""
+        return Uncertain(soil=self.known.soil[1][0], roots=ROOT_STRESS * self.known.roots[0])
 
     @property
     def climate(self) -> GustClimate:
@@ -87,6 +99,7 @@ def under_storms(
         storm_kinds(YEAR, outer=not demand.inner),
         site.climate,
         site.faster(demand),
+        site.known,
     )
 
 
@@ -98,7 +111,7 @@ def known_under_storms(site: StormSite, demand: RowDemand, known: KnownRow, *, o
         for age in site.ages
     )
     kinds = storm_kinds(YEAR, outer=outer)
-    return RowUnderStorms(known.bay, site.grounds, ages, kinds, site.climate, site.faster(demand))
+    return RowUnderStorms(known.bay, site.grounds, ages, kinds, site.climate, site.faster(demand), site.known)
 
 
 def floor_gust(
@@ -109,7 +122,7 @@ def floor_gust(
     """
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[1], crop=demand.crop,
-        shelter=DOWNBURST if demand.inner else 1.0, model=MODEL,
+        shelter=DOWNBURST if demand.inner else 1.0, unknown=site.middle, model=MODEL,
     )  # fmt: skip
     return np.asarray(found.first / site.faster(demand))
 
@@ -118,7 +131,7 @@ def gust_ranges(
     site: StormSite, demand: RowDemand, post: Post, depth: float, spacing: float, *, crop: float, soaked: bool
 ) -> tuple[GustRange, GustRange]:
     """By tipping and by snapping, over all that is uncertain of a row; an inner row in a downburst."""
-    unknown, weight = nodes()
+    unknown, weight = nodes(site.known, soaked=soaked)
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[soaked], crop=crop,
         shelter=DOWNBURST if demand.inner else 1.0, unknown=unknown, model=MODEL,

@@ -12,6 +12,7 @@ from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.plan.trees import PullTestSection
 from topwire.trellis.asked import (
     AskedRow,
     EndWish,
@@ -37,6 +38,7 @@ from topwire.trellis.materials import (
     wire_of,
 )
 from topwire.trellis.orography import RiseShape
+from topwire.trellis.pull_test import PulledPost, PulledTrees, PullTest
 from topwire.trellis.search import GREATEST_DEPTH
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
 from topwire.trellis.wind import WindExposure
@@ -115,12 +117,24 @@ def question(
         interest=plan.money.interest,
         soil_depth=plan.place.soil.depth,
         deepest=trellis.post_depth or GREATEST_DEPTH,
+        pull_test=_pull_test(trellis.pull_test),
         weak_unions=_weak_unions(catalogue, layout),
         budget_per_tree=trellis.budget_per_tree,
         frost_depth=plan.place.frost_depth,
         wage=plan.money.wage,
         currency=plan.money.currency,
     )
+
+
+def _pull_test(said: PullTestSection | None) -> PullTest | None:
+    if said is None:
+        return None
+    post = trees = None
+    if said.post_load is not None and said.post_depth is not None and said.post_diameter is not None:
+        post = PulledPost(said.post_load, said.post_height, said.post_depth, said.post_diameter)
+    if said.tree_load is not None and said.trunk is not None:
+        trees = PulledTrees(said.tree_load, said.tree_height, said.trunk, said.trees)
+    return PullTest(post, trees, said.ground == "soaked")
 
 
 def leaf_years(crop: CropForecast, horizon: int) -> tuple[LeafYears, ...]:

@@ -22,8 +22,25 @@ ROOT_SCATTER = 0.50
 WOOD_SCATTER = 0.175  # mean of three posts (0.22 a post) and a batch (0.12)
 TRUNK_SCATTER = 0.10
 GROWS_MOST = 1.0  # growth of the ground's push by depth: evenly between 0 and this
-_ROOTS_TOGETHER = float(np.hypot(ROOT_SCATTER, 3 * TRUNK_SCATTER))  # root moment goes with the trunk's cube
+_TRUNKS = 3 * TRUNK_SCATTER  # root moment goes with the trunk's cube
 _DRAWN_FROM = 3.0  # scales below the mode from which storms are drawn one by one
+
+
+@dataclass(frozen=True)
+class GroundKnown:
+    """What is held of ground and roots: a middle factor on the planning figure, and the scatter of its logarithm.
+
+    Attributes
+    ----------
+    soil : of the ground drained, and soaked
+    roots : of the stress at which roots give
+    """
+
+    soil: tuple[tuple[float, float], tuple[float, float]] = ((1.0, SOIL_SCATTER), (1.0, SOIL_SCATTER))
+    roots: tuple[float, float] = (1.0, ROOT_SCATTER)
+
+
+UNTESTED = GroundKnown()
 
 
 @dataclass(frozen=True)
@@ -45,6 +62,7 @@ class RowUnderStorms:
     bay : grown up; trunk and leaves of the years come from `ages`
     grounds : drained, soaked
     place : gust at the row over that in level open country
+    known : of ground and roots, more where they were tested
     """
 
     bay: Bay
@@ -53,6 +71,7 @@ class RowUnderStorms:
     kinds: tuple[StormKind, ...]
     climate: GustClimate
     place: float = 1.0
+    known: GroundKnown = UNTESTED
 
     @property
     def years(self) -> int:
@@ -91,18 +110,20 @@ _AXES = 5
 _DRAG_TOGETHER = float(np.hypot(DRAG_SCATTER, FALLS_SCATTER * np.log(2.5)))
 
 
-def nodes() -> tuple[Uncertain, Floats]:
+def nodes(known: GroundKnown = UNTESTED, *, soaked: bool = False) -> tuple[Uncertain, Floats]:
     """Nodes over soil, its growth, wood, roots and drag, each on an axis of its own, and their weights."""
 
     def on(axis: int, values: Floats) -> Floats:
         return np.asarray(values).reshape([-1 if i == axis else 1 for i in range(_AXES)])
 
     (x5, w5), (x3, w3), (even, half) = _NORMAL5, _NORMAL3, _EVEN2
+    (firm, firm_scatter), (rooted, root_scatter) = known.soil[soaked], known.roots
+    together = float(np.hypot(root_scatter, _TRUNKS))
     unknown = Uncertain(
-        soil=on(0, np.exp(SOIL_SCATTER * x3)),
+        soil=on(0, firm * np.exp(firm_scatter * x3)),
         soil_grows=on(1, GROWS_MOST * (even + 1) / 2),
         wood=on(2, np.maximum(1 + WOOD_SCATTER * x3, 0.3)),
-        roots=on(3, ROOT_STRESS * np.exp(_ROOTS_TOGETHER * x3)),
+        roots=on(3, rooted * ROOT_STRESS * np.exp(together * x3)),
         drag=on(4, DRAG_AT_10 * np.exp(_DRAG_TOGETHER * x5)),
     )
     weight = on(0, w3) * on(1, half) * on(2, w3) * on(3, w3) * on(4, w5)
@@ -130,7 +151,8 @@ def gust_range(gusts: Floats, weight: Floats) -> GustRange:
 
 def risk_by_integration(row: RowUnderStorms) -> RowRisk:
     """Quadrature over what is uncertain of a row, storms as a Poisson process with scatter from storm to storm."""
-    unknown, weight = nodes()
+    unknown = [nodes(row.known, soaked=wet)[0] for wet in (False, True)]
+    weight = nodes(row.known)[1]
     spacing = np.asarray(row.bay.spacing, dtype=float)
     bay = replace(row.bay, spacing=spacing.reshape(*spacing.shape, *[1] * _AXES))
     yearly = []  # for each age: storms a year that fell a row, all, with crop, by tipping
@@ -146,7 +168,7 @@ def risk_by_integration(row: RowUnderStorms) -> RowRisk:
             fruit = each([kind.crop for kind in kinds])
             found = failure_gust(
                 aged, row.grounds[soaked], crop=fruit * age.crop, leaf=each([kind.leaf for kind in kinds]),
-                shelter=each([kind.shelter for kind in kinds]), unknown=unknown, model=MODEL,
+                shelter=each([kind.shelter for kind in kinds]), unknown=unknown[soaked], model=MODEL,
             )  # fmt: skip
             rate = each([kind.share for kind in kinds]) * _storms(row, found.first)
             total = total + rate.sum(axis=0)
@@ -187,11 +209,13 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
     """Rows drawn one by one, each taken through storms drawn one by one; the bay's spacing is a single number."""
     chance = np.random.default_rng(seed)
     normal = chance.standard_normal
+    firmer, rooted = normal(rows), row.known.roots
+    ground = [firm * np.exp(scatter * firmer) for firm, scatter in row.known.soil]
     unknown = Uncertain(
-        soil=np.exp(SOIL_SCATTER * normal(rows)),
+        soil=ground[0],
         soil_grows=chance.uniform(0, GROWS_MOST, rows),
         wood=np.maximum(1 + WOOD_SCATTER * normal(rows), 0.3),
-        roots=ROOT_STRESS * np.exp(ROOT_SCATTER * normal(rows)),
+        roots=rooted[0] * ROOT_STRESS * np.exp(rooted[1] * normal(rows)),
         trunk=np.maximum(1 + TRUNK_SCATTER * normal(rows), 0.3),
         drag=DRAG_AT_10 * np.exp(DRAG_SCATTER * normal(rows)),
         falls_as=np.clip(FALLS_AS + FALLS_SCATTER * normal(rows), 0.2, 0.95),
@@ -204,7 +228,7 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
         found = [
             failure_gust(
                 _aged(row, age), row.grounds[kind.soaked], crop=kind.crop * age.crop, leaf=kind.leaf,
-                shelter=kind.shelter, unknown=unknown, model=MODEL,
+                shelter=kind.shelter, unknown=replace(unknown, soil=ground[kind.soaked]), model=MODEL,
             )
             for kind in row.kinds
         ]  # fmt: skip

@@ -6,6 +6,7 @@ from typing import Any
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.at_risk import StormSite
 from topwire.trellis.choices import SizedRows
 from topwire.trellis.findings import BudgetTrellis, FenceSupport, KitRisk, RowTrellis
 from topwire.trellis.kinds import EndKind, WindForm
@@ -328,6 +329,17 @@ def _risks(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     if asked.weak_unions and found.rows:
         yield caution(
             "trellis.union_first", setting="trees.rootstock", concerns=asked.weak_unions, source="ROOT-S7"
+        )
+    if found.risks and asked.pull_test is not None:
+        known = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test).known
+        yield remark(
+            "trellis.pull_test",
+            setting="trellis.pull_test",
+            soaked=known.soil[1][0],
+            moist=known.soil[0][0],
+            roots=known.roots[0],
+            post=asked.pull_test.post is not None,
+            trees=asked.pull_test.trees is not None,
         )
     if found.risks:
         yield assumption("trellis.risk_rests_on", setting="trellis.choose_by", source="TRELLIS-STORMS")
