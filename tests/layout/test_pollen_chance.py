@@ -87,3 +87,15 @@ def test_less_sure_bloom_and_alleles_lower_the_chance() -> None:
     assert sure > drifting > unknown > 0
     empty = chance_of_enough(field[0], field[1], np.full(11, -1), bloom, fall, genes(known, 0.0), 0.25)
     np.testing.assert_array_equal(empty, 0.0)
+
+
+def test_a_lone_donor_fails_as_often_as_it_is_said_to() -> None:
+    """One donor: enough in nine springs of ten; two that are each enough fail together in one of a hundred."""
+    bloom, fall = np.full((12, 3), 110.0), np.full((12, 3), 120.0)
+    alleles = ((1, 2), (3, 5), (7, 9))
+    lone = chance_of_enough(
+        *row_of([0, 1] * 10), bloom[:, :2], fall[:, :2], genes(alleles[:2], 0.0), 0.1, fails=0.1
+    )
+    both = chance_of_enough(*row_of([1, 0, 2] * 7), bloom, fall, genes(alleles, 0.0), 0.1, fails=0.1)
+    assert lone.mean() == pytest.approx(0.9, abs=0.05)
+    assert both[1::3].mean() > 0.97

@@ -270,6 +270,7 @@ def _result(
         asked.petal_fall,
         asked.genes,
         pollination.threshold(),
+        fails=prices_of(asked).lone_donor,
     )
     known = _known_donor(ground, asked, cast, placed)
     longitude, latitude = to_degrees(

@@ -3,7 +3,8 @@
 What is listed as one figure is not known as one: a cultivar's bloom is right to some days, and S-alleles are not known
 of every cultivar. Each draw takes one weather year, shifts every cultivar's bloom by its own error, and gives an
 untested cultivar one allele of each parent that is tested, and others as often as they are found among the tested
-ones; the tree's useful pollen is then reckoned as ever.
+ones; one spring in so many a donor fails, frozen or in its year of rest; the tree's useful pollen is then reckoned as
+ever.
 """
 
 from collections.abc import Sequence
@@ -66,6 +67,8 @@ def chance_of_enough(
     petal_fall: Array,
     genes: Genes,
     enough: float,
+    *,
+    fails: float = 0.0,
 ) -> Array:
     """Share of the draws in which a tree has enough useful pollen, (places,); 0 at empty places.
 
@@ -74,6 +77,7 @@ def chance_of_enough(
     by_kind, total : (kinds, places), (places,) pollen by distance alone, as of :func:`pollen.fields`
     first_bloom, petal_fall : (years, kinds) [day of the year]
     enough : useful share of all pollen
+    fails : share of springs in which all trees of a donor cultivar have no pollen to give
     """
     random = np.random.default_rng(SEED)
     there = np.flatnonzero(placed >= 0)
@@ -84,7 +88,8 @@ def chance_of_enough(
         year = int(random.integers(first_bloom.shape[0]))
         shift = random.normal(0.0, 1.0, genes.bloom_error.size) * genes.bloom_error
         overlap = bloom_overlap((first_bloom[year] + shift)[None], (petal_fall[year] + shift)[None])[0]
-        match = overlap * compatible_share(drawn_alleles(genes, random), genes.weight, genes.otherwise)
+        weight = np.where(random.random(genes.weight.size) < fails, 0.0, genes.weight)
+        match = overlap * compatible_share(drawn_alleles(genes, random), weight, genes.otherwise)
         good += (reaching * match.T[kind]).sum(axis=1) >= enough
     found = np.zeros(placed.size)
     found[there] = good / DRAWS

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.pollination import USEFUL
 from topwire.layout import bearing as bearings
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
@@ -81,6 +82,19 @@ def block_notices(asked: GroundQuestion, block: GroundBlock, taken: bearings.Wei
         )
     elif ratio < room.WASTED_LIGHT:
         found.append(remark("ground.light_on_grass", setting="trees.row_spacing", concerns=name, ratio=ratio))
+    if block.light is not None:
+        caught = (block.light.beam_leaves + block.light.diffuse_leaves) / 2
+        if caught < bearings.BEST_LIGHT[0]:
+            found.append(
+                remark(
+                    "ground.light_not_reached",
+                    setting="trees.row_spacing",
+                    concerns=name,
+                    source="FW",
+                    caught=caught,
+                    wanted=bearings.BEST_LIGHT[0],
+                )
+            )
     if not taken.allowed:
         found.append(
             warning(
@@ -170,7 +184,7 @@ def layout_notices(
             warning("layout.too_many_trees", setting="trees.total", trees=trees, free=trees - homeless)
         )
     found += _pollen_notices(asked.ground, cast.names, placed, steady, donors)
-    found += _chance_notices(asked.ground, cast.names, placed, chance)
+    found += _chance_notices(asked, cast, placed, chance)
     found += _vigour_notices(asked, cast, placed)
     found += _free_notices(asked.ground, placed)
     found.append(assumption("layout.rounds"))
@@ -215,12 +229,14 @@ def _pollen_notices(
     return found
 
 
-def _chance_notices(ground: Ground, names: Sequence[str], placed: Index, chance: Array) -> list[Notice]:
+def _chance_notices(asked: LayoutQuestion, cast: Cast, placed: Index, chance: Array) -> list[Notice]:
     """Trees whose pollen hangs on dates and alleles being as listed, and what the chance rests on."""
     there = np.flatnonzero(placed != EMPTY)
     if not there.size:
         return []
-    found: list[Notice] = [assumption("layout.chance_drawn", draws=DRAWS)]
+    ground, names = asked.ground, cast.names
+    fails = prices_of(asked).lone_donor
+    found: list[Notice] = [assumption("layout.chance_drawn", draws=DRAWS, fails=fails)]
     weak = there[chance[there] < WEAK_CHANCE]
     if weak.size:
         worst = int(weak[int(np.argmin(chance[weak]))])
@@ -233,9 +249,16 @@ def _chance_notices(ground: Ground, names: Sequence[str], placed: Index, chance:
                 worst=str(ground.address(worst)),
                 cultivar=names[placed[worst]],
                 chance=float(chance[worst]),
+                donor=_best_donor(cast, int(placed[worst])),
             )
         )
     return found
+
+
+def _best_donor(cast: Cast, parent: int) -> str:
+    """Of the cultivars here the one whose pollen serves a parent best in nine years of ten; empty where none does."""
+    match = cast.steady[:, parent]
+    return cast.names[int(np.argmax(match))] if match.max() >= USEFUL else ""
 
 
 def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[Notice]:

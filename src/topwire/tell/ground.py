@@ -38,8 +38,8 @@ def spacing_words(block: GroundBlock, reader: Reader) -> str:
         said.append(f"{rows}, as stated")
     else:
         said.append(
-            f"{rows}: of {length(why.row_from)} to {length(why.row_to)} the one that catches nearest "
-            f"{LIGHT_WANTED:.0%} of the season's light and lets the machine pass"
+            f"{rows}: of {length(why.row_from)} to {length(why.row_to)} the one whose wall, taken as opaque, catches "
+            f"nearest {LIGHT_WANTED:.0%} of the season's light and lets the machine pass"
         )
     said.append(
         f"published rules for a wall of {length(why.wall_height)} give {length(why.tight)} (tight) and "
@@ -146,6 +146,12 @@ WORDS: Mapping[str, Speech] = {
     ),
     "ground.light_on_grass": Words(
         "{concerns}: the wall is {ratio:.1f} times as high as its alley is wide: light falls on grass."
+    ),
+    "ground.light_not_reached": Words(
+        "{concerns}: the leaves of full-grown trees catch {caught:.0%} of the season's light; full yields are published "
+        "at {wanted:.0%} and more, which this wall does not reach.",
+        "Closer rows or a higher top wire catch more, and their lowest leaves get less; the sheet of other row spacings "
+        "says how much.",
     ),
     "ground.steep_rows": Words(
         "{concerns}: rows climb {climb}; wheel tracks up and down a slope wash out.",

@@ -102,6 +102,17 @@ def _free(facts: Facts) -> Words:
     )
 
 
+def _unsure(facts: Facts) -> Words:
+    crab = "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe"
+    graft = "; or graft a branch of {donor} into every third tree about {worst}" if facts["donor"] else ""
+    return Words(
+        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
+        "bloom dates, untested alleles and donors are not taken as sure; the weakest is {worst}, {cultivar}, with "
+        "{chance:.0%}.",
+        crab + graft + ". Own bloom dates and a genetic test make the figure surer.",
+    )
+
+
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
     "layout.frozen": Words("{places:place|places} {places:~is|are} frozen: what stands there in out/ stays."),
@@ -136,16 +147,11 @@ WORDS: Mapping[str, Speech] = {
     ),
     "layout.chance_drawn": Words(
         "the chance of enough pollen is the share of {draws} draws of a weather year, of every cultivar's bloom within "
-        "its error, and of untested S-alleles as often as tested cultivars of the catalogue carry them; that bees "
+        "its error, of untested S-alleles as often as tested cultivars of the catalogue carry them, and of donors that "
+        "fail in {fails:.0%} of springs, each by itself (frozen, or resting; common practice, no source); that bees "
         "fly is taken as so."
     ),
-    "layout.pollen_unsure": Words(
-        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
-        "bloom dates and untested alleles are not taken as listed; the weakest is {worst}, {cultivar}, with "
-        "{chance:.0%}.",
-        "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe; "
-        "own bloom dates and a genetic test make the figure surer.",
-    ),
+    "layout.pollen_unsure": _unsure,
     "layout.pollen_enough": Words(
         "enough useful pollen is taken as {threshold:.3f} of all pollen about a tree: what the worst tree has beside a "
         "solid donor row in every fourth row that flowers through half of its bloom."
