@@ -148,10 +148,10 @@ WORDS: Mapping[str, Speech] = {
         "{concerns}: the wall is {ratio:.1f} times as high as its alley is wide: light falls on grass."
     ),
     "ground.light_not_reached": Words(
-        "{concerns}: the leaves of full-grown trees catch {caught:.0%} of the season's light; full yields are published "
-        "at {wanted:.0%} and more, which this wall does not reach.",
-        "Closer rows or a higher top wire catch more, and their lowest leaves get less; the sheet of other row spacings "
-        "says how much.",
+        "{concerns}: the leaves of full-grown trees catch {caught:.0%} of the season's light; full yields are "
+        "published at {wanted:.0%} and more, which this wall does not reach.",
+        "Closer rows or a higher top wire catch more, and their lowest leaves get less; the sheet of other row "
+        "spacings says how much.",
     ),
     "ground.steep_rows": Words(
         "{concerns}: rows climb {climb}; wheel tracks up and down a slope wash out.",
