@@ -154,6 +154,7 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
+    from topwire.cli.live import looked_on
     from topwire.engine.at_work import Busy, at_work
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
@@ -182,9 +183,13 @@ def plan(
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
         with at_work(folder):
-            orchard = plan_orchard(
-                inputs, progress=progress, fresh=fresh, came=lambda so_far: remember_coming(folder, so_far)
-            )
+            with looked_on() as run:
+
+                def came(so_far: "Orchard") -> None:
+                    remember_coming(folder, so_far)
+                    run.came(so_far)
+
+                orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came)
             remember(folder, orchard)
             _deliver(inputs, orchard, folder, as_json=as_json)
     except Faults as faults:

@@ -215,7 +215,11 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
     yield f"Open {folder / 'out' / 'book.pdf'}; beside it: {', '.join(name for name in names if name != 'book.pdf')}."
 
 
+MOST_WORD = 14  # signs of a word a column keeps whole
+
+
 def print_table(table: object) -> None:
+    """A table as wide as the window; one that does not fit is turned: a line a figure, a block a row."""
     from rich import box
     from rich.console import Console
     from rich.table import Table as RichTable
@@ -223,13 +227,31 @@ def print_table(table: object) -> None:
     from topwire.show.table import Table
 
     assert isinstance(table, Table)
-    drawn = RichTable(title=table.title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
-    for column in table.columns:
-        drawn.add_column(column, overflow="fold")
-    for row in table.rows:
-        drawn.add_row(*(str(cell) for cell in row))
     console = Console(width=None if Console().is_terminal else 160, highlight=False, markup=False)
-    console.print(drawn)
+    rows = [[str(cell) for cell in row] for row in table.rows]
+    if rows and _least(table.columns, rows) > console.width:
+        console.print(f"{table.title}\n")
+        wide = max(len(caption) for caption in table.columns)
+        for row in rows:
+            for caption, cell in zip(table.columns, row, strict=True):
+                console.print(f"  {caption:{wide}}  {cell}", soft_wrap=False)
+            console.print()
+    else:
+        drawn = RichTable(title=table.title, title_justify="left", box=box.SIMPLE_HEAD, pad_edge=False)
+        for column in table.columns:
+            drawn.add_column(column, overflow="fold")
+        for cells in rows:
+            drawn.add_row(*cells)
+        console.print(drawn)
     for note in (*table.notes, table.rests_on):
         if note:
             console.print(note)
+
+
+def _least(captions: tuple[str, ...], rows: list[list[str]]) -> int:
+    """Signs a table wants, so that no ordinary word of it is broken."""
+    words = (
+        max(len(word) for cell in column for word in cell.split() or [""])
+        for column in zip(captions, *rows, strict=True)
+    )
+    return sum(min(word, MOST_WORD) + 2 for word in words)
