@@ -1,5 +1,6 @@
 """Outlines good and bad."""
 
+import json
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,7 @@ from topwire.layout.polygons import (
     rectangle,
     sound,
 )
+from topwire.plan.outline import outline_of
 from topwire.values.notice import Measured
 from topwire.values.units import Kind
 
@@ -151,3 +153,26 @@ def test_no_drawing_is_too_bad_to_be_answered(corners: list[tuple[float, float]]
     mended = from_geojson(document, origin=ORIGIN)
     assert mended.polygons or mended.wrong
     assert all(part.is_valid and part.area >= 1.0 for part in mended.polygons)
+
+
+@pytest.mark.parametrize("longitude", [179.9999, -179.9999])
+@pytest.mark.parametrize("cut", [False, True])
+def test_an_outline_across_the_180th_meridian_is_one_piece(longitude: float, cut: bool) -> None:
+    """Drawn across it, or cut there as RFC 7946, section 3.1.9, asks."""
+
+    def ring(west: float, east: float) -> list[list[float]]:
+        return [[west, 40.0], [east, 40.0], [east, 40.001], [west, 40.001], [west, 40.0]]
+
+    document = {"type": "Polygon", "coordinates": [ring(179.9995, -179.999)]}
+    if cut:
+        document = {
+            "type": "MultiPolygon",
+            "coordinates": [[ring(179.9995, 180.0)], [ring(-180.0, -179.999)]],
+        }
+    shape = from_geojson(document, origin=(longitude, 40.0))
+    assert not shape.wrong
+    assert len(shape.polygons) == 1
+    assert shape.area == pytest.approx(128.1 * 111.0, rel=0.01)  # 0.0015 by 0.001 degrees
+    _, faults, area = outline_of(json.dumps(document), "plan.yaml", "x.geojson", (longitude, 40.0))
+    assert not faults
+    assert area == pytest.approx(shape.area, rel=0.01)

@@ -244,7 +244,8 @@ def _not_degrees(rings: list[list[tuple[float, float]]], origin: tuple[float, fl
         cosine = np.sin(a[0]) * np.sin(a[1]) + np.cos(a[0]) * np.cos(a[1]) * np.cos(step)
         return 6.371e6 * float(np.arccos(np.clip(cosine, -1, 1)))
 
-    lon, lat = float(longitude.mean()), float(latitude.mean())
+    east = (longitude - origin[0] + 180.0) % 360.0 - 180.0  # the nearer way around the globe
+    lon, lat = origin[0] + float(east.mean()), float(latitude.mean())
     away = distance(lon, lat)
     if away <= FARTHEST:
         return None

@@ -47,6 +47,8 @@ def outline_of(
             raise _Wrong(f"it has more than {MOST_CORNERS:,} corners or {MOST_POLYGONS:,} rings")
         metric = _metric(document)
         east, north = (1.0, 1.0) if metric else _metres_of_degree(rings, place)
+        if not metric:
+            _one_way_around(rings)
         _hold_together([ring for ring, _ in rings], east, north, metric, place)
         return document, [], sum(_area(ring, east, north) for ring, outer in rings if outer)
     except json.JSONDecodeError as error:
@@ -139,6 +141,14 @@ def _metres_of_degree(
                     '"units": "metres" into it'
                 )
     return DEGREE * math.cos(math.radians(latitude)), DEGREE
+
+
+def _one_way_around(rings: list[tuple[Ring, bool]]) -> None:
+    """Longitudes counted on over the 180th meridian, so that an outline across it is not as wide as the globe."""
+    first = rings[0][0][0][0]
+    for ring, _ in rings:
+        for position in ring:
+            position[0] = first + (position[0] - first + 180.0) % 360.0 - 180.0
 
 
 def _hold_together(
