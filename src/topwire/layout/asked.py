@@ -9,6 +9,18 @@ from topwire.values.address import TreeAddress
 from topwire.values.arrays import Floats, Integers
 from topwire.values.key import key_of
 from topwire.values.quantities import Degrees, Hours, Metres, Ratio, Share
+from topwire.values.terms import FenceColour, FenceKind, FenceShade
+
+
+@dataclass(frozen=True)
+class FenceAsked:
+    """A fence or wall that a row is tied to; `side`: [deg from north] the trees look to, None = the sunnier."""
+
+    side: Degrees | None = None
+    height: Metres | None = None
+    kind: FenceKind = FenceKind.OPEN
+    colour: FenceColour = FenceColour.BRICK
+    shade: FenceShade = FenceShade.NONE
 
 
 @dataclass(frozen=True)
@@ -31,6 +43,7 @@ class BlockAsked:
     tree_spacing: Metres | None
     row_spacing: Metres | None
     along_fence: bool
+    fence: FenceAsked = FenceAsked()
     braces: tuple[Metres, Metres] = (0.0, 0.0)  # room that braced ends take in a row, near and far side
     cross_alleys: tuple[Metres, ...] = ()  # middles, from the side where places are counted from
     behind_ends: Metres = 0.0  # that anchors take beyond the end posts

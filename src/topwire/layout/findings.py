@@ -6,6 +6,7 @@ from typing import Annotated
 
 import numpy as np
 
+from topwire.layout.fence import FenceRow
 from topwire.layout.stand import Terms
 from topwire.values.address import TreeAddress
 from topwire.values.arrays import Booleans, Floats, Integers
@@ -150,6 +151,7 @@ class GroundBlock:
     spacing: SpacingReason
     further_outlines: tuple[MetresArray, ...] = ()  # parts of a block that lie apart from the first
     light: BlockLight | None = None  # None for a single row along a fence
+    fence: FenceRow | None = None  # of such a row; its `width` stands as the row spacing
     lies_where_stated: bool = True  # False: a rectangle drawn beside the others, for the grower to place
 
 

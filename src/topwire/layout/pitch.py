@@ -7,6 +7,7 @@ import numpy as np
 from topwire.layout import bearing as bearings
 from topwire.layout import spacing as room
 from topwire.layout.asked import BlockAsked, GroundQuestion
+from topwire.layout.fence import FenceRow, fence_row
 from topwire.layout.findings import SpacingReason
 from topwire.layout.light import Array, Wall
 from topwire.values.traits import Grade
@@ -39,9 +40,10 @@ def space(asked: GroundQuestion, block: BlockAsked, value: float, sun: tuple[Arr
     training = asked.training
     trees = _between_trees(asked) if block.tree_spacing is None else block.tree_spacing
     bounds = bounds_of(asked, value)
-    options = [block.row_spacing] if block.row_spacing is not None else _row_options(asked, bounds)
-    if block.along_fence and block.row_spacing is None:
-        options = [training.row_from_m]
+    if block.along_fence:  # no row stands beside it: its ground is what its lit sides are worth
+        options = [fence_light(asked, block, value).width]
+    else:
+        options = [block.row_spacing] if block.row_spacing is not None else _row_options(asked, bounds)
     rows = options[0]
     if len(options) > 1:
         light = [bearings.mixed_light(wall_of(asked, option), *sun, value)[1] for option in options]
@@ -64,6 +66,24 @@ def space(asked: GroundQuestion, block: BlockAsked, value: float, sun: tuple[Arr
             roomy=bounds.roomy,
         ),
     )
+
+
+def fence_light(asked: GroundQuestion, block: BlockAsked, bearing: float) -> FenceRow:
+    """Light on a row along a fence that runs at `bearing` [deg]: the side stated, else the sunnier of the two."""
+    fence = block.fence
+    top = asked.top_wire if fence.height is None else min(asked.top_wire, fence.height)
+    height = top + ABOVE_WIRE - min(LOWEST_LEAVES, top / 2)
+
+    def looking(facing: float) -> FenceRow:
+        return fence_row(
+            asked.latitude, facing % 360.0, height, kind=fence.kind, colour=fence.colour, shade=fence.shade
+        )
+
+    sides = [looking(bearing + 90.0), looking(bearing - 90.0)]
+    side = fence.side
+    if side is None:
+        return max(sides, key=lambda one: one.near.season)
+    return max(sides, key=lambda one: float(np.cos(np.radians(one.near.facing - side))))
 
 
 def _between_trees(asked: GroundQuestion) -> float:

@@ -14,6 +14,7 @@ from topwire.layout import spacing as room
 from topwire.layout.asked import (
     BlockAsked,
     CultivarAsked,
+    FenceAsked,
     Genes,
     GroundQuestion,
     LayoutQuestion,
@@ -101,7 +102,7 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
     def stated(value: float | str) -> float | None:
         return None if isinstance(value, str) else value
 
-    trees, ground = plan.trees, plan.ground
+    trees, ground, fence = plan.trees, plan.ground, block.fence
     braces = (
         _brace(plan, plan.trellis.near_end, plan.trellis.near_room),
         _brace(plan, plan.trellis.far_end, plan.trellis.far_room),
@@ -112,18 +113,34 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
         width=block.rectangle.width if block.rectangle else None,
         corners=None if block.corners is None else tuple((east, north) for east, north in block.corners),
         outline=None if block.outline is None else outlines[block.outline],
-        bearing=stated(block.row_bearing),
+        bearing=_row_bearing(block),
         slope=block.slope,
         slope_bearing=block.slope_bearing,
         headland=ground.headland if block.headland is None else block.headland,
         tree_spacing=stated(trees.tree_spacing if block.tree_spacing is None else block.tree_spacing),
         row_spacing=stated(trees.row_spacing if block.row_spacing is None else block.row_spacing),
         along_fence=block.along_fence,
+        fence=FenceAsked(
+            None if fence.side is None else fence.side.bearing,
+            fence.height,
+            fence.kind,
+            fence.colour,
+            fence.shade,
+        ),
         braces=braces,
         cross_alleys=tuple(block.cross_alleys),
         # the anchor of a tie-back stands out about as far as the top wire is high
         behind_ends=0.0 if min(braces) > 0 else plan.trellis.wire_heights[-1],
     )
+
+
+def _row_bearing(block: Block) -> float | None:
+    """Along a fence whose side is stated the row runs square to where its trees look."""
+    if not isinstance(block.row_bearing, str):
+        return block.row_bearing
+    if block.along_fence and block.fence.side is not None and block.rectangle is not None:
+        return (block.fence.side.bearing + 90.0) % 180.0
+    return None
 
 
 def _brace(plan: Plan, wish: EndAssembly | None, room: float | None) -> float:

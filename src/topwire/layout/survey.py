@@ -15,7 +15,7 @@ from topwire.layout.asked import BlockAsked, GroundQuestion, TreeStanding
 from topwire.layout.blocks import Placed, fence_line, gate_of, place_blocks, read_obstacles
 from topwire.layout.findings import Candidate, Ground, GroundBlock, GroundRow, compass
 from topwire.layout.light import Array
-from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, space, wall_of
+from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, fence_light, space, wall_of
 from topwire.layout.polygons import directions, long_axis
 from topwire.layout.rows import Fit, FittedRow, fit_rows
 from topwire.layout.shade import block_light
@@ -183,6 +183,7 @@ def _survey_block(
         spacing=spacing.reason,
         further_outlines=tuple(outlines[1:]),
         lies_where_stated=not block.is_rectangle or block == asked.blocks[0],
+        fence=fence_light(asked, block, taken.bearing) if block.along_fence else None,
         light=None
         if block.along_fence
         else block_light(

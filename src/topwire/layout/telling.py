@@ -10,7 +10,8 @@ from topwire.layout import bearing as bearings
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
-from topwire.layout.findings import Ground, GroundBlock, Move
+from topwire.layout.fence import SUNLESS, WARM, FenceRow
+from topwire.layout.findings import Ground, GroundBlock, Move, compass
 from topwire.layout.frozen import Frozen
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
 from topwire.layout.pollen_chance import DRAWS
@@ -20,6 +21,7 @@ from topwire.layout.stand import EMPTY
 from topwire.values.address import row_name
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
+from topwire.values.terms import FenceKind
 from topwire.values.units import Kind
 
 Array = npt.NDArray[np.float64]
@@ -37,6 +39,40 @@ def _length(metres: float) -> Measured:
 
 
 # ---- the ground ------------------------------------------------------------------------------------------------------
+
+
+def _fence_notices(asked: GroundQuestion, block: GroundBlock, row: FenceRow) -> list[Notice]:
+    """What the side of a fence is worth, and where it is too dark, too low or warm."""
+    raw, name, side = asked.block(block.name).fence, [block.name], row.near
+    dark = side.season < SUNLESS
+    found = [
+        (warning if dark else assumption)(
+            "ground.fence_side",
+            setting="ground.blocks",
+            concerns=name,
+            side=compass(side.facing).value,
+            light=side.season,
+            spring=side.spring,
+            autumn=side.autumn,
+            hours=side.sun_hours,
+            stated=raw.side is not None,
+            dark=dark,
+            through=row.far is not None,
+        )
+    ]
+    if raw.height is not None and raw.height < asked.top_wire - 1e-6:
+        found.append(
+            warning(
+                "ground.fence_low",
+                setting="trellis.wire_heights",
+                concerns=name,
+                fence=_length(raw.height),
+                wire=_length(asked.top_wire),
+            )
+        )
+    if raw.kind is FenceKind.SOLID and side.season >= WARM:
+        found.append(assumption("ground.wall_warm", setting="ground.blocks", concerns=name))
+    return found
 
 
 def block_notices(asked: GroundQuestion, block: GroundBlock, taken: bearings.Weighed) -> list[Notice]:
@@ -60,6 +96,8 @@ def block_notices(asked: GroundQuestion, block: GroundBlock, taken: bearings.Wei
         found.append(
             assumption("ground.bearing_taken", setting="ground.blocks", concerns=name, bearing=bearing)
         )
+    if block.fence is not None and block.rows:
+        found += _fence_notices(asked, block, block.fence)
     if block.along_fence or not block.rows:
         return found
     wall = wall_of(asked, block.row_spacing)

@@ -10,6 +10,7 @@ from topwire.plan.soil import Soil as Soil
 from topwire.values.plane import spans_ground
 from topwire.values.terms import Animal as Animal
 from topwire.values.terms import Exposure as Exposure
+from topwire.values.terms import FenceColour, FenceKind, FenceShade, FenceSide
 from topwire.values.terms import Fertility as Fertility
 from topwire.values.terms import Texture as Texture
 
@@ -152,6 +153,25 @@ class GroundPath(Section):
     )
 
 
+class FenceSection(Section):
+    side: FenceSide | None = Field(
+        None,
+        description="side of the fence the trees stand on and look to: south, west ...; none = the sunnier of its two",
+    )
+    height: Length | None = Field(
+        None, ge=0.5, le=8, description="of the fence or wall; none = as high as the trees"
+    )
+    kind: FenceKind = Field(FenceKind.OPEN, description="open (wire, mesh, rails), slatted, or solid")
+    colour: FenceColour = Field(
+        FenceColour.BRICK, description="of a solid one: pale, brick or dark; pale gives light back"
+    )
+    shade: FenceShade = Field(
+        FenceShade.NONE,
+        description="when a house, trees or a hill keep the sun away from May to September: none, morning, midday, "
+        "afternoon, most of the day",
+    )
+
+
 class Block(Section):
     name: str = Field(
         min_length=1, max_length=30, description="as it stands in every address: “South 3, tree 41”"
@@ -185,6 +205,9 @@ class Block(Section):
         "side where places are counted from",
     )
     along_fence: bool = Field(False, description="a single row tied to a fence or wall that already stands")
+    fence: FenceSection = Field(
+        default_factory=FenceSection, description="that fence, where along_fence is true"
+    )
 
     @field_validator("row_bearing", mode="after")
     @classmethod

@@ -44,7 +44,7 @@ def blocks(found: Ground, reader: Reader) -> Sheet:
                 block.area,
                 _slope(block, reader),
                 block.row_bearing,
-                block.row_spacing,
+                None if block.along_fence else block.row_spacing,
                 block.tree_spacing,
                 len(block.rows),
                 int((found.block == index).sum()),

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from topwire.layout.findings import GroundBlock, RowRule
 from topwire.layout.spacing import LIGHT_WANTED
 from topwire.tell.reader import Reader
-from topwire.tell.words import Speech, Words
+from topwire.tell.words import Facts, Speech, Words
 from topwire.values.units import Kind
 
 RULES: Mapping[RowRule, str] = {
@@ -56,7 +56,40 @@ _ORDER = "Give its corners in the order they are walked."
 _LOOK = "Look at the map and redraw the outline if this is not meant."
 _MEND = "Mend the outline."
 
+
+def _fence_side(facts: Facts) -> Words:
+    """Verdict first, then what the crop rests on."""
+    through = ", and through the fence from the other side" if facts["through"] else ""
+    taken = "" if facts["stated"] else " (the sunnier one; state fence.side)"
+    light = (
+        "an upright [square metre|square foot] there gets {light:.0%} of the light on open ground from April to "
+        "September (spring {spring:.0%}, September {autumn:.0%}) and {hours:.0f} hours of sun on a clear day in June"
+    )
+    rests = f"The crop rests on that light{through} and on the height of the leaves, on no row spacing."
+    if facts["dark"]:
+        return Words(
+            f"{{concerns}}: the {{side}} side is too dark for good apples: {light}. Fruit stays small and green there. "
+            f"{rests}",
+            "Plant on the other side, where the fence belongs to you or a neighbour agrees; else plant cooking apples "
+            "and expect little.",
+        )
+    return Words(f"{{concerns}}: the trees look {{side}}{taken}; {light}. {rests}")
+
+
 WORDS: Mapping[str, Speech] = {
+    "ground.fence_side": _fence_side,
+    "ground.fence_low": Words(
+        "{concerns}: the fence is {fence} high and the top wire {wire}; leaves are reckoned to a hand above the fence.",
+        "Lower the top wires to the fence’s height, or carry them on posts of their own.",
+    ),
+    "ground.wall_warm": Words(
+        "{concerns}: a wall in the sun gives warmth: bloom may open three to ten days before the dates of this plan, "
+        "ripening come one to two weeks sooner, and fruit on hot afternoons be burnt (common practice, no source; the "
+        "dates here are those of open ground). A clear frost night is milder near the wall, but earlier bloom meets "
+        "more of them.",
+        "Hang a sheet or fleece from the wall on frost nights; shade cloth on the hottest days; write down your own "
+        "dates.",
+    ),
     "ground.outline_not_numbers": Words("{concerns}: a corner is not a number.", _MEND),
     "ground.outline_few_corners": Words(
         "{concerns}: an outline needs three corners that differ; {corners} given.", _MEND

@@ -89,6 +89,51 @@ class Training(StrEnum):
     SUPER_SPINDLE = "super spindle"
     VERTICAL_AXIS = "vertical axis"
     TWO_LEADER = "two leader"
+    ESPALIER = "espalier"  # level arms in tiers, one to a wire
+    FAN = "fan"
+    OBLIQUE_CORDON = "oblique cordon"
+
+
+class FenceSide(StrEnum):
+    """Where trees along a fence stand, and look to."""
+
+    NORTH = "north"
+    NORTH_EAST = "north-east"
+    EAST = "east"
+    SOUTH_EAST = "south-east"
+    SOUTH = "south"
+    SOUTH_WEST = "south-west"
+    WEST = "west"
+    NORTH_WEST = "north-west"
+
+    @property
+    def bearing(self) -> float:
+        """Degrees from north."""
+        return 45.0 * tuple(FenceSide).index(self)
+
+
+class FenceKind(StrEnum):
+    """How much light and wind a fence lets through."""
+
+    OPEN = "open"  # wire, mesh, rails
+    SLATTED = "slatted"  # about half open
+    SOLID = "solid"  # boards or a wall
+
+
+class FenceColour(StrEnum):
+    PALE = "pale"
+    BRICK = "brick"
+    DARK = "dark"
+
+
+class FenceShade(StrEnum):
+    """When a house, trees or a hill keep the sun away."""
+
+    NONE = "none"
+    MORNING = "morning"
+    MIDDAY = "midday"
+    AFTERNOON = "afternoon"
+    MOST = "most of the day"
 
 
 class EndAssembly(StrEnum):
