@@ -24,6 +24,10 @@ WORDS: Mapping[str, Speech] = {
         "no line of the catalogue waters these rows with an emission uniformity of {goal:.0%}.",
         "Add a compensating line of a larger inside diameter to emitters.csv, or shorten the rows.",
     ),
+    "water.no_rain": Words(
+        "the weather files have no rain, so every need of water is worked out as if none fell: the most it can be.",
+        "Add a record with rain; need and bill then become those of the place.",
+    ),
     "water.no_wind": Words(
         "the weather files have no wind: [2 m/s|4.5 mph] is taken, as FAO-56 advises. In a windy place need is higher.",
         "A wind column in the weather file replaces it.",
@@ -135,10 +139,15 @@ WORDS: Mapping[str, Speech] = {
         "{iron} mg/L of iron: {does}.",
         ("Too much for drip as it comes: " if facts["too_much"] else "") + "{remedy}.",
     ),
-    "water.flows_back": Words(
-        "the source is drinking water: orchard water must never be able to flow back into it.",
-        "A reduced-pressure backflow assembly stands first on the line, above ground, tested every year; the water "
-        "supplier and the plumbing code have the last word. A licensed plumber makes the connection.",
+    "water.flows_back": lambda facts: Words(
+        "the source is drinking water: what was in the lines must never be able to flow back into it.",
+        (
+            "A vacuum breaker for hose connections stands first on the tap, above the highest emitter, and nothing is "
+            "ever fed into the line; the water supplier and the plumbing code have the last word, and may ask for more."
+            if facts["tap"]
+            else "A reduced-pressure backflow assembly stands first on the line, above ground, tested every year; the "
+            "water supplier and the plumbing code have the last word. A licensed plumber makes the connection."
+        ),
     ),
     "water.permit": Words(
         "taking water from a {kind} for irrigation often needs a permit, and the right to it may be limited in a dry "

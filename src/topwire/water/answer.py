@@ -102,7 +102,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
             begins=turns.begins,
             empties=turns.empties,
             hours=hours.max(axis=(0, 1, 2)),
-            drinking_water=asked.source.drinking_water,
+            tested=asked.source.drinking_water and not system.from_tap,
         ),
         losses=tuple(PressureLoss(part, item, pressure_of(head)) for part, item, head in system.losses),
         pipes=pipes,
@@ -122,7 +122,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
             *verdict.system_notices(asked, system),
             *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
             *quality.tested(asked),
-            *quality.cautions(asked),
+            *quality.cautions(asked, from_tap=system.from_tap),
         ),
     )
 

@@ -77,10 +77,14 @@ def _fittings(system: System, tables: WaterTables, pipes: PipeMap) -> list[tuple
     wanted: defaultdict[FittingRow, int] = defaultdict(int)
     for fitting in system.head_fitting:
         wanted[fitting] += 1
-    wanted[tables.fitting("gauge", most)] += 2
     for valve in system.valves:
         wanted[valve] += 1
     wanted[system.regulator] += zones
+    if system.from_tap:
+        wanted[tables.fitting("fitting", most)] += rows
+        wanted[tables.fitting("flush", most)] += rows
+        return list(wanted.items())
+    wanted[tables.fitting("gauge", most)] += 2
     wanted[tables.fitting("valve box", most)] += zones
     wanted[tables.fitting("controller" if zones > 1 else "timer", most)] += 1
     wanted[tables.fitting("air", most)] += pipes.count(PointKind.AIR)

@@ -57,7 +57,9 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterC
     leap = ((year % 4 == 0) & (year % 100 != 0)) | (year % 400 == 0)
     skip = leap & (month_day == 59)
     day = np.where(leap & (month_day > 59), month_day - 1, month_day)
-    known = np.isfinite(weather.tmin) & np.isfinite(weather.tmax) & np.isfinite(weather.rain) & ~skip
+    no_rain = not np.isfinite(weather.rain).any()  # then as if none fell: the most that can be wanted
+    rain = np.zeros(weather.rain.size) if no_rain else weather.rain.copy()
+    known = np.isfinite(weather.tmin) & np.isfinite(weather.tmax) & np.isfinite(rain) & ~skip
     all_years = np.unique(year)
     grid = np.full((2, DAYS, all_years.size), np.nan)
     column = np.searchsorted(all_years, year)
@@ -72,7 +74,6 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterC
         sun=weather.sun,
     )
     # The rain of 29 February falls on the day after, so that the year keeps its rain.
-    rain = weather.rain.copy()
     for position in np.flatnonzero(skip):
         if position + 1 < rain.size and np.isfinite(rain[position]):
             rain[position + 1] += rain[position]
@@ -95,7 +96,10 @@ def climate_of(weather: Weather, *, latitude: float, elevation: float) -> WaterC
     wind = np.full(weather.tmin.size, 2.0) if weather.wind is None else weather.wind
     in_summer = (day >= SUMMER.start) & (day < SUMMER.stop) & known
     years = all_years[usable]
-    notices = _notices(years, empty[:, usable], int((~usable).sum()), bool(evaporation.wind_estimated.all()))
+    told = (warning("water.no_rain", setting="weather.files"),) if no_rain else ()
+    notices = told + _notices(
+        years, empty[:, usable], int((~usable).sum()), bool(evaporation.wind_estimated.all())
+    )
     return WaterClimate(
         years,
         filled[0],

@@ -83,18 +83,19 @@ def _remarks(row: QualityRow) -> dict[str, str]:
     return {"does": row.says, "remedy": row.remedy}
 
 
-def cautions(asked: WaterQuestion) -> list[Notice]:
+def cautions(asked: WaterQuestion, *, from_tap: bool) -> list[Notice]:
     """Cautions on the source, its law, its quality, and on frost."""
     source = asked.source_kind
     found = []
     if source is WaterSource.DRINKING_WATER:
-        found.append(caution("water.flows_back", setting="water.source"))
+        found.append(caution("water.flows_back", setting="water.source", tap=from_tap))
     else:
         found.append(caution("water.permit", setting="water.source", kind=source.value))
     found.append(caution("water.feeding_in"))
     if source in (WaterSource.POND, WaterSource.STREAM):
         found.append(caution("water.germs", setting="water.source"))
-    found.append(caution("water.electricity"))
+    if not from_tap:
+        found.append(caution("water.electricity"))
     if asked.seasons.bloom_kill > _FROSTY:
         wanted = FROST_RATE * asked.floor / 3600
         found.append(

@@ -41,7 +41,7 @@ def middle_and_nine_in_ten(by_year: Array) -> Array:
 
 
 def calendar(
-    *, opens: float, begins: float, empties: float, hours: Array, drinking_water: bool
+    *, opens: float, begins: float, empties: float, hours: Array, tested: bool
 ) -> tuple[WaterDay, ...]:
     """The year's jobs with the water, by the middle year's days.
 
@@ -49,6 +49,7 @@ def calendar(
     ----------
     opens, begins, empties : [d] of the year, when the lines are filled, water is first given, the lines are emptied
     hours : (weeks,) [h] the most of any zone and leaf, in nine years of ten
+    tested : the guard against backflow is one that is tested every year
     """
     running = np.flatnonzero(hours > WORTH_RUNNING)
     begin, last = (int(running[0]) * 7 + 1, int(running[-1]) * 7 + 7) if running.size else (152, 244)
@@ -64,7 +65,7 @@ def calendar(
         WaterDay(WaterJob.LAST, last),
         WaterDay(WaterJob.EMPTY, empty),
     ]
-    if drinking_water:
+    if tested:
         days.append(WaterDay(WaterJob.TEST_BACKFLOW, opening))
     order = list(WaterJob)
     return tuple(sorted(days, key=lambda entry: (entry.day, order.index(entry.job))))

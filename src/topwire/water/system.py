@@ -9,6 +9,7 @@ import numpy.typing as npt
 from topwire.values.bill import BillLine, SoldBy, together
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
+from topwire.water import tap
 from topwire.water.findings import LossPart, Shortcoming
 from topwire.water.friction import blasius
 from topwire.water.sizing import cheapest_sizes, spanning_tree
@@ -72,6 +73,7 @@ class System:
     valves, regulator : of each zone; of all
     begin : where the source's pipe reaches the first block [m]
     cost : of lines, manifolds and main
+    from_tap : its head is that of a garden tap
     """
 
     line: EmitterRow
@@ -86,6 +88,7 @@ class System:
     regulator: FittingRow
     begin: tuple[float, float, float]
     cost: float
+    from_tap: bool = False
 
     @property
     def most_flow(self) -> float:
@@ -201,9 +204,14 @@ def _with_main(
         carried = sum((way[zone] * zones[zone].flow for zone in run), np.zeros(length.size))
         flow = np.maximum(flow, carried)
     most = float(flow[0])
-    head_fitting = _head_fittings(source, tables, most)
-    valves = tuple(tables.fitting("valve", zone.flow) for zone in zones)
-    regulator = tables.fitting("regulator", most)
+    from_tap = tap.serves(source, zones, most)
+    if from_tap:
+        head_fitting, timer, regulator = tap.on_the_tap(tables, most)
+        valves: tuple[FittingRow, ...] = (timer,)
+    else:
+        head_fitting = _head_fittings(source, tables, most)
+        valves = tuple(tables.fitting("valve", zone.flow) for zone in zones)
+        regulator = tables.fitting("regulator", most)
     fixed = sum(item.loss_dirty_m for item in head_fitting) + regulator.loss_dirty_m
     wanted = np.array(
         [
@@ -264,6 +272,7 @@ def _with_main(
         regulator,
         source.point,
         cost,
+        from_tap,
     )
 
 
