@@ -11,7 +11,7 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.service import CLEAN_LOSS
+from topwire.choice.service import CLEAN_LOSS, WORST_SHARE
 from topwire.choice.serving import Service
 from topwire.choice.solver import Index
 from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
@@ -87,7 +87,8 @@ def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
                     Severity.WARNING,
                     "choice.short",
                     mean=float(served.mean()) / need.total,
-                    bad=float(np.percentile(served, 10)) / need.total,
+                    bad=float(np.sort(served)[: max(1, round(WORST_SHARE * served.size))].mean())
+                    / need.total,
                 )
             )
     return found

@@ -16,11 +16,11 @@ from topwire.soil.findings import SoilFindings
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
+from topwire.values.terms import GARDEN
 from topwire.values.units import UnitSystem
 from topwire.water.findings import WaterPlan
 
 F = TypeVar("F")
-GARDEN = 30  # new trees up to which a plan is told as a garden's: common practice, no source
 
 
 @dataclass(frozen=True)

@@ -18,12 +18,19 @@ from topwire.ledger.labour import (
 )
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
+from topwire.values.terms import GARDEN
 
 PICKING = "picking"
 EACH = (
     "h each"  # basis of work that takes so long every time on a hectare; less on less, by its root (proposal)
 )
 MADE_OF = {"pressing": ("juice", "cider"), "preserving": ("sauce", "butter", "dried")}
+
+
+# In a garden every job is a walk with the tools fetched and put away, and the hand is not a crew's (proposals).
+OUTING, LOOK = 0.25, 0.15  # [h] once, and each week of work that is done every week
+EVERY_WEEK = frozenset({"spraying and scouting", "watering", "cellar checks"})
+UNPRACTISED = 3.0  # times a crew's minutes a tree; half of that for picking
 
 
 @dataclass(frozen=True)
@@ -54,6 +61,10 @@ class WorkLoad:
     names: tuple[str, ...]
     made: Mapping[str, float]
     fixed: Mapping[str, float]
+
+    @property
+    def garden(self) -> bool:
+        return 0 < self.trees <= GARDEN
 
 
 def work_load(asked: LedgerQuestion) -> WorkLoad:
@@ -109,11 +120,14 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
         kilograms = sum(load.made.get(use, 0.0) for use in MADE_OF[row.task])
         return crop_hours(kilograms * np.minimum(load.full_share, 1.0), row.middle)
     if row.task == PICKING:
-        return crop_hours((load.crop / load.ease).sum(axis=1), row.middle)
+        slower = UNPRACTISED / 2 if load.garden else 1.0
+        return crop_hours((load.crop / load.ease).sum(axis=1), row.middle / slower)
     if row.basis == "kg/h":
         return crop_hours(load.crop.sum(axis=1), row.middle)
     if row.basis == "min/tree":
-        return per_tree_hours(row.middle, load.trees) * _part(row, load)
+        return (
+            per_tree_hours(row.middle, load.trees) * _part(row, load) * (UNPRACTISED if load.garden else 1.0)
+        )
     if row.basis == EACH:
         return np.full(years, row.middle * min(1.0, load.hectares**0.5))
     amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
@@ -147,8 +161,19 @@ def with_hours(jobs: Sequence[Dated], rows: Iterable[LabourRow], load: WorkLoad)
     for line, part in zip(jobs, weight, strict=True):
         total = hours[line.labour][min(max(line.year, 0), last)] if line.labour else 0.0
         whole = 1.0 if line.labour in each else together[line.labour, line.job.leaf]
-        found.append((line, float(total) * part / max(whole, 1e-9)))
+        own = float(total) * part / max(whole, 1e-9)
+        found.append((line, max(own, _outings(line)) if load.garden and own > 0 else own))
     return found
+
+
+def _outings(line: Dated) -> float:
+    """Hours [h] of going out for a job in a garden."""
+    if line.labour in set(OwnTask):
+        return 0.0
+    if line.labour not in EVERY_WEEK:
+        return OUTING
+    first, last = date.fromisoformat(line.job.start), date.fromisoformat(line.job.end)
+    return LOOK * max(1.0, (last - first).days / 7)
 
 
 def _weight(line: Dated, load: WorkLoad, last: int) -> float:

@@ -1,6 +1,7 @@
 """A garden's plan in a few lines: what stands, what it gives, what it takes."""
 
 from topwire.engine.orchard import Orchard
+from topwire.ledger.findings import Running, Spent
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis_ground import CURES
 from topwire.tell.words import in_system
@@ -51,11 +52,13 @@ def _costs(orchard: Orchard) -> str:
     ledger = orchard.ledger
     if ledger is None:
         return ""
-    year = sum(ledger.cost_by_kind.values())
+    money, work = ledger.currency, ledger.establishment.get(Spent.WORK, 0.0)
+    goods = sum(cost for kind, cost in ledger.cost_by_kind.items() if kind is not Running.WORK)
+    own = f", {work:,.0f} of it for your own work at the plan’s wage" if work >= 1 else ""
     return (
-        f"{ledger.cost_to_establish:,.0f} {ledger.currency} until the trees stand, own work at the plan’s wage "
-        f"in it; then about {year:,.0f} {ledger.currency} a year. Bought apples of the same weight would cost "
-        f"{sum(ledger.value_by_use.values()):,.0f} {ledger.currency} a year."
+        f"{ledger.cost_to_establish:,.0f} {money} until the trees stand{own}; then about {goods:,.0f} {money} a year "
+        f"for goods and water. Bought apples for the same plates would cost {sum(ledger.value_by_use.values()):,.0f} "
+        f"{money} a year."
     )
 
 

@@ -181,6 +181,8 @@ def _money(orchard: Orchard, reader: Reader) -> str:
     cost = f"{ledger.cost_to_establish:,.0f} {ledger.currency} to establish"
     if later:
         cost += f", {later:,.0f} more for goods with the first crop"
+    if orchard.is_garden:  # nobody asks a garden when it has paid for itself
+        return f"{cost}."
     if ledger.payback_year is None:
         return f"{cost}; not paid back within the plan's years."
     paid = f"{cost}; paid back after {counted(ledger.payback_year, 'year')}"

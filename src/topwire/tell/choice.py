@@ -237,7 +237,7 @@ WORDS: Mapping[str, Speech] = {
         "The standing trees alone ask for more than there is.",
     ),
     "choice.short": lambda facts: Words(
-        f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in the bad year in ten.",
+        f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in the worst fifth of years.",
         "The tables of needs and of what more would bring say where it pinches.",
     ),
     "choice.out_of_reach": lambda facts: Words(

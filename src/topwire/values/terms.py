@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+GARDEN = 30  # new trees up to which a plan is reckoned and told as a garden's: common practice, no source
+
 
 class Exposure(StrEnum):
     """The ground upwind, which sets how strong the wind arrives."""
