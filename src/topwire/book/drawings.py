@@ -7,7 +7,9 @@ import numpy as np
 
 from topwire.book.blocks import Block, figure, page
 from topwire.engine.orchard import Orchard
+from topwire.growth.training import FLAT
 from topwire.layout.findings import Ground, Layout
+from topwire.show.form_drawing import draw_form, form_of, spacing_of
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
 from topwire.show.trellis_drawing import draw_elevation, draw_end
@@ -113,7 +115,14 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
 
 def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -> list[Block]:
     """A whip after each leaf against the wires; none where no whip is planted."""
-    years = orchard.years
+    years, trellis = orchard.years, orchard.trellis
+    if years is not None and trellis is not None and form_of(orchard) in FLAT:
+        heights = [one.wire_heights for one in trellis.fences] + [row.wire_heights for row in trellis.rows]
+        wires = heights[0] if heights else ()
+        if wires:
+            drawn = draw_form(form_of(orchard), wires, spacing_of(orchard), system=orchard.origin.units)
+            says = "To scale; in grey the wood of that summer. Cuts and ties stand in the table."
+            return [drawn_as("How a tree is shaped", drawn, says, drawings, width=width)]
     if years is None or years.whips is None:
         return []
     drawn = draw_whips(years.whips, system=orchard.origin.units)

@@ -13,7 +13,7 @@ from topwire.growth.own_fruitlets import sets_of
 from topwire.growth.stand import stand_of
 from topwire.growth.sugar import SugarYear, sugar_years
 from topwire.growth.telling import forecast_notices
-from topwire.growth.training import rules_of
+from topwire.growth.training import FLAT, rules_of
 from topwire.growth.trials import beside_trials
 from topwire.growth.trunk import Floats, Integers, area_of_diameter, diameter_of_area
 from topwire.growth.whip import WhipTraining, whip_training
@@ -94,7 +94,7 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
             _outcome(YoungCrop.LIGHT_FROM_SECOND_LEAF, light, trees, False),
         ),
         trials=trials,
-        training=rules_of(asked.whips),
+        training=rules_of(asked.whips, asked.form, len(asked.wires)),
         whips=_whips(asked, stand, strict),
         thinning=asked.thinning,
         sets=sets,
@@ -103,7 +103,11 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
 
 
 def _whips(asked: YearsQuestion, stand: Stand, run: Simulated) -> WhipTraining | None:
-    mine = [at for at, line in enumerate(asked.trees) if asked.whips and line.own_graft and line.trees]
+    mine = [
+        at
+        for at, line in enumerate(asked.trees)
+        if asked.whips and asked.form not in FLAT and line.own_graft and line.trees
+    ]
     if not mine:
         return None
     return whip_training(

@@ -18,6 +18,7 @@ from topwire.values.quantities import (
     Ratio,
     Share,
 )
+from topwire.values.terms import Training
 from topwire.values.traits import Grade, ReplantTolerance, StockPrecocity
 from topwire.values.units import Kind
 
@@ -162,6 +163,7 @@ class YearsQuestion:
     wires : heights of the training wires, lowest first
     wire : height of the top wire; wall_height : where the knife holds the leaders
     whips : home-grafted trees are planted after one season, not two
+    form : how the tree is trained
     share_by_leaf : (leaves,) share of a full crop in leaf 2 and on
     goal_by_leaf : (leaves,) what specialists aim at in leaf 1 and on [kg/m2]
     """
@@ -179,6 +181,7 @@ class YearsQuestion:
     wires: tuple[Metres, ...]
     wall_height: Metres
     whips: bool
+    form: Training
     share_by_leaf: tuple[Share, ...]
     goal_by_leaf: tuple[KilogramsPerSquareMetre, ...]
     mature: MatureYield

@@ -67,6 +67,7 @@ def question(
         wires=tuple(plan.trellis.wire_heights),
         wall_height=ground.wall_height,
         whips=plan.nursery.seasons == 1,
+        form=plan.trees.training,
         share_by_leaf=tuple(row.share for row in leaves if row.leaf >= 2),
         goal_by_leaf=tuple(_TONNE_A_HECTARE * row.goal_t_ha for row in leaves),
         mature=MatureYield(*(_TONNE_A_HECTARE * each for each in (mature.low, mature.load, mature.high))),

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from topwire.values.terms import Training
+
 
 class TrainingJob(StrEnum):
     SET = "set the tree"
@@ -24,6 +26,21 @@ class TrainingJob(StrEnum):
     RENEWAL = "renewal cuts"
     HOLD_HEIGHT = "hold the height"
     TWO_LIMBS = "two limbs a year"
+    SET_FLAT = "set the tree on the wires"
+    SET_SLANTED = "set the tree slanting"
+    FIRST_ARMS = "first arms"
+    NEXT_TIER = "next tier"
+    LAST_TIER = "last tier"
+    LOWER_ARMS = "lower the arms"
+    LENGTHEN_ARMS = "lengthen the arms"
+    FIRST_RIBS = "first ribs"
+    FORK_RIBS = "fork the ribs"
+    FILL_FAN = "fill the fan"
+    LOWER_CORDON = "lower the cordon"
+    STOP_LEADER = "stop the leader"
+    SUMMER_PRUNE = "summer prune"
+    SECOND_GROWTH = "second growth"
+    THIN_SPURS = "thin the spurs"
 
 
 @dataclass(frozen=True)
@@ -66,6 +83,45 @@ _ALL = (
 )
 
 
-def rules_of(whips: bool) -> tuple[TrainingRule, ...]:
-    """The jobs by leaf of trees planted as whips, or as feathered trees."""
+# Trees trained flat, on a fence or wall: shaped by their own first cuts, then held by pruning in summer.
+_FLAT = (
+    TrainingRule(TrainingJob.STRIP_FLOWERS, 1, 2, "FORM-PRACTICE"),
+    TrainingRule(TrainingJob.SUMMER_PRUNE, 2, 15, "FORM-SUMMER"),
+    TrainingRule(TrainingJob.SECOND_GROWTH, 2, 15, "FORM-SUMMER"),
+    TrainingRule(TrainingJob.THIN_SPURS, 7, 15, "FORM-SUMMER"),
+)
+_LATER = 15  # leaf to which jobs are told
+
+
+def _espalier(tiers: int) -> tuple[TrainingRule, ...]:
+    """A tier a year, one to a wire."""
+    return (
+        TrainingRule(TrainingJob.SET_FLAT, 0, 0, "FORM-PRACTICE"),
+        TrainingRule(TrainingJob.FIRST_ARMS, 1, 1, "FORM-PRACTICE"),
+        TrainingRule(TrainingJob.LOWER_ARMS, 1, tiers, "FORM-PRACTICE"),
+        *((TrainingRule(TrainingJob.NEXT_TIER, 2, tiers - 1, "FORM-PRACTICE"),) if tiers > 2 else ()),
+        *((TrainingRule(TrainingJob.LAST_TIER, tiers, tiers, "FORM-PRACTICE"),) if tiers > 1 else ()),
+        TrainingRule(TrainingJob.LENGTHEN_ARMS, 2, tiers + 3, "FORM-PRACTICE"),
+    )
+
+
+_FAN = (
+    TrainingRule(TrainingJob.SET_FLAT, 0, 0, "FORM-PRACTICE"),
+    TrainingRule(TrainingJob.FIRST_RIBS, 1, 1, "FORM-PRACTICE"),
+    TrainingRule(TrainingJob.FORK_RIBS, 2, 3, "FORM-PRACTICE"),
+    TrainingRule(TrainingJob.FILL_FAN, 4, 6, "FORM-PRACTICE"),
+)
+_CORDON = (
+    TrainingRule(TrainingJob.SET_SLANTED, 0, 0, "FORM-PRACTICE"),
+    TrainingRule(TrainingJob.LOWER_CORDON, 3, 8, "FORM-SUMMER"),
+    TrainingRule(TrainingJob.STOP_LEADER, 5, _LATER, "FORM-SUMMER"),
+)
+FLAT = frozenset({Training.ESPALIER, Training.FAN, Training.OBLIQUE_CORDON})
+
+
+def rules_of(whips: bool, form: Training = Training.TALL_SPINDLE, tiers: int = 4) -> tuple[TrainingRule, ...]:
+    """The jobs by leaf of trees planted as whips or as feathered trees, or trained flat; `tiers` of an espalier."""
+    flat = {Training.ESPALIER: _espalier(tiers), Training.FAN: _FAN, Training.OBLIQUE_CORDON: _CORDON}
+    if form in FLAT:
+        return flat[form] + _FLAT
     return (_WHIPS if whips else _FEATHERED) + _ALL

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from topwire.engine.orchard import Orchard
+from topwire.growth.training import FLAT
+from topwire.show.form_drawing import GROWN, branches, form_of
 from topwire.show.garden_sheets import GardenTree, garden_trees
 from topwire.show.trellis_drawing import (
     EARTH,
@@ -21,6 +23,7 @@ from topwire.trellis.findings import FenceSupport, RowTrellis
 from topwire.trellis.kinds import FenceCure
 from topwire.values.braces import STRUT_REACHES
 from topwire.values.calendar import week_label
+from topwire.values.terms import Training
 from topwire.values.units import UnitSystem
 
 _NARROW = 74.0  # drawing units between trees below which names stand upright
@@ -52,7 +55,7 @@ def draw_rows(
     for tree in trees:
         rows.setdefault(tree.address.rsplit(", tree", 1)[0], []).append(tree)
     return [
-        (row, _picture(_standing(orchard, row, here), here, system, to_build))
+        (row, _picture(_standing(orchard, row, here), here, form_of(orchard), system, to_build))
         for row, here in rows.items()
         if not to_build or _standing(orchard, row, here).wires
     ]
@@ -93,7 +96,9 @@ def _on_posts(design: RowTrellis, row: str) -> RowSupport:
     )  # fmt: skip
 
 
-def _picture(stand: RowSupport, trees: list[GardenTree], system: UnitSystem, to_build: bool) -> str:
+def _picture(
+    stand: RowSupport, trees: list[GardenTree], form: Training, system: UnitSystem, to_build: bool
+) -> str:
     last = max(stand.posts[-1], trees[-1].along + 0.5)
     first = min(stand.posts[0], trees[0].along - 0.5)
     top = max(stand.wires[-1] if stand.wires else _STAKE, 1.0)
@@ -102,8 +107,8 @@ def _picture(stand: RowSupport, trees: list[GardenTree], system: UnitSystem, to_
     under = max(stand.depth * scale + 20, 0.0) if to_build else 0.3 * scale
     drawn = Elevation(scale, first - 0.25, ground)
     drawn.parts.append(f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{under:.1f}" fill="{EARTH}"/>')
-    for tree in trees:
-        _crown(drawn, tree.along, top)
+    for tree, room in zip(trees, _rooms(trees), strict=True):
+        _crown(drawn, tree.along, top, room, stand, form)
     _support(drawn, stand, top, to_build)
     right = drawn.x(last) + 8
     for height in stand.wires:
@@ -135,7 +140,19 @@ def _support(drawn: Elevation, stand: RowSupport, top: float, to_build: bool) ->
         drawn.line((ends[0], stand.low), (ends[1], stand.low), 1.0, dash="6 3")
 
 
-def _crown(drawn: Elevation, at: float, top: float) -> None:
+def _rooms(trees: list[GardenTree]) -> list[float]:
+    """Half of the room [m] each tree has along the row."""
+    steps = [b.along - a.along for a, b in pairwise(trees)] or [2 * _CROWN]
+    return [min(near) / 2 for near in zip([*steps, steps[-1]], [steps[0], *steps], strict=True)]
+
+
+def _crown(drawn: Elevation, at: float, top: float, room: float, stand: RowSupport, form: Training) -> None:
+    if form in FLAT and stand.wires:
+        for line in branches(form, stand.wires, 0.94 * room, GROWN):
+            for (x1, z1), (x2, z2) in pairwise(line):
+                drawn.line((at + x1, z1), (at + x2, z2), 5.0, colour=LEAF)
+                drawn.line((at + x1, z1), (at + x2, z2), 2.0, colour=WOOD)
+        return
     points = (
         (at - _CROWN, 0.55),
         (at - 0.12, top * 0.8),

@@ -195,4 +195,81 @@ TRAINING: Mapping[TrainingJob, JobWords] = {
         "two limbs a year",
         "the two largest, [2-2.5 cm|3/4 to 1 in] and thicker, stub cut; leave 30-36 laterals",
     ),
+    TrainingJob.SET_FLAT: JobWords(
+        "planting",
+        "set the tree",
+        "[15 cm|6 in] off the wall or fence, union above the soil; in early spring cut it [5 cm|2 in] above the lowest "
+        "wire to three good buds: one to each side, one upwards",
+    ),
+    TrainingJob.SET_SLANTED: JobWords(
+        "planting",
+        "set the tree slanting",
+        "at 45° along the wires, all trees the same way, the scion’s side of the union uppermost so that it does not "
+        "root; tie it to a cane fixed on the wires; shorten side shoots over [10 cm|4 in] to four buds, never the tip",
+    ),
+    TrainingJob.FIRST_ARMS: JobWords(
+        "May to September",
+        "first arms",
+        "let three shoots grow: the two sides tied to canes at 45°, the third straight up; rub all others off",
+    ),
+    TrainingJob.LOWER_ARMS: JobWords(
+        "October and November",
+        "lower the arms",
+        "untie that summer’s two arms and lower them gently to their wire; the weaker one a few weeks later",
+    ),
+    TrainingJob.NEXT_TIER: JobWords(
+        "late winter, then summer",
+        "next tier",
+        "cut the leader [5 cm|2 in] above the next wire to three buds as in the first year: their shoots are that tier",
+    ),
+    TrainingJob.LAST_TIER: JobWords(
+        "late winter, then summer",
+        "last tier",
+        "cut at the top wire to two buds, one to each side; no shoot goes on upwards",
+    ),
+    TrainingJob.LENGTHEN_ARMS: JobWords(
+        "late winter",
+        "lengthen the arms",
+        "tie on what grew; shorten it by a third to a bud on the lower side only where it is weak; stop where the "
+        "neighbour’s arm begins",
+    ),
+    TrainingJob.FIRST_RIBS: JobWords(
+        "May to September",
+        "first ribs",
+        "two shoots, one to each side, tied to canes at 45°; the upright one is cut out once both are [45 cm|18 in] "
+        "long",
+    ),
+    TrainingJob.FORK_RIBS: JobWords(
+        "late winter, then summer",
+        "fork the ribs",
+        "cut each rib back to [45 cm|18 in]; of its shoots keep one to lengthen it, two above and one below, tied like "
+        "the ribs of a fan",
+    ),
+    TrainingJob.FILL_FAN: JobWords(
+        "late winter",
+        "fill the fan",
+        "shorten new ribs by a quarter until the fan is full; keep the middle open longest, for it fills by itself",
+    ),
+    TrainingJob.LOWER_CORDON: JobWords(
+        "winter",
+        "lower the cordon",
+        "where it is past the top wire, lower the whole row by a few degrees, never below 35°",
+    ),
+    TrainingJob.STOP_LEADER: JobWords(
+        "May",
+        "stop the leader",
+        "at its full length cut the leader’s new growth back to [1 cm|1/2 in] each May",
+    ),
+    TrainingJob.SUMMER_PRUNE: JobWords(
+        "late July to early September",
+        "summer prune",
+        "when a shoot is over [23 cm|9 in], its leaves dark and its base woody: from arm or stem to three leaves "
+        "beyond the cluster at its base, from a spur to one leaf",
+    ),
+    TrainingJob.SECOND_GROWTH: JobWords(
+        "late September", "second growth", "what grew again after that: to one bud on ripe wood"
+    ),
+    TrainingJob.THIN_SPURS: JobWords(
+        "winter", "thin the spurs", "crowded spurs cut to two or three fat buds, the shaded ones out"
+    ),
 }
