@@ -76,6 +76,9 @@ def choice_notices(
     )
 
 
+_FIFTHS = 5  # weather years from which a fifth of them is one
+
+
 def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
     found = []
     for number, need in enumerate(asked.needs):
@@ -87,6 +90,7 @@ def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
                     Severity.WARNING,
                     "choice.short",
                     mean=float(served.mean()) / need.total,
+                    few=served.size < _FIFTHS,
                     bad=float(np.sort(served)[: max(1, round(WORST_SHARE * served.size))].mean())
                     / need.total,
                 )

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from topwire.catalogue.model import Catalogue
+from topwire.catalogue.price_levels import SHIPPED, at_level
 from topwire.catalogue.tables import read_tables
 from topwire.engine.names import at, in_catalogue_names, name_faults, other_names
 from topwire.engine.own_nights import measured_nights
@@ -200,7 +201,8 @@ def gather(folder: Path, changes: Sequence[str] = (), text: str | None = None) -
             return None
 
     plan = told(lambda: parse_plan(text, PLAN_FILE, tree))
-    catalogue = told(lambda: Catalogue(read_tables(folder / "catalogue")))
+    currency = plan.money.currency if plan is not None else SHIPPED
+    catalogue = told(lambda: Catalogue(at_level(read_tables(folder / "catalogue"), currency)))
     records = told(lambda: read_records(folder, catalogue))
     if catalogue is not None:
         faults += name_faults(tree, catalogue, PLAN_FILE)
@@ -277,6 +279,14 @@ def _number_faults(plan: Plan, tree: Any) -> list[FileNotice]:
                 f"trees, but the total is {plan.trees.total}."
             )
             faults.append(fault(where, says, "Raise total, or lower fewest_cultivars or fewest_trees."))
+        most = plan.taste.most_cultivars * plan.taste.most_trees
+        if most < plan.trees.total:
+            where = located(PLAN_FILE, tree, ("trees", "total"))
+            says = (
+                f"{plan.taste.most_cultivars} cultivars of at most {plan.taste.most_trees} trees are {most} trees, "
+                f"but the total is {plan.trees.total}."
+            )
+            faults.append(fault(where, says, "Lower total, or raise most_cultivars or most_trees."))
     return faults
 
 

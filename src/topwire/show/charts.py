@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
+from topwire.show.by_record import CHARTS as OF_MANY_YEARS
+from topwire.show.by_record import is_short
 from topwire.show.by_size import CHARTS_OF_A_FIELD
 from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
@@ -26,4 +28,7 @@ def department_charts(orchard: Orchard, name: str) -> list[Chart]:
     """Charts of one department; none where it has none or is absent."""
     draw = CHARTS.get(name)
     found = draw(orchard) if draw else []
-    return [chart for chart in found if not (orchard.is_garden and chart.name in CHARTS_OF_A_FIELD)]
+    left_out = (CHARTS_OF_A_FIELD if orchard.is_garden else frozenset()) | (
+        OF_MANY_YEARS if is_short(orchard) else frozenset()
+    )
+    return [chart for chart in found if chart.name not in left_out]

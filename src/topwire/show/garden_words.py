@@ -42,9 +42,11 @@ def _gives(orchard: Orchard, reader: Reader) -> str:
         return ""
     wanted = sum(float(need.wanted.sum()) for need in choice.needs)
     served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+    years = len(choice.years)
+    worst = "the worst fifth of years" if years >= 5 else f"the worst of {counted(years, 'year')}"
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} you want in a year, {reader.text(served, Kind.MASS, 0)} once the "
-        f"trees are grown; in the worst fifth of years {choice.worst_fifth:.0%} of it."
+        f"trees are grown; in {worst} {choice.worst_fifth:.0%} of it."
     )
 
 

@@ -18,6 +18,7 @@ from topwire.show import (
     water_sheets,
     years_sheets,
 )
+from topwire.show.by_record import for_record
 from topwire.show.by_size import for_size
 from topwire.show.sheet import Sheet, printed
 from topwire.show.table import Table
@@ -64,7 +65,7 @@ def every_table(orchard: Orchard) -> list[Table]:
 def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = None) -> list[Sheet]:
     """Sheets of one department as a plan of its size shows them, in the plan's units or those of `system`."""
     reader = Reader(system or orchard.origin.units)
-    return for_size(orchard, name, _SHEETS[name](orchard, reader), reader)
+    return for_record(orchard, for_size(orchard, name, _SHEETS[name](orchard, reader), reader))
 
 
 def _learning(orchard: Orchard, reader: Reader) -> list[Sheet]:

@@ -19,6 +19,7 @@ from topwire.choice.findings import (
 from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.words import Facts, Speech, Words
 from topwire.values.calendar import week_label
+from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.terms import Use
 from topwire.values.units import Kind
@@ -116,9 +117,15 @@ def need_label(line: NeedLine, reader: Reader) -> str:
     days = (reader.text(float(day or 0.0), Plain.DAY_OF_YEAR) for day in (first, last))
     often = "week" if line.a_week else "season"
     return (
-        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS)} a {often}, "
+        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS, few(line.amount, reader))} a {often}, "
         f"{_taken(line.use) if used else ''}{' to '.join(days)}"
     )
+
+
+def few(kilograms: float, reader: Reader) -> int:
+    """Decimals of a small amount that is no whole number: 1.5 kg is not 2."""
+    number = reader.convert(kilograms, Kind.MASS)
+    return int(number < 10 and abs(number - round(number)) > 0.04)
 
 
 def _named(use: str, kind: str) -> str:
@@ -137,7 +144,9 @@ def _need(facts: Facts) -> str:
         else "{start} to {end}"
     )
     often = "week" if facts["a_week"] else "season"
-    return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount}} a {often}, {period}"
+    amount = facts["amount"]
+    digits = few(amount.value, facts.reader) if isinstance(amount, Measured) else 0
+    return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount:.{digits}}} a {often}, {period}"
 
 
 VERDICTS: Mapping[Verdict, str] = {
@@ -237,7 +246,8 @@ WORDS: Mapping[str, Speech] = {
         "The standing trees alone ask for more than there is.",
     ),
     "choice.short": lambda facts: Words(
-        f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in the worst fifth of years.",
+        f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in "
+        + ("the worst year." if facts["few"] else "the worst fifth of years."),
         "The tables of needs and of what more would bring say where it pinches.",
     ),
     "choice.out_of_reach": lambda facts: Words(
