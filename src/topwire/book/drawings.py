@@ -122,7 +122,7 @@ def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -
         if wires:
             drawn = draw_form(form_of(orchard), wires, spacing_of(orchard), system=orchard.origin.units)
             says = "To scale; in grey the wood of that summer. Cuts and ties stand in the table."
-            return [drawn_as("How a tree is shaped", drawn, says, drawings, width=width)]
+            return [drawn_as("How a tree is shaped", drawn, says, drawings)]
     if years is None or years.whips is None:
         return []
     drawn = draw_whips(years.whips, system=orchard.origin.units)

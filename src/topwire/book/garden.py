@@ -137,7 +137,7 @@ def _doubtful(orchard: Orchard) -> Iterator[Notice | FileNotice]:
 
 def _of_the_fence(notice: object) -> bool:
     """The verdict on a standing fence stands beside its drawing."""
-    return getattr(notice, "code", "") == "trellis.fence_bears"
+    return getattr(notice, "code", "") in ("trellis.fence_bears", "trellis.wall_bears")
 
 
 def _cautions(orchard: Orchard, part: str) -> list[Block]:

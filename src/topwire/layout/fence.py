@@ -130,7 +130,7 @@ def fence_row(
 ) -> FenceRow:
     """A leaf wall `height` [m] high on the side of a fence that looks to `facing` [deg from north]."""
     near = side_light(latitude, facing, shade)
-    through = {FenceKind.OPEN: 1.0, FenceKind.SLATTED: 0.5, FenceKind.SOLID: 0.0}[kind]
+    through = {FenceKind.OPEN: 1.0, FenceKind.SLATTED: 0.5, FenceKind.SOLID: 0.0, FenceKind.WALL: 0.0}[kind]
     far = side_light(latitude, (facing + 180.0) % 360.0, shade) if through else None
     back = 0.0 if kind is FenceKind.OPEN else GIVES_BACK[colour] * (1 - through)
     taken = LEAVES_TAKE + (1 - LEAVES_TAKE) * back * LEAVES_TAKE

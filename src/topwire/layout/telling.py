@@ -70,7 +70,7 @@ def _fence_notices(asked: GroundQuestion, block: GroundBlock, row: FenceRow) -> 
                 wire=_length(asked.top_wire),
             )
         )
-    if raw.kind is FenceKind.SOLID and side.season >= WARM:
+    if raw.kind in (FenceKind.SOLID, FenceKind.WALL) and side.season >= WARM:
         found.append(assumption("ground.wall_warm", setting="ground.blocks", concerns=name))
     return found
 

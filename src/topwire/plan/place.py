@@ -161,9 +161,12 @@ class FenceSection(Section):
     height: Length | None = Field(
         None, ge=0.5, le=8, description="of the fence or wall; none = as high as the trees"
     )
-    kind: FenceKind = Field(FenceKind.OPEN, description="open (wire, mesh, rails), slatted, or solid")
+    kind: FenceKind = Field(
+        FenceKind.OPEN,
+        description="open (wire, mesh, rails), slatted, solid (boards on posts), or wall (brick, stone, concrete)",
+    )
     colour: FenceColour = Field(
-        FenceColour.BRICK, description="of a solid one: pale, brick or dark; pale gives light back"
+        FenceColour.BRICK, description="of a solid one or a wall: pale, brick or dark; pale gives light back"
     )
     shade: FenceShade = Field(
         FenceShade.NONE,

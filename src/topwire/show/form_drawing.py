@@ -10,7 +10,7 @@ from topwire.values.terms import Training
 from topwire.values.units import UnitSystem
 
 GROWN = 99  # summers
-_SUMMERS = (0, 1, 2, 3, GROWN)
+_SUMMERS = (0, 1, 2, GROWN)
 _ABOVE = 0.05  # [m] a cut is made above its wire
 _RIBS = (20.0, 38.0, 56.0, 74.0)  # [deg from level] of a fan, grown
 _SLANT = 45.0  # [deg] of a cordon
@@ -74,7 +74,7 @@ def _fan(wires: Sequence[float], half: float, summer: int) -> list[Line]:
 def draw_form(
     form: Training, wires: Sequence[float], spacing: float, *, system: UnitSystem = UnitSystem.METRIC
 ) -> str:
-    """Planted, after each of three summers, and grown, side by side."""
+    """Planted, after each of two summers, and grown, side by side."""
     half = spacing / 2
     wide = 2 * half if form is not Training.OBLIQUE_CORDON else wires[-1] / tan(radians(_SLANT)) + 0.3
     scale = min(_TALL / wires[-1], (PAGE - 2 * EDGE - 60) / (len(_SUMMERS) * (wide + 0.25)))

@@ -80,6 +80,12 @@ def _support(orchard: Orchard, reader: Reader) -> str:
     if not trellis.fences:
         return f"Posts and wires of their own, about {counted(trellis.labour_hours, 'hour')} to build."
     worst = trellis.fences[0]
+    if worst.wall:
+        return (
+            "The wall’s eyes bear the wires."
+            if worst.bears
+            else "The wall’s eyes bear the wires on springs only."
+        )
     if worst.bears is None:
         return "Whether the fence bears the wires is not known: look at its posts (page on wires)."
     if worst.bears:

@@ -44,6 +44,7 @@ class RowSupport:
     struts: bool
     eyes: bool
     springs: bool = False
+    wall: bool = False
 
 
 def draw_rows(
@@ -85,7 +86,7 @@ def _on_fence(fence: FenceSupport, low: float | None) -> RowSupport:
     return RowSupport(
         fence.row, posts, fence.post_depth, fence.wire_heights, low,
         struts=fence.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS), eyes=True,
-        springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
+        wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
     )  # fmt: skip
 
 
@@ -107,9 +108,13 @@ def _picture(
     under = max(stand.depth * scale + 20, 0.0) if to_build else 0.3 * scale
     drawn = Elevation(scale, first - 0.25, ground)
     drawn.parts.append(f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{under:.1f}" fill="{EARTH}"/>')
+    flat = form in FLAT
+    if flat:
+        _support(drawn, stand, top, to_build)
     for tree, room in zip(trees, _rooms(trees), strict=True):
         _crown(drawn, tree.along, top, room, stand, form)
-    _support(drawn, stand, top, to_build)
+    if not flat:
+        _support(drawn, stand, top, to_build)
     right = drawn.x(last) + 8
     for height in stand.wires:
         drawn.text(right, drawn.y(height) + 4, length(height, system), anchor="start", size=12)
@@ -120,7 +125,14 @@ def _picture(
 
 def _support(drawn: Elevation, stand: RowSupport, top: float, to_build: bool) -> None:
     ends = (stand.posts[0], stand.posts[-1])
-    for post in stand.posts:
+    if stand.wall:
+        left, right, high = drawn.x(ends[0]) - 12, drawn.x(ends[1]) + 12, drawn.y(top + 0.25)
+        drawn.parts.insert(
+            1,
+            f'<rect x="{left:.1f}" y="{high:.1f}" width="{right - left:.1f}" height="{drawn.y(0.0) - high:.1f}" '
+            'fill="#f3e6dc"/>',
+        )
+    for post in () if stand.wall else stand.posts:
         foot = -stand.depth if to_build else -0.25
         high = top + 0.1 if stand.wires else _STAKE
         drawn.line((post, foot), (post, high), 5.0 if post in ends else 3.5, colour=WOOD)
@@ -206,12 +218,13 @@ def _measures(
 ) -> float:
     for a, b in pairwise(stand.posts):
         drawn.across(a, b, at + 22, length(b - a, system))
-    drawn.text(EDGE - 8, at + 26, "posts", anchor="end", size=11)
+    drawn.text(EDGE - 8, at + 26, "eyes" if stand.wall else "posts", anchor="end", size=11)
     places = [stand.posts[0], *(tree.along for tree in trees)]
     for a, b in pairwise(places):
         drawn.across(a, b, at + 52, length(b - a, system))
     drawn.text(EDGE - 8, at + 56, "trees", anchor="end", size=11)
-    drawn.up(-stand.depth, 0.0, drawn.x(stand.posts[0]) - 18, length(stand.depth, system))
+    if not stand.wall:
+        drawn.up(-stand.depth, 0.0, drawn.x(stand.posts[0]) - 18, length(stand.depth, system))
     if stand.struts:
         reach = STRUT_REACHES[0] * stand.wires[-1]
         drawn.across(stand.posts[0], stand.posts[0] + reach, at + 82, length(reach, system))

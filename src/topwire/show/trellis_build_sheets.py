@@ -212,7 +212,7 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
         "Along a fence or wall that stands",
         (
             Column("row", "row", width=0.7),
-            Column("bends", "pull of the wires, of what an end post bears", width=0.9, links=_FENCE),
+            Column("bends", "pull of the wires, of what the end bears", width=0.9, links=_FENCE),
             Column("tips", "of what its ground holds", Plain.SHARE, width=0.8, links=_FENCE[1:]),
             Column("cure", "cheapest cure", width=1.8),
             Column("wires", "wires at", width=1.2),
@@ -225,7 +225,7 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
             (
                 line.row,
                 "not known" if line.end_share is None else f"{line.end_share:.0%}",
-                line.ground_share,
+                None if line.wall else line.ground_share,
                 in_system(CURES[line.cure], reader),
                 ", ".join(reader.tape(height) for height in line.wire_heights),
                 line.fixings,

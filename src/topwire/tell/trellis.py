@@ -72,6 +72,10 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.LOCATE: "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
     BuildStep.FENCE_POSTS: "Sound out every post of the fence: a knife at the ground line finds rot, a spade beside an "
     "end post how deep it stands.",
+    BuildStep.WALL_JOINTS: "Scratch the wall’s joints with a key: crumbling mortar is mended first. Ask whose wall it "
+    "is, and what runs in it.",
+    BuildStep.WALL_EYES: "Drill into sound brick or stone, not into joints, with eye protection; set an eye in a plug "
+    "made for that wall at each wire’s height, the wire [100 mm|4 in] off the wall.",
     BuildStep.FENCE_CURE: "Do what the table of the fence names as its cure before any wire is strung.",
     BuildStep.FENCE_EYES: "Drill and turn an eye into each post at each wire’s height, the wire [100 mm|4 in] off the "
     "fence.",

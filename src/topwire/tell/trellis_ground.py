@@ -53,12 +53,30 @@ def _fence_bears(facts: Facts) -> Words:
     )
 
 
+def _wall_bears(facts: Facts) -> Words:
+    says = "bear the wires" if facts["bears"] else "do not bear the wires strung taut"
+    cure = (
+        ""
+        if facts["bears"]
+        else f"Cheapest cure (in the bill): {CURES[FenceCure.SPRINGS]}; the last eyes then bear {{cured:.0%}} of what "
+        "they hold. "
+    )
+    return Words(
+        f"the eyes in the wall of {{concerns}}, one every {{every}}, {says}: the last eye of a wire takes "
+        "{ends:.0%} of what it holds in sound brick, and wind in the leaves pulls an eye with {eye}.",
+        cure
+        + "Try one eye with your weight on a bar before you drill the rest; old soft brick holds less. Ask whose wall "
+        "it is.",
+    )
+
+
 def _rows(facts: Facts) -> str:
     return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
 
 
 WORDS: Mapping[str, Speech] = {
     "trellis.fence_bears": _fence_bears,
+    "trellis.wall_bears": _wall_bears,
     "trellis.places_lost": lambda facts: Words(
         f"{{places:tree place|tree places}} of {_rows(facts)} {{places:~has|have}} no room, under "
         "the ends’ braces or between two lengths of wire; the table of lost places names them.",

@@ -30,6 +30,7 @@ from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
 from topwire.trellis.telling import Sized, trellis_notices
+from topwire.trellis.wall_support import support_by_wall
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yielding import creep_beyond
 from topwire.values.bill import together
@@ -107,6 +108,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
             sorted({end.kind for item in sized for end in item.build.both}),
             frost=asked.frost_depth is not None,
             fence=bool(fences),
+            wall=bool(fences) and all(fence.wall for fence in fences),
             cured=any(fence.cure is not FenceCure.NONE for fence in fences),
         ),
         notices=tuple(
@@ -171,6 +173,11 @@ def _sorted_by_support(
         if row.row.along_fence:
             demand = demand_of(asked, row, length=row.row.length, crop=row.crop)
             felt = storm_drag(site, demand, gust) if asked.by_cost else wishes.drag
+            if row.address.rsplit(" ", 1)[0] in asked.fence.walls:
+                fences.append(
+                    support_by_wall(row.address, demand, asked.stock, gust=gust, drag=felt, wage=wishes.wage)
+                )
+                continue
             fences.append(
                 support_by_fence(
                     row.address, demand, asked.stock, ground_of(asked.stock.soil, wet=True),

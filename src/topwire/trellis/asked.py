@@ -105,6 +105,7 @@ class StandingFence:
     thickness: Metres | None
     post_spacing: Metres | None
     depth: Metres | None = None
+    walls: tuple[str, ...] = ()  # blocks whose row stands along a wall: it has no posts
 
 
 @dataclass(frozen=True)

@@ -137,13 +137,18 @@ def _put_end(basket: Basket, end: EndChoice, times: int) -> None:
 
 
 def build_order(
-    kinds: Sequence[EndKind], *, frost: bool, fence: bool = False, cured: bool = False
+    kinds: Sequence[EndKind], *, frost: bool, fence: bool = False, wall: bool = False, cured: bool = False
 ) -> tuple[BuildStep, ...]:
     """The work in its order: of wires on a standing fence, and of the rows' own posts where there are any."""
     on_fence: tuple[BuildStep, ...] = ()
     if fence:
         cure = (BuildStep.FENCE_CURE,) if cured else ()
-        on_fence = (BuildStep.FENCE_POSTS, *cure, BuildStep.FENCE_EYES, BuildStep.FENCE_WIRES)
+        looks, eyes = (
+            (BuildStep.WALL_JOINTS, BuildStep.WALL_EYES)
+            if wall
+            else (BuildStep.FENCE_POSTS, BuildStep.FENCE_EYES)
+        )
+        on_fence = (looks, *cure, eyes, BuildStep.FENCE_WIRES)
     if not kinds:
         return (*on_fence, BuildStep.PLANT, BuildStep.LOOK_AGAIN) if fence else ()
     return (

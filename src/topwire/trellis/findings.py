@@ -195,6 +195,7 @@ class FenceSupport:
     end_depth : that an end post without struts has to stand, wires strung as the cure says
     leaves_share : of what the fence's own posts bear, taken by wind through the leaves; None where they are not known
     wall_share : the same, taken by wind on a solid fence anyway
+    wall : of brick, stone or concrete, without posts: the shares are those of its eyes
     end_share : the same, of an end post, taken by the pull of plainly strung wires; `cured_share` with the cure
     """
 
@@ -225,6 +226,7 @@ class FenceSupport:
     wall_share: Share | None = None
     end_share: Share | None = None
     cured_share: Share | None = None
+    wall: bool = False
 
     @property
     def bears(self) -> bool | None:

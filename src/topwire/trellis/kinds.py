@@ -63,6 +63,8 @@ class BuildStep(StrEnum):
 
     LOCATE = "locate"
     FENCE_POSTS = "fence_posts"
+    WALL_JOINTS = "wall_joints"
+    WALL_EYES = "wall_eyes"
     FENCE_CURE = "fence_cure"
     FENCE_EYES = "fence_eyes"
     FENCE_WIRES = "fence_wires"

@@ -46,7 +46,7 @@ from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
-from topwire.values.terms import EndAssembly, Exposure
+from topwire.values.terms import EndAssembly, Exposure, FenceKind
 from topwire.values.traits import UnionRisk
 
 Row = TypeVar("Row", PostRow, WireRow, AnchorRow)
@@ -109,7 +109,12 @@ def question(
         pretension=trellis.pretension,
         near=_end(plan, trellis.near_end, trellis.near_room),
         far=_end(plan, trellis.far_end, trellis.far_room),
-        fence=StandingFence(trellis.fence_post, trellis.fence_post_spacing, trellis.fence_post_depth),
+        fence=StandingFence(
+            trellis.fence_post,
+            trellis.fence_post_spacing,
+            trellis.fence_post_depth,
+            tuple(block.name for block in plan.ground.blocks if block.fence.kind is FenceKind.WALL),
+        ),
         crop_on_wires=trellis.crop_on_wires,
         by_cost=trellis.choose_by == "cost",
         return_period=trellis.return_period,

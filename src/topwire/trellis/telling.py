@@ -121,6 +121,19 @@ def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
 
 def fence_notice(fence: FenceSupport) -> Notice:
     """What a standing fence has to bear; a warning where a part of it bears less, or nobody knows."""
+    if fence.wall:
+        assert fence.end_share is not None
+        assert fence.cured_share is not None
+        return (assumption if fence.bears else warning)(
+            "trellis.wall_bears",
+            setting="ground.blocks",
+            concerns=[fence.row],
+            eye=Measured(fence.pull_on_fixing, Kind.FORCE),
+            every=Measured(fence.post_every, Kind.LENGTH, 1),
+            ends=fence.end_share,
+            cured=fence.cured_share,
+            bears=bool(fence.bears),
+        )
     facts: dict[str, Any] = {
         "setting": "trellis.fence_post",
         "concerns": [fence.row],

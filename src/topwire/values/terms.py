@@ -119,7 +119,8 @@ class FenceKind(StrEnum):
 
     OPEN = "open"  # wire, mesh, rails
     SLATTED = "slatted"  # about half open
-    SOLID = "solid"  # boards or a wall
+    SOLID = "solid"  # boards on posts
+    WALL = "wall"  # brick, stone or concrete: eyes go into it wherever they are wanted
 
 
 class FenceColour(StrEnum):
