@@ -273,12 +273,14 @@ def months(ledger: Ledger, reader: Reader) -> Sheet:
             ),
         ),
         [(month, by_month[month]) for month in range(1, 13) if month in by_month],
-        f"A middle year with full-grown trees, {_hours(ledger, leaf)} in all; each job in the month it begins in.",
+        f"A middle year, trees full grown, {counted(grown_hours(ledger), 'hour')} in all; each job in its first month.",
     )
 
 
-def _hours(ledger: Ledger, leaf: int) -> str:
-    return counted(sum(job.hours or 0.0 for job in ledger.calendar if job.leaf == leaf), "hour")
+def grown_hours(ledger: Ledger) -> float:
+    """Of a year with grown trees. [h]"""
+    leaf = min(_GROWN, len(ledger.years) - 1)
+    return sum(job.hours or 0.0 for job in ledger.calendar if job.leaf == leaf)
 
 
 def _together(names: Iterable[str]) -> str:

@@ -2,6 +2,7 @@
 
 from topwire.engine.orchard import Orchard
 from topwire.ledger.findings import Running, Spent
+from topwire.show.garden_sheets import grown_hours
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis_ground import CURES
 from topwire.tell.words import in_system
@@ -68,7 +69,7 @@ def _time(orchard: Orchard) -> str:
     ledger = orchard.ledger
     if ledger is None:
         return ""
-    year = sum(float(task.hours[-1].sum()) for task in ledger.tasks)
+    year = grown_hours(ledger)
     first = sum(float(task.hours[0].sum()) for task in ledger.tasks)
     return f"About {counted(first, 'hour')} until the trees stand, then {counted(year, 'hour')} a year."
 
