@@ -247,9 +247,14 @@ def test_too_little_pressure_asks_for_a_booster(valley) -> None:  # type: ignore
 def test_drinking_water_is_guarded_and_paid(fence) -> None:  # type: ignore[no-untyped-def]
     water = fence.result
     assert water.source_enough
-    assert any("backflow assembly" in line.item for line in water.bill)
+    assert any("vacuum breaker" in line.item for line in water.bill)  # a tap is enough for eight trees
+    assert water.cost < 150
     assert "water.flows_back" in {notice.code for notice in water.notices}
-    assert WaterJob.TEST_BACKFLOW in {entry.job for entry in water.calendar}
+    assert WaterJob.TEST_BACKFLOW not in {entry.job for entry in water.calendar}
+    far = fence.again(distance=60.0)
+    assert any("backflow assembly" in line.item for line in far.bill)
+    assert WaterJob.TEST_BACKFLOW in {entry.job for entry in far.calendar}
+    assert far.cost > 4 * water.cost
     assert water.water_cost_per_year == pytest.approx(1.8 * float(np.median(water.season_need)))
 
 
