@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
 from topwire.choice.service import WORST_SHARE, WORST_WEIGHT
@@ -17,9 +16,7 @@ from topwire.choice.supply import Supply
 from topwire.choice.year import Cut
 
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
-NEW_CULTIVAR = 5.0  # [trees] what a cultivar that comes or goes counts beside its trees
 CONTRADICTED = 1e-4  # of a year's cost, by which a cut has to lie above it to be put in again
-NEAR_ENOUGH = 0.02  # gap of the search for the nearest planting: it has to be near, not the very nearest
 
 
 @dataclass(frozen=True)
@@ -58,21 +55,6 @@ class Cuts:
     def values(self, trees: Array, planted: Array) -> Array:
         """(cuts,) what each says of its year with these trees."""
         return self.at_nothing + self.of_trees @ trees + self.of_planted @ planted
-
-    def cost(self, trees: Array, planted: Array, limits: Limits) -> float:
-        """What they say that a planting costs, over the years they speak of."""
-        said = self.values(trees, planted)
-        return cost_of(
-            np.array([said[self.year == year].max() for year in np.unique(self.year)]), limits, trees
-        )
-
-    def binding(self, trees: Array, planted: Array, share: float) -> npt.NDArray[np.bool_]:
-        """(cuts,) whether each says nearly the most of its year with these trees, within a share of it."""
-        said = self.values(trees, planted)
-        most = np.full(int(self.year.max(initial=-1)) + 1, -np.inf)
-        np.maximum.at(most, self.year, said)
-        of = most[self.year]
-        return np.asarray(said >= of - share * np.abs(of))
 
 
 @dataclass(frozen=True)
@@ -235,15 +217,22 @@ class Master:
     def nearest(self, most_cost: float) -> MasterAnswer | None:
         """Of all plantings that cost no more, as far as the cuts know, the one nearest to the own plan.
 
-        Trees that change count 1 each, a cultivar that comes or goes NEW_CULTIVAR more.
+        In parts of trees; each that changes counts 1.
         """
         assert self._own is not None
         self._live.between(self._cost_row, -np.inf, most_cost)
         columns, _ = self._costs
         self._live.cost(columns, np.zeros(columns.size))
         self._live.cost(self._apart, np.ones(self._apart.size))
-        self._live.cost(self.planted, np.where(self._own > 0, -NEW_CULTIVAR, NEW_CULTIVAR))
-        return self.solve_whole(NEAR_ENOUGH)
+        return self.solve()
+
+    def allows(self, trees: Array) -> bool:
+        """Whether the plan allows these whole numbers: rounding may break a condition of it."""
+        there = np.flatnonzero(trees > 0)
+        self.restrict(there, np.flatnonzero(trees <= 0), trees=(trees, trees))
+        if self._own is not None:
+            self._live.between(self._cost_row, -np.inf, np.inf)
+        return self.solve() is not None
 
     def forget_slack(self, stage: MasterAnswer, room: float) -> None:
         """Take out the cuts that lie more than `room` [weighted kg] below the cost of their year here."""

@@ -74,9 +74,8 @@ def whole_numbers(
         if stage is None:
             raise Infeasible
         assert master.cuts is not None
-        whole = _moved(_rounded(stage.trees, limits), members, master.cuts, years, limits)
-        master.restrict(members, others, trees=(whole, whole))
-        if whole.tobytes() in tried or master.solve() is None:  # a condition of the plan that rounding breaks
+        whole = _moved(rounded(stage.trees, limits), members, master.cuts, years, limits)
+        if whole.tobytes() in tried or not master.allows(whole):
             break
         tried.add(whole.tobytes())
         valued(whole)
@@ -102,7 +101,7 @@ def whole_numbers(
     return found, best
 
 
-def _rounded(parts: Array, limits: Limits) -> Array:
+def rounded(parts: Array, limits: Limits) -> Array:
     """Parts of trees to the largest remainders; as many trees in all, as far as the ground has places."""
     whole = np.floor(parts + TINY)
     total = min(max(round(float(parts.sum())), limits.at_least), limits.places)

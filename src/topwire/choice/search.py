@@ -102,24 +102,26 @@ def find_among(
     gap: float = GAP,
     which: Index | None = None,
     outside: Index | None = None,
+    near: Array | None = None,
 ) -> Found:
     """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
 
-    `outside` are cultivars left out.
+    Parameters
+    ----------
+    outside : cultivars left out
+    near : (cultivars,) trees that the plan allows, with cuts learnt of all years: the search begins there, not with few
+        years
     """
     supply = years.supply
     small = limits.places <= SMALL
     if small:
         gap = TINY
     which = np.arange(supply.years.size) if which is None else which
-    few = which[opening_years(supply.in_years(which))]
-    # Also where the years are known: then with what is known of these few.
-    opening = Master(supply, limits, useful, few)
-    opening.restrict(outside=outside)
-    if years.cuts is not None:
-        opening.add(years.cuts)
-    begin = _begin(opening, years, limits, useful, few, outside)
-    _, centre, _ = in_fractions(opening, years, limits, begin, OPENING, opening=True)
+    centre = (
+        (near, (near > 0).astype(float))
+        if near is not None
+        else _opened(years, limits, useful, which, outside)
+    )
     master = Master(supply, limits, useful, which, whole_trees=small)
     master.restrict(outside=outside)
     assert years.cuts is not None
@@ -127,6 +129,20 @@ def find_among(
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
     return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
+
+
+def _opened(years: Years, limits: Limits, useful: Donors, which: Index, outside: Index | None) -> Point:
+    """A good point for a few years between the worst and the best.
+
+    Also where the years are known: then with what is known of these few.
+    """
+    few = which[opening_years(years.supply.in_years(which))]
+    opening = Master(years.supply, limits, useful, few)
+    opening.restrict(outside=outside)
+    if years.cuts is not None:
+        opening.add(years.cuts)
+    begin = _begin(opening, years, limits, useful, few, outside)
+    return in_fractions(opening, years, limits, begin, OPENING, opening=True)[1]
 
 
 def _begin(
@@ -152,7 +168,13 @@ def opening_years(supply: Supply) -> Index:
 
 
 def in_fractions(
-    master: Master, years: Years, limits: Limits, centre: Point, gap: float, *, opening: bool = False
+    master: Master,
+    years: Years,
+    limits: Limits,
+    centre: Point,
+    gap: float,
+    *,
+    opening: bool = False,
 ) -> tuple[float, Point, MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 

@@ -15,8 +15,8 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import NeedLine
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.must_give import what_must_give
-from topwire.choice.numbers import set_in_whole
-from topwire.choice.planting import Limits
+from topwire.choice.numbers import rounded, set_in_whole
+from topwire.choice.planting import Array, Limits
 from topwire.choice.reasons import Nearby
 from topwire.choice.search import SMALL, find, find_among
 from topwire.choice.serving import serve
@@ -27,15 +27,11 @@ from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer
 from topwire.values.quantities import Kilograms, Share
 
-WHAT_IF_GAP = 0.015  # between the planting found and the bound: good enough to play with, and told
-SEARCHED_GAP = 0.005  # the same where the whole search has to be made
+WHAT_IF_GAP = 0.02  # between the planting found and the bound: good enough to play with, and told
+SEARCHED_GAP = WHAT_IF_GAP  # the same where the whole search has to be made
 NEAR_GAP = 0.002  # by how much the nearest planting may cost more than the best, as far as the cuts know
-SLIGHT = 0.0005  # by how much more it may cost without being sought again
-BOUND_GAP = 0.004  # to which the bound is sought on what is known of the years
-TURNS = 2  # in which the years are asked again near the own plan
+TURNS = 3  # in which the years are asked again near the own plan
 NEWCOMERS = 3  # that may stand in for cultivars which must go
-CATCHING_UP = 3  # rounds in which cuts that were left out are put in, at the most
-BINDING = 0.03  # of a year's cost, within which a cut speaks of the own plan
 
 
 @dataclass(frozen=True)
@@ -156,24 +152,18 @@ def _near_the_plan(
             raise Infeasible
         bound = max(bound, root.bound)
         kept = _own_cultivars(asked, weighed, out, own, cuts, root)
-        if kept is not None:
-            if kept[1] - bound > WHAT_IF_GAP * abs(kept[1]):
-                stage = master.solve_whole(BOUND_GAP)
-                bound = bound if stage is None else max(bound, stage.bound)
-            if kept[1] - bound <= WHAT_IF_GAP * abs(kept[1]):
-                return kept[0], _gap(kept[1], bound)
+        if kept is not None and np.isfinite(kept[1]) and kept[1] - bound <= WHAT_IF_GAP * abs(kept[1]):
+            return kept[0].astype(np.int64), _gap(kept[1], bound)
     years = Years(weighed, asked.needs, limits)
     years.cuts = cuts
-    found = find_among(years, limits, asked.useful, gap=SEARCHED_GAP, outside=out)
-    trees, best = found.trees, found.objective
-    room = max(best, found.bound + NEAR_GAP * abs(found.bound))
-    idle = np.flatnonzero((found.trees == 0) & (own == 0))
-    nearer = _nearest(asked, weighed, np.union1d(out, idle), own, found.cuts, room)
-    if nearer is not None:
-        cost = _cost(asked, weighed, limits, nearer)
-        if cost - found.bound <= WHAT_IF_GAP * abs(cost):
-            trees, best = nearer, cost
-    return trees, _gap(best, found.bound)
+    begin = None if cuts is None or kept is None else kept[0]
+    found = find_among(years, limits, asked.useful, gap=SEARCHED_GAP, outside=out, near=begin)
+    members = np.flatnonzero(found.trees)
+    near = Nearby(weighed, asked.needs, limits, asked.useful, members, found.cuts)
+    nearer = _numbers_near(near, own[members], found.objective)
+    if nearer is None or nearer[1] - found.bound > WHAT_IF_GAP * abs(nearer[1]):
+        return found.trees, found.gap
+    return _of_all(nearer[0], members, own.size).astype(np.int64), _gap(nearer[1], found.bound)
 
 
 def _gap(cost: float, bound: float) -> float:
@@ -182,12 +172,12 @@ def _gap(cost: float, bound: float) -> float:
 
 def _own_cultivars(
     asked: ChoiceQuestion, weighed: Supply, out: Index, own: Index, cuts: Cuts, root: MasterAnswer
-) -> tuple[Index, float] | None:
+) -> tuple[Array, float] | None:
     """The plan's own cultivars with the numbers nearest to its own that are good enough, and what they cost; None where
     the change allows no such planting.
 
     With what has to be there, without what must not; where too few are left, with those the best plan in fractions has
-    most of.
+    most of. Where others serve much better the numbers are in parts of trees, and their cost is not known: infinite.
     """
     must = [at for at, row in enumerate(weighed.cultivars) if row.name in asked.limits.must_have]
     members = np.union1d(np.flatnonzero(own), np.union1d(must, np.flatnonzero(asked.limits.stays(weighed))))
@@ -203,58 +193,42 @@ def _own_cultivars(
             break
     else:
         return None
-    years, found = near.years, None
-    master = Master(
-        near.supply, limits, near.useful, np.arange(weighed.years.size), whole_trees=True, own=own[keep]
-    )
+    known = near.master(limits, near.useful)
+    known.restrict(everyone)
+    parts = known.solve()
+    if parts is not None and parts.cost - root.bound > WHAT_IF_GAP * abs(best):  # others serve much better
+        return _of_all(parts.trees, keep, own.size), np.inf
+    numbers = _numbers_near(near, own[keep], best)
+    if numbers is None:
+        numbers = set_in_whole(near.years, limits, near.useful, everyone, best)
+    return None if numbers is None else (_of_all(numbers[0], keep, own.size), numbers[1])
+
+
+def _of_all(trees: Array | Index, keep: Index, count: int) -> Array:
+    every = np.zeros(count)
+    every[keep] = trees
+    return every
+
+
+def _numbers_near(near: Nearby, own: Index, best: float) -> tuple[Index, float] | None:
+    """The numbers nearest to the own plan's that cost hardly more than `best`, and what they cost; None where rounding
+    breaks a condition of the plan or the years say otherwise."""
+    limits, years, everyone = near.limits, near.years, np.arange(own.size)
+    every_year = np.arange(near.supply.years.size)
+    master = Master(near.supply, limits, near.useful, every_year, own=own)
     assert years.cuts is not None
     master.add(years.cuts)
-    master.restrict(everyone)
     for _ in range(TURNS):
+        master.restrict(everyone)
         nearest = master.nearest(best + NEAR_GAP * abs(best))
         if nearest is None:
-            break
-        numbers = np.round(nearest.trees)
-        costs, more_cuts = years.ask(numbers, np.ones(keep.size))
-        cost = cost_of(costs, limits, numbers)
-        if found is None or cost < found[1]:
-            trees = np.zeros_like(own)
-            trees[keep] = numbers.astype(np.int64)
-            found = trees, cost
-        if cost <= best + 2 * NEAR_GAP * abs(best):
-            break
-        master.add(more_cuts)
-    if found is None or found[1] > best + 2 * NEAR_GAP * abs(best):
-        whole = set_in_whole(years, limits, near.useful, everyone)
-        if whole is not None and (found is None or whole[1] < found[1]):
-            trees = np.zeros_like(own)
-            trees[keep] = whole[0]
-            found = trees, whole[1]
-    return found
-
-
-def _nearest(
-    asked: ChoiceQuestion, weighed: Supply, out: Index, own: Index, cuts: Cuts, most_cost: float
-) -> Index | None:
-    """The planting nearest to the own plan, without the cultivars `out`, that costs no more as far as the cuts know."""
-    every_year = np.arange(weighed.years.size)
-    master = Master(weighed, asked.limits, asked.useful, every_year, whole_trees=True, own=own)
-    # Cuts that say nothing at the own plan are put in only where an answer contradicts them.
-    master.add(cuts.some(np.flatnonzero(cuts.binding(own.astype(float), (own > 0).astype(float), BINDING))))
-    master.restrict(outside=out.astype(np.int64))
-    for _ in range(CATCHING_UP):
-        near = master.nearest(most_cost)
-        if near is None:
             return None
-        if cuts.cost(near.trees, near.planted, asked.limits) <= most_cost + SLIGHT * abs(most_cost):
-            return np.round(near.trees).astype(np.int64)
-        master.catch_up(cuts, near)
+        numbers = rounded(nearest.trees, limits)
+        if not master.allows(numbers):
+            return None
+        costs, cuts = years.ask(numbers, np.ones(own.size))
+        cost = cost_of(costs, limits, numbers)
+        if cost <= best + 2 * NEAR_GAP * abs(best):
+            return numbers.astype(np.int64), cost
+        master.add(cuts)
     return None
-
-
-def _cost(asked: ChoiceQuestion, weighed: Supply, limits: Limits, trees: Index) -> float:
-    """Cost of a planting in all years; programmes of its own cultivars alone are quickly solved."""
-    keep = np.flatnonzero(trees)
-    numbers = trees[keep].astype(float)
-    costs, _ = Years(weighed.chosen(keep), asked.needs, limits.some(keep)).ask(numbers, np.ones(keep.size))
-    return cost_of(costs, limits.some(keep), numbers)
