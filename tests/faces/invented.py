@@ -696,7 +696,7 @@ def ledger() -> Ledger:
         goods=(),
         capital=(),
         money_year=2024,
-        deepest=(Deepest(2027, 9000.0),) * 3,
+        deepest=(Deepest(2027, 9000.0, 2500.0),) * 3,
         ruins=(Ruin(Moved.CROP, -200.0),),
         notices=(notice.assumption("ledger.valued"),),
         years=2027 + np.arange(horizon),

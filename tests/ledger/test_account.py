@@ -200,7 +200,9 @@ def test_stands_beside_published_figures() -> None:
     book = ledger()
     lines = {line.budget: line for line in book.beside}
     assert {Budget.SMALL_FARM_HOURS, Budget.PYRAMID_BY_TREE, Budget.RETURN_LEAST} <= set(lines)
-    assert all(line.published > 0 and line.ours > 0 for line in lines.values())
+    returns = (Budget.RETURN_LEAST, Budget.RETURN_MOST)  # 140 trees may earn less than nothing
+    assert all(line.published > 0 for line in lines.values())
+    assert all(line.ours > 0 for budget, line in lines.items() if budget not in returns)
     by_tree, by_area = lines[Budget.SPINDLE_BY_TREE].ours, lines[Budget.SPINDLE_BY_AREA].ours
     assert by_tree == pytest.approx(book.cost_to_establish / 140)
     assert by_area == pytest.approx(by_tree * 140 / book.areas.tree_ground)

@@ -7,6 +7,7 @@ import pytest
 from ledger.test_account import ledger, question_of
 from nursery.invented import catalogue
 
+from topwire.catalogue.prices import PriceRow
 from topwire.ledger.answer import answer
 from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow, capital_lines, in_money_of
 from topwire.ledger.findings import Running, Spent
@@ -49,12 +50,15 @@ def test_the_larger_stands_instead_of_the_smaller() -> None:
 def test_what_is_there_costs_nothing() -> None:
     base = question_of()
     plain, having = answer(base), answer(replace(base, have=tuple(row.item for row in ROWS)))
-    spent = sum(line.cost for line in plain.capital)
+    first = int(np.flatnonzero(plain.value[:, 1] > 0)[0])
+    spent = sum(
+        line.cost * len(range(0 if line.at_planting else first, base.horizon, line.lasts))
+        for line in plain.capital
+    )
     assert sum(line.spent for line in having.capital) == 0
     assert having.npv[1] >= plain.npv[1]
-    if spent:
-        flow = (having.cash_flow - plain.cash_flow).sum(axis=0)
-        assert flow == pytest.approx([spent] * 3)
+    flow = (having.cash_flow - plain.cash_flow).sum(axis=0)
+    assert flow == pytest.approx([spent] * 3)
 
 
 def test_a_stated_cellar_and_press_are_there_and_a_cold_room_is_made_for_what_lies_in_it() -> None:
@@ -97,7 +101,39 @@ def test_the_banker_sees_the_deepest_point() -> None:
     for deepest, flow in zip(book.deepest, book.cash_flow.T, strict=True):
         sums = np.cumsum(flow)
         assert deepest.out == pytest.approx(-sums.min())
+        assert 0 < deepest.work < deepest.out
         assert book.years[int(sums.argmin())] == deepest.year
     assert all(line.left < 0 for line in book.ruins)
     names = [sheet.name for sheet in sheets(book, Reader(UnitSystem.US))]
     assert {"ledger.banker", "ledger.goods", "ledger.next_days"} <= set(names)
+
+
+def test_uses_are_what_sources_bring() -> None:
+    """The bank's page closes: to establish and to carry the first years is own work and money to find."""
+    book = ledger()
+    sheet = next(sheet for sheet in sheets(book, Reader(UnitSystem.METRIC)) if sheet.name == "ledger.banker")
+    rows = {str(row[0]): row[1:] for row in sheet.rows}
+    for column in range(3):
+        used = [float(row[column]) for what, row in rows.items() if what.startswith("uses: ")]
+        brought = [float(row[column]) for what, row in rows.items() if what.startswith("sources: ")]
+        assert sum(used) == pytest.approx(sum(brought))
+        assert sum(used) == pytest.approx(float(rows["uses together"][column]))
+
+
+def test_worn_goods_are_bought_again() -> None:
+    asked = replace(question_of(), horizon=20)
+    book = answer(asked)
+    mower = next(line for line in book.capital if "mower" in line.item)
+    longer = answer(replace(asked, capital=tuple(replace(row, lasts=99) for row in asked.capital)))
+    assert mower.lasts < 20
+    assert book.yearly_cost[mower.lasts] == pytest.approx(longer.yearly_cost[mower.lasts] + sum(
+        line.spent for line in book.capital if line.at_planting and line.lasts == mower.lasts
+    ))  # fmt: skip
+
+
+def test_the_kitchens_work_is_paid_once() -> None:
+    """Hours of pressing and preserving are paid at the wage; making costs hold no work."""
+    rows = {row.item: row for row in catalogue().rows("prices", PriceRow)}
+    for item in ("juice making", "preserves making"):
+        assert "counts as hours" in (rows[item].remark or "")
+    assert {"pressing", "preserving"} <= {row.task for row in question_of().labour}

@@ -3,10 +3,13 @@
 from functools import cache, partial
 
 from topwire.catalogue.model import Catalogue, Mark
+from topwire.catalogue.prices import PriceRow
 from topwire.catalogue.tables import read_tables
 from topwire.checks import Check, checks_of
 from topwire.ledger.capital import CapitalRow, IndexRow, in_money_of
+from topwire.ledger.goods import FENCE_WORK, Amounts, GoodsRow, goods_bill
 from topwire.ledger.labour import LabourRow, picking_ease
+from topwire.values.bill import together
 
 _check = checks_of("ledger")
 
@@ -31,10 +34,14 @@ def _picked_middle() -> float:
 
 
 def _fence() -> float:
-    """A metre built, in money of 2020: material and hours at 18 USD."""
-    hours = _labour()["deer fence"].middle / 100
-    price = Catalogue(read_tables()).prices["deer fence"].price
-    return (price + hours * 18) * _money(2024, 2020)
+    """A metre of 509 built, in money of 2020: material with gates and hire, and hours at 18 USD."""
+    hours, metres = _labour()["deer fence"].middle / 100, 509.0
+    catalogue = Catalogue(read_tables())
+    goods = catalogue.rows("first_goods", GoodsRow)
+    units = {row.item: row.unit for row in catalogue.rows("prices", PriceRow)}
+    amounts = Amounts(0, 0, metres, 0.0, 0.0)
+    bill = goods_bill(goods, (FENCE_WORK,), amounts=amounts, prices=catalogue.prices, units=units)
+    return (together(bill) / metres + hours * 18) * _money(2024, 2020)
 
 
 def _money(year: int, wanted: int) -> float:

@@ -23,7 +23,7 @@ from topwire.ledger.findings import (
     Sulphite,
     Task,
 )
-from topwire.ledger.goods import FENCE, goods_bill
+from topwire.ledger.goods import HIVE, HIVES_WORK, Amounts, fence_items, goods_bill, yearly_bill
 from topwire.ledger.labour import LabourRow, short_weeks
 from topwire.ledger.money import (
     break_even_amount,
@@ -60,7 +60,8 @@ def answer(asked: LedgerQuestion) -> Ledger:
     timed = with_hours(jobs, asked.labour, load)
     tasks = tasks_of(timed, years)
     prices = {price.item: price for price in asked.prices}
-    rates = _rates(asked, prices)
+    yearly = _yearly(asked, jobs, prices)
+    rates = replace(_rates(asked, prices), hives=together(yearly))
     goods = _goods(asked, jobs, prices)
     capital = _capital(asked)
     book = _book(asked, load, tasks, goods, capital)
@@ -101,9 +102,11 @@ def answer(asked: LedgerQuestion) -> Ledger:
         planted_in_spring=dates.spring,
         late=dates.late,
         goods=goods,
+        yearly=yearly,
+        tools=asked.tools,
         capital=capital,
         money_year=asked.money_year,
-        deepest=_deepest(flow, asked.planting),
+        deepest=_deepest(flow, asked.planting, rates.wage * book.hours),
         ruins=tuple(
             Ruin(line.moved, line.low) for line in sorted(moved, key=lambda line: line.low) if line.low < 0
         ),
@@ -130,7 +133,16 @@ def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
 def _goods(asked: LedgerQuestion, jobs: Sequence[Dated], prices: Mapping[str, Price]) -> tuple[BillLine, ...]:
     works = [line.job.work for line in jobs if line.job.leaf is None or line.job.leaf == 1]
     fence = asked.fence if asked.trees else 0.0
-    return goods_bill(asked.goods, works, trees=asked.trees, clips=asked.clips, fence=fence, prices=prices)
+    amounts = Amounts(asked.trees, asked.clips, fence, asked.strip, asked.areas.tree_ground)
+    return goods_bill(asked.goods, works, amounts=amounts, prices=prices, units=asked.units)
+
+
+def _yearly(
+    asked: LedgerQuestion, jobs: Sequence[Dated], prices: Mapping[str, Price]
+) -> tuple[BillLine, ...]:
+    if not any(line.job.work == HIVES_WORK for line in jobs):
+        return ()
+    return yearly_bill(ground=asked.areas.tree_ground, price=prices[HIVE])
 
 
 def _capital(asked: LedgerQuestion) -> tuple[CapitalLine, ...]:
@@ -156,19 +168,24 @@ def _capital(asked: LedgerQuestion) -> tuple[CapitalLine, ...]:
 
 
 def _by_need(asked: LedgerQuestion, lines: Sequence[CapitalLine]) -> Floats:
-    """What goods that last cost in each year: at planting, and in the year of the first crop."""
+    """What goods that last cost in each year: when they are needed, and again whenever they are worn."""
     spent = np.zeros(asked.horizon)
     crop = by_year(asked.orchard_crop, asked.horizon)[:, 1]
     bearing = np.flatnonzero(crop > 0)
     first = int(bearing[0]) if bearing.size else asked.horizon - 1
     for line in lines:
-        spent[0 if line.at_planting else first] += line.spent
+        spent[(0 if line.at_planting else first) :: line.lasts] += line.spent
     return spent
 
 
-def _deepest(flow: Floats, planting: int) -> tuple[Deepest, Deepest, Deepest]:
+def _deepest(flow: Floats, planting: int, work: Floats) -> tuple[Deepest, Deepest, Deepest]:
     low, middle, high = (np.cumsum(column) for column in flow.T)
-    found = (Deepest(planting + int(np.argmin(sums)), -float(sums.min())) for sums in (low, middle, high))
+    found = (
+        Deepest(
+            planting + int(np.argmin(sums)), -float(sums.min()), float(work[: int(np.argmin(sums)) + 1].sum())
+        )
+        for sums in (low, middle, high)
+    )
     return next(found), next(found), next(found)
 
 
@@ -179,12 +196,12 @@ def _book(
     goods: Sequence[BillLine],
     capital: Sequence[CapitalLine],
 ) -> Cashbook:
-    years = asked.horizon
+    years, fenced = asked.horizon, fence_items(asked.goods)
     return Cashbook(
         trees=load.trees,
         hectares=load.hectares,
-        goods=together(line for line in goods if line.item != FENCE),
-        fence=together(line for line in goods if line.item == FENCE),
+        goods=together(line for line in goods if line.item not in fenced),
+        fence=together(line for line in goods if line.item in fenced),
         capital=_by_need(asked, capital),
         crop=by_year(asked.orchard_crop, years),
         drawn=by_year(asked.drawn_crop.T, years).T,

@@ -7,6 +7,7 @@ from topwire.layout.areas import Areas
 from topwire.ledger.capital import CapitalRow, IndexRow
 from topwire.ledger.goods import GoodsRow
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.tools import ToolRow
 from topwire.ledger.work_rows import MaturityRow, WorkRow
 from topwire.nursery.findings import WorkDates
 from topwire.values.arrays import Floats
@@ -20,6 +21,7 @@ from topwire.values.quantities import (
     Metres,
     Money,
     Share,
+    SquareMetres,
 )
 
 
@@ -76,7 +78,8 @@ class LedgerQuestion:
     nursery_days : first and last day the nursery wishes for each of its jobs, ISO
     nursery_seasons : growing seasons in the nursery row
     areas : of the ground
-    fence : length of the deer fence
+    fence : length of the deer fence to be built
+    strip : ground of the tree strips
     orchard_crop : by leaf, low, middle, high, shape (leaves, 3) [kg]; of new trees
     drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
     made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
@@ -84,6 +87,7 @@ class LedgerQuestion:
     have : goods that last and are there already
     money_year : of all prices told
     clips : on the cane of a whip
+    units : what the price of each of `goods` is for
     store : floor of the cellar the kept fruit wants [m2]
     autumns : planting autumns where the plan asks for several; empty else
     bears : come to the trees
@@ -101,6 +105,7 @@ class LedgerQuestion:
     nursery_seasons: int
     areas: Areas
     fence: Metres
+    strip: SquareMetres
     cultivars: tuple[Picked, ...]
     orchard_crop: KilogramsArray
     drawn_crop: KilogramsArray
@@ -111,6 +116,8 @@ class LedgerQuestion:
     work: tuple[WorkRow, ...]
     maturity: tuple[MaturityRow, ...]
     goods: tuple[GoodsRow, ...]
+    units: Mapping[str, str]
+    tools: tuple[ToolRow, ...]
     capital: tuple[CapitalRow, ...]
     index: tuple[IndexRow, ...]
     have: tuple[str, ...]

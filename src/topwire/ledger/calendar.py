@@ -1,6 +1,6 @@
 """The calendar: every job from the soil test to the end of the horizon, dated by the graph of what waits for what."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
@@ -20,6 +20,7 @@ _AFTER_THAW = 7  # [d] for the ground to drain
 ROOTS_AT_RISK = 0.1  # share of winters that hurt bare-soil roots, above which trees wait for spring: proposal
 _LIFTING, _SETTING = 14, 28  # [d] wished for lifting, and for planting
 _A_CROP = 0.05  # of a cultivar's full crop is worth a pick
+_A_HANDFUL = 0.3  # [kg a tree] or that
 _BORNE_BY_ALL = 10  # leaf that standing trees count as
 _POUND = 0.45359237  # [kg]
 _PICKERS = 3
@@ -293,6 +294,8 @@ def _nursery_sketch(job: NurseryJob, start: int, length: int, waits: tuple[Wait,
 def _yearly(asked: LedgerQuestion, found: Almanac, leaf: int) -> list[Sketch]:
     """Work of the year in which the trees are in that leaf, 0 being the planting year."""
     has = {*asked.conditions, *_of_leaf(asked, leaf)}
+    picks = _picks(asked, leaf)
+    found = _harvest_of(found, picks, asked.planting + leaf)
     if leaf == 0 and (found.spring or not asked.trees):
         return []
     age = leaf if asked.trees else _BORNE_BY_ALL + leaf
@@ -305,7 +308,24 @@ def _yearly(asked: LedgerQuestion, found: Almanac, leaf: int) -> list[Sketch]:
     for row in rows.values():
         waits = tuple(Wait(f"{name}.{leaf}" if name in rows else name, begun) for name, begun in row.waits)
         sketches += _row_sketch(row, f"{row.item}.{leaf}", waits, found, asked.planting + leaf, leaf, 0)
-    return sketches + (_picks(asked, leaf) if leaf else [])
+    return sketches + (picks if leaf else [])
+
+
+def _harvest_of(found: Almanac, picks: Sequence[Sketch], year: int) -> Almanac:
+    """The year's own first and last pick: in the first crops not every cultivar bears."""
+    if not picks:
+        return found
+    begin = date(year, 1, 1).toordinal() - 1
+    first = float(min(pick.wish.start for pick in picks) - begin)
+    last = float(max(pick.wish.start + pick.wish.length for pick in picks) - begin)
+    press = max(found.stages["press_first"], first), max(found.stages["press_last"], first)
+    own = {
+        "first_harvest": first,
+        "last_harvest": last,
+        "press_first": press[0],
+        "press_last": press[1],
+    }
+    return replace(found, stages={**found.stages, **own})
 
 
 def _falls_in(row: WorkRow, leaf: int) -> bool:
@@ -313,11 +333,11 @@ def _falls_in(row: WorkRow, leaf: int) -> bool:
 
 
 def _of_leaf(asked: LedgerQuestion, leaf: int) -> list[str]:
-    bears = asked.standing > 0 or (leaf > 0 and asked.crop_in(leaf) > 0)
+    bears = bool(_picks(asked, leaf))
     young = any(
         line.trees and (line.reaches_wire is None or leaf <= line.reaches_wire) for line in asked.cultivars
     )
-    first = bears and (leaf <= 1 or asked.crop_in(leaf - 1) <= 0) and not asked.standing
+    first = bears and not _picks(asked, leaf - 1) and not asked.standing
     return [name for name, so in (("bearing", bears), ("young", young), ("first_crop", first)) if so]
 
 
@@ -349,13 +369,14 @@ def _row_sketch(
 
 
 def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:
-    """One for every cultivar that bears in that leaf."""
+    """One for every cultivar that bears in that leaf; standing trees bear in every one."""
     known = {row.cultivar: row for row in asked.maturity}
     year = asked.planting + leaf
     found = []
     for line in asked.cultivars:
-        crop = line.crop[min(leaf, len(line.crop)) - 1] if len(line.crop) else 0.0
-        bears = line.standing > 0 or (crop > 0 and crop >= _A_CROP * line.crop.max())
+        crop = line.crop[min(leaf, len(line.crop)) - 1] if leaf > 0 and len(line.crop) else 0.0
+        enough = min(_A_CROP * line.crop.max(initial=0.0), _A_HANDFUL * line.trees)
+        bears = (line.standing > 0 and leaf >= 0) or (crop > 0 and crop >= enough)
         if not bears or line.first is None or line.last is None:
             continue
         start = running_day(year, line.first)

@@ -17,6 +17,7 @@ class CapitalRow:
     ----------
     per, size : "each", or one for so much: "picker", "kg a week", "store m2", "hectare"
     year : of the price's money
+    lasts : until it is bought again [years]
     first : needed from "planting", or from the "first crop"
     only : conditions that all have to hold, as of work_calendar.csv
     least_ground : tree ground from which it is worth having [m2]
@@ -30,6 +31,7 @@ class CapitalRow:
     high: float
     year: int
     currency: str
+    lasts: int
     first: str
     only: str | None
     least_ground: float
@@ -57,6 +59,7 @@ class CapitalLine:
     per, number : what of, "store m2", "hectare", else pieces
     low, cost, high : of all of it
     year : of the price's own money, and `factor` what it was multiplied by
+    lasts : until it is bought again [years]
     have : there already, so it costs nothing
     at_planting : needed then; else with the first crop
     """
@@ -69,6 +72,7 @@ class CapitalLine:
     high: Money
     year: int
     factor: Ratio
+    lasts: int
     have: bool
     at_planting: bool
     source: str
@@ -85,6 +89,7 @@ STORE, HECTARE = "store m2", "hectare"  # what a row of capital.csv may be for, 
 # Of each pair the larger makes the smaller needless.
 _INSTEAD = {
     "small mower": "mower",
+    "small tree sprayer": "tree sprayer on a skid",
     "tree sprayer on a skid": "air-blast sprayer",
     "small press": "mill and rack press",
 }
@@ -133,7 +138,7 @@ def capital_lines(
         low, middle, high = (number * factor * price for price in (row.low, row.middle, row.high))
         found.append(
             CapitalLine(
-                row.item, row.per, number, low, middle, high, row.year, factor, row.item in have,
+                row.item, row.per, number, low, middle, high, row.year, factor, row.lasts, row.item in have,
                 row.first == "planting", row.source or "", row.mark,
             )
         )  # fmt: skip

@@ -34,13 +34,7 @@ SOLD = (
     "preserves made",
 )
 _BOUGHT = (
-    "training cane",
-    "clip",
-    "soft tie",
-    "vole and rabbit guard",
-    "trunk paint",
     "ground preparation",
-    "deer fence",
     "yearly goods",
     "machine hours",
     "overheads",
@@ -54,7 +48,7 @@ PRICES_USED = SOLD + _BOUGHT
 
 @dataclass(frozen=True)
 class MoneyRates:
-    """Prices and bills, in the plan's currency."""
+    """Prices and bills, in the plan's currency; `hives` of every bloom."""
 
     wage: float
     prices: Mapping[str, float]
@@ -63,6 +57,7 @@ class MoneyRates:
     water: float
     water_yearly: float
     soil: float
+    hives: float = 0.0
     as_made: bool = True  # cider, juice and preserves at their own worth, not as fruit
     surplus_sold: bool = True
 
@@ -166,7 +161,8 @@ class Cashbook:
         part = 0.4 + 0.6 * np.minimum(self.crop[:, 1] / max(self.full_crop, 1e-9), 1.0)
         return {
             Running.WORK: np.where(running, rates.wage * self.hours, 0.0),
-            Running.GOODS: np.where(running, price["yearly goods"] * self.hectares * part, 0.0),
+            Running.GOODS: np.where(running, price["yearly goods"] * self.hectares * part, 0.0)
+            + np.where(running & (self.crop[:, 1] > 0), rates.hives, 0.0),
             Running.MACHINES: np.where(
                 running, price["machine hours"] * MACHINE_HOURS * self.hectares * part, 0.0
             ),

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from topwire.layout.areas import Areas
 from topwire.ledger.capital import CapitalLine
+from topwire.ledger.tools import ToolRow
 from topwire.values.arrays import Integers
 from topwire.values.bill import BillLine
 from topwire.values.notice import Notice
@@ -213,6 +214,7 @@ class Deepest:
 
     year: int
     out: Money
+    work: Money  # own hours in it, at the plan's wage
 
 
 @dataclass(frozen=True)
@@ -294,6 +296,8 @@ class Ledger:
     planted_in_spring: bool
     late: tuple[LateLine, ...]
     goods: tuple[BillLine, ...]
+    yearly: tuple[BillLine, ...]  # hired anew for every bloom
+    tools: tuple[ToolRow, ...]  # all there are, not only those this orchard needs
     capital: tuple[CapitalLine, ...]
     money_year: int
     deepest: tuple[Deepest, Deepest, Deepest]

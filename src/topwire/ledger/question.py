@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
+from topwire.catalogue.prices import PriceRow
 from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
 from topwire.layout.areas import Areas
@@ -14,14 +15,16 @@ from topwire.ledger.budgets import FIELD
 from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
-from topwire.ledger.goods import GoodsRow
+from topwire.ledger.goods import FENCE, HIVE, GoodsRow
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.tools import ToolRow
 from topwire.ledger.work import MADE_OF
 from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
 from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.soil.findings import SoilFindings
+from topwire.soil.nutrients import TOO_WET
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
@@ -29,6 +32,7 @@ from topwire.values.terms import Animal
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
+_STRIP = 1.0  # [m] kept clean or mulched along a row
 _KEPT_ON_FLOOR = 250.0  # [kg/m2] crates stacked with room to walk: proposal
 _WATER_STAGES = {
     WaterJob.OPEN: "water_open",
@@ -63,7 +67,7 @@ def question(
     wrong = row_faults(work, NurseryJob, {*(row.task for row in labour), *OwnTask})
     if wrong:
         raise Faults(fault(f"catalogue/work_calendar.csv, {item}", f"{says}.") for item, says in wrong)
-    prices = catalogue.prices
+    prices, goods = catalogue.prices, catalogue.rows("first_goods", GoodsRow)
     made, cultivars = _made(choice, layout), _picked(catalogue, seasons, layout, crop)
     injury = {stock: seasons.root_injury.get(stock, 0.0) for stock in layout.rootstock}
     tenderest = max(injury, key=lambda stock: injury[stock], default="")
@@ -78,7 +82,8 @@ def question(
         nursery_days=nursery.dates,
         nursery_seasons=plan.nursery.seasons,
         areas=crop.areas,
-        fence=crop.areas.fence if Animal.DEER in plan.place.animals else 0.0,
+        fence=crop.areas.fence if Animal.DEER in plan.place.animals and FENCE not in plan.money.have else 0.0,
+        strip=_strip(ground, layout),
         cultivars=cultivars,
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
@@ -88,14 +93,18 @@ def question(
         labour=labour,
         work=work,
         maturity=catalogue.rows("maturity", MaturityRow),
-        goods=catalogue.rows("first_goods", GoodsRow),
+        goods=goods,
+        units={row.item: row.unit for row in catalogue.rows("prices", PriceRow)},
+        tools=catalogue.rows("tools", ToolRow),
         capital=catalogue.rows("capital", CapitalRow),
         index=catalogue.rows("price_index", IndexRow),
         have=_have(plan),
         money_year=plan.money.year,
         clips=crop.whips.clips if crop.whips else 0,
         store=_store(plan, choice),
-        prices=tuple(prices[name] for name in PRICES_USED),
+        prices=tuple(
+            prices[name] for name in dict.fromkeys((*PRICES_USED, HIVE, *(row.item for row in goods)))
+        ),
         autumns=_autumns(choice.batches),
         begin=plan.years.begin.isoformat() if plan.years.begin else "",
         bears=Animal.BEARS in plan.place.animals,
@@ -175,11 +184,20 @@ def _conditions(
     cultivars: tuple[Picked, ...],
 ) -> tuple[str, ...]:
     """Parts this orchard has, of `work_rows.PARTS`."""
+    test = plan.place.soil.test
+    hole = test.drainage_hours if test else None
+    wet = hole is not None and hole > TOO_WET
     has = {
         "water": water is not None,
         "trellis": trellis is not None,
         "field": areas.tree_ground >= FIELD,
-        "fence": bool(ground.fence) and Animal.DEER in plan.place.animals,
+        "fence": bool(ground.fence) and Animal.DEER in plan.place.animals and FENCE not in plan.money.have,
+        "bears": Animal.BEARS in plan.place.animals,
+        "gnawers": bool({Animal.VOLES, Animal.RABBITS} & {*plan.place.animals}),
+        "replant": plan.place.soil.replant,
+        "wet": wet,
+        "groundwork": wet or plan.place.soil.replant,
+        "mulch": plan.water.mulch,
         "grafts": bool(nursery.dates),
         "whips": plan.nursery.seasons == 1,
         "feathered": plan.nursery.seasons == 2,
@@ -228,6 +246,13 @@ def _bills(
         water_yearly=water.water_cost_per_year if water else 0.0,
         soil=soil.cost if soil else 0.0,
     )
+
+
+def _strip(ground: Ground, layout: Layout) -> float:
+    """Ground of the strips under the new trees. [m2]"""
+    spacing = np.array([block.tree_spacing for block in ground.blocks])
+    new = (layout.cultivar >= 0) & ~layout.standing
+    return float(spacing[ground.block[new]].sum()) * _STRIP
 
 
 def _store(plan: Plan, choice: Choice) -> float:

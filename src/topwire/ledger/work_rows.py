@@ -37,6 +37,12 @@ PARTS = (
     "whips",
     "feathered",
     "bird_net",
+    "bears",
+    "gnawers",  # voles or rabbits
+    "replant",
+    "wet",
+    "groundwork",  # old trees to grub, or drains to lay
+    "mulch",
     "press",
     "preserve",
     "cellar",

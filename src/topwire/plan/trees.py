@@ -288,6 +288,7 @@ class MoneySection(Section):
     )
     have: list[str] = Field(
         default_factory=list,
-        description="goods that last and are there already, as in capital.csv: [mower, cold room]",
+        description="goods that last and are there already, as in capital.csv: [mower, cold room]; deer fence for "
+        "a fence that stands",
     )
     hours_per_week: float = Field(40.0, gt=0, le=100, description="hours each works")

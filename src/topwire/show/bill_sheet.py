@@ -11,6 +11,13 @@ from topwire.values.units import Kind
 
 _PRICES = table("prices")
 _FEW = 10.0
+_KINDS = {
+    SoldBy.LENGTH: Kind.LENGTH,
+    SoldBy.KILOGRAM: Kind.MASS,
+    SoldBy.LITRE: Kind.SMALL_VOLUME,
+    SoldBy.CUBIC_METRE: Kind.VOLUME,
+}
+_SI = {SoldBy.LITRE: 1e-3}  # of what the quantity is held in
 _RESTS = {Mark.UNSAID: "proposal", Mark.MEMORY: "proposal"}  # nobody has quoted it
 
 
@@ -19,7 +26,7 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
     rows: list[tuple[Value, ...]] = [
         (
             line.item,
-            reader.convert(line.quantity, _kind(line)),
+            reader.convert(line.quantity * _SI.get(line.sold_by, 1.0), _kind(line)),
             reader.unit(_kind(line)) or str(line.sold_by),
             "ask the maker" if line.price is None else line.price * _metres(line, reader),
             line.cost,
@@ -55,10 +62,10 @@ def _digits(lines: Sequence[BillLine]) -> int:
 
 
 def _kind(line: BillLine) -> Kind | None:
-    return {SoldBy.LENGTH: Kind.LENGTH, SoldBy.KILOGRAM: Kind.MASS}.get(line.sold_by)
+    return _KINDS.get(line.sold_by)
 
 
 def _metres(line: BillLine, reader: Reader) -> float:
     """Metres in one of the reader's unit of sale; 1 for pieces."""
     kind = _kind(line)
-    return 1.0 if kind is None else 1.0 / reader.convert(1.0, kind)
+    return 1.0 if kind is None else 1.0 / reader.convert(_SI.get(line.sold_by, 1.0), kind)

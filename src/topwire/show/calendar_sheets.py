@@ -6,8 +6,9 @@ from datetime import date, timedelta
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.findings import Job, LateLine, Ledger
 from topwire.ledger.tasks import DueTask, rows_of, tasks_between, trees_by_row
+from topwire.ledger.tools import tools_in
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
-from topwire.tell.ledger import BILLS, hangs_on, job_words, lost_words
+from topwire.tell.ledger import BILLS, hangs_on, how_had, job_words, lost_words
 from topwire.tell.reader import Reader
 from topwire.values.quantities import Plain
 
@@ -20,7 +21,8 @@ _LARGE = 3e4  # [m2] of tree ground from which parts of an hour do not count
 
 def calendar_sheets(found: Ledger, reader: Reader) -> list[Sheet]:
     """Every sheet of the calendar, what comes first first."""
-    made = [next_days(found, reader), first_years(found, reader), every_year(found, reader)]
+    made = [next_days(found, reader), first_years(found, reader), tools(found, reader)]
+    made.append(every_year(found, reader))
     if found.late:
         made.append(late_start(found, reader))
     return [*made, calendar(found, reader)]
@@ -140,6 +142,40 @@ def first_years(found: Ledger, reader: Reader) -> Sheet:
         _rows(jobs, found, reader, with_year=True),
         "Dates of a middle year. No line comes before what it waits for. At the latest: later holds up what waits.",
         tuple(_cautions(jobs, found, reader)),
+    )
+
+
+def tools(found: Ledger, reader: Reader) -> Sheet:
+    """Every tool of the first years, in the order it is wanted."""
+    works = {line.item: line for line in found.works}
+    rows = {row.tool: row for row in found.tools}
+    wanted: dict[str, tuple[Job, list[str]]] = {}
+    for job in found.calendar:
+        if job.leaf is None or job.leaf <= _FIRST_LEAVES:
+            said = job_words(job, works, reader)
+            for name in tools_in(said.tools):
+                uses = wanted.setdefault(name, (job, []))[1]
+                if said.what not in uses:
+                    uses.append(said.what)
+    return Sheet(
+        "ledger.tools",
+        "Tools to the third leaf",
+        (
+            Column("tool", "tool", width=1.2, links=table("tools")),
+            Column("had", "how it is had", width=2),
+            Column("from", "from", width=0.8),
+            Column("for", "for", width=3),
+        ),
+        tuple(
+            (
+                name,
+                how_had(rows[name]) if name in rows else "",
+                date.fromisoformat(job.start),
+                ", ".join(uses[:3]) + (f" and {len(uses) - 3} more" if len(uses) > 3 else ""),
+            )
+            for name, (job, uses) in wanted.items()
+        ),
+        "In the order they are wanted; what is hired is spoken for weeks before.",
     )
 
 

@@ -2,7 +2,7 @@
 
 from topwire.ledger.budgets import FIELD
 from topwire.ledger.capital import HECTARE, STORE, CapitalLine
-from topwire.ledger.findings import Budget, Ledger, Spent
+from topwire.ledger.findings import Budget, Ledger
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.calendar_sheets import calendar_sheets, hour_digits
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
@@ -22,6 +22,10 @@ _SHORT_WEEKS_SHOWN = 20
 
 def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
     made = [establishment(found), goods(found, reader)]
+    if found.yearly:
+        made.append(
+            bill_sheet("ledger.yearly", "Bill of a bearing year", found.yearly, found.currency, reader)
+        )
     if found.capital:
         made.append(capital(found, reader))
     made += [banker(found), worth(found, reader), money(found), grown_year(found), hours(found)]
@@ -70,6 +74,7 @@ def capital(found: Ledger, reader: Reader) -> Sheet:
                 width=0.9,
                 of=lambda line: "planting" if line.at_planting else "first crop",
             ),
+            Column("lasts", "lasts, years", Plain.COUNT, width=0.6),
             Column("year", "price of", Plain.YEAR, width=0.6),
             Column("factor", "times", Plain.RATIO, 2, width=0.6, links=table("price_index")),
             Column("price_from", "price from", width=0.9, of=lambda line: line.source or _RESTS[line.mark]),
@@ -91,13 +96,17 @@ _RESTS = {"MEMORY": "planning figure", "proposal": "proposal", "own": "own"}
 
 def banker(found: Ledger) -> Sheet:
     """On one page: what it takes, where it comes from, how deep it goes, what covers a year, what ruins it."""
-    own = found.establishment.get(Spent.WORK, 0.0)
     low, middle, high = found.deepest
+    spent = found.cost_to_establish
     rows: list[tuple[Value, ...]] = [
-        ("uses: to establish", *[found.cost_to_establish] * 3),
-        ("uses: goods that last, with the first crop", *_later(found)),
-        ("sources: own work at the plan's wage", *[own] * 3),
-        ("sources: money to find, at the deepest", low.out, middle.out, high.out),
+        ("uses: to establish", *[spent] * 3),
+        (
+            "uses: the years until the crop covers them, goods with the first crop among them, less its worth",
+            *(part.out - spent for part in found.deepest),
+        ),
+        ("uses together", low.out, middle.out, high.out),
+        ("sources: own work at the plan's wage", low.work, middle.work, high.work),
+        ("sources: money to find", *(part.out - part.work for part in found.deepest)),
         ("year in which it is deepest", str(low.year), str(middle.year), str(high.year)),
     ]
     rows += [
@@ -123,16 +132,21 @@ def banker(found: Ledger) -> Sheet:
         tuple(rows),
         said,
         (
-            f"Each of these alone, at its poor end, leaves a loss: {ruins}."
-            if ruins
-            else "No single figure at its poor end leaves a loss.",
+            _ruined(found, ruins),
+            "Cash counts own hours as paid and fruit as bought: what the house would otherwise spend. Goods are bought "
+            "again when they are worn; nothing is counted for what still stands at the end.",
         ),
     )
 
 
-def _later(found: Ledger) -> tuple[float, float, float]:
-    lines = [line for line in found.capital if not line.have and not line.at_planting]
-    return sum(line.low for line in lines), sum(line.cost for line in lines), sum(line.high for line in lines)
+def _ruined(found: Ledger, ruins: str) -> str:
+    if not ruins:
+        return "No single figure at its poor end leaves a loss."
+    said = f"Each of these alone, at its poor end, leaves a loss: {ruins}."
+    if found.npv[1] >= 0:
+        return said
+    short = f"{-found.npv[1]:,.0f} {found.currency}"
+    return f"Already with every figure at its middle the plan falls {short} short of its interest. {said}"
 
 
 def worth(found: Ledger, reader: Reader) -> Sheet:

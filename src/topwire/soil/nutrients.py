@@ -62,6 +62,7 @@ RANGES: dict[Nutrient, Range] = {
 _PHOSPHORUS = {Extract.OLSEN: Range(12.0, 40.0, "SOIL-OMAFRA-FEED")}
 _SHARP_LESION = 200.0  # on sand and old orchard ground (SOIL-PNW)
 GOOD_DRAINAGE = 1.0  # [h]
+TOO_WET = 24.0  # [h] the hole holds water longer: drain before anything else
 
 
 def range_of(nutrient: Nutrient, extract: Extract | None = None, *, careful: bool = False) -> Range | None:

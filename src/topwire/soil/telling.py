@@ -3,13 +3,12 @@
 from topwire.soil.asked import SoilQuestion
 from topwire.soil.feeding import NITROGEN, Age, Leaf, nitrogen_advice, rate_change
 from topwire.soil.findings import LimeBy, LimeLine
-from topwire.soil.nutrients import GOOD_DRAINAGE, Level, Nutrient, range_of, verdict_of
+from topwire.soil.nutrients import GOOD_DRAINAGE, TOO_WET, Level, Nutrient, range_of, verdict_of
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
 from topwire.values.terms import Texture
 from topwire.values.units import Kind
 
-_POOR = 24.0  # [h]
 _LIGHT = 0.001  # [kg/m2]
 
 
@@ -66,7 +65,7 @@ def _limits(asked: SoilQuestion) -> list[Notice]:
     notices = []
     hours = asked.test.get(Nutrient.DRAINAGE)
     if hours is not None and hours > GOOD_DRAINAGE:
-        poor = hours > _POOR
+        poor = hours > TOO_WET
         found = warning if poor else remark
         notices.append(
             found("soil.drainage", setting="place.soil.test", source="SOIL-HOLE", hours=hours, poor=poor)

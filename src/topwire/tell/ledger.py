@@ -14,6 +14,7 @@ from topwire.ledger.findings import (
     Spent,
     WorkText,
 )
+from topwire.ledger.tools import Had, ToolRow
 from topwire.nursery.findings import NurseryJob
 from topwire.tell import nursery
 from topwire.tell.reader import Reader
@@ -202,8 +203,23 @@ BILLS: Mapping[str, str] = {
     "soil.bill": "bill of the soil",
     "ledger.goods": "bill of the first years",
     "ledger.capital": "list of goods that last",
+    "ledger.yearly": "bill of a bearing year",
     "all": "every bill of this book",
 }
+
+
+HAD: Mapping[Had, str] = {
+    Had.HOUSE: "at hand in a house and kitchen, or bought for little",
+    Had.HAND: "hand tools, in the list of goods that last",
+    Had.GROUND: "comes with who is hired for the ground",
+}
+
+
+def how_had(row: ToolRow) -> str:
+    """How a tool comes to the orchard."""
+    if row.way is not Had.BILL:
+        return HAD[row.way]
+    return BILLS[row.had] + (f": {row.item}" if row.item and row.item != row.tool else "")
 
 
 def lost_words(line: LateLine, found: Ledger, reader: Reader) -> WorkText:

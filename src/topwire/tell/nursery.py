@@ -185,12 +185,12 @@ JOBS: Mapping[NurseryJob, Words] = {
     ),
     NurseryJob.LIFT: Words(
         "lift and grade",
-        "after leaf fall; roots never dry; grade by height and calliper; tag each bundle with its cultivar",
+        "after leaf fall; roots never dry; grade by height and calliper; tag each bundle with its cultivar; "
+        "good trees beyond those wanted, and late ones, are lined out again for gaps",
     ),
     NurseryJob.PLANT: Words(
         "plant",
-        "union [15 cm|6 in] above the final soil; stake stocks with weak unions at once; do not head; water each in "
-        "by can, [10-20 L|3-5 gal]: the lines are drained by then; guards against "
-        "voles. Where the ground freezes early hold the trees cold and plant as soon as the soil works",
+        "union [15 cm|6 in] above the final soil; stake stocks with weak unions at once; do not head; water, cane and "
+        "guard the same day. Where the ground freezes early hold the trees cold and plant as soon as the soil works",
     ),
 }

@@ -8,7 +8,7 @@ from topwire.values.mark import Mark
 
 
 class SoldBy(StrEnum):
-    """How goods are counted; lengths are held in metres, weights in kilograms."""
+    """How goods are counted; lengths are held in metres, weights in kilograms, volumes as they say."""
 
     PIECE = "piece"
     LENGTH = "length"
@@ -16,6 +16,8 @@ class SoldBy(StrEnum):
     BAG = "bag"
     HOUR = "hour"
     KILOGRAM = "kilogram"
+    LITRE = "litre"
+    CUBIC_METRE = "cubic metre"
 
 
 @dataclass(frozen=True)

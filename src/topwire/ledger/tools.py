@@ -1,0 +1,45 @@
+"""Tools the work names, and how each is had: at hand, bought, hired, or on a bill."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Had(StrEnum):
+    """How a tool comes to the orchard."""
+
+    HOUSE = "house"  # a house and its kitchen have it
+    HAND = "hand"  # a hand tool: one line of the goods that last
+    GROUND = "ground"  # with who is hired for the ground
+    BILL = "bill"  # a line of a bill
+
+
+@dataclass(frozen=True)
+class ToolRow:
+    """One row of tools.csv.
+
+    Attributes
+    ----------
+    had : "house", "hand", "ground", or the bill's name ("ledger.goods")
+    item : its line on that bill
+    """
+
+    tool: str
+    had: str
+    item: str | None
+    remark: str | None
+
+    @property
+    def way(self) -> Had:
+        return Had(self.had) if self.had in tuple(Had) else Had.BILL
+
+
+def tools_in(said: str) -> tuple[str, ...]:
+    """The tools of a text that parts them by commas."""
+    return tuple(name.strip() for name in said.split(",") if name.strip())
+
+
+def unknown_tools(said: Iterable[str], rows: Iterable[ToolRow]) -> set[str]:
+    """Tools no row of tools.csv has."""
+    known = {row.tool for row in rows}
+    return {name for text in said for name in tools_in(text)} - known
