@@ -694,6 +694,8 @@ def ledger() -> Ledger:
         planted_in_spring=False,
         late=(),
         goods=(),
+        yearly=(),
+        tools=(),
         capital=(),
         money_year=2024,
         deepest=(Deepest(2027, 9000.0, 2500.0),) * 3,
