@@ -1,6 +1,5 @@
 """Tools the work names, and how each is had: at hand, bought, hired, or on a bill."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -27,7 +26,6 @@ class ToolRow:
     tool: str
     had: str
     item: str | None
-    remark: str | None
 
     @property
     def way(self) -> Had:
@@ -37,9 +35,3 @@ class ToolRow:
 def tools_in(said: str) -> tuple[str, ...]:
     """The tools of a text that parts them by commas."""
     return tuple(name.strip() for name in said.split(",") if name.strip())
-
-
-def unknown_tools(said: Iterable[str], rows: Iterable[ToolRow]) -> set[str]:
-    """Tools no row of tools.csv has."""
-    known = {row.tool for row in rows}
-    return {name for text in said for name in tools_in(text)} - known

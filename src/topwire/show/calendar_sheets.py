@@ -162,7 +162,7 @@ def tools(found: Ledger, reader: Reader) -> Sheet:
         "Tools to the third leaf",
         (
             Column("tool", "tool", width=1.2, links=table("tools")),
-            Column("had", "how it is had", width=2),
+            Column("had", "how to have it", width=2),
             Column("from", "from", width=0.8),
             Column("for", "for", width=3),
         ),

@@ -172,7 +172,7 @@ STAGES: Mapping[str, str] = {
 _KNIFE = "A grafting knife cuts to the bone: cut-resistant glove, blade away from the body, no one in front."
 # Of the nursery's jobs: tools, and the danger.
 _NURSERY: Mapping[NurseryJob, tuple[str, str]] = {
-    NurseryJob.ORDER_STOCKS: ("the order of this book", ""),
+    NurseryJob.ORDER_STOCKS: ("this book's order", ""),
     NurseryJob.CUT_WOOD: ("secateurs, labels, alcohol", "Secateurs: glove on the other hand."),
     NurseryJob.KEEP_COLD: ("cold store, bags, thermometer", ""),
     NurseryJob.BENCH_GRAFT: ("knife, tape, wax, labels, glove", _KNIFE),
@@ -210,7 +210,7 @@ BILLS: Mapping[str, str] = {
 
 HAD: Mapping[Had, str] = {
     Had.HOUSE: "at hand in a house and kitchen, or bought for little",
-    Had.HAND: "hand tools, in the list of goods that last",
+    Had.HAND: "hand tools, on the list of goods that last",
     Had.GROUND: "comes with who is hired for the ground",
 }
 
