@@ -33,7 +33,7 @@ def write_region(
 ) -> Iterator[str]:
     """Write the files into the run's folder; lines for the terminal. Raises OSError where it cannot be written."""
     out, reader = kept.folder, Reader(_units(wanted))
-    failed = {one.id for one in wrong}
+    failed = {one.id for one in wrong if one not in wanted.listed.wrong}  # whose ids may be another row's
     ids = [place.id for place in wanted.listed.places if place.id not in failed]
     planned = wanted.until != "place"
     region, points = Region(), []

@@ -57,6 +57,8 @@ def client_of(workers: Workers, room: Path) -> Iterator[Any]:
         "distributed.scheduler.allowed-failures": DEATHS,
         "distributed.worker.daemon": True,
         "distributed.diagnostics.nvml": False,
+        "distributed.scheduler.http.routes": [],
+        "distributed.worker.http.routes": [],
         "distributed.logging": {"distributed": "critical", "bokeh": "critical", "tornado": "critical"},
     }
     library: Any = distributed  # its own code says no types
@@ -71,7 +73,7 @@ def client_of(workers: Workers, room: Path) -> Iterator[Any]:
                 threads_per_worker=1,
                 processes=True,
                 host="127.0.0.1",
-                dashboard_address=None,
+                dashboard_address="127.0.0.1:0",  # where nothing is served: see the routes
                 memory_limit=workers.memory,
                 local_directory=str(room),
                 silence_logs=50,

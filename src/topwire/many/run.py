@@ -15,7 +15,7 @@ from topwire.values.progress import Progress
 
 AHEAD = 3  # tasks a worker has before it at most, so that memory stays the same however many places there are
 LASTS = 3.0  # [s] a task is made to take: the scheduler's share stays small, and little is lost with a worker
-MOST = 64  # places of a task
+FIRST, MOST = 8, 64  # places of the first tasks, and of any
 TOLD_EVERY = 10.0  # [s]
 
 Stated = tuple[ListedPlace, str]  # a place, and the state its answer is kept under
@@ -101,7 +101,9 @@ def run_places(
 
     library: Any = distributed
     tally = Tally(of=len(todo) + already, kept=already)
-    groups = _Groups(list(todo), 1 if wanted.until != "place" or wanted.template is None else 8)
+    groups = _Groups(
+        list(todo), 1 if wanted.until != "place" or wanted.template is None else min(FIRST, MOST)
+    )
     waiting = library.as_completed()
     sent: dict[Any, Sequence[Stated]] = {}
     told = time.monotonic()
