@@ -25,6 +25,7 @@ from topwire.values.calendar import week_of_day
 from topwire.values.severity import Severity
 from topwire.weather.record import Weather
 
+_A_FRUIT = 0.1  # [kg] of a lot, below it nothing is left to use
 _FIRST = (UseFirst.GONE, UseFirst.NOW, UseFirst.SOON)  # lots the week tells
 
 
@@ -81,7 +82,9 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
             day, picks, _rain(ahead), people=round(basis.hands), hours_a_week=basis.hours_a_week
         ),
         kitchen=_kitchen(opened, day) if cellar is None else _from_stock(cellar),
-        lots=() if cellar is None else tuple(lot for lot in cellar.lots if lot.first in _FIRST),
+        lots=()
+        if cellar is None
+        else tuple(lot for lot in cellar.lots if lot.first in _FIRST and lot.sound >= _A_FRUIT),
         ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys, tuple(crops)),
         water=water,
         works=basis.works,

@@ -12,6 +12,7 @@ _RIPENING = (
 )
 _LONG = 10.0  # weeks a late keeper still has
 _MOST = 6  # names told
+_A_BAG = 1.0  # [kg] of ripening fruit whose gas is worth a word
 _WORTH = 5.0  # [kg] unused that is worth a word
 
 
@@ -57,8 +58,9 @@ def _together(found: CellarFindings) -> list[Notice]:
     told = []
     for place in dict.fromkeys(lot.stored for lot in found.lots):
         here = [lot for lot in found.lots if lot.stored == place]
-        ripening = [lot for lot in here if lot.age >= _RIPENING * (lot.age + lot.kitchen_left)]
-        late = [lot for lot in here if lot.kitchen_left >= _LONG]
+        ripening = [lot for lot in here if _ripens(lot)]
+        names = {lot.cultivar for lot in ripening}
+        late = [lot for lot in here if lot.kitchen_left >= _LONG and lot.cultivar not in names]
         if ripening and late:
             told.append(
                 warning(
@@ -69,6 +71,10 @@ def _together(found: CellarFindings) -> list[Notice]:
                 )
             )
     return told
+
+
+def _ripens(lot: LotState) -> bool:
+    return lot.kg >= _A_BAG and lot.age >= _RIPENING * (lot.age + lot.kitchen_left)
 
 
 def _names(lots: list[LotState]) -> list[str]:

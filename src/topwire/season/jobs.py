@@ -193,9 +193,9 @@ def jobs_of(
 
 
 def _share_of_week(day: date, start: date, end: date, state: JobState) -> float:
-    """Of a job's hours, spread evenly over its days; all of a late one."""
-    if state is JobState.LATE:
-        return 1.0 if end - start <= LONG else 0.0
+    """Of a job's hours, spread evenly over its days; all of a late one, none of one that is done."""
+    if state in (JobState.LATE, JobState.DONE):
+        return 1.0 if state is JobState.LATE else 0.0
     inside = (min(end, day + WEEK - timedelta(days=1)) - max(start, day)).days + 1
     return max(inside, 0) / ((end - start).days + 1)
 

@@ -43,9 +43,9 @@ def picking_plan(
             part = kg if takes >= needs else kg * takes / needs
             todo[line.cultivar] = kg - part
             left -= takes
+            crew = min(people, max(1, ceil(takes * people / ROUND)))  # nobody comes for a few minutes
+            each = takes * people / crew
             made.append(
-                PickDay(
-                    on.isoformat(), False, line.cultivar, part, ceil(part / CRATE), takes, people, line.rows
-                )
+                PickDay(on.isoformat(), False, line.cultivar, part, ceil(part / CRATE), each, crew, line.rows)
             )
     return tuple(made)

@@ -18,6 +18,7 @@ from topwire.values.units import Kind
 _DAY, _MASS = Plain.DAY_OF_YEAR, Kind.MASS
 _THREAT_COLUMNS = ("danger", "threat", "first", "last", "reason", "where", "look_from")
 _MOST_THREATS = 8
+_ASLEEP = 42  # [d] to bloom, beyond it one cultivar is like another
 _FEW_ROWS = 4  # names before “and so many more”
 
 
@@ -41,6 +42,14 @@ def sheets(found: WeekFindings, reader: Reader) -> list[Sheet]:
 
 
 def stages(found: WeekFindings) -> Sheet:
+    """Of those asleep that will not bloom for long, only the first and the last."""
+    lines = [line for line in found.stages if line.stage is not SeasonStage.OVER]
+    asleep = [
+        line
+        for line in lines
+        if line.stage is SeasonStage.DORMANT and line.days is not None and line.days.low > _ASLEEP
+    ]
+    between = set(map(id, asleep[1:-1]))
     return sheet_of(
         "week.stages",
         "Where each cultivar stands",
@@ -55,8 +64,13 @@ def stages(found: WeekFindings) -> Sheet:
             Column("days_high", "late", Plain.DAYS, of=lambda line: line.days and line.days.high),
             Column("day", "middle day", _DAY, of=lambda line: line.day and line.day.middle),
         ),
-        [line for line in found.stages if line.stage is not SeasonStage.OVER],
-        _rests(found),
+        [line for line in lines if id(line) not in between],
+        (
+            f"{counted(len(between), 'cultivar')} more asleep, to bloom between the first and the last. "
+            if between
+            else ""
+        )
+        + _rests(found),
     )
 
 
@@ -89,7 +103,7 @@ def jobs(found: WeekFindings, reader: Reader) -> Sheet:
             Column("what", "what", of=what, width=2),
             Column("rows", "where", of=_left_where, width=2),
             Column("end", "until", of=lambda line: date.fromisoformat(line.end)),
-            Column("hours", "this week", Plain.HOURS, 1),
+            Column("hours", "this week", Plain.HOURS, 1, of=lambda line: _hours(line.hours)),
             Column("people", "people", of=lambda line: line.job.people),
             Column("tools", "tools", of=lambda line: job_words(line.job, works, reader).tools, width=2),
             Column("caution", "caution", of=lambda line: job_words(line.job, works, reader).caution, width=2),
@@ -98,6 +112,11 @@ def jobs(found: WeekFindings, reader: Reader) -> Sheet:
         found.jobs,
         f"Your hands give {found.hands_hours:,.0f} hours a week.",
     )
+
+
+def _hours(hours: float | None) -> float | None:
+    """Hours of a job; a few minutes are a tenth, none are none."""
+    return max(hours, 0.1) if hours else None
 
 
 def _when(line: JobWeek, day: str) -> str:
@@ -133,7 +152,7 @@ def picks(found: WeekFindings) -> Sheet:
             Column("last", "last pick", _DAY, of=lambda line: line.last.middle),
             Column("rows", "rows, in walking order", of=lambda line: _where(line.rows), width=2),
             Column("crates", "crates"),
-            Column("hours", "hours", Plain.HOURS, 0),
+            Column("hours", "hours", Plain.HOURS, 1, of=lambda line: _hours(line.hours)),
         ),
         found.picks,
         "Crates of a bushel. Windfalls apart, never into raw juice; ladder on firm ground.",
@@ -210,7 +229,7 @@ def plan(found: WeekFindings) -> Sheet:
             Column("kg", "fruit", _MASS, of=lambda line: line.kg or None),
             Column("crates", "crates", of=lambda line: line.crates or None),
             Column("people", "people", of=lambda line: line.people or None),
-            Column("hours", "hours each", Plain.HOURS, 1, of=lambda line: line.hours or None),
+            Column("hours", "hours each", Plain.HOURS, 1, of=lambda line: _hours(line.hours)),
             Column(
                 "rows",
                 "rows, in walking order",
