@@ -1,6 +1,7 @@
 """Fruit at hand shared out to the kitchen for the rest of the year."""
 
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
@@ -8,8 +9,9 @@ import pytest
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.plate import Juice, JuiceFigure
 from topwire.choice.supply import CandidateCultivar
-from topwire.season.allotment import AHEAD, FruitSource, shared_out, still
+from topwire.season.allotment import AHEAD, FruitSource, made_by, shared_out, still
 from topwire.season.asked import KitchenBasis
+from topwire.season.seen import PressedNoted
 from topwire.values.terms import Use
 from topwire.values.traits import Right
 
@@ -84,3 +86,25 @@ def test_what_hangs_on_the_trees_comes_when_it_is_picked() -> None:
     found = shared_out([coming], BASIS, WEEK, holds=None)
     assert found.served[0, :3] == pytest.approx(0.0)
     assert found.served[0, 5] == pytest.approx(10.0)
+
+
+def test_what_was_pressed_is_not_asked_for_again() -> None:
+    """Of 100 kg of juice 70 are noted in October: 30 are left in mid-November, and none once it is all made."""
+    juice = replace(_need(Use.JUICE, 0.0, tuple(range(36, 51))), weekly=None, total=100.0)
+    basis = replace(BASIS, needs=(TABLE, juice))
+    day = date(2031, 11, 14)
+    october = PressedNoted(date(2031, 10, 10), "Keeper", "juice", 70.0)
+    before = PressedNoted(date(2031, 3, 10), "Keeper", "juice", 50.0)
+    cider = PressedNoted(date(2031, 10, 11), "Keeper", "cider", 30.0)
+    assert made_by(basis, (before,), day, WEEK) == [None, None], "last season's"
+    made = made_by(basis, (before, october, cider), day, WEEK)
+    assert made == [None, 70.0]
+    left = still(juice, WEEK, made[1])
+    assert left is not None
+    assert left.total == pytest.approx(30.0)
+    assert still(juice, WEEK, 100.0) is None
+    unsaid = still(juice, WEEK)
+    assert unsaid is not None
+    assert unsaid.total == pytest.approx(100.0 * 5 / 15)
+    found = shared_out([_lot(200.0)], basis, WEEK, holds=None, made=made)
+    assert found.served[found.index.index(1)].sum() == pytest.approx(30.0, abs=0.5)

@@ -3,6 +3,7 @@
 from datetime import date
 
 import numpy as np
+import pytest
 
 from topwire.season.findings import PickWeek
 from topwire.season.picking import share_ripe
@@ -41,3 +42,14 @@ def test_no_fruit_is_picked_in_the_rain_nor_beyond_the_hands() -> None:
         by_day[line.day] = by_day.get(line.day, 0.0) + line.hours
     assert max(by_day.values()) <= 24.0 / 6 + 1e-9
     assert sum(line.kg for line in rounds) == 270.0
+
+
+def test_a_pick_waits_for_the_day_it_is_likely_ripe_and_a_few_minutes_need_one_person() -> None:
+    """First pick likely on day 245 (2 September): nothing before it; a fifth of an hour is one person's."""
+    day = date(2031, 8, 29)
+    plan = picking_plan(day, (_pick("Gala", 20.0, 0.2, 255.0),), {}, people=3, hours_a_week=40.0)
+    assert [(line.day, line.people) for line in plan] == [("2031-09-02", 1)]
+    assert plan[0].hours == pytest.approx(0.2)
+    early = date(2031, 8, 20)  # likely only after the week: on its last day
+    plan = picking_plan(early, (_pick("Gala", 20.0, 0.2, 255.0),), {}, people=3, hours_a_week=40.0)
+    assert [line.day for line in plan] == ["2031-08-26"]

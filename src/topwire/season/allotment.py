@@ -6,6 +6,8 @@ and age, and what still hangs in the orchard.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
+from itertools import repeat
 
 import numpy as np
 
@@ -14,6 +16,7 @@ from topwire.choice.planting import Limits
 from topwire.choice.serving import Service, serve
 from topwire.choice.supply import CandidateCultivar, Supply
 from topwire.season.asked import KitchenBasis
+from topwire.season.seen import PressedNoted
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.terms import Use
@@ -69,7 +72,12 @@ class SharedOut:
 
 
 def shared_out(
-    sources: Sequence[FruitSource], basis: KitchenBasis, week: int, *, holds: float | None
+    sources: Sequence[FruitSource],
+    basis: KitchenBasis,
+    week: int,
+    *,
+    holds: float | None,
+    made: Sequence[float | None] = (),
 ) -> SharedOut:
     """Least weighted shortfall of the needs from `week` on.
 
@@ -77,10 +85,12 @@ def shared_out(
     ----------
     week : 1 to 52, this week
     holds : fruit the cellar holds [kg]; None = no limit
+    made : of each need, the fruit made into it this season [kg]; None where nobody noted it
     """
+    made = made or [None] * len(basis.needs)
     known = {row.name: row for row in basis.cultivars}
     taken = [(at, one) for at, one in enumerate(sources) if one.kg > 0 and one.cultivar in known]
-    left = [(at, need) for at, need in enumerate(still(need, week) for need in basis.needs) if need]
+    left = [(at, need) for at, need in enumerate(map(still, basis.needs, repeat(week), made)) if need]
     needs = tuple(need for _, need in left)
     wanted = np.array([_ahead(need.by_week(), week) for need in needs]).reshape(len(needs), AHEAD)
     given = np.zeros((len(sources), len(needs)))
@@ -107,10 +117,11 @@ def shared_out(
     return SharedOut(needs, tuple(at for at, _ in left), wanted, _served(service, week), given)
 
 
-def still(need: WeeklyNeed, week: int) -> WeeklyNeed | None:
+def still(need: WeeklyNeed, week: int, made: float | None = None) -> WeeklyNeed | None:
     """What is left of a need from a week on; None where nothing is.
 
-    Of a product made once, as much is taken to be made by now as the share of its weeks that is over.
+    Of a product made once, what was noted is `made` [kg]; where nothing was, as much is taken to be made by now as the
+    share of its weeks that is over.
     """
     weeks = _from(need.weeks, week)
     if not weeks:
@@ -124,7 +135,9 @@ def still(need: WeeklyNeed, week: int) -> WeeklyNeed | None:
     share = 1.0
     if begun:
         weeks = tuple(one for one in weeks if (one - week) % WEEKS < len(need.weeks))
-        share = len(weeks) / len(need.weeks)
+        share = len(weeks) / len(need.weeks) if made is None else max(1.0 - made / need.total, 0.0)
+        if share <= 0.0:
+            return None
     used = _from(need.used, week)
     if need.used:
         used = used if begun else tuple(one for one in used if (one - week) % WEEKS >= away)
@@ -132,6 +145,44 @@ def still(need: WeeklyNeed, week: int) -> WeeklyNeed | None:
         if not used:
             return None
     return replace(need, weeks=weeks, total=need.total * share, used=used)
+
+
+def made_by(basis: KitchenBasis, pressed: Sequence[PressedNoted], day: date, week: int) -> list[float | None]:
+    """Fruit noted as pressed for each need of juice or cider since its making began [kg]; None for all others, and
+    where nothing was pressed since.
+
+    A pressing goes to the needs its cultivar is fit for, of the product that was said, the first not yet full; what is
+    too much stays with the last.
+    """
+    known = {row.name: row for row in basis.cultivars}
+    made: list[float | None] = [None] * len(basis.needs)
+    open_ = [
+        at
+        for at, need in enumerate(basis.needs)
+        if need.pressed and need.weekly is None and (week - need.weeks[0]) % WEEKS < len(need.weeks)
+    ]
+    for noted in sorted(pressed, key=lambda one: one.day):
+        said = noted.product.casefold()
+        fit = [
+            at
+            for at in open_
+            for need in [basis.needs[at]]
+            if (not said or str(need.use) in said)
+            and noted.cultivar in known
+            and need.served_by(known[noted.cultivar])
+            and (day - noted.day).days <= 7 * ((week - need.weeks[0]) % WEEKS + 1)
+        ]
+        left = noted.kg
+        for at in fit:
+            room = max(basis.needs[at].total - (made[at] or 0.0), 0.0)
+            part = left if at == fit[-1] else min(left, room)
+            made[at] = (made[at] or 0.0) + part
+            left -= part
+    uses = {basis.needs[at].use for at in open_ if made[at] is not None}
+    return [
+        0.0 if one is None and at in open_ and basis.needs[at].use in uses else one
+        for at, one in enumerate(made)
+    ]
 
 
 def _from(weeks: Sequence[int], week: int) -> tuple[int, ...]:

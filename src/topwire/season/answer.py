@@ -25,7 +25,7 @@ from topwire.values.calendar import week_of_day
 from topwire.values.severity import Severity
 from topwire.weather.record import Weather
 
-_A_FRUIT = 0.1  # [kg] of a lot, below it nothing is left to use
+_A_FRUIT = 0.25  # [kg] of a lot, below it nothing is left to use
 _FIRST = (UseFirst.GONE, UseFirst.NOW, UseFirst.SOON)  # lots the week tells
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
-from topwire.season.allotment import FruitSource, SharedOut, shared_out
+from topwire.season.allotment import FruitSource, SharedOut, made_by, shared_out
 from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
 from topwire.season.cellar_telling import cellar_notices
@@ -52,7 +52,8 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
     states = [state for state in every if _past(state, day) <= FORGOTTEN]
     sources = [_lot_source(state, lives) for state in states]
     sources += _coming(basis, day, seen, outlook, lives)
-    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds)
+    made = made_by(basis.kitchen, seen.pressed, day, week)
+    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made)
     unused = [
         0.0 if state.first is UseFirst.GONE else max(state.sound - float(shared.given[at].sum()), 0.0)
         for at, state in enumerate(states)

@@ -26,6 +26,7 @@ def picking_plan(
     order = sorted(picks, key=lambda line: (line.last.middle, line.cultivar))
     todo = {line.cultivar: line.this_week for line in order}
     made: list[PickDay] = []
+    ends = (day + timedelta(days=6)).timetuple().tm_yday
     for number in range(7):
         on = day + timedelta(days=number)
         if not any(kg > 0 for kg in todo.values()):
@@ -36,7 +37,8 @@ def picking_plan(
         left = a_day
         for line in order:
             kg = todo[line.cultivar]
-            if kg <= 0 or left < ROUND or on.timetuple().tm_yday < line.first.low - 1:
+            # Not before it is likely ripe; what may be ripe by the week's end waits for it.
+            if kg <= 0 or left < ROUND or on.timetuple().tm_yday < min(line.first.middle, ends):
                 continue
             needs = line.hours / line.this_week * kg / people
             takes = min(needs, left)

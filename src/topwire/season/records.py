@@ -11,6 +11,7 @@ import numpy as np
 from topwire.engine.store import keep, load
 from topwire.growth.trunk import area_of_diameter
 from topwire.records.entries import (
+    BatchNoted,
     CellarMoved,
     CellarRead,
     Counted,
@@ -37,7 +38,16 @@ from topwire.records.joined import line_identity
 from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
 from topwire.records.store import RecordStore, open_store
-from topwire.season.seen import LotLeft, PestNoted, RipeTest, Seen, SizeSample, TreeCount, WorkNoted
+from topwire.season.seen import (
+    LotLeft,
+    PestNoted,
+    PressedNoted,
+    RipeTest,
+    Seen,
+    SizeSample,
+    TreeCount,
+    WorkNoted,
+)
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
 from topwire.values.own_date import DateSeen, OwnDate
@@ -139,6 +149,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         lots=_lots(store, picks, day),
         cellar=read[-1].temperature if read else None,
         ph=_ph(store, day),
+        pressed=_pressed(store, day),
     )
 
 
@@ -218,6 +229,16 @@ def _ph(store: RecordStore, day: date) -> float | None:
     pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
     measured += [(entry.day, entry.ph) for entry in pressed if entry.ph is not None]
     return max(measured, key=lambda one: one[0])[1] if measured else None
+
+
+def _pressed(store: RecordStore, day: date) -> tuple[PressedNoted, ...]:
+    since = day - timedelta(days=360)
+    batches = store.entries(BatchNoted, since=since, until=day, known_on=day)
+    products = {entry.batch: entry.product for entry in batches if entry.product}
+    return tuple(
+        PressedNoted(entry.day, entry.cultivar, products.get(entry.batch, ""), entry.mass)
+        for entry in store.entries(FruitPressed, since=since, until=day, known_on=day)
+    )
 
 
 def _implied(

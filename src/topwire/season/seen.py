@@ -64,6 +64,16 @@ class PestNoted:
 
 
 @dataclass(frozen=True)
+class PressedNoted:
+    """Fruit of a cultivar pressed [kg], and for what, in the grower's words; empty where nothing was said."""
+
+    day: date
+    cultivar: str
+    product: str
+    kg: float
+
+
+@dataclass(frozen=True)
 class LotLeft:
     """Fruit in the cellar.
 
@@ -102,6 +112,7 @@ class Seen:
     pests : noted this year and in the autumn before
     lots : in the cellar; cellar : its temperature as last read [deg C]
     ph : of juice, as last measured
+    pressed : in the year before the day
     """
 
     day: date
@@ -120,6 +131,7 @@ class Seen:
     lots: tuple[LotLeft, ...] = ()
     cellar: float | None = None
     ph: float | None = None
+    pressed: tuple[PressedNoted, ...] = ()
 
     @property
     def this_year(self) -> tuple[OwnDate, ...]:
