@@ -17,11 +17,14 @@ from topwire.layout.pollen_field import DONORS
 from topwire.layout.projection import to_degrees
 from topwire.layout.row_ends import toward_starts
 from topwire.layout.search import (
+    MANY,
     REPAIR,
     STAGES,
+    STAGES_OF_MANY,
     STAYING,
     TIDY,
     FoundPlanting,
+    Stage,
     plan_runs,
 )
 from topwire.layout.setting import Cast, before_of, cast_of, kinds_of, prices_of, stand_of
@@ -99,8 +102,10 @@ def _planted(
         stand_of(asked, cast, placed, path), kinds_of(asked, cast, new), prices_of(asked), need=need
     )
     planner.insist(need, INSISTENT)
-    stages = (() if asked.unchanged else STAYING) if planner.has_last else STAGES
-    starts = starting_plantings(planner, seed=seed, most=STAGES[0].kept)
+    stages: tuple[Stage, ...] = STAGES if planner.stand.places <= MANY else STAGES_OF_MANY
+    starts = starting_plantings(planner, seed=seed, most=stages[0].kept)
+    if planner.has_last:
+        stages = () if asked.unchanged else STAYING
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
     best = _with(placed, path, planting.kind)
     shares = _shares(ground, best, match)

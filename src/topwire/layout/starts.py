@@ -15,8 +15,8 @@ NOISE = (
     0.4,
     2.0,
 )  # chance in an order, as a share of the harvest's span: from nearly ripe-by-ripe to none
-WIDEST = 40  # trees of one cultivar on end where neighbours in harvest take turns
-TOGETHER = 2  # cultivars that take turns
+WIDEST = 40  # trees of one cultivar on end where neighbours in harvest take turns; or two rows of them
+TOGETHER = (2, 3, 4, 6, 10)  # cultivars that take turns
 KEPT_SHARE = 0.5  # of the trees that have to be in the last layout for it to be a start
 
 
@@ -30,11 +30,16 @@ def starting_plantings(planner: Planner, *, seed: int, most: int) -> list[Index]
     weeks = np.array([_middle(row) for row in planner.kinds.ripe])
     span = float(np.ptp(weeks[kinds])) if kinds else 0.0
     by_harvest = sorted(kinds, key=lambda kind: (weeks[kind], kind))
-    orders = [planner.in_order(kinds), planner.in_order(by_harvest), _in_turn(planner.in_order(by_harvest))]
+    orders = [planner.in_order(kinds), planner.in_order(by_harvest)]
+    ways = [
+        (together, widest) for together in TOGETHER for widest in sorted({WIDEST, 2 * _row_of_trees(planner)})
+    ]
+    orders += [_in_turn(planner, planner.in_order(by_harvest), *way) for way in ways]
     for number in range(DRAWN):
         drawn = weeks + random.normal(0.0, 1.0, weeks.size) * span * NOISE[number % len(NOISE)]
         order = planner.in_order(sorted(kinds, key=lambda kind: float(drawn[kind])))
-        orders.append(_in_turn(order) if (number // len(NOISE)) % 2 else order)
+        turn = number // len(NOISE)
+        orders.append(_in_turn(planner, order, *ways[turn // 2 % len(ways)]) if turn % 2 else order)
     weighed = []
     for number, order in enumerate(orders):
         kind = planner.laid(order)
@@ -49,13 +54,31 @@ def _middle(ripe: npt.NDArray[np.bool_]) -> float:
     return float(weeks.mean()) if weeks.size else float(ripe.size)
 
 
-def _in_turn(order: Order) -> Order:
-    """Wide plantings in parts, those of neighbours taking turns: no tree is then far from another cultivar."""
+def _row_of_trees(planner: Planner) -> int:
+    """Free places of the middle row."""
+    return int(np.median(np.bincount(planner.stand.row)[np.unique(planner.stand.row)]))
+
+
+def _in_turn(planner: Planner, order: Order, together: int, widest: int) -> Order:
+    """Wide plantings in parts of `widest` trees, those of `together` donors of one another taking turns.
+
+    No tree is then far from another cultivar. Whoever stands next in the order and serves all of a group joins it, else
+    simply the next.
+    """
+    left = list(order)
     found: list[tuple[int, int]] = []
-    for first in range(0, len(order), TOGETHER):
+    while left:
+        group = [left.pop(0)]
+        while left and len(group) < together:
+            serving = (
+                at
+                for at, (kind, _) in enumerate(left)
+                if all(planner.is_donor(kind, own) and planner.is_donor(own, kind) for own, _ in group)
+            )
+            group.append(left.pop(next(serving, 0)))
         parts = [
-            [(kind, len(part)) for part in np.array_split(np.arange(count), -(-count // WIDEST))]
-            for kind, count in order[first : first + TOGETHER]
+            [(kind, len(part)) for part in np.array_split(np.arange(count), -(-count // widest))]
+            for kind, count in group
         ]
         deepest = max(len(pieces) for pieces in parts)
         found += [pieces[turn] for turn in range(deepest) for pieces in parts if turn < len(pieces)]
