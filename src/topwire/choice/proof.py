@@ -11,7 +11,7 @@ from topwire.choice.findings import Proof, Rival, Rivalry
 from topwire.choice.master import cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
-from topwire.choice.search import ROUGH_GAP, find_among
+from topwire.choice.search import ROUGH_GAP, SMALL, WHOLE_ROUNDS, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import unavoidable
 from topwire.choice.supply import Supply
@@ -22,6 +22,7 @@ Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 
 SPLITS = (1, 2)  # years in a block that goes to one half: two ways to halve them
+ROUNDS = 3  # of whole decisions for our plan of a half
 MOST_NODES = 10  # of the search for the mean year: on the larger example ten find what two hundred find
 FEWEST_YEARS = 8  # halves shorter than four years prove nothing
 # Widely planted apples, most planted first: common knowledge of the trade, no source.
@@ -90,7 +91,10 @@ def _split(
 
         # What the main search learnt of these years is known here too. That is fair: a cut speaks of one weather year
         # alone, it is true of that year whoever found it, and nothing of the other half's years comes in.
-        ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=np.concatenate([seen, harder])).trees
+        # A handful of trees is sought to the end; of many a few rounds find what more of them would only make surer.
+        which = np.concatenate([seen, harder])
+        rounds = WHOLE_ROUNDS if limits.places <= SMALL else ROUNDS
+        ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=which, rounds=rounds).trees
         found.setdefault(Rivalry.OURS, []).append(served(ours, unknown))
         found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, seen))
         same = replace(limits, places=max(int(ours.sum()), 1))

@@ -1,14 +1,15 @@
 """Finding the numbers, with a proof of how good they are: the choice decomposed by weather year.
 
 1. Opening: the same problem over a few years, from the worst to the best, in fractions; its cuts are kept.
+   Where all years are known already, what is known of them is the beginning.
 2. All years in fractions. Each round asks the master (trees and "planted" under what the cuts know) and then every year
    at a point between the best point so far and the master's answer (in-out: BENAMEUR2007); the years' prices are new
    cuts. The master's cost is a bound at every moment: no plan can be better.
 3. Cuts that are slack are taken out, for speed, and put back where an answer contradicts them. The master is solved in
    whole decisions; its sets are valued in all years, which gives plantings and further cuts, until the best planting is
    within the gap of the master's bound.
-4. With the set fixed the master finds whole numbers of trees; what is reported is the cost of the planting itself, in
-   all years.
+4. With the set fixed whole numbers of trees are found (`numbers`); what is reported is the cost of the planting
+   itself, in all years.
 
 For a handful of trees, where a single one counts, the master's trees are whole from the start, and it ends at no gap.
 Ties go to the catalogue's order; nothing hangs on the clock.
@@ -103,6 +104,7 @@ def find_among(
     which: Index | None = None,
     outside: Index | None = None,
     near: Array | None = None,
+    rounds: int = WHOLE_ROUNDS,
 ) -> Found:
     """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
 
@@ -111,53 +113,43 @@ def find_among(
     outside : cultivars left out
     near : (cultivars,) trees that the plan allows, with cuts learnt of all years: the search begins there, not with few
         years
+    rounds : of whole decisions, at the most; fewer where the planting is wanted and not how surely it is the best
     """
     supply = years.supply
     small = limits.places <= SMALL
     if small:
         gap = TINY
     which = np.arange(supply.years.size) if which is None else which
-    centre = (
-        (near, (near > 0).astype(float))
-        if near is not None
-        else _opened(years, limits, useful, which, outside)
-    )
+    known = years.cuts is not None and bool(np.isin(which, years.cuts.year).all())
+    centre = None if near is None else (near, (near > 0).astype(float))
+    if centre is None and not known:
+        centre = _opened(years, limits, useful, which, outside)
     master = Master(supply, limits, useful, which, whole_trees=small)
     master.restrict(outside=outside)
     assert years.cuts is not None
     master.add(years.cuts)
+    if centre is None:  # what is known of all these years is a better beginning than a few of them
+        stage = master.solve()
+        if stage is None:
+            raise Infeasible
+        centre = (stage.trees, stage.planted)
     _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
     master.forget_slack(root, PURGE * abs(root.cost))
-    return _in_whole(master, years, limits, useful, root, gap, whole_trees=small, outside=outside)
+    return _in_whole(
+        master, years, limits, useful, root, gap, whole_trees=small, outside=outside, rounds=rounds
+    )
 
 
 def _opened(years: Years, limits: Limits, useful: Donors, which: Index, outside: Index | None) -> Point:
-    """A good point for a few years between the worst and the best.
-
-    Also where the years are known: then with what is known of these few.
-    """
+    """A good point for a few years between the worst and the best."""
     few = which[opening_years(years.supply.in_years(which))]
     opening = Master(years.supply, limits, useful, few)
     opening.restrict(outside=outside)
-    if years.cuts is not None:
-        opening.add(years.cuts)
-    begin = _begin(opening, years, limits, useful, few, outside)
-    return in_fractions(opening, years, limits, begin, OPENING, opening=True)[1]
-
-
-def _begin(
-    opening: Master, years: Years, limits: Limits, useful: Donors, few: Index, outside: Index | None
-) -> Point:
-    """A point to begin at: the best for what is known of these few years, or at first for one year between them."""
-    if years.cuts is not None and np.isin(few, years.cuts.year).all():
-        stage = opening.solve()
-        begin = None if stage is None else (stage.trees, stage.planted)
-    else:
-        middle = years.supply.in_years(few).mean_year()
-        begin = best_in_fractions(middle, years.needs, limits, useful, outside)
+    middle = years.supply.in_years(few).mean_year()
+    begin = best_in_fractions(middle, years.needs, limits, useful, outside)  # for one year between them
     if begin is None:
         raise Infeasible
-    return begin
+    return in_fractions(opening, years, limits, begin, OPENING, opening=True)[1]
 
 
 def opening_years(supply: Supply) -> Index:
@@ -223,6 +215,7 @@ def _in_whole(
     *,
     whole_trees: bool,
     outside: Index | None,
+    rounds: int,
 ) -> Found:
     """Whole decisions, valued in all years, until the best planting is within the gap of the bound."""
     bound, best, trees = root.bound, np.inf, None
@@ -260,7 +253,7 @@ def _in_whole(
     master.restrict(outside=closed)
     if stage is not None:
         master.add(valued(stage))
-    for _ in range(WHOLE_ROUNDS):
+    for _ in range(rounds):
         # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
         open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
         rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
