@@ -24,6 +24,7 @@ TITLES = {
     "place": "Place",
     "learning": "Your own dates",
     "ground": "Ground",
+    "press": "The press",
     "choice": "Choice",
     "layout": "Planting",
     "years": "Years",
@@ -39,6 +40,7 @@ OPENINGS = {
     "learning": "What the dates you wrote down say beside the plan's own.",
     "choice": "Which cultivars, and how many trees of each, so that the kitchen is served in good years and bad, with "
     "the trees full grown. How the crop grows up to that stands under Years.",
+    "press": "What is made of the fruit, in which weeks it is pressed, and in which vessel it ends.",
     "ground": "The blocks, the way their rows run, and every place a tree can stand.",
     "nursery": "What to graft, what to buy and when, so that the trees are there with the chance you asked for.",
     "trellis": "Posts, ends and wires that stand in a storm at full crop, what to buy, and in which order to build.",
@@ -59,6 +61,7 @@ def contents(orchard: Orchard) -> Book:
         _department(orchard, "place", drawings),
         *([_department(orchard, "learning", drawings)] if _dates_seen(orchard) else []),
         _department(orchard, "choice", drawings, leave_out=("rivals",)),
+        *([_department(orchard, "press", drawings)] if _presses(orchard) else []),
         _sureness(orchard, drawings),
         _department(orchard, "ground", drawings),
         _department(orchard, "layout", drawings, after=maps),
@@ -91,6 +94,11 @@ def _dates_seen(orchard: Orchard) -> bool:
     """Whether there is anything of the grower's own dates to tell."""
     learnt = orchard.learning
     return learnt is None or bool(learnt.learned or learnt.this_year or learnt.notices)
+
+
+def _presses(orchard: Orchard) -> bool:
+    """Whether anything is pressed, or it is not known why not."""
+    return orchard.press is None or bool(orchard.press.drinks)
 
 
 def _degrees(value: float, signs: str) -> str:

@@ -8,7 +8,8 @@ from topwire.catalogue.tables import read_tables
 from topwire.checks import Check, checks_of
 from topwire.ledger.capital import CapitalRow, IndexRow, in_money_of
 from topwire.ledger.goods import FENCE_WORK, Amounts, GoodsRow, goods_bill
-from topwire.ledger.labour import LabourRow, picking_ease
+from topwire.ledger.labour import LabourRow
+from topwire.press.picking import picking_ease
 from topwire.values.bill import together
 
 _check = checks_of("ledger")

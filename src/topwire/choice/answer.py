@@ -187,7 +187,7 @@ def need_line(
     return NeedLine(
         use=need.use,
         cider_class=need.cider_class,
-        blended=need.blend is not None and need.blend.product is Blended.HOUSE_CIDER,
+        blended=need.style is None and need.blend is not None and need.blend.product is Blended.HOUSE_CIDER,
         amount=need.weekly if need.weekly is not None else need.total,
         a_week=need.weekly is not None,
         start=need.start,
@@ -204,6 +204,8 @@ def need_line(
         taken_by=need.covers.share if need.covers else None,
         off_tree=np.zeros(WEEKS) if off_tree is None else off_tree,
         brought_by=brought_by,
+        style=need.style,
+        volume=need.volume,
     )
 
 

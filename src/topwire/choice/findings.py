@@ -16,6 +16,7 @@ from topwire.values.calendar import WEEKS
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
     Count,
+    CubicMetres,
     DayOfYear,
     GramsPerLitre,
     Kilograms,
@@ -23,7 +24,7 @@ from topwire.values.quantities import (
     Ratio,
     Share,
 )
-from topwire.values.terms import Blended, CiderClass, Use
+from topwire.values.terms import Blended, CiderClass, CiderStyle, Use
 from topwire.values.units import Kind
 
 # Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
@@ -64,6 +65,11 @@ class ChosenCultivar:
     loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
     reasons: tuple[Reason, ...]
     trade_marks: tuple[str, ...] = ()  # it is sold under; not its name
+
+    @property
+    def for_cider(self) -> bool:
+        """More of it is pressed for cider than goes anywhere else."""
+        return self.uses.get(Use.CIDER, 0.0) > sum(self.uses.values()) / 2
 
 
 class Miss(StrEnum):
@@ -125,6 +131,7 @@ class NeedLine:
     guests, taken_by : guests a week and the share of them that take it, where the plan says them
     off_tree : (52,) of what is served, mean over the years, picked in that very week; the rest lay in the cellar
     brought_by : by week, the cultivars that bring it in the mean year, most first; none where it is put by
+    style, volume : of cider stated as what is made of it
     """
 
     use: Use
@@ -146,6 +153,8 @@ class NeedLine:
     taken_by: Share | None = None
     off_tree: KilogramsArray = field(default_factory=lambda: np.zeros(WEEKS))
     brought_by: tuple[tuple[str, ...], ...] = ()
+    style: CiderStyle | None = None
+    volume: CubicMetres | None = None
 
     @property
     def put_by(self) -> bool:
@@ -191,6 +200,9 @@ class Mixture:
     acid_spread, tannin_spread, sugar_spread : standard deviation, of years where measured, else of class or kind
     sugar : [deg Brix]; bitter : share of fruit of the bitter cider classes
     shares : cultivars with their share of the fruit, largest first
+    ph : mixed as a weak acid with its salt; hard : share of fruit whose tannin is hard, unknown kinds count half
+    table : share of fruit that is of no cider class
+    measured, ph_measured : share of fruit whose acid and tannin, and whose pH, someone has measured
     """
 
     week: int
@@ -203,6 +215,12 @@ class Mixture:
     sugar_spread: Ratio
     bitter: Share
     shares: tuple[tuple[str, Share], ...]
+    ph: Ratio = 0.0
+    ph_spread: Ratio = 0.0
+    hard: Share = 0.0
+    table: Share = 0.0
+    measured: Share = 1.0
+    ph_measured: Share = 1.0
 
     def of(self, side: JuiceSide) -> tuple[float, float]:
         """A side and its spread."""
@@ -228,10 +246,15 @@ class BlendMade:
     Attributes
     ----------
     need : its number among the needs
-    year : the weather year in which the middle amount of it is mixed; season and weeks are of that year
+    year : the weather year in which the middle amount is mixed, of all that is pressed for what is pressed; season and
+        weeks are of that year
     within : share of weather years in which the season's mixture is within all bounds
     alcohol : [% by volume] fermented dry, least and most; None where it is not fermented
     guessed : cultivars of the mixture whose acid or tannin are those of their class or kind
+    chance : of being within all bounds in a year, figures straying as they do between years and cultivars
+    pressed : it goes through the press
+    style, volume : of cider stated as what is made of it; what is asked for in a year
+    by_year : (years,) what is mixed; by_week : (52,) mean over the years
     """
 
     need: int
@@ -244,6 +267,12 @@ class BlendMade:
     fermented: bool
     alcohol: tuple[Ratio, Ratio] | None
     guessed: tuple[str, ...]
+    chance: Share = 1.0
+    pressed: bool = False
+    style: CiderStyle | None = None
+    volume: CubicMetres | None = None
+    by_year: KilogramsArray = field(default_factory=lambda: np.zeros(0))
+    by_week: KilogramsArray = field(default_factory=lambda: np.zeros(WEEKS))
 
 
 @dataclass(frozen=True)
@@ -389,6 +418,11 @@ class Choice:
     harder_springs: tuple[int, ...] = ()
     blends: tuple[BlendMade, ...] = ()
     disease: tuple[DiseaseLine, ...] = ()
+
+    @property
+    def pressed(self) -> KilogramsArray:
+        """(52,) fruit that goes through the press in each week, mean over the years."""
+        return sum((made.by_week for made in self.blends if made.pressed), np.zeros(WEEKS))
 
     @property
     def gap_of_avoidable(self) -> Share:

@@ -7,9 +7,9 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.plate import Blend, PlateTest
-from topwire.choice.supply import CandidateCultivar
+from topwire.choice.supply import CandidateCultivar, Keeping
 from topwire.values.calendar import WEEKS
-from topwire.values.terms import CiderClass, Use
+from topwire.values.terms import CiderClass, CiderStyle, Use
 
 Array = npt.NDArray[np.float64]
 
@@ -41,6 +41,7 @@ class WeeklyNeed:
     blend : what is mixed for it, with the bounds of the mixture; None where nothing is mixed
     plate : what each cultivar has to be like
     covers : the same in guests and portions, where it is a weekly need of a dish
+    style, volume : of cider stated as what is made of it: how, and how much is left after the lees [m3]
     """
 
     use: Use
@@ -60,6 +61,15 @@ class WeeklyNeed:
     picked_by_guests: bool = False
     plate: PlateTest = field(default_factory=PlateTest)
     covers: Covers | None = None
+    style: CiderStyle | None = None
+    volume: float | None = None
+
+    @property
+    def keeping(self) -> Keeping:
+        """Where its fruit waits."""
+        if self.use is Use.CIDER:
+            return Keeping.BINS
+        return Keeping.TABLE if self.eaten_fresh else Keeping.KITCHEN
 
     @property
     def eaten_fresh(self) -> bool:
@@ -72,7 +82,10 @@ class WeeklyNeed:
     def limited(self, press_week: float | None) -> bool:
         """Whether it matters in which week a product is made: its pan, the press or its shelf life say so."""
         return (
-            self.weekly_capacity is not None or bool(self.used) or (self.pressed and press_week is not None)
+            self.weekly_capacity is not None
+            or bool(self.used)
+            or self.style is not None
+            or (self.pressed and press_week is not None)
         )
 
     def off_the_shelf(self, made: Sequence[int] | None = None) -> tuple[int, ...]:

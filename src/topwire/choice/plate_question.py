@@ -1,18 +1,25 @@
 """What the plan and the catalogue say of plates and blends, as the Choice takes it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.choice.plate import Blend, Bound, ClassJuice, Juice, JuiceSide, PlateTest, juice_of
-from topwire.plan.kitchen import BlendBounds, Need
-from topwire.values.terms import Blended, CiderClass, Pan, Use
+from topwire.plan.kitchen import BlendBounds, Cider, Need
+from topwire.values.terms import Blended, CiderClass, CiderStyle, Pan, Tannin, Use
 
 LOTS = {
     CiderClass.SWEET: Blended.SWEET_LOT,
     CiderClass.SHARP: Blended.SHARP_LOT,
     CiderClass.BITTERSWEET: Blended.BITTERSWEET_LOT,
     CiderClass.BITTERSHARP: Blended.BITTERSHARP_LOT,
+}
+STYLES = {
+    CiderStyle.STILL_DRY: Blended.STILL_DRY,
+    CiderStyle.BOTTLE_CONDITIONED: Blended.BOTTLE_CONDITIONED,
+    CiderStyle.KEEVED_SWEET: Blended.KEEVED_SWEET,
+    CiderStyle.HOUSE_BLEND: Blended.HOUSE_CIDER,
+    CiderStyle.VINEGAR: Blended.VINEGAR,
 }
 
 
@@ -48,11 +55,21 @@ class CookRow:
 
 
 @dataclass(frozen=True)
+class JuiceRow:
+    """A row of juice_more.csv: pH of a cultivar's juice, and how its tannin tastes."""
+
+    cultivar: str
+    ph: float | None
+    tannin: Tannin | None
+
+
+@dataclass(frozen=True)
 class PlateTable:
     """Juice by class and kind, and what each cultivar does in the pan."""
 
     classes: Mapping[str, ClassJuice]
     pan: Mapping[str, Pan]
+    more: Mapping[str, "JuiceRow"]
 
     @classmethod
     def of(cls, catalogue: Catalogue) -> "PlateTable":
@@ -64,28 +81,45 @@ class PlateTable:
                 for row in catalogue.rows("cultivar_kitchen", CookRow)
                 if row.pan is not None
             },
+            {row.cultivar: row for row in catalogue.rows("juice_more", JuiceRow)},
         )
 
     def juice(self, row: Cultivar) -> Juice:
         """Of a cultivar; what no one states is that of its cider class, or else of its kind."""
         group = str(row.cider_class or row.kind)
-        return juice_of(group, self.classes, row.acid_g_l, row.tannin_g_l, row.brix)
+        more = self.more.get(row.name)
+        return juice_of(
+            group,
+            self.classes,
+            row.acid_g_l,
+            row.tannin_g_l,
+            row.brix,
+            ph=more.ph if more else None,
+            kind=more.tannin if more else None,
+            for_cider=row.cider_class is not None,
+        )
 
 
 def blend_of(need: Need, catalogue: Catalogue) -> Blend | None:
     """What is mixed for a need; the plan's bounds go before the catalogue's. None where nothing is mixed."""
     product = _product(need)
-    if product is None:
-        return None
-    if need.blend == "none":
+    return None if product is None else _bounded(product, need.blend, catalogue)
+
+
+def blend_of_style(cider: Cider, catalogue: Catalogue) -> Blend:
+    """The same of a style of cider."""
+    return replace(_bounded(STYLES[cider.style], cider.blend, catalogue), aimed=True)
+
+
+def _bounded(product: Blended, said: BlendBounds | str | None, catalogue: Catalogue) -> Blend:
+    if said == "none":
         return Blend(product)
     bounds = {
         row.of: Bound(row.low, row.high, source=row.source or "")
         for row in catalogue.rows("blend_bounds", BlendBound)
         if row.product is product
     }
-    if isinstance(need.blend, BlendBounds):
-        said = need.blend
+    if isinstance(said, BlendBounds):
         for side in JuiceSide:
             low, high = getattr(said, f"{side}_low", None), getattr(said, f"{side}_high")
             if low is not None or high is not None:

@@ -10,6 +10,7 @@ from topwire.catalogue.model import Catalogue, Cultivar, Mark
 from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
+from topwire.choice.cider_question import autumn_air, cider_need, press_runs
 from topwire.choice.disease import REPLACED, DiseaseOutlook
 from topwire.choice.disease_question import barred_by, held_few, outlooks, spoiled
 from topwire.choice.needs import Covers, WeeklyNeed, span
@@ -19,7 +20,7 @@ from topwire.choice.pollination import compatibility, useful_chance, useful_dono
 from topwire.choice.supply import CandidateCultivar, supply_of
 from topwire.choice.wood import trees_from, wood_rates
 from topwire.phenology.findings import PlaceSeasons
-from topwire.plan.kitchen import Dishes, KitchenSection, Need, Press
+from topwire.plan.kitchen import Dishes, KitchenSection, Need
 from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
@@ -91,7 +92,10 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     CannotAnswer
         When no cultivar is left to choose from.
     """
-    needs = tuple(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs)
+    needs = (
+        *(weekly_need(plan.kitchen, catalogue, need) for need in plan.kitchen.needs),
+        *(cider_need(plan.kitchen, catalogue, cider) for cider in plan.kitchen.cider),
+    )
     table = PlateTable.of(catalogue)
     unions = catalogue.rows("unions", UnionRow)
     ill = outlooks(catalogue, seasons)
@@ -119,6 +123,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         mature_yield=grown.load / T_HA,
         ground_per_tree=places.ground_per_tree,
         cellar=plan.kitchen.cellar.temperature,
+        outdoors=autumn_air(seasons),
         ill=np.array([1 - (1 - ill[row.name].crop_lost) * (1 - heat.get(row.name, 0.0)) for row in rows]),
     )
     columns = [seasons.cultivars.index(row.name) for row in rows]
@@ -267,7 +272,7 @@ def limits_of(
             and held_few(ill[row.name], taste.disease_resistance)
         ),
         board=plan.kitchen.different_on_the_board,
-        press_week=plan.kitchen.press.weekly_capacity,
+        press_week=plan.kitchen.press.a_week,
         cellar=plan.kitchen.cellar.capacity,
     )
 
@@ -286,7 +291,7 @@ def weekly_need(kitchen: KitchenSection, catalogue: Catalogue, need: Need) -> We
     closed = kitchen.closed_weeks
     weeks = span(int(week_of_day(need.start.day_of_year)), int(week_of_day(need.end.day_of_year)))
     if need.use in (Use.JUICE, Use.CIDER):
-        weeks = _press_runs(kitchen.press, weeks)
+        weeks = press_runs(kitchen.press, weeks)
     weekly = whole_fruit_per_week(need.dishes, catalogue) if need.dishes is not None else None
     if need.amount is not None and need.amount.weekly:
         weekly = need.amount.kilograms
@@ -364,11 +369,3 @@ def _keeps(need: Need, catalogue: Catalogue) -> float:
     if need.keeps is not None:
         return need.keeps
     return {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}[str(need.use)]
-
-
-def _press_runs(press: Press, weeks: tuple[int, ...]) -> tuple[int, ...]:
-    """Of these weeks, those in which the press runs; all of them where the two do not meet."""
-    if press.start is None or press.end is None:
-        return weeks
-    runs = span(int(week_of_day(press.start.day_of_year)), int(week_of_day(press.end.day_of_year)))
-    return tuple(week for week in weeks if week in runs) or weeks

@@ -18,7 +18,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.plate import Blend
 from topwire.choice.solver import Index, Model, MoreRows
-from topwire.choice.supply import Supply
+from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
 
 Array = npt.NDArray[np.float64]
@@ -45,6 +45,7 @@ class Fruit:
     week: Index
     kept: Array
     most: Array
+    outdoors: Flags  # sweated in bins outdoors, not kept in the cellar
 
     @classmethod
     def joined(cls, parts: Sequence["Fruit"]) -> "Fruit":
@@ -109,13 +110,11 @@ def add_years(
     years = supply.years.size
     level = model.add_columns(counts * WORST_WEIGHT, low=-np.inf)
     over = model.add_columns(np.full(years, counts * WORST_WEIGHT / (WORST_SHARE * years)))
-    kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
+    kept = {how: supply.kept_as(how) for how in Keeping}
     fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     found = []
     for at in range(years):
-        year = _YearModel(
-            model, supply, needs, limits, at, {eating: kept[eating][at] for eating in kept}, fit
-        )
+        year = _YearModel(model, supply, needs, limits, at, {how: kept[how][at] for how in kept}, fit)
         year.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
         year.in_the_mean = counts * (1 - WORST_WEIGHT) / years
         model.put(year.counted, over[at : at + 1], 1.0)
@@ -129,7 +128,7 @@ def add_one_year(model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limi
 
     What counts stands in the cost alone.
     """
-    kept = {eating: supply.kept(eating=eating)[0] for eating in (True, False)}
+    kept = {how: supply.kept_as(how)[0] for how in Keeping}
     fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     year = _YearModel(model, supply, needs, limits, 0, kept, fit)
     return year.build(None, np.zeros(len(supply.cultivars)))
@@ -152,7 +151,7 @@ class _YearModel:
         needs: Sequence[WeeklyNeed],
         limits: Limits,
         year: int,
-        kept: dict[bool, Array],
+        kept: dict[Keeping, Array],
         fit: Flags,
     ) -> None:
         self.model, self.supply, self.needs, self.limits = model, supply, needs, limits
@@ -192,7 +191,8 @@ class _YearModel:
 
     def _give(self, number: int, which: Index, week: Index, share: Array, most: Array) -> Index:
         given = self.model.add_columns(np.zeros(which.size), high=most)
-        self.fruit.append(Fruit(given, which, np.full(which.size, number), week, share, most))
+        outdoors = np.full(which.size, self.needs[number].keeping is Keeping.BINS)
+        self.fruit.append(Fruit(given, which, np.full(which.size, number), week, share, most, outdoors))
         return given
 
     def _miss(self, number: int, weeks: Index) -> Index:
@@ -205,7 +205,7 @@ class _YearModel:
         """A need of each week. On the board, fruit beyond a cultivar's part of it counts less."""
         assert need.weekly is not None
         weeks = np.array(need.weeks, dtype=np.int64)
-        share = self.kept[need.eaten_fresh][:, weeks - 1] * self.fit[number][:, None]
+        share = self.kept[need.keeping][:, weeks - 1] * self.fit[number][:, None]
         if need.picked_by_guests:
             share = share * self.on_the_tree(weeks)
         rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
@@ -227,7 +227,7 @@ class _YearModel:
     def made_as_picked(self, number: int, need: WeeklyNeed) -> None:
         """A product without limit of pan or press: made while its fruit is at its best."""
         weeks = np.array(need.weeks, dtype=np.int64)
-        best = self.kept[False][:, weeks - 1].max(axis=1) * self.fit[number] * (1 - CLEAN_LOSS)
+        best = self.kept[need.keeping][:, weeks - 1].max(axis=1) * self.fit[number] * (1 - CLEAN_LOSS)
         which = np.flatnonzero(best)
         row = self.model.add_rows(need.total, need.total)
         self.model.put(row, self._miss(number, np.zeros(1, dtype=np.int64)), 1.0)
@@ -240,7 +240,7 @@ class _YearModel:
     def made_by_the_week(self, number: int, need: WeeklyNeed) -> None:
         """A product made in the weeks the kitchen has for it, no more in a week than its pan or the press takes."""
         weeks = np.array(need.weeks, dtype=np.int64)
-        share = self.kept[False][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
+        share = self.kept[need.keeping][:, weeks - 1] * self.fit[number][:, None] * (1 - CLEAN_LOSS)
         which, when = np.nonzero(share)
         reaches = share[which, when]
         a_week = [need.weekly_capacity, self.limits.press_week if need.pressed else None]
@@ -314,6 +314,7 @@ class _YearModel:
         model = self.model
         eaten = np.array([one.eaten_fresh for one in self.needs])[fruit.need]
         since = np.where(fruit.week > 0, (fruit.week - self.first[fruit.cultivar]) % WEEKS, WEEKS)
+        since = since - np.where(fruit.outdoors & (fruit.week > 0), self.supply.sweats[fruit.cultivar], 0)
         offset = np.concatenate([[0], np.cumsum(self.picking)])[:-1]
         of = np.repeat(np.arange(self.picking.size), self.picking)
         step = np.arange(of.size) - offset[of]  # picking week of each row, 0 = first
@@ -345,23 +346,23 @@ class _YearModel:
 def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> None:
     """What is mixed for a need, by mass, stays within its bounds. A bound that no fruit could break has no row."""
     juices, bitter = [row.juice for row in supply.cultivars], [row.bitter for row in supply.cultivars]
-    for _, of_fruit, bound in mixed.sides(juices, bitter):
-        value = of_fruit[which]
-        if bound.low is not None and (value < bound.low).any():
-            model.put(model.add_rows(0.0, np.inf), given, share * (value - bound.low))
-        if bound.high is not None and (value > bound.high).any():
-            model.put(model.add_rows(-np.inf, 0.0), given, share * (value - bound.high))
+    for edges in mixed.edges(juices, bitter):
+        for inside in edges:
+            of_fruit = inside[which]
+            if (of_fruit < 0).any():
+                model.put(model.add_rows(0.0, np.inf), given, share * of_fruit)
 
 
 def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
     """Share of each column's fruit that lies in the cellar at the end of each week, (columns, 52).
 
-    Fruit lies there from its picking to the week before it is served; what is processed as it is picked never does.
+    Fruit lies there from its picking to the week before it is served; what is processed as it is picked, and cider
+    fruit, which sweats in bins outdoors, never does.
     """
     first, picking = supply.first[year][fruit.cultivar], supply.picking_weeks[year][fruit.cultivar]
     weeks = np.arange(1, WEEKS + 1)
     since = (weeks[None, :] - first[:, None]) % WEEKS
-    served = np.where(fruit.week > 0, (fruit.week - first) % WEEKS, 0)
+    served = np.where((fruit.week > 0) & ~fruit.outdoors, (fruit.week - first) % WEEKS, 0)
     return np.where(since < served[:, None], np.minimum(1.0, (since + 1) / picking[:, None]), 0.0)
 
 

@@ -9,8 +9,10 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array, Limits
 from topwire.choice.service import Year, add_years, lying, overfull_cellar
 from topwire.choice.solver import Index, Live, Model
-from topwire.choice.supply import Supply
+from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
+
+WAIT_COST = 1e-5  # [weighted kg] of a kilogram for the press that waits a week: only to break ties
 
 
 @dataclass(frozen=True)
@@ -59,9 +61,10 @@ def serve(
     numbers = trees[keep].astype(float)
     model = Model()
     years = add_years(model, few, needs, limits, fixed=numbers)
-    if dear is not None:
-        for year in years:
+    for at, year in enumerate(years):
+        if dear is not None:
             model.add_cost(year.fruit.columns, dear[keep][year.fruit.cultivar])
+        model.add_cost(year.fruit.columns, pressed_late(few, needs, at, year))
     live, seen = Live(model), set[tuple[int, int]]()
     while True:
         found = live.solve()
@@ -71,8 +74,23 @@ def serve(
         if rows is None:
             break
         live.add(rows)
-    objective = found.objective + TREE_COST * float(limits.tree_cost @ trees)
+    waits = sum(
+        float(pressed_late(few, needs, at, year) @ found.values[year.fruit.columns])
+        for at, year in enumerate(years)
+    )
+    objective = found.objective - waits + TREE_COST * float(limits.tree_cost @ trees)
     return objective, _service(supply, few, needs, keep, numbers, years, found.values, found.row_price)
+
+
+def pressed_late(supply: Supply, needs: Sequence[WeeklyNeed], at: int, year: Year) -> Array:
+    """A little that a kilogram for the press counts for each week it lies, so that of weeks as good the first is taken.
+
+    [weighted kg] of each column; no part of the measure.
+    """
+    fruit = year.fruit
+    pressed = np.array([need.pressed for need in needs])[fruit.need] & (fruit.week > 0)
+    since = (fruit.week - supply.first[at][fruit.cultivar]) % WEEKS
+    return np.where(pressed, WAIT_COST * since / supply.years.size, 0.0)
 
 
 def _service(
@@ -124,8 +142,9 @@ def _service(
         table = weekly & eaten[fruit.need]
         np.add.at(fresh[at], (column[table], fruit.week[table] - 1), reached[table])
         np.add.at(given[at], (column, fruit.need), amount)
-        middle = (few.first[at] + (few.picking_weeks[at] - 1) // 2 - 1) % WEEKS
-        week = np.where(weekly, fruit.week - 1, middle[fruit.cultivar])
+        middle = few.first[at] + (few.picking_weeks[at] - 1) // 2 - 1
+        sweat = np.where(fruit.outdoors, few.sweats[fruit.cultivar], 0)
+        week = np.where(weekly, fruit.week - 1, (middle[fruit.cultivar] + sweat) % WEEKS)
         for number, of_need in mixed.items():
             mine = fruit.need == number
             np.add.at(of_need[at], (column[mine], week[mine]), reached[mine])
@@ -140,11 +159,11 @@ def _service(
 def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:
     """Weighted shortfall of weeks that no candidate can reach, whatever is planted: (years,) [weighted kg]."""
     short = np.zeros(supply.years.size)
-    kept = {eating: supply.kept(eating=eating) for eating in (True, False)}
+    kept = {how: supply.kept_as(how) for how in Keeping}
     for need in needs:
         fit = np.array([need.served_by(row) for row in supply.cultivars])
         weeks = np.array(need.weeks) - 1
-        fruit = kept[need.eaten_fresh] * (supply.crop > 0)[:, :, None]
+        fruit = kept[need.keeping] * (supply.crop > 0)[:, :, None]
         reached = np.any(fruit[:, fit][:, :, weeks] > 0, axis=1)
         if need.weekly is not None:
             short += need.weight * need.weekly * (~reached).sum(axis=1)

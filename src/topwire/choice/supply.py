@@ -1,7 +1,8 @@
 """What each cultivar would bring: crop of a tree by weather year, weeks of picking, weeks of keeping."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
@@ -31,6 +32,20 @@ LOST_TREES = 0.04  # share of places without a bearing tree: planning figure, no
 TABLE_GRADE = (
     0.75  # share of a dessert crop fit for the table; the rest cooks and presses (pack-out 0.72 READ)
 )
+
+
+class Keeping(StrEnum):
+    """Where fruit waits for its use, and how long it is good for it."""
+
+    TABLE = "table"
+    KITCHEN = "kitchen"
+    BINS = "bins"  # outdoors, to be pressed for cider once it has sweated
+
+
+SWEAT_WEEKS = (
+    2  # cider fruit lies until a thumb leaves its mark: one to four weeks (common practice, no source)
+)
+OUTDOORS = 10.0  # [deg C] of bins outdoors in autumn where the place does not say: planning figure, no source
 
 
 @dataclass(frozen=True)
@@ -83,6 +98,8 @@ class Supply:
     eating, cooking : (cultivars,) [weeks] life in the cellar for the table and for all else
     mellow : (cultivars,) [weeks] in store before fruit is good at table; 0 = from the tree
     harder : [kg] crop of a tree had the spring's nights been colder; None where that is not known
+    bins : (cultivars,) [weeks] life in bins outdoors; None: as in the kitchen's cellar
+    sweat : (cultivars,) [weeks] from the tree to the mill for cider; None: pressed as it comes
     """
 
     cultivars: tuple[CandidateCultivar, ...]
@@ -95,6 +112,13 @@ class Supply:
     cooking: Array
     mellow: Array
     harder: Array | None = None
+    bins: Array | None = None
+    sweat: Weeks | None = None
+
+    @property
+    def sweats(self) -> Weeks:
+        """(cultivars,) weeks from the tree to the mill for cider."""
+        return np.zeros(len(self.cultivars), dtype=np.int64) if self.sweat is None else self.sweat
 
     @property
     def picking_weeks(self) -> Weeks:
@@ -107,42 +131,46 @@ class Supply:
         A week is served from what is on the trees or in the cellar: fruit of the first picking week is fresh, not of
         negative age. Weeks before the first pick give 0, and at table also the weeks in which fruit is not mellow yet.
         """
+        return self.kept_as(Keeping.TABLE if eating else Keeping.KITCHEN)
+
+    def kept_as(self, how: Keeping) -> Array:
+        """The same by where it waits; fruit in bins has to sweat before it is pressed."""
         week = np.arange(1, WEEKS + 1)
         since_first = (week[None, None, :] - self.first[:, :, None]) % WEEKS
         middle = (self.picking_weeks[:, :, None] - 1) / 2
         age = np.maximum(since_first - middle, 0.0)
-        life = (self.eating if eating else self.cooking)[None, :, None]
-        kept = share_kept(age, life)
-        return np.where(since_first < self.mellow[None, :, None], 0.0, kept) if eating else kept
+        outdoors = self.cooking if self.bins is None else self.bins
+        life = {Keeping.TABLE: self.eating, Keeping.KITCHEN: self.cooking, Keeping.BINS: outdoors}[how]
+        wait = {Keeping.TABLE: self.mellow, Keeping.BINS: self.sweats.astype(float)}.get(how)
+        kept = share_kept(age, life[None, :, None])
+        return kept if wait is None else np.where(since_first < wait[None, :, None], 0.0, kept)
 
     def chosen(self, keep: npt.NDArray[np.int64]) -> "Supply":
         """The same of some cultivars only."""
-        return Supply(
-            tuple(self.cultivars[at] for at in keep),
-            self.years,
-            self.crop[:, keep],
-            self.ordinary[keep],
-            self.first[:, keep],
-            self.last[:, keep],
-            self.eating[keep],
-            self.cooking[keep],
-            self.mellow[keep],
-            None if self.harder is None else self.harder[:, keep],
+        return replace(
+            self,
+            cultivars=tuple(self.cultivars[at] for at in keep),
+            crop=self.crop[:, keep],
+            ordinary=self.ordinary[keep],
+            first=self.first[:, keep],
+            last=self.last[:, keep],
+            eating=self.eating[keep],
+            cooking=self.cooking[keep],
+            mellow=self.mellow[keep],
+            harder=None if self.harder is None else self.harder[:, keep],
+            bins=None if self.bins is None else self.bins[keep],
+            sweat=None if self.sweat is None else self.sweat[keep],
         )
 
     def in_years(self, keep: npt.NDArray[np.int64]) -> "Supply":
         """The same in some weather years only."""
-        return Supply(
-            self.cultivars,
-            self.years[keep],
-            self.crop[keep],
-            self.ordinary,
-            self.first[keep],
-            self.last[keep],
-            self.eating,
-            self.cooking,
-            self.mellow,
-            None if self.harder is None else self.harder[keep],
+        return replace(
+            self,
+            years=self.years[keep],
+            crop=self.crop[keep],
+            first=self.first[keep],
+            last=self.last[keep],
+            harder=None if self.harder is None else self.harder[keep],
         )
 
     def with_harder_springs(self) -> "Supply":
@@ -160,32 +188,26 @@ class Supply:
         order = telling[np.argsort(left[telling], kind="stable")]
         count = min(order.size, round(self.years.size / HARD_SPRINGS))
         picks = order[np.round((np.arange(count) + 0.5) / max(count, 1) * order.size - 0.5).astype(np.int64)]
-        return Supply(
-            self.cultivars,
-            np.concatenate([self.years, self.years[picks]]),
-            np.concatenate([self.crop, self.harder[picks]]),
-            self.ordinary,
-            np.concatenate([self.first, self.first[picks]]),
-            np.concatenate([self.last, self.last[picks]]),
-            self.eating,
-            self.cooking,
-            self.mellow,
+        return replace(
+            self,
+            years=np.concatenate([self.years, self.years[picks]]),
+            crop=np.concatenate([self.crop, self.harder[picks]]),
+            first=np.concatenate([self.first, self.first[picks]]),
+            last=np.concatenate([self.last, self.last[picks]]),
+            harder=None,
         )
 
     def mean_year(self) -> "Supply":
         """One year with the mean crop and the middle picking weeks of all."""
         middle = np.median(self.first, axis=0, keepdims=True).astype(np.int64)
         long = np.median(self.picking_weeks, axis=0, keepdims=True).astype(np.int64)
-        return Supply(
-            self.cultivars,
-            self.years[:1],
-            self.crop.mean(axis=0, keepdims=True),
-            self.ordinary,
-            middle,
-            (middle + long - 2) % WEEKS + 1,
-            self.eating,
-            self.cooking,
-            self.mellow,
+        return replace(
+            self,
+            years=self.years[:1],
+            crop=self.crop.mean(axis=0, keepdims=True),
+            first=middle,
+            last=(middle + long - 2) % WEEKS + 1,
+            harder=None,
         )
 
 
@@ -197,6 +219,7 @@ def supply_of(
     ground_per_tree: float,
     cellar: float,
     ill: Array | None = None,
+    outdoors: float = OUTDOORS,
 ) -> Supply:
     """Supply of the candidates over the place's weather years.
 
@@ -204,7 +227,7 @@ def supply_of(
     ----------
     mature_yield : [kg/m2] of a full-grown orchard of an evenly bearing cultivar
     ground_per_tree : [m2] row spacing times tree spacing
-    cellar : [deg C]
+    cellar, outdoors : [deg C] of the cellar, and of bins outdoors in autumn
     ill : (cultivars,) share of the crop that disease takes or spoils
     """
     columns = [seasons.cultivars.index(row.name) for row in cultivars]
@@ -224,6 +247,7 @@ def supply_of(
     flowers = flowering(frost, cost)
     sound = 1.0 - (np.zeros(len(cultivars)) if ill is None else ill)
     weeks = np.array([row.storage_weeks if row.storage_weeks is not None else np.nan for row in cultivars])
+    bins = bins_weeks(weeks, outdoors)
     return Supply(
         tuple(cultivars),
         seasons.years,
@@ -235,7 +259,25 @@ def supply_of(
         storage_life(weeks, cellar, eating=False),
         np.array([row.mellow_weeks for row in cultivars]),
         ordinary[None, :] * flowers * harder * sound,
+        bins,
+        np.where([row.cider_class is not None for row in cultivars], sweat_weeks(bins), 0),
     )
+
+
+def bins_weeks(best_case_weeks: npt.ArrayLike, outdoors: float) -> Array:
+    """Weeks fruit is good for the press in bins outdoors, 0 where not known.
+
+    Parameters
+    ----------
+    best_case_weeks : [weeks] in cold air; outdoors : [deg C] in autumn
+    """
+    return np.nan_to_num(storage_life(best_case_weeks, outdoors, eating=False))
+
+
+def sweat_weeks(bins: npt.ArrayLike) -> Weeks:
+    """Whole weeks cider fruit lies before it is milled: two, or half of what it keeps in bins."""
+    whole: Weeks = np.minimum(SWEAT_WEEKS, np.asarray(bins) // 2).astype(np.int64)
+    return whole
 
 
 def flowering(frost: Array, cost: Array) -> Array:

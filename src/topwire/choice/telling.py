@@ -36,7 +36,8 @@ def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **fac
     known: dict[str, Fact] = {
         "use": str(need.use),
         "kind": str(
-            need.cider_class
+            need.style
+            or need.cider_class
             or ("blend" if need.blend is not None and need.blend.product is Blended.HOUSE_CIDER else "")
         ),
         "amount": Measured(need.weekly if need.weekly is not None else need.total, Kind.MASS),
@@ -47,7 +48,10 @@ def _of(need: WeeklyNeed, severity: Severity, code: str, source: str = "", **fac
     if need.used_from is not None and need.used_to is not None:
         known["used_from"] = Measured(need.used_from, Plain.DAY_OF_YEAR)
         known["used_to"] = Measured(need.used_to, Plain.DAY_OF_YEAR)
-    return Notice(code, severity, "kitchen.needs", facts=known | facts, source=source)
+    if need.volume is not None:
+        known["volume"] = Measured(need.volume, Kind.SMALL_VOLUME)
+    where = "kitchen.needs" if need.style is None else "kitchen.cider"
+    return Notice(code, severity, where, facts=known | facts, source=source)
 
 
 def choice_notices(
@@ -106,7 +110,7 @@ def _out_of_reach(supply: Supply, needs: Sequence[WeeklyNeed]) -> list[Notice]:
             continue
         fit = np.array([need.served_by(row) for row in supply.cultivars])
         weeks = np.array(need.weeks)
-        kept = supply.kept(eating=need.eaten_fresh)[:, fit][:, :, weeks - 1]
+        kept = supply.kept_as(need.keeping)[:, fit][:, :, weeks - 1]
         closed = weeks[(kept > 0).any(axis=1).mean(axis=0) < 0.5]
         if closed.size:
             days: dict[str, Fact] = {"first": _first_day(int(closed[0])), "last": _first_day(int(closed[-1]))}
@@ -301,7 +305,10 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
             "acid": Measured(season.acid, Plain.CONCENTRATION),
             "tannin": Measured(season.tannin, Plain.CONCENTRATION),
             "sugar": season.sugar,
+            "ph": season.ph,
             "within": blend.within,
+            "chance": blend.chance,
+            "measured": season.measured,
         }
         for side in blend.sides:
             for end, bound in (("low", side.low), ("high", side.high)):
@@ -311,6 +318,18 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
             facts["alcohol_low"], facts["alcohol_high"] = blend.alcohol
         source = next((side.source for side in blend.sides if side.source), "")
         found.append(_of(need, Severity.REMARK, "choice.blend", source, **facts))
+        if blend.within >= USUALLY and blend.chance < USUALLY and blend.style is not None:
+            found.append(
+                _of(
+                    need,
+                    Severity.WARNING,
+                    "choice.blend_strays",
+                    product=str(blend.product),
+                    within=blend.within,
+                    chance=blend.chance,
+                    measured=season.measured,
+                )
+            )
         if blend.within < USUALLY:
             found.append(
                 _of(

@@ -12,6 +12,7 @@ from topwire.learning.findings import LearntDates
 from topwire.ledger.findings import Ledger
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.findings import PlaceSeasons
+from topwire.press.findings import PressFindings
 from topwire.soil.findings import SoilFindings
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.fault import FileNotice
@@ -60,6 +61,7 @@ class Orchard:
     learning: LearntDates | None
     ground: Ground | None
     choice: Choice | None
+    press: PressFindings | None
     layout: Layout | None
     years: CropForecast | None
     nursery: NurseryFindings | None
@@ -78,6 +80,7 @@ class Orchard:
             "learning": self.learning,
             "ground": self.ground,
             "choice": self.choice,
+            "press": self.press,
             "layout": self.layout,
             "years": self.years,
             "nursery": self.nursery,
@@ -151,6 +154,7 @@ def gathered(
         learning=of("learning", LearntDates),
         ground=ground,
         choice=of("choice", Choice),
+        press=of("press", PressFindings),
         layout=layout,
         years=of("years", CropForecast),
         nursery=of("nursery", NurseryFindings),

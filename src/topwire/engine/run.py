@@ -151,7 +151,7 @@ def _walk(folder: Traversable) -> Iterator[Traversable]:
 
 # Rooms whose code can change an answer; faces and texts cannot.
 _ROOMS = (
-    "values", "catalogue", "plan", "weather", "phenology", "learning", "cellar", "choice", "layout", "growth",
+    "values", "catalogue", "plan", "weather", "phenology", "learning", "cellar", "choice", "press", "layout", "growth",
     "nursery", "trellis", "water", "soil", "ledger",
 )  # fmt: skip
 _FACES = ("engine", "season", "tell", "show", "book", "export", "sources")

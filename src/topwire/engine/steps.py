@@ -23,6 +23,8 @@ from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
+from topwire.press.asked import PressQuestion
+from topwire.press.findings import PressFindings
 from topwire.soil.asked import SoilQuestion
 from topwire.soil.findings import SoilFindings
 from topwire.trellis.asked import TrellisQuestion
@@ -183,6 +185,19 @@ class _ChoiceStep(Department):
         return Posed(asked, self.findings, answered)
 
 
+def _ask_press(inputs: Inputs, earlier: Earlier) -> PressQuestion:
+    from topwire.press.question import question
+
+    place, choice = earlier.of("place", PlaceSeasons), earlier.of("choice", Choice)
+    return question(inputs.plan, inputs.catalogue, place, choice)
+
+
+def _press(asked: PressQuestion, progress: Progress) -> PressFindings:
+    from topwire.press.answer import answer
+
+    return answer(asked)
+
+
 def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
     from topwire.engine.last_layout import last_layout
     from topwire.layout.question import layout_question
@@ -313,6 +328,7 @@ def _ask_ledger(inputs: Inputs, earlier: Earlier) -> LedgerQuestion:
         earlier.maybe("trellis", TrellisFindings),
         earlier.maybe("water", WaterPlan),
         earlier.maybe("soil", SoilFindings),
+        earlier.maybe("press", PressFindings),
     )
 
 
@@ -326,6 +342,7 @@ PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask
 LEARNING = Step("learning", "what your own dates teach", LearntDates, _ask_learning, _learning)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
 CHOICE = _ChoiceStep()
+PRESS = Step("press", "juice, press weeks, tanks", PressFindings, _ask_press, _press, ("place", "choice"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(
     "years",
@@ -361,6 +378,7 @@ STEPS: tuple[Department, ...] = (
     LEARNING,
     GROUND,
     CHOICE,
+    PRESS,
     LAYOUT,
     YEARS,
     NURSERY,

@@ -58,7 +58,7 @@ def answer(asked: LedgerQuestion) -> Ledger:
     dates = dated_jobs(asked, rough)
     jobs = dates.jobs
     timed = with_hours(jobs, asked.labour, load)
-    tasks = tasks_of(timed, years)
+    tasks = tasks_of(timed, years, load.milled)
     prices = {price.item: price for price in asked.prices}
     yearly = _yearly(asked, jobs, prices)
     rates = replace(_rates(asked, prices), hives=together(yearly))
@@ -207,6 +207,7 @@ def _book(
         drawn=by_year(asked.drawn_crop.T, years).T,
         full_crop=float(np.median(asked.orchard_crop[9:, 1])),
         served=asked.made,
+        litres=asked.litres,
         hours=_paid_hours(tasks, years),
     )
 
@@ -254,7 +255,7 @@ def _moved(
 
     def at_rates(end: Callable[[LabourRow], float]) -> Case:
         rows = [replace(row, middle=end(row)) for row in asked.labour]
-        tasks = tasks_of(with_hours(jobs, rows, load), asked.horizon)
+        tasks = tasks_of(with_hours(jobs, rows, load), asked.horizon, load.milled)
         return replace(case, hours=_paid_hours(tasks, asked.horizon))
 
     ends = {

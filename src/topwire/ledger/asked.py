@@ -20,6 +20,7 @@ from topwire.values.quantities import (
     KilogramsArray,
     Metres,
     Money,
+    Ratio,
     Share,
     SquareMetres,
 )
@@ -37,6 +38,7 @@ class Picked:
     crop : of its new trees by leaf, middle, shape (leaves,) [kg]
     reaches_wire : leaf in which its leader reaches the top wire; None = never
     keeps : goes into the cellar for weeks
+    cider : more of it is pressed for cider than goes anywhere else
     fruit_mass : of an apple; None where nobody has said
     """
 
@@ -49,6 +51,7 @@ class Picked:
     reaches_wire: float | None
     keeps: bool
     fruit_mass: Kilograms | None
+    cider: bool = False
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,8 @@ class LedgerQuestion:
     drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
     made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
     press : first and last day of the press season; beyond 365 after New Year
+    milled : what of it goes through the press in each week of the year, shape (52,) [kg]
+    litres : that a kilogram given to juice or cider ends as, by use [L/kg]
     have : goods that last and are there already
     money_year : of all prices told
     clips : on the cane of a whip
@@ -111,6 +116,8 @@ class LedgerQuestion:
     drawn_crop: KilogramsArray
     made: Mapping[str, Kilograms]
     press: tuple[DayOfYear, DayOfYear]
+    milled: KilogramsArray
+    litres: Mapping[str, Ratio]
     bills: Bills
     labour: tuple[LabourRow, ...]
     work: tuple[WorkRow, ...]

@@ -92,6 +92,7 @@ class Sketch:
     late: str = ""
     by_row: bool = False
     bill: str = ""
+    cider: bool = False
 
 
 @dataclass(frozen=True)
@@ -226,6 +227,7 @@ def _dated(sketch: Sketch, done: Done, waits: tuple[Wait, ...], planting: int) -
         maturity=sketch.maturity,
         by_row=sketch.by_row,
         bill=sketch.bill,
+        cider=sketch.cider,
     )
     return Dated(job, sketch.labour, sketch.leaf if sketch.leaf is not None else start.year - planting)
 
@@ -381,11 +383,12 @@ def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:
             continue
         start = running_day(year, line.first)
         length = running_day(year, line.last) - start
-        wish = Wish(f"pick.{line.name}.{leaf}", start, length, (Wait(f"clean store.{leaf}"),))
+        store = () if line.cider else (Wait(f"clean store.{leaf}"),)  # it sweats in bins outdoors
+        wish = Wish(f"pick.{line.name}.{leaf}", start, length, store)
         found.append(
             Sketch(
                 wish, JobKind.PICK, "pick", line.name, leaf, labour="picking", people=_PICKERS,
-                maturity=_maturity(line, known), by_row=True,
+                maturity=None if line.cider else _maturity(line, known), by_row=True, cider=line.cider,
             )
         )  # fmt: skip
     return found

@@ -10,8 +10,6 @@ from topwire.ledger.money import net_present_value
 from topwire.values.arrays import Floats
 
 SURPLUS = "surplus"  # fruit no use takes
-LITRES_PER_KG = 0.62  # [L/kg] juice from a small press, 0.5 to 0.75 read
-CIDER_LEFT = 0.94  # share of the juice left after racking (0.90 to 0.97, memory)
 MACHINE_HOURS = 30.0  # [h/ha] in a full-grown year (proposal)
 _FRUIT = {
     "fresh": "fresh apples",
@@ -75,6 +73,7 @@ class Cashbook:
     drawn : crop of whole orchard lives drawn at random, shape (orchards, years) [kg]
     full_crop : of a full-grown middle year [kg]
     served : whole fruit the kitchen takes for each use in a full-grown year [kg]
+    litres : that a kilogram of juice or cider fruit ends as [L/kg]
     hours : paid at the wage by year, shape (years,) [h]; the first year's belong to the establishment
     """
 
@@ -87,15 +86,16 @@ class Cashbook:
     drawn: Floats
     full_crop: float
     served: Mapping[str, float]
+    litres: Mapping[str, float]
     hours: Floats
 
     def worth(self, use: str, rates: MoneyRates) -> float:
         """Worth of a kilogram of whole fruit in that use."""
         price = rates.prices
         if rates.as_made and use == "cider":
-            return LITRES_PER_KG * CIDER_LEFT * (price["cider made"] - price["cider making"])
+            return self.litres.get(use, 0.0) * (price["cider made"] - price["cider making"])
         if rates.as_made and use == "juice":
-            return LITRES_PER_KG * (price["juice made"] - price["juice making"])
+            return self.litres.get(use, 0.0) * (price["juice made"] - price["juice making"])
         if rates.as_made and use in ("sauce", "butter", "dried"):
             return price["preserves made"] - price["preserves making"]
         return price[_FRUIT[use]]

@@ -109,6 +109,7 @@ class Job:
     maturity : of the cultivar picked
     by_row : done row by row
     bill : its material stands on, as "trellis.bill"; empty where it takes none
+    cider : fruit picked for cider
     """
 
     key: str
@@ -128,6 +129,7 @@ class Job:
     maturity: Maturity | None = None
     by_row: bool = False
     bill: str = ""
+    cider: bool = False
 
 
 class Spent(StrEnum):

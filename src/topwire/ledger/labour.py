@@ -9,9 +9,6 @@ from topwire.ledger.findings import ShortWeek
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS, week_of_day
 
-_USUAL_FRUIT = 0.18  # [kg]
-_EASE = (0.2, 1.33)
-
 
 @dataclass(frozen=True)
 class LabourRow:
@@ -57,20 +54,6 @@ def crop_hours(kilograms: npt.ArrayLike, rate: float) -> Floats:
     if rate <= 0:
         raise ValueError("a rate of work is above 0 kg/h")
     return np.asarray(np.asarray(kilograms, dtype=float) / rate)
-
-
-def picking_ease(fruit_mass: npt.ArrayLike) -> Floats:
-    """How much faster or slower a kilogram is picked than of apples of 180 g, which labour.csv's rate is for. [-]
-
-    A hand takes apples, not kilograms: cider fruit of 50 g takes three to four times as long (LAB-CIDER-HAND). Held
-    between a fifth and a third more.
-
-    Parameters
-    ----------
-    fruit_mass : array_like
-        [kg]
-    """
-    return np.clip(np.asarray(fruit_mass, dtype=float) / _USUAL_FRUIT, *_EASE)
 
 
 def short_weeks(hours: Floats, there_are: float) -> tuple[ShortWeek, ...]:

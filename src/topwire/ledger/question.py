@@ -1,6 +1,7 @@
 """The Ledger's question: the only file of the room that sees the plan and the catalogue."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,23 +17,27 @@ from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
 from topwire.ledger.goods import FENCE, HIVE, GoodsRow
-from topwire.ledger.labour import LabourRow
+from topwire.ledger.labour import LabourRow, spread_over_weeks
 from topwire.ledger.tools import ToolRow
 from topwire.ledger.work import MADE_OF
 from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
 from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.press.findings import Drink, PressFindings
 from topwire.soil.findings import SoilFindings
 from topwire.soil.nutrients import TOO_WET
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
+from topwire.values.calendar import WEEKS
 from topwire.values.fault import Faults, fault
-from topwire.values.terms import Animal
+from topwire.values.price import Price
+from topwire.values.terms import Animal, Use
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
 _STRIP = 1.0  # [m] kept clean or mulched along a row
+_USUAL_LITRES = {"juice": 0.62, "cider": 0.58}  # [L/kg] of a small press, 0.5 to 0.75 read; lees taken off
 _KEPT_ON_FLOOR = 250.0  # [kg/m2] crates stacked with room to walk: proposal
 _WATER_STAGES = {
     WaterJob.OPEN: "water_open",
@@ -54,6 +59,7 @@ def question(
     trellis: TrellisFindings | None,
     water: WaterPlan | None,
     soil: SoilFindings | None = None,
+    press: PressFindings | None = None,
 ) -> LedgerQuestion:
     """Work and money of the new trees; those that already stand are in neither.
 
@@ -68,7 +74,8 @@ def question(
     if wrong:
         raise Faults(fault(f"catalogue/work_calendar.csv, {item}", f"{says}.") for item, says in wrong)
     prices, goods = catalogue.prices, catalogue.rows("first_goods", GoodsRow)
-    made, cultivars = _made(choice, layout), _picked(catalogue, seasons, layout, crop)
+    made, cultivars = _made(choice, layout), _picked(catalogue, seasons, layout, crop, choice)
+    drinks = press.drinks if press else ()
     injury = {stock: seasons.root_injury.get(stock, 0.0) for stock in layout.rootstock}
     tenderest = max(injury, key=lambda stock: injury[stock], default="")
     return LedgerQuestion(
@@ -89,6 +96,8 @@ def question(
         drawn_crop=crop.drawn_kg,
         made=made,
         press=_press_season(plan, stages),
+        milled=_milled(made, _press_season(plan, stages), press, layout),
+        litres=_litres(choice, drinks) if drinks else _USUAL_LITRES,
         bills=_bills(nursery, trellis, water, soil),
         labour=labour,
         work=work,
@@ -103,7 +112,8 @@ def question(
         clips=crop.whips.clips if crop.whips else 0,
         store=_store(plan, choice),
         prices=tuple(
-            prices[name] for name in dict.fromkeys((*PRICES_USED, HIVE, *(row.item for row in goods)))
+            _as_poured(prices[name], drinks) if name == "cider made" else prices[name]
+            for name in dict.fromkeys((*PRICES_USED, HIVE, *(row.item for row in goods)))
         ),
         autumns=_autumns(choice.batches),
         begin=plan.years.begin.isoformat() if plan.years.begin else "",
@@ -150,9 +160,10 @@ def _median(days: Floats) -> float | None:
 
 
 def _picked(
-    catalogue: Catalogue, seasons: PlaceSeasons, layout: Layout, crop: CropForecast
+    catalogue: Catalogue, seasons: PlaceSeasons, layout: Layout, crop: CropForecast, choice: Choice
 ) -> tuple[Picked, ...]:
     found = []
+    for_cider = {line.name for line in choice.chosen if line.for_cider}
     for index, name in enumerate(layout.cultivars):
         column = seasons.cultivars.index(name)
         mass = catalogue.cultivar[name].fruit_mass_g
@@ -168,6 +179,7 @@ def _picked(
                 reaches_wire=reached if np.isfinite(reached) else None,
                 keeps=(catalogue.cultivar[name].storage_weeks or 0) >= _KEEPS_WEEKS,
                 fruit_mass=None if mass is None else mass / 1000,
+                cider=name in for_cider,
             )
         )
     return tuple(found)
@@ -205,21 +217,59 @@ def _conditions(
         "two_seasons": any(line.job is NurseryJob.HEAD_WHIPS for line in nursery.dates),
         "press": any(made.get(use, 0.0) > 0 for use in MADE_OF["pressing"]),
         "preserve": any(made.get(use, 0.0) > 0 for use in MADE_OF["preserving"]),
-        "cellar": any(line.keeps for line in cultivars),
+        "cellar": any(line.keeps and not line.cider for line in cultivars),
     }
     return tuple(name for name, so in has.items() if so)
 
 
 def _made(choice: Choice, layout: Layout) -> dict[str, float]:
     """Fruit of the choice by use, as far as new trees bear it."""
-    standing = int(layout.standing.sum())
-    new = int(((layout.cultivar >= 0) & ~layout.standing).sum())
-    share = new / max(new + standing, 1)
+    share = _new_share(layout)
     made: dict[str, float] = {}
     for chosen in choice.chosen:
         for use, kilograms in chosen.uses.items():
             made[str(use)] = made.get(str(use), 0.0) + kilograms * share
     return made
+
+
+def _new_share(layout: Layout) -> float:
+    """Of the fruit, what new trees bear."""
+    standing = int(layout.standing.sum())
+    new = int(((layout.cultivar >= 0) & ~layout.standing).sum())
+    return new / max(new + standing, 1)
+
+
+def _milled(
+    made: Mapping[str, float], season: tuple[float, float], press: PressFindings | None, layout: Layout
+) -> Floats:
+    """In each week, by the choice; evenly over the press season where the press has not answered. [kg]"""
+    if press is not None and press.drinks:
+        return np.asarray(press.fruit_by_week * _new_share(layout))
+    total = sum(made.get(use, 0.0) for use in MADE_OF["pressing"])
+    return np.asarray(total * spread_over_weeks(*season))
+
+
+def _litres(choice: Choice, drinks: Sequence[Drink]) -> dict[str, float]:
+    """That a kilogram given to juice or cider ends as; what is sorted out or rots gives none."""
+    found = {}
+    for use, fermented in ((Use.JUICE, False), (Use.CIDER, True)):
+        given = sum(line.uses.get(use, 0.0) for line in choice.chosen)
+        if given > 0:
+            made = sum(drink.mean_made for drink in drinks if drink.fermented is fermented)
+            found[str(use)] = 1000 * made / given
+    return found
+
+
+def _as_poured(usual: Price, drinks: Sequence[Drink]) -> Price:
+    """Price of a litre of all ciders together: those stated by style at their own, others at the usual."""
+    cider = [drink for drink in drinks if drink.fermented]
+    litres = sum(drink.mean_made for drink in cider)
+    if litres <= 0:
+        return usual
+    low, middle, high = (
+        sum(drink.mean_made * drink.price[end] for drink in cider) / litres for end in range(3)
+    )
+    return replace(usual, price=middle, low=low, high=high)
 
 
 def _press_season(plan: Plan, stages: Mapping[str, float]) -> tuple[float, float]:
@@ -268,7 +318,7 @@ def _have(plan: Plan) -> tuple[str, ...]:
     """Goods that are there: those named, and the cellar and the press whose size the plan states."""
     cellar, press = plan.kitchen.cellar, plan.kitchen.press
     stated = COLD_ROOMS if cellar.floor is not None or cellar.capacity is not None else ()
-    return (*plan.money.have, *stated, *(PRESSES if press.weekly_capacity is not None else ()))
+    return (*plan.money.have, *stated, *(PRESSES if press.a_week is not None else ()))
 
 
 def _autumns(batches: Batches | None) -> tuple[int, ...]:

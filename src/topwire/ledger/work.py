@@ -13,14 +13,15 @@ from topwire.ledger.labour import (
     LabourRow,
     crop_hours,
     per_tree_hours,
-    picking_ease,
     spread_over_weeks,
 )
+from topwire.press.picking import picking_ease
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.terms import GARDEN
 
 PICKING = "picking"
+PRESSING = "pressing"
 EACH = (
     "h each"  # basis of work that takes so long every time on a hectare; less on less, by its root (proposal)
 )
@@ -48,6 +49,9 @@ class WorkLoad:
     below_wire : share of trees whose leader is below the wire in each year, shape (years,) [-]
     names : of the cultivars
     made : whole fruit that goes into each use in a full-grown year [kg]
+    milled : of it, what goes through the press in each week of the year, shape (52,) [kg]
+    kept : of each cultivar, whether its fruit is sorted and stored, which cider fruit is not, shape (cultivars,)
+    cider_share : share of the trees whose fruit is for cider, which no one thins by hand
     fixed : hours known from other departments, by task
     """
 
@@ -60,6 +64,9 @@ class WorkLoad:
     below_wire: Floats
     names: tuple[str, ...]
     made: Mapping[str, float]
+    milled: Floats
+    kept: Floats
+    cider_share: float
     fixed: Mapping[str, float]
 
     @property
@@ -86,6 +93,9 @@ def work_load(asked: LedgerQuestion) -> WorkLoad:
         below_wire=_below_wire(asked.cultivars, asked.horizon),
         names=tuple(line.name for line in asked.cultivars),
         made=asked.made,
+        milled=np.asarray(asked.milled),
+        kept=np.array([not line.cider for line in asked.cultivars], dtype=float),
+        cider_share=sum(line.trees for line in asked.cultivars if line.cider) / max(asked.trees, 1),
         fixed=fixed,
     )
 
@@ -118,12 +128,14 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
     years = len(load.full_share)
     if row.task in MADE_OF:
         kilograms = sum(load.made.get(use, 0.0) for use in MADE_OF[row.task])
+        if row.task == PRESSING:
+            kilograms = float(load.milled.sum())
         return crop_hours(kilograms * np.minimum(load.full_share, 1.0), row.middle)
     if row.task == PICKING:
         slower = UNPRACTISED / 2 if load.garden else 1.0
         return crop_hours((load.crop / load.ease).sum(axis=1), row.middle / slower)
     if row.basis == "kg/h":
-        return crop_hours(load.crop.sum(axis=1), row.middle)
+        return crop_hours(load.crop @ load.kept, row.middle)
     if row.basis == "min/tree":
         return (
             per_tree_hours(row.middle, load.trees) * _part(row, load) * (UNPRACTISED if load.garden else 1.0)
@@ -137,7 +149,7 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
 def _part(row: LabourRow, load: WorkLoad) -> Floats:
     """Share of the trees a task falls on in each year."""
     if row.task == "hand thinning":
-        return np.minimum(load.full_share, 1.0)
+        return np.minimum(load.full_share, 1.0) * (1 - load.cider_share)
     if row.task == "strip flowers":
         return load.below_wire
     return np.ones(len(load.full_share))
@@ -183,10 +195,11 @@ def _weight(line: Dated, load: WorkLoad, last: int) -> float:
     return 1.0
 
 
-def tasks_of(jobs: Sequence[tuple[Dated, float]], years: int) -> tuple[Task, ...]:
+def tasks_of(jobs: Sequence[tuple[Dated, float]], years: int, milled: Floats) -> tuple[Task, ...]:
     """Hours of every task by year and week, shape (years of the horizon, 52); empty tasks are left out.
 
-    Work before the planting year counts in that year, in the weeks of its dates.
+    Work before the planting year counts in that year, in the weeks of its dates. The press runs when the choice has
+    fruit for it, `milled`, shape (52,) [kg].
     """
     tables: dict[str, Floats] = {}
     for line, hours in jobs:
@@ -194,7 +207,8 @@ def tasks_of(jobs: Sequence[tuple[Dated, float]], years: int) -> tuple[Task, ...
             first, last = date.fromisoformat(line.job.start), date.fromisoformat(line.job.end)
             day = first.timetuple().tm_yday
             table = tables.setdefault(line.labour, np.zeros((years, WEEKS)))
-            table[min(max(line.year, 0), years - 1)] += hours * spread_over_weeks(
-                day, day + (last - first).days
-            )
+            weeks = spread_over_weeks(day, day + (last - first).days)
+            if line.labour == PRESSING and milled.sum() > 0:
+                weeks = milled / milled.sum()
+            table[min(max(line.year, 0), years - 1)] += hours * weeks
     return tuple(Task(name, table) for name, table in tables.items())

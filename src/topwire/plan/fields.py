@@ -95,7 +95,7 @@ class MonthDay:
         return f"{self.day} {_MONTHS[self.month - 1].capitalize()}"
 
 
-def _month_day(value: Any) -> MonthDay:
+def month_day(value: Any) -> MonthDay:
     if isinstance(value, MonthDay):
         return value
     text = str(value).strip()
@@ -117,7 +117,7 @@ def _month_day(value: Any) -> MonthDay:
     return MonthDay(month, day)
 
 
-Day = Annotated[MonthDay, BeforeValidator(_month_day), PlainSerializer(str)]
+Day = Annotated[MonthDay, BeforeValidator(month_day), PlainSerializer(str)]
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,11 @@ from typing import Annotated, Literal
 from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
-from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature
+from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature, Volume
 from topwire.values.terms import CiderClass as CiderClass
+from topwire.values.terms import CiderStyle as CiderStyle
 from topwire.values.terms import Pan as Pan
+from topwire.values.terms import PressKind as PressKind
 from topwire.values.terms import Resistance as Resistance
 from topwire.values.terms import Use as Use
 
@@ -63,10 +65,21 @@ class BlendBounds(Section):
     bitter_high: float | None = Field(
         None, ge=0, le=1, description="largest share of fruit of the bitter cider classes (0.1 = a tenth)"
     )
+    ph_low: float | None = Field(None, ge=2.5, le=5, description="least pH of the mixed juice")
+    ph_high: float | None = Field(None, ge=2.5, le=5, description="most pH of the mixed juice")
+    hard_high: float | None = Field(
+        None,
+        ge=0,
+        le=1,
+        description="largest share of fruit whose tannin is hard, not soft (0.3 = three tenths)",
+    )
+    table_high: float | None = Field(
+        None, ge=0, le=1, description="largest share of fruit that is of no cider class (0.5 = half)"
+    )
 
     @model_validator(mode="after")
     def _order(self) -> "BlendBounds":
-        for name in ("acid", "tannin", "sugar"):
+        for name in ("acid", "tannin", "sugar", "ph"):
             low, high = getattr(self, f"{name}_low"), getattr(self, f"{name}_high")
             if low is not None and high is not None and low >= high:
                 raise ValueError(f"{name}_low ({low}) has to be below {name}_high ({high})")
@@ -157,6 +170,39 @@ class Need(Section):
             )
 
 
+class Cider(Section):
+    style: CiderStyle = Field(
+        description="still dry, bottle conditioned, keeved sweet, house blend or vinegar"
+    )
+    amount: Volume = Field(
+        gt=0,
+        description="what is to be in bottle, keg or cask in a year, lees left behind: “1500 L”, “400 gal”",
+    )
+    start: Day | None = Field(
+        None, alias="from", description="first day fruit is pressed for it; none given = the press's"
+    )
+    end: Day | None = Field(None, alias="to", description="last day fruit is pressed for it")
+    weight: float = Field(
+        2.0, gt=0, le=100, description="how much a missing pound of its fruit matters beside other needs"
+    )
+    blend: BlendBounds | Literal["usual", "none"] | None = Field(
+        None,
+        description="bounds on its juice; none given or “usual” = the catalogue's for the style; “none” = no bounds",
+    )
+
+    @model_validator(mode="after")
+    def _both(self) -> "Cider":
+        if (self.start is None) != (self.end is None):
+            raise ValueError("the pressing of a style has two ends: give from and to, or neither")
+        return self
+
+
+class Tank(Section):
+    volume: Volume = Field(gt=0, description="what one holds: “1000 L”, “60 gal”")
+    number: int = Field(1, ge=1, le=500, description="how many of that size")
+    barrel: bool = Field(False, description="a wooden barrel, not a tank")
+
+
 class Cellar(Section):
     temperature: Temperature = Field(
         2.0, ge=-1.5, le=15, description="temperature the cellar holds in winter"
@@ -166,14 +212,45 @@ class Cellar(Section):
 
 
 class Press(Section):
-    weekly_capacity: Mass | None = Field(None, gt=0, description="fruit pressed in a week at the most")
+    weekly_capacity: Mass | None = Field(
+        None, gt=0, description="fruit pressed in a week at the most; or say days_a_week and a_day"
+    )
+    days_a_week: float | None = Field(None, gt=0, le=7, description="days the press runs in a week")
+    a_day: Mass | None = Field(None, gt=0, description="fruit milled and pressed in a day")
+    kind: PressKind = Field(
+        PressKind.RACK_AND_CLOTH, description="basket, rack and cloth, water bladder or belt: gives the juice"
+    )
+    juice: float | None = Field(
+        None, ge=0.3, le=0.9, description="litres of juice of a kilogram of fruit; none given = the press's"
+    )
     start: Day | None = Field(None, alias="from", description="first day the press runs")
     end: Day | None = Field(None, alias="to", description="last day the press runs")
 
+    @model_validator(mode="after")
+    def _counted(self) -> "Press":
+        if (self.days_a_week is None) != (self.a_day is None):
+            raise ValueError("days_a_week and a_day go together")
+        if self.weekly_capacity is not None and self.a_day is not None:
+            raise ValueError("say either weekly_capacity, or days_a_week and a_day")
+        return self
+
+    @property
+    def a_week(self) -> float | None:
+        """Fruit pressed in a week at the most [kg]; None = not a limit."""
+        if self.a_day is not None and self.days_a_week is not None:
+            return self.a_day * self.days_a_week
+        return self.weekly_capacity
+
 
 class KitchenSection(Section):
-    needs: Annotated[list[Need], Field(min_length=1, max_length=60)] = Field(
-        description="what is wanted, by use"
+    needs: Annotated[list[Need], Field(max_length=60)] = Field(
+        default_factory=list, description="what is wanted, by use"
+    )
+    cider: Annotated[list[Cider], Field(max_length=12)] = Field(
+        default_factory=list, description="cider by style, in finished volume; the fruit for it follows"
+    )
+    tanks: Annotated[list[Tank], Field(max_length=40)] = Field(
+        default_factory=list, description="tanks and barrels there are for juice and cider"
     )
     different_on_the_board: int = Field(
         2, ge=0, le=12, description="different table cultivars wanted in every open week of the table season"
@@ -190,6 +267,12 @@ class KitchenSection(Section):
         if len(set(value)) >= 52:
             raise ValueError("all weeks of the year are closed; a kitchen without guests needs no orchard")
         return value
+
+    @model_validator(mode="after")
+    def _wanted(self) -> "KitchenSection":
+        if not self.needs and not self.cider:
+            raise ValueError("nothing is wanted: give at least one of needs, or one style under cider")
+        return self
 
 
 class TasteSection(Section):

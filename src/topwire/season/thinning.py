@@ -24,6 +24,8 @@ def thinning_of(
     today = day_of(day)
     found: list[tuple[bool, ThinWeek]] = []
     for line in cultivars:
+        if line.pressed_only:  # cider fruit is not thinned by hand to a number
+            continue
         at = dates.names.index(line.name)
         bloom = dates.middle(SeasonStage.FULL_BLOOM, at)
         every_other = line.biennial is Grade.HIGH

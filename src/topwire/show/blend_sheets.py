@@ -17,6 +17,7 @@ _MIXED = (
     Column("acid_g_l", "acid", Plain.CONCENTRATION, 1, width=0.6, links=_JUICE),
     Column("tannin_g_l", "tannin", Plain.CONCENTRATION, 1, width=0.6, links=_JUICE),
     Column("brix", "sugar", Plain.RATIO, 1, width=0.6, unit="°Brix", links=_JUICE),
+    Column("ph", "pH, about", Plain.RATIO, 1, width=0.5, links=table("juice_more")),
 )
 
 
@@ -37,15 +38,27 @@ def _limits(sides: tuple[BlendSide, ...]) -> str:
     for side in sides:
         low, high = side.low, side.high
         if side.side is JuiceSide.BITTER:
+            if low is not None:
+                said.append(f"bitter fruit at least {low:.0%}")
             if high is not None and high < 1:
                 said.append(f"bitter fruit at most {high:.0%}" if high > 0 else "no bitter fruit")
+        elif side.side is JuiceSide.TABLE:
+            if high is not None:
+                said.append(f"table fruit at most {high:.0%}")
+        elif side.side is JuiceSide.HARD:
+            if high is not None:
+                said.append(f"hard tannin in at most {high:.0%} of the fruit")
         elif low is not None and high is not None:
-            said.append(f"{side.side} {low:g} to {high:g}")
+            said.append(f"{_name(side.side)} {low:g} to {high:g}")
         elif low is not None or high is not None:
             said.append(
-                f"{side.side} {'at least' if high is None else 'at most'} {low if high is None else high:g}"
+                f"{_name(side.side)} {'at least' if high is None else 'at most'} {low if high is None else high:g}"
             )
     return ", ".join(said) or UNKNOWN
+
+
+def _name(side: JuiceSide) -> str:
+    return "pH" if side is JuiceSide.PH else str(side)
 
 
 def shares(mixture: Mixture) -> str:
@@ -68,10 +81,13 @@ def blends(choice: Choice) -> Sheet:
                 season.acid,
                 season.tannin,
                 season.sugar,
+                season.ph,
                 alcohol,
                 _limits(made.sides),
                 verdict(made),
                 made.within,
+                made.chance if made.pressed else None,
+                season.measured,
                 shares(season),
             )
         )
@@ -85,12 +101,15 @@ def blends(choice: Choice) -> Sheet:
             Column("bounds", "bounds", width=1.4, links=_BLEND),
             Column("verdict", "verdict", width=1),
             Column("within", "years within", Plain.SHARE, width=0.6),
+            Column("chance", "with juice as it strays", Plain.SHARE, width=0.6),
+            Column("measured", "fruit measured", Plain.SHARE, width=0.6),
             Column("of", "of", width=2),
         ),
         tuple(rows),
         "The weather year in which the middle amount is mixed; mixed by mass.",
         (
-            "Acid as malic. Figures that no one has measured are those of the class or kind, and stray more.",
+            "Acid as malic. Figures that no one has measured are those of the class or kind, and stray more; a pH not "
+            "measured is read from the acid, to about a quarter of a unit.",
             "Change the bounds of a product with blend, under its need, or for good in catalogue/blend_bounds.csv.",
         ),
     )
@@ -115,6 +134,7 @@ def by_week(choice: Choice) -> Sheet:
                 week.acid,
                 week.tannin,
                 week.sugar,
+                week.ph,
                 shares(week),
             )
             for made in choice.blends

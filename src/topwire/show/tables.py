@@ -12,6 +12,7 @@ from topwire.show import (
     ledger_sheets,
     nursery_sheets,
     place_sheets,
+    press_sheets,
     soil_sheets,
     staking_sheets,
     trellis_sheets,
@@ -30,6 +31,7 @@ NAMES = (
     "learning",
     "ground",
     "choice",
+    "press",
     "layout",
     "years",
     "nursery",
@@ -84,7 +86,8 @@ def _years(orchard: Orchard, reader: Reader) -> list[Sheet]:
     if orchard.years is None:
         return []
     needs = orchard.choice.needs if orchard.choice else ()
-    return years_sheets.sheets(orchard.years, needs, orchard.origin.planting_year, reader)
+    pressed = {line.name for line in orchard.choice.chosen if line.for_cider} if orchard.choice else set()
+    return years_sheets.sheets(orchard.years, needs, orchard.origin.planting_year, reader, pressed)
 
 
 def _water(orchard: Orchard, reader: Reader) -> list[Sheet]:
@@ -104,6 +107,7 @@ _SHEETS: Mapping[str, Callable[[Orchard, Reader], list[Sheet]]] = {
     "learning": _learning,
     "ground": lambda one, reader: ground_sheets.sheets(one.ground, reader) if one.ground else [],
     "choice": lambda one, reader: choice_sheets.sheets(one.choice, reader) if one.choice else [],
+    "press": lambda one, reader: press_sheets.sheets(one.press) if one.press else [],
     "layout": _layout,
     "years": _years,
     "nursery": lambda one, reader: nursery_sheets.sheets(one.nursery, reader) if one.nursery else [],

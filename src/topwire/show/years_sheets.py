@@ -1,6 +1,6 @@
 """Sheets of the Years: growth to the top wire, crop by leaf, fruit and thinning."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from topwire.choice.findings import NeedLine
 from topwire.growth.asked import ThinningRule
@@ -35,14 +35,21 @@ _SMALL = 1000.0  # [m2] of blocks below which areas are told in square feet or s
 _CULTIVAR = Column("cultivar", "cultivar", width=1.8, leads=LinkKind.CULTIVAR)
 
 
-def sheets(found: CropForecast, needs: Sequence[NeedLine], planting: int, reader: Reader) -> list[Sheet]:
-    """Every sheet; `needs` are those of the kitchen, `planting` the year of the planting autumn."""
+def sheets(
+    found: CropForecast,
+    needs: Sequence[NeedLine],
+    planting: int,
+    reader: Reader,
+    pressed: Collection[str] = (),
+) -> list[Sheet]:
+    """Every sheet; `needs` are those of the kitchen, `planting` the year of the planting autumn, `pressed` the
+    cultivars whose fruit is for cider, which no one thins by hand to a number."""
+    by_hand = [fruit(found, pressed), gauge(found, reader, pressed)]
     made = [
         crop(found, planting, reader),
         to_the_wire(found, reader),
         by_cultivar(found),
-        fruit(found),
-        gauge(found, reader),
+        *(sheet for sheet in by_hand if sheet.rows),
         sizes(found),
     ]
     optional: Sequence[tuple[object, Callable[[], Sheet]]] = (
@@ -190,7 +197,7 @@ def by_cultivar(found: CropForecast) -> Sheet:
     )
 
 
-def fruit(found: CropForecast) -> Sheet:
+def fruit(found: CropForecast, pressed: Collection[str] = ()) -> Sheet:
     places, columns = _by_leaf(found, (2, 3, 4, 5, 6, 8, 10), Plain.COUNT, 0, _LOAD)
     widths = tuple(
         Column(f"trunk_{leaf}", f"trunk across after leaf {leaf}", Kind.FINE_LENGTH)
@@ -210,13 +217,15 @@ def fruit(found: CropForecast) -> Sheet:
             for name, target, width in zip(
                 found.cultivars, found.fruit_target, found.trunk_width, strict=True
             )
+            if name not in pressed
         ),
         "From trunk area, later from ground area; 0 = strip every flower. A trunk is measured a foot above the union; "
-        "where yours differ from these, go by the next table.",
+        "where yours differ from these, go by the next table."
+        + (" Cider fruit is not thinned by hand to a number and stands in neither." if pressed else ""),
     )
 
 
-def gauge(found: CropForecast, reader: Reader) -> Sheet:
+def gauge(found: CropForecast, reader: Reader, pressed: Collection[str] = ()) -> Sheet:
     return Sheet(
         "years.gauge",
         "The most a trunk may carry, by its width",
@@ -236,6 +245,7 @@ def gauge(found: CropForecast, reader: Reader) -> Sheet:
         tuple(
             (cultivar(name), *map(float, fruits))
             for name, fruits in zip(found.cultivars, found.gauge_fruits, strict=True)
+            if name not in pressed
         ),
         "Fruits a tree, while it still fills its room; a full-grown one is held by its ground (table above).",
     )

@@ -111,13 +111,13 @@ def no_better(gap: float) -> str:
 
 def need_label(line: NeedLine, reader: Reader) -> str:
     """“cider (bittersweet), 900 lb a season, 1 Sep to 3 Nov”."""
-    kind = line.cider_class or ("blend" if line.blended else "")
+    kind = line.style or line.cider_class or ("blend" if line.blended else "")
     used = line.used_from is not None and line.used_to is not None
     first, last = (line.used_from, line.used_to) if used else (line.start, line.end)
     days = (reader.text(float(day or 0.0), Plain.DAY_OF_YEAR) for day in (first, last))
     often = "week" if line.a_week else "season"
     return (
-        f"{_named(line.use, str(kind))}, {reader.text(line.amount, Kind.MASS, few(line.amount, reader))} a {often}, "
+        f"{_named(line.use, str(kind))}, {_much(line, reader)} a {often}, "
         f"{_taken(line.use) if used else ''}{' to '.join(days)}"
     )
 
@@ -126,6 +126,13 @@ def few(kilograms: float, reader: Reader) -> int:
     """Decimals of a small amount that is no whole number: 1.5 kg is not 2."""
     number = reader.convert(kilograms, Kind.MASS)
     return int(number < 10 and abs(number - round(number)) > 0.04)
+
+
+def _much(line: NeedLine, reader: Reader) -> str:
+    fruit = reader.text(line.amount, Kind.MASS, few(line.amount, reader))
+    return (
+        fruit if line.volume is None else f"{reader.text(line.volume, Kind.SMALL_VOLUME, 0)} of {fruit} fruit"
+    )
 
 
 def _named(use: str, kind: str) -> str:
@@ -146,7 +153,9 @@ def _need(facts: Facts) -> str:
     often = "week" if facts["a_week"] else "season"
     amount = facts["amount"]
     digits = few(amount.value, facts.reader) if isinstance(amount, Measured) else 0
-    return f"{_named(str(facts['use']), str(facts['kind']))}, {{amount:.{digits}}} a {often}, {period}"
+    fruit = f"{{amount:.{digits}}}"
+    much = f"{{volume}} of {fruit} fruit" if "volume" in facts else fruit
+    return f"{_named(str(facts['use']), str(facts['kind']))}, {much} a {often}, {period}"
 
 
 VERDICTS: Mapping[Verdict, str] = {
@@ -180,8 +189,8 @@ def _blend(facts: Facts) -> Words:
     )
     return Words(
         f"{_need(facts)}: in the middle year the {{product}} has {{acid}} acid ({_bounds(facts, 'acid')}), {{tannin}} "
-        f"tannin ({_bounds(facts, 'tannin')}) and {{sugar:.1f}} °Brix{alcohol}; within its bounds in "
-        "{within:.0%} of years.",
+        f"tannin ({_bounds(facts, 'tannin')}), {{sugar:.1f}} °Brix and a pH of about {{ph:.1f}}{alcohol}; within its "
+        "bounds in {within:.0%} of weather years by the figures of its cultivars, {measured:.0%} of them measured.",
         "Measure acid, pH and sugar of the year before you blend: they move with weather and crop.",
     )
 
@@ -328,6 +337,12 @@ WORDS: Mapping[str, Speech] = {
         "Make it later in the season, eat it sooner, or state keeps if your own keeps longer.",
     ),
     "choice.blend": _blend,
+    "choice.blend_strays": lambda facts: Words(
+        f"{_need(facts)}: by the cultivars’ middle figures the {{product}} is within its bounds in {{within:.0%}} of "
+        "years; juice strays from year to year and {measured:.0%} of its fruit has been measured, so in {chance:.0%} "
+        "of years only it will be.",
+        "Keep the lots apart, measure each, and blend after fermenting.",
+    ),
     "choice.blend_outside": lambda facts: Words(
         f"{_need(facts)}: the {{product}} is within its bounds in {{within:.0%}} of years only.",
         "Widen its bounds (blend), or ask for less of it.",

@@ -235,6 +235,8 @@ def lost_words(line: LateLine, found: Ledger, reader: Reader) -> WorkText:
 
 def job_words(job: Job, works: Mapping[str, WorkText], reader: Reader) -> WorkText:
     """What is to be done, how, the danger and the tools, in the reader's units."""
+    if job.kind is JobKind.PICK and job.cider:
+        return WorkText("pick", f"harvest {job.cultivar} for cider", _CIDER_PICK, _CIDER_DANGER, _CIDER_TOOLS)
     if job.kind is JobKind.PICK:
         how = "two or three picks by colour" + _ripe(job.maturity, reader)
         danger = "Windfalls apart: never into raw juice. Ladder on firm ground."
@@ -247,6 +249,17 @@ def job_words(job: Job, works: Mapping[str, WorkText], reader: Reader) -> WorkTe
     row = works[job.work]
     texts = (in_system(text, reader) for text in (row.what, row.how, row.caution, row.tools, row.lost))
     return WorkText(row.item, *texts)
+
+
+_CIDER_PICK = (
+    "ripe to drop, not by colour: when sound fruit falls and the pips are brown, take it in two or three rounds, by "
+    "hand or shaken onto sheets; it sweats in bins outdoors under a roof until a thumb leaves its mark"
+)
+_CIDER_DANGER = (
+    "What lay on the ground is washed, sorted and only fermented, none from where animals grazed. Rotten fruit out. "
+    "Helmet under a shaken tree; ladder on firm ground."
+)
+_CIDER_TOOLS = "sheets, pole, bins, ladder"
 
 
 def _ripe(found: Maturity | None, reader: Reader) -> str:

@@ -58,12 +58,43 @@ class CiderClass(StrEnum):
     BITTERSHARP = "bittersharp"
 
 
+class CiderStyle(StrEnum):
+    """What a cider maker makes of the juice, stated in litres."""
+
+    STILL_DRY = "still dry"
+    BOTTLE_CONDITIONED = "bottle conditioned"
+    KEEVED_SWEET = "keeved sweet"  # or otherwise stopped before it is dry
+    HOUSE_BLEND = "house blend"
+    VINEGAR = "vinegar"
+
+
+class PressKind(StrEnum):
+    """How the milled fruit is pressed: what it gives stands in press_yields.csv."""
+
+    BASKET = "basket"
+    RACK_AND_CLOTH = "rack and cloth"
+    WATER_BLADDER = "water bladder"
+    BELT = "belt"
+
+
+class Tannin(StrEnum):
+    """How a cultivar's tannin tastes."""
+
+    SOFT = "soft"
+    MIXED = "mixed"
+    HARD = "hard"
+
+
 class Blended(StrEnum):
     """What is mixed from several cultivars, each kind with bounds of its own (blend_bounds.csv)."""
 
     TABLE_JUICE = "table juice"  # drunk fresh or heated, at table
     SWEET_CIDER = "sweet cider"  # unfermented, with a little bitter fruit as seasoning
     HOUSE_CIDER = "house cider"  # fermented, of all classes
+    STILL_DRY = "still dry cider"
+    BOTTLE_CONDITIONED = "bottle conditioned cider"
+    KEEVED_SWEET = "keeved sweet cider"
+    VINEGAR = "cider for vinegar"
     SWEET_LOT = "sweet cider fruit"  # of one class, to be blended in the cellar
     SHARP_LOT = "sharp cider fruit"
     BITTERSWEET_LOT = "bittersweet cider fruit"

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from topwire.catalogue.schema import TableSchema
 from topwire.catalogue.schemas import (
+    cider,
     kitchen,
     nursery,
     protection,
@@ -21,6 +22,7 @@ SCHEMAS: Mapping[str, TableSchema] = {
         *trees.TABLES,
         *seasons.TABLES,
         *kitchen.TABLES,
+        *cider.TABLES,
         *years.TABLES,
         *nursery.TABLES,
         *trellis.TABLES,

@@ -55,8 +55,9 @@ TABLES = (
             choice("product", "what is blended", Blended),
             choice(
                 "of",
-                "acid (g/L as malic), tannin (g/L), sugar (°Brix), or bitter: share of bitter cider fruit",
-                ("acid", "tannin", "sugar", "bitter"),
+                "acid (g/L as malic), tannin (g/L), sugar (°Brix), ph; of the fruit the share that is bitter, of "
+                "hard tannin, or of no cider class (table)",
+                ("acid", "tannin", "sugar", "ph", "bitter", "hard", "table"),
             ),
             number("low", "least", "", 0, 40, needed=False),
             number("high", "most", "", 0, 40, needed=False),
