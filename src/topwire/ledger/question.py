@@ -29,7 +29,6 @@ from topwire.soil.findings import SoilFindings
 from topwire.soil.nutrients import TOO_WET
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
-from topwire.values.calendar import WEEKS
 from topwire.values.fault import Faults, fault
 from topwire.values.price import Price
 from topwire.values.terms import Animal, Use

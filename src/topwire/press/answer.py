@@ -21,9 +21,9 @@ from topwire.cellar.tanks import FILLED, Filling, fill
 from topwire.choice.findings import BlendMade, Mixture
 from topwire.press.asked import MadeOfJuice, PressedCultivar, PressQuestion
 from topwire.press.findings import (
-    JuiceBalance,
     CiderFruit,
     Drink,
+    JuiceBalance,
     PickedBy,
     PressFindings,
     PressLot,
