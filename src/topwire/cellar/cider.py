@@ -14,6 +14,7 @@ PH_AT_1, PH_BY_ACID = 4.43, -1.14  # pH of juice over the logarithm of its acid,
 PH_SPREAD = 0.25  # standard deviation of the ten juices about that line
 # Total SO2 at pressing up to a pH: the bands makers use; above the last the juice is made sharper first (SO2-PRESSING).
 AT_PRESSING = ((3.0, 0.0), (3.3, 50.0), (3.5, 100.0), (3.8, 150.0))  # pH below which, [mg/L]
+LITRES_OF_A_MOLE = 22.41  # [L] of gas at 0 deg C and one atmosphere
 VOLUME_OF_GAS = 1.964  # [g/L] of carbon dioxide in one volume (CIDER-CO2)
 GAS_OF_SUGAR = 0.489  # [g/g] two molecules of carbon dioxide of one of glucose
 SUGAR_OF_GRAVITY = 2400.0  # [g/L per unit of gravity]: five points are 12 g/L (CIDER-CO2)
@@ -99,11 +100,11 @@ def gas_absorbed(temperature: npt.ArrayLike) -> Array:
 
     Notes
     -----
-    Henry's law: 0.0336 mol/(L atm) at 25 deg C, falling with temperature as exp(2400 K (1/T - 1/298.15 K)); the usual
-    figures of the handbooks (remembered), beside CO2-TABLE and CO2-TREATISE in the checks.
+    Of fresh water: ln K = -58.0931 + 90.5069 (100 K/T) + 22.2940 ln(T/100 K), K in mol/(kg atm) (WEISS1974).
     """
-    kelvin = np.asarray(temperature, dtype=float) + 273.15
-    absorbed: Array = 0.0336 * 22.41 * np.exp(2400 * (1 / kelvin - 1 / 298.15))
+    hundreds = (np.asarray(temperature, dtype=float) + 273.15) / 100
+    solubility = np.exp(-58.0931 + 90.5069 / hundreds + 22.2940 * np.log(hundreds))
+    absorbed: Array = LITRES_OF_A_MOLE * solubility
     return absorbed
 
 

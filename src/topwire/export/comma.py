@@ -11,7 +11,7 @@ from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground
 from topwire.layout.projection import WorldGrid, world_grid
 from topwire.layout.staking import staking_sheets
-from topwire.show.blend_sheets import lines
+from topwire.show.blend_sheets import LINES, lines
 from topwire.show.sheet import printed
 from topwire.show.table import Figure
 from topwire.show.tables import department_sheets
@@ -143,8 +143,7 @@ def cultivars(orchard: Orchard) -> bytes:
 def blends(orchard: Orchard) -> bytes:
     """What is mixed for every blended product, over the season and by week."""
     choice = needed(orchard.choice, "choice")
-    header = ("product", "week or season", "kg", "acid_g_l", "tannin_g_l", "brix", "cultivars and shares")
-    return csv_bytes(header, lines(choice))
+    return csv_bytes(LINES, lines(choice, orchard.press))
 
 
 def staking(orchard: Orchard) -> bytes:

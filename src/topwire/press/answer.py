@@ -97,6 +97,7 @@ def _drink(asked: PressQuestion, made: BlendMade) -> Drink:
         mean_fruit=fruit,
         fruit=season.kg,
         juice=float(volume_of(season.kg, juice=middle)),
+        left=left,
         gravity=gravity,
         sugar=season.sugar,
         acid=season.acid,
@@ -164,6 +165,7 @@ def _lots(asked: PressQuestion, made: BlendMade, fillings: tuple[Filling, ...]) 
         added = made.fermented and made.style not in UNSULPHITED
         lots.append(
             PressLot(
+                need=made.need,
                 week=week.week,
                 product=made.product,
                 fermented=made.fermented,
@@ -288,9 +290,7 @@ def _balance(asked: PressQuestion, drinks: tuple[Drink, ...]) -> JuiceBalance | 
     fruit = sum(drink.fruit for drink in drinks)
     juice = sum(drink.juice for drink in drinks)
     mass = sum(1000 * drink.juice * drink.gravity for drink in drinks)
-    kept = sum(
-        drink.juice * (asked.styles[str(drink.product)].left if drink.fermented else 1.0) for drink in drinks
-    )
+    kept = sum(drink.juice * drink.left for drink in drinks)
     return JuiceBalance(
         fruit=fruit,
         juice=juice,

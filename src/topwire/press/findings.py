@@ -41,6 +41,7 @@ class Drink:
     measured, ph_measured : share of its fruit that someone has measured
     pressure : in a closed bottle at 20 deg C; below zero none
     drops : in gravity that make its gas in the bottle
+    left : share of the juice that is in bottle, keg or cask in the end
     vinegar : acetic acid [g/100 mL]; None of what is no vinegar
     price : of a litre, low, middle and high; value, making, bought : of the mean year's litres, what making them
         costs beside the fruit, and what their fruit would cost to buy
@@ -56,6 +57,7 @@ class Drink:
     mean_fruit: Kilograms
     fruit: Kilograms
     juice: SmallCubicMetres
+    left: Share
     gravity: Ratio
     sugar: Ratio
     acid: GramsPerLitre
@@ -91,6 +93,7 @@ class PressLot:
     of : cultivars with their fruit, most first
     """
 
+    need: int
     week: int
     product: Blended
     fermented: bool
@@ -180,6 +183,11 @@ class JuiceBalance:
     sugar: Kilograms
     acid: Kilograms
     tannin: Kilograms
+
+    @property
+    def mixed(self) -> tuple[GramsPerLitre, GramsPerLitre]:
+        """Acid and tannin, were all of it in one tank."""
+        return self.acid / self.juice, self.tannin / self.juice
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from topwire.values.units import Kind
 
 USUALLY = 0.9  # of what a style asks for; below it is told
 MOSTLY = 0.5  # of the fruit from cultivars that bear every other year
+_US = 45.359237 / 3.785411784  # [gal of 100 lb] of a litre of a kilogram
 LEAST_VINEGAR = 4.0  # [g/100 mL] (VINEGAR)
 
 
@@ -37,6 +38,9 @@ def press_notices(asked: PressQuestion, found: PressFindings) -> tuple[Notice, .
             low=asked.juice[0],
             middle=asked.juice[1],
             high=asked.juice[2],
+            us=asked.juice[1] * _US,
+            us_low=asked.juice[0] * _US,
+            us_high=asked.juice[2] * _US,
         )
     )
     sold = [one.worth for one in asked.styles.values()]

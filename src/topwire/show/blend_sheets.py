@@ -2,6 +2,7 @@
 
 from topwire.choice.findings import BlendMade, BlendSide, Choice, Mixture
 from topwire.choice.plate import JuiceSide
+from topwire.press.findings import PressFindings
 from topwire.show.sheet import Column, Sheet, Value, setting, table
 from topwire.tell.choice import verdict
 from topwire.tell.reader import UNKNOWN
@@ -145,11 +146,24 @@ def by_week(choice: Choice) -> Sheet:
     )
 
 
-def lines(choice: Choice) -> list[tuple[object, ...]]:
-    """Rows of blends.csv: product, week or season, figures in SI, all cultivars with their shares."""
+LINES = (
+    "product", "week or season", "kg", "acid_g_l", "tannin_g_l", "brix", "gravity", "ph", "ph_spread", "juice_l",
+    "finished_l", "alcohol_dry_low", "alcohol_dry_high", "share_measured", "share_ph_measured", "weather_year",
+    "cultivars and shares",
+)  # fmt: skip
+
+
+def lines(choice: Choice, press: PressFindings | None) -> list[tuple[object, ...]]:
+    """Rows of blends.csv: product, week or season, figures in SI and litres, all cultivars with their shares."""
+    drinks = {drink.need: drink for drink in press.drinks} if press else {}
+    lots = {(lot.need, lot.week): lot for lot in press.lots} if press else {}
     rows: list[tuple[object, ...]] = []
     for made in choice.blends:
+        drink = drinks.get(made.need)
         for mixture in (made.season, *made.weeks):
+            lot = lots.get((made.need, mixture.week)) if mixture.week else drink
+            finished = None if drink is None or lot is None else 1000 * lot.juice * drink.left
+            dry = drink.dry if drink is not None and not mixture.week else None
             rows.append(
                 (
                     _product(made, choice),
@@ -158,6 +172,15 @@ def lines(choice: Choice) -> list[tuple[object, ...]]:
                     round(mixture.acid, 2),
                     round(mixture.tannin, 2),
                     round(mixture.sugar, 2),
+                    None if lot is None else round(lot.gravity, 4),
+                    round(mixture.ph, 2),
+                    round(mixture.ph_spread, 2),
+                    None if lot is None else round(1000 * lot.juice, 1),
+                    None if finished is None else round(finished, 1),
+                    *((None, None) if dry is None else (round(dry[0], 1), round(dry[1], 1))),
+                    round(mixture.measured, 3),
+                    round(mixture.ph_measured, 3),
+                    made.year,
                     "; ".join(f"{name} {share:.3f}" for name, share in mixture.shares),
                 )
             )

@@ -272,6 +272,8 @@ def balance(found: PressFindings) -> Sheet:
         ("sugar in the juice", Measured(one.sugar, Kind.MASS, 0)),
         ("acid in the juice, as malic", Measured(one.acid, Kind.MASS, 1)),
         ("tannin in the juice", Measured(one.tannin, Kind.MASS, 1)),
+        ("acid, were all of it in one tank", Measured(one.mixed[0], Plain.CONCENTRATION, 1)),
+        ("tannin, were all of it in one tank", Measured(one.mixed[1], Plain.CONCENTRATION, 1)),
     )
     return Sheet(
         "press.balance",

@@ -68,9 +68,11 @@ def kind_of(line: CiderFruit) -> str:
 
 
 def _rests(facts: Facts) -> Words:
-    said = "the plan’s own figure" if facts["own"] else "a {press} press, {low:.2f} to {high:.2f}"
+    said = "the plan’s own figure"
+    if not facts["own"]:
+        said = "a {press} press, [{low:.2f} to {high:.2f}|{us_low:.1f} to {us_high:.1f}]"
     return Words(
-        f"{{middle:.2f}} L of juice of a kilogram of fruit ({said}); what stays behind with the lees by the table of "
+        f"[{{middle:.2f}} L of juice of a kilogram of fruit|{{us:.1f}} gal of juice of 100 lb of fruit] ({said}); what stays behind with the lees by the table of "
         "styles.",
         "Weigh fruit and measure juice on the first press day, and state kitchen.press.juice.",
     )
