@@ -5,14 +5,17 @@ from itertools import pairwise
 
 import numpy as np
 
+from topwire.cellar.tanks import Vessel
 from topwire.choice.findings import (
     Alternative,
     Batch,
     Batches,
+    BlendMade,
     Choice,
     ChosenCultivar,
     Merit,
     Miss,
+    Mixture,
     More,
     NearMiss,
     NeedLine,
@@ -89,6 +92,9 @@ from topwire.nursery.findings import (
 )
 from topwire.phenology.calibration import Teaching
 from topwire.phenology.findings import Misfit, MisfitReason, OwnDatesUsed, PlaceSeasons, WarmerClimate
+from topwire.press.answer import answer as press_answer
+from topwire.press.asked import HarvestWay, MadeOfJuice, PressedCultivar, PressQuestion
+from topwire.press.findings import PressFindings
 from topwire.soil.covers import Cover, CoverWindow
 from topwire.soil.feeding import Age, FeedLine, Leaf, LeafLine
 from topwire.soil.findings import Dressing, Given, LimeBy, LimeLine, SoilFindings, SoilReading, WorkedIn
@@ -121,7 +127,8 @@ from topwire.values.estimate import Estimate
 from topwire.values.fault import warning
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured
-from topwire.values.terms import CiderClass, Use
+from topwire.values.price import Price
+from topwire.values.terms import Blended, CiderClass, CiderStyle, PressKind, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.findings import (
@@ -171,6 +178,7 @@ def orchard(
         learning=learning(names),
         ground=ground_,
         choice=choice(trees),
+        press=press(),
         layout=layout_,
         years=years(trees),
         nursery=nursery(trees),
@@ -627,6 +635,47 @@ def water(ground_: Ground) -> WaterPlan:
         water_cost_per_year=22.0,
         notices=(notice.caution("water.flows_back"),),
     )  # fmt: skip
+
+
+def press() -> PressFindings:
+    """One cider of the two invented cultivars, in a tank and a barrel."""
+    season = Mixture(
+        0, 600.0, 5.5, 0.4, 1.4, 0.3, 13.0, 0.8, 0.5, (("Gala", 0.5), ("GoldRush", 0.5)), 3.5, 0.1
+    )
+    made = BlendMade(
+        0, Blended.STILL_DRY, 2020, season, (replace(season, week=41),), (), 1.0, True, (6.0, 7.0), (), 0.7,
+        pressed=True, style=CiderStyle.STILL_DRY, volume=0.35, by_year=np.full(3, 600.0), by_week=np.eye(52)[40] * 600,
+    )  # fmt: skip
+    price = Price("cider sold still", 8.0, "USD", "proposal", "", 5.0, 13.0)
+    return press_answer(
+        PressQuestion(
+            years=np.arange(2018, 2021),
+            blends=(made,),
+            press=PressKind.BASKET,
+            juice=(0.45, 0.5, 0.6),
+            own_juice=False,
+            a_day=400.0,
+            days_a_week=2,
+            styles={
+                "still dry cider": MadeOfJuice(
+                    CiderStyle.STILL_DRY, 0.94, (0.998, 1.002), (16, 30), 2.5, price, "LEA-CRAFT", "MEMORY"
+                )
+            },
+            vessels=(Vessel("tank 1", 0.2), Vessel("barrel 1", 0.06, True), Vessel("tank 2", 0.05)),
+            cultivars=(
+                PressedCultivar("Gala", None, 255.0, 262.0, 0.0, 60.0, None, None, 1.0),
+                PressedCultivar("GoldRush", None, 290.0, 297.0, 0.0, 90.0, None, None, 1.0),
+            ),
+            ways=(HarvestWay("by hand", 1, 1, 1, 1.0, "no", "Ladder on firm ground.", None, "proposal"),),
+            pressing_rate=120.0,
+            picking_rate=110.0,
+            bought=Price("cider apples", 1.1, "USD", "proposal"),
+            making=Price("cider making", 2.2, "USD", "proposal"),
+            juice_worth=Price("juice made", 3.6, "USD", "proposal"),
+            currency="USD",
+            wage=18.0,
+        )
+    )
 
 
 def soil() -> SoilFindings:

@@ -47,7 +47,7 @@ def sulphite(lot: PressLot) -> str:
 
 def into(lot: PressLot) -> str | None:
     """The vessels a lot runs into."""
-    return listed(lot.vessels) or ("no vessel stated" if lot.fermented else None)
+    return listed(lot.vessels) or ("no vessel left or stated" if lot.fermented else None)
 
 
 def full(use: VesselUse) -> str:
@@ -72,8 +72,8 @@ def _rests(facts: Facts) -> Words:
     if not facts["own"]:
         said = "a {press} press, [{low:.2f} to {high:.2f}|{us_low:.1f} to {us_high:.1f}]"
     return Words(
-        f"[{{middle:.2f}} L of juice of a kilogram of fruit|{{us:.1f}} gal of juice of 100 lb of fruit] ({said}); what stays behind with the lees by the table of "
-        "styles.",
+        f"[{{middle:.2f}} L of juice of a kilogram of fruit|{{us:.1f}} gal of juice of 100 lb of fruit] ({said}); "
+        "what stays behind with the lees by the table of styles.",
         "Weigh fruit and measure juice on the first press day, and state kitchen.press.juice.",
     )
 
@@ -120,7 +120,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "press.gas": Words(
         "fermenting juice gives off carbon dioxide, more than 20 times its own volume: it lies in cellars, pits and "
-        "tanks and kills without warning. Air the room, test before you enter, never climb into a vessel alone.",
+        "tanks and kills without warning. Air the room and test before you enter; never climb or lean into a vessel.",
         "A meter with alarm at knee height; local rules for confined spaces decide.",
     ),
     "press.bottles": Words(
