@@ -1,6 +1,6 @@
 """Builds the site from code and texts: `make docs`. Nothing is fetched; every block marked to be run is run.
 
-    python docs/site/make.py [SITE]      the pages come into SITE (site/)
+python docs/site/make.py [SITE]      the pages come into SITE (site/)
 """
 
 import re
@@ -31,11 +31,33 @@ def build(site: Path) -> None:
         orchards, source = Path(folder) / "orchards", Path(folder) / "source"
         orchards.mkdir()
         stage(source, orchards)
-        wrong = build_main(["-q", "-W", "--keep-going", "-b", "html", "-c", str(HERE), "-D", f"html_favicon={source / 'mark.svg'}", str(source), str(site)])
+        wrong = build_main(
+            [
+                "-q",
+                "-W",
+                "--keep-going",
+                "-b",
+                "html",
+                "-c",
+                str(HERE),
+                "-D",
+                f"html_favicon={source / 'mark.svg'}",
+                str(source),
+                str(site),
+            ]
+        )
         if wrong:
             raise SystemExit(wrong)
-    fetched = [f"{path.name}: {found}" for path in site.rglob("*.html") for found in FETCHES.findall(path.read_text(encoding="utf-8"))]
-    fetched += [f"{path.name}: {found}" for path in site.rglob("*.css") for found in IN_STYLES.findall(path.read_text(encoding="utf-8"))]
+    fetched = [
+        f"{path.name}: {found}"
+        for path in site.rglob("*.html")
+        for found in FETCHES.findall(path.read_text(encoding="utf-8"))
+    ]
+    fetched += [
+        f"{path.name}: {found}"
+        for path in site.rglob("*.css")
+        for found in IN_STYLES.findall(path.read_text(encoding="utf-8"))
+    ]
     if fetched:
         raise SystemExit("a page would fetch from elsewhere: " + "; ".join(fetched[:5]))
 
@@ -49,7 +71,9 @@ def stage(source: Path, orchards: Path) -> None:
     shutil.copy(STATIC / "mark.svg", source / "mark.svg")
     for name in ("CHANGELOG.md", "CONTRIBUTING.md"):
         text = (ROOT / name).read_text(encoding="utf-8")
-        (source / name.lower()).write_text(text.replace("](docs/", "](").replace("](CHANGELOG", "](changelog"), encoding="utf-8")
+        (source / name.lower()).write_text(
+            text.replace("](docs/", "](").replace("](CHANGELOG", "](changelog"), encoding="utf-8"
+        )
     written = sorted(source.rglob("*.md"), key=lambda path: (path.name not in RUN_FIRST, str(path)))
     for path in written:
         text = path.read_text(encoding="utf-8")

@@ -20,7 +20,7 @@ from topwire.sources import bibliography
 ROOMS = {
     "phenology": "Bloom, frost, ripening", "choice": "The choice", "layout": "The ground", "growth": "Crop by leaf",
     "nursery": "The nursery", "trellis": "The trellis", "water": "Water", "soil": "Soil", "protection": "What threatens",
-    "cellar": "The cellar", "ledger": "Hours and money", "learning": "Learning from records", "season": "The season",
+    "cellar": "The cellar", "press": "The press", "ledger": "Hours and money", "learning": "Learning from records", "season": "The season",
 }  # fmt: skip
 NOT_SCIENCE = {"asked", "question", "findings", "telling", "__init__"}
 
@@ -39,13 +39,23 @@ def pages(planned: Path) -> dict[str, str]:
 
 def options() -> str:
     """Every command with its arguments and options, from the commands themselves."""
-    lines = ["# Options of every command", "", "Made from the commands. [commands.md](../commands.md) says what each is for.", ""]
+    lines = [
+        "# Options of every command",
+        "",
+        "Made from the commands. [commands.md](../commands.md) says what each is for.",
+        "",
+    ]
     for name, command in _commands("topwire", main):
         lines += [f"## {name}", "", textwrap.dedent(command.help or "").strip().replace("\b", ""), ""]
         context = click.Context(command, info_name=name)
         rows = [record for one in command.params if (record := one.get_help_record(context))]
         if rows:
-            lines += ["| option | what it does |", "|---|---|", *(f"| `{_cell(one)}` | {_cell(says)} |" for one, says in rows), ""]
+            lines += [
+                "| option | what it does |",
+                "|---|---|",
+                *(f"| `{_cell(one)}` | {_cell(says)} |" for one, says in rows),
+                "",
+            ]
     return "\n".join(lines)
 
 
@@ -67,20 +77,34 @@ def columns(planned: Path) -> str:
     ]  # fmt: skip
     for name, table in sorted(topwire.tables(orchard).items()):
         rows = [(one.key, one.caption, one.quantity or "", one.unit or "") for one in table.columns]
-        lines += [f"## {name}", "", f"{table.title}.", "", *_quick_table(("key", "caption", "measures", "unit"), rows)]
+        lines += [
+            f"## {name}",
+            "",
+            f"{table.title}.",
+            "",
+            *_quick_table(("key", "caption", "measures", "unit"), rows),
+        ]
     return "\n".join(lines)
 
 
 def described_json() -> str:
     """Every kind of thing in orchard.json."""
     schema = json.loads(orchard_schema())
-    lines = ["# orchard.json", "", "Made from its schema, `out/orchard.schema.json` (JSON Schema 2020-12). All figures are SI.", ""]
+    lines = [
+        "# orchard.json",
+        "",
+        "Made from its schema, `out/orchard.schema.json` (JSON Schema 2020-12). All figures are SI.",
+        "",
+    ]
     for name, kind in sorted(schema["$defs"].items()):
         fields = kind.get("properties", {})
         if not fields:
             continue
         lines += [f"## {name}", "", _cell(kind.get("description", "").partition("\n")[0]), ""]
-        rows = [(field, _sort(what), what.get("quantity", ""), what.get("unit", "")) for field, what in fields.items()]
+        rows = [
+            (field, _sort(what), what.get("quantity", ""), what.get("unit", ""))
+            for field, what in fields.items()
+        ]
         lines += _quick_table(("field", "is", "measures", "unit"), rows)
     return "\n".join(lines)
 
@@ -115,7 +139,12 @@ def checks() -> str:
         "remembered, not seen again; COMPUTED, worked out apart by a library or an independent solver.", "",
     ]  # fmt: skip
     for department, of in groupby(found, key=lambda one: one.department):
-        lines += [f"## {department}", "", "| quantity | source | published | ours | may differ by | mark |", "|---|---|---:|---:|---:|---|"]
+        lines += [
+            f"## {department}",
+            "",
+            "| quantity | source | published | ours | may differ by | mark |",
+            "|---|---|---:|---:|---:|---|",
+        ]
         lines += [
             f"| {_cell(one.quantity)} | {_cell(one.source)} | {one.published:.5g} | {one.ours():.5g} | {one.tolerance:.3g} | {one.mark} |"
             for one in of
@@ -125,8 +154,18 @@ def checks() -> str:
 
 
 def sources() -> str:
-    lines = ["# Sources", "", "Keys are those the checks and the catalogue name.", "", "| key | source | where in it |", "|---|---|---|"]
-    lines += [f"| {key} | {_cell(one.citation)} | {_cell(one.where)} |" for key, one in sorted(bibliography().items())]
+    lines = [
+        "# Sources",
+        "",
+        "Keys are those the checks and the catalogue name.",
+        "",
+        "| key | source | where in it |",
+        "|---|---|---|",
+    ]
+    lines += [
+        f"| {key} | {_cell(one.citation)} | {_cell(one.where)} |"
+        for key, one in sorted(bibliography().items())
+    ]
     return "\n".join(lines) + "\n"
 
 

@@ -52,7 +52,9 @@ def _commands(code: str, page: str) -> Iterator[str]:
             raise BlockFailed(f"{page}: “{line}” is no command of topwire")
         answer = CliRunner().invoke(main, words[1:])
         if answer.exit_code != 0:
-            raise BlockFailed(f"{page}: “{line}” ended with {answer.exit_code}: {answer.output[-800:]}") from answer.exception
+            raise BlockFailed(
+                f"{page}: “{line}” ended with {answer.exit_code}: {answer.output[-800:]}"
+            ) from answer.exception
         yield answer.output
 
 

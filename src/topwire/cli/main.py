@@ -269,8 +269,8 @@ def show(
     kind: str | None,
     right: str | None,
 ) -> None:
-    """Show a department's result (place, learning, ground, choice, layout, years, nursery, trellis, water, ledger) of
-    the orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
+    """Show a department's result (place, learning, ground, choice, press, layout, years, nursery, trellis, water, soil,
+    ledger) of the orchard in FOLDER, or a table of the catalogue (catalogue, rootstocks, kitchen, yields)."""
     from topwire.cli.showing import show_department, show_table, show_this_week
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan

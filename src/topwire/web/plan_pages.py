@@ -44,6 +44,8 @@ NEW_ENTRY = {
         "{use: fresh, amount: 20 kg/week, from: 1 Aug, to: 31 Dec}",
         "{use: fresh, amount: 40 lb/week, from: 1 Aug, to: 31 Dec}",
     ),
+    "kitchen.cider": ("{style: still dry, amount: 500 L}", "{style: still dry, amount: 130 gal}"),
+    "kitchen.tanks": ("{volume: 500 L}", "{volume: 130 gal}"),
     "ground.blocks": (
         "{name: New, rectangle: {length: 40 m, width: 20 m}}",
         "{name: New, rectangle: {length: 130 ft, width: 65 ft}}",
