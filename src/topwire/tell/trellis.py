@@ -189,6 +189,14 @@ def next_better(found: TrellisFindings, reader: Reader) -> str:
             f"Nothing in the catalogue stands in the gust that comes once in {nearest.return_period} years ({speed}): "
             "stays across the outer rows, a windbreak or an engineer’s design are next."
         )
+    if nearest.cost <= here.cost:
+        less = here.cost - nearest.cost
+        said = f"{less:,.0f} {found.currency} less than this one" if less >= 1 else "no more than this one"
+        return (
+            f"One that stands in {speed}, the gust of {nearest.return_period} years, costs {said}, since the search for "
+            f"each gust weighs materials and what may fall together: state trellis.return_period: "
+            f"{nearest.return_period} and that one is built."
+        )
     return (
         f"For {nearest.cost - here.cost:,.0f} {found.currency} more in materials and work it stands in {speed}, the "
         f"gust of {nearest.return_period} years, instead of {reader.text(here.gust, Kind.SPEED)}: the chance that such "
