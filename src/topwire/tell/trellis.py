@@ -193,8 +193,8 @@ def next_better(found: TrellisFindings, reader: Reader) -> str:
         less = here.cost - nearest.cost
         said = f"{less:,.0f} {found.currency} less than this one" if less >= 1 else "no more than this one"
         return (
-            f"One that stands in {speed}, the gust of {nearest.return_period} years, costs {said}, since the search for "
-            f"each gust weighs materials and what may fall together: state trellis.return_period: "
+            f"One that stands in {speed}, the gust of {nearest.return_period} years, costs {said}, since the search "
+            "for each gust weighs materials and what may fall together: state trellis.return_period: "
             f"{nearest.return_period} and that one is built."
         )
     return (
