@@ -61,6 +61,9 @@ def places(draw: st.DrawFn) -> LedgerQuestion:
     shift = round(max(-21.0, min(21.0, (11 - mean) * 4)))
     base = BASE
     conditions = {*base.conditions, "field", "water", "fence", "trellis", "grafts"} - {"two_seasons"}
+    called_for = ("gnawers", "bears", "bird_net", "replant", "wet", "mulch")
+    conditions |= {name for name in called_for if draw(st.booleans())}
+    conditions |= {"groundwork"} if conditions & {"replant", "wet"} else set()
     return replace(
         base,
         planting=planting,
@@ -130,7 +133,7 @@ def test_all_is_ordered_delivered_and_built_before_it_is_used(asked: LedgerQuest
     there: dict[str, str] = {}  # what is at hand, from which day
 
     def at_hand(thing: str, job: str) -> None:
-        there[thing] = jobs[job].end
+        there[thing] = jobs[job].end if job in jobs else ""  # not called for here
 
     for thing, job in (
         ("material", "take delivery"),
@@ -142,6 +145,8 @@ def test_all_is_ordered_delivered_and_built_before_it_is_used(asked: LedgerQuest
         ("fence", "fence"),
         ("water", "lay water"),
         ("store for trees", "place for trees"),
+        ("old trees out", "grub"),
+        ("drains", "drains"),
     ):
         at_hand(thing, job)
     needs = {
@@ -157,6 +162,10 @@ def test_all_is_ordered_delivered_and_built_before_it_is_used(asked: LedgerQuest
         "plant": ["material", "wires", "fence", "water", "store for trees"],
         "support": ["material"],
         "spring support": ["material"],
+        "water in": ["material", "store for trees"],
+        "spring water in": ["material", "store for trees"],
+        "mulch.1": ["material"],
+        "rip": ["old trees out", "drains", "lime and seed"],
         "water on.1": ["water"],
         "tie leader.1": ["wires"],
         "first drain": ["water"],
