@@ -72,8 +72,9 @@ def test_a_tool_on_a_bill_is_a_line_of_it(book: Ledger) -> None:
     fittings = {*catalogue().tables["trellis_fittings"].rows}
     lines = {"ledger.goods": goods, "ledger.capital": lasting, "trellis.bill": fittings}
     for row in book.tools:
-        if row.way is Had.BILL and row.item:
-            assert row.item in lines[row.had], row
+        if row.way is Had.BILL and row.had in lines:
+            assert row.items
+            assert set(row.items) <= lines[row.had], row
 
 
 def test_material_and_tools_on_a_bill_are_there_before_they_are_used(book: Ledger) -> None:
@@ -173,6 +174,25 @@ def test_a_fence_that_stands_is_not_bought() -> None:
     asked = question_of(money={"have": [FENCE]})
     assert asked.fence == 0.0
     assert "fence" not in asked.conditions
+
+
+def test_a_garden_hires_no_machines() -> None:
+    """Eight trees on a fence are laid, watered and drained by hand."""
+    small = everything()
+    garden = answer(
+        replace(
+            small,
+            areas=replace(small.areas, tree_ground=30.0),
+            conditions=tuple(name for name in small.conditions if name not in ("field", "wet", "replant")),
+        )
+    )
+    assert not any(
+        line.item.endswith((" day", " week")) and "driver" not in line.item for line in garden.goods
+    )
+    sheet = next(sheet for sheet in sheets(garden, READER) if sheet.name == "ledger.tools")
+    had = {str(row[0]): str(row[1]) for row in sheet.rows}
+    assert had["trencher"] == "by hand, or borrowed"
+    assert had["spade"] == "hand tool"
 
 
 def test_the_tools_sheet_says_how_each_is_had(book: Ledger) -> None:

@@ -133,7 +133,8 @@ def _rates(asked: LedgerQuestion, prices: Mapping[str, Price]) -> MoneyRates:
 def _goods(asked: LedgerQuestion, jobs: Sequence[Dated], prices: Mapping[str, Price]) -> tuple[BillLine, ...]:
     works = [line.job.work for line in jobs if line.job.leaf is None or line.job.leaf == 1]
     fence = asked.fence if asked.trees else 0.0
-    amounts = Amounts(asked.trees, asked.clips, fence, asked.strip, asked.areas.tree_ground)
+    ground = asked.areas.tree_ground
+    amounts = Amounts(asked.trees, asked.clips, fence, asked.strip, ground, field=ground >= FIELD)
     return goods_bill(asked.goods, works, amounts=amounts, prices=prices, units=asked.units)
 
 

@@ -38,6 +38,7 @@ class Amounts:
     fence : length of a deer fence that has to be built [m]
     strip : ground of the tree strips [m2]
     ground : of the trees [m2]
+    field : machines are hired; a garden does it by hand or borrows
     drain_spacing : between drains [m]
     """
 
@@ -46,13 +47,14 @@ class Amounts:
     fence: float
     strip: float
     ground: float
+    field: bool = True
     drain_spacing: float = 10.0
 
     def of(self, per: str) -> float:
         return {
             "tree": float(self.trees),
             "clip": float(self.trees * self.clips),
-            "planting": 1.0,
+            "planting": float(self.field),
             "fence": float(self.fence > 0),
             "fence m": self.fence,
             "strip m2": self.strip,

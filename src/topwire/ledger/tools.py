@@ -20,12 +20,16 @@ class ToolRow:
     Attributes
     ----------
     had : "house", "hand", "ground", or the bill's name ("ledger.goods")
-    item : its line on that bill
+    items : its line on that bill, or one of several
     """
 
     tool: str
     had: str
     item: str | None
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        return tuple((self.item or "").split("|")) if self.item else ()
 
     @property
     def way(self) -> Had:

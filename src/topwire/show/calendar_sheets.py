@@ -169,7 +169,7 @@ def tools(found: Ledger, reader: Reader) -> Sheet:
         tuple(
             (
                 name,
-                how_had(rows[name]) if name in rows else "",
+                how_had(rows[name], found) if name in rows else "",
                 date.fromisoformat(job.start),
                 ", ".join(uses[:3]) + (f" and {len(uses) - 3} more" if len(uses) > 3 else ""),
             )

@@ -284,8 +284,7 @@ def wetting(water: WaterPlan, reader: Reader) -> Sheet:
                 else "An emitter stands at every trunk"
             )
             + ": begin each line so that its first emitter is at the first tree.",
-            f"The first summer is watered from {days[WaterJob.BEGIN]} to {days[WaterJob.LAST]}, as every other; once "
-            "more by hand or hose, two to three days after planting, to settle the ground.",
+            f"The first summer is watered from {days[WaterJob.BEGIN]} to {days[WaterJob.LAST]}, as every other.",
         ),
         charts=("wetting",),
     )

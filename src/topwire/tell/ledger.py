@@ -208,6 +208,8 @@ BILLS: Mapping[str, str] = {
 }
 
 
+HAND_TOOLS = "hand tools"  # one line of the goods that last
+_OURS = ("ledger.goods", "ledger.capital")  # bills made here
 HAD: Mapping[Had, str] = {
     Had.HOUSE: "at hand in a house and kitchen, or bought for little",
     Had.HAND: "hand tools, on the list of goods that last",
@@ -215,11 +217,17 @@ HAD: Mapping[Had, str] = {
 }
 
 
-def how_had(row: ToolRow) -> str:
-    """How a tool comes to the orchard."""
+def how_had(row: ToolRow, found: Ledger) -> str:
+    """How a tool comes to this orchard; what none of its bills has, as in a garden, is borrowed."""
+    there = {line.item for line in (*found.goods, *found.capital)}
+    if row.way is Had.HAND and HAND_TOOLS not in there:
+        return "hand tool"
     if row.way is not Had.BILL:
         return HAD[row.way]
-    return BILLS[row.had] + (f": {row.item}" if row.item and row.item != row.tool else "")
+    item = next((name for name in row.items if name in there), "")
+    if row.had in _OURS and row.items and not item:
+        return "by hand, or borrowed"
+    return BILLS[row.had] + (f": {item}" if item and item != row.tool else "")
 
 
 def lost_words(line: LateLine, found: Ledger, reader: Reader) -> WorkText:
