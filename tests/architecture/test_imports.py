@@ -102,6 +102,7 @@ MOST_LINES = sum(
         "guests: cards, board and walk in words, printed and as pages": 900,
         "lines of equal height, setbacks and paths on the map": 130,
         "a garden: its book, its sheets in place of a field's, its row and its trees drawn": 1_800,
+        "the first years: tools and yearly bills, where a watering goes": 130,
         "records: each kind of entry in words, noting and listing them": 700,
         "many places: one command, its sheets, map and files": 650,
         "the press: litres, weeks, lots, vessels and cautions in words and sheets; blends with how sure they are": 640,

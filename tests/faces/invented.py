@@ -633,7 +633,7 @@ def water(ground_: Ground) -> WaterPlan:
         bill=(bill.BillLine("drip line 16 mm", 120.0, bill.SoldBy.LENGTH, 0.4),),
         cost=48.0,
         water_cost_per_year=22.0,
-        notices=(notice.caution("water.flows_back"),),
+        notices=(notice.caution("water.flows_back", tap=False),),
     )  # fmt: skip
 
 

@@ -219,7 +219,7 @@ HAD: Mapping[Had, str] = {
 
 def how_had(row: ToolRow, found: Ledger) -> str:
     """How a tool comes to this orchard; what none of its bills has, as in a garden, is borrowed."""
-    there = {line.item for line in (*found.goods, *found.capital)}
+    there = {line.item for line in found.goods} | {line.item for line in found.capital}
     if row.way is Had.HAND and HAND_TOOLS not in there:
         return "hand tool"
     if row.way is not Had.BILL:
