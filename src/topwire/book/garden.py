@@ -93,7 +93,7 @@ def _wires(orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str])
 def _summers(orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str]) -> list[Block]:
     return [
         *whip_trees(orchard, drawings, 0.62),
-        *_tables(sheets, "years.summers", "water.by_tree"),
+        *_tables(sheets, "years.summers", "years.wires", "years.feathers", "water.by_tree"),
         *_cautions(orchard, "water"),
     ]
 

@@ -202,6 +202,7 @@ def _conditions(
         "water": water is not None,
         "trellis": trellis is not None,
         "field": areas.tree_ground >= FIELD,
+        "alleys": not all(block.along_fence for block in ground.blocks),
         "fence": bool(ground.fence) and Animal.DEER in plan.place.animals and FENCE not in plan.money.have,
         "bears": Animal.BEARS in plan.place.animals,
         "gnawers": bool({Animal.VOLES, Animal.RABBITS} & {*plan.place.animals}),

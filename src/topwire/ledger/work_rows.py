@@ -31,6 +31,7 @@ PARTS = (
     "field",
     "water",
     "trellis",
+    "alleys",
     "fence",
     "grafts",
     "two_seasons",

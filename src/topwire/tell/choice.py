@@ -257,7 +257,7 @@ WORDS: Mapping[str, Speech] = {
     "choice.short": lambda facts: Words(
         f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in "
         + ("the worst year." if facts["few"] else "the worst fifth of years."),
-        "The tables of needs and of what more would bring say where it pinches.",
+        "Plant more, store colder or want less; the sheets of the choice say where it pinches.",
     ),
     "choice.out_of_reach": lambda facts: Words(
         f"{_need(facts)}: from {{first}} to {{last}} no cultivar is to be had in most years.",
@@ -298,7 +298,7 @@ WORDS: Mapping[str, Speech] = {
     "choice.fire_blight": Words(
         "of all these trees fire blight may take {low:.0%} to {high:.0%} in ten years, {middle:.0%} in the middle; how "
         "often it really comes hangs on what stands near by, so the range is wide.",
-        "The table of disease says which cultivars; ask your extension service before the first bloom, and never "
+        "The sheet of disease says which cultivars; ask your extension service before the first bloom, and never "
         "leave a strike on a young tree.",
     ),
     "choice.rating_disputed": Words(

@@ -54,7 +54,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "ledger.dangers": Words(
         "ladders, wire under tension, pruning tools and machines on a slope cause most injuries in orchards.",
-        "See the cautions in the calendar; never work alone with an auger, a chain saw or a machine.",
+        "Never work alone with an auger, a chain saw or a machine.",
     ),
     "ledger.hours_beside": _hours_beside,
     "ledger.per_tree": Words(
