@@ -68,7 +68,7 @@ def _names_of_goods() -> re.Pattern[str]:
     tables = read_tables()
     names = [
         key
-        for table in ("emitters", "pumps_filters", "tubing", "posts", "wires")
+        for table in ("emitters", "pumps_filters", "tubing", "posts", "wires", "anchors", "trellis_fittings")
         for key in tables[table].rows
     ]
     return re.compile(

@@ -249,7 +249,7 @@ def test_drinking_water_is_guarded_and_paid(fence) -> None:  # type: ignore[no-u
     assert water.source_enough
     assert any("vacuum breaker" in line.item for line in water.bill)  # a tap is enough for eight trees
     assert water.cost < 150
-    assert "water.flows_back" in {notice.code for notice in water.notices}
+    assert "water.tap_flows_back" in {notice.code for notice in water.notices}
     assert WaterJob.TEST_BACKFLOW not in {entry.job for entry in water.calendar}
     far = fence.again(distance=60.0)
     assert any("backflow assembly" in line.item for line in far.bill)

@@ -26,7 +26,9 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        tables = [(table.name, table) for table in every_table(orchard)]
+        tables = [
+            (table.name, table) for table in every_table(orchard) if table.rows or not orchard.is_garden
+        ]
         if orchard.ground is not None and orchard.layout is not None:
             tables.append(
                 ("layout.trees", Table("Every place of the ground", *_as_table(*tree_rows(orchard))))

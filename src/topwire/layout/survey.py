@@ -402,7 +402,9 @@ def _raised(ground: Ground, surface: Surface, drawn: BaseGeometry) -> Ground:
     return replace(
         ground,
         height=surface.height(ground.x, ground.y),
-        height_points=surface.points,
+        height_points=surface.points
+        if len(surface.points)
+        else np.empty(0),  # as it comes back from the store
         pool_depth=pool_depth(surface, drawn, ground.x, ground.y),
     )
 

@@ -58,7 +58,10 @@ def for_size(orchard: Orchard, name: str, found: list[Sheet], reader: Reader) ->
     if not orchard.is_garden:
         return found
     kept = [_without_areas(sheet) for sheet in found if sheet.name not in OF_A_FIELD]
-    return [sheet for sheet in (*garden_sheets(orchard, name, reader), *kept) if sheet.rows]
+    mine = [*garden_sheets(orchard, name, reader), *kept]
+    return [sheet for sheet in mine if sheet.rows] or mine[
+        :1
+    ]  # an empty department teaches what would stand there
 
 
 def _without_areas(sheet: Sheet) -> Sheet:

@@ -212,8 +212,10 @@ def compared(found: NurseryFindings) -> str:
 
 def _bought(found: NurseryFindings) -> str:
     """What buying all trees would cost beside the order."""
-    bought = next(line for line in found.policies if line.way is Way.BOUGHT)
-    order = next(line for line in found.policies if line.chosen)
+    bought = next((line for line in found.policies if line.way is Way.BOUGHT), None)
+    order = next((line for line in found.policies if line.chosen), None)
+    if bought is None or order is None:
+        return ""
     less = "less" if bought.cost < order.cost else "more"
     return (
         f"Bought, all cost {bought.cost:,.0f} {found.currency}, {abs(bought.cost - order.cost):,.0f} {less} than "

@@ -139,15 +139,15 @@ WORDS: Mapping[str, Speech] = {
         "{iron} mg/L of iron: {does}.",
         ("Too much for drip as it comes: " if facts["too_much"] else "") + "{remedy}.",
     ),
-    "water.flows_back": lambda facts: Words(
-        "the source is drinking water: what was in the lines must never be able to flow back into it.",
-        (
-            "A vacuum breaker for hose connections stands first on the tap, above the highest emitter, and nothing is "
-            "ever fed into the line; the water supplier and the plumbing code have the last word, and may ask for more."
-            if facts["tap"]
-            else "A reduced-pressure backflow assembly stands first on the line, above ground, tested every year; the "
-            "water supplier and the plumbing code have the last word. A licensed plumber makes the connection."
-        ),
+    "water.flows_back": Words(
+        "the source is drinking water: orchard water must never be able to flow back into it.",
+        "A reduced-pressure backflow assembly stands first on the line, above ground, tested every year; the water "
+        "supplier and the plumbing code have the last word. A licensed plumber makes the connection.",
+    ),
+    "water.tap_flows_back": Words(
+        "the tap gives drinking water: what was in the lines must never be able to flow back into it.",
+        "A vacuum breaker for hose connections stands first on the tap, above the highest emitter, and nothing is ever "
+        "fed into the line; the water supplier and the plumbing code have the last word, and may ask for more.",
     ),
     "water.permit": Words(
         "taking water from a {kind} for irrigation often needs a permit, and the right to it may be limited in a dry "

@@ -88,7 +88,9 @@ def cautions(asked: WaterQuestion, *, from_tap: bool) -> list[Notice]:
     source = asked.source_kind
     found = []
     if source is WaterSource.DRINKING_WATER:
-        found.append(caution("water.flows_back", setting="water.source", tap=from_tap))
+        found.append(
+            caution("water.tap_flows_back" if from_tap else "water.flows_back", setting="water.source")
+        )
     else:
         found.append(caution("water.permit", setting="water.source", kind=source.value))
     found.append(caution("water.feeding_in"))
