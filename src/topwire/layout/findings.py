@@ -195,7 +195,7 @@ class Ground:
     declination: Degrees | None = None  # of a compass needle, east of true north
     kept_clear: tuple[KeptClear, ...] = ()
     height_points: MetresArray = field(
-        default_factory=lambda: np.empty((0, 3))
+        default_factory=lambda: np.empty(0)
     )  # (points, 3) east, north, height that the surface goes through; none: each block is a plane
     pool_depth: MetresArray = field(
         default_factory=lambda: np.empty(0)
