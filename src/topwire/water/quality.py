@@ -83,7 +83,7 @@ def _remarks(row: QualityRow) -> dict[str, str]:
     return {"does": row.says, "remedy": row.remedy}
 
 
-def cautions(asked: WaterQuestion, *, from_tap: bool) -> list[Notice]:
+def cautions(asked: WaterQuestion, *, from_tap: bool = False) -> list[Notice]:
     """Cautions on the source, its law, its quality, and on frost."""
     source = asked.source_kind
     found = []
