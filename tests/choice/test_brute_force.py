@@ -8,6 +8,7 @@ import pytest
 from choice.conftest import CATALOGUE, candidate_of, need
 
 from topwire.choice.at_once import build, solve_whole
+from topwire.choice.master import cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.pollination import donors_wanted
@@ -156,6 +157,24 @@ def test_more_trees_are_bracketed_by_the_whole_programme(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(100, 160))
 def test_random_kitchens_are_bracketed(seed: int) -> None:
     """Bound <= best of every planting <= plan, and equal where the gap is none."""
+    supply, limits, useful = random_kitchen(seed)
+    every = plantings(supply, limits, useful, (4,))
+    bracketed(supply, limits, useful, [serve(supply, NEEDS, limits, np.array(trees))[0] for trees in every])
+
+
+@pytest.mark.parametrize("seed", range(160, 300))
+def test_many_more_random_kitchens_are_bracketed(seed: int) -> None:
+    """The same, every planting valued year by year: quicker, and above the two ways come to the same."""
+    supply, limits, useful = random_kitchen(seed)
+    years, all_years = Years(supply, NEEDS, limits), np.arange(supply.years.size)
+    every = [np.array(trees, dtype=float) for trees in plantings(supply, limits, useful, (4,))]
+    costs = [cost_of(years.short(trees, all_years)[0], limits, trees) for trees in every]
+    bracketed(supply, limits, useful, costs)
+    if every:
+        assert serve(supply, NEEDS, limits, every[-1])[0] == pytest.approx(costs[-1], abs=1e-4)
+
+
+def random_kitchen(seed: int) -> tuple[Supply, Limits, np.ndarray]:
     supply, limits, useful = kitchen(seed)
     rng = np.random.default_rng(seed)
     limits = replace(
@@ -167,12 +186,16 @@ def test_random_kitchens_are_bracketed(seed: int) -> None:
         most_cultivars=int(rng.integers(4, 6)),
         places=int(rng.integers(12, 24)),
     )
-    every = plantings(supply, limits, useful, (4,))
+    return supply, limits, useful
+
+
+def bracketed(supply: Supply, limits: Limits, useful: np.ndarray, every: list[float]) -> None:
+    """The search beside what every planting costs."""
     if not every:
         with pytest.raises(Infeasible):
             find(supply, NEEDS, limits, useful)
         return
-    best = min(serve(supply, NEEDS, limits, np.array(trees))[0] for trees in every)
+    best = min(every)
     found = find(supply, NEEDS, limits, useful)
     assert found.bound <= best + 1e-4
     assert found.objective >= best - 1e-4
