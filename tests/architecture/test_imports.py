@@ -94,6 +94,7 @@ MOST_LINES = sum(
         "weather on request: one command of four parts, its sheets": 600,
         "protection: its windows in words, their sheets and command": 560,
         "season: the week and the cellar": 1_400,
+        "learning: water, scores by year, a figure tried on the plan; forecasts scored": 340,
         "the pages in the browser": 300,
         "scarce wood: its sheet, three notices": 60,
         "the calendar as a graph, whips drawn, soil and capital goods": 700,
