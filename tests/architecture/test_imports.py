@@ -99,6 +99,7 @@ MOST_LINES = sum(
         "scarce wood: its sheet, three notices": 60,
         "the calendar as a graph, whips drawn, soil and capital goods": 700,
         "phones let in: options of one command": 65,
+        "the book's parts by reader, printed alone": 120,
         "a run looked on: a bar a step; tables that fit the window": 115,
         "guests: cards, board and walk in words, printed and as pages": 900,
         "lines of equal height, setbacks and paths on the map": 130,

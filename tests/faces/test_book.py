@@ -13,9 +13,10 @@ from pypdf import PdfReader
 
 from topwire.book.blocks import sentence
 from topwire.book.build import book_pdf, labels_pdf, sheets_pdf
-from topwire.book.contents import TITLES, Book, contents
+from topwire.book.contents import Book, contents
 from topwire.book.drawings import block_alone, elevations
 from topwire.book.field_cards import COLUMNS, FIRST_LINES, LINES, packed
+from topwire.book.parts import PARTS
 from topwire.book.sheets import code_svg
 from topwire.engine.orchard import Orchard
 from topwire.sources import bibliography
@@ -55,7 +56,7 @@ def said(book: bytes) -> str:
 
 def test_every_chapter_is_there(said: str) -> None:
     for title in (
-        *TITLES.values(),
+        *PARTS.values(),
         "How sure are we",
         "Assumptions",
         "Sources",
@@ -101,7 +102,7 @@ def test_cautions_stand_in_their_chapter(orchard: Orchard) -> None:
     for name, result in orchard.departments.items():
         for told in all_told(getattr(result, "notices", ()), Reader(orchard.origin.units)):
             if told.severity is Severity.CAUTION:
-                assert told.says in chapters[TITLES[name]]
+                assert told.says in chapters[PARTS[name]]
 
 
 def test_the_crew_reads_the_trellis_cautions_on_its_sheets(out: Path) -> None:

@@ -9,6 +9,7 @@ from tempfile import TemporaryDirectory
 from topwire.book.contents import contents
 from topwire.book.garden import garden
 from topwire.book.guest_cards import guest_data
+from topwire.book.parts import PARTS
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
 from topwire.engine.orchard import Orchard
@@ -18,8 +19,9 @@ from topwire.season.findings import WeekFindings
 TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "guests.typ")
 
 
-def book_pdf(orchard: Orchard) -> bytes:
-    book = garden(orchard) if orchard.is_garden else contents(orchard)
+def book_pdf(orchard: Orchard, parts: tuple[str, ...] = tuple(PARTS)) -> bytes:
+    """The book; of an orchard larger than a garden also some of its parts alone."""
+    book = garden(orchard) if orchard.is_garden and parts == tuple(PARTS) else contents(orchard, parts)
     return _set("book", book.data, book.drawings)
 
 

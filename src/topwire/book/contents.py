@@ -6,6 +6,7 @@ from typing import Any
 from topwire.book.blocks import Block, Book, facts, figure, notices, quiet, table, text
 from topwire.book.drawings import elevations, maps, whip_trees
 from topwire.book.field_cards import planting_blocks
+from topwire.book.parts import PARTS, READERS
 from topwire.book.sheets import bring_out_blocks, paper, staking_blocks
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import Chart, department_charts, svg
@@ -20,20 +21,6 @@ from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
 
-TITLES = {
-    "place": "Place",
-    "learning": "Your own dates",
-    "ground": "Ground",
-    "press": "The press",
-    "choice": "Choice",
-    "layout": "Planting",
-    "years": "Years",
-    "nursery": "Nursery",
-    "trellis": "Trellis",
-    "water": "Water",
-    "soil": "Soil and feeding",
-    "ledger": "Ledger and calendar",
-}
 OPENINGS = {
     "place": "What the weather of past years means for apples here. Each year of the record is taken as one that "
     "could come again; low, middle and high are the year in ten below, the middle one, and the year in ten above.",
@@ -54,37 +41,49 @@ OPENINGS = {
 Drawing = Callable[[Orchard, dict[str, str]], list[Block]]  # gives figures, adds their drawings by file name
 
 
-def contents(orchard: Orchard) -> Book:
-    """The whole book as data."""
+def contents(orchard: Orchard, parts: tuple[str, ...] = tuple(PARTS)) -> Book:
+    """The whole book as data, or the parts of these names alone."""
     drawings: dict[str, str] = {}
-    chapters = [
-        _department(orchard, "place", drawings),
-        *([_department(orchard, "learning", drawings)] if _dates_seen(orchard) else []),
-        _department(orchard, "choice", drawings, leave_out=("rivals",)),
-        *([_department(orchard, "press", drawings)] if _presses(orchard) else []),
-        _sureness(orchard, drawings),
-        _department(orchard, "ground", drawings),
-        _department(orchard, "layout", drawings, after=maps),
-        _department(orchard, "nursery", drawings),
-        _department(orchard, "trellis", drawings, before=elevations),
-        _department(orchard, "water", drawings),
-        _department(orchard, "soil", drawings),
-        _department(orchard, "years", drawings, before=whip_trees),
-        _department(orchard, "ledger", drawings),
-        _assumptions(orchard),
-        _sources(orchard),
-        {"title": "Staking out", "blocks": staking_blocks(orchard) or [text("There is no ground yet.")]},
-        {"title": "Bringing out", "blocks": bring_out_blocks(orchard) or [text("Nothing is planted yet.")]},
-        {"title": "Field cards", "blocks": planting_blocks(orchard)},
-    ]
+    made: dict[str, Callable[[], dict[str, object]]] = {
+        "place": lambda: _department(orchard, "place", drawings),
+        "learning": lambda: _department(orchard, "learning", drawings),
+        "choice": lambda: _department(orchard, "choice", drawings, leave_out=("rivals",)),
+        "press": lambda: _department(orchard, "press", drawings),
+        "sureness": lambda: _sureness(orchard, drawings),
+        "ground": lambda: _department(orchard, "ground", drawings),
+        "layout": lambda: _department(orchard, "layout", drawings, after=maps),
+        "nursery": lambda: _department(orchard, "nursery", drawings),
+        "trellis": lambda: _department(orchard, "trellis", drawings, before=elevations),
+        "water": lambda: _department(orchard, "water", drawings),
+        "soil": lambda: _department(orchard, "soil", drawings),
+        "years": lambda: _department(orchard, "years", drawings, before=whip_trees),
+        "ledger": lambda: _department(orchard, "ledger", drawings),
+        "assumptions": lambda: _assumptions(orchard),
+        "sources": lambda: _sources(orchard),
+        "staking": lambda: {"blocks": staking_blocks(orchard) or [text("There is no ground yet.")]},
+        "bringing-out": lambda: {"blocks": bring_out_blocks(orchard) or [text("Nothing is planted yet.")]},
+        "cards": lambda: {"blocks": planting_blocks(orchard)},
+    }
+    if not _dates_seen(orchard):
+        del made["learning"]
+    if not _presses(orchard):
+        del made["press"]
+    shown = [key for key in parts if key in made]
+    chapters = [{"title": PARTS[key], "key": key, **made[key]()} for key in shown]
     origin = orchard.origin
+    whole = set(shown) == set(made)
+    readers = [
+        {"says": says, "parts": [{"key": key, "title": PARTS[key]} for key in keys if key in shown]}
+        for says, keys in READERS.values()
+    ]
     data: dict[str, Any] = {
         "title": origin.name,
         "subtitle": f"An orchard plan for the autumn of {origin.planting_year}; {_degrees(origin.latitude, 'NS')}, "
         f"{_degrees(origin.longitude, 'EW')}",
         "paper": paper(origin.units),
         "foot": f"{origin.name}: a plan, not a promise. topwire {origin.version}, plan {origin.plan_hash[:8]}",
-        "front": _front(orchard),
+        "front": _front(orchard) if whole else [],
+        "readers": [one for one in readers if one["parts"]] if len(shown) > 1 else [],
         "chapters": chapters,
     }
     return Book(data, drawings)
@@ -147,7 +146,7 @@ def _department(
 ) -> dict[str, object]:
     """Opening, what needs a decision, cautions, drawings, then tables with the charts that tell the same."""
     result = orchard.departments[name]
-    title = TITLES[name]
+    title = PARTS[name]
     if result is None:
         return {"title": title, "blocks": _absent(orchard, name)}
     reader = Reader(orchard.origin.units)
@@ -254,7 +253,7 @@ def _assumptions(orchard: Orchard) -> dict[str, object]:
         notices(
             all_told(told, reader),
             Severity.ASSUMPTION,
-            title=TITLES.get(name, "Reading the inputs"),
+            title=PARTS.get(name, "Reading the inputs"),
         )
         for name, told in groups.items()
     ]

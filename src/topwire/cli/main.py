@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from topwire import __version__
+from topwire.cli.book import book
 from topwire.cli.ending import Hindered, Said, refused
 from topwire.cli.guests import guests
 from topwire.cli.learn import learn
@@ -332,6 +333,7 @@ def _summary(orchard: object, folder: Path, names: list[str]) -> None:
         click.echo(line)
 
 
+main.add_command(book)
 main.add_command(week)
 main.add_command(cellar)
 main.add_command(protect)

@@ -1,0 +1,52 @@
+"""The book's parts by name, and who reads which."""
+
+from collections.abc import Iterable, Mapping
+
+PARTS: Mapping[str, str] = {
+    "place": "Place",
+    "learning": "Your own dates",
+    "choice": "Choice",
+    "press": "The press",
+    "sureness": "How sure are we",
+    "ground": "Ground",
+    "layout": "Planting",
+    "nursery": "Nursery",
+    "trellis": "Trellis",
+    "water": "Water",
+    "soil": "Soil and feeding",
+    "years": "Years",
+    "ledger": "Ledger and calendar",
+    "assumptions": "Assumptions",
+    "sources": "Sources",
+    "staking": "Staking out",
+    "bringing-out": "Bringing out",
+    "cards": "Field cards",
+}
+# What a reader opens first; every part has its reader.
+READERS: Mapping[str, tuple[str, tuple[str, ...]]] = {
+    "owner": ("To decide", ("place", "learning", "choice", "press", "sureness", "years", "assumptions", "sources")),
+    "crew": ("To plant", ("staking", "bringing-out", "cards", "layout", "nursery", "soil")),
+    "builder": ("To build", ("ground", "trellis", "water")),
+    "banker": ("For the bank", ("ledger", "sureness", "assumptions")),
+}
+
+
+class NoSuchPart(Exception):
+    """The book has no part of that name; says which there are."""
+
+
+def parts_wanted(parts: Iterable[str], reader: str = "") -> tuple[str, ...]:
+    """Keys of the parts asked for by name and by reader, in the book's order; all where nothing is asked.
+
+    Raises
+    ------
+    NoSuchPart
+        A name is none of `PARTS`.
+    """
+    asked = set(parts)
+    unknown = sorted(asked - set(PARTS))
+    if unknown:
+        raise NoSuchPart(f"the book has no part “{unknown[0]}”; there are {', '.join(PARTS)}")
+    if reader:
+        asked |= set(READERS[reader][1])
+    return tuple(key for key in PARTS if key in asked) or tuple(PARTS)

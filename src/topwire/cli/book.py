@@ -1,0 +1,57 @@
+"""topwire book: the book, or the parts of it that one reader wants, from the last plan."""
+
+from pathlib import Path
+
+import click
+
+from topwire.cli.ending import Hindered, Said
+from topwire.values.fault import Faults, fault
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--part", "parts", multiple=True, metavar="PART", help="This part alone; may be given often.")
+@click.option(
+    "--for",
+    "reader",
+    type=click.Choice(["owner", "crew", "builder", "banker"]),
+    help="What one reader wants.",
+)
+@click.option(
+    "--list", "listed", is_flag=True, help="Name the parts, and who reads which; nothing is written."
+)
+@click.option(
+    "--to", type=click.Path(path_type=Path, dir_okay=False), help="File to write, instead of one in out/."
+)
+def book(folder: Path, parts: tuple[str, ...], reader: str | None, listed: bool, to: Path | None) -> None:
+    """Print the book of the orchard in FOLDER, or parts of it: from the last plan, nothing is computed."""
+    from topwire.book.build import book_pdf
+    from topwire.book.parts import PARTS, READERS, NoSuchPart, parts_wanted
+    from topwire.engine.recall import last_plan, orchard_of
+    from topwire.files.safely import write_safely
+
+    if listed:
+        for key, title in PARTS.items():
+            click.echo(
+                f"{key:13} {title:20} {', '.join(name for name, (_, keys) in READERS.items() if key in keys)}"
+            )
+        return
+    try:
+        wanted = parts_wanted(parts, reader or "")
+    except NoSuchPart as wrong:
+        raise Said(
+            [fault("book", f"{wrong}.", "`topwire book FOLDER --list` says who reads which.")]
+        ) from None
+    last = last_plan(folder) if folder.is_dir() else None
+    orchard = None if last is None else orchard_of(folder, last)
+    if orchard is None:
+        raise Said([fault("book", f"nothing is planned in {folder} yet.", f"Run: topwire plan {folder}")])
+    named = "-".join((*(() if reader is None else (reader,)), *parts))
+    path = to or folder / "out" / (f"book-{named}.pdf" if named else "book.pdf")
+    try:
+        write_safely(path, book_pdf(orchard, wanted))
+    except Faults as found:
+        raise Said(found.notices) from None
+    except OSError as error:
+        raise Hindered(f"{path} cannot be written: {error.strerror or error}.") from None
+    click.echo(f"Open {path}")
