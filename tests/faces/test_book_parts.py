@@ -24,7 +24,9 @@ def test_every_part_has_its_reader_and_the_contents_name_them_with_their_pages(o
     first = " ".join(pages[0].split())
     for says, _ in READERS.values():
         assert says in first
-    where = next(number for number, page in enumerate(pages, 1) if page.lstrip().find("Trellis") >= 0 and number > 1)
+    where = next(
+        number for number, page in enumerate(pages, 1) if page.lstrip().find("Trellis") >= 0 and number > 1
+    )
     assert f"{where}" in first
 
 
