@@ -24,7 +24,10 @@ PARTS: Mapping[str, str] = {
 }
 # What a reader opens first; every part has its reader.
 READERS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "owner": ("To decide", ("place", "learning", "choice", "press", "sureness", "years", "assumptions", "sources")),
+    "owner": (
+        "To decide",
+        ("place", "learning", "choice", "press", "sureness", "years", "assumptions", "sources"),
+    ),
     "crew": ("To plant", ("staking", "bringing-out", "cards", "layout", "nursery", "soil")),
     "builder": ("To build", ("ground", "trellis", "water")),
     "banker": ("For the bank", ("ledger", "sureness", "assumptions")),
