@@ -14,7 +14,7 @@ from topwire.show.sheet import (
     sheet_of,
     table,
 )
-from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, reason
+from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, no_better, reason
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
@@ -51,8 +51,8 @@ def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more_springs = f" and {harder} of their springs with harder frost" if harder else ""
     return (
-        f"Solved over {years} weather years together{more_springs}; at most {choice.gap:.2%} from the best possible, "
-        f"{choice.gap_of_avoidable:.2%} of what any planting can change."
+        f"Solved over {years} weather years together{more_springs}; {no_better(choice.gap)}, and in what any "
+        f"planting can change {no_better(choice.gap_of_avoidable)}."
     )
 
 
