@@ -364,11 +364,6 @@ WORDS: Mapping[str, Speech] = {
         "between two braced ends.",
         "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
     ),
-    "trellis.frost_lifts": Words(
-        "ground frozen to {depth} can lift a post with up to {lift} (upper bound) where {grip} of grip lies below it; "
-        "posts creep up over the winters.",
-        "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
-    ),
     "trellis.prices_foreign": Words(
         "prices are in {concerns} and the plan counts in {currency}: they are added as they stand, never converted.",
         "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
@@ -404,16 +399,6 @@ WORDS: Mapping[str, Speech] = {
     "trellis.union_first": Words(
         "on {concerns} the union breaks before post or roots give: more posts do not save loosely tied trees.",
         "Tie the trunk to every wire, snugly but not choking; stake at planting.",
-    ),
-    "trellis.pull_test": lambda facts: Words(
-        "weighed with your pull test, "
-        + " and ".join(
-            ["the ground holds {moist:.2f} times (soaked {soaked:.2f} times) what its texture promises"]
-            * bool(facts["post"])
-            + ["roots hold {roots:.2f} times the planning figure"] * bool(facts["trees"])
-        )
-        + "; line posts are chosen by that, ends and anchors by the texture still.",
-        "Pull more posts and trees, in the weakest ground, and write down their mean.",
     ),
     "trellis.risk_rests_on": Words(
         "the chance of falling rests on drag, soil and roots that nobody measured here, fitted to nine storms whose "

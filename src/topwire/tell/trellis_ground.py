@@ -98,4 +98,19 @@ WORDS: Mapping[str, Speech] = {
         "Where that ground is not yours or is driven on, widen ground.headland, or state trellis.near_room and "
         "far_room: braces inside the row are then weighed.",
     ),
+    "trellis.frost_lifts": Words(
+        "ground frozen to {depth} can lift a post with up to {lift} (upper bound) where {grip} of grip lies below it; "
+        "posts creep up over the winters.",
+        "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
+    ),
+    "trellis.pull_test": lambda facts: Words(
+        "weighed with your pull test, "
+        + " and ".join(
+            ["the ground holds {moist:.2f} times (soaked {soaked:.2f} times) what its texture promises"]
+            * bool(facts["post"])
+            + ["roots hold {roots:.2f} times the planning figure"] * bool(facts["trees"])
+        )
+        + "; line posts are chosen by that, ends and anchors by the texture still.",
+        "Pull more posts and trees, in the weakest ground, and write down their mean.",
+    ),
 }
