@@ -1,9 +1,9 @@
 """Sheets of the Trellis' risk: how likely rows go over, builds whose fate is known, stouter posts step by step."""
 
 from topwire.show.sheet import Column, Sheet, setting, sheet_of, source, table
+from topwire.tell.known_builds import KNOWN
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
-from topwire.tell.trellis import KNOWN
 from topwire.tell.words import in_system
 from topwire.trellis.findings import KitRisk, TrellisFindings
 from topwire.values.quantities import Plain
