@@ -1,27 +1,20 @@
 """Invented places and their weather: small enough to be answered in a second."""
 
+import re
 from pathlib import Path
 
 import numpy as np
+from engine import small
 
 from topwire.weather.plain import CELL
 
-PLAN = """\
-name: Shared plan
-units: metric
-place: {exposure: sheltered, gust: 38 m/s}
-ground: {blocks: [{name: Yard, rectangle: {length: 40 m, width: 14 m}, row_bearing: 90}]}
-kitchen:
-  cellar: {temperature: 4 C, capacity: 60 kg}
-  needs: [{use: fresh, amount: 3 kg/week, from: 1 Aug, to: 31 Jan}]
-taste: {fewest_cultivars: 4, most_cultivars: 6, fewest_trees: 1, most_trees: 5, own_grafts_only: true}
-trees: {rootstock: G.41, total: 12}
-years: {planting: 2028, horizon: 15}
-trellis: {}
-water: {source: drinking water, flow: 1 m3/h, pressure: 300 kPa, distance: 15 m}
-nursery: {}
-weather: {warming: 0 K}
-"""
+# The small orchard of the engine's tests, without its place.
+PLAN = (
+    re.sub(r"  (latitude|longitude|elevation): .*\n", "", small.PLAN).replace(
+        "outline: yard.geojson", "rectangle: {length: 21 m, width: 11 m}"
+    )
+    + "weather: {warming: 0 K}\n"
+)
 YEARS = 5
 
 

@@ -1,5 +1,6 @@
 """A place among many has the very figures that it has alone."""
 
+import shutil
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -9,11 +10,12 @@ import pytest
 from many.invented import PLAN, days, temperatures, write_places
 
 from topwire.engine.inputs import read_inputs
+from topwire.engine.recall import recall
 from topwire.engine.run import plan_orchard, question_key
 from topwire.engine.steps import PLACE, Earlier
 from topwire.many.findings import PlaceAnswer
 from topwire.many.grid import WeatherGrid
-from topwire.many.kept import KeptAnswers, read_answer
+from topwire.many.kept import ORCHARDS, KeptAnswers, read_answer
 from topwire.many.listed import read_places
 from topwire.many.run import ManyWanted, to_do
 from topwire.many.template import read_template
@@ -163,3 +165,22 @@ def test_a_changed_row_weather_or_plan_asks_anew_and_nothing_else(tmp_path: Path
     with (tmp_path / "stations/2.csv").open("a", encoding="utf-8") as stream:
         stream.write("\n")
     assert [place.id for place, _ in to_do(asked, kept)[0]] == ["Farm 2"]
+
+
+def test_a_whole_orchard_among_many_equals_a_single_run(tmp_path: Path) -> None:
+    """Every department of it; `topwire many` plans each row in a folder of its own."""
+    asked = replace(wanted(tmp_path, write_places(tmp_path, 1)), until="")
+    asked.out.mkdir()
+    done = do(asked.job(to_do(asked, KeptAnswers(asked.out))[0]))
+    assert not done.wrong
+    (made,) = (asked.out / ORCHARDS).iterdir()
+    alone = tmp_path / "alone"
+    shutil.copytree(made, alone, ignore=shutil.ignore_patterns(".topwire"))
+    single, among = plan_orchard(read_inputs(alone)), recall(made)
+    assert among is not None
+    assert key_of(single.departments) == key_of(among.departments)
+    planned = read_answer(done.answers[0][2]).planned
+    assert planned is not None
+    assert single.choice is not None
+    assert planned.trees == sum(line.trees for line in single.choice.chosen) == 12
+    assert sum(line.grafted for line in planned.lines) == 12

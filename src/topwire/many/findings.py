@@ -29,9 +29,7 @@ class WantedThere:
     rootstock: str
     trees: int  # in the place's orchard
     grafted: int  # new ones to be grafted: the others stand or are bought
-    grafts: int  # that the place's own order starts
     success: Share  # of grafts that end as good trees
-    chance: Share  # that the place's own order brings them in time
 
 
 @dataclass(frozen=True)
@@ -141,7 +139,7 @@ class JointLine:
     places: int
     trees: int
     grafts: int  # together
-    grafts_apart: int  # were every place to make sure for itself
+    grafts_apart: int  # were every place to make sure for itself, by bench grafts alone too
     chance: Share  # that its trees are all there
 
 

@@ -1,4 +1,8 @@
-"""One order of stocks and wood for all places of a winter: together fewer grafts do than each for itself."""
+"""One order of stocks and wood for all places of a winter: together fewer grafts do than each for itself.
+
+By bench grafts alone, so that all trees are of one age. A place's own plan may count on August buds in failed stocks
+and so start fewer; a region that buds in August orders fewer too.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -43,11 +47,17 @@ class JointOrders:
         self._correlation = max(self._correlation, planned.correlation)
         self._chance = max(self._chance, planned.chance)  # the strictest of the places'
         winter = self._wanted.setdefault(planned.winter, {})
-        for line in lines:
+        apart, _ = _start(
+            np.array([line.grafted for line in lines]),
+            np.array([line.success for line in lines]),
+            planned.chance,
+            planned.correlation,
+        )
+        for line, grafts in zip(lines, apart, strict=True):
             one = winter.setdefault((line.cultivar, line.rootstock), _Wanted())
             one.places += 1
             one.trees += line.grafted
-            one.grafts += line.grafts
+            one.grafts += grafts
             one.good += line.grafted * line.success
 
     def orders(self) -> tuple[tuple[JointWinter, ...], tuple[JointLine, ...]]:

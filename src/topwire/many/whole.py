@@ -149,12 +149,8 @@ def _lines(choice: Choice, nursery: NurseryFindings) -> tuple[WantedThere, ...]:
     for chosen in choice.chosen:
         mine = [line for (name, _), line in grafted.items() if name == chosen.name]
         if not mine:
-            found.append(WantedThere(chosen.name, chosen.rootstock, chosen.trees, 0, 0, 1.0, 1.0))
+            found.append(WantedThere(chosen.name, chosen.rootstock, chosen.trees, 0, 1.0))
         for number, line in enumerate(mine):
             trees = chosen.trees if number == 0 else 0  # of one cultivar on two stocks the trees count once
-            found.append(
-                WantedThere(
-                    chosen.name, line.rootstock, trees, line.trees, line.grafts, line.success, line.chance
-                )
-            )
+            found.append(WantedThere(chosen.name, line.rootstock, trees, line.trees, line.success))
     return tuple(found)
