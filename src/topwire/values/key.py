@@ -49,8 +49,7 @@ def _parts(value: Any) -> Iterator[bytes]:
     elif isinstance(value, date):
         yield f"date {value.isoformat()}".encode()
     elif isinstance(value, np.ndarray):
-        shape = value.shape if value.size else 0  # kept as JSON, a table without rows no longer has columns
-        yield f"array {value.dtype.str} {shape}".encode()
+        yield f"array {value.dtype.str} {value.shape}".encode()
         plain = np.where(np.isnan(value), np.nan, value) if value.dtype.kind == "f" else value
         yield np.ascontiguousarray(plain).tobytes()
     elif is_dataclass(value) and not isinstance(value, type):
