@@ -27,6 +27,23 @@ def found_on(cores: int, monkeypatch: pytest.MonkeyPatch) -> Found:
 
 
 def test_what_is_done_meanwhile_is_handed_over_and_so_is_what_went_wrong() -> None:
-    assert Meanwhile(lambda: 7).result() == 7
-    with pytest.raises(ZeroDivisionError):
-        Meanwhile(lambda: 1 // 0).result()
+    with Meanwhile(lambda: 7, lambda: None) as seven:
+        assert seven.result() == 7
+    with pytest.raises(ZeroDivisionError), Meanwhile(lambda: 1 // 0, lambda: None) as broken:
+        broken.result()
+
+
+def test_who_breaks_off_stops_what_is_done_meanwhile() -> None:
+    supply, limits, _ = kitchen(21)
+    programmes = years.Years(supply, NEEDS, limits)
+    turns = []
+
+    def endless() -> None:
+        while len(turns) < 100_000:
+            turns.append(programmes.ask(np.full(8, 2.0), np.ones(8)))
+
+    with pytest.raises(KeyboardInterrupt), Meanwhile(endless, programmes.stop) as work:
+        raise KeyboardInterrupt
+    with pytest.raises(years.Stopped):
+        work.result()
+    assert len(turns) < 100_000

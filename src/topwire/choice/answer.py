@@ -10,15 +10,16 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
 from topwire.choice.fewer import with_fewer_cultivars
-from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
+from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
 from topwire.choice.master import Cuts
 from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.proof import prove
-from topwire.choice.search import find_among
+from topwire.choice.search import Found, find_among
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.standing import standing_advice
+from topwire.choice.supply import Supply
 from topwire.choice.telling import choice_notices
 from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.calendar import WEEKS
@@ -53,7 +54,15 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
     # The proof goes on with the year programmes of the search; all else has small ones of its own.
     progress("the same on half of the years, beside plain rivals; fewer cultivars; what each is worth")
-    proof = Meanwhile(lambda: prove(years, supply, needs, limits, useful))
+    with Meanwhile(lambda: prove(years, supply, needs, limits, useful), years.stop) as proof:
+        return _told(asked, weighed, found, proof, progress), found.cuts
+
+
+def _told(
+    asked: ChoiceQuestion, weighed: Supply, found: Found, proof: Meanwhile[Proof | None], progress: Progress
+) -> Choice:
+    """The findings of a plan, the fewest cultivars within its gap chosen; the proof is waited for at the end."""
+    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
     found = with_fewer_cultivars(near, found)
     near = near.around(found)
@@ -82,7 +91,7 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
     harder = tuple(int(year) for year in weighed.years[supply.years.size :])
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
     made = blends_made(supply, needs, service)
-    choice = Choice(
+    return Choice(
         chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
@@ -117,7 +126,6 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         notices=choice_notices(asked, trees, service, planted, harder, made),
     )
-    return choice, found.cuts
 
 
 def _disease(asked: ChoiceQuestion, trees: Index, at: int) -> DiseaseLine:

@@ -2,24 +2,36 @@
 
 from collections.abc import Callable
 from threading import Thread
+from types import TracebackType
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
 
 
 class Meanwhile(Generic[T]):
-    """A sum that is begun now and asked for its result later.
+    """A sum that is begun now and asked for its result later: `with Meanwhile(work, stop) as it: ...; it.result()`.
 
     It must share nothing that changes with the work beside it: then the result is the same on one core and on many.
-    Where the program ends before, it is left where it is: nobody waits for what nobody wants.
+    Where the work beside it breaks off, `stop` is called, and its end awaited: a solver must not be left at work while
+    the program ends.
     """
 
-    def __init__(self, work: Callable[[], T]) -> None:
-        self._work = work
+    def __init__(self, work: Callable[[], T], stop: Callable[[], None]) -> None:
+        self._work, self._stop = work, stop
         self._found: list[T] = []
         self._error: BaseException | None = None
         self._thread = Thread(target=self._run, daemon=True)
+
+    def __enter__(self) -> "Meanwhile[T]":
         self._thread.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if kind is not None:
+            self._stop()
+        self._thread.join()
 
     def _run(self) -> None:
         try:
