@@ -254,7 +254,7 @@ def by_age(water: WaterPlan) -> Sheet:
 def wetting(water: WaterPlan, reader: Reader) -> Sheet:
     """What becomes of one watering, leaf by leaf: what is emitted is what the roots get and what they do not."""
     away = max(line.wetting.to_trunk for line in water.blocks)
-    near = reader.text(away, Kind.SMALL_LENGTH, 0) if away else ""
+    near = reader.text(away, Kind.SMALL_LENGTH, 0) if away >= 0.02 else ""
     days = {entry.job: day_label(entry.day) for entry in water.calendar}
     return sheet_of(
         "water.wetting",
