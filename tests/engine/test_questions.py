@@ -7,7 +7,7 @@ import pytest
 from engine import small
 
 from topwire.engine.inputs import Inputs, read_inputs
-from topwire.engine.run import _key, plan_orchard
+from topwire.engine.run import plan_orchard, question_key
 from topwire.engine.steps import STEPS, Earlier
 from topwire.plan.read import parse_plan
 from topwire.values.fault import Faults
@@ -42,7 +42,7 @@ def keys(inputs: Inputs, earlier: Earlier) -> dict[str, str]:
     found = {}
     for step in STEPS:
         try:
-            found[step.name] = _key(step.name, step.pose(inputs, earlier).question, [])
+            found[step.name] = question_key(step.name, step.pose(inputs, earlier).question)
         except (Faults, CannotAnswer, KeyError) as refused:  # KeyError: a file the folder does not have
             found[step.name] = repr(refused)
     return found
