@@ -38,14 +38,14 @@ def measure(inputs: Inputs) -> None:
     choice = plan_orchard(inputs, until="choice").choice
     assert choice is not None
     chosen = [line.name for line in choice.chosen]
-    misses = [miss.name for miss in choice.near_misses if miss.loss is not None]
+    misses = [miss.name for miss in choice.near_misses if miss.cost_to_include is not None]
     print(f"{'processor':>9}{'wall':>7}{'gap':>8}{'moved':>7}  change", flush=True)
     times = [_asked(inputs, choice.trees, *change) for change in drawn(chosen, misses, choice.trees)]
     told(times, QUICK)
     kitchen = (
         "kitchen.cellar.capacity=3000 kg",
         "kitchen.cellar.capacity=9000 kg",
-        "kitchen.press.per_week=900 kg",
+        "kitchen.press.weekly_capacity=900 kg",
     )
     times = [_asked(inputs, choice.trees, setting, {"settings": (setting,)}) for setting in kitchen]
     told(times, SLOW)
