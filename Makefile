@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo pictures docs test lint bench fuzz orchards crashes mutate clean
+.PHONY: demo pictures docs wheel test lint bench fuzz orchards crashes mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -18,6 +18,13 @@ pictures: .venv/ready
 docs: .venv/ready
 	$(BIN)/python -m pip install --quiet --editable '.[docs]'
 	$(BIN)/python docs/site/make.py site
+
+# Wheel and sdist into dist/, and the wheel tried where there is no source.
+wheel: .venv/ready
+	$(BIN)/python -m pip install --quiet hatchling
+	rm -rf dist && $(BIN)/python -m hatchling build
+	$(PYTHON) -m venv dist/tried && dist/tried/bin/python -m pip install --quiet dist/*.whl
+	cd dist && tried/bin/topwire new orchard --example garden-fence && tried/bin/topwire plan orchard
 
 test: .venv/ready-test
 	$(BIN)/python -m pytest -n 2 --dist worksteal

@@ -81,7 +81,9 @@ def serve(
     kept = "" if local else _passphrase(folder, new=new_passphrase)
     found = _bound(address, port)
     number = found.getsockname()[1]
-    names = (HERE, "localhost", "[::1]") if local else (address,)
+    everywhere = address == "0.0.0.0"  # inside a container, whose port is published on its machine alone
+    names = (HERE, "localhost", "[::1]") if local or everywhere else (address,)
+    address = HERE if everywhere else address
     beside = [] if phone is None else [_phones(folder, phone, phone_port, until)]
     if own_phone is not None:
         beside.append(_own_phones(folder, own_phone, own_phone_port, name, anew=new_authority))

@@ -229,7 +229,7 @@ def print_table(table: object) -> None:
     assert isinstance(table, Table)
     console = Console(width=None if Console().is_terminal else 160, highlight=False, markup=False)
     rows = [[str(cell) for cell in row] for row in table.rows]
-    if rows and _least(table.columns, rows) > console.width:
+    if console.is_terminal and rows and _least(table.columns, rows) > console.width:
         console.print(f"{table.title}\n")
         wide = max(len(caption) for caption in table.columns)
         for row in rows:
