@@ -7,8 +7,11 @@ from pathlib import Path
 
 import click
 import pytest
+from pydantic import TypeAdapter, ValidationError
 
 from topwire.cli import main
+from topwire.plan.model import Plan
+from topwire.plan.read import parse_yaml
 
 ROOT = Path(__file__).parents[2]
 SITE = ROOT / "docs/site"
@@ -95,6 +98,19 @@ def is_command(line: str) -> bool:
     return True
 
 
+def is_of_a_plan(block: str) -> bool:
+    """Sections of a plan, as far as they are shown: no setting that is none, no value that does not fit."""
+    if not re.match(rf"(#.*\n)*({'|'.join(Plan.model_fields)}):", block):
+        return False
+    for name, said in parse_yaml(block, "plan.yaml").items():
+        try:
+            TypeAdapter(Plan.model_fields[name].annotation).validate_python(said)
+        except ValidationError as wrong:
+            amiss = [one for one in wrong.errors() if one["type"] != "missing"]
+            assert not amiss, amiss
+    return True
+
+
 # Blocks that are neither commands nor notes, by how they begin, and the test that runs them.
 RUN_ELSEWHERE = {
     "weather.md": ("weather:", "date,", "# temperature", "time,"),  # test_docs.py
@@ -113,6 +129,8 @@ RUN_ELSEWHERE = {
 def test_every_block_is_of_a_kind_that_is_run(path: Path) -> None:
     for block in blocks(path):
         if block.startswith(RUN_ELSEWHERE.get(path.name, ("\0",))):
+            continue
+        if is_of_a_plan(block):
             continue
         for line in block.splitlines():
             assert is_command(line), f"{path.name}: {line}"
