@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from ledger.test_account import ledger, question_of
 from nursery.invented import catalogue
@@ -161,6 +162,22 @@ def test_nothing_is_stored_or_pressed_before_the_years_first_pick() -> None:
             used = [job.start for job in jobs if job.work in ("sort and store", "press", "preserve")]
             assert bool(picks) or not used
             assert not used or min(picks) <= min(used)
+
+
+def test_an_orchard_that_bears_is_picked() -> None:
+    """A first crop that no cultivar has in its own middle year, but the orchard has in its: picked, and with hours."""
+    asked = question_of()
+    leaf = next(at for at, crop in enumerate(asked.orchard_crop[:, 1]) if crop > 0)
+    first = asked.orchard_crop[leaf, 1]
+    bare = tuple(
+        replace(line, crop=np.where(np.arange(len(line.crop)) <= leaf, 0.0, line.crop))
+        for line in asked.cultivars
+    )
+    changed = replace(asked, cultivars=bare)
+    assert changed.crop_by_cultivar()[leaf].sum() == pytest.approx(first)
+    picks = [job for job in answer(changed).calendar if job.leaf == leaf + 1 and job.kind is JobKind.PICK]
+    assert picks
+    assert all(job.hours for job in picks)
 
 
 def test_every_tree_is_watered_in(book: Ledger) -> None:

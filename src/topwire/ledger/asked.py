@@ -154,8 +154,19 @@ class LedgerQuestion:
         return float(self.orchard_crop[min(leaf, len(self.orchard_crop)) - 1, 1])
 
     def crop_by_cultivar(self) -> Floats:
-        """Shape (leaves, cultivars). [kg]"""
-        return self.orchard_crop[:, :0] if not self.cultivars else _stacked(self.cultivars)
+        """Shape (leaves, cultivars). [kg]
+
+        In a first crop the orchard bears though no cultivar does in its own middle: the orchard's middle is then
+        shared out as the next leaf's is.
+        """
+        if not self.cultivars:
+            return self.orchard_crop[:, :0]
+        table, whole = _stacked(self.cultivars), self.orchard_crop[:, 1]
+        for leaf in range(min(len(table), len(whole)) - 1):
+            after = table[leaf + 1].sum()
+            if whole[leaf] > 0 and table[leaf].sum() <= 0 < after:
+                table[leaf] = whole[leaf] * table[leaf + 1] / after
+        return table
 
 
 def _stacked(lines: tuple[Picked, ...]) -> Floats:

@@ -374,10 +374,10 @@ def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:
     """One for every cultivar that bears in that leaf; standing trees bear in every one."""
     known = {row.cultivar: row for row in asked.maturity}
     year = asked.planting + leaf
-    found = []
-    for line in asked.cultivars:
-        crop = line.crop[min(leaf, len(line.crop)) - 1] if leaf > 0 and len(line.crop) else 0.0
-        enough = min(_A_CROP * line.crop.max(initial=0.0), _A_HANDFUL * line.trees)
+    table, found = asked.crop_by_cultivar(), []
+    for line, crops in zip(asked.cultivars, table.T, strict=True):
+        crop = crops[min(leaf, len(crops)) - 1] if leaf > 0 and len(crops) else 0.0
+        enough = min(_A_CROP * crops.max(initial=0.0), _A_HANDFUL * line.trees)
         bears = (line.standing > 0 and leaf >= 0) or (crop > 0 and crop >= enough)
         if not bears or line.first is None or line.last is None:
             continue
