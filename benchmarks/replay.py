@@ -175,6 +175,7 @@ def drawn_picks(
         begun, _ = begun_by(place.weather, place.latitude, year, np.datetime64(f"{year}-12-31"))
         found = season_dates(known, begun, [row for row in dates if row.date.year == year], colder=0.0)
         late = shared + random.normal(0.0, HARVEST_SPREAD.year)
+        offsets += random.normal(0.0, HARVEST_SPREAD.drift, offsets.size)
         for at, name in enumerate(found.names):
             day = float(np.nanmedian(found.reached[SeasonStage.RIPE][:, at]))
             day += late + offsets[at] + random.normal(0.0, HARVEST_SPREAD.single)

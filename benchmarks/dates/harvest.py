@@ -128,7 +128,7 @@ def _as_taught(found: Picks, spread: DateSpread, *, earlier: bool) -> str:
             expected = shift.place + shift.cultivar[cultivar[at]]
             for errors, told in zip(rest, moved, strict=True):
                 errors.append(float(found.harvest[at] - told[at] - expected))
-            spread_then = np.sqrt(shift.cultivar_sd[cultivar[at]] ** 2 + spread.year**2 + spread.single**2)
+            spread_then = np.sqrt(shift.together_sd[cultivar[at]] ** 2 + spread.year**2 + spread.single**2)
             inside.append([abs(errors[-1]) <= TENTH * spread_then for errors in rest])
     before, known_bloom = (rms([np.array(errors)]) for errors in rest)
     held = np.mean(inside, axis=0)

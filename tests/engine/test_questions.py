@@ -92,8 +92,16 @@ def test_the_form_of_an_end_is_asked_of_the_trellis(
     assert woken == {"trellis"}
 
 
-def test_own_grafts_only_is_asked_of_the_choice(planned: tuple[Inputs, Earlier, dict[str, str]]) -> None:
-    inputs, earlier, _ = planned
+def test_own_grafts_only_is_asked_of_the_choice(
+    planned: tuple[Inputs, Earlier, dict[str, str]], tmp_path: Path
+) -> None:
+    _, earlier, _ = planned
+    folder = small.make(tmp_path / "yard")
+    (folder / "catalogue").mkdir(exist_ok=True)
+    (folder / "catalogue" / "cultivars.csv").write_text(
+        "name,propagation_right\nGala,licensed\n", encoding="utf-8"
+    )
+    inputs = read_inputs(folder)
     any_of_them = small.PLAN.replace("disease_resistance: strong", "disease_resistance: any")
     bought_too = any_of_them.replace("own_grafts_only: true", "own_grafts_only: false")
     mine, bought = (

@@ -75,10 +75,10 @@ def test_fruit_that_keeps_less_reaches_the_kitchen_less(planned: tuple[Path, Orc
     assert "of it left over" in told
 
 
-def test_slower_hands_cost_hours_and_wake_no_other_department(planned: tuple[Path, Orchard]) -> None:
+def test_slower_hands_cost_hours_and_wake_only_what_counts_hours(planned: tuple[Path, Orchard]) -> None:
     folder, _ = planned
     found = try_figures(folder, ["hours"], learn(folder))
-    assert found.woken == ("ledger",)
+    assert found.woken == ("press", "ledger")
     assert found.plan.ledger is not None
     assert found.tried.ledger is not None
     assert found.tried.ledger.outdoor_hours > found.plan.ledger.outdoor_hours

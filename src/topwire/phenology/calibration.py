@@ -113,6 +113,7 @@ class Shift:
     ----------
     place, place_sd : [d] for every cultivar
     cultivar, cultivar_sd : (cultivars,) [d] on top
+    together_sd : (cultivars,) [d] of the two together, less than of each by itself: what is known is their sum
     slope : of a spring's departure, on top of what the forecast follows
     stage : with NEED and beyond the days are those of an ordinary day's heat
     """
@@ -121,6 +122,7 @@ class Shift:
     place_sd: float
     cultivar: Array
     cultivar_sd: Array
+    together_sd: Array
     slope: float = 0.0
     stage: Teaching = Teaching.OFFSET
 
@@ -174,8 +176,17 @@ def learn_shift(
     mean = gain @ dates.days
     variance = prior - np.einsum("ij,ji->i", gain, shared.T)
     deviation = np.sqrt(np.maximum(variance, 0.0))
+    both = variance[0] + variance[1:-1] - 2.0 * gain[1:-1] @ shared[0]
     slope = float(mean[-1]) if stage is Teaching.RESPONSE else 0.0
-    return Shift(float(mean[0]), float(deviation[0]), mean[1:-1], deviation[1:-1], slope, stage)
+    return Shift(
+        float(mean[0]),
+        float(deviation[0]),
+        mean[1:-1],
+        deviation[1:-1],
+        np.sqrt(np.maximum(both, 0.0)),
+        slope,
+        stage,
+    )
 
 
 def _walked_together(cultivar: Index, away: Index) -> Array:

@@ -106,10 +106,21 @@ def winter_chill(found: Forecast) -> float:
 def error_of(what: str, traits: Traits, found: Forecast, learned: Sequence[Learned]) -> Array:
     """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught."""
     spread = spread_of(what, found)
-    place = next((item.shift.place_sd for item in learned if item.what == what), spread.place)
-    cultivar = offset_error_of(what, traits, learned)
-    error: Array = np.sqrt(place**2 + cultivar**2 + spread.year**2 + spread.single**2)
+    offset = place_and_offset_error_of(what, traits, spread, learned)
+    error: Array = np.sqrt(offset**2 + spread.year**2 + spread.single**2)
     return error
+
+
+def place_and_offset_error_of(
+    what: str, traits: Traits, spread: DateSpread, learned: Sequence[Learned]
+) -> Array:
+    """Standard deviation of the place's shift and each cultivar's offset together [d]: own dates know their sum."""
+    offset = traits.bloom_error if what == BLOOM else traits.harvest_error
+    error = np.hypot(spread.place, offset)
+    for item in learned:
+        if item.what == what:
+            error = np.minimum(error, item.shift.together_sd)
+    return np.asarray(error)
 
 
 def offset_error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:

@@ -22,6 +22,7 @@ from topwire.phenology.own_dates import (
     dates_of,
     learn,
     offset_error_of,
+    place_and_offset_error_of,
     spread_of,
 )
 from topwire.phenology.seasons import Begun, Seasons
@@ -88,6 +89,16 @@ def known_place(
         item = next((item for item in learned if item.what == what), None)
         return plain if item is None else narrowed(plain, item)
 
+    def offset(what: str) -> Array:
+        """Where the place has taught nothing its own shift is shared by all; then it goes with each cultivar's."""
+        taught = any(item.what == what for item in learned)
+        plain = spread_of(what, found)
+        return (
+            place_and_offset_error_of(what, traits, plain, learned)
+            if taught
+            else offset_error_of(what, traits, learned)
+        )
+
     return KnownPlace(
         traits=traits,
         others=past.some(of_today),
@@ -95,8 +106,8 @@ def known_place(
         usual_day=found.usual_day,
         bloom_spread=spread(BLOOM),
         harvest_spread=spread(HARVEST),
-        bloom_offset=offset_error_of(BLOOM, traits, learned),
-        harvest_offset=offset_error_of(HARVEST, traits, learned),
+        bloom_offset=offset(BLOOM),
+        harvest_offset=offset(HARVEST),
         bloom=found.full_bloom[of_today],
         harvest=found.harvest_first[of_today],
         crop=found.crop[of_today],
@@ -106,6 +117,8 @@ def known_place(
 def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
     """What is left to err by once a place's own dates are known: their errors in years left out teach the year's.
 
+    The place's own shift is then in doubt only together with each cultivar's offset.
+
     The spread the program starts from counts as much as PRIOR_YEARS years of dates.
     """
     years = np.unique(item.departures.only(item.taken).year, return_inverse=True)[1]
@@ -113,9 +126,7 @@ def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
     squares = np.bincount(years, weights=item.rest**2) / np.bincount(years)
     prior = plain.year**2 + plain.single**2
     share = np.sqrt((PRIOR_YEARS * prior + squares.sum()) / ((PRIOR_YEARS + count) * prior))
-    return replace(
-        plain, place=item.shift.place_sd, year=float(share * plain.year), single=float(share * plain.single)
-    )
+    return replace(plain, place=0.0, year=float(share * plain.year), single=float(share * plain.single))
 
 
 def medians(days: Array) -> Array:
