@@ -30,6 +30,7 @@ from topwire.values.quantities import Kilograms, Share
 WHAT_IF_GAP = 0.02  # between the planting found and the bound: good enough to play with, and told
 SEARCHED_GAP = WHAT_IF_GAP  # the same where the whole search has to be made
 NEAR_GAP = 0.002  # by how much the nearest planting may cost more than the best, as far as the cuts know
+ROUNDS = 4  # of whole decisions, at the most: what is still open then is told as the gap
 TURNS = 3  # in which the years are asked again near the own plan
 NEWCOMERS = 3  # that may stand in for cultivars which must go
 
@@ -159,7 +160,7 @@ def _near_the_plan(
     years = Years(weighed, asked.needs, limits)
     years.cuts = cuts
     begin = None if cuts is None or kept is None else kept[0]
-    found = find_among(years, limits, asked.useful, gap=SEARCHED_GAP, outside=out, near=begin)
+    found = find_among(years, limits, asked.useful, gap=SEARCHED_GAP, outside=out, near=begin, rounds=ROUNDS)
     members = np.flatnonzero(found.trees)
     near = Nearby(weighed, asked.needs, limits, asked.useful, members, found.cuts)
     nearer = _numbers_near(near, own[members], found.objective)
