@@ -187,7 +187,7 @@ RUNS: dict[str, tuple[Change, set[str]]] = {
         _own("prices", "item,price,low,high\nscion wood,0.8,0.5,1\n"),
         {"nursery", "ledger"},
     ),
-    "the price of a fence": (_own("prices", "item,price\ndeer fence,9.9\n"), {"ledger"}),
+    "the price of a fence": (_own("prices", "item,price\nfence post,29.9\n"), {"ledger"}),
     "interest": (_money("interest: 0.07"), {"trellis", "ledger"}),
     # Hours weigh otherwise, trees change places, and with them what hangs on a row when.
     "hands": (_money("hands: 2"), {"layout", "trellis", "ledger"}),

@@ -3,6 +3,7 @@ import pytest
 from topwire.growth.leader import leader_growth, natural_height, next_height, soil_vigour
 from topwire.growth.training import TrainingJob, rules_of
 from topwire.tell.growth import TRAINING
+from topwire.values.terms import Training
 from topwire.values.traits import Grade, ReplantTolerance
 from topwire.values.vigour import SCION_VIGOUR, replant_vigour, scion_grade
 
@@ -57,6 +58,5 @@ def test_every_age_has_its_rules() -> None:
     assert TrainingJob.STRIP_FLOWERS in jobs(1)
     assert TrainingJob.STRIP_FLOWERS not in jobs(7)
     assert all(rule.source for rule in rules_of(False))
-    assert (
-        {rule.job for kind in (True, False) for rule in rules_of(kind)} == set(TRAINING) == set(TrainingJob)
-    )
+    told = {rule.job for kind in (True, False) for form in Training for rule in rules_of(kind, form)}
+    assert told == set(TRAINING) == set(TrainingJob)

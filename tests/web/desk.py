@@ -73,7 +73,11 @@ class Browser(httpx.Client):
     def __init__(self, served: Served) -> None:
         self.served = served
         self.own = {"origin": f"http://{served.host}"}
-        super().__init__(base_url=f"http://{served.host}", follow_redirects=True, timeout=30, trust_env=False)
+        # a connection kept open may be closed by the server in the very moment it is used again
+        super().__init__(
+            base_url=f"http://{served.host}", follow_redirects=True, timeout=30, trust_env=False,
+            limits=httpx.Limits(max_keepalive_connections=0),
+        )  # fmt: skip
 
     def token(self, path: str = "/keys") -> str:
         found = re.search(r'name="token" value="(\w+)"', self.get(path).text)

@@ -110,6 +110,8 @@ def pipe_map(system: System, source_height: float, frost: float | None) -> PipeM
             points += _marked(PointKind.DRAIN, name, lowest(feeds, pairs, range(len(feeds))))
             ends = {feeds[0], feeds[-1]} - {zone.valve}
             points += _marked(PointKind.FLUSH, name, sorted(ends))
+    if system.from_tap:  # a kit that is screwed off in autumn needs no drain and no air valve, and has none
+        points = [point for point in points if point.kind not in (PointKind.AIR, PointKind.DRAIN)]
     return PipeMap(source_height, tuple(runs), tuple(points), trench(frost))
 
 
