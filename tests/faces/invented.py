@@ -45,7 +45,6 @@ from topwire.layout.areas import Areas
 from topwire.layout.findings import (
     BlockLight,
     Candidate,
-    Compass,
     Gap,
     Ground,
     GroundBlock,
@@ -128,7 +127,7 @@ from topwire.values.fault import warning
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured
 from topwire.values.price import Price
-from topwire.values.terms import Blended, CiderClass, CiderStyle, PressKind, Use
+from topwire.values.terms import Blended, CiderClass, CiderStyle, Compass, PressKind, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind, UnitSystem
 from topwire.water.findings import (

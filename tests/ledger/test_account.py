@@ -205,6 +205,8 @@ def test_stands_beside_published_figures() -> None:
     assert all(line.ours > 0 for budget, line in lines.items() if budget not in returns)
     by_tree, by_area = lines[Budget.SPINDLE_BY_TREE].ours, lines[Budget.SPINDLE_BY_AREA].ours
     assert by_tree == pytest.approx(book.cost_to_establish / 140)
+    # dollars of 2005 in those of 2024: consumer prices stood at 195.3 and 313.7 (CPI-BLS)
+    assert lines[Budget.SPINDLE_BY_TREE].published == pytest.approx(47524 / 5382 * 313.7 / 195.3, rel=1e-3)
     assert by_area == pytest.approx(by_tree * 140 / book.areas.tree_ground)
 
 

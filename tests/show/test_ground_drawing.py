@@ -6,9 +6,10 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from topwire.layout.findings import Compass, Ground, GroundBlock, GroundRow, Layout, Run, SpacingReason, Walks
+from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout, Run, SpacingReason, Walks
 from topwire.show.ground_drawing import HATCHES, draw_ground
 from topwire.show.ground_views import View, view_of, week_name
+from topwire.values.terms import Compass
 from topwire.values.units import UnitSystem
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -1,8 +1,11 @@
 """A server for phones beside the desk's, and phones that are a real browser of a phone's size with touch."""
 
 import gc
+import os
 import re
 import socket
+import subprocess
+import sys
 import threading
 import time
 import warnings
@@ -17,6 +20,8 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 from starlette.applications import Starlette
 
+from topwire.records.entries import Entry
+from topwire.records.store import open_store
 from topwire.web.desk import Desk
 from topwire.web.phone.app import make_phone_app
 from topwire.web.phone.authority import Paper
@@ -114,3 +119,49 @@ def to_tree(page: Page, row: int = 0) -> str:
     if page.locator(".rows").count():
         page.locator(".rows button").nth(row).tap()
     return page.locator(".at strong").inner_text()
+
+
+def kept(folder: Path) -> tuple[Entry, ...]:
+    try:
+        with open_store(folder, make=False) as store:
+            return store.entries()
+    except FileNotFoundError:
+        return ()
+
+
+# A server that takes its time over each note; with a paper it serves by https.
+_SLOW_SERVER = """
+import sys, threading, time
+folder, port, tests, *told = sys.argv[1:]
+sys.path.insert(0, tests)
+from pathlib import Path
+from web.rows import PhoneServed, OWN_NAME
+from topwire.web.phone.authority import papers
+import topwire.web.phone.notes as notes
+real = notes._entry
+def slow(*arguments):
+    time.sleep(0.02)
+    return real(*arguments)
+notes._entry = slow
+paper = papers(Path(told[0]), told[1], OWN_NAME) if told else None
+with PhoneServed(Path(folder), port=int(port), paper=paper):
+    print("up", flush=True)
+    time.sleep(60)
+"""
+
+
+def killed_while_sending(page: Page, folder: Path, port: int, *paper: str) -> None:
+    """Sends what waits on the phone to a server of its own, which is killed once some of it is kept.
+
+    `paper`: folder and address of the authority that vouches for it; none = plain http.
+    """
+    tests = str(Path(__file__).parents[1])
+    started = [sys.executable, "-c", _SLOW_SERVER, str(folder), str(port), tests, *paper]
+    with subprocess.Popen(started, stdout=subprocess.PIPE, env=dict(os.environ)) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline().strip() == b"up"
+        page.evaluate("void keeper.send()")
+        until = time.monotonic() + 10
+        while not kept(folder) and time.monotonic() < until:
+            time.sleep(0.02)
+        process.kill()

@@ -2,13 +2,9 @@
 
 import base64
 import hashlib
-import os
 import socket
 import ssl
-import subprocess
-import sys
 import threading
-import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -20,8 +16,18 @@ from cryptography.hazmat.primitives import serialization
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from web.desk import Browser, Served, furnished
-from web.rows import OWN_NAME, RULES, PhoneServed, Serving, a_phone, let_in, to_tree
-from web.test_phone import MARKS, bar, kept, note_full_bloom
+from web.rows import (
+    OWN_NAME,
+    RULES,
+    PhoneServed,
+    Serving,
+    a_phone,
+    kept,
+    killed_while_sending,
+    let_in,
+    to_tree,
+)
+from web.test_phone import MARKS, bar, note_full_bloom
 
 from topwire.web.phone import app as phone_app
 from topwire.web.phone import authority
@@ -118,43 +124,13 @@ def test_reloaded_without_signal(rows: PhoneServed, phone: BrowserContext) -> No
     assert len(kept(rows.folder)) == 1
 
 
-SERVER = """
-import sys, threading, time
-sys.path.insert(0, sys.argv[3])
-from pathlib import Path
-from web.rows import PhoneServed, OWN_NAME
-from topwire.web.phone.authority import papers
-import topwire.web.phone.notes as notes
-real = notes._entry
-def slow(*arguments):
-    time.sleep(0.02)
-    return real(*arguments)
-notes._entry = slow
-paper = papers(Path(sys.argv[4]), sys.argv[5], OWN_NAME)
-with PhoneServed(Path(sys.argv[1]), port=int(sys.argv[2]), paper=paper):
-    print("up", flush=True)
-    time.sleep(60)
-"""
-
-
 def test_killed_during_a_send(rows: PhoneServed, phone: BrowserContext, paper: Paper) -> None:
     page = let_in(phone, rows, "Di")
     on_the_phone(page)
     rows.__exit__()
     page.evaluate(MARKS, 30)
     bar(page, "30 notes not yet sent")
-    tests = str(Path(__file__).parents[1])
-    with subprocess.Popen(
-        [sys.executable, "-c", SERVER, str(rows.folder), str(rows.port), tests, str(paper.chain.parent), ADDRESS],
-        stdout=subprocess.PIPE, env=dict(os.environ),
-    ) as process:  # fmt: skip
-        assert process.stdout is not None
-        assert process.stdout.readline().strip() == b"up"
-        page.evaluate("void keeper.send()")
-        until = time.monotonic() + 10
-        while not kept(rows.folder) and time.monotonic() < until:
-            time.sleep(0.02)
-        process.kill()
+    killed_while_sending(page, rows.folder, rows.port, str(paper.chain.parent), ADDRESS)
     assert 0 < len(kept(rows.folder)) < 30
     page.reload()  # and the phone's own page is thrown away meanwhile
     bar(page, "30 notes not yet sent")

@@ -1,10 +1,6 @@
 """A phone in the rows: let in by a code and four digits, notes kept once whatever fails, rights that end at evening."""
 
 import json
-import os
-import subprocess
-import sys
-import time
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from html import escape
@@ -17,11 +13,11 @@ from faces import invented
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page, Route, expect, sync_playwright
 from web.desk import Browser, Served, furnished
-from web.rows import RULES, PhoneServed, a_phone, let_in, to_tree
+from web.rows import RULES, PhoneServed, a_phone, kept, killed_while_sending, let_in, to_tree
 
 from topwire.ledger.findings import Job, JobKind, WorkText
 from topwire.phenology.stages import SeasonStage
-from topwire.records.entries import Entry, EntryKind, FruitPicked, How, SeenStage, StageSeen, WorkDone
+from topwire.records.entries import EntryKind, FruitPicked, How, SeenStage, StageSeen, WorkDone
 from topwire.records.store import open_store
 from topwire.season.findings import CultivarWeek, JobState, JobWeek, PickWeek
 from topwire.season.picking import CRATE
@@ -58,14 +54,6 @@ def rows(orchard: Path) -> Iterator[PhoneServed]:
 def phone(chromium: Chromium) -> Iterator[BrowserContext]:
     with a_phone(chromium) as found:
         yield found
-
-
-def kept(folder: Path) -> tuple[Entry, ...]:
-    try:
-        with open_store(folder, make=False) as store:
-            return store.entries()
-    except FileNotFoundError:
-        return ()
 
 
 def bar(page: Page, says: str) -> None:
@@ -156,21 +144,6 @@ def test_an_answer_that_is_lost_doubles_nothing(rows: PhoneServed, phone: Browse
 MARKS = """async count => {
     for (let n = 0; n < count; n++) await keeper.keep({ kind: "pest", what: `mark ${n}` }, "mark");
 }"""
-SERVER = """
-import sys, threading, time
-sys.path.insert(0, sys.argv[3])
-from pathlib import Path
-from web.rows import PhoneServed
-import topwire.web.phone.notes as notes
-real = notes._entry
-def slow(*arguments):
-    time.sleep(0.02)
-    return real(*arguments)
-notes._entry = slow
-with PhoneServed(Path(sys.argv[1]), port=int(sys.argv[2])) as served:
-    print("up", flush=True)
-    time.sleep(60)
-"""
 
 
 def test_the_server_killed_during_a_send(rows: PhoneServed, phone: BrowserContext) -> None:
@@ -178,16 +151,7 @@ def test_the_server_killed_during_a_send(rows: PhoneServed, phone: BrowserContex
     rows.__exit__()
     page.evaluate(MARKS, 30)
     bar(page, "30 notes not yet sent")
-    tests = str(Path(__file__).parents[1])
-    started = [sys.executable, "-c", SERVER, str(rows.folder), str(rows.port), tests]
-    with subprocess.Popen(started, stdout=subprocess.PIPE, env=dict(os.environ)) as process:
-        assert process.stdout is not None
-        assert process.stdout.readline().strip() == b"up"
-        page.evaluate("void keeper.send()")
-        until = time.monotonic() + 10
-        while not kept(rows.folder) and time.monotonic() < until:
-            time.sleep(0.02)
-        process.kill()
+    killed_while_sending(page, rows.folder, rows.port)
     some = len(kept(rows.folder))
     assert 0 < some < 30
     bar(page, "30 notes not yet sent")

@@ -16,7 +16,7 @@ from topwire.show.table import StandsIn, Table
 from topwire.show.tables import department_tables
 from topwire.tell.choice import no_better
 from topwire.tell.layout import opening
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
@@ -120,7 +120,7 @@ def _front(orchard: Orchard) -> list[Block]:
     blocks.append(notices(shown, Severity.FAULT, where=True))
     blocks.append(notices(shown, Severity.WARNING, where=True))
     if more > 0:
-        blocks.append(quiet(f"And {more} further decisions, each in its chapter."))
+        blocks.append(quiet(f"And {counted(more, 'further decision')}, each in its chapter."))
     if first is not None and first.rows:
         blocks.append(table(first))
     return blocks

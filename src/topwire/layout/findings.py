@@ -21,27 +21,10 @@ from topwire.values.quantities import (
     Share,
     ShareArray,
 )
+from topwire.values.terms import Compass
 
 DegreesArray = Annotated[Floats, Plain.ANGLE]
 RatioArray = Annotated[Floats, Plain.RATIO]
-
-
-class Compass(StrEnum):
-    """The eight points, clockwise from north."""
-
-    NORTH = "north"
-    NORTH_EAST = "north-east"
-    EAST = "east"
-    SOUTH_EAST = "south-east"
-    SOUTH = "south"
-    SOUTH_WEST = "south-west"
-    WEST = "west"
-    NORTH_WEST = "north-west"
-
-
-def compass(bearing: float) -> Compass:
-    """The point nearest to a bearing [deg from north]."""
-    return tuple(Compass)[int(((bearing % 360.0) + 22.5) // 45.0) % 8]
 
 
 class RowRule(StrEnum):

@@ -3,7 +3,7 @@
 import numpy as np
 
 from topwire.layout.bearing import mixed_light
-from topwire.layout.findings import BlockLight, RowRule, SpacingLight, compass
+from topwire.layout.findings import BlockLight, RowRule, SpacingLight
 from topwire.layout.light import (
     Array,
     Wall,
@@ -17,6 +17,7 @@ from topwire.layout.light import (
 )
 from topwire.layout.spacing import RowBounds
 from topwire.layout.sunpath import season_sun
+from topwire.values.terms import compass
 
 MIDSUMMER = 172  # 21 June
 

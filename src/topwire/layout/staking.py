@@ -6,9 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from topwire.layout.findings import Compass, Ground, GroundBlock, GroundRow, Layout
+from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.layout.projection import to_degrees
 from topwire.values.quantities import Degrees, Metres
+from topwire.values.terms import Compass
 
 
 class RowEnd(StrEnum):

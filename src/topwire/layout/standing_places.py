@@ -5,10 +5,11 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from topwire.layout.asked import TreeStanding
-from topwire.layout.findings import Ground, compass
+from topwire.layout.findings import Ground
 from topwire.layout.projection import to_metres
 from topwire.values.address import TreeAddress
 from topwire.values.notice import Measured, Notice, refusal
+from topwire.values.terms import compass
 from topwire.values.units import Kind
 
 ASIDE = 0.5  # row spacings that a block's trees may lie off in the middle before the plan is taken to contradict them

@@ -13,7 +13,7 @@ from topwire.layout import bearing as bearings
 from topwire.layout import spacing as room
 from topwire.layout.asked import BlockAsked, GroundQuestion, TreeStanding
 from topwire.layout.blocks import Placed, fence_line, gate_of, place_blocks, read_obstacles
-from topwire.layout.findings import Candidate, Ground, GroundBlock, GroundRow, compass
+from topwire.layout.findings import Candidate, Ground, GroundBlock, GroundRow
 from topwire.layout.light import Array
 from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, fence_light, space, wall_of
 from topwire.layout.polygons import directions, long_axis
@@ -28,6 +28,7 @@ from topwire.layout.telling import block_notices, fence_remark, general_notices,
 from topwire.values.address import row_name
 from topwire.values.braces import places_in
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
+from topwire.values.terms import compass
 
 MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
 SHORTEST_ROW = 4  # trees worth two end posts: common practice, no source

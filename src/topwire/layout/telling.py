@@ -11,7 +11,7 @@ from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.fence import SUNLESS, WARM, FenceRow
-from topwire.layout.findings import Ground, GroundBlock, Move, compass
+from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.frozen import Frozen
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
 from topwire.layout.pollen_chance import DRAWS
@@ -21,7 +21,7 @@ from topwire.layout.stand import EMPTY
 from topwire.values.address import row_name
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
-from topwire.values.terms import FenceKind
+from topwire.values.terms import FenceKind, compass
 from topwire.values.units import Kind
 
 Array = npt.NDArray[np.float64]

@@ -10,11 +10,12 @@ from itertools import combinations, pairwise
 import numpy as np
 import numpy.typing as npt
 
-from topwire.layout.findings import Compass, Ground, GroundBlock, Layout, compass
+from topwire.layout.findings import Ground, GroundBlock, Layout
 from topwire.layout.projection import to_degrees
 from topwire.layout.staking import EndPost, RowEnd, has_trees
 from topwire.layout.surface import Surface
 from topwire.values.quantities import Degrees, Metres
+from topwire.values.terms import Compass, compass
 
 Point = npt.NDArray[np.float64]  # east, north, height [m]
 

@@ -19,7 +19,7 @@ from topwire.phenology.own_dates import (
     dates_of,
     error_of,
     events_of,
-    offset_error_of,
+    place_and_offsets,
     spread_of,
 )
 from topwire.phenology.ranges import range_of
@@ -54,9 +54,8 @@ def this_year(
     seen = [
         row for row in dates_of(own, BLOOM) if row.date.year == begun.year and row.cultivar in traits.names
     ]
-    offset_error = offset_error_of(BLOOM, traits, learned)
     spread = spread_of(BLOOM, known)
-    place = next((item.shift.place_sd for item in learned if item.what == BLOOM), spread.place)
+    place, offset_error = place_and_offsets(BLOOM, traits, spread, learned)
     late, sure = shared_lateness(
         seen, found, traits, offset_error, spread.single, float(np.hypot(place, spread.year))
     )

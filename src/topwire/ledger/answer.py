@@ -8,9 +8,9 @@ import numpy as np
 
 from topwire.cellar.cider import free_sulphite
 from topwire.ledger.asked import LedgerQuestion
-from topwire.ledger.budgets import FIELD, beside_budgets
+from topwire.ledger.budgets import FIELD, PUBLISHED, beside_budgets
 from topwire.ledger.calendar import Dated, dated_jobs, work_texts
-from topwire.ledger.capital import CapitalLine, capital_lines
+from topwire.ledger.capital import CapitalLine, capital_lines, in_money_of
 from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
 from topwire.ledger.findings import (
     BreakEven,
@@ -113,7 +113,9 @@ def answer(asked: LedgerQuestion) -> Ledger:
         notices=(),
     )
     return replace(
-        found, beside=beside_budgets(found, asked.trees), notices=tuple(ledger_notices(asked, found))
+        found,
+        beside=beside_budgets(found, asked.trees, in_money_of(PUBLISHED, asked.money_year, asked.index)),
+        notices=tuple(ledger_notices(asked, found)),
     )
 
 

@@ -1,7 +1,7 @@
 """What has to be told with the account: missing bills, weeks short of hands, dangers, what the figures rest on."""
 
 from topwire.ledger.asked import LedgerQuestion
-from topwire.ledger.budgets import COMMERCIAL_HOURS, SMALL_FARM_HOURS
+from topwire.ledger.budgets import COMMERCIAL_HOURS, PUBLISHED, SMALL_FARM_HOURS, established_by_tree
 from topwire.ledger.calendar import ROOTS_AT_RISK
 from topwire.ledger.capital import in_money_of
 from topwire.ledger.findings import Ledger
@@ -42,13 +42,18 @@ def ledger_notices(asked: LedgerQuestion, found: Ledger) -> list[Notice]:
                 commercial=COMMERCIAL_HOURS,
             )
         )
+        least, most = established_by_tree()
+        since = in_money_of(PUBLISHED, asked.money_year, asked.index)
         notices.append(
             remark(
                 "ledger.per_tree",
                 source="MON-ROB05",
                 each=found.cost_to_establish / asked.trees,
-                low=8.83 * in_money_of(2005, asked.money_year, asked.index),
-                high=21.94 * in_money_of(2005, asked.money_year, asked.index),
+                low=least * since,
+                high=most * since,
+                least=least,
+                most=most,
+                published=str(PUBLISHED),
                 year=str(asked.money_year),
                 currency=asked.currency,
             )

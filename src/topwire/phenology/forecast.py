@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from topwire.phenology import frost, ripening
 from topwire.phenology.seasons import Seasons
-from topwire.phenology.spring import spring_of
+from topwire.phenology.spring import Spring, spring_of
 from topwire.phenology.traits import Traits
 
 Array = npt.NDArray[np.float64]
@@ -26,24 +26,13 @@ class Usual(Protocol):
 
 
 @dataclass(frozen=True)
-class Forecast:
-    """Arrays (years, cultivars) unless said otherwise; days of the year; NaN = chill not met, or not ripe."""
+class Forecast(Spring):
+    """The spring and what it ripens to; NaN where it does not ripen."""
 
-    chill: Array  # (years, hours) running total [portions]
-    chill_missed: npt.NDArray[np.bool_]  # no bloom date for want of chill; else for want of warmth by 30 June
-    first_bloom: Array
-    full_bloom: Array
-    petal_fall: Array
-    green_tip: Array
-    kill: Array
-    kill_had_nights: Array  # (steps, years, cultivars) with every night warmer or colder, as asked
     harvest_first: Array
     harvest_last: Array
     unripe: npt.NDArray[np.bool_]  # bloomed, but does not ripen before winter
     usual: ripening.UsualSeason  # what harvests depart from at this place
-    usual_day: Array  # (cultivars,) mean full bloom by warmth alone, before anything learned in days
-    early: Array  # [d] each year's departure from it
-    pace: Array  # [d] that the heat of an ordinary day takes in each spring
 
     @property
     def crop(self) -> Array:
@@ -87,20 +76,4 @@ def forecast(
         unripe = first > end
     first = np.where(unripe, np.nan, first)
     last = np.minimum(first + ripening.window_days(traits.harvest_offset), np.maximum(end, first))
-    return Forecast(
-        chill=spring.chill,
-        chill_missed=spring.chill_missed,
-        first_bloom=spring.first_bloom,
-        full_bloom=full,
-        petal_fall=spring.petal_fall,
-        green_tip=spring.green_tip,
-        kill=spring.kill,
-        kill_had_nights=spring.kill_had_nights,
-        harvest_first=first,
-        harvest_last=last,
-        unripe=unripe,
-        usual=usual,
-        usual_day=spring.usual_day,
-        early=spring.early,
-        pace=spring.pace,
-    )
+    return Forecast(**vars(spring), harvest_first=first, harvest_last=last, unripe=unripe, usual=usual)

@@ -106,21 +106,23 @@ def winter_chill(found: Forecast) -> float:
 def error_of(what: str, traits: Traits, found: Forecast, learned: Sequence[Learned]) -> Array:
     """Standard deviation to expect of each cultivar's dates [d], less what own dates have taught."""
     spread = spread_of(what, found)
-    offset = place_and_offset_error_of(what, traits, spread, learned)
-    error: Array = np.sqrt(offset**2 + spread.year**2 + spread.single**2)
+    place, offset = place_and_offsets(what, traits, spread, learned)
+    error: Array = np.sqrt(place**2 + offset**2 + spread.year**2 + spread.single**2)
     return error
 
 
-def place_and_offset_error_of(
+def place_and_offsets(
     what: str, traits: Traits, spread: DateSpread, learned: Sequence[Learned]
-) -> Array:
-    """Standard deviation of the place's shift and each cultivar's offset together [d]: own dates know their sum."""
+) -> tuple[float, Array]:
+    """Standard deviations of the place's shift, the same for all, and of each cultivar's offset [d].
+
+    Own dates know the sum of the two: once they have taught, all doubt goes with the cultivars and the place has none.
+    """
     offset = traits.bloom_error if what == BLOOM else traits.harvest_error
-    error = np.hypot(spread.place, offset)
     for item in learned:
         if item.what == what:
-            error = np.minimum(error, item.shift.together_sd)
-    return np.asarray(error)
+            return 0.0, np.minimum(np.hypot(spread.place, offset), item.shift.together_sd)
+    return spread.place, offset
 
 
 def offset_error_of(what: str, traits: Traits, learned: Sequence[Learned]) -> Array:

@@ -9,8 +9,8 @@ from topwire.plan.fields import Length, Slope, Speed, TemperatureStep
 from topwire.plan.soil import Soil as Soil
 from topwire.values.plane import spans_ground
 from topwire.values.terms import Animal as Animal
+from topwire.values.terms import Compass, FenceColour, FenceKind, FenceShade
 from topwire.values.terms import Exposure as Exposure
-from topwire.values.terms import FenceColour, FenceKind, FenceShade, FenceSide
 from topwire.values.terms import Fertility as Fertility
 from topwire.values.terms import Texture as Texture
 
@@ -154,7 +154,7 @@ class GroundPath(Section):
 
 
 class FenceSection(Section):
-    side: FenceSide | None = Field(
+    side: Compass | None = Field(
         None,
         description="side of the fence the trees stand on and look to: south, west ...; none = the sunnier of its two",
     )

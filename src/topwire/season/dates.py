@@ -21,8 +21,7 @@ from topwire.phenology.own_dates import (
     Learned,
     dates_of,
     learn,
-    offset_error_of,
-    place_and_offset_error_of,
+    place_and_offsets,
     spread_of,
 )
 from topwire.phenology.seasons import Begun, Seasons
@@ -84,30 +83,23 @@ def known_place(
     traits, found, learned = learn(past, traits, [row for row in own if row.date.year < year], colder=colder)
     of_today = past.years >= first
 
-    def spread(what: str) -> DateSpread:
+    def known(what: str) -> tuple[DateSpread, Array]:
         plain = spread_of(what, found)
+        place, offset = place_and_offsets(what, traits, plain, learned)
         item = next((item for item in learned if item.what == what), None)
-        return plain if item is None else narrowed(plain, item)
+        spread = plain if item is None else narrowed(plain, item)
+        return replace(spread, place=place), offset
 
-    def offset(what: str) -> Array:
-        """Where the place has taught nothing its own shift is shared by all; then it goes with each cultivar's."""
-        taught = any(item.what == what for item in learned)
-        plain = spread_of(what, found)
-        return (
-            place_and_offset_error_of(what, traits, plain, learned)
-            if taught
-            else offset_error_of(what, traits, learned)
-        )
-
+    (bloom_spread, bloom_offset), (harvest_spread, harvest_offset) = known(BLOOM), known(HARVEST)
     return KnownPlace(
         traits=traits,
         others=past.some(of_today),
         usual=found.usual,
         usual_day=found.usual_day,
-        bloom_spread=spread(BLOOM),
-        harvest_spread=spread(HARVEST),
-        bloom_offset=offset(BLOOM),
-        harvest_offset=offset(HARVEST),
+        bloom_spread=bloom_spread,
+        harvest_spread=harvest_spread,
+        bloom_offset=bloom_offset,
+        harvest_offset=harvest_offset,
         bloom=found.full_bloom[of_today],
         harvest=found.harvest_first[of_today],
         crop=found.crop[of_today],
@@ -116,8 +108,6 @@ def known_place(
 
 def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
     """What is left to err by once a place's own dates are known: their errors in years left out teach the year's.
-
-    The place's own shift is then in doubt only together with each cultivar's offset.
 
     The spread the program starts from counts as much as PRIOR_YEARS years of dates.
     """

@@ -1,11 +1,12 @@
 """Sheets of the Ground department: blocks, ways the rows could run, light, rows."""
 
-from topwire.layout.findings import Candidate, Ground, GroundBlock, compass
+from topwire.layout.findings import Candidate, Ground, GroundBlock
 from topwire.show.sheet import Column, Sheet, Value, setting, table
 from topwire.tell.ground import RULES, spacing_words
 from topwire.tell.reader import SMALL_GROUND, Reader, counted
 from topwire.values.address import row_name
 from topwire.values.quantities import Plain
+from topwire.values.terms import compass
 from topwire.values.units import Kind
 
 _BLOCKS = setting("ground.blocks")

@@ -1,6 +1,6 @@
 """Sheets of the Ledger department: what it costs and is worth, hours of work, the year's calendar."""
 
-from topwire.ledger.budgets import FIELD
+from topwire.ledger.budgets import FIELD, PUBLISHED
 from topwire.ledger.capital import HECTARE, STORE, CapitalLine
 from topwire.ledger.findings import Budget, Ledger
 from topwire.show.bill_sheet import bill_sheet
@@ -323,6 +323,10 @@ def published(found: Ledger, reader: Reader) -> Sheet:
             )
             for line in found.beside
         ),
+        f"Published dollars, of {PUBLISHED}, are brought to the plan's money of {found.money_year}. Ours have store, "
+        "press and sprayer in them where they are bought; the published have not."
+        if any(line.budget in (Budget.PYRAMID_BY_TREE, Budget.SPINDLE_BY_TREE) for line in found.beside)
+        else "",
         stands_in=StandsIn.SURENESS,
     )
 

@@ -58,9 +58,9 @@ WORDS: Mapping[str, Speech] = {
     ),
     "ledger.hours_beside": _hours_beside,
     "ledger.per_tree": Words(
-        "establishment comes to {each:,.2f} {currency} a tree; published budgets of 2005 ran from 8.83 to 21.94 USD a "
-        "tree in the money of that year, {low:,.2f} to {high:,.2f} in that of {year}; no store, press or sprayer was "
-        "in them."
+        "establishment comes to {each:,.2f} {currency} a tree; published budgets of {published} ran from {least:,.2f} "
+        "to {most:,.2f} USD a tree in the money of that year, {low:,.2f} to {high:,.2f} in that of {year}; no store, "
+        "press or sprayer was in them."
     ),
     "ledger.begins": lambda facts: _begins(facts),
     "ledger.left_out": Words(
@@ -133,12 +133,8 @@ MOVED: Mapping[Moved, str] = {
     Moved.UNSOLD: "surplus fruit left unsold",
     Moved.CROP: "crop: the poorest and the best orchard of ten",
 }
-_PYRAMID = (
-    "establishment of a slender pyramid of [840 trees a hectare|340 trees an acre], New York, money of 2005"
-)
-_SPINDLE = (
-    "establishment of a super spindle of [5,382 trees a hectare|2,178 trees an acre], New York, money of 2005"
-)
+_PYRAMID = "establishment of a slender pyramid of [840 trees a hectare|340 trees an acre], New York, 2005"
+_SPINDLE = "establishment of a super spindle of [5,382 trees a hectare|2,178 trees an acre], New York, 2005"
 BUDGETS: Mapping[Budget, str] = {
     Budget.SMALL_FARM_HOURS: "hours [a hectare|an acre] of tree ground on a small hands-on farm",
     Budget.PYRAMID_BY_AREA: f"{_PYRAMID}, USD [a hectare|an acre] of tree ground",

@@ -127,8 +127,8 @@ class Training(StrEnum):
     OBLIQUE_CORDON = "oblique cordon"
 
 
-class FenceSide(StrEnum):
-    """Where trees along a fence stand, and look to."""
+class Compass(StrEnum):
+    """The eight points, clockwise from north."""
 
     NORTH = "north"
     NORTH_EAST = "north-east"
@@ -142,7 +142,12 @@ class FenceSide(StrEnum):
     @property
     def bearing(self) -> float:
         """Degrees from north."""
-        return 45.0 * tuple(FenceSide).index(self)
+        return 45.0 * tuple(Compass).index(self)
+
+
+def compass(bearing: float) -> Compass:
+    """The point nearest to a bearing [deg from north]."""
+    return tuple(Compass)[int(((bearing % 360.0) + 22.5) // 45.0) % 8]
 
 
 class FenceKind(StrEnum):
