@@ -72,27 +72,6 @@ def test_a_setting_of_the_row_wins_over_the_template(tmp_path: Path) -> None:
     assert plan.place.gust == 38.0
 
 
-def test_of_a_thousand_rows_fifty_are_faulty(tmp_path: Path) -> None:
-    """Each of the fifty has its reason, in its own row; every other is a place to answer."""
-    (tmp_path / "template.yaml").write_text(PLAN, encoding="utf-8")
-    rows = []
-    for number in range(1000):
-        wrong = number % 20 == 7
-        north = "95" if wrong and number % 40 == 7 else "40"
-        height = "up" if wrong and number % 40 == 27 else "200 m"
-        rows.append(f"P{number},{north},-78,{height},none.csv")
-    path = table(tmp_path, "id,latitude,longitude,elevation,weather\n" + "\n".join(rows) + "\n")
-    wanted = ManyWanted(read_places(path), read_template(tmp_path / "template.yaml"), "", "place", tmp_path)
-    todo, _ = to_do(wanted, KeptAnswers(tmp_path))
-    assert len(todo) == 1000
-    done = do(wanted.job(todo))
-    of_cells = [one for one in done.wrong if "latitude" in one.reason or "elevation" in one.reason]
-    assert len(of_cells) == 50
-    assert all(f"line {one.line}," in one.reason for one in of_cells)
-    assert len(done.wrong) == 1000, "the others lack only their weather file"
-    assert all("none.csv" in one.reason for one in done.wrong if one not in of_cells)
-
-
 def test_a_missing_or_broken_weather_file_is_one_row(tmp_path: Path) -> None:
     path = write_places(tmp_path, 3)
     (tmp_path / "stations/1.csv").write_text("date,tmin_c\n2001-01-01,cold\n", encoding="utf-8")

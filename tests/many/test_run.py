@@ -1,5 +1,6 @@
 """A run with workers: killed ones and a killed run lose nothing and do nothing twice."""
 
+import csv
 import json
 import os
 import signal
@@ -37,6 +38,11 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, str]
     asked = wanted(folder, write_places(folder, 12), folder / "here")
     done = do(asked.job(to_do(asked, KeptAnswers(asked.out))[0]))
     return folder, {id: body.decode() for id, _, body in done.answers}
+
+
+def answered(body: bytes) -> dict[str, object]:
+    """What an answer says, whatever the row is called."""
+    return {name: said for name, said in json.loads(body).items() if name not in ("id", "state")}
 
 
 def wanted(folder: Path, table: Path, out: Path) -> ManyWanted:
@@ -127,6 +133,48 @@ def test_faulty_rows_are_told_and_the_others_stand(told: tuple[Path, dict[str, s
     assert [one["id"] for one in shapes["features"]][:2] == ["Farm 0", "Farm 1"]
     assert b"<svg" in made["map.svg"]
     assert made["region.csv"].count(b"\r\n") > 1
+
+
+def test_of_a_thousand_rows_fifty_are_faulty_and_the_others_are_answered(
+    told: tuple[Path, dict[str, str]], tmp_path: Path
+) -> None:
+    """Fifty reasons, each in its own row; 950 answers, those the same rows give alone; the exit code says so."""
+    folder, right = told
+    head, *good = (folder / "places.csv").read_text(encoding="utf-8").splitlines()
+    faults = [  # column, what is written there, and what is said of it
+        (1, "95", "latitude"),
+        (3, "200 up", "elevation"),
+        (4, "none.csv", "none.csv"),
+        (5, "400 K", "place.colder_than_station"),
+        (0, "P0", "stands in line 2 too"),
+    ]
+    rows, expected = [], {}
+    for number in range(1000):
+        cells = [f"P{number}", *good[number % 12].split(",")[1:]]
+        if number % 20 == 7:
+            column, wrong, expected[number + 2] = faults[number // 20 % 5]
+            cells[column] = wrong
+        rows.append(",".join(cells))
+    table = folder / "thousand.csv"
+    table.write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    out = tmp_path / "out"
+    words = (table, "--plan", folder / "template.yaml", "--out", out, "--until", "place", "--workers", "2")
+    found = many(*words)
+    assert found.exit_code == 2, found.output
+    with (out / "not_answered.csv").open(encoding="utf-8-sig", newline="") as file:
+        reasons = list(csv.DictReader(file))
+    assert len(reasons) == len(expected) == 50
+    assert {int(one["line"]) for one in reasons} == set(expected)
+    assert all(expected[int(one["line"])] in one["why there is no answer"] for one in reasons)
+    kept = KeptAnswers(out)
+    alone = {name: answered(body.encode()) for name, body in right.items()}
+    ids = [f"P{number}" for number in range(1000) if number + 2 not in expected]
+    for id in ids:
+        assert answered(kept.body(id)) == alone[f"Farm {int(id[1:]) % 12}"]
+    assert len(list((out / "places").glob("*/*.json"))) == len(ids) == 950
+    again = many(*words)
+    assert again.exit_code == 2
+    assert "950 answered before" in again.output, "only the faulty are asked again"
 
 
 @pytest.mark.parametrize(
