@@ -101,9 +101,9 @@ def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Pat
         )
         yield address, folder / "own"
     finally:
-        for program in reversed(started):
-            program.kill()
-            program.wait()
+        for one in reversed(started):
+            one.kill()
+            one.wait()
 
 
 @pytest.fixture(scope="module")
