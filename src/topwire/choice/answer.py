@@ -157,8 +157,11 @@ def _chosen(
         harvest_weeks=(int(np.median(supply.first[:, at])), int(np.median(supply.last[:, at]))),
         uses=uses_of(asked.needs, service, at),
         donors=tuple(
-            supply.cultivars[other].name for other in np.flatnonzero(trees) if asked.useful[other, at]
+            supply.cultivars[other].name
+            for other in np.flatnonzero(trees)
+            if other != at and asked.useful[other, at]
         ),
+        donors_outside=int(asked.useful[at, at]),
         loss_without=loss,
         reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
         trade_marks=row.trade_marks,

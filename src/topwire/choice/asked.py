@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from topwire.choice.disease import DiseaseOutlook
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.neighbours import Neighbour
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.supply import Supply
 from topwire.values.quantities import (
@@ -70,7 +71,7 @@ class ChoiceQuestion:
     Attributes
     ----------
     supply : candidates over the weather years
-    useful : (donors, parents) dependable pollen donors
+    useful : (donors, parents) dependable pollen donors; on the diagonal, how many stand beyond the orchard
     left_out : cultivars that are no candidates, and why
     rootstock : by candidate
     capacity : tree places of the ground
@@ -99,3 +100,4 @@ class ChoiceQuestion:
     wet_spring: DaysLong = 0.0
     heat: Mapping[str, Share] = field(default_factory=dict)
     to_plant: int | None = None
+    neighbours: tuple[Neighbour, ...] = ()

@@ -62,6 +62,7 @@ class ChosenCultivar:
     harvest_weeks: tuple[int, int]  # first and last pick week in the middle year
     uses: dict[str, Kilograms]  # use -> fruit in the mean year
     donors: tuple[str, ...]  # useful pollen donors among the chosen
+    donors_outside: int  # of those beyond the orchard, how many are to be counted on
     loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
     reasons: tuple[Reason, ...]
     trade_marks: tuple[str, ...] = ()  # it is sold under; not its name

@@ -76,7 +76,7 @@ class _Question:
         number_of_cultivars(model, planting, state.limits)
         none_or_enough(model, self.supply, planting, state.limits)
         heritage(model, self.supply, planting, state.limits)
-        enough_donors(model, planting, self.useful)
+        enough_donors(model, planting, self.useful, self.asked.most_cultivars)
         free = np.array([at in state.without_donors for at in range(count)], dtype=float)
         missing = model.add_columns(
             1 + 1e-5 * np.arange(count), high=free, whole=True

@@ -11,7 +11,9 @@ from topwire.choice.solver import Index, Model
 from topwire.choice.supply import Supply
 
 Array = npt.NDArray[np.float64]
-Donors = npt.NDArray[np.bool_]
+Donors = npt.NDArray[
+    np.int64
+]  # 1 where a donor is to be counted on; how many beyond the orchard on the diagonal
 
 TREE_COST = (
     1.0  # [weighted kg a year] what a tree has to bring to be worth its place and care: planning figure
@@ -92,7 +94,7 @@ def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -
     number_of_cultivars(model, planting, limits)
     none_or_enough(model, supply, planting, limits)
     heritage(model, supply, planting, limits)
-    enough_donors(model, planting, useful)
+    enough_donors(model, planting, useful, limits.most_cultivars)
     return planting
 
 
@@ -135,9 +137,11 @@ def heritage(model: Model, supply: Supply, planting: FirstStage, limits: Limits)
         model.put(model.add_rows(0.0, np.inf), planting.trees, old - limits.heritage_share)
 
 
-def enough_donors(model: Model, planting: FirstStage, useful: Donors) -> None:
-    """Every planted cultivar has its useful donors among the planted, two at the least."""
+def enough_donors(model: Model, planting: FirstStage, useful: Donors, most_cultivars: int) -> None:
+    """Every planted cultivar has its useful donors among the planted or beyond the orchard, two at the least."""
     rows = model.add_rows(np.zeros(planting.planted.size), np.inf)
     donor, parent = np.nonzero(useful)
-    model.put(rows[parent], planting.planted[donor], 1.0)
-    model.put(rows, planting.planted, -donors_wanted(useful).astype(float))
+    wanted = -donors_wanted(useful, most_cultivars).astype(float)
+    inside = donor != parent
+    model.put(rows[parent[inside]], planting.planted[donor[inside]], 1.0)
+    model.put(rows, planting.planted, wanted + np.diagonal(useful))

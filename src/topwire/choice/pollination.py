@@ -18,6 +18,10 @@ POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, 
 UNKNOWN_PLOIDY = 0.2  # weight of a donor of which neither ploidy nor pollen is known: not one to rely on
 UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
 USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half the bloom, half the alleles
+# [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
+# within 15 m (BARNEY2012-POLLEN)
+REACH = 20.0
+MANY = 99  # cultivars; more than any plan wants
 DEPENDABLE = (
     0.75  # chance in a spring that makes a donor to be counted on: three are wanted of every tree (design)
 )
@@ -131,10 +135,16 @@ def useful_donors(chance: Array) -> npt.NDArray[np.bool_]:
     return np.asarray(chance >= DEPENDABLE)
 
 
-def donors_wanted(useful: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
-    """Donor cultivars each parent has to have among the planted, (parents,): three, or two where there are no more.
+def donors_wanted(useful: npt.NDArray[np.int64], most_cultivars: int = MANY) -> npt.NDArray[np.int64]:
+    """Donor cultivars each parent has to have, (parents,): three, or two where there are no more.
 
     Two would do; the third stands in for a genotype that turns out otherwise, and for a donor that stands too far off.
+    Where the plan wants so few cultivars that none can have as many, all of them, one at the least.
+
+    Parameters
+    ----------
+    useful : (donors, parents); on the diagonal how many donors a parent has beyond the orchard
     """
-    wanted: npt.NDArray[np.int64] = np.clip(useful.sum(axis=0), 2, 3).astype(np.int64)
-    return wanted
+    wanted = np.clip(useful.sum(axis=0), 2, 3)
+    within_reach = np.maximum(1, most_cultivars - 1 + np.diagonal(useful).astype(np.int64))
+    return np.asarray(np.minimum(wanted, within_reach), dtype=np.int64)

@@ -14,6 +14,7 @@ from topwire.choice.cider_question import autumn_air, cider_need, press_runs
 from topwire.choice.disease import REPLACED, DiseaseOutlook
 from topwire.choice.disease_question import barred_by, held_few, outlooks, spoiled
 from topwire.choice.needs import Covers, WeeklyNeed, span
+from topwire.choice.neighbours_question import outside_of
 from topwire.choice.planting import Limits
 from topwire.choice.plate_question import PlateTable, blend_of, plate_test
 from topwire.choice.pollination import compatibility, useful_chance, useful_donors
@@ -134,6 +135,9 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         seasons.single_error,
         compatibility(rows),
     )
+    near, outside = outside_of(plan, catalogue, seasons, [row.name for row in rows])
+    useful = useful_donors(chance).astype(np.int64)
+    np.fill_diagonal(useful, outside.donors)
     stock = plan.trees.rootstock_for
     shares = {row.leaf: row.share for row in catalogue.rows("yield_by_leaf", LeafShare)}
     years = plan.years
@@ -141,7 +145,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         supply=supply,
         needs=needs,
         limits=replace(limits_of(plan, rows, places, unions, ill), wood=wood),
-        useful=useful_donors(chance),
+        useful=useful,
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
         capacity=places.capacity,
@@ -155,6 +159,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         heat={row.name: heat[row.name] for row in rows if row.name in heat},
         wet_spring=float(np.mean(seasons.wet_spring)) if seasons.wet_spring.size else 0.0,
         to_plant=plan.trees.total if isinstance(plan.trees.total, int) else None,
+        neighbours=near,
     )
 
 

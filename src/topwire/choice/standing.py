@@ -85,7 +85,7 @@ def standing_advice(
     by_name = sorted(free.standing, key=lambda at: names[at])
     if before.values is None or found.values is None:
         return tuple(_kept(names[at], int(there[at]), int(trees[keep][at] - there[at])) for at in by_name)
-    over, out = _whole(free, found.values, there, least, among)
+    over, out = _whole(free, found.values, there, least, among, some.most_cultivars)
     moved = np.array([over[free.source == at].sum() for at in range(there.size)]) + _spread(free, out, there)
     worth_it = before.objective - found.objective > LITTLE
     lines = []
@@ -155,14 +155,16 @@ def _held(free: _Free, supply: Supply, limits: Limits) -> Optimum:
         free.live.add(rows)
 
 
-def _whole(free: _Free, values: Array, there: Array, least: Array, useful: Donors) -> tuple[Index, Index]:
+def _whole(
+    free: _Free, values: Array, there: Array, least: Array, useful: Donors, most: int
+) -> tuple[Index, Index]:
     """Whole trees to graft over and to take out; no slivers, and no cultivar lost that others need for their pollen."""
     over = np.floor(values[free.over] + 1e-6).astype(np.int64)
     out = np.floor(values[free.out] + 1e-6).astype(np.int64)
     over[over < SLIVER * there[free.source]] = 0
     out[out < SLIVER * there[free.standing]] = 0
     here = np.ones(there.size, dtype=bool)
-    wanted = np.minimum(donors_wanted(useful), useful.sum(axis=0))
+    wanted = np.minimum(donors_wanted(useful, most), useful.sum(axis=0))
     for position, at in enumerate(free.standing):
         mine = np.flatnonzero(free.source == at)
         left = there[at] - over[mine].sum() - out[position]

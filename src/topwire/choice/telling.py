@@ -11,6 +11,7 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.pollination import REACH
 from topwire.choice.service import CLEAN_LOSS, WORST_SHARE
 from topwire.choice.serving import Service
 from topwire.choice.solver import Index
@@ -26,6 +27,7 @@ from topwire.values.units import Kind
 USUALLY = 0.9  # share of years in which a blend should be within its bounds
 SHORT = 0.9  # share of a need below which it is told as short
 HUMIDITY = 0.9  # of a good cellar's air
+A_GARDEN = 30  # trees up to which a row of donors beyond the fence is worth looking for
 MONTH = 30.0  # [d]
 PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no source
 PICKING_DAYS = 6  # a week
@@ -69,6 +71,7 @@ def choice_notices(
         *_out_of_reach(supply, needs),
         *_places(asked, trees),
         *_rests_on(asked, trees),
+        *_neighbours(asked, trees),
         *_disease(asked, trees),
         *_heat(asked, trees),
         *_cellar(asked, service),
@@ -128,6 +131,39 @@ def _places(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
         return [warning("choice.ground_too_small", setting="trees.total", wanted=asked.to_plant, places=free)]
     spare = asked.limits.places - int(trees.sum())
     return [remark("choice.places_free", setting="trees.total", places=spare)] if spare > 0 else []
+
+
+def _neighbours(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
+    """Whether trees beyond the orchard count as donors; in a garden also that none is stated."""
+    where, planted = "place.neighbours", np.flatnonzero(trees)
+    if not asked.neighbours:
+        few = 0 < trees.sum() <= A_GARDEN
+        return (
+            [remark("choice.no_neighbours", setting=where, reach=Measured(REACH, Kind.LENGTH, 0))]
+            if few
+            else []
+        )
+    helped = [asked.supply.cultivars[at].name for at in planted if asked.useful[at, at]]
+    near = [one.tree for one in asked.neighbours if one.reaches]
+    found = [
+        assumption(
+            "choice.neighbours",
+            setting=where,
+            source="KRON2001B",
+            concerns=helped,
+            near=tuple(near),
+            helped=len(helped),
+            planted=int(planted.size),
+            reach=Measured(REACH, Kind.LENGTH, 0),
+        )
+    ]
+    far = [one.tree for one in asked.neighbours if not one.reaches]
+    if far:
+        reach = Measured(REACH, Kind.LENGTH, 0)
+        found.append(
+            remark("choice.neighbours_far", setting=where, far=tuple(far), count=len(far), reach=reach)
+        )
+    return found
 
 
 def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:

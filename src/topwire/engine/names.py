@@ -10,6 +10,7 @@ from typing import Any
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.names import CultivarNames
 from topwire.plan.model import Plan
+from topwire.plan.place import UNNAMED
 from topwire.plan.read import located
 from topwire.values.fault import FileNotice, fault, remark
 
@@ -38,7 +39,7 @@ def name_faults(tree: Any, catalogue: Catalogue, file: str) -> list[FileNotice]:
             faults.append(unknown_name(located(file, tree, path), name, what, known[what]))
         elif what == "cultivar":
             first = written.setdefault((str(path[0]), means), name)
-            if first != name:
+            if first != name and path[0] != "place":
                 says = f"“{first}” and “{name}” are names of one cultivar, {means}."
                 faults.append(fault(located(file, tree, path), says, "Keep one of them."))
     return faults
@@ -70,8 +71,13 @@ def in_catalogue_names(plan: Plan, names: CultivarNames) -> Plan:
     asked = {key: listed(getattr(taste, key)) for key in _TASTE}
     stocks = {names.catalogue_name(name): stock for name, stock in trees.rootstock_for.items()}
     wood = {names.catalogue_name(name): sticks for name, sticks in plan.nursery.wood.items()}
+    near = [
+        one if one.tree in UNNAMED else one.model_copy(update={"tree": names.catalogue_name(one.tree)})
+        for one in plan.place.neighbours
+    ]
     return plan.model_copy(
         update={
+            "place": plan.place.model_copy(update={"neighbours": near}),
             "taste": taste.model_copy(update=asked),
             "trees": trees.model_copy(update={"rootstock_for": stocks}),
             "nursery": plan.nursery.model_copy(update={"wood": wood}),
@@ -83,10 +89,16 @@ def _named(tree: Any) -> Iterator[tuple[str, Path, str]]:
     """(what it names, where it stands, the name) of every name in the tree that is a text."""
     for key in _TASTE:
         yield from _texts("cultivar", tree, ("taste", key))
+    near = at(tree, ("place", "neighbours"))
+    path: Path
+    for index in range(len(near)) if isinstance(near, list) else ():
+        path = ("place", "neighbours", index, "tree")
+        if at(tree, path) not in UNNAMED:
+            yield from _texts("cultivar", tree, path)
     yield from _texts("rootstock", tree, ("trees", "rootstock"))
     stocks = at(tree, ("trees", "rootstock_for"))
     for cultivar, stock in stocks.items() if isinstance(stocks, Mapping) else ():
-        path: Path = ("trees", "rootstock_for", cultivar)
+        path = ("trees", "rootstock_for", cultivar)
         if isinstance(cultivar, str):
             yield "cultivar", path, cultivar
         if isinstance(stock, str):

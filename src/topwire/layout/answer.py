@@ -92,9 +92,9 @@ def _planted(
     seed: int,
     progress: Progress,
 ) -> _Found:
-    ground, match = asked.ground, cast.match
+    ground = asked.ground
     if not new.sum():
-        return _Found(placed, _shares(ground, placed, match), None, None)
+        return _Found(placed, _shares(ground, placed, cast), None, None)
     progress("laying out runs along the rows")
     path = free_path(ground, np.where(kept_empty, 0, placed))
     need = np.full(new.size, MARGIN * pollination.threshold())
@@ -108,8 +108,8 @@ def _planted(
         stages = () if asked.unchanged else STAYING
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
     best = _with(placed, path, planting.kind)
-    shares = _shares(ground, best, match)
-    lacking = _lacking(ground, best, shares, match)
+    shares = _shares(ground, best, cast)
+    lacking = _lacking(ground, best, shares, cast)
     for number in range(REPAIRS):
         if not lacking.any() or planting.exact or asked.unchanged:
             break
@@ -118,8 +118,8 @@ def _planted(
         planner.insist(need, PRESSING)
         again = plan_runs(planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,))
         trial = _with(placed, path, again.kind)
-        trial_shares = _shares(ground, trial, match)
-        trial_lacking = _lacking(ground, trial, trial_shares, match)
+        trial_shares = _shares(ground, trial, cast)
+        trial_lacking = _lacking(ground, trial, trial_shares, cast)
         if trial_lacking.sum() < lacking.sum():
             planting, best, shares, lacking = again, trial, trial_shares, trial_lacking
     if not (planting.exact or asked.unchanged):
@@ -127,12 +127,12 @@ def _planted(
         planner.insist(need, INSISTENT)
         again = plan_runs(planner, seed=seed + REPAIRS + 1, starts=[planting.kind], stages=(TIDY,))
         trial = _with(placed, path, again.kind)
-        trial_shares = _shares(ground, trial, match)
-        if _lacking(ground, trial, trial_shares, match).sum() <= lacking.sum():
+        trial_shares = _shares(ground, trial, cast)
+        if _lacking(ground, trial, trial_shares, cast).sum() <= lacking.sum():
             planting, best, shares = again, trial, trial_shares
     planner.insist(np.full(new.size, MARGIN * pollination.threshold()), 1.0)
     if not planner.has_last:
-        planting, best, shares = _closed_up(ground, match, placed, path, planner, planting, shares)
+        planting, best, shares = _closed_up(ground, cast, placed, path, planner, planting, shares)
     planner.hold(planting.kind)
     measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
     return _Found(best, shares, measured, planner)
@@ -140,7 +140,7 @@ def _planted(
 
 def _closed_up(
     ground: Ground,
-    match: Array,
+    cast: Cast,
     placed: Index,
     path: Path,
     planner: Planner,
@@ -149,7 +149,7 @@ def _closed_up(
 ) -> tuple[FoundPlanting, Index, Array]:
     """Free places moved from the starts of rows to their far ends, where the trellis that saves is worth it."""
     best = _with(placed, path, planting.kind)
-    lacking = int(_lacking(ground, best, shares, match).sum())
+    lacking = int(_lacking(ground, best, shares, cast).sum())
     planner.hold(planting.kind)
     total, row, moved = planner.total, -1, True
     while moved:
@@ -160,9 +160,9 @@ def _closed_up(
             row = at
             planner.hold(kind)
             trial = _with(placed, path, kind)
-            trial_shares = _shares(ground, trial, match)
+            trial_shares = _shares(ground, trial, cast)
             worth = planner.total <= total + planner.prices.metre * metres
-            if worth and _lacking(ground, trial, trial_shares, match).sum() <= lacking:
+            if worth and _lacking(ground, trial, trial_shares, cast).sum() <= lacking:
                 planting, best, shares = replace(planting, kind=kind), trial, trial_shares
                 total, moved = planner.total, True
                 break
@@ -183,9 +183,10 @@ def _steady(placed: Index, shares: Array) -> Array:
     return steady
 
 
-def _lacking(ground: Ground, placed: Index, shares: Array, match: Array) -> npt.NDArray[np.bool_]:
+def _lacking(ground: Ground, placed: Index, shares: Array, cast: Cast) -> npt.NDArray[np.bool_]:
     """(places,) trees short of pollen in the years as they were, or of a second donor in reach."""
-    donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
+    xy = np.stack([ground.x, ground.y], axis=1)
+    donors = pollination.donors_in_reach(xy, placed, cast.match, cast.outside)
     return np.asarray((placed != EMPTY) & ((_steady(placed, shares) < 1.0) | (donors < DONORS)))
 
 
@@ -237,9 +238,10 @@ def _cut_down(new: Index, free: int) -> Index:
     return kept
 
 
-def _shares(ground: Ground, placed: Index, match: Array) -> Array:
+def _shares(ground: Ground, placed: Index, cast: Cast) -> Array:
     """Useful share of the pollen about every tree, (years, places)."""
-    return pollination.useful_pollen(*_reaching(ground, placed, match.shape[1]), placed, match)
+    reaching = _reaching(ground, placed, cast.match.shape[1])
+    return pollination.useful_pollen(*reaching, placed, cast.match, cast.outside)
 
 
 def _reaching(ground: Ground, placed: Index, kinds: int) -> tuple[Array, Array]:
@@ -267,7 +269,8 @@ def _result(
     there = placed != EMPTY
     steady = _steady(placed, shares)
     good = (shares[:, there] >= pollination.threshold()).mean(axis=0) if there.any() else np.ones(1)
-    donors = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, cast.match)
+    xy = np.stack([ground.x, ground.y], axis=1)
+    donors = pollination.donors_in_reach(xy, placed, cast.match, cast.outside)
     chance = chance_of_enough(
         *_reaching(ground, placed, len(cast.names)),
         placed,
@@ -276,6 +279,7 @@ def _result(
         asked.genes,
         pollination.threshold(),
         fails=prices_of(asked).lone_donor,
+        outside=cast.outside,
     )
     known = _known_donor(ground, asked, cast, placed)
     longitude, latitude = to_degrees(

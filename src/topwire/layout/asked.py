@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from topwire.choice.neighbours import Outside
 from topwire.layout.findings import Ground
 from topwire.layout.spacing import SpacingRow, TrainingRow
 from topwire.values.address import TreeAddress
@@ -194,6 +195,7 @@ class LayoutQuestion:
     tree_worth : a full crop of one tree, as the work its price would pay
     crew : people who walk the picking rounds together
     frozen : names of blocks, rows and trees whose places keep what stands there in the last layout
+    outside : pollen from beyond the orchard
     before : the layout before this one, from which trees are moved only for good reason
     """
 
@@ -210,6 +212,7 @@ class LayoutQuestion:
     crew: float
     frozen: tuple[str, ...]
     before: LastLayout | None
+    outside: Outside | None = None
 
     @property
     def bare_key(self) -> str:

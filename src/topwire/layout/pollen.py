@@ -9,16 +9,15 @@ times the days it flowers together with the tree, times the share of its pollen 
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.neighbours import ROWS_ACROSS as ROWS_ACROSS
+from topwire.choice.neighbours import Outside
+from topwire.choice.pollination import REACH as REACH
 from topwire.choice.pollination import USEFUL
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
 TREES_ALONG = 2.7  # [trees] mean siring distance along the row, 2.7 +- 0.8 (KRON2001B)
-ROWS_ACROSS = 3.6  # [rows] mean siring distance across, 3.6 +- 0.7 (KRON2001B)
-# [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
-# within 15 m (BARNEY2012-POLLEN)
-REACH = 20.0
 ALLOWED_BAD_YEARS = 0.1  # one weather year in ten
 
 
@@ -67,16 +66,21 @@ def fields(row: Index, step: Index, kind: Index, kinds: int) -> tuple[Array, Arr
     return at, total
 
 
-def useful_pollen(by_kind: Array, total: Array, kind: Index, match: Array) -> Array:
+def useful_pollen(
+    by_kind: Array, total: Array, kind: Index, match: Array, outside: Outside | None = None
+) -> Array:
     """Useful share of the pollen around every tree, (years, trees); NaN at empty places.
 
-    match : (years, donors, parents) overlap times compatible fraction.
+    match : (years, donors, parents) overlap times compatible fraction; `outside`: from beyond, the same at every tree.
     """
     years = match.shape[0]
     share = np.full((years, kind.size), np.nan)
     for parent in np.unique(kind[kind >= 0]):
         trees = kind == parent
-        share[:, trees] = match[:, :, parent] @ by_kind[:, trees] / total[trees]
+        useful, more = match[:, :, parent] @ by_kind[:, trees], 0.0
+        if outside is not None:
+            useful, more = useful + outside.match[:, :, parent] @ outside.mass[:, None], outside.mass.sum()
+        share[:, trees] = useful / (total[trees] + more)
     return share
 
 
@@ -86,7 +90,9 @@ def dependable(share: Array) -> Array:
     return np.asarray(np.sort(share, axis=0)[failing])
 
 
-def donors_in_reach(xy: Array, kind: Index, match: Array, *, reach: float = REACH) -> Index:
+def donors_in_reach(
+    xy: Array, kind: Index, match: Array, outside: Outside | None = None, *, reach: float = REACH
+) -> Index:
     """Different useful donor cultivars within `reach` [m] of each tree, (trees,); 0 at empty places.
 
     A donor counts when overlap times compatible fraction is at least a quarter in nine weather years of ten.
@@ -100,6 +106,8 @@ def donors_in_reach(xy: Array, kind: Index, match: Array, *, reach: float = REAC
     there = np.flatnonzero(kind >= 0)
     if not there.size:
         return count
+    if outside is not None:
+        count[there] = outside.donors[kind[there]]
     for donor in np.unique(kind[there]):
         parents = np.flatnonzero(useful[donor])
         wanting = there[np.isin(kind[there], parents)]

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.neighbours import Outside
 from topwire.choice.pollination import bloom_overlap
 from topwire.layout.asked import Genes
 
@@ -69,6 +70,7 @@ def chance_of_enough(
     enough: float,
     *,
     fails: float = 0.0,
+    outside: Outside | None = None,
 ) -> Array:
     """Share of the draws in which a tree has enough useful pollen, (places,); 0 at empty places.
 
@@ -78,11 +80,13 @@ def chance_of_enough(
     first_bloom, petal_fall : (years, kinds) [day of the year]
     enough : useful share of all pollen
     fails : share of springs in which all trees of a donor cultivar have no pollen to give
+    outside : pollen from beyond the orchard, the same at every tree
     """
     random = np.random.default_rng(SEED)
     there = np.flatnonzero(placed >= 0)
     kind = placed[there]
-    reaching = (by_kind[:, there] / total[there]).T
+    whole = total[there] + (0.0 if outside is None else outside.mass.sum())
+    reaching = (by_kind[:, there] / whole).T
     good = np.zeros(there.size)
     for _ in range(DRAWS):
         year = int(random.integers(first_bloom.shape[0]))
@@ -90,7 +94,10 @@ def chance_of_enough(
         overlap = bloom_overlap((first_bloom[year] + shift)[None], (petal_fall[year] + shift)[None])[0]
         weight = np.where(random.random(genes.weight.size) < fails, 0.0, genes.weight)
         match = overlap * compatible_share(drawn_alleles(genes, random), weight, genes.otherwise)
-        good += (reaching * match.T[kind]).sum(axis=1) >= enough
+        useful = (reaching * match.T[kind]).sum(axis=1)
+        if outside is not None:
+            useful = useful + (outside.mass @ outside.match[year])[kind] / whole
+        good += useful >= enough
     found = np.zeros(placed.size)
     found[there] = good / DRAWS
     return found

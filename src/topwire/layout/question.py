@@ -9,6 +9,7 @@ import numpy as np
 from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.catalogue.parents import parents_of
 from topwire.choice.findings import Choice, ChosenCultivar
+from topwire.choice.neighbours_question import outside_of
 from topwire.choice.pollination import UNKNOWN_MATCH, compatibility, donor_weight
 from topwire.layout import spacing as room
 from topwire.layout.asked import (
@@ -197,6 +198,7 @@ def layout_question(
         crew=plan.money.hands,
         frozen=tuple(plan.ground.frozen),
         before=None,
+        outside=outside_of(plan, catalogue, seasons, names)[1] if plan.place.neighbours else None,
     )
 
 

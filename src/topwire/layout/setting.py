@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.neighbours import Outside
 from topwire.choice.pollination import bloom_overlap
 from topwire.layout import pollen as pollination
 from topwire.layout.asked import LastLayout, LayoutQuestion
@@ -30,6 +31,7 @@ class Cast:
     standing: Index
     match: Array
     ripe: npt.NDArray[np.bool_]
+    outside: Outside | None = None
 
     @property
     def steady(self) -> Array:
@@ -53,6 +55,7 @@ def cast_of(asked: LayoutQuestion) -> Cast:
         np.array([number.get(name, EMPTY) for name in asked.ground.standing_cultivar], dtype=np.int64),
         pollination.useful_matrix(overlap, asked.compatible),
         ripe,
+        asked.outside,
     )
 
 

@@ -14,6 +14,18 @@ from topwire.values.terms import Exposure as Exposure
 from topwire.values.terms import Fertility as Fertility
 from topwire.values.terms import Texture as Texture
 
+UNNAMED = ("crab", "apple")  # trees beyond the orchard whose name nobody knows
+
+
+class NeighbourTree(Section):
+    """A tree beyond the orchard that flowers near enough to give it pollen."""
+
+    tree: str = Field(min_length=1, description="its cultivar; “crab” or “apple” where nobody knows its name")
+    distance: Length = Field(ge=0, le=200, description="from your nearest tree")
+    sure: float = Field(
+        1.0, gt=0, le=1, description="how sure it is that it stands there and stays: 1 seen, 0.5 a guess"
+    )
+
 
 class PlaceSection(Section):
     latitude: float = Field(ge=0, le=66, description="degrees north")
@@ -70,6 +82,10 @@ class PlaceSection(Section):
     animals: list[Animal] = Field(
         default_factory=lambda: [Animal.DEER, Animal.VOLES, Animal.RABBITS],
         description="what comes to the trees: deer, voles, rabbits, birds that peck fruit, bears",
+    )
+    neighbours: Annotated[list[NeighbourTree], Field(max_length=12)] = Field(
+        default_factory=list,
+        description="apple trees and crabs beyond the orchard that give it pollen; each is counted within 66 ft (20 m)",
     )
     soil: Soil = Field(default_factory=lambda: Soil())
 

@@ -216,7 +216,8 @@ def _given(facts: Facts, way: int) -> str:
                 "taste.most_trees": f"allow {after} {trees} of a cultivar instead of {before} (most_trees)",
                 "ground": f"make room for {after - before} more {trees}",
                 "taste.must_have": f"drop {names} from must_have",
-                "pollination": f"find pollen for {names} outside the orchard (its donors have no place in this plan)",
+                "pollination": f"find pollen for {names} outside the orchard (place.neighbours), as its donors "
+                "have no place in this plan",
             }[str(setting)]
         )
     return " and ".join(said)
@@ -238,6 +239,21 @@ def _no_set(facts: Facts) -> Words:
     return Words(
         f"no set of cultivars meets the plan; {enough}: {'; or '.join(ways_out(facts))}.",
         "It hangs on {settings}.",
+    )
+
+
+def _neighbours(facts: Facts) -> Words:
+    if not facts["near"]:
+        return Words("no tree beyond the orchard stands near enough ({reach}) to be counted on for pollen.")
+    helped = (
+        "{helped} of {planted} cultivars can count on it"
+        if facts["helped"]
+        else "no cultivar can count on it"
+    )
+    return Words(
+        f"pollen from beyond the orchard: {{near}}. In three springs of four {helped}; a tree without a name flowers "
+        "as the catalogue’s crabs or apples do in the mean.",
+        "Look in blossom time whether they flower with yours, and ask that they stay.",
     )
 
 
@@ -276,6 +292,16 @@ WORDS: Mapping[str, Speech] = {
         "three "
         "quarters.",
         "Each has at least two donors, so that one that fails does no harm.",
+    ),
+    "choice.no_neighbours": Words(
+        "pollen is counted from the trees of this plan alone.",
+        "An apple or crab within {reach} that flowers with yours does as well: look over the fences in blossom time "
+        "and state what you see under {setting}.",
+    ),
+    "choice.neighbours": _neighbours,
+    "choice.neighbours_far": Words(
+        "{far} {count:~stands|stand} further off than {reach} and {count:~is|are} not counted as giving pollen: bees "
+        "may come from there, or not."
     ),
     "choice.harvest_remembered": Words(
         "harvest dates of {count:chosen cultivar|chosen cultivars} rest on memory, not on a source: {concerns}.",
