@@ -103,6 +103,7 @@ MOST_LINES = sum(
         "a run looked on: a bar a step; tables that fit the window": 115,
         "guests: cards, board and walk in words, printed and as pages": 900,
         "lines of equal height, setbacks and paths on the map": 130,
+        "what the grower asks of the optimum: limits and remedies, the smallest orchard, losses, hands": 420,
         "a garden: its book, its sheets in place of a field's, its row and its trees drawn": 1_800,
         "the first years: tools and yearly bills, where a watering goes": 130,
         "records: each kind of entry in words, noting and listing them": 700,

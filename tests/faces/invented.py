@@ -16,7 +16,6 @@ from topwire.choice.findings import (
     Merit,
     Miss,
     Mixture,
-    More,
     NearMiss,
     NeedLine,
     Proof,
@@ -24,8 +23,8 @@ from topwire.choice.findings import (
     Rival,
     Rivalry,
     StandingAdvice,
-    Worth,
 )
+from topwire.choice.scarce import More, Pinch, Pinched, Worth
 from topwire.engine.orchard import Orchard, Origin, StepRun
 from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
@@ -411,6 +410,7 @@ def choice(trees: dict[str, int]) -> Choice:
         standing=(StandingAdvice("Red Delicious", 8, 40.0, 0, (("Gala", 8),)),),
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
         worth=(Worth(More.TREES, 50.0, 61.0),),
+        pinches=(Pinched(0, 12.0, 2, ((Pinch.CELLAR, 0.7), (Pinch.OTHERS, 0.3)), "Never Chosen"),),
         notices=(notice.caution("choice.pressed_is_food", source="KSU"),),
     )  # fmt: skip
 

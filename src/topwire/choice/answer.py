@@ -15,9 +15,10 @@ from topwire.choice.master import Cuts
 from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.pinch import pinches
 from topwire.choice.proof import prove
 from topwire.choice.search import Found, find_among
-from topwire.choice.serving import Service, serve, unavoidable
+from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.standing import standing_advice
 from topwire.choice.supply import Supply
 from topwire.choice.telling import choice_notices
@@ -67,7 +68,8 @@ def _told(
     found = with_fewer_cultivars(near, found)
     near = near.around(found)
     progress(f"gap {found.gap:.2%}; serving every week of every year")
-    _, service = serve(supply, needs, limits, found.trees)
+    served = solve_serving(supply, needs, limits, found.trees)
+    service, pinched = served.service(), pinches(asked, found.trees, served)
     losses = reasons.losses_without(near, found.trees)
     per_area = None
     if limits.cellar is not None and asked.cellar_floor is not None:
@@ -124,7 +126,8 @@ def _told(
         proof=proof.result(),
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
-        notices=choice_notices(asked, trees, service, planted, harder, made),
+        pinches=pinched,
+        notices=choice_notices(asked, trees, service, planted, harder, made, pinched),
     )
 
 

@@ -3,13 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Annotated
 
 import numpy as np
 
 from topwire.choice.asked import Barred
 from topwire.choice.disease import Disease, Rating
 from topwire.choice.plate import JuiceSide
+from topwire.choice.scarce import Pinched, WeightedKilograms, Worth
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
 from topwire.values.calendar import WEEKS
@@ -25,10 +25,6 @@ from topwire.values.quantities import (
     Share,
 )
 from topwire.values.terms import Blended, CiderClass, CiderStyle, Use
-from topwire.values.units import Kind
-
-# Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
-WeightedKilograms = Annotated[float, Kind.MASS]
 
 
 class Merit(StrEnum):
@@ -96,24 +92,6 @@ class Alternative:
     out: tuple[str, ...]  # cultivars that would go
     come: tuple[str, ...]  # cultivars that would come
     cost: WeightedKilograms  # a year the plan would lose; within the gap it means nothing
-
-
-class More(StrEnum):
-    """Of what there could be more."""
-
-    TREES = "trees"
-    CELLAR = "cellar"
-    CELLAR_FLOOR = "cellar_floor"
-    PRESS = "press"
-
-
-@dataclass(frozen=True)
-class Worth:
-    """What a little more of something would bring, the chosen cultivars kept and their numbers found anew."""
-
-    more: More
-    by: float  # trees, m2 of floor, or a share of what there is, as `more` has it
-    gain: WeightedKilograms  # a year
 
 
 @dataclass(frozen=True)
@@ -419,6 +397,7 @@ class Choice:
     harder_springs: tuple[int, ...] = ()
     blends: tuple[BlendMade, ...] = ()
     disease: tuple[DiseaseLine, ...] = ()
+    pinches: tuple[Pinched, ...] = ()
 
     @property
     def pressed(self) -> KilogramsArray:

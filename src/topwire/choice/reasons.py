@@ -7,10 +7,11 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.asked import Barred
-from topwire.choice.findings import Alternative, Merit, Miss, More, NearMiss, Reason, Worth
+from topwire.choice.findings import Alternative, Merit, Miss, NearMiss, Reason
 from topwire.choice.master import Cuts, Master, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
+from topwire.choice.scarce import More, Worth
 from topwire.choice.search import Found, in_fractions
 from topwire.choice.serving import Service
 from topwire.choice.supply import Supply

@@ -83,12 +83,22 @@ class Crop:
 @dataclass(frozen=True)
 class Year:
     """Columns and rows of one weather year: fruit given to needs, products drawn from the shelf, what is missing, and
-    where the crop is shared out."""
+    where the crop is shared out.
+
+    Attributes
+    ----------
+    wanted : rows of what is missing, in its order
+    press, pan, mixed : rows of the press, of kitchen pans, and of bounds of blends
+    """
 
     fruit: Fruit
     drawn: Weekly
     missing: Weekly
     crop: Crop
+    wanted: Index
+    press: Index
+    pan: Index
+    mixed: Index
 
 
 def add_years(
@@ -162,6 +172,9 @@ class _YearModel:
         self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
         self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
+        none: Index = np.zeros(0, dtype=np.int64)
+        self.wanted, self.pan, self.mixed = [none], [none], [none]
+        self.press = none
 
     def build(self, trees: Index | None, fixed: Array | None) -> Year:
         # What never reaches the kitchen is picked - (wanted - missing).
@@ -181,7 +194,9 @@ class _YearModel:
         self.press_holds()
         fruit = Fruit.joined(self.fruit)
         crop = self.crop_is_shared(fruit, trees, fixed)
-        return Year(fruit, Weekly.joined(self.drawn), Weekly.joined(self.missing), crop)
+        drawn, missing = Weekly.joined(self.drawn), Weekly.joined(self.missing)
+        rows, pan, mixed = (np.concatenate(each) for each in (self.wanted, self.pan, self.mixed))
+        return Year(fruit, drawn, missing, crop, rows, self.press, pan, mixed)
 
     def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
         """What a unit of some columns counts, [weighted kg]."""
@@ -195,11 +210,13 @@ class _YearModel:
         self.fruit.append(Fruit(given, which, np.full(which.size, number), week, share, most, outdoors))
         return given
 
-    def _miss(self, number: int, weeks: Index) -> Index:
+    def _may_miss(self, number: int, weeks: Index, rows: Index) -> None:
+        """What is wanted in these rows may be missing, and counts."""
         missing = self.model.add_columns(np.zeros(weeks.size))
         self.count(missing, self.needs[number].weight + WASTE_COST)
         self.missing.append(Weekly(missing, np.full(weeks.size, number), weeks))
-        return missing
+        self.wanted.append(rows)
+        self.model.put(rows, missing, 1.0)
 
     def served_weekly(self, number: int, need: WeeklyNeed) -> None:
         """A need of each week. On the board, fruit beyond a cultivar's part of it counts less."""
@@ -209,7 +226,7 @@ class _YearModel:
         if need.picked_by_guests:
             share = share * self.on_the_tree(weeks)
         rows = self.model.add_rows(np.full(weeks.size, need.weekly), need.weekly)
-        self.model.put(rows, self._miss(number, weeks), 1.0)
+        self._may_miss(number, weeks, rows)
         which, when = np.nonzero(share)
         reaches = share[which, when]
         pieces = [(need.weekly, 0.0)]
@@ -230,7 +247,7 @@ class _YearModel:
         best = self.kept[need.keeping][:, weeks - 1].max(axis=1) * self.fit[number] * (1 - CLEAN_LOSS)
         which = np.flatnonzero(best)
         row = self.model.add_rows(need.total, need.total)
-        self.model.put(row, self._miss(number, np.zeros(1, dtype=np.int64)), 1.0)
+        self._may_miss(number, np.zeros(1, dtype=np.int64), row)
         given = self._give(
             number, which, np.zeros(which.size, dtype=np.int64), best[which], need.total / best[which]
         )
@@ -251,6 +268,7 @@ class _YearModel:
         if need.weekly_capacity is not None:
             pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.weekly_capacity)
             self.model.put(pan[when], given, 1.0)
+            self.pan.append(pan)
         self.blended(need, given, which, reaches)
         if need.pressed:
             self.pressed.append((given, weeks[when]))
@@ -258,7 +276,7 @@ class _YearModel:
             self.drawn_from_the_shelf(number, need, given, weeks[when], reaches)
             return
         row = self.model.add_rows(need.total, need.total)
-        self.model.put(row, self._miss(number, np.zeros(1, dtype=np.int64)), 1.0)
+        self._may_miss(number, np.zeros(1, dtype=np.int64), row)
         self.model.put(row, given, reaches)
 
     def drawn_from_the_shelf(
@@ -272,7 +290,7 @@ class _YearModel:
         self.drawn.append(Weekly(used, np.full(used_in.size, number), used_in))
         rows = model.add_rows(np.full(used_in.size, wanted), wanted)
         model.put(rows, used, 1.0)
-        model.put(rows, self._miss(number, used_in), 1.0)
+        self._may_miss(number, used_in, rows)
         made_at, used_at = (made_in - begin) % WEEKS, (used_in - begin) % WEEKS
         stock = model.add_columns(np.zeros(WEEKS), high=np.where(np.arange(WEEKS) == WEEKS - 1, 0.0, np.inf))
         balance = model.add_rows(np.zeros(WEEKS), 0.0)  # stock before + made - used - stock after = 0
@@ -291,13 +309,15 @@ class _YearModel:
 
     def blended(self, need: WeeklyNeed, given: Index, which: Index, reaches: Array) -> None:
         if need.blend is not None:
-            blend(self.model, need.blend, self.supply, given=given, which=which, share=reaches)
+            rows = blend(self.model, need.blend, self.supply, given=given, which=which, share=reaches)
+            self.mixed.append(rows)
 
     def press_holds(self) -> None:
         """The press takes no more in a week than it can, of all that is pressed together."""
         if self.limits.press_week is None or not self.pressed:
             return
         rows = self.model.add_rows(np.full(WEEKS, -np.inf), self.limits.press_week)
+        self.press = rows
         for given, week in self.pressed:
             self.model.put(rows[week - 1], given, 1.0)
 
@@ -343,14 +363,19 @@ class _YearModel:
         )
 
 
-def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> None:
-    """What is mixed for a need, by mass, stays within its bounds. A bound that no fruit could break has no row."""
+def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> Index:
+    """What is mixed for a need, by mass, stays within its bounds; the rows that say so.
+
+    A bound that no fruit could break has no row.
+    """
     juices, bitter = [row.juice for row in supply.cultivars], [row.bitter for row in supply.cultivars]
+    before = model.height
     for edges in mixed.edges(juices, bitter):
         for inside in edges:
             of_fruit = inside[which]
             if (of_fruit < 0).any():
                 model.put(model.add_rows(0.0, np.inf), given, share * of_fruit)
+    return np.arange(before, model.height)
 
 
 def lying(supply: Supply, year: int, fruit: Fruit) -> Array:

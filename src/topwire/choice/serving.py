@@ -8,7 +8,7 @@ import numpy as np
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array, Limits
 from topwire.choice.service import Year, add_years, lying, overfull_cellar
-from topwire.choice.solver import Index, Live, Model
+from topwire.choice.solver import Index, Live, Model, MoreRows
 from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
 
@@ -56,10 +56,52 @@ def serve(
     ----------
     dear : (cultivars,) a little that a kilogram given counts, so that of fruit as good the cheaper goes first
     """
+    solved = solve_serving(supply, needs, limits, trees, dear=dear)
+    return solved.objective, solved.service()
+
+
+@dataclass(frozen=True)
+class Served:
+    """The programme of serving given trees, solved.
+
+    Attributes
+    ----------
+    few : supply of the cultivars `keep`, of which there are `numbers` trees
+    cellar : rows of the cellar that came in, each lot behind the model's own rows and those before
+    """
+
+    supply: Supply
+    needs: Sequence[WeeklyNeed]
+    few: Supply
+    keep: Index
+    numbers: Array
+    model: Model
+    years: tuple[Year, ...]
+    cellar: tuple[MoreRows, ...]
+    values: Array
+    price: Array
+    objective: float
+
+    def service(self) -> Service:
+        """What reaches the kitchen."""
+        return _service(
+            self.supply, self.few, self.needs, self.keep, self.numbers, self.years, self.values, self.price
+        )
+
+
+def solve_serving(
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    trees: Index | Array,
+    *,
+    dear: Array | None = None,
+) -> Served:
+    """The same with its prices."""
     keep = np.flatnonzero(trees)
     few = supply.chosen(keep)
     numbers = trees[keep].astype(float)
-    model = Model()
+    model, cellar = Model(), list[MoreRows]()
     years = add_years(model, few, needs, limits, fixed=numbers)
     for at, year in enumerate(years):
         if dear is not None:
@@ -74,12 +116,25 @@ def serve(
         if rows is None:
             break
         live.add(rows)
+        cellar.append(rows)
     waits = sum(
         float(pressed_late(few, needs, at, year) @ found.values[year.fruit.columns])
         for at, year in enumerate(years)
     )
     objective = found.objective - waits + TREE_COST * float(limits.tree_cost @ trees)
-    return objective, _service(supply, few, needs, keep, numbers, years, found.values, found.row_price)
+    return Served(
+        supply,
+        needs,
+        few,
+        keep,
+        numbers,
+        model,
+        years,
+        tuple(cellar),
+        found.values,
+        found.row_price,
+        objective,
+    )
 
 
 def pressed_late(supply: Supply, needs: Sequence[WeeklyNeed], at: int, year: Year) -> Array:

@@ -12,6 +12,7 @@ from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.pollination import REACH
+from topwire.choice.scarce import Pinched
 from topwire.choice.service import CLEAN_LOSS, WORST_SHARE
 from topwire.choice.serving import Service
 from topwire.choice.solver import Index
@@ -63,11 +64,12 @@ def choice_notices(
     batches: Batches | None,
     harder: Sequence[int],
     made: Sequence[BlendMade] = (),
+    pinched: Sequence[Pinched] = (),
 ) -> tuple[Notice, ...]:
     """Every notice of the choice; `harder` are weather years weighed once more with harder frost, `made` its blends."""
     supply, needs = asked.supply, asked.needs
     return (
-        *_short(asked, service),
+        *_short(asked, service, pinched),
         *_out_of_reach(supply, needs),
         *_places(asked, trees),
         *_rests_on(asked, trees),
@@ -86,8 +88,8 @@ def choice_notices(
 _FIFTHS = 5  # weather years from which a fifth of them is one
 
 
-def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
-    found = []
+def _short(asked: ChoiceQuestion, service: Service, pinched: Sequence[Pinched]) -> list[Notice]:
+    found, limited = [], {line.need: line for line in pinched}
     for number, need in enumerate(asked.needs):
         served = service.served[:, number].sum(axis=1)
         if served.mean() < SHORT * need.total:
@@ -96,13 +98,21 @@ def _short(asked: ChoiceQuestion, service: Service) -> list[Notice]:
                     need,
                     Severity.WARNING,
                     "choice.short",
+                    "",
                     mean=float(served.mean()) / need.total,
                     few=served.size < _FIFTHS,
                     bad=float(np.sort(served)[: max(1, round(WORST_SHARE * served.size))].mean())
                     / need.total,
+                    **_limited(limited.get(number)),
                 )
             )
     return found
+
+
+def _limited(by: Pinched | None) -> dict[str, Fact]:
+    if by is None or not by.by:
+        return {}
+    return {"limits": tuple(str(limit) for limit, _ in by.by), "other": by.other}
 
 
 def _out_of_reach(supply: Supply, needs: Sequence[WeeklyNeed]) -> list[Notice]:

@@ -14,7 +14,18 @@ from topwire.show.sheet import (
     sheet_of,
     table,
 )
-from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, more, need_label, no_better, reason
+from topwire.tell.choice import (
+    MARK_CAUTION,
+    RIVALS,
+    advice,
+    limited_by,
+    miss,
+    more,
+    need_label,
+    no_better,
+    reason,
+    remedies,
+)
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
@@ -28,6 +39,8 @@ _NEEDS = setting("kitchen.needs")
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader), kitchen_weeks(choice, reader)]
+    if choice.pinches:
+        found.append(pinches(choice, reader))
     if any(need.portion for need in choice.needs):
         found.append(guests(choice))
     found += blend_sheets.sheets(choice)
@@ -182,6 +195,35 @@ def service(choice: Choice, reader: Reader) -> Sheet:
         basis(choice),
         tuple(notes),
         ("service", "seasons", "board", "cellar"),
+    )
+
+
+def pinches(choice: Choice, reader: Reader) -> Sheet:
+    """What limits each need that goes short, and what would help."""
+    return sheet_of(
+        "choice.pinches",
+        "What limits each need",
+        (
+            Column(
+                "need",
+                "need",
+                width=1.6,
+                links=_NEEDS,
+                of=lambda line: need_label(choice.needs[line.need], reader),
+            ),
+            Column("missing", "missing a year", Kind.MASS, width=0.7),
+            Column("years", "weather years it goes short in", width=0.8, of="short_years"),
+            Column("limits", "what limits it, share of what is missing", width=2.2, of=limited_by),
+            Column(
+                "helps",
+                "what would help",
+                width=2,
+                of=remedies,
+            ),
+        ),
+        choice.pinches,
+        "Read from the prices of the programme that serves the chosen trees, year by year.",
+        (f"{counted(choice.trees, 'tree')} in the plan; {len(choice.years)} weather years.",),
     )
 
 

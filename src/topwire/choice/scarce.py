@@ -1,0 +1,65 @@
+"""What is scarce, as it is found: what limits each need, and what more of it would bring."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Annotated
+
+from topwire.values.quantities import Kilograms, Share
+from topwire.values.units import Kind
+
+# Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
+WeightedKilograms = Annotated[float, Kind.MASS]
+
+
+class Pinch(StrEnum):
+    """What limits a need."""
+
+    ROOM = "room"  # its fruit goes elsewhere, and the ground is full
+    TOTAL = "total"  # the same, and so many trees are to be planted
+    MOST = "most"  # the same, and a cultivar that serves it has as many trees as are allowed of one
+    WORTH = "worth"  # the same, and another tree would bring less than it costs
+    CELLAR = "cellar"  # is full
+    PRESS = "press"  # takes no more in a week
+    PAN = "pan"  # the kitchen makes no more of it in a week
+    BLEND = "blend"  # its bounds
+    SHELF = "shelf"  # the product does not keep so long
+    COLD = "cold"  # the fruit does not keep so long in this cellar, and would in a cold one
+    OTHERS = "others"  # only cultivars that were not chosen have fruit then
+    SEASON = "season"  # no cultivar has
+
+
+@dataclass(frozen=True)
+class Pinched:
+    """What limits a need that goes short, from the programme's own prices.
+
+    Attributes
+    ----------
+    need : its number among the needs
+    missing : a year, mean; short_years : weather years in which it goes short
+    by : what limits it, with the share of what is missing, largest first
+    other : a candidate that has fruit where the planted have none, "" where there is none
+    """
+
+    need: int
+    missing: Kilograms
+    short_years: int
+    by: tuple[tuple[Pinch, Share], ...]
+    other: str = ""
+
+
+class More(StrEnum):
+    """Of what there could be more."""
+
+    TREES = "trees"
+    CELLAR = "cellar"
+    CELLAR_FLOOR = "cellar_floor"
+    PRESS = "press"
+
+
+@dataclass(frozen=True)
+class Worth:
+    """What a little more of something would bring, the chosen cultivars kept and their numbers found anew."""
+
+    more: More
+    by: float  # trees, m2 of floor, or a share of what there is, as `more` has it
+    gain: WeightedKilograms  # a year
