@@ -96,7 +96,7 @@ def orchard(
         year_planted=np.full(places, 2027),
         standing=np.zeros(places, dtype=bool), longitude=np.zeros(places), latitude=np.zeros(places),
         along_row=np.zeros(places), pollen=np.ones(places), donors_in_reach=np.full(places, 2), runs=(),
-        pollen_chance=np.ones(places), known_donor=np.ones(places, dtype=bool),
+        pollen_chance=np.ones(places), pollen_without_best=np.ones(places), known_donor=np.ones(places, dtype=bool),
         walks=Walks(0.0, 0.0, 0.0, 0.0), gaps=(), hours=None, tried=0, exact=True, pollen_good_years=1.0,
         early_above=0.4, asked="", from_last=False, moved=(), notices=(),
     )  # fmt: skip

@@ -342,6 +342,7 @@ def layout(ground_: Ground, names: tuple[str, ...]) -> Layout:
         pollen=np.where(planted, 1.4, np.nan),
         donors_in_reach=np.where(planted, 3, 0),
         pollen_chance=np.where(planted, 0.8, 0.0),
+        pollen_without_best=np.where(planted, 1.0, 0.0),
         known_donor=planted,
         runs=tuple(runs),
         walks=Walks(1500.0, 1700.0, 2600.0, 4200.0),

@@ -9,7 +9,8 @@ import pytest
 from topwire.choice.pollination import compatible_fraction
 from topwire.layout import pollen
 from topwire.layout.asked import Genes
-from topwire.layout.pollen_chance import chance_of_enough, compatible_share, drawn_alleles
+from topwire.layout.pollen_chance import chance_of_enough, compatible_share, drawn_alleles, springs_drawn
+from topwire.layout.sureness import without_best
 
 
 def genes(
@@ -68,34 +69,49 @@ def row_of(kinds: list[int]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return by_kind, total, placed
 
 
+def chance(
+    field: tuple[np.ndarray, np.ndarray, np.ndarray], known: Genes, enough: float, fails: float = 0.0
+) -> np.ndarray:
+    """Of cultivars that flower from day 110 to 120 in each of twelve years."""
+    bloom = np.full((12, len(known.alleles)), 110.0)
+    return chance_of_enough(*field, springs_drawn(bloom, bloom + 10.0, known, fails=fails), enough)
+
+
 def test_what_is_known_is_certain() -> None:
     field = row_of([0, 1] * 10)
-    bloom, fall = np.full((12, 2), 110.0), np.full((12, 2), 120.0)
-    fit = chance_of_enough(*field, bloom, fall, genes(((1, 2), (3, 5)), 0.0), pollen.threshold())
+    fit = chance(field, genes(((1, 2), (3, 5)), 0.0), pollen.threshold())
     np.testing.assert_array_equal(fit, 1.0)
-    unfit = chance_of_enough(*field, bloom, fall, genes(((1, 2), (1, 2)), 0.0), pollen.threshold())
+    unfit = chance(field, genes(((1, 2), (1, 2)), 0.0), pollen.threshold())
     np.testing.assert_array_equal(unfit, 0.0)
 
 
 def test_less_sure_bloom_and_alleles_lower_the_chance() -> None:
     field = row_of([0] * 8 + [1] * 3)
-    bloom, fall = np.full((12, 2), 110.0), np.full((12, 2), 120.0)
     known, untested = ((1, 2), (3, 5)), ((1, 2), ())
-    sure = chance_of_enough(*field, bloom, fall, genes(known, 0.0), 0.25).mean()
-    drifting = chance_of_enough(*field, bloom, fall, genes(known, 6.0), 0.25).mean()
-    unknown = chance_of_enough(*field, bloom, fall, genes(untested, 6.0), 0.25).mean()
+    sure = chance(field, genes(known, 0.0), 0.25).mean()
+    drifting = chance(field, genes(known, 6.0), 0.25).mean()
+    unknown = chance(field, genes(untested, 6.0), 0.25).mean()
     assert sure > drifting > unknown > 0
-    empty = chance_of_enough(field[0], field[1], np.full(11, -1), bloom, fall, genes(known, 0.0), 0.25)
+    empty = chance((field[0], field[1], np.full(11, -1)), genes(known, 0.0), 0.25)
     np.testing.assert_array_equal(empty, 0.0)
 
 
 def test_a_lone_donor_fails_as_often_as_it_is_said_to() -> None:
     """One donor: enough in nine springs of ten; two that are each enough fail together in one of a hundred."""
-    bloom, fall = np.full((12, 3), 110.0), np.full((12, 3), 120.0)
     alleles = ((1, 2), (3, 5), (7, 9))
-    lone = chance_of_enough(
-        *row_of([0, 1] * 10), bloom[:, :2], fall[:, :2], genes(alleles[:2], 0.0), 0.1, fails=0.1
-    )
-    both = chance_of_enough(*row_of([1, 0, 2] * 7), bloom, fall, genes(alleles, 0.0), 0.1, fails=0.1)
+    lone = chance(row_of([0, 1] * 10), genes(alleles[:2], 0.0), 0.1, fails=0.1)
+    both = chance(row_of([1, 0, 2] * 7), genes(alleles, 0.0), 0.1, fails=0.1)
     assert lone.mean() == pytest.approx(0.9, abs=0.05)
     assert both[1::3].mean() > 0.97
+
+
+def test_without_its_best_donor_a_tree_has_what_the_others_give() -> None:
+    by_kind, total, placed = row_of([0, 1, 2, 0, 0])
+    match = np.zeros((10, 3, 3))
+    match[:, 1, 0], match[:, 2, 0] = 1.0, 0.5
+    left = without_best(by_kind, total, placed, match)
+    # tree 1: cultivar 1 stands one step off, 2 two steps and half as good; kernel exp(-steps / 2.7)
+    assert left[0] == pytest.approx(0.5 * np.exp(-2 / 2.7) / total[0])
+    # tree 4: cultivar 2 one step off (0.5 e^-1/2.7) against 1 two steps off (e^-2/2.7): 0.345 against 0.477
+    assert left[3] == pytest.approx(0.5 * np.exp(-1 / 2.7) / total[3])
+    np.testing.assert_array_equal(left[1:3], 0.0)

@@ -88,6 +88,7 @@ def layout() -> Layout:
         pollen=np.linspace(0.5, 5, n),
         donors_in_reach=np.full(n, 3),
         pollen_chance=np.full(n, 0.8),
+        pollen_without_best=np.full(n, 1.0),
         known_donor=kind >= 0,
         runs=(Run("South & East", 1, 1, 8, "Cultivar 0"),),
         walks=Walks(1.0, 1.5, 1.8, 2.0),

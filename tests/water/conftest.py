@@ -39,6 +39,7 @@ def planted(ground: Ground, year: int) -> Layout:
         pollen=np.ones(count),
         donors_in_reach=np.full(count, 2),
         pollen_chance=np.ones(count),
+        pollen_without_best=np.ones(count),
         known_donor=np.ones(count, dtype=bool),
         runs=(),
         walks=Walks(0.0, 0.0, 0.0, 0.0),

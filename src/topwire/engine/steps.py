@@ -208,6 +208,7 @@ def _ask_layout(inputs: Inputs, earlier: Earlier) -> LayoutQuestion:
         earlier.of("place", PlaceSeasons),
         earlier.of("ground", Ground),
         earlier.of("choice", Choice),
+        inputs.weather,
     )
     last = last_layout(inputs.folder, inputs.catalogue.names.catalogue_name)
     if last is not None and last.asked == asked.bare_key and not last.itself_from_last:

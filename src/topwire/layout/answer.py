@@ -12,7 +12,6 @@ from topwire.layout.frozen import Frozen, keep_frozen
 from topwire.layout.measure import compared_walks, early_above, moves, runs
 from topwire.layout.path import Path, free_path, grid_of
 from topwire.layout.planner import Planner
-from topwire.layout.pollen_chance import chance_of_enough
 from topwire.layout.pollen_field import DONORS
 from topwire.layout.projection import to_degrees
 from topwire.layout.row_ends import toward_starts
@@ -30,6 +29,7 @@ from topwire.layout.search import (
 from topwire.layout.setting import Cast, before_of, cast_of, kinds_of, prices_of, stand_of
 from topwire.layout.stand import EMPTY
 from topwire.layout.starts import starting_plantings
+from topwire.layout.sureness import sureness
 from topwire.layout.telling import layout_notices
 from topwire.values.progress import Progress, silent
 
@@ -271,16 +271,7 @@ def _result(
     good = (shares[:, there] >= pollination.threshold()).mean(axis=0) if there.any() else np.ones(1)
     xy = np.stack([ground.x, ground.y], axis=1)
     donors = pollination.donors_in_reach(xy, placed, cast.match, cast.outside)
-    chance = chance_of_enough(
-        *_reaching(ground, placed, len(cast.names)),
-        placed,
-        asked.first_bloom,
-        asked.petal_fall,
-        asked.genes,
-        pollination.threshold(),
-        fails=prices_of(asked).lone_donor,
-        outside=cast.outside,
-    )
+    sure = sureness(asked, cast, placed, *_reaching(ground, placed, len(cast.names)))
     known = _known_donor(ground, asked, cast, placed)
     longitude, latitude = to_degrees(
         ground.x, ground.y, origin=(ground.origin_longitude, ground.origin_latitude)
@@ -303,7 +294,10 @@ def _result(
         along_row=path.along,
         pollen=steady,
         donors_in_reach=donors,
-        pollen_chance=chance,
+        pollen_chance=sure.chance,
+        pollen_without_best=sure.without_best,
+        mends=sure.mends,
+        bee_springs=sure.bee_springs,
         known_donor=known,
         runs=runs(ground, cast.names, placed),
         walks=compared_walks(ground, path, placed, new, cast.ripe, found.planner),
@@ -317,14 +311,14 @@ def _result(
         moved=moved,
         early_above=early_above(ground, placed, _middle_bloom(asked)),
         notices=tuple(
-            layout_notices(asked, cast, placed, steady, donors, chance, planting, homeless, moved, frozen)
+            layout_notices(asked, cast, placed, steady, donors, sure, planting, homeless, moved, frozen)
         ),
     )
 
 
 def _known_donor(ground: Ground, asked: LayoutQuestion, cast: Cast, placed: Index) -> npt.NDArray[np.bool_]:
     """(places,) whether a tree and a useful donor of it in reach are both tested."""
-    tested = np.array([bool(alleles) for alleles in asked.genes.alleles])
+    tested = np.array([bool(alleles) for alleles in asked.genes.alleles[: len(cast.names)]])
     match = np.where(tested[None, :, None] & tested[None, None, :], cast.match, 0.0)
     near = pollination.donors_in_reach(np.stack([ground.x, ground.y], axis=1), placed, match)
     return np.asarray(near > 0)

@@ -159,8 +159,26 @@ class LastLayout:
 
 
 @dataclass(frozen=True)
+class BeeSprings:
+    """Hours [h] fit for bees to fly, (years, days) from 1 January; whether the record has wind."""
+
+    fit: Floats
+    wind_known: bool
+
+
+@dataclass(frozen=True)
+class Crabs:
+    """Flowering crabs of the catalogue that are not planted: donors that could be brought in. Bloom is (years, crabs)
+    [day of the year]."""
+
+    names: tuple[str, ...]
+    first_bloom: Floats
+    petal_fall: Floats
+
+
+@dataclass(frozen=True)
 class Genes:
-    """What is known of the cultivars as donors, (cultivars,) each, and how sure their bloom is.
+    """What is known as donors of the cultivars and then of the crabs, and how sure their bloom is; (both,) each.
 
     Attributes
     ----------
@@ -192,6 +210,8 @@ class LayoutQuestion:
     cultivars : those to plant, then those that only stand already
     first_bloom, petal_fall : (years, cultivars) [day of the year]
     compatible : (cultivars, cultivars) share of a donor's pollen that sets the parent's fruit: donor, parent
+    genes : of the cultivars, then of the crabs
+    bees : when they can fly; None where no weather is known
     tree_worth : a full crop of one tree, as the work its price would pay
     crew : people who walk the picking rounds together
     frozen : names of blocks, rows and trees whose places keep what stands there in the last layout
@@ -205,6 +225,8 @@ class LayoutQuestion:
     petal_fall: Floats
     compatible: Floats
     genes: Genes
+    crabs: Crabs
+    bees: BeeSprings | None
     shortest_run: int
     planting_year: int
     top_wire: Metres

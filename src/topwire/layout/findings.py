@@ -240,6 +240,22 @@ class Move:
 
 
 @dataclass(frozen=True)
+class Mend:
+    """A donor that makes the pollen of a weak tree, and of others about it, surer."""
+
+    donor: str
+    crab: bool  # one of the catalogue that is not planted
+    place: TreeAddress
+    beside: TreeAddress | None  # the donor stands between the two as a slender pole; None = at a free place
+    tree: TreeAddress  # the weak one
+    cultivar: str
+    before: Share  # its chance of enough
+    after: Share
+    after_all: Share  # once all donors named stand
+    lifted: int  # trees that are no longer weak with it
+
+
+@dataclass(frozen=True)
 class Walks:
     """The pickers' walk over a season, beside that of other plantings of the same trees."""
 
@@ -266,7 +282,8 @@ class Layout:
     donors_in_reach: (
         Integers  # (places,) useful donor cultivars in reach that flower with it in 9 years of 10
     )
-    pollen_chance: RatioArray  # (places,) of enough, years, bloom dates and untested alleles drawn
+    pollen_chance: RatioArray  # (places,) of enough: years, bees, bloom dates and untested alleles drawn
+    pollen_without_best: RatioArray  # (places,) as `pollen`, were the donor that gives it most not there
     known_donor: Booleans  # (places,) a useful donor in reach is tested, and so is the tree
     runs: tuple[Run, ...]
     walks: Walks
@@ -280,6 +297,10 @@ class Layout:
     moved: tuple[Move, ...]  # against the last layout, where there was one
     early_above: Metres  # the fifth of the trees that flowers first, against the mean of its blocks
     notices: tuple[Notice, ...]
+    mends: tuple[Mend, ...] = ()  # for the trees whose chance is least
+    # (cultivars, 3) of the bloom: hours fit for bees in the middle spring and in the worst of ten, [h], and the share
+    # of flowers they find in the worst of ten; none where no weather is known
+    bee_springs: Floats = field(default_factory=lambda: np.empty(0))
 
     def trees_of(self, cultivar: str) -> int:
         return int((self.cultivar == self.cultivars.index(cultivar)).sum())

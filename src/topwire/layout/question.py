@@ -14,6 +14,7 @@ from topwire.choice.pollination import UNKNOWN_MATCH, compatibility, donor_weigh
 from topwire.layout import spacing as room
 from topwire.layout.asked import (
     BlockAsked,
+    Crabs,
     CultivarAsked,
     FenceAsked,
     Genes,
@@ -22,6 +23,7 @@ from topwire.layout.asked import (
     Strip,
     TreeStanding,
 )
+from topwire.layout.bees_question import bee_springs
 from topwire.layout.codes import short_codes
 from topwire.layout.findings import Ground
 from topwire.phenology.findings import PlaceSeasons
@@ -31,8 +33,9 @@ from topwire.plan.standing import StandingTree as RecordedTree
 from topwire.values.address import TreeAddress
 from topwire.values.braces import CLEAR, RAIL, STRUT_REACHES
 from topwire.values.terms import EndAssembly
-from topwire.values.traits import Grade, Susceptibility
+from topwire.values.traits import CultivarKind, Grade, Susceptibility
 from topwire.values.vigour import replant_vigour, scion_grade
+from topwire.weather.record import Weather
 
 SANDY = (Texture.SAND, Texture.LOAMY_SAND)
 # Spacings are chosen in steps that either tape shows; the same for all, since the reader's units change no figure.
@@ -164,15 +167,18 @@ def layout_question(
     seasons: PlaceSeasons,
     ground: Ground,
     choice: Choice,
+    weather: Weather | None = None,
 ) -> LayoutQuestion:
     """What the planting is asked: the choice's cultivars, and those that only stand already.
 
-    The last layout, where there is one, is laid beside it by whoever knows it.
+    The last layout, where there is one, is laid beside it by whoever knows it. Without weather nothing is asked
+    about bees.
     """
     chosen = {row.name: row for row in choice.chosen}
     standing = dict(zip(ground.standing_cultivar, ground.standing_rootstock, strict=True))
     names = [*chosen, *(name for name in standing if name and name not in chosen)]
     columns = [seasons.cultivars.index(name) for name in names]
+    crabs = _crabs(catalogue, seasons, names)
     codes = short_codes(row.name for row in catalogue.cultivars)
     price = catalogue.prices["cooking apples"]
     crop = float(choice.yield_per_tree.mean()) if len(choice.yield_per_tree) else 0.0
@@ -190,7 +196,9 @@ def layout_question(
         first_bloom=seasons.first_bloom[:, columns],
         petal_fall=seasons.petal_fall[:, columns],
         compatible=compatibility([catalogue.cultivar[name] for name in names]),
-        genes=_genes(catalogue, seasons, names),
+        genes=_genes(catalogue, seasons, [*names, *crabs.names]),
+        crabs=crabs,
+        bees=None if weather is None else bee_springs(weather, seasons.years.tolist(), plan.place.latitude),
         shortest_run=plan.trees.shortest_run,
         planting_year=plan.years.planting,
         top_wire=plan.trellis.wire_heights[-1],
@@ -200,6 +208,17 @@ def layout_question(
         before=None,
         outside=outside_of(plan, catalogue, seasons, names)[1] if plan.place.neighbours else None,
     )
+
+
+def _crabs(catalogue: Catalogue, seasons: PlaceSeasons, planted: Sequence[str]) -> Crabs:
+    """Crabs that are not planted and give good pollen."""
+    names = [
+        row.name
+        for row in catalogue.cultivars
+        if row.kind is CultivarKind.CRAB and row.name not in planted and donor_weight(row) >= 1.0
+    ]
+    columns = [seasons.cultivars.index(name) for name in names]
+    return Crabs(tuple(names), seasons.first_bloom[:, columns], seasons.petal_fall[:, columns])
 
 
 def _genes(catalogue: Catalogue, seasons: PlaceSeasons, names: Sequence[str]) -> Genes:

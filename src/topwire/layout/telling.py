@@ -5,11 +5,11 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.pollination import USEFUL
 from topwire.layout import bearing as bearings
 from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
+from topwire.layout.bees import CALM, GOOD_DAY, RECEPTIVE, WARM_ENOUGH
 from topwire.layout.fence import SUNLESS, WARM, FenceRow
 from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.frozen import Frozen
@@ -18,6 +18,7 @@ from topwire.layout.pollen_chance import DRAWS
 from topwire.layout.search import FoundPlanting
 from topwire.layout.setting import COLD_AIR, Cast, prices_of
 from topwire.layout.stand import EMPTY
+from topwire.layout.sureness import LIKELY, Sureness
 from topwire.values.address import row_name
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
@@ -30,7 +31,8 @@ Index = npt.NDArray[np.int64]
 LONGEST_ROW = 150.0  # [m] longer ones want a cross alley: common practice, no source
 NARROW_TURN = 6.0  # [m] of headland a narrow tractor with a sprayer turns in: common practice, no source
 TOO_STRONG = 1.35  # room a pair wants against the room it has: a modelling choice, no source
-WEAK_CHANCE = 0.5  # of enough pollen, below which a tree is named: a modelling choice, no source
+WEAK_CHANCE = 0.5  # of enough pollen, below which it is a warning: a modelling choice, no source
+FEW_FLOWERS = 0.5  # of a bloom found by bees in the worst spring of ten: a modelling choice, no source
 TOO_LOW = 0.8  # height after five seasons against the top wire: a modelling choice, no source
 
 
@@ -207,7 +209,7 @@ def layout_notices(
     placed: Index,
     steady: Array,
     donors: Index,
-    chance: Array,
+    sure: Sureness,
     planting: FoundPlanting | None,
     homeless: int,
     moved: Sequence[Move],
@@ -222,7 +224,7 @@ def layout_notices(
             warning("layout.too_many_trees", setting="trees.total", trees=trees, free=trees - homeless)
         )
     found += _pollen_notices(asked.ground, cast.names, placed, steady, donors)
-    found += _chance_notices(asked, cast, placed, chance)
+    found += _chance_notices(asked, cast, placed, sure)
     found += _vigour_notices(asked, cast, placed)
     found += _free_notices(asked.ground, placed)
     found.append(assumption("layout.rounds"))
@@ -267,36 +269,63 @@ def _pollen_notices(
     return found
 
 
-def _chance_notices(asked: LayoutQuestion, cast: Cast, placed: Index, chance: Array) -> list[Notice]:
+def _chance_notices(asked: LayoutQuestion, cast: Cast, placed: Index, sure: Sureness) -> list[Notice]:
     """Trees whose pollen hangs on dates and alleles being as listed, and what the chance rests on."""
     there = np.flatnonzero(placed != EMPTY)
     if not there.size:
         return []
-    ground, names = asked.ground, cast.names
-    fails = prices_of(asked).lone_donor
-    found: list[Notice] = [assumption("layout.chance_drawn", draws=DRAWS, fails=fails)]
-    weak = there[chance[there] < WEAK_CHANCE]
+    ground, names, chance = asked.ground, cast.names, sure.chance
+    found: list[Notice] = [
+        assumption(
+            "layout.chance_drawn",
+            source="WILLIAMS1977",
+            draws=DRAWS,
+            fails=prices_of(asked).lone_donor,
+            bees=asked.bees is not None,
+            wind=asked.bees is not None and asked.bees.wind_known,
+            warm=Measured(WARM_ENOUGH, Kind.TEMPERATURE, 1),
+            calm=Measured(CALM, Kind.SPEED, 1),
+            hours=GOOD_DAY,
+            days=RECEPTIVE,
+        )
+    ]
+    weak = there[chance[there] < LIKELY]
     if weak.size:
         worst = int(weak[int(np.argmin(chance[weak]))])
+        mend = next((mend for mend in sure.mends if mend.tree == ground.address(worst)), None)
         found.append(
-            warning(
+            (warning if chance[worst] < WEAK_CHANCE else remark)(
                 "layout.pollen_unsure",
                 concerns=sorted({names[placed[tree]] for tree in weak}),
                 trees=int(weak.size),
-                likely=WEAK_CHANCE,
+                likely=LIKELY,
                 worst=str(ground.address(worst)),
                 cultivar=names[placed[worst]],
                 chance=float(chance[worst]),
-                donor=_best_donor(cast, int(placed[worst])),
+                donor=mend.donor if mend else "",
+                crab=mend is not None and mend.crab,
+                place=str(mend.place) if mend else "",
+                beside=str(mend.beside) if mend and mend.beside else "",
+                after=mend.after if mend else 0.0,
+                named=len(sure.mends),
+                after_all=mend.after_all if mend else 0.0,
+            )
+        )
+    if sure.bee_springs.size:
+        here = np.unique(placed[there])
+        poorest = int(here[int(np.argmin(sure.bee_springs[here, 2]))])
+        middle, poor, share = (float(value) for value in sure.bee_springs[poorest])
+        found.append(
+            (warning if share < FEW_FLOWERS else remark)(
+                "layout.bees",
+                concerns=[names[poorest]],
+                share=share,
+                poor=Measured(poor, Plain.HOURS, 0),
+                middle=Measured(middle, Plain.HOURS, 0),
+                best=float(sure.bee_springs[here, 2].max()),
             )
         )
     return found
-
-
-def _best_donor(cast: Cast, parent: int) -> str:
-    """Of the cultivars here the one whose pollen serves a parent best in nine years of ten; empty where none does."""
-    match = cast.steady[:, parent]
-    return cast.names[int(np.argmax(match))] if match.max() >= USEFUL else ""
 
 
 def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[Notice]:

@@ -26,7 +26,10 @@ WORST = 5  # trees shown for their pollen
 
 
 def sheets(ground: Ground, layout: Layout, reader: Reader) -> list[Sheet]:
-    made = [planted(layout), pollen(ground, layout, reader), chances(layout), walk(layout)]
+    made = [planted(layout), pollen(ground, layout, reader), chances(layout)]
+    if layout.mends:
+        made.append(mends(layout))
+    made.append(walk(layout))
     if layout.hours is not None:
         made.append(hours(layout))
     made.append(runs(layout))
@@ -116,7 +119,28 @@ def chances(layout: Layout) -> Sheet:
             chance = layout.pollen_chance[here]
             least, mean = float(chance.min()), float(chance.mean())
             tested = int((here & layout.known_donor).sum())
-            lines.append((least, (cultivar(name), layout.codes[index], int(here.sum()), least, mean, tested)))
+            spare = float((layout.pollen_without_best[here] >= 1.0).mean())
+            bees = [float(value) for value in layout.bee_springs[index]] if layout.bee_springs.size else []
+            line: tuple[Value, ...] = (
+                cultivar(name),
+                layout.codes[index],
+                int(here.sum()),
+                least,
+                mean,
+                spare,
+                tested,
+                *bees,
+            )
+            lines.append((least, line))
+    bees_known = (
+        (
+            Column("bee_hours", "hours of bee weather in bloom, middle spring", Plain.HOURS, 0, width=1.0),
+            Column("bee_hours_poor", "worst spring of ten", Plain.HOURS, 0, width=0.8),
+            Column("flowers_found", "share of flowers found then", Plain.SHARE, width=0.8),
+        )
+        if layout.bee_springs.size
+        else ()
+    )
     return Sheet(
         "layout.chances",
         "How sure the pollen is",
@@ -126,10 +150,45 @@ def chances(layout: Layout) -> Sheet:
             Column("trees", "trees", width=0.6),
             Column("least", "chance of enough, worst tree", Plain.SHARE, width=1.1),
             Column("mean", "mean tree", Plain.SHARE, width=0.8),
+            Column("spare", "trees with enough without their best donor", Plain.SHARE, width=1.1),
             Column("tested", "trees with a measured donor", width=0.9),
+            *bees_known,
         ),
         tuple(line for _, line in sorted(lines, key=lambda found: found[0])),
-        "Share of draws of a weather year, of bloom within its error, and of untested alleles.",
+        "Share of springs drawn: the weather year"
+        + (", what bees could fly in it" if layout.bee_springs.size else "")
+        + ", bloom within its error, untested alleles, donors that fail.",
+    )
+
+
+def mends(layout: Layout) -> Sheet:
+    """Donors to bring beside the trees whose pollen is least sure, in the order in which they help."""
+    return Sheet(
+        "layout.mends",
+        "Donors to bring",
+        (
+            Column("donor", "donor", width=1.3),
+            Column("place", "place", width=1.3),
+            Column("tree", "for the tree", width=1.3),
+            Column("cultivar", "cultivar", width=1.3),
+            Column("before", "chance of enough", Plain.SHARE, width=0.8),
+            Column("after", "with this donor", Plain.SHARE, width=0.8),
+            Column("after_all", "with all", Plain.SHARE, width=0.7),
+        ),
+        tuple(
+            (
+                cultivar(one.donor),
+                str(one.place) if one.beside is None else f"{one.place} to {one.beside}",
+                Linked(str(one.tree), Link(LinkKind.TREE, str(one.tree))),
+                cultivar(one.cultivar),
+                one.before,
+                one.after,
+                one.after_all,
+            )
+            for one in layout.mends
+        ),
+        "Each is the one that helps its tree most, of the cultivars planted and the catalogue's crabs. Between two "
+        "trees it is kept as a slender pole with half a tree's bloom, or grafted as a strong branch into one of them.",
     )
 
 

@@ -103,13 +103,52 @@ def _free(facts: Facts) -> Words:
 
 
 def _unsure(facts: Facts) -> Words:
-    crab = "A flowering crab that blooms with them, in a post's place or at the row's end beside them, makes them safe"
-    graft = "; or graft a branch of {donor} into every third tree about {worst}" if facts["donor"] else ""
+    told = (
+        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of springs drawn, "
+        "once bloom dates, untested alleles, donors and bees are not taken as sure; the weakest is {worst}, "
+        "{cultivar}, with {chance:.0%}."
+    )
+    if not facts["donor"]:
+        return Words(
+            told, "No donor beside it helps. Own bloom dates and a genetic test make the figure surer."
+        )
+    what = "A {donor} crab" if facts["crab"] else "A {donor}"
+    where = (
+        f"{what} between {{place}} and {{beside}}, kept as a slender pole or grafted as a strong branch into one of "
+        "them,"
+        if facts["beside"]
+        else f"{what} at the free place {{place}}"
+    )
+    more = (
+        "; all {named:.0f} donors of the list “Donors to bring” to {after_all:.0%}"
+        if facts["named"] != 1
+        else ""
+    )
+    mended = (
+        f"{where} lifts it to {{after:.0%}}{more}. Own bloom dates and a genetic test make the figure surer."
+    )
+    return Words(told, mended)
+
+
+def _drawn(facts: Facts) -> Words:
+    bees = "that bees fly is taken as so, since no weather is known"
+    if facts["bees"]:
+        wind = ", with wind below {calm}" if facts["wind"] else ""
+        not_wind = (
+            ""
+            if facts["wind"]
+            else "; your weather record has no wind, which can only keep more of them at home"
+        )
+        bees = (
+            f"bees fly in hours of daylight above {{warm}}{wind} without rain, and find all flowers that open where "
+            f"the first {{days:day brings|days bring}} {{hours:such hour|such hours}}, in proportion else{not_wind}"
+        )
     return Words(
-        "{trees:tree|trees} ({concerns}) {trees:~has|have} enough pollen in less than {likely:.0%} of draws, once "
-        "bloom dates, untested alleles and donors are not taken as sure; the weakest is {worst}, {cultivar}, with "
-        "{chance:.0%}.",
-        crab + graft + ". Own bloom dates and a genetic test make the figure surer.",
+        "the chance of enough pollen is the share of {draws} draws of a spring of the record, of every cultivar's "
+        "bloom within its error, of untested S-alleles as often as the catalogue's tested carry them, and of "
+        "donors that fail in {fails:.0%} of springs, each by itself (frozen or resting; common practice, no source); "
+        + bees
+        + "."
     )
 
 
@@ -145,11 +184,11 @@ WORDS: Mapping[str, Speech] = {
         "time within {reach}.",
         "Choose another cultivar that flowers then.",
     ),
-    "layout.chance_drawn": Words(
-        "the chance of enough pollen is the share of {draws} draws of a weather year, of every cultivar's bloom within "
-        "its error, of untested S-alleles as often as tested cultivars of the catalogue carry them, and of donors that "
-        "fail in {fails:.0%} of springs, each by itself (frozen, or resting; common practice, no source); that bees "
-        "fly is taken as so."
+    "layout.chance_drawn": _drawn,
+    "layout.bees": Words(
+        "in the worst spring of ten bees find {share:.0%} of the flowers of {concerns}, the least of all ({poor} fit "
+        "for flight in its bloom, {middle} in a middle spring), and {best:.0%} of those of the best served.",
+        "Bumblebees and mason bees fly in colder, windier weather than honeybees: leave them nesting places.",
     ),
     "layout.pollen_unsure": _unsure,
     "layout.pollen_enough": Words(
