@@ -9,11 +9,12 @@ from nursery.invented import catalogue
 
 from topwire.catalogue.prices import PriceRow
 from topwire.ledger.answer import answer
-from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow, capital_lines, in_money_of
+from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, capital_lines
 from topwire.ledger.findings import Running, Spent
 from topwire.show.ledger_sheets import sheets
 from topwire.tell.reader import Reader
 from topwire.values.bill import together
+from topwire.values.price_index import IndexRow, in_money_of
 from topwire.values.units import UnitSystem
 
 ROWS = catalogue().rows("capital", CapitalRow)

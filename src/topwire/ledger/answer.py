@@ -10,7 +10,7 @@ from topwire.cellar.cider import free_sulphite
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import FIELD, PUBLISHED, beside_budgets
 from topwire.ledger.calendar import Dated, dated_jobs, work_texts
-from topwire.ledger.capital import CapitalLine, capital_lines, in_money_of
+from topwire.ledger.capital import CapitalLine, capital_lines
 from topwire.ledger.cashbook import SOLD, Case, Cashbook, MoneyRates
 from topwire.ledger.findings import (
     BreakEven,
@@ -38,6 +38,7 @@ from topwire.values.arrays import Floats
 from topwire.values.bill import BillLine, together
 from topwire.values.calendar import WEEKS
 from topwire.values.price import Price
+from topwire.values.price_index import in_money_of
 
 _CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6, 3.8)  # pH a cider maker meets
 _LARGEST_WEEK = 1 / 6  # of a crop, picked in one week: proposal

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.layout.areas import Areas
-from topwire.ledger.capital import CapitalRow, IndexRow
+from topwire.ledger.capital import CapitalRow
 from topwire.ledger.goods import GoodsRow
 from topwire.ledger.labour import LabourRow
 from topwire.ledger.tools import ToolRow
@@ -12,6 +12,7 @@ from topwire.ledger.work_rows import MaturityRow, WorkRow
 from topwire.nursery.findings import WorkDates
 from topwire.values.arrays import Floats
 from topwire.values.price import Price
+from topwire.values.price_index import IndexRow
 from topwire.values.quantities import (
     CelsiusArray,
     DayOfYear,

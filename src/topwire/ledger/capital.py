@@ -1,11 +1,10 @@
 """Goods that last: what this orchard needs, which of them are there already, and money of one year."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-import numpy as np
-
+from topwire.values.price_index import IndexRow, in_money_of
 from topwire.values.quantities import Money, Ratio
 
 
@@ -38,16 +37,6 @@ class CapitalRow:
     source: str | None
     mark: str
     remark: str | None
-
-
-@dataclass(frozen=True)
-class IndexRow:
-    """One row of price_index.csv."""
-
-    year: int
-    index: float
-    source: str | None
-    mark: str
 
 
 @dataclass(frozen=True)
@@ -93,13 +82,6 @@ _INSTEAD = {
     "tree sprayer on a skid": "air-blast sprayer",
     "small press": "mill and rack press",
 }
-
-
-def in_money_of(year: int, wanted: int, index: Iterable[IndexRow]) -> float:
-    """Factor from the money of one year to that of another, straight between the years known; held beyond them."""
-    rows = sorted(index, key=lambda row: row.year)
-    years, values = [row.year for row in rows], [row.index for row in rows]
-    return float(np.interp(wanted, years, values) / np.interp(year, years, values))
 
 
 def capital_lines(

@@ -13,7 +13,7 @@ from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
 from topwire.ledger.budgets import FIELD
-from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow, IndexRow
+from topwire.ledger.capital import COLD_ROOMS, PRESSES, CapitalRow
 from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
 from topwire.ledger.goods import FENCE, HIVE, GoodsRow
@@ -31,6 +31,7 @@ from topwire.trellis.findings import TrellisFindings
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.price import Price
+from topwire.values.price_index import IndexRow
 from topwire.values.terms import Animal, Use
 from topwire.water.findings import WaterJob, WaterPlan
 

@@ -3,11 +3,11 @@
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.budgets import COMMERCIAL_HOURS, PUBLISHED, SMALL_FARM_HOURS, established_by_tree
 from topwire.ledger.calendar import ROOTS_AT_RISK
-from topwire.ledger.capital import in_money_of
 from topwire.ledger.findings import Ledger
 from topwire.nursery.findings import NurseryJob
 from topwire.values.notice import Notice, assumption, caution, remark, warning
 from topwire.values.price import price_notices
+from topwire.values.price_index import in_money_of
 
 _LATE_PLANTING = 14  # [d] later than wished, worth a word
 

@@ -10,6 +10,7 @@ from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
 from topwire.show.ledger_charts import ledger_charts
 from topwire.show.place_charts import place_charts
+from topwire.show.trellis_charts import trellis_charts
 from topwire.show.water_charts import water_charts
 from topwire.show.years_charts import years_charts
 
@@ -19,6 +20,7 @@ CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
     "place": place_charts,
     "choice": choice_charts,
     "years": years_charts,
+    "trellis": trellis_charts,
     "water": water_charts,
     "ledger": ledger_charts,
 }

@@ -4,13 +4,15 @@ from topwire.show.sheet import Column, Sheet, setting, sheet_of, source, table
 from topwire.tell.known_builds import KNOWN
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
+from topwire.tell.trellis import YARDSTICKS
 from topwire.tell.words import in_system
-from topwire.trellis.findings import KitRisk, TrellisFindings
+from topwire.trellis.findings import KitRisk, TrellisFindings, Yardstick
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 POSTS = setting("trellis.posts") + table("posts")
 _CHOICE = setting("trellis.choose_by", "place.gust")
+_SIDE = {True: "outer", False: "inner"}
 _STORMS = source("TRELLIS-STORMS")
 
 
@@ -65,12 +67,48 @@ def known(found: TrellisFindings, reader: Reader) -> Sheet:
     )
 
 
+def yardsticks(found: TrellisFindings, reader: Reader) -> Sheet:
+    ours: list[tuple[str, str, KitRisk | Yardstick]]
+    ours = [(_SIDE[line.outer], "this plan", line) for line in found.risks]
+    ours += [(_SIDE[line.outer], YARDSTICKS[line.kit], line) for line in found.yardsticks]
+    ours.sort(key=lambda line: line[0] != _SIDE[True])
+    return sheet_of(
+        "trellis.beside",
+        "This plan’s posts beside others",
+        (
+            Column("rows", "rows", width=0.6, of=lambda line: line[0]),
+            Column("kit", "posts", width=1, of=lambda line: line[1]),
+            Column("post", "line post", width=1.5, links=POSTS, of=lambda line: line[2].post),
+            Column("depth", "in the ground", width=0.8, tape=True, of=lambda line: line[2].depth),
+            Column("spacing", "apart", width=0.8, tape=True, of=lambda line: line[2].spacing),
+            Column(
+                "cost", "posts, set", Plain.MONEY, width=0.8, unit=found.currency,
+                of=lambda line: line[2].posts_cost,
+            ),
+            Column(
+                "loss", "expected loss", Plain.MONEY, width=0.8, unit=found.currency,
+                of=lambda line: line[2].expected_loss,
+            ),
+            Column(
+                "in_life", "chance to go over in the plan’s years", Plain.SHARE, 2, width=1, links=_CHOICE,
+                of=lambda line: line[2].in_life,
+            ),
+        ),
+        ours,
+        in_system("As usually set: posts of [100 mm, 1.07 m deep, 9.8 m|4 in, 3 ft 6 in deep, 32 ft] apart. ", reader)
+        + "By the code’s soil: posts that bear the design gust by its presumptive soil, the drag of the codes in "
+        "it, however deep that is; whether "
+        "a driver sets them so is not asked. A licensed engineer and the local code decide where guests walk.",
+        charts=("posts_and_chance",),
+    )  # fmt: skip
+
+
 def steps(found: TrellisFindings, reader: Reader) -> Sheet:
     return sheet_of(
         "trellis.steps",
         "Stouter posts, step by step",
         (
-            Column("rows", "rows", width=0.6, of=lambda line: "outer" if line.outer else "inner"),
+            Column("rows", "rows", width=0.6, of=lambda line: _SIDE[line.outer]),
             Column("post", "line post", width=1.5, links=POSTS),
             Column("depth", "in the ground", width=0.8, tape=True),
             Column("spacing", "apart", width=0.8, tape=True),

@@ -5,9 +5,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from topwire.show import trellis_build_sheets as build
+from topwire.show import trellis_cost_sheets as cost
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Sheet, StandsIn, Value, setting, sheet_of, source, table
-from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps
+from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps, yardsticks
 from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
@@ -54,6 +55,8 @@ def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
         made += [wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
     if found.risks:
         made += [risks(found, reader), known(found, reader)]
+    if found.yardsticks:
+        made.append(yardsticks(found, reader))
     if found.steps:
         made.append(steps(found, reader))
     if found.common_build:
@@ -65,6 +68,10 @@ def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
     if found.rows:
         made += [ends(found, reader), build.end_parts(found, reader), build.cut_list(found, reader)]
         made += [cases(found, reader), all_cases(found, reader), two_answers(found), tension(found)]
+    if found.parts:
+        made.append(cost.parts(found, reader))
+    if found.published:
+        made.append(cost.published(found, reader))
     return [
         *made,
         bill_sheet("trellis.bill", "Bill of the trellis", found.bill, found.currency, reader),

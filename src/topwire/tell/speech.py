@@ -20,6 +20,7 @@ from topwire.tell import (
     season,
     soil,
     trellis,
+    trellis_cost,
     trellis_ground,
     water,
 )
@@ -46,6 +47,7 @@ _ROOMS: tuple[Mapping[str, Speech], ...] = (
     season.WORDS,
     season.CELLAR_WORDS,
     trellis.WORDS,
+    trellis_cost.WORDS,
     trellis_ground.WORDS,
     water.WORDS,
 )

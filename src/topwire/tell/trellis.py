@@ -16,6 +16,7 @@ from topwire.trellis.kinds import (
     SoilWater,
     TrellisPart,
     WindForm,
+    YardstickKit,
 )
 from topwire.trellis.wind import WindExposure
 from topwire.values.units import Kind
@@ -49,6 +50,10 @@ CASES: Mapping[CaseName, str] = {
     CaseName.LOST_WIRE: "full crop, top wire lost",
     CaseName.TOUCH: "full crop, a tractor touches a post",
     CaseName.OBLIQUE: "full crop, storm at 45 degrees to the row, wet soil",
+}
+YARDSTICKS: Mapping[YardstickKit, str] = {
+    YardstickKit.USUAL: "as usually set",
+    YardstickKit.CODE: "by the code’s soil",
 }
 EXPOSURES: Mapping[WindExposure, str] = {
     WindExposure.B: "sheltered",

@@ -25,6 +25,7 @@ from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import FenceCure, RowLoad, SoilWater, TrellisPart
 from topwire.trellis.kit_choice import builds_by_cost, strongest
 from topwire.trellis.kits import FLOOR_YEARS
+from topwire.trellis.published import beside_published, cost_parts, ground_of_rows
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
@@ -32,6 +33,7 @@ from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, WRAP, Build
 from topwire.trellis.telling import Sized, trellis_notices
 from topwire.trellis.wall_support import support_by_wall
 from topwire.trellis.wire import STORM_SHARE
+from topwire.trellis.yardsticks import yardsticks
 from topwire.trellis.yielding import creep_beyond
 from topwire.values.bill import together
 from topwire.values.notice import CannotAnswer, Measured, refusal
@@ -83,10 +85,12 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         basket.fitting("tree stake", sum(row.row.new_trees for row in staked))
     lines = basket.bill()
     cost = together(lines)
+    parts = cost_parts(asked, sized) if sized else ()
     choices = storm_choices(asked, sized, wishes, cost + basket.hours * wishes.wage)
     usual = common_build(asked.stock, site, sized)
     risks = tuple(kit_risk(asked, site, item, wishes) for item in sized)
     trees = sum(row.row.new_trees for row in rows)
+    beside = beside_published(asked, sized, parts, sum(row.row.new_trees for row in wired))
     bought = within_budget(
         asked, sized, wishes, trees=trees, cost=cost,
         size=lambda like, other, thrifty: _size(asked, like, other, thrifty),
@@ -114,7 +118,19 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         notices=tuple(
             trellis_notices(
                 asked,
-                Sized(tuple(sized), tuple(built), tuple(staked), fences, bought, cost, trees, gust, risks),
+                Sized(
+                    tuple(sized),
+                    tuple(built),
+                    tuple(staked),
+                    fences,
+                    bought,
+                    cost,
+                    trees,
+                    gust,
+                    risks,
+                    parts,
+                    beside,
+                ),
             )
         ),
         choices=choices,
@@ -126,6 +142,10 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         risks=risks,
         steps=tuple(step for item in sized if asked.by_cost for step in kit_steps(asked, site, item, wishes)),
         known=known_fates(site, sized[0].like.demand) if sized else (),
+        parts=parts,
+        published=beside,
+        ground=ground_of_rows([row for item in sized for row in item.like.rows]),
+        yardsticks=tuple(one for item in sized for one in yardsticks(asked, site, item, wishes)),
     )
 
 

@@ -8,6 +8,7 @@ from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PullTest
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
+from topwire.values.price_index import IndexRow
 from topwire.values.quantities import Metres, MetresPerSecond, Money, Newtons, Ratio, Share
 
 
@@ -153,3 +154,5 @@ class TrellisQuestion:
     frost_depth: Metres | None
     wage: Money  # an hour
     currency: str
+    money_year: int
+    index: tuple[IndexRow, ...]  # prices of years

@@ -111,10 +111,10 @@ def put_row(
     if low_wire:
         basket.fitting("drip line hanger", round(length / HANGERS_APART) * times)
     for end in build.both:
-        _put_end(basket, end, times)
+        put_end(basket, end, times)
 
 
-def _put_end(basket: Basket, end: EndChoice, times: int) -> None:
+def put_end(basket: Basket, end: EndChoice, times: int) -> None:
     """One end of a row, `times` over."""
     basket.posts(end.post, (2 if end.kind is EndKind.H_BRACE else 1) * times, end.post.minutes + 2)
     if end.kind is EndKind.TIE_BACK and end.anchor is not None:

@@ -7,11 +7,14 @@ from topwire.trellis.kinds import (
     CaseName,
     EndKind,
     FenceCure,
+    PartOfCost,
+    PublishedCost,
     RowLoad,
     Side,
     SoilWater,
     TrellisPart,
     WindForm,
+    YardstickKit,
 )
 from topwire.trellis.known_builds import KnownBuild
 from topwire.trellis.wind import WindExposure
@@ -30,6 +33,7 @@ from topwire.values.quantities import (
     Ratio,
     Share,
     SmallMetres,
+    SquareMetres,
 )
 
 
@@ -330,6 +334,45 @@ class KitStep:
 
 
 @dataclass(frozen=True)
+class Yardstick:
+    """Posts of the same rows as others would set them: what they cost, and how likely they go over here."""
+
+    kit: YardstickKit
+    outer: bool
+    post: str
+    depth: Metres
+    spacing: Metres
+    posts_cost: Money
+    expected_loss: Money
+    in_life: Share
+
+
+@dataclass(frozen=True)
+class CostPart:
+    """Of all wired rows together."""
+
+    part: PartOfCost
+    cost: Money
+
+
+@dataclass(frozen=True)
+class BesidePublished:
+    """A published cost with ours: of a square metre, a tree or an end.
+
+    Attributes
+    ----------
+    year : of the money it was published in
+    published : in the plan's money
+    """
+
+    what: PublishedCost
+    year: int
+    published: Money
+    ours: Money
+    source: str
+
+
+@dataclass(frozen=True)
 class KnownFate:
     """A build whose fate is known, and what it would go through here; gusts at full crop in silt loam, outer row."""
 
@@ -378,3 +421,7 @@ class TrellisFindings:
     risks: tuple[KitRisk, ...] = ()
     steps: tuple[KitStep, ...] = ()
     known: tuple[KnownFate, ...] = ()
+    yardsticks: tuple[Yardstick, ...] = ()
+    parts: tuple[CostPart, ...] = ()
+    published: tuple[BesidePublished, ...] = ()
+    ground: SquareMetres = 0.0  # of the wired rows, their length times the space between them

@@ -81,6 +81,33 @@ class BuildStep(StrEnum):
     LOOK_AGAIN = "look_again"
 
 
+class YardstickKit(StrEnum):
+    """A kit of posts that the plan's is held against."""
+
+    USUAL = "usual"  # what the trade sets
+    CODE = "code"  # that stands by the building code's own soil
+
+
+class PartOfCost(StrEnum):
+    """What the trellis' money is spent on."""
+
+    LINE_POSTS = "line_posts"  # set, with hire, freight and staples
+    ENDS = "ends"
+    WIRES = "wires"  # with strainers, sleeves, clips and hangers
+    TOOLS = "tools"
+    WORK = "work"
+
+
+class PublishedCost(StrEnum):
+    """What somebody has published of a trellis' cost."""
+
+    METAL_BY_AREA = "metal_by_area"
+    METAL_BY_TREE = "metal_by_tree"
+    VINE_WOOD = "vine_wood"
+    VINE_METAL = "vine_metal"
+    BRACED_END = "braced_end"
+
+
 class WindForm(StrEnum):
     """Where the design wind comes from."""
 

@@ -46,6 +46,7 @@ from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
+from topwire.values.price_index import IndexRow
 from topwire.values.terms import EndAssembly, Exposure, FenceKind
 from topwire.values.traits import UnionRisk
 
@@ -128,6 +129,8 @@ def question(
         frost_depth=plan.place.frost_depth,
         wage=plan.money.wage,
         currency=plan.money.currency,
+        money_year=plan.money.year,
+        index=catalogue.rows("price_index", IndexRow),
     )
 
 

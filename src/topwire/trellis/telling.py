@@ -8,9 +8,17 @@ from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.at_risk import StormSite
 from topwire.trellis.choices import SizedRows
-from topwire.trellis.findings import BudgetTrellis, FenceSupport, KitRisk, RowTrellis
-from topwire.trellis.kinds import EndKind, WindForm
+from topwire.trellis.findings import (
+    BesidePublished,
+    BudgetTrellis,
+    CostPart,
+    FenceSupport,
+    KitRisk,
+    RowTrellis,
+)
+from topwire.trellis.kinds import EndKind, PartOfCost, WindForm
 from topwire.trellis.kits import WIDEST
+from topwire.trellis.published import BY_AREA, LONG_ROW, with_long_rows
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
 from topwire.trellis.soil import frost_heave, skin_holding
@@ -40,6 +48,8 @@ class Sized:
     trees: int
     gust: float
     risks: tuple[KitRisk, ...]
+    parts: tuple[CostPart, ...] = ()
+    published: tuple[BesidePublished, ...] = ()
 
 
 def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
@@ -56,6 +66,7 @@ def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     yield from _frost(asked, found.rows)
     yield from _prices(asked)
     yield from _budget(asked, found)
+    yield from _published(found)
     yield from _crop(found.rows)
     yield from _risks(asked, found)
     yield from _creeping(found.rows)
@@ -268,6 +279,32 @@ def _budget(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
         force=(bought.gust / found.gust) ** 2,
         part=bought.first.part.value,
         first=Measured(bought.first.middle, Kind.SPEED),
+    )
+
+
+def _published(found: Sized) -> Iterator[Notice]:
+    """Whether the trellis costs what has been published of others, and what of it lies in short rows."""
+    spans = [line for line in found.published if line.what in BY_AREA]
+    if not spans:
+        return
+    rows = [row for item in found.rows for row in item.like.rows]
+    least, most = min(line.published for line in spans), max(line.published for line in spans)
+    ours = spans[0].ours
+    ends = next(part.cost for part in found.parts if part.part is PartOfCost.ENDS)
+    count = sum(row.parts for row in rows)
+    yield remark(
+        "trellis.beside_published",
+        setting="trellis.posts",
+        source="TRELLIS-COST14",
+        ours=ours,
+        least=least,
+        most=most,
+        within=least <= ours <= most,
+        dearer=ours > most,
+        ends=ends / sum(part.cost for part in found.parts),
+        length=Measured(sum(row.row.length for row in rows) / count, Kind.LENGTH, 0),
+        long=Measured(LONG_ROW, Kind.LENGTH, 0),
+        stretched=with_long_rows(rows, found.parts),
     )
 
 
