@@ -98,3 +98,21 @@ def test_a_large_order_is_of_several_lots() -> None:
     assert line.trees == 9000
     assert winter.chance >= 0.9
     assert 9000 / 0.7 < line.grafts < 18_000
+
+
+def test_of_equal_lists_the_one_that_anyone_may_propagate() -> None:
+    """Two cultivars that last at the same places: the free one is listed, whichever stands first."""
+    season = np.zeros(2, dtype=np.int64)
+    kinds = {packed(np.array([True, True]), season): 5}
+    for free in (0, 1):
+        found = fewest(kinds, 2, 1.0, free=np.arange(2) == free)
+        assert (found.listed, found.bound) == ((free,), 1)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_licence_makes_no_list_longer(seed: int) -> None:
+    kinds = invented_region(seed)
+    free = np.random.default_rng(seed).random(9) < 0.5
+    found, plain = fewest(kinds, 9, 0.9, 2, free), fewest(kinds, 9, 0.9, 2)
+    assert len(found.listed) == len(plain.listed) == found.bound
+    assert free[list(found.listed)].sum() >= free[list(plain.listed)].sum()

@@ -2,25 +2,29 @@
 
 import numpy as np
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.unions import UnionRow
+from topwire.choice.question import why_barred
 from topwire.many.findings import PlaceAnswer, PlannedThere
 from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.ranges import ranges_of
 from topwire.phenology.ripening import EARLY, LATE_HANGING
 from topwire.phenology.traits import Traits
+from topwire.plan.model import Plan
 from topwire.values.arrays import Floats, Integers
 from topwire.values.estimate import Estimate, estimate
+from topwire.values.traits import Right
 
 
 def summed_up(
     seasons: PlaceSeasons,
     traits: Traits,
+    plan: Plan,
+    catalogue: Catalogue,
     *,
     id: str,
     state: str,
     key: str,
-    latitude: float,
-    longitude: float,
-    elevation: float,
     warnings: tuple[str, ...],
     planned: PlannedThere | None = None,
 ) -> PlaceAnswer:
@@ -29,6 +33,7 @@ def summed_up(
     Parameters
     ----------
     traits : of the question the seasons answer
+    plan, catalogue : of the place
     """
     today = seasons.of_today
     plain = [climate for climate in seasons.warmer if not climate.label]
@@ -38,9 +43,9 @@ def summed_up(
         id=id,
         state=state,
         key=key,
-        latitude=latitude,
-        longitude=longitude,
-        elevation=elevation,
+        latitude=plan.place.latitude,
+        longitude=plan.place.longitude,
+        elevation=plan.place.elevation,
         years=int(seasons.years.size),
         first_year=int(seasons.years[0]),
         last_year=int(seasons.years[-1]),
@@ -63,8 +68,22 @@ def summed_up(
         unfit=seasons.unfit,
         in_doubt=warmer.in_doubt if warmer else (),
         season=_season(traits.harvest_offset),
+        not_weighed=_not_weighed(seasons, plan, catalogue),
+        licensed=tuple(row.name for row in catalogue.cultivars if row.propagation_right is Right.LICENSED),
         warnings=warnings,
         planned=planned,
+    )
+
+
+def _not_weighed(seasons: PlaceSeasons, plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
+    """Cultivars that a choice for this plan leaves out before it weighs any, or that serve no use it has a need for."""
+    unions = catalogue.rows("unions", UnionRow)
+    wanted = {need.use for need in plan.kitchen.needs}
+    return tuple(
+        row.name
+        for column, row in enumerate(catalogue.cultivars)
+        if wanted.isdisjoint(row.kitchen_uses)
+        or why_barred(plan, row, seasons, column, {}, unions) is not None
     )
 
 

@@ -2,7 +2,8 @@
 
 A place is served when in each part of the season (summer, main season, late) it has so many cultivars of the list to
 choose from that last there, fit today and in the warmer climate asked for; or all that last there, where these are
-fewer. A place where nothing lasts cannot be served by any list.
+fewer. A place where nothing lasts cannot be served by any list. What "lasts" here is what the place's own plan would
+weigh too: see `PlaceAnswer.worth`.
 """
 
 import math
@@ -16,12 +17,13 @@ from topwire.choice.solver import Model, solve
 
 PARTS = 3
 MOST_NODES = 2_000  # branches after which the list found is taken, with the gap it has
-_PREFERENCE = (
-    0.5  # of one cultivar, shared out over all: of equal lists the one whose cultivars fit most places
-)
+# Of one cultivar, shared out over all: of equal lists the one whose cultivars fit most places and are free to all.
+_PREFERENCE = 0.5
+_FREE = 0.5  # part of the preference that being free counts
 
 Flags = npt.NDArray[np.bool_]
 Counts = npt.NDArray[np.int64]
+Weights = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,9 @@ def is_served(wants: Flags, on_list: Flags, choices: int) -> bool:
     return bool(wants.any() and ((wants & on_list).sum(axis=1) >= asked_of(wants, choices)).all())
 
 
-def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: int = 1) -> ShortestList:
+def fewest(
+    places: Mapping[bytes, int], cultivars: int, share: float, choices: int = 1, free: Flags | None = None
+) -> ShortestList:
     """The shortest list that serves `share` of the places that can be served.
 
     Parameters
@@ -64,6 +68,7 @@ def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: i
     cultivars : how many there are
     share : above 0 and up to 1
     choices : cultivars to choose from in each part of the season
+    free : (cultivars,) those that anyone may propagate; None = all
     """
     kinds = [(wants, count) for key, count in places.items() if (wants := unpacked(key, cultivars)).any()]
     if not kinds:
@@ -72,7 +77,9 @@ def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: i
     worth = np.zeros(cultivars)
     for wants, count in kinds:
         worth += count * wants.any(axis=0)
-    kept = _worth_asking(np.concatenate([wants for wants, _ in kinds]), worth, choices)
+    liked = (1.0 - _FREE) * worth / max(float(worth.max()), 1.0)
+    liked += _FREE * (np.ones(cultivars) if free is None else free)
+    kept = _worth_asking(np.concatenate([wants for wants, _ in kinds]), worth, liked, choices)
     alike: dict[
         tuple[bytes, bytes], tuple[Flags, Counts, int]
     ] = {}  # kinds that differ in nothing that is kept
@@ -80,7 +87,7 @@ def fewest(places: Mapping[bytes, int], cultivars: int, share: float, choices: i
         few, asked = wants[:, kept], asked_of(wants, choices)
         key = (np.packbits(few, axis=1).tobytes(), asked.tobytes())
         alike[key] = (few, asked, alike[key][2] + count if key in alike else count)
-    preference = _PREFERENCE / cultivars * worth[kept] / max(float(worth.max()), 1.0)
+    preference = _PREFERENCE / cultivars * liked[kept]
     model = Model()
     taken = model.add_columns(1.0 - preference, high=1.0, whole=True)
     served = model.add_columns(np.zeros(len(alike)), high=1.0, whole=True)
@@ -110,11 +117,11 @@ def served_places(
     )
 
 
-def _worth_asking(rows: Flags, worth: npt.NDArray[np.float64], choices: int) -> Counts:
+def _worth_asking(rows: Flags, worth: Weights, liked: Weights, choices: int) -> Counts:
     """Cultivars but those that `choices` better ones replace everywhere: some shortest list does without them."""
     wants = np.unique(rows, axis=0).astype(np.float32)
     extra = wants.T @ (1.0 - wants)  # (c, d): rows that c serves and d does not
-    order = np.lexsort((np.arange(worth.size), -worth))
+    order = np.lexsort((np.arange(worth.size), -liked))
     kept: list[int] = []
     for one in order:
         if worth[one] > 0 and sum(extra[one, other] == 0 for other in kept) < choices:

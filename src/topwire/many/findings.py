@@ -79,6 +79,8 @@ class PlaceAnswer:
     unfit: dict[str, tuple[Misfit, ...]]
     in_doubt: tuple[str, ...]  # fit today and not in the warmer climate
     season: Integers  # part of it that it ripens in: 0 summer, 1 main season, 2 late and hanging
+    not_weighed: tuple[str, ...]  # by the plan's taste, needs or stock, or nobody knows who may propagate it
+    licensed: tuple[str, ...]  # propagated by leave of a breeder only
     warnings: tuple[str, ...]  # what the reading of its weather warns of, each once
     planned: PlannedThere | None = None
 
@@ -86,6 +88,12 @@ class PlaceAnswer:
     def fits(self) -> tuple[str, ...]:
         """Cultivars that fit today."""
         return tuple(name for name in self.cultivars if name not in self.unfit)
+
+    @property
+    def worth(self) -> tuple[str, ...]:
+        """Of the lasting, those that the choice of this plan would weigh."""
+        left_out = set(self.not_weighed)
+        return tuple(name for name in self.lasting if name not in left_out)
 
     @property
     def lasting(self) -> tuple[str, ...]:
@@ -110,9 +118,10 @@ class WorthPropagating:
     cultivar: str
     fits: int  # places
     fits_warmer: int
-    served_by: int  # places where it lasts
+    served_by: int  # places where it lasts and is weighed
     needed_by: int  # places that the list serves, and would not without it
     season: int  # part of it that it ripens in, as in PlaceAnswer
+    licensed: bool  # propagated by leave of a breeder only
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ class Region:
     _fits: dict[str, int] = field(default_factory=dict)
     _lasts: dict[str, int] = field(default_factory=dict)
     _season: dict[str, int] = field(default_factory=dict)
+    _licensed: frozenset[str] = frozenset()
     _joint: JointOrders = field(default_factory=JointOrders)
 
     def take(self, answer: PlaceAnswer) -> None:
@@ -33,13 +34,14 @@ class Region:
         if not self.cultivars:
             self.cultivars = answer.cultivars
             self._season = dict(zip(answer.cultivars, map(int, answer.season), strict=True))
+            self._licensed = frozenset(answer.licensed)
         self.places += 1
-        lasting = set(answer.lasting)
-        flags = np.array([name in lasting for name in self.cultivars])
+        worth = set(answer.worth)
+        flags = np.array([name in worth for name in self.cultivars])
         season = np.array([self._season[name] for name in self.cultivars])
         key = packed(flags, season)
         self._kinds[key] = self._kinds.get(key, 0) + 1
-        for counts, names in ((self._fits, answer.fits), (self._lasts, lasting)):
+        for counts, names in ((self._fits, answer.fits), (self._lasts, answer.lasting)):
             for name in names:
                 counts[name] = counts.get(name, 0) + 1
         self._joint.take(answer)
@@ -56,7 +58,8 @@ class Region:
 
     def _list(self, share: float, choices: int) -> RegionList:
         count = len(self.cultivars)
-        cover = fewest(self._kinds, count, share, choices)
+        free = np.array([name not in self._licensed for name in self.cultivars])
+        cover = fewest(self._kinds, count, share, choices, free)
         on_list = np.zeros(count, dtype=bool)
         on_list[list(cover.listed)] = True
         servable = sum(places for key, places in self._kinds.items() if any(key))
@@ -79,6 +82,7 @@ class Region:
                     serves,
                     needed,
                     self._season[name],
+                    name in self._licensed,
                 )
             )
         lines.sort(key=lambda line: (line.season, -line.served_by, line.cultivar))

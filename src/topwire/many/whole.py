@@ -62,16 +62,14 @@ def whole_answer(
     if absent or orchard.place is None:
         grave = tuple(one for one in orchard.notices if str(one.severity) == Severity.FAULT)
         raise CannotPlan(grave or orchard.notices)
-    where = inputs.plan.place
     return summed_up(
         orchard.place,
-        traits_of(inputs.catalogue, stretch=where.bloom_stretch),
+        traits_of(inputs.catalogue, stretch=inputs.plan.place.bloom_stretch),
+        inputs.plan,
+        inputs.catalogue,
         id=place.id,
         state=state,
         key=key_of(tuple((run.name, run.key) for run in orchard.steps)),
-        latitude=where.latitude,
-        longitude=where.longitude,
-        elevation=where.elevation,
         warnings=tuple(str(one) for one in inputs.weather.notices if one.severity is Severity.WARNING),
         planned=planned_there(orchard, inputs.plan.nursery.chance),
     )

@@ -156,12 +156,11 @@ def _places_only(job: PlacesJob, answers: list[tuple[str, str, bytes]], wrong: l
             found = summed_up(
                 answer(asked, winters=winter),
                 asked.traits,
+                plan,
+                template.catalogue,
                 id=place.id,
                 state=state,
                 key=question_key("place", asked),
-                latitude=plan.place.latitude,
-                longitude=plan.place.longitude,
-                elevation=plan.place.elevation,
                 warnings=warned,
             )
             answers.append((place.id, state, written(found)))

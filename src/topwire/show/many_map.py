@@ -44,10 +44,8 @@ def region_map(points: Sequence[MapPoint]) -> Chart:
         {"stroke": INK, "strokeWidth": 0.6, "opacity": 1.0},
         x=quantity("east", "degrees east", scale={"domain": east, "zero": False}, axis=axis),
         y=quantity("north", "degrees north", scale={"domain": north, "zero": False}, axis=axis),
-        size=quantity(
-            "lasting", "fit when warmer too (size)", scale={"domain": [0, most], "range": [14, 130]}
-        ),
-        fill=quantity("fits", "cultivars that fit (grey)", scale={"domain": [0, most], "range": _GREYS}),
+        size=quantity("lasting", "when warmer too", scale={"domain": [0, most], "range": [14, 130]}),
+        fill=quantity("fits", "fit today", scale={"domain": [0, most], "range": _GREYS}),
     )
     gathered = "" if drawn is points else " Places near each other stand as one circle at their means."
     says = (

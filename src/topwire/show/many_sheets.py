@@ -146,6 +146,7 @@ def region(found: RegionList) -> Sheet:
         Column("needed_by", "places short without it"),
         Column("fits", "places it fits today"),
         Column("fits_warmer", "places it fits when warmer"),
+        Column("licensed", "right to propagate", words={False: "free", True: "by licence only"}),
     )
     return sheet_of(
         "many.region",
@@ -161,8 +162,9 @@ def _means(choices: int) -> str:
     return (
         f"A place is served where each part of the season has {counted(choices, 'cultivar')} of the list to choose "
         "from that fit there today and in the warmer climate asked for, or all that do. Summer: ripe "
-        f"{-EARLY:.0f} days or more before Golden Delicious; late: {LATE_HANGING:.0f} days or more after it. What a "
-        "kitchen likes to eat is not asked here."
+        f"{-EARLY:.0f} days or more before Golden Delicious; late: {LATE_HANGING:.0f} days or more after it. What the "
+        "plan of a place would not weigh is not counted there: no use it has a need for, against its taste, or nobody "
+        "knows who may propagate it. Which tastes best is not asked."
     )
 
 
