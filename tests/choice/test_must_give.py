@@ -59,7 +59,8 @@ def test_a_cultivar_without_donors_is_named(supply: Supply, limits: Limits) -> N
     tight = loosened(limits, must_have=(supply.cultivars[1].name,))
     assert told(supply, tight, useful) == [
         f"drop {supply.cultivars[1].name} from must_have",
-        f"find pollen for {supply.cultivars[1].name} outside the orchard (place.neighbours), as its donors have no place in this plan",
+        f"find pollen for {supply.cultivars[1].name} outside the orchard (place.neighbours), as its donors have no "
+        "place in this plan",
     ]
 
 

@@ -8,15 +8,19 @@ from choice.conftest import loosened, need
 
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.master import Master
-from topwire.choice.planting import TREE_COST, Limits
+from topwire.choice.planting import TREE_COST, WORST_WEIGHT, Limits
 from topwire.choice.search import find
-from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, WORST_WEIGHT, add_years
+from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, add_years
 from topwire.choice.serving import serve, unavoidable
 from topwire.choice.solver import Model
 from topwire.choice.supply import TABLE_GRADE, Supply, flowering
 from topwire.choice.years import Infeasible
+from topwire.values.terms import Risk
 
 EVERYONE = ~np.eye(3, dtype=bool)
+
+
+CAREFUL = WORST_WEIGHT[Risk.CAREFUL]
 
 
 def test_a_year_is_served_from_its_crop(supply: Supply, limits: Limits) -> None:
@@ -67,7 +71,7 @@ def test_objective_is_mean_and_worst_fifth_with_trees_and_waste(supply: Supply, 
     waste = np.array([200.0 - 100.0, 0.0])  # picked and never in the kitchen
     cost = np.array([0.0, 100.0]) + WASTE_COST * waste
     worst = cost.max() if WORST_SHARE * 2 <= 1 else cost.mean()
-    expected = (1 - WORST_WEIGHT) * cost.mean() + WORST_WEIGHT * worst + TREE_COST * 20
+    expected = (1 - CAREFUL) * cost.mean() + CAREFUL * worst + TREE_COST * 20
     assert objective == pytest.approx(expected)
     assert service.short.tolist() == pytest.approx([0, 100])
 

@@ -7,10 +7,11 @@ import pytest
 from choice.conftest import CATALOGUE, candidate_of, loosened, need
 
 from topwire.cellar.keeping import share_kept
-from topwire.choice.planting import Limits
-from topwire.choice.service import CLEAN_LOSS, SAMENESS_COST, WASTE_COST, WORST_SHARE, WORST_WEIGHT
+from topwire.choice.planting import WORST_WEIGHT, Limits
+from topwire.choice.service import CLEAN_LOSS, SAMENESS_COST, WASTE_COST, WORST_SHARE
 from topwire.choice.serving import Service, serve, unavoidable
 from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.values.terms import Risk
 
 MADE = 1 - CLEAN_LOSS  # of fruit pressed or cooked in the week it is picked
 
@@ -22,6 +23,9 @@ def one_year(supply: Supply, **changes: object) -> Supply:
 
 def served(supply: Supply, needs: tuple, limits: Limits, *trees: int) -> Service:
     return serve(supply, needs, limits, np.array(trees))[1]
+
+
+CAREFUL = WORST_WEIGHT[Risk.CAREFUL]
 
 
 def test_fruit_is_not_served_before_it_is_picked(supply: Supply, limits: Limits) -> None:
@@ -190,7 +194,7 @@ def test_the_worst_fifth_counts_beside_the_mean(supply: Supply, limits: Limits) 
     worst = (100 * MADE + 50 * MADE + waste[3] + waste[7]) / 2
     mean = (150 * MADE + waste.sum()) / 10
     assert WORST_SHARE * 10 == 2
-    assert objective == pytest.approx((1 - WORST_WEIGHT) * mean + WORST_WEIGHT * worst + 10)
+    assert objective == pytest.approx((1 - CAREFUL) * mean + CAREFUL * worst + 10)
 
 
 def test_cultivars_share_the_pan_of_a_week(supply: Supply, limits: Limits) -> None:

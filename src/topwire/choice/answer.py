@@ -127,6 +127,7 @@ def _told(
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,
+        risk=limits.risk,
         notices=choice_notices(asked, trees, service, planted, harder, made, pinched),
     )
 

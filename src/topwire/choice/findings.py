@@ -24,7 +24,7 @@ from topwire.values.quantities import (
     Ratio,
     Share,
 )
-from topwire.values.terms import Blended, CiderClass, CiderStyle, Use
+from topwire.values.terms import Blended, CiderClass, CiderStyle, Risk, Use
 
 
 class Merit(StrEnum):
@@ -327,6 +327,7 @@ class Rivalry(StrEnum):
     OURS = "ours"
     MEAN_YEAR = "mean_year"  # the same programme on one mean year
     GREEDY = "greedy"  # a few more trees at a time of what the mean year lacks most
+    OTHER_RISK = "other_risk"  # ours with the years weighed the other way: even for careful, careful for even
     POPULAR = "popular"  # equal numbers of the most planted apples
     FORESIGHT = "foresight"  # ours, knowing the very years it is served in
 
@@ -398,6 +399,7 @@ class Choice:
     blends: tuple[BlendMade, ...] = ()
     disease: tuple[DiseaseLine, ...] = ()
     pinches: tuple[Pinched, ...] = ()
+    risk: Risk = Risk.CAREFUL
 
     @property
     def pressed(self) -> KilogramsArray:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
-from topwire.choice.service import WORST_SHARE, WORST_WEIGHT
+from topwire.choice.service import WORST_SHARE
 from topwire.choice.solver import Index, Live, Model, MoreRows
 from topwire.choice.supply import Supply
 from topwire.choice.year import Cut
@@ -91,9 +91,10 @@ class Master:
         self.trees, self.planted = stage.trees, stage.planted
         self.years, count = years, years.size
         self._place = {int(year): at for at, year in enumerate(years)}
-        self.level = model.add_columns(WORST_WEIGHT, low=-np.inf)
-        self.over = model.add_columns(np.full(count, WORST_WEIGHT / (WORST_SHARE * count)))
-        self.year_cost = model.add_columns(np.full(count, (1 - WORST_WEIGHT) / count), low=LEAST)
+        worst = limits.worst_weight
+        self.level = model.add_columns(worst, low=-np.inf)
+        self.over = model.add_columns(np.full(count, worst / (WORST_SHARE * count)))
+        self.year_cost = model.add_columns(np.full(count, (1 - worst) / count), low=LEAST)
         rows = model.add_rows(np.zeros(count), np.inf)  # over + level >= cost of the year
         model.put(rows, self.over, 1.0)
         model.put(rows, np.repeat(self.level, count), 1.0)
@@ -112,9 +113,9 @@ class Master:
                 np.concatenate(
                     [
                         TREE_COST * limits.tree_cost,
-                        np.full(1, WORST_WEIGHT),
-                        np.full(count, WORST_WEIGHT / (WORST_SHARE * count)),
-                        np.full(count, (1 - WORST_WEIGHT) / count),
+                        np.full(1, worst),
+                        np.full(count, worst / (WORST_SHARE * count)),
+                        np.full(count, (1 - worst) / count),
                     ]
                 ),
             )
@@ -247,17 +248,17 @@ class Master:
 
 def cost_of(years: Array, limits: Limits, trees: Array) -> float:
     """The programme's measure of a planting from the costs of its years (ROCKAFELLAR2000 for the worst fifth)."""
-    return float(costs_of(years[None], np.array([limits.tree_cost @ trees]))[0])
+    return float(costs_of(years[None], np.array([limits.tree_cost @ trees]), limits.worst_weight)[0])
 
 
-def costs_of(years: Array, dear: Array) -> Array:
+def costs_of(years: Array, dear: Array, weight: float) -> Array:
     """The same for many plantings: (plantings,) from the costs of their years (plantings, years) and their trees, each
-    times what it costs."""
+    times what it costs; `weight` of the worst fifth beside the mean."""
     worst = -np.sort(-years, axis=1)
     count = WORST_SHARE * years.shape[1]
     whole = int(count)
     tail = worst[:, :whole].sum(axis=1)
     if whole < years.shape[1]:
         tail = tail + (count - whole) * worst[:, whole]
-    told: Array = TREE_COST * dear + (1 - WORST_WEIGHT) * years.mean(axis=1) + WORST_WEIGHT * tail / count
+    told: Array = TREE_COST * dear + (1 - weight) * years.mean(axis=1) + weight * tail / count
     return told

@@ -129,7 +129,9 @@ def _moved(whole: Array, members: Index, cuts: Cuts, years: Years, limits: Limit
     trees = whole[members]
     for _ in range(MOVES):
         said = fixed + of_trees @ trees
-        now = costs_of(np.maximum.reduceat(said, begins)[None], (per_tree @ trees)[None])[0]
+        now = costs_of(
+            np.maximum.reduceat(said, begins)[None], (per_tree @ trees)[None], limits.worst_weight
+        )[0]
         there = trees + moves
         allowed = np.all((there >= fewest) & (there <= most), axis=1)
         total = there.sum(axis=1)
@@ -137,7 +139,9 @@ def _moved(whole: Array, members: Index, cuts: Cuts, years: Years, limits: Limit
         if not allowed.any():
             break
         to = costs_of(
-            np.maximum.reduceat(said[:, None] + by_move[:, allowed], begins).T, there[allowed] @ per_tree
+            np.maximum.reduceat(said[:, None] + by_move[:, allowed], begins).T,
+            there[allowed] @ per_tree,
+            limits.worst_weight,
         )
         best = int(np.argmin(to))
         if to[best] >= now - TINY:

@@ -9,6 +9,7 @@ import numpy.typing as npt
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.solver import Index, Model
 from topwire.choice.supply import Supply
+from topwire.values.terms import Risk
 
 Array = npt.NDArray[np.float64]
 Donors = npt.NDArray[
@@ -18,6 +19,9 @@ Donors = npt.NDArray[
 TREE_COST = (
     1.0  # [weighted kg a year] what a tree has to bring to be worth its place and care: planning figure
 )
+
+
+WORST_WEIGHT = {Risk.CAREFUL: 0.3, Risk.EVEN: 0.0}  # what the worst fifth of years counts beside the mean
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,12 @@ class Limits:
     wood: Mapping[str, int] = field(
         default_factory=dict
     )  # most trees of a cultivar, where its wood is scarce
+    risk: Risk = Risk.CAREFUL
+
+    @property
+    def worst_weight(self) -> float:
+        """What the worst fifth of years counts beside the mean."""
+        return WORST_WEIGHT[self.risk]
 
     def some(self, keep: Sequence[int] | Index) -> "Limits":
         """The limits for some of the cultivars."""

@@ -17,6 +17,7 @@ from topwire.choice.serving import unavoidable
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme
 from topwire.choice.years import Infeasible, Years
+from topwire.values.terms import Risk
 
 Index = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
@@ -97,6 +98,10 @@ def _split(
         ours = find_among(years, limits, useful, gap=ROUGH_GAP, which=which, rounds=rounds).trees
         found.setdefault(Rivalry.OURS, []).append(served(ours, unknown))
         found.setdefault(Rivalry.FORESIGHT, []).append(served(ours, seen))
+        if limits.places <= SMALL:  # of many trees another search would cost more than it tells
+            other = replace(limits, risk=Risk.EVEN if limits.risk is Risk.CAREFUL else Risk.CAREFUL)
+            of_other = find_among(years, other, useful, gap=ROUGH_GAP, which=which, rounds=rounds).trees
+            found.setdefault(Rivalry.OTHER_RISK, []).append(served(of_other, unknown))
         same = replace(limits, places=max(int(ours.sum()), 1))
         for way, trees in (
             (Rivalry.MEAN_YEAR, for_the_mean_year(known, needs, same, useful)),

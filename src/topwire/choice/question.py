@@ -277,6 +277,7 @@ def limits_of(
             and held_few(ill[row.name], taste.disease_resistance)
         ),
         board=plan.kitchen.different_on_the_board,
+        risk=plan.kitchen.risk,
         press_week=plan.kitchen.press.a_week,
         cellar=plan.kitchen.cellar.capacity,
     )

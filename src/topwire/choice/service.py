@@ -25,7 +25,6 @@ Array = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 
 WORST_SHARE = 0.2  # the worst fifth of years
-WORST_WEIGHT = 0.3  # what it counts beside the mean
 WASTE_COST = 0.02  # [weighted kg] of a kilogram picked that never reaches the kitchen
 SAMENESS_COST = (
     0.3  # share of a need's weight by which fruit beyond a cultivar's part of the board falls short
@@ -118,15 +117,15 @@ def add_years(
     counts : times the cost, where several calendar years of an orchard stand side by side
     """
     years = supply.years.size
-    level = model.add_columns(counts * WORST_WEIGHT, low=-np.inf)
-    over = model.add_columns(np.full(years, counts * WORST_WEIGHT / (WORST_SHARE * years)))
+    level = model.add_columns(counts * limits.worst_weight, low=-np.inf)
+    over = model.add_columns(np.full(years, counts * limits.worst_weight / (WORST_SHARE * years)))
     kept = {how: supply.kept_as(how) for how in Keeping}
     fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
     found = []
     for at in range(years):
         year = _YearModel(model, supply, needs, limits, at, {how: kept[how][at] for how in kept}, fit)
         year.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
-        year.in_the_mean = counts * (1 - WORST_WEIGHT) / years
+        year.in_the_mean = counts * (1 - limits.worst_weight) / years
         model.put(year.counted, over[at : at + 1], 1.0)
         model.put(year.counted, level, 1.0)
         found.append(year.build(trees, fixed))

@@ -11,6 +11,7 @@ from topwire.values.terms import CiderStyle as CiderStyle
 from topwire.values.terms import Pan as Pan
 from topwire.values.terms import PressKind as PressKind
 from topwire.values.terms import Resistance as Resistance
+from topwire.values.terms import Risk as Risk
 from topwire.values.terms import Use as Use
 
 MIXED = (Use.JUICE, Use.CIDER, Use.SAUCE, Use.BUTTER)  # of several cultivars
@@ -254,6 +255,11 @@ class KitchenSection(Section):
     )
     different_on_the_board: int = Field(
         2, ge=0, le=12, description="different table cultivars wanted in every open week of the table season"
+    )
+    risk: Risk = Field(
+        Risk.CAREFUL,
+        description="careful: the worst fifth of weather years counts three tenths beside the mean; even: every year "
+        "counts alike, so that a middle year is served a little better and a bad one worse",
     )
     closed_weeks: list[Annotated[int, Field(ge=1, le=52)]] = Field(
         default_factory=list, description="weeks of the year (1 to 52) without guests"

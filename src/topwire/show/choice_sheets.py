@@ -30,6 +30,7 @@ from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
 from topwire.values.quantities import Plain
+from topwire.values.terms import Risk
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
@@ -56,7 +57,7 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     if choice.worth:
         found.append(worth(choice, reader))
     if choice.proof is not None:
-        found.append(proof(choice.proof))
+        found.append(proof(choice.proof, choice.risk))
     return found
 
 
@@ -381,7 +382,7 @@ def worth(choice: Choice, reader: Reader) -> Sheet:
     )
 
 
-def _paid(found: Proof) -> tuple[str, ...]:
+def _paid(found: Proof, risk: Risk) -> tuple[str, ...]:
     """Where ours is not the best in the mean, what it is better at instead."""
     by_way = {rival.way: rival for rival in found.rivals}
     ours = by_way[Rivalry.OURS]
@@ -390,17 +391,17 @@ def _paid(found: Proof) -> tuple[str, ...]:
         for rival in found.rivals
         if rival.way not in (Rivalry.OURS, Rivalry.FORESIGHT) and rival.shortfall < ours.shortfall
     ]
-    if not better:
+    if not better or risk is Risk.EVEN:
         return ()
     best = min(better, key=lambda rival: rival.shortfall)
     what = "which is better" if best.worst_fifth > ours.worst_fifth else "which is no better here"
     return (
         f"In the mean of years “{RIVALS[best.way]}” leaves less missing; this plan pays in the mean for the worst "
-        f"fifth of years, {what}.",
+        f"fifth of years, {what}. If the mean matters more to you, write risk: even under kitchen.",
     )
 
 
-def proof(found: Proof) -> Sheet:
+def proof(found: Proof, risk: Risk) -> Sheet:
     return Sheet(
         "choice.proof",
         "How sure are we",
@@ -419,7 +420,7 @@ def proof(found: Proof) -> Sheet:
         ),
         f"Each plan was chosen on half of {found.years} weather years and served in the other half, which it had not "
         f"seen, and the other way round, for {found.splits} ways to halve them. All have as many trees as ours.",
-        _paid(found),
+        _paid(found, risk),
         charts=("rivals",),
         stands_in=StandsIn.SURENESS,
     )

@@ -111,6 +111,13 @@ class Pan(StrEnum):
     FALLS = "falls"
 
 
+class Risk(StrEnum):
+    """How the years count beside each other."""
+
+    CAREFUL = "careful"  # the worst fifth more
+    EVEN = "even"
+
+
 class Resistance(StrEnum):
     ANY = "any"
     SOME = "some"  # very susceptible cultivars count against the choice
