@@ -102,7 +102,7 @@ def told(notice: Notice, speech: Mapping[str, Speech], reader: Reader) -> Told:
     """
     found = speech[notice.code]
     words = found if isinstance(found, Words) else found(Facts(notice, reader))
-    facts: dict[str, Fact] = {"concerns": notice.concerns, **notice.facts}
+    facts: dict[str, Fact] = {"concerns": notice.concerns, "setting": notice.setting, **notice.facts}
     teller = _Teller(reader)
     return Told(
         notice.severity,
