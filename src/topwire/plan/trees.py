@@ -97,6 +97,29 @@ class PullTestSection(Section):
         return self
 
 
+class StampedSection(Section):
+    """Numbers of a design that a licensed engineer has stamped, used as they stand for every row."""
+
+    by: str = Field(min_length=1, max_length=120, description="whose design it is")
+    post: str = Field(description="its line post, by its name in the catalogue’s posts")
+    depth: Length = Field(ge=0.3, le=4, description="how deep line posts stand")
+    spacing: Length = Field(ge=1, le=30, description="between line posts, at most")
+    wire: str | None = Field(None, description="its wire, by its name in the catalogue; none = chosen")
+    pretension: Force | None = Field(
+        None, ge=100, le=1200, description="tension a wire is strung to; none = chosen"
+    )
+    end_post: str | None = Field(None, description="its end post, by name; none = chosen")
+    end_depth: Length | None = Field(None, ge=0.3, le=4, description="how deep end posts stand")
+    anchor: str | None = Field(None, description="its anchor, by name; none = chosen")
+    anchors: int = Field(1, ge=1, le=6, description="anchors at each end")
+
+    @model_validator(mode="after")
+    def _whole(self) -> "StampedSection":
+        if (self.end_post is None) != (self.end_depth is None):
+            raise ValueError("end_post and end_depth go together: give both, or neither")
+        return self
+
+
 class TrellisSection(Section):
     wire_heights: Annotated[list[Length], Field(min_length=1, max_length=8)] = Field(
         default_factory=lambda: [0.9, 1.6, 2.3, 3.0],
@@ -157,6 +180,10 @@ class TrellisSection(Section):
     pull_test: PullTestSection | None = Field(
         None,
         description="your own test of a post and of trees; it then stands for the ground's planning figures",
+    )
+    stamped: StampedSection | None = Field(
+        None,
+        description="an engineer’s stamped design; its numbers are then used in place of ours, and told",
     )
     hill: Hill | None = Field(
         None,

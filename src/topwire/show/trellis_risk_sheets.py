@@ -121,7 +121,11 @@ def steps(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("chosen", "this plan", width=0.6),
         ),
         found.steps,
-        "No other posts of the catalogue are both cheaper and safer than these. The plan’s have the least of both "
-        "together among those that stand the middle gust of ten years "
-        f"({reader.text(found.floor_gust, Kind.SPEED)}), soaked and full of fruit.",
+        "No other posts of the catalogue are both cheaper and safer than these. "
+        + (
+            "The plan’s are those of a stamped design."
+            if found.stamped
+            else "The plan’s have the least of both together, wires and ends counted, among those that stand the "
+            f"middle gust of ten years ({reader.text(found.floor_gust, Kind.SPEED)}), soaked and full of fruit."
+        ),
     )

@@ -310,6 +310,14 @@ WORDS: Mapping[str, Speech] = {
         "Read the gusts at which it gives; add stronger posts, stays across the row, a windbreak, or have it "
         "engineered.",
     ),
+    "trellis.stamped": lambda facts: Words(
+        f"{_rows(facts)}: the posts are those of the design stamped by “{{by}}”, {{post}}, {{depth}} deep, at most "
+        "{spacing} apart, used as they stand. Beside it our own sums: a row goes over within the plan’s years with a "
+        f"chance of {{chance:.0%}}; first, {PARTS[TrellisPart(str(facts['part']))]} at {{at}} (design gust {{gust}}).",
+        "The engineer’s design goes before ours; what it does not state is chosen here."
+        if facts["holds"]
+        else "That is below the design gust: show the engineer this page and ask why before you build.",
+    ),
     "trellis.post_buckles": _of_rows(
         "{concerns} could not be solved as a whole: a post buckles under the crop.", "Thicker posts."
     ),
@@ -461,7 +469,9 @@ WORDS: Mapping[str, Speech] = {
         "soil and anchors are sized with a factor of {factor:g} on their estimated ultimate load, wires to three "
         "quarters of their breaking load, "
         + (
-            "in the design gust with middle drag; posts by least cost of building them and of what falls with them."
+            "in the design gust with middle drag; line posts, and what else it states, as the stamped design has them."
+            if facts["stamped"]
+            else "in the design gust with middle drag; posts by least cost of building and of what falls with them."
             if facts["by_cost"]
             else "posts to the strength that 19 of 20 bear, all in the design gust with middle drag."
         )

@@ -138,6 +138,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         fences=fences,
         within_budget=bought,
         by_cost=asked.by_cost,
+        stamped="" if asked.stamped is None else asked.stamped.by,
         floor_gust=storm.gust_of(asked.storm, FLOOR_YEARS),
         risks=risks,
         steps=tuple(step for item in sized if asked.by_cost for step in kit_steps(asked, site, item, wishes)),

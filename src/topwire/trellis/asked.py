@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from topwire.trellis.kinds import EndKind, Lack, WindForm
-from topwire.trellis.materials import Stock
+from topwire.trellis.materials import AnchorRow, Post, Stock
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PullTest
 from topwire.trellis.wind import WindExposure
@@ -110,6 +110,26 @@ class StandingFence:
 
 
 @dataclass(frozen=True)
+class Stamped:
+    """A design that an engineer has stamped; what is None is chosen.
+
+    Attributes
+    ----------
+    by : whose it is
+    """
+
+    by: str
+    post: Post
+    depth: Metres
+    spacing: Metres
+    pretension: Newtons | None
+    end_post: Post | None
+    end_depth: Metres | None
+    anchor: AnchorRow | None
+    anchors: int
+
+
+@dataclass(frozen=True)
 class TrellisQuestion:
     """All the Trellis' sums need.
 
@@ -123,6 +143,7 @@ class TrellisQuestion:
     soil_depth : that roots can use, to rock, pan or water
     deepest : that a post can be driven
     pull_test : the grower's own, of posts and roots
+    stamped : used in place of what would be chosen
     weak_unions : stocks of the rows whose union breaks before post or root
     life : [years] the plan looks ahead
     budget_per_tree : materials, where the plan states one
@@ -149,6 +170,7 @@ class TrellisQuestion:
     soil_depth: Metres
     deepest: Metres
     pull_test: PullTest | None
+    stamped: Stamped | None
     weak_unions: tuple[str, ...]
     budget_per_tree: Money | None
     frost_depth: Metres | None

@@ -49,7 +49,7 @@ def within_budget(
     size : the sizing of the design, whole row and all, for other gusts
     """
     each = asked.budget_per_tree
-    if each is None or not sized or not trees:
+    if each is None or not sized or not trees or asked.stamped is not None:
         return None
     money = each * trees
     beside = cost - materials(asked, [(item.like, item.build) for item in sized])  # fences and stakes

@@ -395,6 +395,7 @@ class TrellisFindings:
     common_build : what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
     within_budget : where the plan states a budget
     by_cost : posts by least cost of building and falling; wires and ends stand the design gust
+    stamped : whose design the posts are, where the plan states one
     floor_gust : that every row stands in the middle of what is known, soaked and full of fruit, where so chosen
     """
 
@@ -417,6 +418,7 @@ class TrellisFindings:
     fences: tuple[FenceSupport, ...] = ()
     within_budget: BudgetTrellis | None = None
     by_cost: bool = True
+    stamped: str = ""
     floor_gust: MetresPerSecond = 0.0
     risks: tuple[KitRisk, ...] = ()
     steps: tuple[KitStep, ...] = ()

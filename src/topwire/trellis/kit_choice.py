@@ -20,6 +20,7 @@ from topwire.trellis.kits import PostsWeighed, weigh_posts
 from topwire.trellis.materials import Stock
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Weigh, Wishes, search
+from topwire.trellis.stamped import as_stamped, only_stamped, put_stamped
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer
 
@@ -48,6 +49,7 @@ def builds_by_cost(
     CannotAnswer
         When nothing holds a group even in next to no wind.
     """
+    wishes = as_stamped(wishes, asked.stamped)
     weighs = [_weigher(asked, site, like) for like in groups]
     ratio = floor / gust
 
@@ -61,6 +63,9 @@ def builds_by_cost(
     found = strongest(find, gust)
     if found is not None:
         builds, stands = found
+        if asked.stamped is not None:
+            top, soaked = asked.wire_heights[-1], ground_of(asked.stock.soil, wet=True)
+            builds = [put_stamped(build, asked.stamped, top, soaked) for build in builds]
         return [(like, build, stands) for like, build in zip(groups, builds, strict=True)]
     calm, soaked = STEP, ground_of(asked.stock.soil, wet=True)
     failing = next(
@@ -154,18 +159,18 @@ def _weigher(asked: TrellisQuestion, site: StormSite, like: LikeRows) -> Weigh:
 
     def weigh(depths: Floats, spans: Floats, cost: Floats) -> PostsWeighed:
         if not found:
-            found.append(
-                weigh_posts(
-                    site,
-                    like.demand,
-                    asked.stock.posts,
-                    depths,
-                    spans,
-                    cost,
-                    trees=trees,
-                    interest=asked.interest,
-                )
+            weighed = weigh_posts(
+                site,
+                like.demand,
+                asked.stock.posts,
+                depths,
+                spans,
+                cost,
+                trees=trees,
+                interest=asked.interest,
             )
+            kept = weighed if asked.stamped is None else only_stamped(weighed, asked.stock, asked.stamped)
+            found.append(kept)
         return found[0]
 
     return weigh

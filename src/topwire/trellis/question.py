@@ -40,6 +40,7 @@ from topwire.trellis.materials import (
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PulledPost, PulledTrees, PullTest
 from topwire.trellis.search import GREATEST_DEPTH
+from topwire.trellis.stamped_question import stamped_design
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
@@ -96,6 +97,7 @@ def question(
         posts_at_hand=trellis.posts,
         wires_at_hand=trellis.wires,
     )
+    stamped, stock = stamped_design(trellis, catalogue, stock)
     spacing = trellis.post_spacing
     return TrellisQuestion(
         rows=_rows(plan, catalogue, ground, layout, crop, seasons),
@@ -117,13 +119,14 @@ def question(
             tuple(block.name for block in plan.ground.blocks if block.fence.kind is FenceKind.WALL),
         ),
         crop_on_wires=trellis.crop_on_wires,
-        by_cost=trellis.choose_by == "cost",
+        by_cost=trellis.choose_by == "cost" or stamped is not None,
         return_period=trellis.return_period,
         life=float(plan.years.horizon),
         interest=plan.money.interest,
         soil_depth=plan.place.soil.depth,
         deepest=trellis.post_depth or GREATEST_DEPTH,
         pull_test=_pull_test(trellis.pull_test),
+        stamped=stamped,
         weak_unions=_weak_unions(catalogue, layout),
         budget_per_tree=trellis.budget_per_tree,
         frost_depth=plan.place.frost_depth,

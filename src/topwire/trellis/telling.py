@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
-from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.asked import Stamped, TrellisQuestion
 from topwire.trellis.at_risk import StormSite
 from topwire.trellis.choices import SizedRows
 from topwire.trellis.findings import (
@@ -16,6 +16,7 @@ from topwire.trellis.findings import (
     KitRisk,
     RowTrellis,
 )
+from topwire.trellis.gusts import first_to_give
 from topwire.trellis.kinds import EndKind, PartOfCost, WindForm
 from topwire.trellis.kits import WIDEST
 from topwire.trellis.published import BY_AREA, LONG_ROW, with_long_rows
@@ -56,8 +57,10 @@ def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     """All notices of the department."""
     yield from _left_out(asked)
     yield _wind(asked)
+    if asked.stamped is not None:
+        yield from _stamped(asked.stamped, found)
     for item in found.rows:
-        yield from _row(item, found.gust)
+        yield from _row(item, found.gust, stamped=asked.stamped is not None)
     yield from _long_rows(found.rows)
     yield from _short_rows(found.staked)
     for fence in found.fences:
@@ -94,9 +97,29 @@ def _wind(asked: TrellisQuestion) -> Notice:
     return warning("trellis.no_gust_stated", setting="place.gust", source="ASCE7-16", gust=gust)
 
 
-def _row(item: SizedRows, gust: float) -> Iterator[Notice]:
+def _stamped(design: Stamped, found: Sized) -> Iterator[Notice]:
+    """Whose design it is, and what our own sums say of it beside."""
+    for item, risk in zip(found.rows, found.risks, strict=True):
+        first = first_to_give(item.gusts)
+        yield (remark if first.middle >= found.gust else warning)(
+            "trellis.stamped",
+            setting="trellis.stamped",
+            concerns=item.like.addresses,
+            by=design.by,
+            post=item.build.post.name,
+            depth=Measured(item.build.depth, Kind.LENGTH, 2),
+            spacing=Measured(item.build.spacing, Kind.LENGTH, 2),
+            chance=risk.in_life,
+            part=first.part.value,
+            at=Measured(first.middle, Kind.SPEED),
+            gust=Measured(found.gust, Kind.SPEED),
+            holds=first.middle >= found.gust,
+        )
+
+
+def _row(item: SizedRows, gust: float, *, stamped: bool) -> Iterator[Notice]:
     rows = item.like.addresses
-    if not item.stands:
+    if not item.stands and not stamped:
         yield warning("trellis.nothing_stands", concerns=rows, gust=Measured(gust, Kind.SPEED))
     if not item.cases:
         yield warning("trellis.post_buckles", concerns=rows)
@@ -435,4 +458,9 @@ def _rests_on(asked: TrellisQuestion) -> Iterator[Notice]:
     yield assumption("trellis.inner_shelter", source="DIERICKX03")
     yield assumption("trellis.soil_estimated", setting="place.soil", source="BROMS64")
     yield assumption("trellis.posts_as_sold", source="AKL-RADIATA")
-    yield remark("trellis.factors", factor=ANCHOR_FACTOR, by_cost=asked.by_cost)
+    yield remark(
+        "trellis.factors",
+        factor=ANCHOR_FACTOR,
+        by_cost=asked.by_cost,
+        stamped=asked.stamped is not None,
+    )
