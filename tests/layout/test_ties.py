@@ -115,6 +115,26 @@ def test_a_further_block_is_tied_to_the_first(ground: Ground) -> None:
     ties = block_ties(ground)[1]
     assert ties.other == "South"
     assert [letter for letter, _ in ties.to_other] == ["A", "B", "C"]
+    first, second = ties.from_other
+    assert first.end != second.end
+    # the first block's far corners (34, 60) and (-4, 70), this one's (0, 80) and (40, 75)
+    assert (first.start, first.end) == ("South D", "A")
+    assert first.length == pytest.approx(np.hypot(4, 10))
+    assert first.bearing == pytest.approx(np.degrees(np.arctan2(4, 10)))
+    assert (second.start, second.end) == ("South C", "B")
+    assert second.length == pytest.approx(np.hypot(6, 15))
+
+
+def test_a_block_of_five_corners_is_held_by_triangles(
+    make_plan: Callable[..., Plan], catalogue: Catalogue
+) -> None:
+    five = SLANTED | {
+        "corners": [["0 m", "0 m"], ["40 m", "0 m"], ["50 m", "40 m"], ["20 m", "60 m"], ["-5 m", "40 m"]]
+    }
+    (ties,) = block_ties(survey(make_plan([five]), catalogue))
+    across = ties.sides[5:]
+    assert [(line.start, line.end) for line in across] == [("A", "C"), ("A", "D")]
+    assert across[0].length == pytest.approx(np.hypot(50, 40))
 
 
 def test_a_rectangle_the_plan_does_not_place_is_tied_to_nothing(
@@ -130,7 +150,7 @@ def test_a_needle_that_points_west_shows_more() -> None:
     """True bearing = compass bearing + declination east (common practice of map and compass)."""
     assert compass_bearing(10.0, -9.5) == pytest.approx(19.5)
     assert compass_bearing(5.0, 12.0) == pytest.approx(353.0)
-    assert "place.declination" in both_bearings(10.0, None)
+    assert "set to true north" in both_bearings(10.0, None)
 
 
 def test_bundles_carry_every_new_tree_once_in_the_order_of_walking(

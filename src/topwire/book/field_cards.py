@@ -25,10 +25,12 @@ def planting_blocks(orchard: Orchard) -> list[Block]:
     reader = Reader(orchard.origin.units)
     found = [
         text(
-            "One card a row. Stretch a tape from the start post, along the ground, and leave it lying. Lay the bundles "
-            "out by the list, set each tree at the distance printed beside its number, and tick its box. On the line "
-            "write – where no tree was set, or the code of what was set instead; count both at the run's head. A tree "
-            "keeps its number for good, so an empty place keeps its number too."
+            "One card a row. Posts and anchors come first, as the book's part on the trellis says; where they do not "
+            "stand yet, drive a small stake at each of their distances. Stretch a tape from the start post, along the"
+            " ground in the line of the posts, and leave it lying: the trees stand in that line. Lay the bundles out "
+            "by the list, set each tree at the distance printed beside its number, and tick its box. On the line "
+            "write – where no tree was set, or the code of what was set instead; count both at the run's head. A tree"
+            " keeps its number for good, so an empty place keeps its number too."
         ),
         text(
             "Set each tree with its graft union a hand's breadth above the ground: a cultivar that roots itself is "
@@ -60,6 +62,11 @@ def crew_cautions(orchard: Orchard) -> list[Block]:
 
 def _new(sheet: PlantingSheet) -> list[PlantingLine]:
     return [line for line in sheet.lines if line.cultivar and not line.standing]
+
+
+def _stands(sheet: PlantingSheet) -> bool:
+    """Whether trees stand in a row already."""
+    return any(line.standing for line in sheet.lines)
 
 
 def _card(
@@ -102,7 +109,8 @@ def _card(
             "facts": f"{counted(sum(line.trees for line in _new(sheet)), 'tree')} to plant",
             "counted": f"Counted from the {sheet.start_side} end: the start post stands there. The row is "
             f"{reader.tape(sheet.length)} from post to post and runs {both_bearings(bearing, ground.declination)}. "
-            f"First tree at {reader.tape(sheet.first_tree)}, then every {reader.tape(sheet.tree_spacing)}.",
+            f"First tree at {reader.tape(sheet.first_tree)}, then every {reader.tape(sheet.tree_spacing)}."
+            + (" The trees that stand hold the line: sight along them." if _stands(sheet) else ""),
             "columns": columns,
             **(first if number == 1 else {"strip": "", "bundles": [], "posts": ""}),
         }
@@ -137,9 +145,10 @@ def _says(run: PlantingLine) -> str:
     numbers = f"{run.first} to {run.last}" if run.last > run.first else f"{run.first}"
     if not run.cultivar:
         return numbers
-    stock = f" on {run.rootstock}" if run.rootstock else ""
-    standing = ", standing already" if run.standing else ""
-    return f"{numbers}: {run.trees} tree{'s' if run.trees != 1 else ''}{stock}{standing}"
+    trees = f"{numbers}: {counted(run.trees, 'tree')}"
+    if run.standing:
+        return f"{trees}, standing"
+    return f"{trees} on {run.rootstock}" if run.rootstock else trees
 
 
 def packed(lines: list[list[str]], first: int = FIRST_LINES) -> list[list[list[list[str]]]]:

@@ -67,10 +67,11 @@ class TwoTapes:
 
 @dataclass(frozen=True)
 class BlockTies:
-    """One block's corners, its sides (of four corners the diagonals too), two tapes to every end post.
+    """One block's corners, its sides and what checks them across, two tapes to every end post.
 
     to_other : tapes from corners of `other`, an earlier block, to this one's; none where the plan does not say how the
     blocks lie to each other.
+    from_other : two lines from corners of that block to corners of this one, where no two tapes reach
     """
 
     block: str
@@ -79,6 +80,7 @@ class BlockTies:
     posts: tuple[tuple[EndPost, TwoTapes], ...]
     other: str
     to_other: tuple[tuple[str, TwoTapes], ...]
+    from_other: tuple[CornerLine, ...] = ()
 
 
 def block_ties(ground: Ground, layout: Layout | None = None) -> tuple[BlockTies, ...]:
@@ -100,16 +102,19 @@ def block_ties(ground: Ground, layout: Layout | None = None) -> tuple[BlockTies,
                 if tapes is not None:
                     posts.append((EndPost(row.number, end), tapes))
         tied: list[tuple[str, TwoTapes]] = []
+        lines: tuple[CornerLine, ...] = ()
         if earlier is not None and block.lies_where_stated:
-            for corner in corners[:3]:
-                # heights are counted block by block: between blocks the tapes are told as on level ground
-                # (on one surface they are not)
-                level = (lambda one: one) if ground.has_surface else _level
-                tapes = two_tapes(tuple(level(one) for one in earlier[1]), _at(level(corner)))
+            # heights are counted block by block: between blocks the tapes are told as on level ground
+            # (on one surface they are not)
+            level = (lambda one: one) if ground.has_surface else _level
+            theirs, own = tuple(map(level, earlier[1])), tuple(map(level, corners))
+            lines = _across_blocks(earlier[0], theirs, own)
+            for corner in own[:3]:
+                tapes = two_tapes(theirs, _at(corner))
                 if tapes is not None:
                     tied.append((corner.letter, tapes))
         other = earlier[0] if tied and earlier is not None else ""
-        found.append(BlockTies(block.name, corners, _sides(corners), tuple(posts), other, tuple(tied)))
+        found.append(BlockTies(block.name, corners, _sides(corners), tuple(posts), other, tuple(tied), lines))
         if block.lies_where_stated:
             earlier = (block.name, corners)
     return tuple(found)
@@ -184,9 +189,23 @@ def _height(ground: Ground, block: GroundBlock, x: float, y: float) -> float:
 def _sides(corners: tuple[Corner, ...]) -> tuple[CornerLine, ...]:
     found = []
     around = list(pairwise((*corners, corners[0])))
-    diagonals = [(corners[0], corners[2]), (corners[1], corners[3])] if len(corners) == 4 else []
-    for a, b in [*around, *diagonals]:
-        step = _at(b) - _at(a)
-        bearing = float(np.degrees(np.arctan2(step[0], step[1])) % 360.0)
-        found.append(CornerLine(a.letter, b.letter, float(np.linalg.norm(step)), bearing))
+    if len(corners) == 4:
+        across = [(corners[0], corners[2]), (corners[1], corners[3])]
+    else:
+        across = [(corners[0], other) for other in corners[2:-1]]  # triangles, which no side can bend
+    for a, b in [*around, *across]:
+        found.append(_line(a, b))
     return tuple(found)
+
+
+def _line(a: Corner, b: Corner, before: str = "") -> CornerLine:
+    step = _at(b) - _at(a)
+    bearing = float(np.degrees(np.arctan2(step[0], step[1])) % 360.0)
+    return CornerLine(f"{before}{a.letter}", b.letter, float(np.linalg.norm(step)), bearing)
+
+
+def _across_blocks(other: str, theirs: tuple[Corner, ...], own: tuple[Corner, ...]) -> tuple[CornerLine, ...]:
+    """The shortest line from a corner of another block, and the shortest to another corner of this one."""
+    lines = sorted((_line(a, b, f"{other} ") for a in theirs for b in own), key=lambda line: line.length)
+    second = next((line for line in lines if line.end != lines[0].end), None)
+    return (lines[0], second) if second else (lines[0],)

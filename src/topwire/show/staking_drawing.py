@@ -12,6 +12,7 @@ from topwire.tell.reader import Reader
 
 TALLEST = 620.0  # units, of the ground drawn
 EDGE = 74.0
+OUTSIDE = 34.0  # units that a side's length stands off it, where no row's number is
 FAINT = "#8a8a85"
 HALO = 'stroke="#ffffff" stroke-width="4" paint-order="stroke"'
 
@@ -38,10 +39,13 @@ def draw_staking(ground: Ground, layout: Layout | None, ties: BlockTies, reader:
     for index, row in enumerate(block.rows):
         if has_trees(ground, layout, number, index):
             parts.append(_row(at(*row.start), at(*row.end), str(row.number)))
+    middle = np.mean([at(corner.east, corner.north) for corner in ties.corners], axis=0)
     for side in ties.sides[: len(ties.corners)]:
         a, b = (next(c for c in ties.corners if c.letter == letter) for letter in (side.start, side.end))
         x, y = at((a.east + b.east) / 2, (a.north + b.north) / 2)
-        parts.append(_word(x, y, reader.tape(side.length)))
+        out = np.array([x, y]) - middle
+        x, y = np.array([x, y]) + out / (np.hypot(*out) or 1.0) * OUTSIDE
+        parts.append(_word(x, y + 6, reader.tape(side.length)))
     if gate is not None:
         x, y = at(*gate)
         parts.append(

@@ -94,7 +94,7 @@ def sides(tied: tuple[BlockTies, ...], declination: float | None) -> Sheet:
                 bearing_words(side.bearing, declination),
             )
             for ties in tied
-            for side in ties.sides
+            for side in (*ties.from_other, *ties.sides)
         ),
         needle_words(declination),
     )

@@ -1,18 +1,22 @@
 """Words of the cards the crew holds."""
 
 from topwire.layout.ties import BlockTies, TwoTapes
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 
 # How two people mark a block, in the order of their work.
 STAKING_ORDER = (
-    "Two people, two long tapes, a hammer and stakes. First the block's corners: find or set corner A, go round by the "
-    "lengths and bearings from corner to corner, and measure across; the last side has to close. Drive a stake at each "
-    "corner and leave it standing.",
+    "Two people, two long tapes, a hammer, a felt pen and stakes. First the block's corners. Where corner A is not "
+    "marked by a fence or an old stake, a phone finds it by longitude and latitude to a few steps: that moves the "
+    "whole orchard by as much and bends nothing. Lay the first side by its bearing, a phone's compass set to true "
+    "north; go on from corner to corner by the lengths, and measure across; the last side has to close. A further "
+    "block begins from the one before, by the two lines at the head of its table: length and bearing each. Drive a "
+    "stake at each corner, write its letter on it and leave it standing.",
     "Then the end posts. Hook one tape to each of the two corners named, pull both along the ground until the two "
-    "lengths meet on the side named, and drive a stake there: begin with the first and the last row. Measure the two "
-    "diagonals and the lengths of these rows; when they come out, set the other rows' ends the same way, and check "
-    "each by its distance to the row before. A distance has come out when it is off by less than twice what "
-    "the last column says. Before digging or driving have buried lines marked.",
+    "lengths meet on the side named, and drive a stake there; write block, row, and start or end on it. Begin with "
+    "the first and the last row. Measure the two diagonals and the lengths of these rows; when they come out, set the"
+    " other rows' ends the same way, and check each by its distance to the row before. A distance has come out when "
+    "it is off by less than twice what the last column of the tapes says. Before digging or driving have buried lines"
+    " marked.",
 )
 
 # Under the drawing of a block.
@@ -26,6 +30,7 @@ def pull_words(ties: BlockTies, reader: Reader) -> str:
         max((tape for _, two in ties.posts for tape in (two.first_length, two.second_length)), default=0.0)
     )
     return (
+        f"Stakes: {counted(len(ties.corners), 'corner')}, {counted(len(ties.posts), 'row end')}. "
         f"The longest side or diagonal is {sides}, the longest tape to an end post {posts}. Where your tape is "
         "shorter, sight a stake into the line and measure in two pulls."
     )
@@ -45,7 +50,7 @@ def both_bearings(bearing: float, declination: float | None) -> str:
     """ "10° from true north, 19° by compass"."""
     said = f"{round(bearing) % 360}° from true north"
     if declination is None:
-        return f"{said} (a compass shows magnetic north: state place.declination)"
+        return f"{said}, as a phone's compass set to true north shows it"
     return f"{said}, {bearing_words(bearing, declination)} by compass"
 
 
@@ -53,8 +58,9 @@ def needle_words(declination: float | None) -> str:
     """What the compass column rests on."""
     if declination is None:
         return (
-            "Bearings are from true north. For those of a compass state place.declination: a topographic map prints it "
-            "on its margin with its yearly change, and national surveys reckon it for place and date."
+            "Bearings are from true north, as a phone's compass shows them once it is set to true north. A needle is "
+            "off by its declination: a topographic map prints it on its margin with its yearly change, and national "
+            "surveys reckon it for place and date. Stated as place.declination it stands here."
         )
     side = "east" if declination >= 0 else "west"
     return (
