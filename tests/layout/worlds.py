@@ -123,6 +123,7 @@ def choice(catalogue: Catalogue, trees: Mapping[str, int | tuple[int, int]], sto
                 harvest_weeks=(week, week + 1),
                 uses={"fresh": 10.0 * new if "fresh" in row.uses else 0.0, "juice": 5.0 * new},
                 donors=(),
+                donors_outside=0,
                 loss_without=None,
                 reasons=(),
             )

@@ -13,6 +13,7 @@ from topwire.tell.reader import Reader
 TALLEST = 620.0  # units, of the ground drawn
 EDGE = 74.0
 OUTSIDE = 34.0  # units that a side's length stands off it, where no row's number is
+WIDER = 22.0  # units more where it stands to the left or right
 FAINT = "#8a8a85"
 HALO = 'stroke="#ffffff" stroke-width="4" paint-order="stroke"'
 
@@ -44,7 +45,8 @@ def draw_staking(ground: Ground, layout: Layout | None, ties: BlockTies, reader:
         a, b = (next(c for c in ties.corners if c.letter == letter) for letter in (side.start, side.end))
         x, y = at((a.east + b.east) / 2, (a.north + b.north) / 2)
         out = np.array([x, y]) - middle
-        x, y = np.array([x, y]) + out / (np.hypot(*out) or 1.0) * OUTSIDE
+        out /= np.hypot(*out) or 1.0
+        x, y = np.array([x, y]) + out * (OUTSIDE + WIDER * abs(out[0]))
         parts.append(_word(x, y + 6, reader.tape(side.length)))
     if gate is not None:
         x, y = at(*gate)
