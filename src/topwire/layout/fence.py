@@ -27,7 +27,6 @@ GIVES_BACK = {
 }  # common practice, no source
 SHADED_SKY = 0.75  # of the sky left where something high shades for a part of the day (proposal)
 MOST_SHADED_SKY = 0.5  # (proposal)
-WARM = 0.48  # of the same: a solid wall that gets as much warms what stands before it (proposal)
 SUNLESS = (
     0.42  # share of open ground’s light on the lit side below which apples bear and colour poorly (proposal)
 )

@@ -10,7 +10,7 @@ from topwire.layout import pollen as pollination
 from topwire.layout import spacing as room
 from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.bees import CALM, GOOD_DAY, RECEPTIVE, WARM_ENOUGH
-from topwire.layout.fence import SUNLESS, WARM, FenceRow
+from topwire.layout.fence import SUNLESS, FenceRow
 from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.frozen import Frozen
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
@@ -22,7 +22,7 @@ from topwire.layout.sureness import LIKELY, Sureness
 from topwire.values.address import row_name
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
-from topwire.values.terms import FenceKind, compass
+from topwire.values.terms import compass
 from topwire.values.units import Kind
 
 Array = npt.NDArray[np.float64]
@@ -72,8 +72,6 @@ def _fence_notices(asked: GroundQuestion, block: GroundBlock, row: FenceRow) -> 
                 wire=_length(asked.top_wire),
             )
         )
-    if raw.kind in (FenceKind.SOLID, FenceKind.WALL) and side.season >= WARM:
-        found.append(assumption("ground.wall_warm", setting="ground.blocks", concerns=name))
     return found
 
 

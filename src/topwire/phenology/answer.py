@@ -21,6 +21,7 @@ from topwire.phenology.seasons import Seasons, cut
 from topwire.phenology.spring import HARDER_FROST, running_chill
 from topwire.phenology.telling import place_notices
 from topwire.phenology.traits import BY_SEASON
+from topwire.phenology.wall import before_wall
 from topwire.phenology.warming import COLD_HALF, frost_years, today_from, trend, warmer_climates
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.progress import Progress, silent
@@ -146,6 +147,9 @@ def answer(asked: PlaceQuestion, progress: Progress = silent, winters: Winters |
         crop_after_harder_frost=frost.crop_left(today.kill_had_nights[1]),
         cell_nights=0.0 if weather.from_cell is None else spring_share(weather.day, weather.from_cell),
         own_mornings=asked.own_mornings,
+        walls=tuple(
+            before_wall(wall, seasons, CALENDAR_YEAR, traits, today, colder=colder) for wall in asked.walls
+        ),
     )
     chill_missed = int(today.chill_missed[:, traits.reference].sum())
     return replace(found, notices=tuple(place_notices(asked, found, traits, chill_missed)))

@@ -18,6 +18,15 @@ class RootCold:
 
 
 @dataclass(frozen=True)
+class WallFaced:
+    """A wall or solid fence in the sun; `low`, `high`: how much warmer it is before it."""
+
+    name: str
+    low: Kelvins
+    high: Kelvins
+
+
+@dataclass(frozen=True)
 class PlaceQuestion:
     """All the Place's sums need.
 
@@ -32,6 +41,7 @@ class PlaceQuestion:
     rootstocks : stocks the plan names
     remembered_bloom, remembered_harvest : cultivars whose offset was not read in a source
     own_mornings : clear mornings of the orchard's own thermometer that `colder` was measured by; 0 where it is stated
+    walls : in the sun, that trees stand before
     """
 
     weather: Weather
@@ -47,3 +57,4 @@ class PlaceQuestion:
     remembered_bloom: int
     remembered_harvest: int
     own_mornings: int = 0
+    walls: tuple[WallFaced, ...] = ()

@@ -7,6 +7,7 @@ from typing import Annotated
 import numpy as np
 import numpy.typing as npt
 
+from topwire.phenology.asked import WallFaced
 from topwire.phenology.ranges import range_of
 from topwire.values.arrays import Floats, Integers
 from topwire.values.estimate import Estimate
@@ -79,6 +80,26 @@ class OwnDatesUsed:
 
 
 @dataclass(frozen=True)
+class WallSeasons:
+    """Before a wall, of the reference cultivar, least and most of what the warmth may do; `open` is open ground.
+
+    Attributes
+    ----------
+    bloom_sooner, ripe_sooner : middle year
+    frost_open, frost : crop lost to frost in the mean year
+    sunburn_open, sunburn : days a year that brown fruit in full sun
+    """
+
+    wall: WallFaced
+    bloom_sooner: tuple[DaysLong, DaysLong]
+    ripe_sooner: tuple[DaysLong, DaysLong]
+    frost_open: Share
+    frost: tuple[Share, Share]
+    sunburn_open: DaysLong
+    sunburn: tuple[DaysLong, DaysLong]
+
+
+@dataclass(frozen=True)
 class PlaceSeasons:
     """Seasons of all catalogue cultivars over all usable weather years.
 
@@ -147,6 +168,7 @@ class PlaceSeasons:
     own_mornings: int = (
         0  # of the orchard's own thermometer, by which a cell's nights were brought to the orchard
     )
+    walls: tuple[WallSeasons, ...] = ()
 
     @property
     def frost_free_days(self) -> Floats:

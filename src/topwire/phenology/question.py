@@ -1,6 +1,6 @@
 """The Place's question: the only file of the room that sees the plan and the catalogue."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,16 +16,18 @@ from topwire.catalogue.seasons import (
     WarmingRow,
     WoodHardiness,
 )
-from topwire.phenology.asked import PlaceQuestion, RootCold
+from topwire.phenology.asked import PlaceQuestion, RootCold, WallFaced
 from topwire.phenology.bloom import BloomNeed, BloomShape
 from topwire.phenology.frost import HARDIER
 from topwire.phenology.injury import WOOD_LETHAL
 from topwire.phenology.ripening import CATALOGUE_SD, combined_offset
 from topwire.phenology.traits import REFERENCE, Array, Traits
+from topwire.phenology.wall import wall_warmth
 from topwire.plan.model import Plan
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.own_date import OwnDate
+from topwire.values.terms import FenceShade
 from topwire.values.traits import Chill
 from topwire.weather.climate_change import MonthlyChange, stated_change
 from topwire.weather.record import Weather
@@ -111,7 +113,22 @@ def question(
         remembered_bloom=known.remembered_bloom,
         remembered_harvest=known.remembered_harvest,
         own_mornings=mornings,
+        walls=tuple(walls_of(plan)),
     )
+
+
+def walls_of(plan: Plan) -> Iterator[WallFaced]:
+    """Walls and solid fences whose warmth the trees along them feel."""
+    for block in plan.ground.blocks:
+        fence = block.fence
+        if not block.along_fence or fence.shade is FenceShade.MOST:
+            continue
+        along = block.row_bearing if isinstance(block.row_bearing, float) else 90.0
+        sides = ((along + 90.0) % 360.0, (along - 90.0) % 360.0)
+        facing = fence.side.bearing if fence.side else min(sides, key=lambda side: abs(side - 180.0))
+        warmth = wall_warmth(fence.kind, fence.colour, facing)
+        if warmth is not None:
+            yield WallFaced(block.name, *warmth)
 
 
 def temperatures_of(weather: Weather) -> Weather:

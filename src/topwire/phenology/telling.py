@@ -32,7 +32,33 @@ def place_notices(
         *_fit(found, traits),
         *_cold(asked, found),
         *_climate(found),
+        *_walls(found),
         *_evidence(asked, found, traits),
+    ]
+
+
+def _walls(found: PlaceSeasons) -> list[Notice]:
+    """What the warmth of each wall may do, and that the dates of the plan are those of open ground."""
+    return [
+        assumption(
+            "place.wall",
+            setting="ground.blocks",
+            source="WALL-HEAT",
+            concerns=(one.wall.name,),
+            warm_low=Measured(one.wall.low, Kind.TEMPERATURE_STEP, 1),
+            warm_high=Measured(one.wall.high, Kind.TEMPERATURE_STEP, 1),
+            bloom_low=max(0, round(one.bloom_sooner[0])),
+            bloom_high=max(1, round(one.bloom_sooner[1])),
+            ripe_low=max(0, round(one.ripe_sooner[0])),
+            ripe_high=max(1, round(one.ripe_sooner[1])),
+            frost_open=one.frost_open,
+            frost_low=one.frost[0],
+            frost_high=one.frost[1],
+            burnt_open=round(one.sunburn_open),
+            burnt_low=round(one.sunburn[0]),
+            burnt_high=round(one.sunburn[1]),
+        )
+        for one in found.walls
     ]
 
 

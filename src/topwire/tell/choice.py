@@ -361,7 +361,7 @@ WORDS: Mapping[str, Speech] = {
     "choice.no_neighbours": Words(
         "pollen is counted from the trees of this plan alone.",
         "An apple or crab within {reach} that flowers with yours does as well: look over the fences in blossom time "
-        "and state what you see under {setting}.",
+        "and state what you see under place.neighbours.",
     ),
     "choice.neighbours": _neighbours,
     "choice.neighbours_far": Words(

@@ -82,14 +82,6 @@ WORDS: Mapping[str, Speech] = {
         "{concerns}: the fence is {fence} high and the top wire {wire}; leaves are reckoned to a hand above the fence.",
         "Lower the top wires to the fence’s height, or carry them on posts of their own.",
     ),
-    "ground.wall_warm": Words(
-        "{concerns}: a wall in the sun gives warmth: bloom may open three to ten days before the dates of this plan, "
-        "ripening come one to two weeks sooner, and fruit on hot afternoons be burnt (common practice, no source; the "
-        "dates here are those of open ground). A clear frost night is milder near the wall, but earlier bloom meets "
-        "more of them.",
-        "Hang a sheet or fleece from the wall on frost nights; shade cloth on the hottest days; write down your own "
-        "dates.",
-    ),
     "ground.outline_not_numbers": Words("{concerns}: a corner is not a number.", _MEND),
     "ground.outline_few_corners": Words(
         "{concerns}: an outline needs three corners that differ; {corners} given.", _MEND

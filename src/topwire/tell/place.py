@@ -71,6 +71,16 @@ WORDS: Mapping[str, Speech] = {
         "only {years:year|years} of weather can be used; rare frosts and cold winters will be missed.",
         "Add the record of a station near by, 20 years or more.",
     ),
+    "place.wall": Words(
+        "{concerns}: the wall in the sun makes it {warm_low} to {warm_high} warmer before it (worked out by hand, "
+        "measured by nobody), while the plan’s dates are those of open ground. Before the wall trees may bloom "
+        "{bloom_low} to {bloom_high} days and ripen {ripe_low} to {ripe_high} days sooner; spring frost takes "
+        "{frost_low:.0%} to {frost_high:.0%} of the crop in the mean year instead of {frost_open:.0%}; "
+        "{burnt_low} to {burnt_high} days a year are hot enough to brown fruit in full sun, {burnt_open} in the open.",
+        "Wires stand off the wall so that air passes behind the leaves: still air and a dry foot bring mildew and "
+        "mites, and rain hardly reaches the soil there. A fleece hung from the wall on frost nights, shade cloth or "
+        "paper bags on the fruit in great heat; write down your own dates.",
+    ),
     "place.chill_missed": Words(
         "chill not met: {concerns} has too little winter chill in {missed} of {years:year|years}, so no bloom date "
         "is given "
