@@ -654,6 +654,7 @@ def press() -> PressFindings:
             press=PressKind.BASKET,
             juice=(0.45, 0.5, 0.6),
             own_juice=False,
+            ends=None,
             a_day=400.0,
             days_a_week=2,
             styles={

@@ -13,7 +13,8 @@ SHIPPED = "USD"
 # What the shipped figure is multiplied by: shop prices of garden and farm goods with sales tax in them where shops
 # print it so (proposals, no source).
 LEVELS: Mapping[str, float] = {"EUR": 1.0, "GBP": 0.85, "CHF": 1.2}
-_MONEY = frozenset({"price", "price_per_m", "low", "middle", "high"})
+_PRICES = frozenset({"price", "price_per_m"})
+_MONEY = _PRICES | {"low", "middle", "high"}  # where a currency stands beside them
 
 
 def at_level(tables: Mapping[str, RawTable], currency: str) -> Mapping[str, RawTable]:
@@ -22,7 +23,7 @@ def at_level(tables: Mapping[str, RawTable], currency: str) -> Mapping[str, RawT
     if level is None:
         return tables
     return {
-        name: _priced(table, currency, level) if "currency" in table.columns else table
+        name: _priced(table, currency, level) if {"currency", *_PRICES} & {*table.columns} else table
         for name, table in tables.items()
     }
 
@@ -30,7 +31,7 @@ def at_level(tables: Mapping[str, RawTable], currency: str) -> Mapping[str, RawT
 def _priced(table: RawTable, currency: str, level: float) -> RawTable:
     rows = {
         key: replace(row, cells=_cells(row.cells, currency, level))
-        if not row.own and row.cells.get("currency") == SHIPPED
+        if not row.own and row.cells.get("currency", SHIPPED) == SHIPPED
         else row
         for key, row in table.rows.items()
     }
@@ -38,8 +39,11 @@ def _priced(table: RawTable, currency: str, level: float) -> RawTable:
 
 
 def _cells(cells: Mapping[str, str], currency: str, level: float) -> Mapping[str, str]:
+    stated = "currency" in cells
     moved = {
-        column: f"{float(cell) * level:.4g}" for column, cell in cells.items() if column in _MONEY and cell
+        column: f"{float(cell) * level:.4g}"
+        for column, cell in cells.items()
+        if column in (_MONEY if stated else _PRICES) and cell
     }
     marked = {"mark": "proposal"} if "price" in cells and "kind" not in cells else {}
-    return {**cells, **moved, **marked, "currency": currency}
+    return {**cells, **moved, **marked, **({"currency": currency} if stated else {})}

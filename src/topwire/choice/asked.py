@@ -43,6 +43,7 @@ class Barred(StrEnum):
     UNFIT = "unfit"  # does not fit the place
     SELDOM_RIPE = "seldom_ripe"  # in fewer than three years of four, or the harvest date is not known
     KEEPING_UNKNOWN = "keeping_unknown"
+    NOT_SOLD_HERE = "not_sold_here"  # not usually to be had on this continent, and not named by the plan
     BOUGHT = "bought"  # has to be bought, and the plan wants own grafts only
     RIGHT_UNKNOWN = "right_unknown"  # neither grafted nor surely to be bought
     NO_WOOD = "no_wood"  # the plan says none is to be had

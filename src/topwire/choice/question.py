@@ -26,8 +26,9 @@ from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer, refusal
-from topwire.values.terms import Use
+from topwire.values.terms import SoldIn, Use
 from topwire.values.traits import CultivarKind, Right, UnionRisk
+from topwire.values.where import in_europe
 
 # Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
 # stakes and losses where the union is weak, both spread over the life of the tree.
@@ -63,6 +64,13 @@ class ProductLife:
     weeks: float
     source: str | None
     mark: str | None
+
+
+@dataclass(frozen=True)
+class SoldRow:
+    """A row of sold_in_europe.csv."""
+
+    cultivar: str
 
 
 @dataclass(frozen=True)
@@ -106,6 +114,9 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
         row.name: why
         for column, row in enumerate(catalogue.cultivars)
         if (why := why_barred(plan, row, seasons, column, places.standing, unions, ill[row.name])) is not None
+    }
+    barred |= {
+        name: Barred.NOT_SOLD_HERE for name in not_sold_here(plan, catalogue, places) if name not in barred
     }
     barred |= {
         name: Barred.NO_WOOD
@@ -198,6 +209,16 @@ def trees_from_wood(plan: Plan, catalogue: Catalogue) -> dict[str, int]:
         for name, sticks in nursery.wood.items()
         if name in free
     }
+
+
+def not_sold_here(plan: Plan, catalogue: Catalogue, places: Places) -> set[str]:
+    """Cultivars that are not usually to be had where the orchard is, but those the plan names."""
+    place, taste = plan.place, plan.taste
+    if taste.sold_in is SoldIn.ANYWHERE or not in_europe(place.latitude, place.longitude):
+        return set()
+    sold = {row.cultivar for row in catalogue.rows("sold_in_europe", SoldRow)}
+    named = {*taste.must_have, *taste.favourites, *plan.nursery.wood, *plan.trees.rootstock_for}
+    return {row.name for row in catalogue.cultivars} - sold - named - set(places.standing)
 
 
 def why_barred(

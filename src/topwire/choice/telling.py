@@ -7,7 +7,7 @@ import numpy as np
 from topwire.cellar.keeping import LOSS_PER_MONTH
 from topwire.cellar.moisture import water_loss
 from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
-from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.asked import Barred, ChoiceQuestion
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
 from topwire.choice.needs import WeeklyNeed
@@ -21,14 +21,13 @@ from topwire.phenology.spring import HARDER_FROST
 from topwire.phenology.traits import BY_SEASON
 from topwire.values.notice import Fact, Measured, Notice, Severity, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
-from topwire.values.terms import Blended, Use
+from topwire.values.terms import GARDEN, Blended, Use
 from topwire.values.traits import Right
 from topwire.values.units import Kind
 
 USUALLY = 0.9  # share of years in which a blend should be within its bounds
 SHORT = 0.9  # share of a need below which it is told as short
 HUMIDITY = 0.9  # of a good cellar's air
-A_GARDEN = 30  # trees up to which a row of donors beyond the fence is worth looking for
 MONTH = 30.0  # [d]
 PICKED_AT = 18.0  # [deg C] fruit of an autumn afternoon: planning figure, no source
 PICKING_DAYS = 6  # a week
@@ -74,6 +73,7 @@ def choice_notices(
         *_places(asked, trees),
         *_rests_on(asked, trees),
         *_neighbours(asked, trees),
+        *_sold_here(asked),
         *_disease(asked, trees),
         *_heat(asked, trees),
         *_cellar(asked, service),
@@ -143,11 +143,19 @@ def _places(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
     return [remark("choice.places_free", setting="trees.total", places=spare)] if spare > 0 else []
 
 
+def _sold_here(asked: ChoiceQuestion) -> list[Notice]:
+    left_out = sum(why is Barred.NOT_SOLD_HERE for why in asked.left_out.values())
+    where, source = "taste.sold_in", "EUROPE-TREES"
+    return (
+        [assumption("choice.sold_here", setting=where, source=source, left_out=left_out)] if left_out else []
+    )
+
+
 def _neighbours(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
     """Whether trees beyond the orchard count as donors; in a garden also that none is stated."""
     where, planted = "place.neighbours", np.flatnonzero(trees)
     if not asked.neighbours:
-        few = 0 < trees.sum() <= A_GARDEN
+        few = 0 < trees.sum() <= GARDEN
         return (
             [remark("choice.no_neighbours", setting=where, reach=Measured(REACH, Kind.LENGTH, 0))]
             if few

@@ -32,7 +32,7 @@ from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.price import Price
 from topwire.values.price_index import IndexRow
-from topwire.values.terms import Animal, Use
+from topwire.values.terms import GARDEN, Animal, Use
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
@@ -203,6 +203,7 @@ def _conditions(
         "water": water is not None,
         "trellis": trellis is not None,
         "field": areas.tree_ground >= FIELD,
+        "garden": 0 < sum(line.trees for line in cultivars) <= GARDEN,
         "alleys": not all(block.along_fence for block in ground.blocks),
         "fence": bool(ground.fence) and Animal.DEER in plan.place.animals and FENCE not in plan.money.have,
         "bears": Animal.BEARS in plan.place.animals,

@@ -29,6 +29,7 @@ STAGES = (
 # What a row may hang on: parts an orchard has, the season its trees are set, and what its trees are like in that leaf.
 PARTS = (
     "field",
+    "garden",
     "water",
     "trellis",
     "alleys",

@@ -12,6 +12,7 @@ from topwire.values.terms import Pan as Pan
 from topwire.values.terms import PressKind as PressKind
 from topwire.values.terms import Resistance as Resistance
 from topwire.values.terms import Risk as Risk
+from topwire.values.terms import SoldIn
 from topwire.values.terms import Use as Use
 
 MIXED = (Use.JUICE, Use.CIDER, Use.SAUCE, Use.BUTTER)  # of several cultivars
@@ -298,6 +299,11 @@ class TasteSection(Section):
     disease_resistance: Resistance = Field(Resistance.ANY, description="any, some or strong")
     own_grafts_only: bool = Field(
         False, description="no cultivars that have to be bought, but those in must_have and standing trees"
+    )
+    sold_in: SoldIn = Field(
+        SoldIn.HERE,
+        description="here: an orchard in Europe gets cultivars usually to be had there (sold_in_europe.csv), and those "
+        "the plan names; or anywhere",
     )
     fewest_trees: int = Field(10, ge=1, le=1000, description="smallest number of trees of a chosen cultivar")
     most_trees: int = Field(200, ge=1, le=5000, description="largest number of trees of one cultivar")

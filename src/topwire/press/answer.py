@@ -244,11 +244,13 @@ def _of_cultivars(blends: Iterable[BlendMade]) -> Mapping[str, float]:
 
 def _fruit(asked: PressQuestion) -> tuple[CiderFruit, ...]:
     amount = _of_cultivars(asked.blends)
-    lines = [_one(row, amount[row.name]) for row in asked.cultivars if amount[row.name] >= A_KILOGRAM]
+    lines = [
+        _one(row, amount[row.name], asked.ends) for row in asked.cultivars if amount[row.name] >= A_KILOGRAM
+    ]
     return tuple(sorted((line for line in lines if line), key=lambda line: line.ripe))
 
 
-def _one(row: PressedCultivar, fruit: float) -> CiderFruit | None:
+def _one(row: PressedCultivar, fruit: float, ends: float | None) -> CiderFruit | None:
     if row.first is None or row.last is None:
         return None
     return CiderFruit(
@@ -258,7 +260,7 @@ def _one(row: PressedCultivar, fruit: float) -> CiderFruit | None:
         ripe=row.first,
         over=row.last,
         sweated=row.first + row.sweat,
-        by=row.last + max(row.bins, row.sweat),
+        by=max(row.last, min(row.last + max(row.bins, row.sweat), np.inf if ends is None else ends)),
         biennial=row.biennial,
         tannin=row.tannin,
     )

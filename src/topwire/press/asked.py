@@ -81,6 +81,7 @@ class PressQuestion:
     years : weather years of the choice
     blends : what is mixed of pressed fruit
     juice : litres of a kilogram, low, middle and high of that kind of press
+    ends : the press's last day, where the plan says it
     a_day, days_a_week : what the press takes in a day, and days it runs; None where the plan does not say
     rate : pressing, and picking by hand [kg/h]
     bought : price of a kilogram of cider fruit
@@ -92,6 +93,7 @@ class PressQuestion:
     press: PressKind
     juice: tuple[Ratio, Ratio, Ratio]
     own_juice: bool
+    ends: DayOfYear | None
     a_day: Kilograms | None
     days_a_week: Ratio | None
     styles: Mapping[str, MadeOfJuice]

@@ -45,6 +45,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, choice: Ch
         press=kitchen.press.kind,
         juice=(juice.low, juice.middle, juice.high),
         own_juice=kitchen.press.juice is not None,
+        ends=kitchen.press.end.day_of_year if kitchen.press.end else None,
         a_day=kitchen.press.a_day,
         days_a_week=kitchen.press.days_a_week,
         styles={str(made.product): _becomes(made, styles, prices) for made in blends if made.fermented},

@@ -18,7 +18,7 @@ from topwire.tell.ledger import SPENT, job_words
 from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.words import in_system
 from topwire.values.bill import BillLine, SoldBy, together
-from topwire.values.calendar import MONTHS, week_label
+from topwire.values.calendar import MONTHS, WEEKS, week_label
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 from topwire.water.findings import WaterPlan
@@ -102,14 +102,21 @@ def _days(line: CultivarWeeks) -> str | None:
     return f"{first.day} {first:%b} to {last.day} {last:%b}"
 
 
+EARLY = 6  # weeks before the middle first pick in which some years have it; no table of the middle year shows them
+
+
 def eaten(choice: Choice | None, name: str) -> str | None:
     """Weeks in which it is on the plate in the mean year: “1 Sep to 12 Oct, pie”; None where it is in none."""
     if choice is None:
         return None
+    first_picked = {line.name: line.harvest_weeks[0] for line in choice.chosen}.get(name)
     weeks = [
         week
         for week in ORDER
-        if any(need.brought_by and name in need.brought_by[week - 1] and need.a_week for need in choice.needs)
+        if (first_picked is None or (week - first_picked) % WEEKS < WEEKS - EARLY)
+        and any(
+            need.brought_by and name in need.brought_by[week - 1] and need.a_week for need in choice.needs
+        )
     ]
     made = [
         need.use.value

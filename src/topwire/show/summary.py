@@ -21,7 +21,9 @@ def job(orchard: Orchard) -> Facts:
     """One line a department, in the order of the journey; absent ones say so."""
     found = found_by(orchard, Reader(orchard.origin.units))
     return [
-        (title, found.get(name, "Not computed; the chapter says why.")) for name, (title, _) in _LINES.items()
+        (title, found.get(name, "Not computed; the chapter says why."))
+        for name, (title, _) in _LINES.items()
+        if name != "press" or orchard.press is None or orchard.press.drinks
     ]
 
 
@@ -78,6 +80,31 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
         f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} In what any "
         f"planting can change {no_better(choice.gap_of_avoidable)}, by the plan’s own measure."
+    )
+
+
+def _press(orchard: Orchard, reader: Reader) -> str:
+    press = orchard.press
+    assert press is not None
+    if not press.drinks:
+        return "Nothing is pressed."
+    made = ", ".join(
+        f"{reader.text(drink.mean_made, Kind.SMALL_VOLUME, 0)} of {drink.product}" for drink in press.drinks
+    )
+    weeks = [line for line in press.weeks if line.mean > 0]
+    fullest = max(weeks, key=lambda line: line.mean)
+    lacking = sum(press.lacking.values())
+    tanks = (
+        f"; vessels for {reader.text(lacking, Kind.SMALL_VOLUME, 0)} are wanting"
+        if lacking
+        else f"; {counted(sum(bool(use.product) for use in press.vessels), 'vessel')} filled"
+        if press.vessels
+        else ""
+    )
+    return (
+        f"In the mean year {made}, pressed in {counted(len(weeks), 'week')} from that of {week_label(weeks[0].week)}; "
+        f"most in that of {week_label(fullest.week)}, {reader.text(fullest.mean, Kind.MASS, 0)} in "
+        f"{fullest.hours:.0f} hours{tanks}."
     )
 
 
@@ -199,6 +226,7 @@ _LINES: Mapping[str, tuple[str, Callable[[Orchard, Reader], str]]] = {
     "place": ("The place", _place),
     "layout": ("The planting", _planting),
     "choice": ("The kitchen", _kitchen),
+    "press": ("The press", _press),
     "nursery": ("The nursery", _nursery),
     "trellis": ("The trellis", _trellis),
     "water": ("The water", _water),

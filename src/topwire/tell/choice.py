@@ -29,6 +29,8 @@ BARRED: Mapping[Barred, str] = {
     Barred.UNFIT: "it does not fit the place (the page Place says why)",
     Barred.SELDOM_RIPE: "it ripens in fewer than three years of four, or its harvest date is not known",
     Barred.KEEPING_UNKNOWN: "how long it keeps is not known",
+    Barred.NOT_SOLD_HERE: "it is not usually to be had in Europe; name it (must_have, favourites), or say taste, "
+    "sold_in: anywhere, once you know where to get it",
     Barred.BOUGHT: "its trees have to be bought (protected, or the right not known), and the plan wants own grafts "
     "only",
     Barred.RIGHT_UNKNOWN: "the right to propagate it is not known; name it (must_have) once you know where to buy it",
@@ -341,7 +343,13 @@ WORDS: Mapping[str, Speech] = {
         _remedies(facts),
     ),
     "choice.out_of_reach": lambda facts: Words(
-        f"{_need(facts)}: from {{first}} to {{last}} no cultivar is to be had in most years.",
+        f"{_need(facts)}: "
+        + (
+            "in the week of {first}"
+            if facts["first"] == facts["last"]
+            else "from the week of {first} to that of {last}"
+        )
+        + " no cultivar is to be had in most years.",
         "A colder cellar stretches the end; preserves fill the rest.",
     ),
     "choice.ground_too_small": Words(
@@ -357,6 +365,12 @@ WORDS: Mapping[str, Speech] = {
         "three "
         "quarters.",
         "Each has at least two donors, so that one that fails does no harm.",
+    ),
+    "choice.sold_here": Words(
+        "{left_out} cultivars of the catalogue are left out because they are not usually to be had in Europe; which "
+        "are is a proposal from memory.",
+        "Ask your nursery and the next collection; name what they have (taste.favourites), or set taste.sold_in to "
+        "anywhere.",
     ),
     "choice.no_neighbours": Words(
         "pollen is counted from the trees of this plan alone.",

@@ -124,6 +124,11 @@ class Resistance(StrEnum):
     STRONG = "strong"  # susceptible ones are left out unless they must be there
 
 
+class SoldIn(StrEnum):
+    HERE = "here"  # where the orchard is: known of Europe alone
+    ANYWHERE = "anywhere"
+
+
 class Training(StrEnum):
     TALL_SPINDLE = "tall spindle"
     SUPER_SPINDLE = "super spindle"

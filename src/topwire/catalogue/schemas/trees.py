@@ -96,6 +96,17 @@ TABLES = (
         ),
     ),
     TableSchema(
+        "sold_in_europe",
+        "Cultivars whose trees or wood nurseries and collections in Europe usually have; a plan there takes no others "
+        "unless it names them.",
+        (
+            text("cultivar", "the cultivar", refers="cultivars"),
+            SOURCE,
+            MARK,
+            text("remark", "where", needed=False),
+        ),
+    ),
+    TableSchema(
         "cultivar_stories",
         "Dated facts of cultivars, for the table.",
         (
