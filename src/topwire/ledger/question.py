@@ -32,7 +32,7 @@ from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.price import Price
 from topwire.values.price_index import IndexRow
-from topwire.values.terms import GARDEN, Animal, Use
+from topwire.values.terms import GARDEN, Animal, Net, Use
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
@@ -215,7 +215,9 @@ def _conditions(
         "grafts": bool(nursery.dates),
         "whips": plan.nursery.seasons == 1,
         "feathered": plan.nursery.seasons == 2,
-        "bird_net": Animal.BIRDS in plan.place.animals,
+        "bird_net": plan.trellis.net is Net.BIRD
+        or (plan.trellis.net is Net.NONE and Animal.BIRDS in plan.place.animals),
+        "hail_net": plan.trellis.net is Net.HAIL,
         "two_seasons": any(line.job is NurseryJob.HEAD_WHIPS for line in nursery.dates),
         "press": any(made.get(use, 0.0) > 0 for use in MADE_OF["pressing"]),
         "preserve": any(made.get(use, 0.0) > 0 for use in MADE_OF["preserving"]),

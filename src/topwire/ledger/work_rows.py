@@ -39,6 +39,7 @@ PARTS = (
     "whips",
     "feathered",
     "bird_net",
+    "hail_net",
     "bears",
     "gnawers",  # voles or rabbits
     "replant",

@@ -9,6 +9,7 @@ from topwire.plan.base import Section
 from topwire.plan.fields import Area, Flow, Force, Length, Pressure, Volume
 from topwire.values.terms import EndAssembly as EndAssembly
 from topwire.values.terms import Hill as Hill
+from topwire.values.terms import Net as Net
 from topwire.values.terms import Skill as Skill
 from topwire.values.terms import Training as Training
 from topwire.values.terms import WaterSource as WaterSource
@@ -180,6 +181,11 @@ class TrellisSection(Section):
     pull_test: PullTestSection | None = Field(
         None,
         description="your own test of a post and of trees; it then stands for the ground's planning figures",
+    )
+    net: Net = Field(
+        Net.NONE,
+        description="drawn over each row: bird while fruit colours, hail as long as leaves are up; its wind and hail "
+        "are then on the posts (place.animals: birds is a bird net too)",
     )
     stamped: StampedSection | None = Field(
         None,

@@ -10,6 +10,7 @@ from topwire.tell.reader import counted
 from topwire.tell.trellis import END_KINDS
 from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
+from topwire.values.terms import Net
 from topwire.values.units import Kind, UnitSystem, feet_and_inches, shown
 
 PAGE = 1000.0  # drawing units across
@@ -17,6 +18,7 @@ EDGE = 70.0
 WINDOW = 15.0  # [m] of a row shown large; the rest stands in the strip above
 LABEL = 60.0  # drawing units more at the right of an end, for the heights in larger letters
 END_LETTERS = 1.6  # an end is shown smaller than a row, and read as easily
+NET_HATCH = 0.4  # [m] between the strokes of a drawn net
 TREE = 0.45  # [m] half width of a drawn crown
 FOOT_DEPTH = 0.6  # [m] of the pad under a diagonal's strut
 INK, FAINT, EARTH, LEAF, WOOD = "#1d1d1b", "#8a8a85", "#efe8d8", "#dfe9d4", "#8a6a45"
@@ -100,6 +102,8 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
         if tree <= shown_to:
             _tree(sheet, tree, top)
     _wires(sheet, row, shown_to)
+    if row.net is not Net.NONE:
+        _net(sheet, row, shown_to)
     for position in row.positions[1:-1]:
         if position <= shown_to + 1e-9:
             _post(sheet, position, row.post_depth, top + 0.1, row.post_diameter)
@@ -112,6 +116,16 @@ def draw_elevation(row: RowTrellis, *, system: UnitSystem = UnitSystem.METRIC) -
     _strip(sheet, row, system)
     title = f"{', '.join(row.rows[:4])}{' and more' if len(row.rows) > 4 else ''}: row from the side"
     return document(sheet.parts, height, title)
+
+
+def _net(sheet: Elevation, row: RowTrellis, to: float) -> None:
+    """The near sheet of a net, hatched from the ridge down to below the lowest wire."""
+    ridge, hem = row.wire_heights[-1] + 0.1, row.wire_heights[0] - 0.2
+    for number in range(int(to / NET_HATCH) + 1):
+        at = number * NET_HATCH
+        sheet.line((at, hem), (min(at + NET_HATCH, to), ridge), 0.5, colour=FAINT)
+    for z in (ridge, hem):
+        sheet.line((0.0, z), (to, z), 1.2, colour=FAINT)
 
 
 def _dimensions(
@@ -131,7 +145,8 @@ def _dimensions(
     sheet.text(
         EDGE,
         height - 18,
-        f"line posts {row.post}; wire {row.wire}; dashed: wire of the drip line",
+        f"line posts {row.post}; wire {row.wire}; dashed: wire of the drip line"
+        + (f"; hatched: {row.net.value} net" if row.net is not Net.NONE else ""),
         anchor="start",
     )
 

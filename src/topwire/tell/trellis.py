@@ -49,6 +49,8 @@ CASES: Mapping[CaseName, str] = {
     CaseName.LOST_POST: "full crop, one line post lost",
     CaseName.LOST_WIRE: "full crop, top wire lost",
     CaseName.TOUCH: "full crop, a tractor touches a post",
+    CaseName.HAIL: "full crop, hail lying in the net",
+    CaseName.NET_SNOW: "early wet snow on leaves and in a net left up",
     CaseName.OBLIQUE: "full crop, storm at 45 degrees to the row, wet soil",
 }
 YARDSTICKS: Mapping[YardstickKit, str] = {
@@ -98,6 +100,7 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.TENSION: "Tension every wire to the table for the day’s temperature, both ends braced, then go round "
     "once more.",
     BuildStep.STAPLE: "Staple the wires at every line post: held, not pinched.",
+    BuildStep.NET_CAPS: "Cap every post that a net will run over; the net itself goes up when the calendar says.",
     BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",

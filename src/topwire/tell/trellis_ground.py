@@ -103,6 +103,16 @@ WORDS: Mapping[str, Speech] = {
         "posts creep up over the winters.",
         "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
     ),
+    "trellis.netted": lambda facts: Words(
+        ("a hail net" if facts["hail"] else "a bird net")
+        + f" hangs over {_rows(facts)} "
+        + ("as long as leaves are up" if facts["hail"] else "while fruit colours")
+        + f": its wind and the hail in it are on the posts and the top wire. Of the {facts['side']} rows "
+        "{without:.0%} would go over within the plan’s years without it, {chance:.0%} do with it; nobody has measured "
+        "a netted row.",
+        "Never add a net to a trellis that was sized without one. Before a storm warning take it off or roll it to the "
+        "ridge; off before the first snow; shake hail out from the end of a row, nobody under it.",
+    ),
     "trellis.pull_test": lambda facts: Words(
         "weighed with your pull test, "
         + " and ".join(

@@ -8,7 +8,7 @@ from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.at_risk import StormSite, frame_drag, storm_drag
 from topwire.trellis.bill import HANGERS_APART, Basket, build_order, put_tools
 from topwire.trellis.budget import within_budget
-from topwire.trellis.cases import ACROSS, STILL
+from topwire.trellis.cases import ACROSS, CASES, NET_CASES, STILL
 from topwire.trellis.choices import (
     SizedRows,
     common_build,
@@ -25,6 +25,7 @@ from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import FenceCure, RowLoad, SoilWater, TrellisPart
 from topwire.trellis.kit_choice import builds_by_cost, strongest
 from topwire.trellis.kits import FLOOR_YEARS
+from topwire.trellis.nets import kind_of, netted_drag, netted_range
 from topwire.trellis.published import beside_published, cost_parts, ground_of_rows
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
@@ -56,7 +57,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     _tall_enough(asked)
     gust = storm.gust_of(asked.storm, asked.return_period)
     wishes = wishes_of(asked)
-    site = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test)
+    site = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test, asked.net)
     rows = rows_to_wire(asked)
     wired, fences, staked = _sorted_by_support(asked, site, rows, gust, wishes)
     groups = like_rows(asked, wired)
@@ -111,6 +112,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         build_order=build_order(
             sorted({end.kind for item in sized for end in item.build.both}),
             frost=asked.frost_depth is not None,
+            net=asked.net is not None,
             fence=bool(fences),
             wall=bool(fences) and all(fence.wall for fence in fences),
             cured=any(fence.cure is not FenceCure.NONE for fence in fences),
@@ -138,6 +140,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         fences=fences,
         within_budget=bought,
         by_cost=asked.by_cost,
+        net=kind_of(asked.net),
         stamped="" if asked.stamped is None else asked.stamped.by,
         floor_gust=storm.gust_of(asked.storm, FLOOR_YEARS),
         risks=risks,
@@ -177,7 +180,7 @@ def wishes_of(asked: TrellisQuestion) -> Wishes:
         spacing=asked.post_spacing,
         pretension=asked.pretension,
         wage=asked.wage,
-        drag=wind.DRAG[1],
+        drag=netted_drag(asked.net, wind.DRAG[1]),
         near_kinds=asked.near.kinds,
         far_kinds=asked.far.kinds,
         deepest=asked.deepest,
@@ -251,10 +254,12 @@ def _by_cost(
 
 
 def _gusts(
-    asked: TrellisQuestion, like: LikeRows, build: Build, drags: tuple[float, float, float] = wind.DRAG
+    asked: TrellisQuestion, like: LikeRows, build: Build, drags: tuple[float, float, float] | None = None
 ) -> tuple[FailureGust, ...]:
     grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
-    return failure_gusts(like.demand, build, grounds, outer=like.outer, drags=drags)
+    return failure_gusts(
+        like.demand, build, grounds, outer=like.outer, drags=drags or netted_range(asked.net)
+    )
 
 
 def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
@@ -320,7 +325,10 @@ def _whole_row(
     asked: TrellisQuestion, like: LikeRows, build: Build, gust: float, wishes: Wishes
 ) -> tuple[CaseResult, ...]:
     row = _row_frame(asked, like, build)
-    return () if row is None else run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag)
+    if row is None:
+        return ()
+    cases = CASES if asked.net is None else (*CASES, *NET_CASES)
+    return run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag, cases=cases)
 
 
 def _creep(asked: TrellisQuestion, item: SizedRows, gust: float, wishes: Wishes) -> Creep | None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from topwire.trellis.kinds import EndKind, Lack, WindForm
 from topwire.trellis.materials import AnchorRow, Post, Stock
+from topwire.trellis.nets import RowNet
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PullTest
 from topwire.trellis.wind import WindExposure
@@ -144,6 +145,7 @@ class TrellisQuestion:
     deepest : that a post can be driven
     pull_test : the grower's own, of posts and roots
     stamped : used in place of what would be chosen
+    net : over each row
     weak_unions : stocks of the rows whose union breaks before post or root
     life : [years] the plan looks ahead
     budget_per_tree : materials, where the plan states one
@@ -171,6 +173,7 @@ class TrellisQuestion:
     deepest: Metres
     pull_test: PullTest | None
     stamped: Stamped | None
+    net: RowNet | None
     weak_unions: tuple[str, ...]
     budget_per_tree: Money | None
     frost_depth: Metres | None

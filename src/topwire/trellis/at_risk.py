@@ -13,6 +13,7 @@ from topwire.trellis.gust_load import AIR, BAYS_TOGETHER, LOWEST, canopy_band, d
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.known_builds import FULL_CROP, KnownRow
 from topwire.trellis.materials import LateralSoilRow, Post
+from topwire.trellis.nets import RowNet, netted_drag
 from topwire.trellis.pull_test import PullTest, known_after
 from topwire.trellis.row_risk import GroundKnown, GustRange, RowAge, RowUnderStorms, gust_range, nodes
 from topwire.trellis.standing import ROOT_STRESS, ROOTS_WHEN_SNAPPED, root_moment, section_modulus
@@ -34,6 +35,7 @@ class StormSite:
     soil: LateralSoilRow
     ages: tuple[LeafYears, ...]
     test: PullTest | None = None
+    net: RowNet | None = None
 
     @property
     def known(self) -> GroundKnown:
@@ -81,6 +83,7 @@ def bay_of(site: StormSite, demand: RowDemand, post: Post, depth: float, spacing
         trunk=site.grown.trunk,
         band=canopy_band(demand.canopy_top),
         mass=mass + WIRES,
+        net=site.net,
     )
 
 
@@ -123,6 +126,7 @@ def floor_gust(
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[1], crop=demand.crop,
         shelter=DOWNBURST if demand.inner else 1.0, unknown=site.middle, model=MODEL,
+        netted=float(site.net is not None),
     )  # fmt: skip
     return np.asarray(found.first / site.faster(demand))
 
@@ -135,6 +139,7 @@ def gust_ranges(
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[soaked], crop=crop,
         shelter=DOWNBURST if demand.inner else 1.0, unknown=unknown, model=MODEL,
+        netted=float(site.net is not None and (site.net.all_leaf or crop > 0)),
     )  # fmt: skip
     faster = site.faster(demand)
     tips, snaps = (gust_range(np.minimum(way, HARDEST) / faster, weight) for way in (found.tips, found.snaps))
@@ -163,7 +168,6 @@ def storm_drag(site: StormSite, demand: RowDemand, gust: float) -> float:
 def _wind_moment(site: StormSite, demand: RowDemand, gust: float) -> float:
     """Ground moment of a metre of row in a gust at the station [N m/m], best estimate fitted to storms."""
     felt = gust * site.faster(demand) / MODEL
-    per_metre = (
-        AIR * felt**2 * float(drag(felt * np.sqrt(profile(LOWEST)))) * canopy_band(demand.canopy_top).moment
-    )
+    leaves = float(drag(felt * np.sqrt(profile(LOWEST))))
+    per_metre = AIR * felt**2 * netted_drag(site.net, leaves) * canopy_band(demand.canopy_top).moment
     return per_metre * (DOWNBURST if demand.inner else 1.0)

@@ -7,6 +7,7 @@ from topwire.trellis.end_choice import (
     DELIVERY,
     DIGGER,
     DRIVER,
+    NET_CAP,
     STRUT_MINUTES,
     EndChoice,
     brace_wire,
@@ -18,6 +19,8 @@ from topwire.trellis.search import WASTE, WRAP, Build
 from topwire.values.bill import BillLine, SoldBy
 
 HANGERS_APART = 0.9  # [m] of the drip line's clips on its wire, common practice
+TIES_APART = 1.5  # [m] of a net's edges, on both sides of a row, common practice
+NET_TIE = "net tie"
 CRIMPER, TOOLS = (
     "crimping tool",
     ("wire tension gauge", "spinning jenny"),
@@ -98,6 +101,7 @@ def put_row(
     line_posts: int,
     wires: int,
     low_wire: bool,
+    net: bool = False,
     times: int = 1,
 ) -> None:
     """Everything one row needs, `times` over."""
@@ -110,6 +114,9 @@ def put_row(
     basket.fitting("crimp sleeve", 2 * strung * times)
     if low_wire:
         basket.fitting("drip line hanger", round(length / HANGERS_APART) * times)
+    if net:
+        basket.fitting(NET_CAP, (line_posts + 2) * times)
+        basket.fitting(NET_TIE, round(2 * length / TIES_APART) * times)
     for end in build.both:
         put_end(basket, end, times)
 
@@ -137,7 +144,13 @@ def put_end(basket: Basket, end: EndChoice, times: int) -> None:
 
 
 def build_order(
-    kinds: Sequence[EndKind], *, frost: bool, fence: bool = False, wall: bool = False, cured: bool = False
+    kinds: Sequence[EndKind],
+    *,
+    frost: bool,
+    net: bool = False,
+    fence: bool = False,
+    wall: bool = False,
+    cured: bool = False,
 ) -> tuple[BuildStep, ...]:
     """The work in its order: of wires on a standing fence, and of the rows' own posts where there are any."""
     on_fence: tuple[BuildStep, ...] = ()
@@ -161,6 +174,7 @@ def build_order(
         BuildStep.UNREEL,
         BuildStep.TENSION,
         BuildStep.STAPLE,
+        *((BuildStep.NET_CAPS,) if net else ()),
         BuildStep.PLANT,
         BuildStep.LOOK_AGAIN,
     )

@@ -29,6 +29,8 @@ class LoadCase:
     lost_post: bool = False
     lost_wire: bool = False
     touch: bool = False
+    hail: float = 0.0  # in the net over the row
+    net_snow: float = 0.0  # in a net left up
 
 
 # Factors of 1: the storm is chosen by its return period and held against ultimate resistances (ASCE 7 form with the
@@ -36,6 +38,8 @@ class LoadCase:
 STILL = LoadCase(CaseName.STILL, crop=1.0)
 ACROSS = LoadCase(CaseName.ACROSS, STORM_SHARE, crop=1.0, wind=1.0, wet=True)
 ICED = LoadCase(CaseName.ICE, ice=0.006, warmer=-30.0, leafed=False)
+HAILED = LoadCase(CaseName.HAIL, STORM_SHARE, crop=1.0, hail=1.0)
+NET_CASES = (HAILED, LoadCase(CaseName.NET_SNOW, STORM_SHARE, snow=1.0, net_snow=1.0, wet=True))
 CASES = (
     STILL,
     ACROSS,

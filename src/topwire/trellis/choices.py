@@ -16,6 +16,7 @@ from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.materials import Post, PriceOrigin, Stock
+from topwire.trellis.nets import netted_range
 from topwire.trellis.places import brace_room, post_positions
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows, TrellisRow, own_demands
@@ -65,6 +66,7 @@ def put_rows(
                 line_posts=len(row_positions(own, build)) - 2,
                 wires=len(own.heights),
                 low_wire=low_wire,
+                net=demand.net is not None,
             )
         basket.fitting("tree clip", row.row.new_trees * len(demand.heights))
 
@@ -144,7 +146,8 @@ def common_build(stock: Stock, site: StormSite, sized: Sequence[SizedRows]) -> t
     )  # fmt: skip
     build = replace(heaviest.build, post=post, depth=depth, spacing=spacing)
     soaked = {SoilWater.SOAKED: ground_of(stock.soil, wet=True)}
-    found = failure_gusts(heaviest.like.demand, build, soaked, outer=True)
+    drags = netted_range(heaviest.like.demand.net)
+    found = failure_gusts(heaviest.like.demand, build, soaked, outer=True, drags=drags)
     of_line = (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP, TrellisPart.WIRE_HALF, TrellisPart.WIRE_BREAKS)
     cropped = [gust for gust in found if gust.canopy is RowLoad.CROPPED and gust.part in of_line]
     return with_posts_in_ground(cropped, site, heaviest.like.demand, build)

@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from topwire.trellis import loads, wind
 from topwire.trellis.cases import LoadCase
+from topwire.trellis.nets import RowNet, hail_on_net, snow_on_net
 
 Floats = npt.NDArray[np.float64]
 
@@ -33,6 +34,7 @@ class RowDemand:
     pressure_at_1: float  # [Pa] of a gust of 1 m/s
     shares: Floats  # [m] lateral load of each wire per Pa of C q
     arm: float  # [m2] ground moment of the canopy per Pa of C q
+    net: RowNet | None = None
 
     @property
     def vertical(self) -> float:
@@ -43,6 +45,10 @@ class RowDemand:
         """Downward load on each wire in a case, own weight and ice left out [N/m]."""
         snow = loads.snow_weight() * case.snow * self.crop_on_wires / len(self.heights)
         return self.vertical * case.crop + snow
+
+    def on_net(self, case: LoadCase) -> float:
+        """Hail or snow that the top wire carries in its net [N/m]."""
+        return 0.0 if self.net is None else case.hail * hail_on_net() + case.net_snow * snow_on_net()
 
     def mass(self, *, cropped: bool, leafed: bool, wet: bool) -> float:
         """Row [kg/m]."""
@@ -77,6 +83,7 @@ def row_demand(
     crop: float,
     crop_on_wires: float,
     pressure_at_1: float,
+    net: RowNet | None = None,
 ) -> RowDemand:
     """Demand of one row, its canopy from 0.6 m (or the lowest wire, if lower) to `canopy_top`."""
     z = np.asarray(heights, dtype=float)
@@ -87,7 +94,7 @@ def row_demand(
     shares = wind.wire_shares(list(z), bottom, canopy_top, inner=inner)
     return RowDemand(
         length, tree_spacing, first_tree, row_spacing, inner, z, canopy_top, crop, crop_on_wires,
-        pressure_at_1, np.asarray(shares), arm,
+        pressure_at_1, np.asarray(shares), arm, net,
     )  # fmt: skip
 
 

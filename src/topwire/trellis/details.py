@@ -13,6 +13,7 @@ from topwire.trellis.end_choice import EndChoice
 from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLine
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import CaseName
+from topwire.trellis.nets import kind_of, netted_drag
 from topwire.trellis.places import brace_room
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import TrellisRow, own_demands
@@ -52,7 +53,9 @@ def _design(
         put_rows(target, demand, build, rows, low_wire=asked.low_wire is not None)
     bill = own.bill()
     cases = [case for case in sized.cases if case.converged]
-    force, moment = sized.like.demand.on_posts(gust, wind.DRAG[1], cropped=True, wet=True)
+    force, moment = sized.like.demand.on_posts(
+        gust, netted_drag(asked.net, wind.DRAG[1]), cropped=True, wet=True
+    )
     arm = float(moment / force)
     span = float(max(np.diff(one).max() for one in each))
     still = next((case for case in cases if case.case.name is CaseName.STILL), None)
@@ -92,6 +95,7 @@ def _design(
         labour_hours=own.hours,
         stands=sized.stands,
         creep=sized.creep,
+        net=kind_of(asked.net),
     )
 
 

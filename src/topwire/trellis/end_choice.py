@@ -26,6 +26,7 @@ STRUT_MINUTES = 10.0  # to saw and fit it
 BRACE_LEVEL = 0.75  # of the top wire's height: where rail or strut meets the end post
 TOP = 0.15  # [m] of end post above the top wire
 DRIVER, DIGGER, DELIVERY = "post driver hire", "digger hire", "delivery of a post"
+NET_CAP = "post cap for a net"
 
 
 @dataclass(frozen=True)

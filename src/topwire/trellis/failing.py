@@ -12,9 +12,11 @@ from topwire.trellis.gust_load import (
     FALLS_AS,
     CanopyBand,
     gust_for,
+    netted_gust_for,
     size_factor,
 )
 from topwire.trellis.loads import GRAVITY
+from topwire.trellis.nets import RowNet
 from topwire.trellis.standing import (
     GROWS,
     RATE,
@@ -53,6 +55,7 @@ class Bay:
     band: CanopyBand
     mass: float  # [kg/m] tree, leaves and wire without fruit
     union: float = UNION_STRESS  # [Pa]
+    net: RowNet | None = None
 
     @property
     def trees(self) -> Floats:
@@ -105,6 +108,7 @@ def failure_gust(
     unknown: Uncertain | None = None,
     rate: float = RATE,
     model: float = 1.0,
+    netted: npt.ArrayLike = 0.0,
 ) -> GoesOver:
     """Gust [m/s, three seconds at 10 m in open country, broadside] at which a row goes over; 0 where still air does it.
 
@@ -114,6 +118,7 @@ def failure_gust(
     leaf : drag over that in full leaf
     shelter : wind pressure over that on an outer row
     model : factor on the gust; `MODEL` is that fitted to storms
+    netted : 1 where the bay's net is up, 0 where it is not
     """
     draws = unknown or Uncertain()
     width = bay.diameter * np.asarray(draws.size, dtype=float)
@@ -140,7 +145,13 @@ def failure_gust(
     shown = AIR * size_factor(BAYS_TOGETHER * spacing) * bay.band.moment * spacing
     shown = shown * np.asarray(shelter, dtype=float) * np.asarray(leaf, dtype=float)
 
+    up, net = np.asarray(netted, dtype=float), bay.net
+
     def gust(moment: Floats) -> Floats:
+        if net is not None and up.any():
+            bears, even, passes = (moment - leaning) / shown, net.drag * up, 1 - (1 - net.passes) * up
+            found = netted_gust_for(bears, draws.drag, draws.falls_as, even=even, passes=passes)
+            return np.asarray(model * found)
         return np.asarray(model * gust_for((moment - leaning) / shown, draws.drag, draws.falls_as))
 
     return GoesOver(gust(bears.tipping), gust(bears.snapping))

@@ -35,6 +35,7 @@ from topwire.values.quantities import (
     SmallMetres,
     SquareMetres,
 )
+from topwire.values.terms import Net
 
 
 @dataclass(frozen=True)
@@ -159,6 +160,7 @@ class RowTrellis:
     labour_hours: Hours
     stands: bool
     creep: Creep | None
+    net: Net = Net.NONE
 
     @property
     def ends(self) -> tuple[EndDetail, EndDetail]:
@@ -295,6 +297,7 @@ class KitRisk:
     in_life : the same in the plan's years, by integration; `by_draws` the same, by drawing rows and storms
     tips, snaps : parts of `in_life`: the ground yields, or posts break
     moist, soaked : gust at which a row goes over in the middle of what is known, full crop
+    without_net : `in_life` if no net ever hung over it; None where none does
     """
 
     outer: bool
@@ -311,6 +314,7 @@ class KitRisk:
     by_draws: Share
     moist: MetresPerSecond
     soaked: MetresPerSecond
+    without_net: Share | None = None
 
 
 @dataclass(frozen=True)
@@ -396,6 +400,7 @@ class TrellisFindings:
     within_budget : where the plan states a budget
     by_cost : posts by least cost of building and falling; wires and ends stand the design gust
     stamped : whose design the posts are, where the plan states one
+    net : over each row
     floor_gust : that every row stands in the middle of what is known, soaked and full of fruit, where so chosen
     """
 
@@ -419,6 +424,7 @@ class TrellisFindings:
     within_budget: BudgetTrellis | None = None
     by_cost: bool = True
     stamped: str = ""
+    net: Net = Net.NONE
     floor_gust: MetresPerSecond = 0.0
     risks: tuple[KitRisk, ...] = ()
     steps: tuple[KitStep, ...] = ()

@@ -56,6 +56,8 @@ class CaseName(StrEnum):
     LOST_WIRE = "lost_wire"
     TOUCH = "touch"
     OBLIQUE = "oblique"
+    HAIL = "hail"
+    NET_SNOW = "net_snow"
 
 
 class BuildStep(StrEnum):
@@ -77,6 +79,7 @@ class BuildStep(StrEnum):
     UNREEL = "unreel"
     TENSION = "tension"
     STAPLE = "staple"
+    NET_CAPS = "net_caps"
     PLANT = "plant"
     LOOK_AGAIN = "look_again"
 

@@ -37,6 +37,7 @@ from topwire.trellis.materials import (
     post_of,
     wire_of,
 )
+from topwire.trellis.nets import net_of
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PulledPost, PulledTrees, PullTest
 from topwire.trellis.search import GREATEST_DEPTH
@@ -48,7 +49,7 @@ from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.price_index import IndexRow
-from topwire.values.terms import EndAssembly, Exposure, FenceKind
+from topwire.values.terms import Animal, EndAssembly, Exposure, FenceKind, Net
 from topwire.values.traits import UnionRisk
 
 Row = TypeVar("Row", PostRow, WireRow, AnchorRow)
@@ -127,6 +128,9 @@ def question(
         deepest=trellis.post_depth or GREATEST_DEPTH,
         pull_test=_pull_test(trellis.pull_test),
         stamped=stamped,
+        net=net_of(
+            Net.BIRD if trellis.net is Net.NONE and Animal.BIRDS in plan.place.animals else trellis.net
+        ),
         weak_unions=_weak_unions(catalogue, layout),
         budget_per_tree=trellis.budget_per_tree,
         frost_depth=plan.place.frost_depth,

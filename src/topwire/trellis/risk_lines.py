@@ -1,5 +1,7 @@
 """What storms do to the kits chosen, to the steps beside them, and to builds whose fate is known."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from topwire.trellis.asked import TrellisQuestion
@@ -28,13 +30,24 @@ def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: W
         )
         for wet in (False, True)
     )  # fmt: skip
+    post_cost = posts_cost(
+        asked.stock,
+        build.post,
+        len(demand.heights) + wishes.low_wire,
+        wishes.wage,
+        net=demand.net is not None,
+    )
     cost, loss = 0.0, 0.0
     for own in item.like.members:
         count = len(row_positions(own, build)) - 2
-        each = count * posts_cost(asked.stock, build.post, len(demand.heights) + wishes.low_wire, wishes.wage)
+        each = count * post_cost
         trees = own.length / own.tree_spacing
         cost += each
         loss += float(expected_loss(risk, posts=each, trees=trees, interest=asked.interest))
+    bare = None
+    if site.net is not None:
+        without = under_storms(replace(site, net=None), demand, build.post, build.depth, build.spacing)
+        bare = float(risk_by_integration(without).in_life)
     return KitRisk(
         outer=item.like.outer,
         rows=item.like.addresses,
@@ -50,6 +63,7 @@ def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: W
         by_draws=float(drawn.in_life),
         moist=moist,
         soaked=soaked,
+        without_net=bare,
     )
 
 
@@ -65,7 +79,9 @@ def kit_steps(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: 
     ):
         if depth < LEAST_DEPTH - 1e-9:
             continue
-        each = posts_cost(stock, post, len(demand.heights) + wishes.low_wire, wishes.wage)
+        each = posts_cost(
+            stock, post, len(demand.heights) + wishes.low_wire, wishes.wage, net=demand.net is not None
+        )
         cost = each * np.maximum(length / spans - len(item.like.rows), 0)
         risk = risk_by_integration(under_storms(site, demand, post, float(depth), spans))
         loss = expected_loss(risk, posts=cost, trees=length / demand.tree_spacing, interest=asked.interest)

@@ -243,6 +243,7 @@ def case_loads(row: RowFrame, demand: RowDemand, case: LoadCase, gust: float, dr
     if not case.leafed:
         return load
     load[row.training, 2] -= demand.hanging(case)
+    load[-1, 2] -= demand.on_net(case)
     across = float(wind.normal_share(case.angle)) * case.wind
     load[row.training, 1] = demand.lateral(gust * across**0.5, drag, cropped=case.crop > 0, wet=case.wet)
     if case.wind > across:

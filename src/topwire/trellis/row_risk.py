@@ -169,6 +169,7 @@ def risk_by_integration(row: RowUnderStorms) -> RowRisk:
             found = failure_gust(
                 aged, row.grounds[soaked], crop=fruit * age.crop, leaf=each([kind.leaf for kind in kinds]),
                 shelter=each([kind.shelter for kind in kinds]), unknown=unknown[soaked], model=MODEL,
+                netted=each([_up(row, kind) for kind in kinds]),
             )  # fmt: skip
             rate = each([kind.share for kind in kinds]) * _storms(row, found.first)
             total = total + rate.sum(axis=0)
@@ -193,6 +194,12 @@ def risk_by_integration(row: RowUnderStorms) -> RowRisk:
     every = np.stack(by_year, axis=-1)
     life = every.sum(axis=-1)
     return RowRisk(every, np.stack(with_crop, axis=-1), np.asarray(life), tips, np.asarray(life - tips))
+
+
+def _up(row: RowUnderStorms, kind: StormKind) -> float:
+    """1 where the row's net is up in such a storm."""
+    net = row.bay.net
+    return float(net is not None and net.is_up(leaf=kind.leaf, crop=kind.crop))
 
 
 def _storms(row: RowUnderStorms, gust: Floats) -> Floats:
@@ -229,6 +236,7 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             failure_gust(
                 _aged(row, age), row.grounds[kind.soaked], crop=kind.crop * age.crop, leaf=kind.leaf,
                 shelter=kind.shelter, unknown=replace(unknown, soil=ground[kind.soaked]), model=MODEL,
+                netted=_up(row, kind),
             )
             for kind in row.kinds
         ]  # fmt: skip

@@ -83,6 +83,7 @@ def demand_of(asked: TrellisQuestion, row: TrellisRow, *, length: float, crop: f
         crop=crop,
         crop_on_wires=asked.crop_on_wires,
         pressure_at_1=pressure_at_1(asked.storm, row.row.slope),
+        net=asked.net,
     )
 
 

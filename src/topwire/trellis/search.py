@@ -11,9 +11,17 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.trellis import loads
-from topwire.trellis.cases import ICED
+from topwire.trellis.cases import HAILED, ICED
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.end_choice import ALL_KINDS, DELIVERY, DRIVER, EndChoice, EndOptions, cheapest_ends
+from topwire.trellis.end_choice import (
+    ALL_KINDS,
+    DELIVERY,
+    DRIVER,
+    NET_CAP,
+    EndChoice,
+    EndOptions,
+    cheapest_ends,
+)
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.kits import PostsWeighed
@@ -147,7 +155,8 @@ def search(
     members = members or (demand,)
     counts = np.array([sum(line_posts(one, s) for one in members) for s in spans])
     wires_strung = len(demand.heights) + wishes.low_wire
-    each = np.array([posts_cost(stock, post, wires_strung, wishes.wage) for post in stock.posts])
+    net = demand.net is not None
+    each = np.array([posts_cost(stock, post, wires_strung, wishes.wage, net=net) for post in stock.posts])
     post_cost = each[:, None] * counts
     if weigh is None:
         fits = posts_stand(demand, stock, ground, gust, wishes, depths, spans)
@@ -196,11 +205,12 @@ def search(
     )
 
 
-def posts_cost(stock: Stock, post: Post, wires: int, wage: float) -> float:
-    """One line post, set, with its staples."""
+def posts_cost(stock: Stock, post: Post, wires: int, wage: float, *, net: bool = False) -> float:
+    """One line post, set, with its staples, and its cap where a net runs over it."""
     driven = post.minutes / 60 * (wage + (stock.fittings[DRIVER].price or 0.0))
     staples = wires * _fitting(stock, "barbed fence staple", wage)
-    return post.price + driven + staples + _fitting(stock, DELIVERY, wage)
+    cap = _fitting(stock, NET_CAP, wage) if net else 0.0
+    return post.price + driven + staples + cap + _fitting(stock, DELIVERY, wage)
 
 
 def line_posts(member: RowDemand, widest: float) -> int:
@@ -302,8 +312,13 @@ def wire_cases(
     ice = column([float(loads.ice_weight(w.diameter, ICED.ice)) for w in stock])
     cold = loaded_tension(start, own + ice, span, stiff, warmer=ICED.warmer)
     tension = np.maximum(np.maximum(storm, still), cold)
+    in_net = np.zeros(len(demand.heights))
+    in_net[-1] = demand.on_net(HAILED)
+    hailed = loaded_tension(start, still_load + in_net, span, stiff)
+    tension = np.maximum(tension, hailed)
     holds = (
-        (storm.max(axis=2) <= STORM_SHARE * breaking / wishes.wire_reserve)
+        (hailed.max(axis=2) <= STORM_SHARE * breaking)
+        & (storm.max(axis=2) <= STORM_SHARE * breaking / wishes.wire_reserve)
         & (still.max(axis=2) <= SERVICE_SHARE * breaking)
         & (cold.max(axis=2) <= SERVICE_SHARE * breaking)
     )

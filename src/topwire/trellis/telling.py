@@ -380,6 +380,18 @@ def _risks(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
             moist=Measured(risk.moist, Kind.SPEED),
             soaked=Measured(risk.soaked, Kind.SPEED),
         )
+    if asked.net is not None and found.risks:
+        worst = max(found.risks, key=lambda risk: risk.in_life - (risk.without_net or 0.0))
+        yield caution(
+            "trellis.netted",
+            setting="trellis.net",
+            concerns=[row for risk in found.risks for row in risk.rows],
+            source="ASCE7-16",
+            hail=asked.net.all_leaf,
+            chance=worst.in_life,
+            without=worst.without_net or 0.0,
+            side="outer" if worst.outer else "inner",
+        )
     wide = [risk for risk in found.risks if risk.spacing > WIDEST + 1e-6]
     if wide:
         yield warning(

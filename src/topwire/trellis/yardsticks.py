@@ -13,6 +13,7 @@ from topwire.trellis.kinds import YardstickKit
 from topwire.trellis.known_builds import KNOWN, KnownBuild
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
+from topwire.trellis.nets import netted_drag
 from topwire.trellis.row_risk import risk_by_integration
 from topwire.trellis.search import HEADROOM, Wishes, line_posts, posts_cost
 from topwire.trellis.soil import code_depth_free
@@ -51,14 +52,14 @@ def _by_code(asked: TrellisQuestion, item: SizedRows, wishes: Wishes) -> tuple[P
     """
     demand, soil = item.like.demand, asked.stock.soil
     gust = gust_of(asked.storm, asked.return_period)
-    force, moment = demand.on_posts(gust, wind.DRAG[1], cropped=True, wet=True)
+    force, moment = demand.on_posts(gust, netted_drag(asked.net, wind.DRAG[1]), cropped=True, wet=True)
     arm = float(moment / force)
     bearing = SHORT_WIND * soil.code_kpa_per_m * 1e3
     strung = len(demand.heights) + wishes.low_wire
     best: tuple[float, Post, float, float] | None = None
     for post in asked.stock.posts:
         most = post.length - float(demand.heights[-1]) - HEADROOM
-        each = posts_cost(asked.stock, post, strung, wishes.wage)
+        each = posts_cost(asked.stock, post, strung, wishes.wage, net=demand.net is not None)
         for trees in range(MOST_TREES, 0, -1):
             span = trees * demand.tree_spacing
             if float(moment) * span > post.moment:
@@ -85,7 +86,9 @@ def _weighed(
 ) -> Yardstick:
     demand = item.like.demand
     risk = risk_by_integration(under_storms(site, demand, post, depth, np.array(spacing)))
-    each = posts_cost(asked.stock, post, len(demand.heights) + wishes.low_wire, wishes.wage)
+    each = posts_cost(
+        asked.stock, post, len(demand.heights) + wishes.low_wire, wishes.wage, net=demand.net is not None
+    )
     cost, loss = 0.0, 0.0
     for own in item.like.members:
         posts = line_posts(own, spacing) * each

@@ -194,6 +194,14 @@ class EndAssembly(StrEnum):
     DIAGONAL = "diagonal brace"
 
 
+class Net(StrEnum):
+    """Drawn over each row and hung on its top wire."""
+
+    NONE = "none"
+    BIRD = "bird"
+    HAIL = "hail"
+
+
 class Hill(StrEnum):
     """A rise in open ground that speeds the wind up."""
 
