@@ -1,6 +1,7 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -11,13 +12,13 @@ from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
+from topwire.choice.losses import Limited, find_within, keeps_its_limit, losses_after, of_all, wanted_in_all
 from topwire.choice.master import Cuts
 from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.pinch import pinches
 from topwire.choice.proof import prove
-from topwire.choice.search import Found, find_among
 from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.standing import standing_advice
 from topwire.choice.supply import Supply
@@ -50,27 +51,36 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
     )
     years = Years(weighed, needs, limits)
     try:
-        found = find_among(years, limits, useful, gap=SEARCHED * GAP)
+        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
     # The proof goes on with the year programmes of the search; all else has small ones of its own.
     progress("the same on half of the years, beside plain rivals; fewer cultivars; what each is worth")
-    with Meanwhile(lambda: prove(years, supply, needs, limits, useful), years.stop) as proof:
-        return _told(asked, weighed, found, proof, progress), found.cuts
+    asked = replace(asked, limits=limited.limits)
+    with Meanwhile(lambda: prove(years, supply, needs, limited.limits, useful), years.stop) as proof:
+        return _told(asked, weighed, limited, proof, progress), limited.found.cuts
 
 
 def _told(
-    asked: ChoiceQuestion, weighed: Supply, found: Found, proof: Meanwhile[Proof | None], progress: Progress
+    asked: ChoiceQuestion,
+    weighed: Supply,
+    limited: Limited,
+    proof: Meanwhile[Proof | None],
+    progress: Progress,
 ) -> Choice:
     """The findings of a plan, the fewest cultivars within its gap chosen; the proof is waited for at the end."""
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
+    found = limited.found
     near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
-    found = with_fewer_cultivars(near, found)
+    fewer = with_fewer_cultivars(near, found)
+    if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
+        found = fewer
     near = near.around(found)
     progress(f"gap {found.gap:.2%}; serving every week of every year")
     served = solve_serving(supply, needs, limits, found.trees)
     service, pinched = served.service(), pinches(asked, found.trees, served)
     losses = reasons.losses_without(near, found.trees)
+    lost_after = of_all(losses_after(near.years, found.trees[near.keep].astype(float)), near.keep)
     per_area = None
     if limits.cellar is not None and asked.cellar_floor is not None:
         per_area = limits.cellar / asked.cellar_floor
@@ -94,7 +104,9 @@ def _told(
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
     made = blends_made(supply, needs, service)
     return Choice(
-        chosen=tuple(_chosen(asked, trees, service, int(at), losses.get(int(at))) for at in keep),
+        chosen=tuple(
+            _chosen(asked, trees, service, int(at), losses.get(int(at)), lost_after[int(at)]) for at in keep
+        ),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
         alternatives=reasons.alternatives(near, trees, losses),
@@ -128,6 +140,8 @@ def _told(
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,
         risk=limits.risk,
+        wanted=wanted_in_all(needs),
+        most_lost=limits.most_lost,
         notices=choice_notices(asked, trees, service, planted, harder, made, pinched),
     )
 
@@ -148,7 +162,7 @@ def _disease(asked: ChoiceQuestion, trees: Index, at: int) -> DiseaseLine:
 
 
 def _chosen(
-    asked: ChoiceQuestion, trees: Index, service: Service, at: int, loss: float | None
+    asked: ChoiceQuestion, trees: Index, service: Service, at: int, loss: float | None, after: float
 ) -> ChosenCultivar:
     supply, limits = asked.supply, asked.limits
     row = supply.cultivars[at]
@@ -167,6 +181,7 @@ def _chosen(
         ),
         donors_outside=int(asked.useful[at, at]),
         loss_without=loss,
+        loss_after=after,
         reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
         trade_marks=row.trade_marks,
     )

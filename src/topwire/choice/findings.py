@@ -62,6 +62,7 @@ class ChosenCultivar:
     loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
     reasons: tuple[Reason, ...]
     trade_marks: tuple[str, ...] = ()  # it is sold under; not its name
+    loss_after: WeightedKilograms | None = None  # a year, once its trees are lost and all others stand
 
     @property
     def for_cider(self) -> bool:
@@ -370,6 +371,7 @@ class Choice:
     yield_per_tree : (chosen,) of a full-grown tree in an ordinary year
     shortfall : a year, mean over the weather years, what none could serve included
     batches : None where nothing new is planted
+    wanted : a year, all needs; most_lost : largest share of it that may be lost with one cultivar, as the plan says
     harder_springs : weather years weighed once more with harder frost
     """
 
@@ -400,6 +402,8 @@ class Choice:
     disease: tuple[DiseaseLine, ...] = ()
     pinches: tuple[Pinched, ...] = ()
     risk: Risk = Risk.CAREFUL
+    wanted: WeightedKilograms = 0.0
+    most_lost: Share | None = None
 
     @property
     def pressed(self) -> KilogramsArray:

@@ -25,6 +25,15 @@ WORST_WEIGHT = {Risk.CAREFUL: 0.3, Risk.EVEN: 0.0}  # what the worst fifth of ye
 
 
 @dataclass(frozen=True)
+class Held:
+    """A condition on a planting: of_trees @ trees + of_planted @ planted is no more than `most`. (cultivars,) each."""
+
+    of_trees: Array
+    of_planted: Array
+    most: float
+
+
+@dataclass(frozen=True)
 class Limits:
     """What the plan says of numbers."""
 
@@ -48,6 +57,8 @@ class Limits:
         default_factory=dict
     )  # most trees of a cultivar, where its wood is scarce
     risk: Risk = Risk.CAREFUL
+    most_lost: float | None = None  # share of all that is wanted that may be lost with any one cultivar
+    held: tuple[Held, ...] = ()  # what that asks of a planting, as far as is known
 
     @property
     def worst_weight(self) -> float:
@@ -56,7 +67,9 @@ class Limits:
 
     def some(self, keep: Sequence[int] | Index) -> "Limits":
         """The limits for some of the cultivars."""
-        return replace(self, tree_cost=self.tree_cost[np.asarray(keep)])
+        which = np.asarray(keep)
+        held = tuple(Held(row.of_trees[which], row.of_planted[which], row.most) for row in self.held)
+        return replace(self, tree_cost=self.tree_cost[which], held=held)
 
     def there(self, supply: Supply) -> Array:
         """(cultivars,) trees already standing."""
@@ -105,7 +118,16 @@ def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -
     none_or_enough(model, supply, planting, limits)
     heritage(model, supply, planting, limits)
     enough_donors(model, planting, useful, limits.most_cultivars)
+    loss_is_limited(model, planting, limits)
     return planting
+
+
+def loss_is_limited(model: Model, planting: FirstStage, limits: Limits) -> None:
+    """What is missing without any one cultivar is no more than the plan allows, as far as is known of it."""
+    for row in limits.held:
+        at = model.add_rows(-np.inf, row.most)
+        model.put(at, planting.trees, row.of_trees)
+        model.put(at, planting.planted, row.of_planted)
 
 
 def plant(model: Model, supply: Supply, limits: Limits) -> FirstStage:

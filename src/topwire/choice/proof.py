@@ -102,7 +102,7 @@ def _split(
             other = replace(limits, risk=Risk.EVEN if limits.risk is Risk.CAREFUL else Risk.CAREFUL)
             of_other = find_among(years, other, useful, gap=ROUGH_GAP, which=which, rounds=rounds).trees
             found.setdefault(Rivalry.OTHER_RISK, []).append(served(of_other, unknown))
-        same = replace(limits, places=max(int(ours.sum()), 1))
+        same = replace(limits, places=max(int(ours.sum()), 1), held=())
         for way, trees in (
             (Rivalry.MEAN_YEAR, for_the_mean_year(known, needs, same, useful)),
             (Rivalry.GREEDY, greedy(known, needs, same)),

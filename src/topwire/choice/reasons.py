@@ -125,7 +125,7 @@ def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
     Solved again over all years without it: the other cultivars stay, their numbers are found anew. What is asked of the
     set (pollen, number of cultivars, must-have) is left aside: this is the worth of its fruit.
     """
-    free = replace(near.limits, must_have=(), fewest_cultivars=1, most_cultivars=near.keep.size)
+    free = replace(near.limits, must_have=(), fewest_cultivars=1, most_cultivars=near.keep.size, held=())
     master = near.master(free, np.ones_like(near.useful))
     everyone = frozenset(np.flatnonzero(trees[near.keep]).tolist())
     whole = near.cost_of_set(master, free, everyone)

@@ -13,6 +13,7 @@ import numpy as np
 from topwire.choice.answer import need_line
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import NeedLine
+from topwire.choice.losses import find_within
 from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
 from topwire.choice.must_give import what_must_give
 from topwire.choice.numbers import rounded, set_in_whole
@@ -83,7 +84,16 @@ def changed(
         changed_to = replace(changed_to, supply=asked.supply, limits=limits, useful=asked.useful)
     supply, limits = changed_to.supply, changed_to.limits
     try:
-        if limits.places <= SMALL:
+        if (
+            limits.most_lost is not None
+        ):  # its conditions have to be found: the whole search, not the nearest planting
+            keep = np.setdiff1d(np.arange(len(supply.cultivars)), out)
+            weighed = supply.with_harder_springs().chosen(keep)
+            years = Years(weighed, changed_to.needs, limits.some(keep))
+            useful = changed_to.useful[np.ix_(keep, keep)]
+            some = find_within(years, changed_to.needs, limits.some(keep), useful, gap=WHAT_IF_GAP).found
+            trees, gap = _of_all(some.trees, keep, out.size + keep.size).astype(np.int64), some.gap
+        elif limits.places <= SMALL:
             weighed = supply.with_harder_springs()
             found = find(weighed, changed_to.needs, limits, changed_to.useful, outside=out)
             trees, gap = found.trees, found.gap
@@ -131,6 +141,7 @@ def _only_tighter(own: Limits, changed_to: Limits) -> bool:
         and set(changed_to.must_have) >= set(own.must_have)
         and changed_to.standing == own.standing
         and changed_to.worst_weight >= own.worst_weight
+        and own.most_lost is None
         and set(changed_to.few) >= set(own.few)
         and all(changed_to.wood.get(name, np.inf) <= most for name, most in own.wood.items())
         and bool((changed_to.tree_cost >= own.tree_cost).all())

@@ -306,6 +306,13 @@ class TasteSection(Section):
         "the plan names; or anywhere",
     )
     fewest_trees: int = Field(10, ge=1, le=1000, description="smallest number of trees of a chosen cultivar")
+    most_lost: float | None = Field(
+        None,
+        gt=0,
+        le=1,
+        description="largest share of all the kitchen wants that may be missing, beside the best plan, once the trees "
+        "of any one cultivar are lost (0.05 = a twentieth); none = no limit",
+    )
     most_trees: int = Field(200, ge=1, le=5000, description="largest number of trees of one cultivar")
 
     @model_validator(mode="after")

@@ -114,16 +114,20 @@ def chosen(choice: Choice) -> Sheet:
 
 def reasons(choice: Choice) -> Sheet:
     known = any(line.loss_without is not None for line in choice.chosen)
+    after = any(line.loss_after is not None for line in choice.chosen)
     rows: list[tuple[Value, ...]] = [
         (
             cultivar(line.name),
             "; ".join(reason(one) for one in line.reasons) or UNKNOWN,
             _donors(line.donors),
             *([line.loss_without] if known else []),
+            *([line.loss_after] if after else []),
         )
         for line in choice.chosen
     ]
-    loss = Column("loss_without", "lost without it, weighted, a year", Kind.MASS, width=0.7)
+    loss = Column("loss_without", "lost had it been left out, weighted, a year", Kind.MASS, width=0.8)
+    lost = setting("taste.most_lost")
+    dead = Column("loss_after", "lost if its trees die, weighted, a year", Kind.MASS, width=0.8, links=lost)
     return Sheet(
         "choice.reasons",
         "Why these",
@@ -132,9 +136,29 @@ def reasons(choice: Choice) -> Sheet:
             Column("reasons", "why it is here", width=2.2),
             Column("donors", "pollen comes from", width=1.8),
             *([loss] if known else []),
+            *([dead] if after else []),
         ),
         tuple(rows),
         basis(choice),
+        _losses_said(choice),
+    )
+
+
+def _losses_said(choice: Choice) -> tuple[str, ...]:
+    """Whose loss would cost most, and what the plan says of it."""
+    lines = [line for line in choice.chosen if line.loss_after is not None]
+    if not lines or not choice.wanted:
+        return ()
+    worst = max(lines, key=lambda line: line.loss_after or 0.0)
+    share = (worst.loss_after or 0.0) / choice.wanted
+    limit = (
+        "Write most_lost under taste to limit it."
+        if choice.most_lost is None
+        else f"The plan allows {choice.most_lost:.0%} beside the best plan without that limit."
+    )
+    return (
+        f"Most would be lost with the trees of {worst.name}: {share:.1%} of all the kitchen wants, each need times its "
+        f"weight, until others bear in their place. {limit}",
     )
 
 

@@ -337,6 +337,11 @@ WORDS: Mapping[str, Speech] = {
         "no set of cultivars meets the plan, even with every condition of taste and ground eased.",
         "The standing trees alone ask for more than there is.",
     ),
+    "choice.loss_limit": Words(
+        "no planting was found that loses no more than {asked:.1%} of what the kitchen wants with any one cultivar; "
+        "the steadiest seen loses {least:.1%}.",
+        "Raise most_lost, allow more cultivars (most_cultivars), or make room for more trees.",
+    ),
     "choice.short": lambda facts: Words(
         f"{_need(facts)}: {{mean:.0%}} is served in the mean year and {{bad:.0%}} in "
         + ("the worst year." if facts["few"] else "the worst fifth of years."),
