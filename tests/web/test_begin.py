@@ -11,6 +11,7 @@ from engine import small
 from web.desk import Browser, browsing
 
 from topwire.plan.first import EATEN, MADE, first_plan
+from topwire.plan.meant import as_meant
 from topwire.plan.read import parse_plan
 
 WHERE = {
@@ -86,13 +87,62 @@ def test_from_nothing_to_a_plan(desk: Browser, empty: Path, tmp_path: Path) -> N
 
 
 def test_a_fault_stays_at_its_step_with_what_was_written(desk: Browser, empty: Path) -> None:
-    answer = desk.fill("/begin/where", WHERE | {"latitude": "391", "elevation": "220"})
+    answer = desk.fill("/begin/where", WHERE | {"latitude": "391", "elevation": "high"})
     assert answer.status_code == 422
     said = unescape(answer.text)
-    assert "latitude:" in said
-    assert "a number without a unit" in said
+    assert '<a href="#latitude">Latitude</a>:' in said  # by what stands above the field, and it leads there
+    assert '<a href="#elevation">Height above the sea</a>:' in said
+    assert '<a href="#record">Weather</a>: there is none yet' in said
+    assert re.search(r'<input id="latitude"[^>]*aria-invalid="true"', said)
+    assert "plan.yaml" not in said
+    assert "files[" not in said
     assert 'value="391"' in said
     assert not (empty / "plan.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "39.18, -78.16",
+        "39.18,-78.16",
+        "39.18° N, 78.16° W",
+        "39°10'48\"N 78°09'36\"W",
+        "N 39.18 W 78.16",
+        "39.18 −78.16",
+    ],
+)
+def test_a_place_is_taken_as_a_map_copies_it(desk: Browser, said: str) -> None:
+    answer = desk.fill(
+        "/begin/where", WHERE | {"latitude": said, "longitude": "", "elevation": "720", "units": "us"}
+    )
+    fields = dict(re.findall(r'<input id="(\w+)" name="\w+" value="([^"]*)"', unescape(answer.text)))
+    assert (float(fields["latitude"]), float(fields["longitude"])) == (39.18, -78.16)
+    assert fields["elevation"] == "720 ft"  # in the units that were chosen
+
+
+def test_what_is_not_a_place_stays_as_it_was_written() -> None:
+    for said in ("north of the barn", "39.18 or so", "1 2 3", ""):
+        assert as_meant({"latitude": said, "longitude": "7 W"}, "m", "L") == {
+            "latitude": said,
+            "longitude": "-7",
+        }
+    assert as_meant({"latitude": "39,18", "slope": "3"}, "m", "L") == {"latitude": "39.18", "slope": "3 %"}
+
+
+def test_somebody_has_to_want_apples(desk: Browser) -> None:
+    nobody = dict.fromkeys(GUESTS, "") | {"share_fresh": "0.8"}
+    assert "say how many there are" in desk.fill("/begin/guests", nobody).text
+    assert desk.fill("/begin/guests", nobody | {"cider": "1500"}).url.path == "/begin/taste"
+
+
+def test_a_cider_maker_says_litres_and_eight_trees_are_eight() -> None:
+    plan = parse_plan(
+        first_plan({"units": "us", "cider": "400", "cider_style": "bottle conditioned", "trees": "8"})
+    )
+    (cider,) = plan.kitchen.cider
+    assert (cider.style, round(cider.amount, 3)) == ("bottle conditioned", 1.514)  # m3: 400 US gallons
+    assert plan.kitchen.needs == []
+    assert plan.trees.total == 8
 
 
 def test_files_are_read_before_they_are_kept(desk: Browser, empty: Path) -> None:

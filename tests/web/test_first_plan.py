@@ -108,17 +108,17 @@ def test_from_nothing_to_the_first_result_of_eight_trees(chromium: Browser, tmp_
         ):  # fmt: skip
             hand.write(page.get_by_label(label).first, text)
         with page.expect_file_chooser() as asked:
-            hand.press(page.get_by_label("A file of daily"))
+            hand.press(page.get_by_label("Or a file of daily"))
         asked.value.set_files(weather)
         hand.press(button("Take this file"))
         expect(page.get_by_label("The record to plan by")).to_be_visible()
-        hand.press(button("On"))
+        hand.press(button("Next: How much ground"))
         hand.write(page.get_by_label("Length along"), "40 ft")
         hand.write(page.get_by_label("Width across"), "14 ft")
-        hand.press(button("On"))
+        hand.press(button("Next: Who eats what"))
         hand.write(page.get_by_label("Guests in a week"), "12")
         hand.pick(page.get_by_label("baked apple"), "none")
-        hand.press(button("On"))
+        hand.press(button("Next: What you like"))
         hand.write(page.get_by_label("At most so many cultivars"), "4")
         hand.press(button("Work out a first plan"))
         # what is found comes as it is found: the place first, while the choice is still at work

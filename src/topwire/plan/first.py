@@ -1,10 +1,13 @@
 """A first plan out of a few answers: the starter, with what was said in its place."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from topwire.plan.meant import as_meant
 from topwire.plan.rewritten import as_written, rewritten
 from topwire.plan.starter import starter_text
+from topwire.values.terms import CiderStyle
 from topwire.values.units import Kind, UnitSystem, parse
 
 Answers = Mapping[str, str]
@@ -29,7 +32,6 @@ class Made:
     use: str
     start: str
     end: str
-    more: str = ""
 
 
 # Seasons and weights are those of the starter.
@@ -43,22 +45,35 @@ MADE = (
     Made("butter", "1 Sep", "30 Nov"),
     Made("dried", "15 Aug", "15 Dec"),
     Made("juice", "15 Aug", "15 Dec"),
-    Made("cider", "1 Sep", "15 Dec", ", cider_class: bittersweet"),
 )
 _SETTINGS = {
     "latitude": "place.latitude", "longitude": "place.longitude", "elevation": "place.elevation",
     "exposure": "place.exposure", "texture": "place.soil.texture", "planting": "years.planting",
     "rootstock": "trees.rootstock", "most": "taste.most_cultivars", "fewest": "taste.fewest_cultivars",
-    "heritage": "taste.heritage_share", "flow": "water.flow", "currency": "money.currency",
+    "heritage": "taste.heritage_share", "trees": "trees.total", "flow": "water.flow", "currency": "money.currency",
 }  # fmt: skip
 _LISTS = {
     "must_have": "taste.must_have", "favourites": "taste.favourites", "dislikes": "taste.dislikes",
     "must_not_have": "taste.must_not_have",
 }  # fmt: skip
 
+_SECTION = re.compile(r"([^\n])\n(?=\w+:\n)")  # an empty line before each section, as in the starter
+
 
 def units_of(answers: Answers) -> UnitSystem:
     return UnitSystem.METRIC if answers.get("units") == "metric" else UnitSystem.US
+
+
+def meant(answers: Answers) -> dict[str, str]:
+    """The answers with places and quantities as a plan says them."""
+    return as_meant(answers, *(("ft", "gal") if units_of(answers) is UnitSystem.US else ("m", "L")))
+
+
+def wanted(answers: Answers) -> bool:
+    """Whether anybody eats or drinks anything."""
+    eaten = any(answers.get(f"share_{one.use}", "").strip() for one in EATEN)
+    made = any(answers.get(f"made_{one.use}", "").strip() for one in MADE)
+    return bool(answers.get("guests", "").strip() and eaten) or made or bool(answers.get("cider", "").strip())
 
 
 def first_plan(answers: Answers) -> str:
@@ -70,10 +85,9 @@ def first_plan(answers: Answers) -> str:
         Where an answer cannot stand in a plan at all.
     """
     units = units_of(answers)
+    answers = meant(answers)
     changes: dict[str, str | None] = {
-        setting: answers[name].strip().replace("−", "-")
-        for name, setting in _SETTINGS.items()
-        if answers.get(name, "").strip()
+        setting: answers[name] for name, setting in _SETTINGS.items() if answers.get(name)
     }
     if answers.get("name"):
         changes["name"] = as_written(answers["name"].strip())
@@ -87,9 +101,14 @@ def first_plan(answers: Answers) -> str:
     changes["ground.blocks"] = f"- {_block(answers)}"
     changes |= _small(answers)
     needs = _needs(answers, "lb" if units is UnitSystem.US else "kg")
-    if needs:
-        changes["kitchen.needs"] = needs
-    return rewritten(starter_text(units), changes)
+    cider = answers.get("cider", "")
+    if cider:
+        changes["kitchen.cider"] = (
+            f"[{{style: {answers.get('cider_style', CiderStyle.STILL_DRY)}, amount: {cider}}}]"
+        )
+    if needs or cider:
+        changes["kitchen.needs"] = needs or "[]"
+    return _SECTION.sub(r"\1\n\n", rewritten(starter_text(units), changes))
 
 
 def _block(answers: Answers) -> str:
@@ -149,7 +168,5 @@ def _needs(answers: Answers, mass: str) -> str:
         if amount:
             said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
             said = said if "/" in said else f"{said}/season"
-            lines.append(
-                f"- {{use: {made.use}{made.more}, amount: {said}, from: {made.start}, to: {made.end}}}"
-            )
+            lines.append(f"- {{use: {made.use}, amount: {said}, from: {made.start}, to: {made.end}}}")
     return "\n".join(lines)

@@ -48,7 +48,7 @@ OF_A_FIELD = frozenset(
         "years.trials",
     }
 )
-CHARTS_OF_A_FIELD = frozenset({"cash", "labour", "rivals"})
+CHARTS_OF_A_FIELD = frozenset({"cash", "labour", "rivals", "gives"})
 # Quantities by the acre or hectare.
 _BY_AREA: frozenset[Quantity] = frozenset({Kind.CROP})
 

@@ -1,8 +1,9 @@
-"""The chart of the Trellis department: what posts cost against the chance that rows go over."""
+"""Charts of the Trellis: at which gust what gives first, and what posts cost against the chance that rows go over."""
 
 from topwire.engine.orchard import Orchard
 from topwire.show.chart_style import (
     ACCENT,
+    BAND,
     INK,
     MIDDLE,
     WIDTH,
@@ -10,23 +11,74 @@ from topwire.show.chart_style import (
     Spec,
     chart,
     layer,
+    names,
     number,
     quantity,
+    stack,
     values,
 )
-from topwire.tell.trellis import YARDSTICKS
+from topwire.show.trellis_sheets import weakest
+from topwire.tell.reader import Reader
+from topwire.tell.trellis import YARDSTICKS, part_words
 from topwire.trellis.findings import KitRisk, KitStep, TrellisFindings, Yardstick
+from topwire.values.units import Kind
 
+SHOWN = 8  # parts: the first to give
 LEAST = 0.01  # [%] what is less likely is drawn here
 _SIDES = {True: "outer rows", False: "inner rows"}
 _OURS = "this plan"
 
 
 def trellis_charts(orchard: Orchard) -> list[Chart]:
-    """One picture: stouter posts step by step, the plan's own, and the yardsticks beside it."""
     found = orchard.trellis
-    if found is None or not found.risks or not found.steps:
+    if found is None:
         return []
+    made = [gives(found, Reader(orchard.origin.units))] if weakest(found) else []
+    return [*made, posts_and_chance(found)] if found.risks and found.steps else made
+
+
+def gives(found: TrellisFindings, reader: Reader) -> Chart:
+    """Gusts by part, the weakest on top, beside the design gust."""
+
+    def speed(value: float) -> float | None:
+        return number(reader.convert(value, Kind.SPEED), 0)
+
+    rows = [
+        {
+            "part": f"{part_words(gust)}, {'outer' if row.outer else 'inner'} row",
+            "low": speed(gust.low),
+            "middle": speed(gust.middle),
+            "high": speed(gust.high),
+        }
+        for row, gust in weakest(found)[:SHOWN]
+    ]
+    y = names("part", [str(row["part"]) for row in rows], labelLimit=300)
+    title = f"gust, {reader.unit(Kind.SPEED)}"
+    design = {"datum": speed(found.design_gust)}
+    return chart(
+        "gives",
+        "At which gust what gives first",
+        "Tick: the middle; band: as the leaves drag much or little. Upright line: the gust it is built for "
+        f"({reader.text(found.design_gust, Kind.SPEED)}). The part on top gives first.",
+        stack(
+            rows,
+            {"step": 26},
+            layer(
+                "bar",
+                {"color": BAND, "size": 13},
+                y=y,
+                x=quantity("low", title, scale={"zero": True}),
+                x2="high",
+            ),
+            layer("tick", {"color": INK, "thickness": 3, "size": 17}, y=y, x=quantity("middle", title)),
+            {"data": values([{}]), **layer("rule", {"color": ACCENT, "strokeWidth": 2}, x=design)},
+            width=WIDTH - 260,
+        ),
+    )
+
+
+def posts_and_chance(found: TrellisFindings) -> Chart:
+    """One picture: stouter posts step by step, the plan's own, and the yardsticks beside it."""
     steps = [_spot(found, one, "") for one in found.steps]
     marked = [_spot(found, one, _OURS) for one in found.risks]
     marked += [_spot(found, one, YARDSTICKS[one.kit]) for one in found.yardsticks]
@@ -54,17 +106,15 @@ def trellis_charts(orchard: Orchard) -> list[Chart]:
         }
         for side in sides
     ]
-    return [
-        chart(
-            "posts_and_chance",
-            "What posts cost, and how likely the rows go over",
-            "Line: the cheapest posts of the yard for each chance. Diamond: this plan. Circle: posts as the trade "
-            "usually sets them. Square: posts that stand by the building code’s own soil in the design gust, however "
-            "deep that is. Where this plan stands right of the line, its wires and ends come out cheaper for it. Both "
-            f"scales grow by tens; what is less likely than {LEAST} % is drawn there.",
-            {"hconcat": panels},
-        )
-    ]
+    return chart(
+        "posts_and_chance",
+        "What posts cost, and how likely the rows go over",
+        "Line: the cheapest posts of the yard for each chance. Diamond: this plan. Circle: posts as the trade "
+        "usually sets them. Square: posts that stand by the building code’s own soil in the design gust, however "
+        "deep that is. Where this plan stands right of the line, its wires and ends come out cheaper for it. Both "
+        f"scales grow by tens; what is less likely than {LEAST} % is drawn there.",
+        {"hconcat": panels},
+    )
 
 
 def _spot(found: TrellisFindings, one: KitStep | KitRisk | Yardstick, kit: str) -> Spec:

@@ -151,27 +151,30 @@ def wires(found: TrellisFindings, reader: Reader) -> Sheet:
     )
 
 
-def gusts(found: TrellisFindings, reader: Reader) -> Sheet:
-    """Each part in the row and condition that lets it go first, outer and inner rows apart."""
-    weakest: dict[tuple[object, ...], tuple[RowTrellis, FailureGust]] = {}
+def weakest(found: TrellisFindings) -> list[tuple[RowTrellis, FailureGust]]:
+    """Each part in the row and condition that lets it go first, outer and inner rows apart; the first to go first."""
+    first: dict[tuple[object, ...], tuple[RowTrellis, FailureGust]] = {}
     for row in found.rows:
         for gust in row.gusts:
             key = (row.outer, gust.part, gust.side)
-            if key not in weakest or gust.middle < weakest[key][1].middle:
-                weakest[key] = (row, gust)
+            if key not in first or gust.middle < first[key][1].middle:
+                first[key] = (row, gust)
+    return sorted(first.values(), key=lambda pair: pair[1].middle)
+
+
+def gusts(found: TrellisFindings, reader: Reader) -> Sheet:
+    """What goes first, part by part."""
     better = next_better(found, reader)
     return Sheet(
         "trellis.gusts",
         "At which gust what gives first",
         (Column("rows", "rows", width=1.2), *_gust_columns()),
-        tuple(
-            (rows_of(row), *_gust(gust))
-            for row, gust in sorted(weakest.values(), key=lambda pair: pair[1].middle)
-        ),
+        tuple((rows_of(row), *_gust(gust)) for row, gust in weakest(found)),
         f"Set these beside the design gust of {reader.text(found.design_gust, Kind.SPEED)} "
         f"({gust_basis(found, reader)}). Each part in the row and condition that is worst for it, outer and inner rows "
         "apart.",
         (better,) if better else (),
+        ("gives",),
     )
 
 

@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
@@ -10,16 +11,27 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from topwire.catalogue.model import Catalogue
 from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.plan_text import faults_of
 from topwire.engine.store import FOLDER
 from topwire.files.safely import write_safely
-from topwire.plan.first import EATEN, GROUND, GUESTS, MADE, TASTE, WHERE, first_plan, units_of
+from topwire.plan.first import EATEN, GROUND, GUESTS, MADE, TASTE, WHERE, first_plan, meant, units_of, wanted
 from topwire.plan.outline import outline_of
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.plan.starter import begin_plan
-from topwire.values.fault import Faults
-from topwire.values.terms import Exposure, Texture
+from topwire.values.fault import Faults, FileNotice
+from topwire.web.begin_words import (
+    EXPOSURES,
+    SHARES,
+    STYLES,
+    TEXTURES,
+    Amiss,
+    amiss,
+    no_record,
+    nobody_eats,
+    takes,
+)
 from topwire.web.face import Face
 from topwire.web.forms import Sent, taken
 
@@ -63,7 +75,7 @@ class BeginPages:
         if self._face.desk.begun:
             return RedirectResponse("/plan", 303)
         answers = self._answers(sent)
-        faults = self._faults(answers, OWN[step])
+        faults = self._faults(answers, step, OWN[step])
         if faults:
             return self._show(request, step, faults, 422)
         names = list(STEPS)
@@ -80,14 +92,16 @@ class BeginPages:
         path = folder / "weather" / _safe_name(name, "weather.csv")
         if path.suffix.lower() not in WEATHER_ENDINGS:
             says = f"A weather file ends in {', '.join(WEATHER_ENDINGS)}; docs/weather.md shows them."
-            return self._show(request, WHERE, [says], 422)
+            return self._show(request, WHERE, [Amiss("record", "Weather", says)], 422)
         beside = folder / FOLDER / f"sent{path.suffix}"
         self._room()
         write_safely(beside, content)
         try:
             record = read_weather([beside], labels=[path.name])
         except Faults as found:
-            return self._show(request, WHERE, [str(one) for one in found.notices][:12], 422)
+            return self._show(
+                request, WHERE, [Amiss("record", "Weather", str(one)) for one in found.notices][:12], 422
+            )
         finally:
             beside.unlink(missing_ok=True)
         path.parent.mkdir(exist_ok=True)
@@ -102,7 +116,9 @@ class BeginPages:
         name, content = sent.files.get("file", ("", b""))
         path = folder / _safe_name(name, "ground.geojson")
         if path.suffix.lower() not in OUTLINE_ENDINGS or len(content) > LARGEST_OUTLINE:
-            return self._show(request, GROUND, ["An outline is a GeoJSON file of at most 5 MB."], 422)
+            return self._show(
+                request, GROUND, [_outline("An outline is a GeoJSON file of at most 5 MB.")], 422
+            )
         try:
             place = (float(answers["longitude"]), float(answers["latitude"]))
         except (KeyError, ValueError):
@@ -110,9 +126,9 @@ class BeginPages:
         try:
             _, wrong, _ = outline_of(content.decode("utf-8-sig"), path.name, path.name, place)
         except UnicodeDecodeError:
-            return self._show(request, GROUND, ["An outline is a text file in UTF-8."], 422)
+            return self._show(request, GROUND, [_outline("An outline is a text file in UTF-8.")], 422)
         if wrong:
-            return self._show(request, GROUND, [str(one) for one in wrong], 422)
+            return self._show(request, GROUND, [_outline(str(one)) for one in wrong], 422)
         write_safely(path, content)
         self._keep(answers | {"outline": path.name})
         return RedirectResponse(f"/begin/{GROUND}", 303)
@@ -120,7 +136,7 @@ class BeginPages:
     def fetch(self, request: Request, sent: Sent) -> Response:
         """Weather fetched on request: the only thing here that opens a connection outwards."""
         answers = self._answers(sent)
-        faults = self._faults(answers, ("place",))
+        faults = self._faults(answers, WHERE, ("place",))
         if faults:
             return self._show(request, WHERE, faults, 422)
         beside = self._room() / _BESIDE  # the command wants a plan that says where; this folder has none yet
@@ -146,10 +162,10 @@ class BeginPages:
         """All steps answered: the plan is written, and worked out."""
         folder = self._face.desk.folder
         for step, own in OWN.items():
-            faults = self._faults(answers, own)
+            faults = self._faults(answers, step, own)
             if faults:
                 return self._show(request, step, faults, 422)
-        faults = self._faults(answers, ("",))
+        faults = self._faults(answers, TASTE, ("",))
         if faults:
             return self._show(request, TASTE, faults, 422)
         try:
@@ -160,37 +176,41 @@ class BeginPages:
         self._face.errands.start("the plan", "plan", ["plan", str(folder)])
         return RedirectResponse("/run", 303)
 
-    def _faults(self, answers: dict[str, str], own: tuple[str, ...]) -> list[str]:
+    def _faults(self, answers: dict[str, str], step: str, own: tuple[str, ...]) -> list[Amiss]:
         """What is wrong with the answers of one step, in words for who answers, not for a file's reader."""
         try:
             found = faults_of(self._face.desk.folder, first_plan(answers))
         except Faults as wrong:
-            found = tuple(one for one in wrong.notices if hasattr(one, "where"))
-        told = []
-        for one in found:
-            path = re.sub(r"^plan\.yaml(, line \d+)?(, )?", "", one.where)
-            if any(not part or path.partition("[")[0].startswith(part) for part in own):
-                told.append(f"{path.rpartition('.')[2].replace('_', ' ')}: {one.says} {one.remedy}".strip())
+            found = tuple(one for one in wrong.notices if isinstance(one, FileNotice))
+        told = amiss(found, own)
+        if step == WHERE and "weather" in own and not answers.get("weather"):
+            told = [one for one in told if one.field != "record"] + [no_record()]
+        if step == GUESTS and not wanted(answers):
+            told.append(nobody_eats())
         return told
 
-    def _show(self, request: Request, step: str, faults: list[str], status: int = 200) -> Response:
+    def _show(self, request: Request, step: str, faults: Sequence[Amiss], status: int = 200) -> Response:
         answers = self._draft()
         there = sorted(
             path.relative_to(self._face.desk.folder).as_posix()
             for path in (self._face.desk.folder / "weather").glob("*")
             if path.suffix.lower() in WEATHER_ENDINGS
         )
+        units, names = units_of(answers), list(STEPS)
+        catalogue = self._catalogue() if step in (GUESTS, TASTE) else None
         return self._face.page(
             request, f"begin_{step}.html", status, step=step, steps=STEPS, answers=answers, faults=faults,
-            there=there, us=units_of(answers).value == "us", exposures=tuple(Exposure), textures=tuple(Texture),
-            eaten=EATEN, made=MADE, names=self._names() if step == TASTE else (),
+            orchard_name=answers.get("name") or self._face.desk.name, there=there,
+            us=units.value == "us", exposures=[*EXPOSURES.items()], textures=[*TEXTURES.items()],
+            shares=[*SHARES.items()], styles=[*STYLES.items()], eaten=EATEN, made=MADE,
+            takes=takes(catalogue, units) if catalogue else {}, names=sorted(catalogue.cultivar) if catalogue else [],
+            following=STEPS[names[min(names.index(step) + 1, len(names) - 1)]],
         )  # fmt: skip
 
-    def _names(self) -> tuple[str, ...]:
-        from topwire.catalogue.model import Catalogue
+    def _catalogue(self) -> Catalogue:
         from topwire.catalogue.tables import read_tables
 
-        return tuple(sorted(Catalogue(read_tables(self._face.desk.folder / "catalogue")).cultivar))
+        return Catalogue(read_tables(self._face.desk.folder / "catalogue"))
 
     def _known(self, request: Request) -> str:
         step = str(request.path_params["step"])
@@ -212,12 +232,16 @@ class BeginPages:
 
     def _answers(self, sent: Sent) -> dict[str, str]:
         """What was answered so far and now, kept."""
-        answers = self._draft() | {name: value.strip() for name, value in sent.fields().items()}
+        answers = meant(self._draft() | sent.fields())
         self._keep(answers)
         return answers
 
     def _keep(self, answers: dict[str, str]) -> None:
         write_safely(self._room() / _DRAFT, json.dumps(answers).encode())
+
+
+def _outline(says: str) -> Amiss:
+    return Amiss("outline", "The outline", says)
 
 
 def _safe_name(name: str, usual: str) -> str:

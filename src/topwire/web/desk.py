@@ -1,5 +1,6 @@
 """What the server holds of one orchard: its folder, the last plan in both units, and what has changed since."""
 
+import re
 import threading
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,6 +11,7 @@ from topwire.engine.recall import last_plan, orchard_of, recall_coming, state_of
 from topwire.engine.store import FOLDER
 from topwire.values.units import UnitSystem
 
+_NAME = re.compile(r"^name:[ ]*([\"']?)(?P<name>[^#\n]{1,80}?)\1[ ]*(#.*)?$", re.MULTILINE)
 Stamp = tuple[tuple[str, int, int], ...]
 
 
@@ -50,6 +52,15 @@ class Desk:
     def begun(self) -> bool:
         """Whether there is a plan at all."""
         return self.plan_path.is_file()
+
+    @property
+    def name(self) -> str:
+        """The orchard's name: the plan's own while nothing is worked out from it yet, else its folder's."""
+        try:
+            found = _NAME.search(self.plan_path.read_text(encoding="utf-8"))
+        except (OSError, UnicodeDecodeError):
+            found = None
+        return found["name"] if found else self.folder.name
 
     def planned(self) -> Planned | None:
         """The last plan; while a first one is made, what there is of it. None where there is nothing yet."""

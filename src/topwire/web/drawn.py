@@ -17,6 +17,7 @@ KEPT = 120  # drawings
 # Colours of charts and drawings, and what stands for them on dark paper.
 _DARK = {
     "#1d1d1b": "#ece6d8", "#ffffff": "#211f1b", "white": "#211f1b", "#e6e4dc": "#3a372f", "#8a8a85": "#9b958a",
+    "#e4e2d8": "#47433a",
     "#cfd8c7": "#3f5340", "#4b6b3f": "#9cc48c", "#9c3d2e": "#e58e7d", "#f6f3ea": "#2b2822", "#efe8d8": "#353027",
     "#dfe9d4": "#3c4d38", "#8a6a45": "#b9946a", "#d9d9d4": "#45423b",
 }  # fmt: skip
@@ -25,12 +26,15 @@ _COLOUR = re.compile("|".join(f'"{colour}"' for colour in _DARK))
 
 @dataclass(frozen=True)
 class Drawing:
-    """One picture of a page: its name in the address, its heading, how to read it, and how it is made."""
+    """One picture of a page: its name in the address, its heading, how to read it, how it is made, and the sheet its
+    figures stand in where that is not the sheet it belongs to.
+    """
 
     name: str
     title: str
     says: str
     make: Callable[[], str]
+    sheet: str = ""
 
 
 def charts_of(orchard: Orchard, departments: Iterable[str]) -> list[Drawing]:
@@ -54,6 +58,7 @@ def elevations_of(orchard: Orchard) -> list[Drawing]:
             "An outer row" if row.outer else "An inner row",
             f"{rows_of(row)}, from the side, to scale.",
             lambda row=row: draw_elevation(row, system=system),  # type: ignore[misc]
+            "trellis.posts",
         )
         for row in kinds
         if row is not None
@@ -65,7 +70,8 @@ def elevations_of(orchard: Orchard) -> list[Drawing]:
     ):
         if end is not None:
             says = f"The end of {rows_of(first)}, to scale."
-            found.append(Drawing(name, title, says, lambda end=end: draw_end(first, end, system=system)))  # type: ignore[misc]
+            drawn = lambda end=end: draw_end(first, end, system=system)  # noqa: E731
+            found.append(Drawing(name, title, says, drawn, "trellis.end_parts"))
     return found
 
 

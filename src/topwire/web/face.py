@@ -87,7 +87,7 @@ class Face:
             "units": str(look.reader.system),
             "planned": planned,
             "begun": self.desk.begun,
-            "orchard_name": planned.orchard.origin.name if planned else self.desk.folder.name,
+            "orchard_name": planned.orchard.origin.name if planned else self.desk.name,
             "run": self.errands.now(),
             "token_field": TOKEN,
             "token": self.sessions.token(session) if session else "",

@@ -17,7 +17,6 @@ from topwire.show.summary import job
 from topwire.show.tables import department_sheets
 from topwire.sources import bibliography
 from topwire.tell.by_size import told_of
-from topwire.tell.reader import Reader
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
 from topwire.web.contents import BY_NAME, Page
@@ -50,7 +49,7 @@ class LookPages:
             return RedirectResponse("/begin", 303)
         orchard = None if planned is None else self._orchard(request)
         facts = job(orchard) if orchard else []
-        strip = self._inline(request, orchard, draw_year) if orchard else ""
+        strip = self._inline(request, orchard, draw_year) if orchard else ()
         grave = [
             one for one in self._told(request, orchard) if one.severity in (Severity.FAULT, Severity.WARNING)
         ]
@@ -84,7 +83,7 @@ class LookPages:
             alone=[one for one in drawings.values() if one.name not in charted],
             key=self._key(request), views=tuple(View), mapped=orchard.layout is not None,
             by=_view_said(request),
-            inline=self._inline(request, orchard, draw_calendar) if page.name == "choice" else "",
+            inline=self._inline(request, orchard, draw_calendar) if page.name == "choice" else (),
         )  # fmt: skip
 
     def sheet(self, request: Request) -> Response:
@@ -121,11 +120,18 @@ class LookPages:
             request, "sources.html", sources=sorted(bibliography().values(), key=lambda one: one.key)
         )
 
-    def _inline(self, request: Request, orchard: Orchard, draw: Callable[[Orchard, Reader], str]) -> Markup:
-        """A drawing of ours that stands in the page itself, so that its cells can be pressed; its texts are escaped."""
+    def _inline(self, request: Request, orchard: Orchard, draw: Callable[..., str]) -> tuple[Markup, ...]:
+        """A drawing of ours that stands in the page itself, so that its cells can be pressed: for a desk, and for a
+        phone; its texts are escaped.
+        """
         reader = self._face.look(request).reader
-        made = self._gallery.get((self._key(request), draw.__name__), False, lambda: draw(orchard, reader))
-        return Markup(made.decode())
+        return tuple(
+            Markup(self._gallery.get(
+                (self._key(request), draw.__name__, str(narrow)), False,
+                lambda narrow=narrow: draw(orchard, reader, narrow=narrow),  # type: ignore[misc]
+            ).decode())
+            for narrow in (False, True)
+        )  # fmt: skip
 
     def _orchard(self, request: Request) -> Orchard | None:
         return self._face.desk.orchard(self._face.look(request).reader.system)

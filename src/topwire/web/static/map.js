@@ -104,6 +104,7 @@ const band = (a, b, colour, number, thick) => {
 const paint = () => {
   asked = false;
   const began = performance.now(), { w, h, dpr } = sizes;
+  if (!w || !h) return;  // the page is not laid out yet
   if (stale || Math.abs(shift.x) >= w * dpr || Math.abs(shift.y) >= h * dpr) {
     pen = layer;
     paintGround(0, 0, w, h);

@@ -26,3 +26,10 @@ if (bands && bands.querySelector("a[href='/run']")) {
   };
   setTimeout(follow, 2000);
 }
+// Paper shows every table, also where the browser does not open what is folded by itself.
+addEventListener("beforeprint", () => {
+  for (const fold of document.querySelectorAll("details.fold:not([open])")) { fold.open = true; fold.dataset.shut = "yes"; }
+});
+addEventListener("afterprint", () => {
+  for (const fold of document.querySelectorAll("details[data-shut]")) { fold.open = false; delete fold.dataset.shut; }
+});
