@@ -136,12 +136,67 @@ def test_the_map_is_walked_by_keyboard_and_by_touch(chromium: Browser, served: S
 
 def test_the_calendar_says_each_week_by_arrow_keys(page: Page, served: Served) -> None:
     page.goto(f"http://{served.host}/choice")
-    page.locator(".cells").focus()
+    page.locator(".cells.for-desk").focus()
     page.keyboard.press("ArrowRight")
     first = page.locator(".cell-says").inner_text()
     assert "wanted" in first
     page.keyboard.press("ArrowRight")
     expect(page.locator(".cell-says")).not_to_have_text(first)
+
+
+def test_on_a_phone_the_calendar_fits_and_a_tap_names_the_week(chromium: Browser, served: Served) -> None:
+    context = chromium.new_context(viewport=SIZES["phone"], has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(f"http://{served.host}/choice")
+    drawn = page.locator(".cells.for-phone svg")
+    expect(drawn).to_be_visible()
+    expect(page.locator(".cells.for-desk")).to_be_hidden()
+    box = drawn.bounding_box()
+    assert box
+    assert box["x"] + box["width"] <= SIZES["phone"]["width"]  # the whole year without a swipe
+    page.locator(".cells.for-phone .cell").nth(5).tap()
+    expect(page.locator(".cell-says")).to_contain_text("wanted")
+    context.close()
+
+
+def test_tables_fold_open_by_their_link_and_lie_open_on_paper(page: Page, served: Served) -> None:
+    page.goto(f"http://{served.host}/choice")
+    table = page.locator("[id='choice.service'] table")
+    expect(table).to_be_hidden()
+    page.locator("#picture-service").get_by_role("link", name="As a table").click()
+    expect(table).to_be_visible()
+    page.goto(f"http://{served.host}/place")
+    last = page.locator("details.fold table").last
+    expect(last).to_be_hidden()
+    page.emulate_media(media="print")
+    expect(last).to_be_visible()
+
+
+def test_the_rectangle_is_pulled_to_its_size_and_apples_are_pressed_into_a_list(
+    page: Page, tmp_path: Path, planned: Path
+) -> None:
+    folder = tmp_path / "new"
+    shutil.copytree(planned / "weather", folder / "weather")
+    with Served(folder) as served:
+        page.goto(f"http://{served.host}/begin/ground")
+        box = page.locator(".corner").bounding_box()
+        assert box
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + 26, y + 26, steps=3)
+        page.mouse.up()
+        # 260 dots stand for 300 ft: a tenth more of each side that is 300 ft
+        expect(page.get_by_label("Length along")).to_have_value("330 ft")
+        expect(page.get_by_label("Width across")).to_have_value("180 ft")
+        page.goto(f"http://{served.host}/begin/taste")
+        page.get_by_text("The apples that are known").click()
+        gold = page.get_by_role("button", name="GoldRush", exact=True)
+        gold.click()
+        expect(page.get_by_label("You would rather have").last).to_have_value("GoldRush")
+        expect(gold).to_have_attribute("aria-pressed", "true")
+        gold.click()
+        expect(page.get_by_label("You would rather have").last).to_have_value("")
 
 
 def test_units_and_theme_are_a_press_and_stay(page: Page, served: Served) -> None:
