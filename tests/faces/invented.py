@@ -371,7 +371,7 @@ def choice(trees: dict[str, int]) -> Choice:
             ChosenCultivar(
                 name, trees[name], 0, "G.41", name != "GoldRush", (33 + index, 34 + index),
                 {"fresh": 300.0, "sauce": 120.0}, tuple(other for other in names if other != name)[:3],
-                120.0 - 20 * index,
+                0, 120.0 - 20 * index,
                 (Reason(Merit.CARRIES_TABLE, number=36), Reason(Merit.SERVES, uses=(Use.FRESH, Use.PIE))),
             )
             for index, name in enumerate(names)

@@ -160,10 +160,10 @@ def test_on_a_phone_the_calendar_fits_and_a_tap_names_the_week(chromium: Browser
 
 
 def test_tables_fold_open_by_their_link_and_lie_open_on_paper(page: Page, served: Served) -> None:
-    page.goto(f"http://{served.host}/choice")
-    table = page.locator("[id='choice.service'] table")
+    page.goto(f"http://{served.host}/place")
+    table = page.locator("[id='place.months'] table")
     expect(table).to_be_hidden()
-    page.locator("#picture-service").get_by_role("link", name="As a table").click()
+    page.locator("#picture-climate").get_by_role("link", name="As a table").click()
     expect(table).to_be_visible()
     page.goto(f"http://{served.host}/place")
     last = page.locator("details.fold table").last
