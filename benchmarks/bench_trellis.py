@@ -21,13 +21,14 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
 import numpy as np  # noqa: E402
 from trellis_pynite import Row, ours, solve_with_pynite  # noqa: E402
-from trellis_support import a_row  # noqa: E402
+from trellis_support import a_row, orchard  # noqa: E402
 
 from topwire.catalogue.model import Catalogue  # noqa: E402
 from topwire.catalogue.tables import read_tables  # noqa: E402
+from topwire.trellis.answer import answer  # noqa: E402
 from topwire.trellis.frame import solve  # noqa: E402
 from topwire.trellis.holding import ground_of  # noqa: E402
-from topwire.trellis.question import read_stock  # noqa: E402
+from topwire.trellis.question import question, read_stock  # noqa: E402
 from topwire.trellis.row_frame import CASES, row_frame, run_cases  # noqa: E402
 from topwire.trellis.search import END_GIVES, Wishes, search_down  # noqa: E402
 
@@ -75,6 +76,19 @@ def whole_rows() -> None:
               f"{max(case.residual for case in cases):19.1e}")  # fmt: skip
 
 
+def whole_design() -> None:
+    """All a plan asks of the trellis, risk by both methods in it: processor time of one core; bar 5 s."""
+    catalogue = Catalogue(read_tables())
+    print("\nWhole design with its risk: kits, both methods, eleven cases, yardsticks, storms; bar 5 s")
+    for length, width in ((45.0, 9.0), (93.0, 47.0), (150.0, 72.0)):
+        plan, ground, layout, crop = orchard(catalogue, length=length, width=width, units="us", gust="38 m/s")
+        asked = question(plan, catalogue, ground, layout, crop)
+        began = time.process_time()
+        answer(asked)
+        trees = sum(row.new_trees for row in asked.rows)
+        print(f"{len(asked.rows):3d} rows, {trees:5d} trees {time.process_time() - began:8.2f} s")
+
+
 def beside_pynite() -> None:
     print("\nThe same row in PyNiteFEA: 5 wires, posts fixed at the ground, 4 straight bars a span, 8 cases")
     print(f"{'spans':>6} {'ours s':>8} {'pynite s':>9} {'ratio':>7} {'tension off':>12} {'moment off':>11}")
@@ -111,4 +125,5 @@ def _moment_off(row: Row, here: Any, moved: Any) -> float:
 
 if __name__ == "__main__":
     whole_rows()
+    whole_design()
     beside_pynite()

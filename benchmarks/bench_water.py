@@ -10,6 +10,7 @@ import os
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
+import sys
 import tempfile
 import time
 import warnings
@@ -175,7 +176,21 @@ def needs() -> None:
         print(f"{blocks:3} blocks {took:8.3f} s, {1 / took:5.1f} times within the bar of 1 s")
 
 
+def whole_plans() -> None:
+    """The water of an example as its plan asks for it, need, pipes, zones and schedule; bar 1 s."""
+    sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
+    from water.conftest import _example
+
+    print("\nThe whole water of an example, processor time of one core; bar 1 s")
+    for name in ("garden-fence", "ridge-cider", "valley-inn"):
+        example = _example(name)
+        began = time.process_time()
+        example.again()
+        print(f"{name:>14} {time.process_time() - began:8.2f} s")
+
+
 if __name__ == "__main__":
     network()
     balances()
     needs()
+    whole_plans()

@@ -14,6 +14,7 @@ from trellis_pynite import WOOD, Row, ours, post_moment_by_pynite, solve_with_py
 from topwire.checks.trellis import checks as single_checks  # noqa: E402
 from topwire.checks.trellis_cases import CASES, checks  # noqa: E402
 from topwire.checks.trellis_frames import clamped_post  # noqa: E402
+from topwire.checks.trellis_risk import checks as risk_checks  # noqa: E402
 from topwire.trellis.frame import solve  # noqa: E402
 from topwire.trellis.ground_post import ground_post, growing_spring  # noqa: E402
 
@@ -24,6 +25,16 @@ def test_every_reference_case_is_there() -> None:
     assert len(rows) == len(checks()) == 100
     assert {row["case"] for row in rows} == set(CASES)
     assert len(single_checks()) >= 25
+
+
+def test_forty_and_more_of_the_calibrations_figures_are_checked() -> None:
+    """Gusts and drag, roots and poles, eight builds in four states, nine reports of storms."""
+    found = risk_checks()
+    assert len(found) >= 70
+    apart = [one.quantity for one in found if abs(one.ours() - one.published) > one.tolerance]
+    assert not apart, apart
+    storms = [check for check in found if check.source.startswith("TRELLIS-STORMS")]
+    assert len(storms) >= 9
 
 
 @pytest.mark.parametrize(("across", "down"), [(60.0, 20.0), (150.0, 60.0), (0.0, 100.0)])
