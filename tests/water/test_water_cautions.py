@@ -8,7 +8,9 @@ from topwire.values.notice import Measured, Notice, Severity
 from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water import quality
+from topwire.water.clogging import CLOGS, InWater
 
+GOOD = {InWater.SALT: 0.3} | dict.fromkeys(CLOGS, 0.05)
 CAUTION = Severity.CAUTION
 FEEDING, POWER = Notice("water.feeding_in", CAUTION), Notice("water.electricity", CAUTION)
 GERMS = Notice("water.germs", CAUTION, "water.source")
@@ -23,6 +25,7 @@ def asked(**other: object) -> SimpleNamespace:
     def row(what: str, low: float, high: float, source: str) -> SimpleNamespace:
         return SimpleNamespace(
             what=what,
+            unit="mg/L",
             well_below=low,
             trouble_above=high,
             source=source,
@@ -34,11 +37,13 @@ def asked(**other: object) -> SimpleNamespace:
         "source_kind": WaterSource.WELL,
         "seasons": SimpleNamespace(bloom_kill=0.0),
         "floor": 720.0,
-        "source": SimpleNamespace(flow=7.0e-4),
-        "salt": 0.3,
-        "iron": 0.05,
+        "source": SimpleNamespace(flow=7.0e-4, laden=False, open_water=False),
+        "test": GOOD,
         "tables": SimpleNamespace(
-            quality=(row("salt (conductivity)", 0.7, 1.7, "FAO29"), row("iron", 0.1, 1.5, "BUCKS"))
+            quality=(
+                row("salt (conductivity)", 0.7, 1.7, "FAO29"),
+                *(row(what.value, 0.1, 1.5, "BUCKS") for what in CLOGS),
+            )
         ),
     }
     return SimpleNamespace(**(usual | other))
@@ -76,17 +81,19 @@ def test_frost_water_is_told_with_what_it_wants(flow: float, enough: bool) -> No
     assert quality.cautions(calm)[-1] == POWER  # type: ignore[arg-type]
 
 
-def test_good_water_needs_no_word_and_untested_water_one() -> None:
-    untested = [Notice("water.untested", Severity.ASSUMPTION, "water.salt", source="BUCKS")]
-    assert quality.tested(asked()) == []  # type: ignore[arg-type]
-    assert quality.tested(asked(salt=0.7, iron=0.1)) == []  # type: ignore[arg-type]
-    for unknown in ({"salt": None}, {"iron": None}, {"salt": None, "iron": None}):
-        assert quality.tested(asked(**unknown)) == untested  # type: ignore[arg-type]
+def test_good_water_needs_a_filter_and_untested_water_a_test() -> None:
+    good = quality.tested(asked())  # type: ignore[arg-type]
+    assert [notice.code for notice in good] == ["water.cleaned"]
+    assert good[0].facts == {"days": 28, "media": False}
+    for left_out in (InWater.SALT, InWater.IRON):
+        test = {what: value for what, value in GOOD.items() if what is not left_out}
+        (untested, *_) = quality.tested(asked(test=test))  # type: ignore[arg-type]
+        assert (untested.code, untested.concerns) == ("water.untested", (left_out.value,))
 
 
 def test_salt_is_told_with_the_crop_it_costs() -> None:
     """FAO29: 16 % of the crop a dS/m of the soil above 1.7; the soil has 1.5 times the water's salt."""
-    (salty,) = quality.tested(asked(salt=2.0))  # type: ignore[arg-type]
+    salty, _ = quality.tested(asked(test=GOOD | {InWater.SALT: 2.0}))  # type: ignore[arg-type]
     assert salty.facts.pop("crop") == pytest.approx(0.792)  # type: ignore[attr-defined]
     assert salty.facts.pop("more") == pytest.approx(2.0 / (2 * 7.95))  # type: ignore[attr-defined]
     assert salty == Notice(
@@ -100,15 +107,11 @@ def test_salt_is_told_with_the_crop_it_costs() -> None:
 
 @pytest.mark.parametrize(("iron", "too_much"), [(1.5, False), (1.6, True)])
 def test_iron_is_told_and_from_when_it_is_too_much(iron: float, too_much: bool) -> None:
-    assert quality.tested(asked(iron=iron)) == [  # type: ignore[arg-type]
-        Notice(
-            "water.rusty",
-            Severity.WARNING,
-            "water.iron",
-            facts={"iron": iron, "too_much": too_much, "does": "iron harms", "remedy": "mend it"},
-            source="BUCKS",
-        )
-    ]
+    laden, cleaned = quality.tested(asked(test=GOOD | {InWater.IRON: iron}))  # type: ignore[arg-type]
+    assert (laden.code, laden.setting, laden.source) == ("water.laden", "water.iron", "BUCKS")
+    assert laden.facts["too_much"] is too_much
+    assert laden.facts["drip"] is True
+    assert cleaned.facts["days"] == (7 if too_much else 14)
 
 
 def test_yield_under_salt() -> None:

@@ -269,6 +269,14 @@ class WaterSection(Section):
     iron: float | None = Field(
         None, ge=0, le=100, description="iron in the water in mg/L (ppm), from a laboratory"
     )
+    manganese: float | None = Field(None, ge=0, le=100, description="manganese in mg/L (ppm)")
+    sulphide: float | None = Field(None, ge=0, le=100, description="hydrogen sulphide in mg/L (ppm)")
+    acidity: float | None = Field(None, ge=3, le=11, description="pH of the water")
+    suspended: float | None = Field(None, ge=0, le=100_000, description="suspended matter in mg/L (ppm)")
+    bacteria: float | None = Field(None, ge=0, le=1e9, description="bacteria counted in a millilitre")
+    chloride: float | None = Field(None, ge=0, le=50_000, description="chloride in mg/L (ppm)")
+    sodium: float | None = Field(None, ge=0, le=200, description="sodium adsorption ratio")
+    boron: float | None = Field(None, ge=0, le=100, description="boron in mg/L (ppm)")
 
 
 class NurserySection(Section):

@@ -415,6 +415,12 @@ def quality(water: WaterPlan) -> Sheet:
             Column("what", "what", width=1.1, of="name"),
             Column("below", "no trouble below", width=0.7, of=lambda note: f"{note.well_below:,g}"),
             Column("above", "trouble above", width=0.7, of=lambda note: f"{note.trouble_above:,g}"),
+            Column(
+                "found",
+                "found",
+                width=0.6,
+                of=lambda note: None if note.found is None else f"{note.found:,g}",
+            ),
             Column("unit", "unit", width=0.6, of="measure"),
             Column("does", "what it does", width=2, of=lambda note: note.remarks[0]),
             Column("remedy", "what to do", width=2, of=lambda note: note.remarks[1]),

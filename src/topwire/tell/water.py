@@ -127,17 +127,28 @@ WORDS: Mapping[str, Speech] = {
         "Add a wider pipe to tubing.csv, or water in smaller sets.",
     ),
     "water.untested": Words(
-        "nobody has said what is in this water; salt, iron, lime and slime decide filter and upkeep.",
-        "Have a laboratory test it (the table of water quality says for what) before ordering, and state water.salt "
-        "and water.iron.",
+        "nobody has said what is in this water: {concerns} decide filter and upkeep.",
+        "Have a laboratory test it (the table of water quality says for what) before ordering, and state the figures "
+        "under water: filter and flushing then follow them.",
     ),
     "water.salty": Words(
         "water of {salt} dS/m: {does}; in the long run about {crop:.0%} of a full crop (indicative).",
         "Give about {more:.0%} more than the need where winter rain does not wash salt down; {remedy}.",
     ),
-    "water.rusty": lambda facts: Words(
-        "{iron} mg/L of iron: {does}.",
-        ("Too much for drip as it comes: " if facts["too_much"] else "") + "{remedy}.",
+    "water.laden": lambda facts: Words(
+        f"{{what}} {{value:g}}{'' if facts['unit'] in ('pH', '-') else ' {unit}'} in the water: {{does}}.",
+        (
+            ("Too much for drip as it comes: " if facts["drip"] else "Too much for apple as it comes: ")
+            if facts["too_much"]
+            else ""
+        )
+        + "{remedy}.",
+    ),
+    "water.cleaned": lambda facts: Words(
+        "by the water’s test a "
+        + ("media filter with a screen behind it" if facts["media"] else "screen filter")
+        + " stands at the source (in the bill) and the lines are flushed every {days} days (in the calendar).",
+        "Test again each spring: wells change. Longer between flushes where a catch of the ends runs clear.",
     ),
     "water.flows_back": Words(
         "the source is drinking water: orchard water must never be able to flow back into it.",

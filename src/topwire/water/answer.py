@@ -11,6 +11,7 @@ from topwire.values.units import Kind
 from topwire.water import bill, figures, quality, verdict
 from topwire.water.asked import WaterQuestion
 from topwire.water.climate import DAYS, WaterClimate, climate_of
+from topwire.water.clogging import FLUSH_EVERY, clogging
 from topwire.water.demand import Stages, runoff
 from topwire.water.emitter import least_flow
 from topwire.water.findings import LineTried, PressureLoss, QualityNote, Store, WaterPlan, Zone
@@ -103,13 +104,20 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
             empties=turns.empties,
             hours=hours.max(axis=(0, 1, 2)),
             tested=asked.source.drinking_water and not system.from_tap,
+            flush_every=FLUSH_EVERY[clogging(asked.test, asked.tables.quality)],
         ),
         losses=tuple(PressureLoss(part, item, pressure_of(head)) for part, item, head in system.losses),
         pipes=pipes,
         lines_tried=tuple(_tried(trial) for trial in trials),
         quality=tuple(
             QualityNote(
-                row.what, row.unit, row.well_below, row.trouble_above, (row.says, row.remedy), row.source
+                row.what,
+                row.unit,
+                row.well_below,
+                row.trouble_above,
+                (row.says, row.remedy),
+                row.source,
+                next((value for what, value in asked.test.items() if row.what.startswith(what.value)), None),
             )
             for row in asked.tables.quality
         ),

@@ -1,5 +1,6 @@
 """What the Water is asked: blocks as soil and canopy, rows to feed, the source, weather, goods to choose from."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from topwire.values.arrays import Integers
 from topwire.values.quantities import DayOfYear, DayOfYearArray, Metres, Share, SquareMetres
 from topwire.values.terms import WaterSource
+from topwire.water.clogging import InWater
 from topwire.water.need import REFILL_TO, TRIGGER, Site
 from topwire.water.system import WaterInlet
 from topwire.water.tables import (
@@ -67,8 +69,7 @@ class WaterQuestion:
     catchment : of the pond, None where the plan does not say: it is then full when the irrigation opens
     store_depth : of pond or tank, full
     frost_depth : to which the ground freezes by the local code, None where the plan does not say
-    salt : [dS/m] of the water by a laboratory, None where nobody has said
-    iron : [mg/L] the same
+    test : what a laboratory found in the water, by the names of the table of water quality, in its units
     """
 
     weather: Weather
@@ -87,8 +88,7 @@ class WaterQuestion:
     catchment: SquareMetres | None
     store_depth: Metres
     frost_depth: Metres | None
-    salt: float | None
-    iron: float | None
+    test: Mapping[InWater, float]
     tables: WaterTables
 
     def fitted(self, line: EmitterRow) -> "WaterQuestion":

@@ -281,6 +281,7 @@ class QualityNote:
     trouble_above: float
     remarks: tuple[str, str]
     source: str
+    found: float | None = None  # by the plan's own test
 
 
 @dataclass(frozen=True)

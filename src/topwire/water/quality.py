@@ -1,5 +1,7 @@
 """What the water may carry, and what water may do to people: notices, never doses."""
 
+from typing import Any
+
 import numpy as np
 import numpy.typing as npt
 
@@ -7,6 +9,7 @@ from topwire.values.notice import Measured, Notice, assumption, caution, remark,
 from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water.asked import WaterQuestion
+from topwire.water.clogging import CLOGS, FLUSH_EVERY, Hazard, InWater, clogging, hazard, row_of
 from topwire.water.tables import QualityRow
 
 Array = npt.NDArray[np.float64]
@@ -46,33 +49,44 @@ def leaching_share_drip(water_salt: float, most_soil_salt: float) -> float:
 
 def tested(asked: WaterQuestion) -> list[Notice]:
     """What a laboratory's figures mean; an assumption where there are none."""
-    found = []
-    salt, iron = asked.salt, asked.iron
-    if salt is None or iron is None:
-        found.append(assumption("water.untested", setting="water.salt", source="BUCKS"))
-    rows = {row.what.split(" (")[0]: row for row in asked.tables.quality}
-    if salt is not None and salt > rows["salt"].well_below:
+    found: list[Notice] = []
+    rows, test = asked.tables.quality, asked.test
+    untested = [what.value for what in (InWater.SALT, *CLOGS) if what not in test]
+    if untested:
+        found.append(assumption("water.untested", setting="water.salt", source="BUCKS", concerns=untested))
+    for what, value in test.items():
+        if hazard(what, value, rows) is Hazard.NONE:
+            continue
+        row = row_of(what, rows)
+        facts: dict[str, Any] = {
+            "setting": f"water.{what.name.lower()}",
+            "source": row.source,
+            **_remarks(row),
+        }
+        if what is InWater.SALT:
+            crop, more = yield_under_salt(SOIL_OVER_WATER * value), leaching_share_drip(value, NOTHING_YIELDS)
+            found.append(warning("water.salty", salt=value, crop=float(crop) / 100, more=more, **facts))
+            continue
         found.append(
             warning(
-                "water.salty",
-                setting="water.salt",
-                source=rows["salt"].source,
-                salt=salt,
-                crop=float(yield_under_salt(SOIL_OVER_WATER * salt)) / 100,
-                more=leaching_share_drip(salt, NOTHING_YIELDS),
-                **_remarks(rows["salt"]),
+                "water.laden",
+                what=what.value,
+                value=value,
+                unit=row.unit,
+                too_much=hazard(what, value, rows) is Hazard.SEVERE,
+                drip=what in CLOGS,
+                **facts,
             )
         )
-    if iron is not None and iron > rows["iron"].well_below:
-        row = rows["iron"]
+    worst = clogging(test, rows)
+    if any(what in test for what in CLOGS):
         found.append(
-            warning(
-                "water.rusty",
-                setting="water.iron",
-                source=row.source,
-                iron=iron,
-                too_much=iron > row.trouble_above,
-                **_remarks(row),
+            remark(
+                "water.cleaned",
+                setting="water.suspended",
+                source="BUCKS",
+                days=FLUSH_EVERY[worst],
+                media=asked.source.laden or asked.source.open_water,
             )
         )
     return found

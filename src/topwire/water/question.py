@@ -9,12 +9,14 @@ from topwire.catalogue.model import Catalogue
 from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.plan.trees import WaterSection
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.terms import WaterSource
 from topwire.water.asked import BlockTrees, SeasonDays, WaterQuestion
 from topwire.water.canopy import canopy
+from topwire.water.clogging import InWater, needs_media
 from topwire.water.emitter import wetted_share
 from topwire.water.friction import head_of
 from topwire.water.need import Site
@@ -62,7 +64,7 @@ def question(
         sites=tuple(_site(plan, tables, ground, number) for number in here),
         rows=rows,
         trees=tuple(_trees(ground, layout, number) for number in here),
-        source=_source(plan, ground, rows),
+        source=replace(_source(plan, ground, rows), laden=needs_media(_tested(water), tables.quality)),
         source_kind=water.source,
         lines=_lines(water.emitter, tables),
         cover=tables.covers["apple, bare alley, killing frost"],
@@ -71,10 +73,26 @@ def question(
         catchment=water.catchment,
         store_depth=water.store_depth,
         frost_depth=plan.place.frost_depth,
-        salt=water.salt,
-        iron=water.iron,
+        test=_tested(water),
         tables=tables,
     )
+
+
+def _tested(water: WaterSection) -> dict[InWater, float]:
+    """What the plan says of the water, by the table's rows."""
+    said = {
+        InWater.SALT: water.salt,
+        InWater.CHLORIDE: water.chloride,
+        InWater.SODIUM: water.sodium,
+        InWater.BORON: water.boron,
+        InWater.IRON: water.iron,
+        InWater.MANGANESE: water.manganese,
+        InWater.SULPHIDE: water.sulphide,
+        InWater.ACIDITY: water.acidity,
+        InWater.SUSPENDED: water.suspended,
+        InWater.BACTERIA: water.bacteria,
+    }
+    return {what: value for what, value in said.items() if value is not None}
 
 
 def water_tables(catalogue: Catalogue) -> WaterTables:

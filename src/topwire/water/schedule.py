@@ -12,7 +12,6 @@ Array = npt.NDArray[np.float64]
 LEAST_FLUSH = 0.3  # [m/s] at the end of a line, source KB90
 WORTH_RUNNING = 0.25  # [h a week] less is not told
 _MIDDLE_AND_NINE = (50.0, 90.0)
-_FLUSH_EVERY = 28  # [d] common practice
 _EVENED = {-2: 1, -1: 2, 0: 3, 1: 2, 2: 1}  # weights of the weeks about one
 
 
@@ -41,7 +40,7 @@ def middle_and_nine_in_ten(by_year: Array) -> Array:
 
 
 def calendar(
-    *, opens: float, begins: float, empties: float, hours: Array, tested: bool
+    *, opens: float, begins: float, empties: float, hours: Array, tested: bool, flush_every: int
 ) -> tuple[WaterDay, ...]:
     """The year's jobs with the water, by the middle year's days.
 
@@ -49,6 +48,7 @@ def calendar(
     ----------
     opens, begins, empties : [d] of the year, when the lines are filled, water is first given, the lines are emptied
     hours : (weeks,) [h] the most of any zone and leaf, in nine years of ten
+    flush_every : [d]
     tested : the guard against backflow is one that is tested every year
     """
     running = np.flatnonzero(hours > WORTH_RUNNING)
@@ -60,7 +60,7 @@ def calendar(
         WaterDay(WaterJob.BEGIN, begin),
         *(
             WaterDay(WaterJob.FLUSH, day)
-            for day in range(begin + _FLUSH_EVERY, max(last, begin + _FLUSH_EVERY + 1), _FLUSH_EVERY)
+            for day in range(begin + flush_every, max(last, begin + flush_every + 1), flush_every)
         ),
         WaterDay(WaterJob.LAST, last),
         WaterDay(WaterJob.EMPTY, empty),

@@ -42,6 +42,7 @@ class WaterInlet:
     open_water: bool
     drinking_water: bool
     storage: float | None = None  # [m3] pond or tank at hand
+    laden: bool = False  # by its test so full that a screen alone would clog
 
 
 @dataclass(frozen=True)
@@ -279,7 +280,7 @@ def _with_main(
 def _head_fittings(source: WaterInlet, tables: WaterTables, flow: float) -> tuple[FittingRow, ...]:
     """What stands at the source: against backflow, the filter, the meter."""
     guard = tables.fitting("backflow" if source.drinking_water else "check", flow)
-    cleaner = tables.fitting("media filter" if source.open_water else "filter", flow)
+    cleaner = tables.fitting("media filter" if source.open_water or source.laden else "filter", flow)
     return (guard, cleaner, tables.fitting("meter", flow))
 
 
