@@ -70,6 +70,7 @@ from topwire.ledger.findings import (
     Running,
     Sensitivity,
     ShortWeek,
+    Sized,
     Spent,
     Sulphite,
     Task,
@@ -751,5 +752,10 @@ def ledger() -> Ledger:
         deepest=(Deepest(2027, 9000.0, 2500.0),) * 3,
         ruins=(Ruin(Moved.CROP, -200.0),),
         notices=(notice.assumption("ledger.valued"),),
+        sizes=(
+            Sized(20, 2, 1800.0, 170.0, 1400.0, 0.6, 0.5, False),
+            Sized(48, 3, 4200.0, 260.0, 2982.5, 0.9, 0.7, True),
+        ),
+        targets=((0.75, Sized(34, 2, 2975.0, 219.0, 2200.0, 0.75, 0.6, False)), (0.95, None)),
         years=2027 + np.arange(horizon),
     )  # fmt: skip

@@ -20,6 +20,7 @@ from topwire.choice.needs import WeeklyNeed
 from topwire.choice.pinch import pinches
 from topwire.choice.proof import prove
 from topwire.choice.serving import Service, solve_serving, unavoidable
+from topwire.choice.sizes import sizes
 from topwire.choice.standing import standing_advice
 from topwire.choice.supply import Supply
 from topwire.choice.telling import choice_notices
@@ -85,6 +86,7 @@ def _told(
     if limits.cellar is not None and asked.cellar_floor is not None:
         per_area = limits.cellar / asked.cellar_floor
     worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
+    steps = sizes(near, found.trees, supply.years.size)
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time
@@ -139,6 +141,7 @@ def _told(
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,
+        sizes=steps,
         risk=limits.risk,
         wanted=wanted_in_all(needs),
         most_lost=limits.most_lost,

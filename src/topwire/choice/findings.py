@@ -9,7 +9,7 @@ import numpy as np
 from topwire.choice.asked import Barred
 from topwire.choice.disease import Disease, Rating
 from topwire.choice.plate import JuiceSide
-from topwire.choice.scarce import Pinched, WeightedKilograms, Worth
+from topwire.choice.scarce import Pinched, SizeStep, WeightedKilograms, Worth
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
 from topwire.values.calendar import WEEKS
@@ -401,6 +401,7 @@ class Choice:
     blends: tuple[BlendMade, ...] = ()
     disease: tuple[DiseaseLine, ...] = ()
     pinches: tuple[Pinched, ...] = ()
+    sizes: tuple[SizeStep, ...] = ()
     risk: Risk = Risk.CAREFUL
     wanted: WeightedKilograms = 0.0
     most_lost: Share | None = None

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from topwire.values.quantities import Kilograms, Share
+from topwire.values.quantities import Count, Kilograms, Share
 from topwire.values.units import Kind
 
 # Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
@@ -63,3 +63,13 @@ class Worth:
     more: More
     by: float  # trees, m2 of floor, or a share of what there is, as `more` has it
     gain: WeightedKilograms  # a year
+
+
+@dataclass(frozen=True)
+class SizeStep:
+    """So many trees of the chosen cultivars, in their best numbers, and the share of all that is wanted, each need
+    times its weight, that they serve in the mean year and in the worst fifth of years."""
+
+    trees: Count
+    served: Share
+    worst_fifth: Share

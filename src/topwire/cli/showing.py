@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 
 def show_department(folder: Path, name: str, *, as_json: bool, years: bool = False) -> None:
-    """One department of the orchard, as tables or as JSON; of the place also every year's dates as CSV.
+    """One department of the orchard, as tables or as JSON, or one sheet of it (“ledger.sizes”); of the place also
+    every year's dates as CSV.
 
     Raises
     ------
@@ -41,6 +42,8 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     from topwire.tell.by_size import told_of
 
     names = [step.name for step in STEPS]
+    sheet = name
+    name = name.partition(".")[0]
     if name not in names:
         near = get_close_matches(name, [*names, "catalogue", "rootstocks", "kitchen", "yields"], n=1)
         remedy = (
@@ -66,7 +69,16 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     if years:
         click.echo(dates_by_year(orchard).decode("utf-8-sig"), nl=False)
         return
-    for table in department_tables(orchard, name):
+    tables = department_tables(orchard, name)
+    if sheet != name:
+        known = [table.name for table in tables]
+        if sheet not in known:
+            raise Faults([fault("show", f"{name} has no sheet “{sheet}”.", f"There are {', '.join(known)}.")])
+        for table in tables:
+            if table.name == sheet:
+                print_table(table)
+        return
+    for table in tables:
         print_table(table)
     for notice in told_of(orchard, getattr(result, "notices", ())):
         click.echo(f"{notice.severity}: {notice}")

@@ -32,6 +32,7 @@ from topwire.ledger.money import (
     payback_year,
     widest_first,
 )
+from topwire.ledger.sizes import sized, targets
 from topwire.ledger.telling import ledger_notices
 from topwire.ledger.work import WorkLoad, by_year, hours_by_task, tasks_of, with_hours, work_load
 from topwire.values.arrays import Floats
@@ -117,6 +118,8 @@ def answer(asked: LedgerQuestion) -> Ledger:
         found,
         beside=beside_budgets(found, asked.trees, in_money_of(PUBLISHED, asked.money_year, asked.index)),
         notices=tuple(ledger_notices(asked, found)),
+        sizes=sized(asked.sizes, asked.own_size, found.establishment),
+        targets=targets(asked.sizes, asked.own_size, found.establishment),
     )
 
 

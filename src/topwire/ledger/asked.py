@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from topwire.choice.scarce import SizeStep
 from topwire.layout.areas import Areas
 from topwire.ledger.capital import CapitalRow
 from topwire.ledger.goods import GoodsRow
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.sizes import OwnSize
 from topwire.ledger.tools import ToolRow
 from topwire.ledger.work_rows import MaturityRow, WorkRow
 from topwire.nursery.findings import WorkDates
@@ -97,6 +99,7 @@ class LedgerQuestion:
     store : floor of the cellar the kept fruit wants [m2]
     autumns : planting autumns where the plan asks for several; empty else
     bears : come to the trees
+    sizes : service by number of trees, as the choice found it; own_size : the plan's own ground
     begin : ISO date from which work can be done; empty: early enough for all of it
     """
 
@@ -136,6 +139,8 @@ class LedgerQuestion:
     autumns: tuple[int, ...]
     begin: str
     bears: bool
+    sizes: tuple[SizeStep, ...]
+    own_size: OwnSize
     hands: float
     hours_per_week: Hours
     wage: Money

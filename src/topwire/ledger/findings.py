@@ -10,15 +10,18 @@ from topwire.values.arrays import Integers
 from topwire.values.bill import BillLine
 from topwire.values.notice import Notice
 from topwire.values.quantities import (
+    Count,
     DaysLong,
     GramsPerLitre,
     Hours,
     HoursArray,
     Kilograms,
+    Metres,
     Money,
     MoneyArray,
     Ratio,
     Share,
+    SquareMetres,
 )
 
 
@@ -228,6 +231,28 @@ class Ruin:
 
 
 @dataclass(frozen=True)
+class Sized:
+    """An orchard of so many trees on ground of the plan's shape.
+
+    Attributes
+    ----------
+    ground : of the blocks; fence : around it, 0 where there is none to build
+    cost : to establish it, the plan's own bills in proportion
+    served, worst_fifth : share of all the kitchen wants, each need times its weight
+    own : the plan's own size
+    """
+
+    trees: Count
+    rows: Count
+    ground: SquareMetres
+    fence: Metres
+    cost: Money
+    served: Share
+    worst_fifth: Share
+    own: bool
+
+
+@dataclass(frozen=True)
 class BreakEven:
     """When a full-grown middle year just covers its running costs; the cost of establishing is not in it.
 
@@ -305,6 +330,8 @@ class Ledger:
     deepest: tuple[Deepest, Deepest, Deepest]
     ruins: tuple[Ruin, ...]
     notices: tuple[Notice, ...]
+    sizes: tuple[Sized, ...] = ()  # the plan's own among them, fewest trees first
+    targets: tuple[tuple[Share, Sized | None], ...] = ()  # share of all that is wanted, and the size it takes
 
     @property
     def cost_to_establish(self) -> float:

@@ -18,6 +18,7 @@ from topwire.ledger.cashbook import PRICES_USED
 from topwire.ledger.findings import OwnTask
 from topwire.ledger.goods import FENCE, HIVE, GoodsRow
 from topwire.ledger.labour import LabourRow, spread_over_weeks
+from topwire.ledger.sizes import OwnSize
 from topwire.ledger.tools import ToolRow
 from topwire.ledger.work import MADE_OF
 from topwire.ledger.work_rows import MaturityRow, WorkRow, row_faults
@@ -89,7 +90,7 @@ def question(
         nursery_days=nursery.dates,
         nursery_seasons=plan.nursery.seasons,
         areas=crop.areas,
-        fence=crop.areas.fence if Animal.DEER in plan.place.animals and FENCE not in plan.money.have else 0.0,
+        fence=_fence(plan, crop.areas),
         strip=_strip(ground, layout),
         cultivars=cultivars,
         orchard_crop=crop.orchard_kg,
@@ -118,12 +119,29 @@ def question(
         autumns=_autumns(choice.batches),
         begin=plan.years.begin.isoformat() if plan.years.begin else "",
         bears=Animal.BEARS in plan.place.animals,
+        sizes=choice.sizes,
+        own_size=_own_size(plan, ground, crop.areas, choice),
         hands=plan.money.hands,
         hours_per_week=plan.money.hours_per_week,
         wage=plan.money.wage,
         interest=plan.money.interest,
         currency=plan.money.currency,
     )
+
+
+def _own_size(plan: Plan, ground: Ground, areas: Areas, choice: Choice) -> OwnSize:
+    return OwnSize(
+        choice.trees,
+        sum(line.standing for line in choice.chosen),
+        sum(len(block.rows) for block in ground.blocks),
+        areas.blocks,
+        _fence(plan, areas),
+    )
+
+
+def _fence(plan: Plan, areas: Areas) -> float:
+    """Length of the deer fence that has to be built. [m]"""
+    return areas.fence if Animal.DEER in plan.place.animals and FENCE not in plan.money.have else 0.0
 
 
 def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:

@@ -125,9 +125,11 @@ def reasons(choice: Choice) -> Sheet:
         )
         for line in choice.chosen
     ]
-    loss = Column("loss_without", "lost had it been left out, weighted, a year", Kind.MASS, width=0.8)
+    loss = Column("loss_without", "lost without it, weighted, a year", Kind.MASS, width=0.8)
     lost = setting("taste.most_lost")
-    dead = Column("loss_after", "lost if its trees die, weighted, a year", Kind.MASS, width=0.8, links=lost)
+    dead = Column(
+        "loss_after", "lost with its planted trees, weighted, a year", Kind.MASS, width=0.8, links=lost
+    )
     return Sheet(
         "choice.reasons",
         "Why these",

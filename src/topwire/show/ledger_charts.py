@@ -11,6 +11,7 @@ from topwire.show.chart_style import (
     INK,
     MIDDLE,
     Chart,
+    Spec,
     by_row,
     chart,
     iso,
@@ -27,7 +28,8 @@ def ledger_charts(orchard: Orchard) -> list[Chart]:
     ledger = orchard.ledger
     if ledger is None:
         return []
-    return [cash(ledger), labour(ledger)]
+    made = [cash(ledger), labour(ledger)]
+    return [*made, sizes(ledger)] if len(ledger.sizes) > 1 else made
 
 
 def cash(ledger: Ledger) -> Chart:
@@ -59,6 +61,38 @@ def cash(ledger: Ledger) -> Chart:
             layer("bar", {"color": FAINT, "size": 9}, x=year, y=quantity("flow", title)),
             layer("line", {"color": MIDDLE, "strokeWidth": 2}, x=year, y=quantity("middle", title)),
             {"data": values([{}]), **layer("rule", {"color": INK}, y={"datum": 0})},
+        ),
+    )
+
+
+def sizes(ledger: Ledger) -> Chart:
+    """Share served against the number of trees; the plan's own size marked."""
+    lines = [
+        {
+            "trees": line.trees,
+            "served": number(100 * line.served, 1),
+            "worst": number(100 * line.worst_fifth, 1),
+            "own": number(100 * line.served, 1) if line.own else None,
+        }
+        for line in ledger.sizes
+    ]
+    rows: list[Spec] = [{"trees": 0, "served": 0, "worst": 0, "own": None}, *lines]
+    trees, title = quantity("trees", "trees"), "% of what is wanted"
+    return chart(
+        "sizes",
+        "How many trees feed this kitchen",
+        "Line: share served in the mean year; lower edge of the band: in the worst fifth of years; diamond: this plan.",
+        stack(
+            rows,
+            170,
+            layer("area", {"color": BAND, "opacity": 0.8}, x=trees, y=quantity("worst", title), y2="served"),
+            layer("line", {"color": MIDDLE, "strokeWidth": 2}, x=trees, y=quantity("served", title)),
+            layer(
+                "point",
+                {"shape": "diamond", "filled": True, "color": ACCENT, "size": 90},
+                x=trees,
+                y=quantity("own", title),
+            ),
         ),
     )
 

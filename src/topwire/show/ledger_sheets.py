@@ -6,7 +6,7 @@ from topwire.ledger.findings import Budget, Ledger
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.calendar_sheets import calendar_sheets, hour_digits
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
-from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, per_area
+from topwire.tell.ledger import BUDGETS, MOVED, RUNNING, SPENT, by_area, per_area, size_notes
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
 from topwire.values.calendar import week_label
@@ -32,6 +32,8 @@ def sheets(found: Ledger, reader: Reader) -> list[Sheet]:
     if found.short_weeks:
         made.append(short_weeks(found))
     made.append(sensitivity(found))
+    if len(found.sizes) > 1:
+        made.append(sizes(found, reader))
     if found.beside:
         made.append(published(found, reader))
     if found.sulphite:
@@ -47,6 +49,31 @@ def establishment(found: Ledger) -> Sheet:
         (Column("what", "what"), Column("cost", "cost", Plain.MONEY, unit=found.currency, links=_PRICES)),
         (*rows, ("together", found.cost_to_establish)),
         "Bills of the departments, at the catalogue's prices or your own.",
+    )
+
+
+def sizes(found: Ledger, reader: Reader) -> Sheet:
+    """How large an orchard serves how much of what the kitchen wants, and what it takes."""
+    fenced = any(line.fence for line in found.sizes)
+    return sheet_of(
+        "ledger.sizes",
+        "The smallest orchard that feeds this kitchen",
+        (
+            Column("trees", "trees", Plain.COUNT, width=0.6, links=(Link(LinkKind.SETTING, "trees.total"),)),
+            Column("rows", "rows", Plain.COUNT, width=0.5),
+            Column("ground", "ground", Kind.GROUND, width=0.8),
+            *([Column("fence", "fence", Kind.LENGTH, width=0.7)] if fenced else []),
+            Column("cost", f"cost to establish, {found.currency}", Plain.MONEY, width=1),
+            Column("served", "served, mean year", Plain.SHARE, width=0.8),
+            Column("worst_fifth", "served, worst fifth of years", Plain.SHARE, width=0.9),
+            Column("own", "", width=0.7, of=lambda line: "this plan" if line.own else ""),
+        ),
+        found.sizes,
+        "The chosen cultivars in their best numbers for so many trees, served in every weather year; shares are of all "
+        "the kitchen wants, each need times its weight. Ground of the plan's shape: rows, their length and the fence "
+        "go with the root of the trees, bills with the trees; goods that last stay as they are.",
+        size_notes(found, reader),
+        charts=("sizes",),
     )
 
 

@@ -17,7 +17,7 @@ from topwire.ledger.findings import (
 from topwire.ledger.tools import Had, ToolRow
 from topwire.nursery.findings import NurseryJob
 from topwire.tell import nursery
-from topwire.tell.reader import Reader
+from topwire.tell.reader import Reader, counted
 from topwire.tell.words import Facts, Speech, Words, in_system
 from topwire.values.units import Kind
 
@@ -30,6 +30,26 @@ def by_area(per_square_metre: float, reader: Reader, digits: int = 0) -> str:
 def per_area(per_square_metre: float, reader: Reader) -> float:
     """An amount by square metre as one by hectare or acre."""
     return per_square_metre / reader.convert(1.0, Kind.AREA)
+
+
+def size_notes(found: Ledger, reader: Reader) -> tuple[str, ...]:
+    """“For 90% of what is wanted about 34 trees do: 2 rows, 0.1 acre, 2,100 USD to establish.” What none serves comes
+    last, once."""
+    said = []
+    for share, size in found.targets:
+        if size is None:
+            most = max(line.served for line in found.sizes)
+            said.append(
+                f"No number of these trees looked at serves {share:.0%}; {most:.0%} is the most. What limits each need "
+                "says why."
+            )
+            break
+        fence = f", {reader.text(size.fence, Kind.LENGTH, 0)} of fence" if size.fence else ""
+        said.append(
+            f"For {share:.0%} of what is wanted about {counted(size.trees, 'tree')} do: {counted(size.rows, 'row')}, "
+            f"{reader.text(size.ground, Kind.GROUND)} of ground{fence}, about {size.cost:,.0f} {found.currency}."
+        )
+    return tuple(said)
 
 
 def _hours_beside(facts: Facts) -> Words:
