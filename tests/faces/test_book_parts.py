@@ -21,12 +21,10 @@ def words(pdf: bytes) -> list[str]:
 def test_every_part_has_its_reader_and_the_contents_name_them_with_their_pages(orchard: Orchard) -> None:
     assert {key for _, keys in READERS.values() for key in keys} == set(PARTS)
     pages = words(book_pdf(orchard))
-    first = " ".join(pages[0].split())
+    first = " ".join(pages[2].split())
     for says, _ in READERS.values():
         assert says in first
-    where = next(
-        number for number, page in enumerate(pages, 1) if page.lstrip().find("Trellis") >= 0 and number > 1
-    )
+    where = next(number for number, page in enumerate(pages, 1) if number > 3 and "Trellis" in page)
     assert f"{where}" in first
 
 

@@ -14,7 +14,7 @@ from topwire.show.tables import NAMES, department_tables
 
 WANTED = {
     "climate", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "rivals", "crop", "leader",
-    "watering", "wetting", "cash", "labour", "gives",
+    "watering", "wetting", "cash", "labour", "gives", "grafts",
 }  # fmt: skip
 
 

@@ -60,19 +60,9 @@ def table(found: Table) -> Block:
     }
 
 
-def figure(
-    title: str, file: str, says: str, *, width: float = 1.0, height: float = 0.0, turned: bool = False
-) -> Block:
-    """`width`: share of the text's width; `height` [mm], 0 = as it falls; `turned`: on a page laid on its side."""
-    return {
-        "kind": "figure",
-        "title": title,
-        "file": file,
-        "says": says,
-        "width": width,
-        "height": height,
-        "turned": turned,
-    }
+def figure(title: str, file: str, says: str, *, width: float = 1.0, share: float = 0.0) -> Block:
+    """`width`: share of the text's width; `share`: of the text's height it may take at most, 0 = as it falls."""
+    return {"kind": "figure", "title": title, "file": file, "says": says, "width": width, "share": share}
 
 
 def notices(found: Iterable[Told], severity: Severity, *, title: str = "", where: bool = False) -> Block:

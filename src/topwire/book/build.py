@@ -9,7 +9,6 @@ from tempfile import TemporaryDirectory
 from topwire.book.contents import contents
 from topwire.book.garden import garden
 from topwire.book.guest_cards import guest_data
-from topwire.book.parts import PARTS
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
 from topwire.engine.orchard import Orchard
@@ -19,9 +18,9 @@ from topwire.season.findings import WeekFindings
 TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "guests.typ")
 
 
-def book_pdf(orchard: Orchard, parts: tuple[str, ...] = tuple(PARTS)) -> bytes:
-    """The book; of an orchard larger than a garden also some of its parts alone."""
-    book = garden(orchard) if orchard.is_garden and parts == tuple(PARTS) else contents(orchard, parts)
+def book_pdf(orchard: Orchard, parts: tuple[str, ...] = ()) -> bytes:
+    """The book for reading, or the parts of these names, each in full."""
+    book = garden(orchard) if orchard.is_garden and not parts else contents(orchard, parts)
     return _set("book", book.data, book.drawings)
 
 
@@ -45,8 +44,13 @@ def guests_pdf(found: GuestsFindings, part: str, size: str | None) -> bytes:
     return _set("guests", guest_data(found, part, size), {})
 
 
-def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:
-    """One template set with its data; the fonts are those that come with Typst, so every machine sets the same."""
+def typeset(
+    name: str, data: Mapping[str, object], drawings: Mapping[str, str], *, pictures: float = 0.0
+) -> list[bytes]:
+    """One template set with its data: the file, or with `pictures` [dots an inch] each page as a PNG.
+
+    The fonts are those that come with Typst, so every machine sets the same.
+    """
     import typst
 
     with TemporaryDirectory(prefix="topwire-") as folder:
@@ -56,7 +60,13 @@ def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> 
         for file, drawn in drawings.items():
             (room / file).write_text(drawn, encoding="utf-8")
         (room / f"{name}.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        made: bytes = typst.compile(
-            str(room / f"{name}.typ"), root=folder, ignore_system_fonts=True, timestamp=0, format="pdf"
+        how = {"format": "png", "ppi": pictures} if pictures else {"format": "pdf"}
+        made: bytes | list[bytes] | None = typst.compile(
+            str(room / f"{name}.typ"), root=folder, ignore_system_fonts=True, timestamp=0, **how
         )
-    return made
+    assert made is not None  # nothing was named to write to
+    return made if isinstance(made, list) else [made]
+
+
+def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:
+    return typeset(name, data, drawings)[0]

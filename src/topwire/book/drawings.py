@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from topwire.book.blocks import Block, figure, page
+from topwire.book.blocks import Block, figure
 from topwire.engine.orchard import Orchard
 from topwire.growth.training import FLAT
 from topwire.layout.findings import Ground, Layout
@@ -17,33 +17,62 @@ from topwire.show.trellis_sheets import rows_of
 from topwire.show.whip_drawing import draw_whips
 
 BOOK_FONT = "Libertinus Serif"
+TEXT = (487.0, 670.0)  # [pt] wide and high, on the narrower and on the lower of the two papers
+LEAST_LETTER = 7.0  # [pt] of a drawing
+MAPS = 3  # blocks that get a map each
+COVER, FULL_PAGE = 0.66, 0.8  # of the height of the text, at most
 
 
-def maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
-    """The whole ground, each block by itself where there are several, and the ground by harvest week; a page each."""
+def ground_maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """Who stands where: each block on a page of its own where they are few, else the whole ground."""
     ground, layout = orchard.ground, orchard.layout
     if ground is None or layout is None:
         return []
-    found = _map(orchard, ground, layout, View.CULTIVAR, "The map", drawings)
-    if len(ground.blocks) > 1:
-        for number, block in enumerate(ground.blocks):
-            if block.rows:
-                part = block_alone(ground, layout, number)
-                found += _map(orchard, *part, View.CULTIVAR, f"The map of {block.name}", drawings)
-    return found + _map(orchard, ground, layout, View.HARVEST, "The map by harvest week", drawings)
+    with_rows = [number for number, block in enumerate(ground.blocks) if block.rows]
+    if not 2 <= len(with_rows) <= MAPS:
+        return [_map(orchard, ground, layout, View.CULTIVAR, "", drawings)]
+    return [
+        _map(
+            orchard, *block_alone(ground, layout, number), View.CULTIVAR, ground.blocks[number].name, drawings
+        )
+        for number in with_rows
+    ]
+
+
+def harvest_map(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """The ground by the week in which its trees are picked first."""
+    if orchard.ground is None or orchard.layout is None:
+        return []
+    return [_map(orchard, orchard.ground, orchard.layout, View.HARVEST, "", drawings)]
+
+
+def cover_map(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+    """The ground with its trees by use, for the cover."""
+    if orchard.ground is None:
+        return []
+    drawn = draw_ground(
+        orchard.ground, orchard.layout, view=View.USE, system=orchard.origin.units, choice=orchard.choice,
+        place=orchard.place,
+    )  # fmt: skip
+    drawings["cover.svg"] = in_book_type(drawn, share=COVER)
+    return [
+        figure(
+            "",
+            "cover.svg",
+            "The ground from above, north up; colour and sign say what the fruit is for.",
+            share=COVER,
+        )
+    ]
 
 
 def _map(
     orchard: Orchard, ground: Ground, layout: Layout, view: View, title: str, drawings: dict[str, str]
-) -> list[Block]:
+) -> Block:
     drawn = draw_ground(
         ground, layout, view=view, system=orchard.origin.units, choice=orchard.choice, place=orchard.place
     )
-    file = f"map-{len(drawings)}.svg"
-    drawings[file] = in_book_type(drawn)
-    wide = _is_wide(drawn)
     says = "North is up. Signs and hatching tell the runs apart; row numbers stand at the end counting starts from."
-    return [page(), figure(title, file, says, height=135 if wide else 205, turned=wide)]
+    return drawn_as(title, drawn, says, drawings, share=FULL_PAGE)
 
 
 def block_alone(ground: Ground, layout: Layout, number: int) -> tuple[Ground, Layout]:
@@ -93,7 +122,7 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
         drawn_as(
             "An outer row" if row.outer else "An inner row",
             draw_elevation(row, system=system),
-            f"{rows_of(row)}, from the side, to scale. Other rows stand in the tables below.",
+            f"{rows_of(row)}, from the side, to scale. Other rows: posts and ends, in this part printed alone.",
             drawings,
         )
         for row in kinds
@@ -108,7 +137,7 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
             if end is not None:
                 drawn = draw_end(row, end, system=system)
                 found.append(
-                    drawn_as(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.75)
+                    drawn_as(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.62)
                 )
     return found
 
@@ -133,22 +162,22 @@ def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -
     return [drawn_as("A whip after each leaf", drawn, says, drawings, width=width)]
 
 
-def drawn_as(title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0) -> Block:
+def drawn_as(
+    title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0, share: float = 0.0
+) -> Block:
+    """A drawing as a figure, its letters never smaller than LEAST_LETTER on paper."""
     file = f"drawing-{len(drawings)}.svg"
-    drawings[file] = in_book_type(drawn)
-    return figure(title, file, says, width=width)
+    drawings[file] = in_book_type(drawn, width, share)
+    return figure(title, file, says, width=width, share=share)
 
 
-def _is_wide(drawn: str) -> bool:
-    width, height = _size(drawn)
-    return width > 1.2 * height
-
-
-def _size(drawn: str) -> tuple[float, float]:
+def in_book_type(drawn: str, width: float = 1.0, share: float = 0.0) -> str:
+    """A drawing with its letters in the book's own type, which is the same on every machine, and legible there."""
     box = re.search(r'viewBox="[\d.+-]+ [\d.+-]+ ([\d.]+) ([\d.]+)"', drawn)
-    return (float(box[1]), float(box[2])) if box else (1.0, 1.0)
-
-
-def in_book_type(drawn: str) -> str:
-    """A drawing with its letters in the book's own type, which is the same on every machine."""
+    if box:
+        scale = min(width * TEXT[0] / float(box[1]), share * TEXT[1] / float(box[2]) if share else 1.0e3)
+        least = LEAST_LETTER / scale
+        drawn = re.sub(
+            r'font-size="([\d.]+)"', lambda found: f'font-size="{max(float(found[1]), least):.4g}"', drawn
+        )
     return re.sub(r'font-family="[^"]*"', f'font-family="{BOOK_FONT}"', drawn)

@@ -7,14 +7,14 @@ PARTS: Mapping[str, str] = {
     "learning": "Your own dates",
     "choice": "Choice",
     "press": "The press",
+    "years": "Years",
     "sureness": "How sure are we",
     "ground": "Ground",
     "layout": "Planting",
     "nursery": "Nursery",
+    "soil": "Soil and feeding",
     "trellis": "Trellis",
     "water": "Water",
-    "soil": "Soil and feeding",
-    "years": "Years",
     "ledger": "Ledger and calendar",
     "assumptions": "Assumptions",
     "sources": "Sources",
@@ -22,13 +22,15 @@ PARTS: Mapping[str, str] = {
     "bringing-out": "Bringing out",
     "cards": "Field cards",
 }
+# Lists for the hands, one page a row or block: printed apart, and in sheets/planting.pdf with every plan.
+APART = ("staking", "bringing-out", "cards")
 # What a reader opens first; every part has its reader.
 READERS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "owner": (
         "To decide",
-        ("place", "learning", "choice", "press", "sureness", "years", "assumptions", "sources"),
+        ("place", "learning", "choice", "press", "years", "sureness", "assumptions", "sources"),
     ),
-    "crew": ("To plant", ("staking", "bringing-out", "cards", "layout", "nursery", "soil")),
+    "crew": ("To plant", ("layout", "nursery", "soil", "staking", "bringing-out", "cards")),
     "builder": ("To build", ("ground", "trellis", "water")),
     "banker": ("For the bank", ("ledger", "sureness", "assumptions")),
 }
@@ -39,7 +41,7 @@ class NoSuchPart(Exception):
 
 
 def parts_wanted(parts: Iterable[str], reader: str = "") -> tuple[str, ...]:
-    """Keys of the parts asked for by name and by reader, in the book's order; all where nothing is asked.
+    """Keys of the parts asked for by name and by reader, in the book's order; none where nothing is asked.
 
     Raises
     ------
@@ -52,4 +54,4 @@ def parts_wanted(parts: Iterable[str], reader: str = "") -> tuple[str, ...]:
         raise NoSuchPart(f"the book has no part “{unknown[0]}”; there are {', '.join(PARTS)}")
     if reader:
         asked |= set(READERS[reader][1])
-    return tuple(key for key in PARTS if key in asked) or tuple(PARTS)
+    return tuple(key for key in PARTS if key in asked)

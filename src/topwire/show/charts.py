@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
+from topwire.show.build_charts import gust_charts, nursery_charts
 from topwire.show.by_record import CHARTS as OF_MANY_YEARS
 from topwire.show.by_record import is_short
 from topwire.show.by_size import CHARTS_OF_A_FIELD
@@ -20,7 +21,8 @@ CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
     "place": place_charts,
     "choice": choice_charts,
     "years": years_charts,
-    "trellis": trellis_charts,
+    "nursery": nursery_charts,
+    "trellis": lambda orchard: [*gust_charts(orchard), *trellis_charts(orchard)],
     "water": water_charts,
     "ledger": ledger_charts,
 }

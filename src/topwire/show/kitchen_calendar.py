@@ -35,7 +35,7 @@ class _Room:
         return 0 if self.left else 16
 
 
-WIDE_CALENDAR, WIDE_YEAR, NARROW = _Room(16, 250, ""), _Room(16, 110, ""), _Room(6.3, 0, "-n")
+WIDE_CALENDAR, WIDE_YEAR, NARROW = _Room(16, 290, ""), _Room(16, 110, ""), _Room(6.3, 0, "-n")
 PARTS = (("off_tree", "from the tree", TREE, ""), ("cellar", "from the cellar", CELLAR, "w-bars"),
          ("put_by", "put by before", JAR, "w-dots"), ("short", "short", PAPER, "w-cross"))  # fmt: skip
 

@@ -69,6 +69,7 @@ def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
         f"About {found.chain:.0%} of grafts end as good trees; with these numbers all cultivars together reach theirs "
         f"with a chance of {found.joint_chance:.0%}.",
         tuple(f"{number}: {text}." for number, text in enumerate(shared, start=1)),
+        charts=("grafts",),
     )
 
 

@@ -27,6 +27,28 @@ def job(orchard: Orchard) -> Facts:
     ]
 
 
+def headline(orchard: Orchard) -> Facts:
+    """Four figures to remember, each with what it is."""
+    layout, choice, ledger = orchard.layout, orchard.choice, orchard.ledger
+    found: Facts = []
+    if layout is not None:
+        planted = layout.cultivar[layout.cultivar >= 0]
+        kinds = counted(len(set(planted.tolist())), "cultivar")
+        found.append((f"{planted.size:,}", f"trees of {kinds}"))
+    if choice is not None and (wanted := sum(float(need.wanted.sum()) for need in choice.needs)):
+        served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+        found.append((f"{served / wanted:.0%}", "of what the kitchen wants, in the mean year of full crop"))
+    if ledger is not None:
+        found.append((f"{ledger.cost_to_establish:,.0f}", f"{ledger.currency} to establish"))
+        paid = ledger.payback_year
+        found.append(
+            (f"{paid}", "years until it has paid for itself")
+            if paid
+            else ("–", "not paid back in the plan’s years")
+        )
+    return found
+
+
 def found_by(orchard: Orchard, reader: Reader) -> dict[str, str]:
     """What each department that has answered found, in a line."""
     return {
