@@ -60,6 +60,7 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
             DECISIONS,
         ),
         Idea("What is put by, and what lies in the cellar", ("seasons", "board", "cellar"), (Pick("choice.guests"),)),
+        Idea("What limits each need", (), (Pick("choice.pinches"),)),
         Idea(
             "The cultivars",
             (),
