@@ -129,7 +129,7 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
     "trellis": (
         Idea("A row from the side", ("rows",), (), DECISIONS),
         Idea("Standing fences", (), (Pick("trellis.fences"),)),
-        Idea("What gives first, and at which gust", ("gusts",), (Pick("trellis.storms"),)),
+        Idea("What gives first, and at which gust", ("gives",), (Pick("trellis.storms"),)),
         Idea(
             "What posts cost, and how likely the rows go over",
             ("posts_and_chance",),

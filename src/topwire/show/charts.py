@@ -3,13 +3,13 @@
 from collections.abc import Callable, Mapping
 
 from topwire.engine.orchard import Orchard
-from topwire.show.build_charts import gust_charts, nursery_charts
 from topwire.show.by_record import CHARTS as OF_MANY_YEARS
 from topwire.show.by_record import is_short
 from topwire.show.by_size import CHARTS_OF_A_FIELD
 from topwire.show.chart_style import Chart, svg
 from topwire.show.choice_charts import choice_charts
 from topwire.show.ledger_charts import ledger_charts
+from topwire.show.nursery_charts import nursery_charts
 from topwire.show.place_charts import place_charts
 from topwire.show.trellis_charts import trellis_charts
 from topwire.show.water_charts import water_charts
@@ -22,7 +22,7 @@ CHARTS: Mapping[str, Callable[[Orchard], list[Chart]]] = {
     "choice": choice_charts,
     "years": years_charts,
     "nursery": nursery_charts,
-    "trellis": lambda orchard: [*gust_charts(orchard), *trellis_charts(orchard)],
+    "trellis": trellis_charts,
     "water": water_charts,
     "ledger": ledger_charts,
 }
