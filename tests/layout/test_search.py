@@ -248,6 +248,7 @@ def one_wish(**wish: object) -> Planner:
         "favourite": np.zeros(n),
         "story": np.full(n, np.nan),
         "shortest": np.full(n, 5),
+        "wanted": np.ones(n),
     }
     assert set(plain) == {field.name for field in fields(Kinds)}
     return Planner(stand(4, 20), Kinds(**(plain | wish)), Prices(), need=np.full(n, 0.01))  # type: ignore[arg-type]

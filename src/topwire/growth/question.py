@@ -51,7 +51,7 @@ def question(
     loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
     leaves = catalogue.rows("yield_by_leaf", LeafRow)
     mature = loads["mature yield"]
-    place_area = np.array([block.row_spacing * block.tree_spacing for block in ground.blocks])[ground.block]
+    place_area = ground.place_area
     soil = plan.place.soil
     return YearsQuestion(
         trees=_trees(catalogue, loads, seasons, ground, choice, layout, place_area),

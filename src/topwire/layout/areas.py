@@ -28,11 +28,10 @@ class Areas:
 
 
 def areas_of(ground: Ground, layout: Layout) -> Areas:
-    by_block = np.array([block.row_spacing * block.tree_spacing for block in ground.blocks])
     new = (layout.cultivar >= 0) & ~layout.standing
     return Areas(
         blocks=float(sum(block.area for block in ground.blocks)),
-        tree_ground=float(by_block[ground.block[new]].sum()),
+        tree_ground=float(ground.place_area[new].sum()),
         fenced=sum(_enclosed(ring) for ring in ground.fence) if ground.fence else None,
         fence=float(sum(_around(ring) for ring in ground.fence)),
     )

@@ -48,10 +48,15 @@ class BlockAsked:
     braces: tuple[Metres, Metres] = (0.0, 0.0)  # room that braced ends take in a row, near and far side
     cross_alleys: tuple[Metres, ...] = ()  # middles, from the side where places are counted from
     behind_ends: Metres = 0.0  # that anchors take beyond the end posts
+    row_groups: tuple[tuple[int, int, Metres], ...] = ()  # first and last row, distance between trees in them
 
     @property
     def is_rectangle(self) -> bool:
         return self.length is not None
+
+    def between_trees(self, row: int, otherwise: float) -> float:
+        """Distance between trees of a row [m], its group's or the block's."""
+        return next((apart for first, last, apart in self.row_groups if first <= row <= last), otherwise)
 
 
 @dataclass(frozen=True)

@@ -137,6 +137,11 @@ class GroundBlock:
     fence: FenceRow | None = None  # of such a row; its `width` stands as the row spacing
     lies_where_stated: bool = True  # False: a rectangle drawn beside the others, for the grower to place
 
+    @property
+    def closest(self) -> float:
+        """[m] between trees of its closest row: rows in groups have distances of their own."""
+        return min((row.tree_spacing for row in self.rows), default=self.tree_spacing)
+
 
 class ClearFor(StrEnum):
     """What ground is kept clear for."""
@@ -196,8 +201,22 @@ class Ground:
     @property
     def ground_per_tree(self) -> float:
         """[m2] row spacing times tree spacing, mean over all places."""
-        areas = [block.row_spacing * block.tree_spacing for block in self.blocks]
-        return float(np.mean([areas[at] for at in self.block])) if self.capacity else 0.0
+        return float(self.place_area.mean()) if self.capacity else 0.0
+
+    @property
+    def between_trees(self) -> Floats:
+        """(places,) [m] distance between trees of each place's row."""
+        found = np.zeros(len(self.x))
+        for number, block in enumerate(self.blocks):
+            here = self.block == number
+            found[here] = np.array([row.tree_spacing for row in block.rows])[self.row[here]]
+        return found
+
+    @property
+    def place_area(self) -> Floats:
+        """(places,) [m2] row spacing times tree spacing."""
+        across = np.array([block.row_spacing for block in self.blocks])
+        return np.asarray(across[self.block] * self.between_trees)
 
     def address(self, index: int) -> TreeAddress:
         block = self.blocks[self.block[index]]

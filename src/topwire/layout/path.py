@@ -63,7 +63,7 @@ def grid_of(ground: Ground) -> tuple[Index, Index]:
         v = ground.x[here] * right[0] + ground.y[here] * right[1]
         line[here] = np.rint((v - v.min()) / block.row_spacing)
         climb, _ = climb_and_tilt(block.slope, block.slope_bearing, block.row_bearing)
-        spacing = block.tree_spacing / np.hypot(1.0, climb)
+        spacing = block.closest / np.hypot(1.0, climb)
         rows = [np.flatnonzero(here & (ground.row == row)) for row in np.unique(ground.row[here])]
         # from the low end of each line up: rows of one line do not overlap, whatever the ground does to their length
         free: dict[int, int] = {}
@@ -72,7 +72,9 @@ def grid_of(ground: Ground) -> tuple[Index, Index]:
             on = int(line[upward[0]])
             first = int(np.rint((u[upward[0]] - u[here].min()) / spacing))
             first = max(first, free.get(on, first))
-            step[upward] = first + np.abs(ground.place[upward] - ground.place[upward[0]])
+            # in rows of a group trees stand farther apart than the grid's steps
+            wider = block.rows[int(ground.row[upward[0]])].tree_spacing / block.closest
+            step[upward] = first + np.rint(np.abs(ground.place[upward] - ground.place[upward[0]]) * wider)
             free[on] = int(step[upward[-1]]) + 1
     return line, step
 
@@ -88,6 +90,6 @@ def off_grid(ground: Ground, step: Index) -> tuple[float, ...]:
         along, _ = directions(block.row_bearing)
         climb, _ = climb_and_tilt(block.slope, block.slope_bearing, block.row_bearing)
         u = ground.x[here] * along[0] + ground.y[here] * along[1]
-        off = (u - u.min()) / (block.tree_spacing / np.hypot(1.0, climb)) - step[here]
+        off = (u - u.min()) / (block.closest / np.hypot(1.0, climb)) - step[here]
         found.append(float(np.ptp(off)))
     return tuple(found)

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from topwire.choice.pollination import USEFUL
 from topwire.layout.pollen_field import PollenChange, PollenField
 from topwire.layout.rounds import Rounds
-from topwire.layout.row_costs import Piece, RowCosts
+from topwire.layout.row_costs import Piece, RowCosts, room_costs
 from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices, Terms
 
 Array = npt.NDArray[np.float64]
@@ -76,6 +76,7 @@ class Planner:
         self._rows = RowCosts(
             stand, kinds, prices, depth=self._depth, far=self._far, gate_price=self._gate_price
         )
+        self._room = room_costs(stand, kinds, prices)
         self._least_trellis = self._fewest_rows()
         self._cultivars = int((kinds.trees > 0).sum())
         self._pair = self._pairs()
@@ -157,6 +158,7 @@ class Planner:
             story=self._sequence - care - extra,
             gate=float(parts[1]) - self._least_gate * self._gate_price,
             moved=float(parts[4]),
+            room=float(parts[5]),
         )
 
     def run_at(self, line: int, step: int) -> tuple[int, int] | None:
@@ -371,7 +373,7 @@ class Planner:
         )
 
     def _row_parts(self, pieces: Pieces, kind: Index, begin: int, top: int, bottom: int) -> Array:
-        """(5, rows) [h/year]: frost, gate, stumps, trellis, moved trees."""
+        """(6, rows) [h/year]: frost, gate, stumps, trellis, moved trees, room."""
         stand, prices = self.stand, self.prices
         count = bottom - top
         start, stop, what = pieces
@@ -379,7 +381,7 @@ class Planner:
         frost = self.kinds.frost[what] * (self._depth[stop] - self._depth[start])
         gate = self.kinds.favourite[what] * (self._far[stop] - self._far[start])
         short = (stop - start) < self.shortest[what]
-        parts = np.zeros((5, count))
+        parts = np.zeros((6, count))
         parts[0] = np.bincount(row, frost, count)
         parts[1] = self._gate_price * np.bincount(row, gate, count)
         parts[2] = prices.stump * np.bincount(row, short, count)
@@ -393,6 +395,7 @@ class Planner:
         moved = self._had_before[places] & (kind != stand.before[places])
         if moved.any():
             parts[4] = prices.moved * np.bincount(stand.row[places] - top, moved, count)
+        parts[5] = np.bincount(row, self._room[stand.row[start], what] * (stop - start), count)
         return parts
 
     def _fewest_rows(self) -> float:

@@ -15,6 +15,25 @@ Array = npt.NDArray[np.float64]
 Piece = tuple[int, int, int]  # first place, place after the last, cultivar of a stretch within a row
 
 
+def room_cost(wanted: Array, given: Array | float, prices: Prices) -> Array:
+    """[h/year] of a tree whose pair wants so much room in the row and has `given`, both [m]."""
+    over = wanted / given
+    return np.asarray(
+        prices.cut * np.maximum(over - 1.0, 0.0) + prices.tree * prices.idle * np.maximum(1.0 - over, 0.0)
+    )
+
+
+def room_costs(stand: FreePlaces, kinds: Kinds, prices: Prices) -> Array:
+    """(rows, kinds) [h/year] of a tree where it has not the room its pair wants, over the row that suits it best.
+
+    In a close row a strong pair is cut back; in a wide one a weak pair leaves ground that no leaf fills.
+    """
+    if not (stand.between.size and kinds.wanted.size):
+        return np.zeros((stand.rows.length.size, kinds.trees.size))
+    cost = room_cost(kinds.wanted[None], stand.between[:, None], prices)
+    return np.asarray(cost - cost.min(axis=0))
+
+
 class RowCosts:
     """Rows of a stand under its cultivars and prices. `depth`, `far` are (places + 1,) sums along the path."""
 
@@ -37,6 +56,7 @@ class RowCosts:
         everything = np.ones((stand.standing_row.size, 1), dtype=bool)
         self.used_low, self.used_high = (ends[:, 0] for ends in reach(*standing, everything, rows))
         self._used_low, self._used_high = self.used_low.tolist(), self.used_high.tolist()
+        self._room = room_costs(stand, kinds, prices).tolist()
         self._before = stand.before
         had = np.bincount(stand.row[stand.before != EMPTY], minlength=rows)
         self._had_before = had.tolist()
@@ -47,9 +67,11 @@ class RowCosts:
         low, high = self._low[row].copy(), self._high[row].copy()
         nearest, farthest = self._used_low[row], self._used_high[row]
         cost = 0.0
+        room = self._room[row]
         for start, stop, what in pieces:
             cost += self._frost[what] * (self._depth[stop] - self._depth[start])
             cost += self._gate[what] * (self._far[stop] - self._far[start])
+            cost += room[what] * (stop - start)
             if stop - start < self._shortest[what]:
                 cost += prices.stump
             one, other = self._along[start], self._along[stop - 1]

@@ -78,13 +78,14 @@ def stand_of(asked: LayoutQuestion, cast: Cast, placed: Index, path: Path) -> Fr
         height=_cold_height(ground)[here],
         one_level=ground.has_surface,
         off_grid=off_grid(ground, path.step),
+        between=np.array([row.tree_spacing for block in ground.blocks for row in block.rows]),
         to_gate=np.hypot(ground.x[here] - rows.gate[0], ground.y[here] - rows.gate[1]),
         last=path.last,
         before=before_of(ground, asked.before, cast)[here],
         rows=rows,
         block_of_line=np.array(block_of_line, dtype=np.int64),
         row_spacing=np.array([block.row_spacing for block in ground.blocks]),
-        tree_spacing=np.array([block.tree_spacing for block in ground.blocks]),
+        tree_spacing=np.array([block.closest for block in ground.blocks]),
         standing_kind=placed[there],
         standing_line=line[there],
         standing_step=path.step[there],
@@ -126,6 +127,7 @@ def kinds_of(asked: LayoutQuestion, cast: Cast, new: Index) -> Kinds:
         favourite=np.array([row.favourite for row in rows]),
         story=np.array([np.nan if row.story is None else float(row.story) for row in rows]),
         shortest=np.full(len(rows), asked.shortest_run),
+        wanted=np.array([row.wanted_spacing for row in rows]),
     )
 
 

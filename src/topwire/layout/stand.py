@@ -1,7 +1,7 @@
 """What a search for the planting is given: the free places along the path, what stands already, who is planted."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -26,7 +26,7 @@ class FreePlaces:
     the last layout, EMPTY where none or none that is still planted.
 
     `one_level` says whether heights compare between blocks; `off_grid` (blocks,) by how many steps two places may be
-    farther apart along the rows than `step` says, none = 0.
+    farther apart along the rows than `step` says, none = 0; `between` (rows,) [m] between trees, none = all alike.
 
     `block_of_line` (lines,); `row_spacing`, `tree_spacing` (blocks,) [m]. Standing trees, (trees,) each:
     `standing_kind`, `standing_line`, `standing_step`, `standing_row`, `standing_along`.
@@ -51,6 +51,7 @@ class FreePlaces:
     standing_along: Array
     one_level: bool = False
     off_grid: tuple[float, ...] = ()
+    between: Array = field(default_factory=lambda: np.empty(0))
 
     @property
     def places(self) -> int:
@@ -70,7 +71,8 @@ class Kinds:
     nine years of ten; ripe : (kinds, weeks) picked in that week; care : (kinds,) need of sprays and thinning, 0 to 1;
     frost : (kinds,) [h/m/year] hours' worth of crop a tree gains for each metre it stands higher; favourite : (kinds,)
     0 to 1, what guests want to pick; story : (kinds,) place in the story (the year), NaN for cultivars not part of it;
-    shortest : (kinds,) trees of a run that is not a stump.
+    shortest : (kinds,) trees of a run that is not a stump; wanted : (kinds,) [m] each pair wants in the row, none = all
+    alike.
     """
 
     trees: Index
@@ -81,6 +83,7 @@ class Kinds:
     favourite: Array
     story: Array
     shortest: Index
+    wanted: Array = field(default_factory=lambda: np.empty(0))
 
 
 @dataclass(frozen=True)
@@ -102,6 +105,8 @@ class Prices:
     care : [h/year] to set the sprayer and the thinning anew between cultivars that want all and nothing
     story : [h/year] that heritage cultivars standing in the order of their years are worth, over all of them
     gate : [h/year] that guests' favourites at the gate and not at the far end are worth, over all of them
+    cut : [h/year] more pruning of a tree that wants twice the room it has
+    idle : share of a full crop that ground no tree fills would have carried
     moved : [h] for a tree that stands elsewhere than in the last layout: label, sheet and bundle made anew
     """
 
@@ -118,6 +123,8 @@ class Prices:
     care: float = 0.15
     story: float = 1.0
     gate: float = 0.5
+    cut: float = 0.1
+    idle: float = 0.5
     moved: float = 0.05
 
 
@@ -134,6 +141,7 @@ class Terms:
     story: Hours
     gate: Hours
     moved: Hours
+    room: Hours = 0.0
 
     @property
     def total(self) -> float:

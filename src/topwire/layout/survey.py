@@ -148,6 +148,7 @@ def _survey_block(
         )
     taken = weighed[0] if chosen is not None else bearings.best(weighed)
     lines, spacing = fitted[taken.bearing]
+    lines = tuple(_grouped(block, line, spacing.trees) for line in lines)
     lines = _to_standing(lines, shape, block.name, asked.standing)
     listed = tuple(
         Candidate(
@@ -163,7 +164,16 @@ def _survey_block(
         for item in sorted(weighed, key=lambda item: (item is not taken, -item.score, item.bearing))
     )
     rows = tuple(
-        _ground_row(asked, block, line, taken.bearing, spacing.trees, lines, placed.first_corner, surface)
+        _ground_row(
+            asked,
+            block,
+            line,
+            taken.bearing,
+            block.between_trees(line.number, spacing.trees),
+            lines,
+            placed.first_corner,
+            surface,
+        )
         for line in lines
     )
     outlines = [np.asarray(part.exterior.coords)[:-1] for part in parts]
@@ -257,6 +267,23 @@ def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
 
     # shapely turns against the clock for positive angles, bearings run with it
     return rotate(placed.shape, (drawn or 0.0) - value, origin=placed.first_corner)
+
+
+def _grouped(block: BlockAsked, line: FittedRow, otherwise: float) -> FittedRow:
+    """A row of a group set out anew at the group's distance, from the same end and no longer than it was."""
+    apart = block.between_trees(line.number, otherwise)
+    if apart == otherwise or line.places < 2:
+        return line
+    first, last = np.asarray(line.first), np.asarray(line.last)
+    # end posts stand half a spacing beyond the end trees, and stay where they are
+    room_ = line.places * otherwise - apart
+    places = int(np.floor(room_ / apart + 1e-6)) + 1
+    step = (last - first) / ((line.places - 1) * otherwise)
+    start = first + step * (apart - otherwise) / 2
+    end = start + step * apart * (places - 1)
+    return replace(
+        line, first=(float(start[0]), float(start[1])), last=(float(end[0]), float(end[1])), places=places
+    )
 
 
 def _to_standing(

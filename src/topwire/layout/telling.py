@@ -13,6 +13,7 @@ from topwire.layout.bees import CALM, GOOD_DAY, RECEPTIVE, WARM_ENOUGH
 from topwire.layout.fence import SUNLESS, FenceRow
 from topwire.layout.findings import Ground, GroundBlock, Move
 from topwire.layout.frozen import Frozen
+from topwire.layout.groups import worthwhile_groups
 from topwire.layout.pitch import ABOVE_WIRE, LOWEST_LEAVES, wall_of
 from topwire.layout.pollen_chance import DRAWS
 from topwire.layout.search import FoundPlanting
@@ -224,6 +225,7 @@ def layout_notices(
     found += _pollen_notices(asked.ground, cast.names, placed, steady, donors)
     found += _chance_notices(asked, cast, placed, sure)
     found += _vigour_notices(asked, cast, placed)
+    found += _group_notices(asked, np.where(cast.standing == EMPTY, placed, EMPTY))
     found += _free_notices(asked.ground, placed)
     found.append(assumption("layout.rounds"))
     if planting is not None:
@@ -329,7 +331,7 @@ def _chance_notices(asked: LayoutQuestion, cast: Cast, placed: Index, sure: Sure
 def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[Notice]:
     """Pairs of scion and stock too weak to reach the top wire or too strong for their space."""
     ground = asked.ground
-    spacing = np.array([block.tree_spacing for block in ground.blocks])
+    spacing = ground.between_trees
     found = []
     for kind, row in enumerate(asked.cultivars):
         trees = np.flatnonzero((placed == kind) & (cast.standing == EMPTY))
@@ -347,7 +349,7 @@ def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[No
                     top=_length(asked.top_wire),
                 )
             )
-        given = float(spacing[ground.block[trees]].min())
+        given = float(spacing[trees].min())
         if row.wanted_spacing > TOO_STRONG * given:
             found.append(
                 warning(
@@ -360,6 +362,27 @@ def _vigour_notices(asked: LayoutQuestion, cast: Cast, placed: Index) -> list[No
                 )
             )
     return found
+
+
+def _group_notices(asked: LayoutQuestion, new: Index) -> list[Notice]:
+    """Blocks in which rows with a distance of their own would pay; `new` (places,) kind of the new trees."""
+    wanted = np.array([row.wanted_spacing for row in asked.cultivars])
+    return [
+        remark(
+            "layout.row_group",
+            setting="ground.blocks",
+            concerns=[asked.cultivars[kind].name for kind in group.kinds],
+            block=group.block,
+            apart=_length(group.apart),
+            given=_length(group.given),
+            first=group.rows[0],
+            last=group.rows[1],
+            saved=Measured(group.saved, Plain.HOURS, 1),
+            strong=bool(group.apart > group.given),
+            places=abs(group.places),
+        )
+        for group in worthwhile_groups(asked.ground, new, wanted, prices_of(asked))
+    ]
 
 
 def _free_notices(ground: Ground, placed: Index) -> list[Notice]:

@@ -322,9 +322,8 @@ def _bills(
 
 def _strip(ground: Ground, layout: Layout) -> float:
     """Ground of the strips under the new trees. [m2]"""
-    spacing = np.array([block.tree_spacing for block in ground.blocks])
     new = (layout.cultivar >= 0) & ~layout.standing
-    return float(spacing[ground.block[new]].sum()) * _STRIP
+    return float(ground.between_trees[new].sum()) * _STRIP
 
 
 def _store(plan: Plan, choice: Choice) -> float:

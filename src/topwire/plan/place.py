@@ -191,6 +191,18 @@ class FenceSection(Section):
     )
 
 
+class RowGroup(Section):
+    rows: tuple[int, int] = Field(description="first and last row of the group, as [7, 9]")
+    tree_spacing: Length = Field(gt=0.3, le=8, description="between trees in these rows")
+
+    @field_validator("rows", mode="after")
+    @classmethod
+    def _order(cls, value: tuple[int, int]) -> tuple[int, int]:
+        if not 1 <= value[0] <= value[1]:
+            raise ValueError("write the first row and the last, counted from 1: [7, 9]")
+        return value
+
+
 class Block(Section):
     name: str = Field(
         min_length=1, max_length=30, description="as it stands in every address: “South 3, tree 41”"
@@ -217,6 +229,10 @@ class Block(Section):
     )
     tree_spacing: Length | Literal["choose"] | None = Field(
         None, description="overrides trees.tree_spacing here"
+    )
+    row_groups: Annotated[list[RowGroup], Field(max_length=20)] = Field(
+        default_factory=list,
+        description="rows with a distance of their own between trees, for scions much stronger or weaker than the rest",
     )
     cross_alleys: Annotated[list[Length], Field(max_length=20)] = Field(
         default_factory=list,

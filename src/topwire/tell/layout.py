@@ -21,6 +21,7 @@ TERMS: Mapping[str, str] = {
     "story": "heritage cultivars out of the order of their years",
     "gate": "guests' favourites far from the gate",
     "moved": "trees that stand elsewhere than in the last layout",
+    "room": "strong pairs cut back in close rows, weak ones that leave ground idle in wide rows",
 }
 
 PURPOSES: Mapping[Purpose, str] = {
@@ -152,6 +153,18 @@ def _drawn(facts: Facts) -> Words:
     )
 
 
+def _row_group(facts: Facts) -> Words:
+    strong = facts["strong"]
+    rows = "row {first:.0f}" if facts["first"] == facts["last"] else "rows {first:.0f} to {last:.0f}"
+    return Words(
+        f"{{concerns}} on {{block}} want {'more' if strong else 'less'} room than the {{given}} between its trees: "
+        f"{rows} with {{apart}} would save about {{saved}} a year "
+        + ("of cutting back" if strong else "of crop on idle ground")
+        + (", and hold {places:tree|trees} fewer." if strong else ", and hold {places:tree|trees} more."),
+        "State it under that block, ground.blocks: row_groups. Left as it is the trees bear all the same.",
+    )
+
+
 WORDS: Mapping[str, Speech] = {
     "layout.moved": _moved,
     "layout.frozen": Words("{places:place|places} {places:~is|are} frozen: what stands there in out/ stays."),
@@ -203,6 +216,7 @@ WORDS: Mapping[str, Speech] = {
         "{concerns} on {stock} is a strong pair: it wants about {wanted} in the row and has {given}.",
         "A weaker stock for this cultivar, or more room; expect summer pruning otherwise.",
     ),
+    "layout.row_group": _row_group,
     "layout.free_places": _free,
     "layout.rounds": Words(
         "rounds are walked from the gate through all rows with ripe fruit in the middle year, rows in order."
