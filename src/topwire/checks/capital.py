@@ -6,10 +6,10 @@ from topwire.catalogue.model import Catalogue, Mark
 from topwire.catalogue.prices import PriceRow
 from topwire.catalogue.tables import read_tables
 from topwire.checks import Check, checks_of
+from topwire.choice.hands import picking_ease
 from topwire.ledger.capital import CapitalRow
 from topwire.ledger.goods import FENCE_WORK, Amounts, GoodsRow, goods_bill
 from topwire.ledger.labour import LabourRow
-from topwire.press.picking import picking_ease
 from topwire.values.bill import together
 from topwire.values.price_index import IndexRow, in_money_of
 

@@ -17,6 +17,7 @@ from topwire.choice.master import Cuts
 from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
+from topwire.choice.peak import picking_weeks
 from topwire.choice.pinch import pinches
 from topwire.choice.proof import prove
 from topwire.choice.serving import Service, solve_serving, unavoidable
@@ -87,6 +88,9 @@ def _told(
         per_area = limits.cellar / asked.cellar_floor
     worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
     steps = sizes(near, found.trees, supply.years.size)
+    picking, more_hands = picking_weeks(near, supply, found.trees)
+    if more_hands is not None:
+        worth = (*worth, more_hands)
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time
@@ -142,6 +146,7 @@ def _told(
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,
         sizes=steps,
+        picking=picking,
         risk=limits.risk,
         wanted=wanted_in_all(needs),
         most_lost=limits.most_lost,

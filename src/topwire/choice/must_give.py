@@ -15,7 +15,9 @@ from topwire.choice.planting import (
     Donors,
     FirstStage,
     Limits,
+    add_planting,
     enough_donors,
+    hands_are_enough,
     heritage,
     none_or_enough,
     number_of_cultivars,
@@ -24,7 +26,8 @@ from topwire.choice.planting import (
 )
 from topwire.choice.solver import Index, Model, Optimum, solve
 from topwire.choice.supply import Supply
-from topwire.values.notice import Fact, Notice, Severity, refusal
+from topwire.values.notice import Fact, Measured, Notice, Severity, refusal
+from topwire.values.units import Kind
 
 MOST_WAYS = 8  # combinations told
 PERCENT = 100
@@ -94,11 +97,34 @@ class _Question:
         return self.solved(state)[0].values is not None
 
 
+def _too_few_hands(supply: Supply, limits: Limits, useful: Donors) -> Notice:
+    """All can be met but what may be picked in a week: says the least that would do."""
+    assert limits.picking is not None
+    model = Model()
+    planting = add_planting(model, supply, replace(limits, picking=None), useful)
+    model.cost[0] = np.zeros(planting.trees.size)
+    most = model.add_columns(1.0)
+    model.put(
+        hands_are_enough(model, supply, planting, replace(limits, picking=replace(limits.picking, most=0.0))),
+        most,
+        -1.0,
+    )
+    least = solve(model, gap=1e-3).objective
+    return refusal(
+        "choice.hands_too_few",
+        setting="taste.most_picked",
+        asked=Measured(limits.picking.most, Kind.MASS),
+        least=Measured(least, Kind.MASS),
+    )
+
+
 def what_must_give(supply: Supply, limits: Limits, useful: Donors) -> list[Notice]:
     """Refusals that name the least changes, each of which makes the plan possible."""
     asked = _Question(supply, useful, limits)
     here = {row.name for row in supply.cultivars}
     missing = [name for name in limits.must_have if name not in here]
+    if limits.picking is not None and asked.possible(State(limits)):
+        return [_too_few_hands(supply, limits, useful)]
     notices = []
     if missing:
         notices.append(refusal("choice.must_have_barred", setting="taste.must_have", concerns=missing))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.hands import Picking, picked_by_week
 from topwire.choice.pollination import donors_wanted
 from topwire.choice.solver import Index, Model
 from topwire.choice.supply import Supply
@@ -57,6 +58,7 @@ class Limits:
         default_factory=dict
     )  # most trees of a cultivar, where its wood is scarce
     risk: Risk = Risk.CAREFUL
+    picking: Picking | None = None  # most that may be picked in a week
     most_lost: float | None = None  # share of all that is wanted that may be lost with any one cultivar
     held: tuple[Held, ...] = ()  # what that asks of a planting, as far as is known
 
@@ -119,7 +121,21 @@ def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -
     heritage(model, supply, planting, limits)
     enough_donors(model, planting, useful, limits.most_cultivars)
     loss_is_limited(model, planting, limits)
+    hands_are_enough(model, supply, planting, limits)
     return planting
+
+
+def hands_are_enough(model: Model, supply: Supply, planting: FirstStage, limits: Limits) -> Index:
+    """In the mean of the weather years no more is picked in any week than may be; the rows that say so."""
+    if limits.picking is None:
+        return np.zeros(0, dtype=np.int64)
+    ease = np.array([limits.picking.ease.get(row.name, 1.0) for row in supply.cultivars])
+    picked = picked_by_week(supply).mean(axis=0) / ease[:, None]
+    weeks = np.flatnonzero(picked.any(axis=0))
+    rows = model.add_rows(np.full(weeks.size, -np.inf), limits.picking.most)
+    cultivar, week = np.nonzero(picked[:, weeks])
+    model.put(rows[week], planting.trees[cultivar], picked[:, weeks][cultivar, week])
+    return rows
 
 
 def loss_is_limited(model: Model, planting: FirstStage, limits: Limits) -> None:

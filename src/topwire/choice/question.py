@@ -13,6 +13,7 @@ from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
 from topwire.choice.cider_question import autumn_air, cider_need, press_runs
 from topwire.choice.disease import REPLACED, DiseaseOutlook
 from topwire.choice.disease_question import barred_by, held_few, outlooks, spoiled
+from topwire.choice.hands import Picking, picking_ease
 from topwire.choice.needs import Covers, WeeklyNeed, span
 from topwire.choice.neighbours_question import outside_of
 from topwire.choice.planting import Limits
@@ -35,6 +36,7 @@ from topwire.values.where import in_europe
 BOUGHT_COST = 0.25
 FAVOURED, DISLIKED = -0.5, 1.0  # soft wishes of the grower: half a tree's cost less, or one more
 WEAK_COST = 0.25
+USUAL_G, G_KG = 180.0, 1e3  # an apple whose mass is not known is picked as one of 180 g
 T_HA = 10.0  # [t/ha] of one kg/m2
 _RIPE = 0.75  # least share of weather years in which it ripens
 
@@ -79,6 +81,14 @@ class LeafShare:
 
     leaf: int
     share: float
+
+
+@dataclass(frozen=True)
+class PickRate:
+    """A row of labour.csv; of picking, kg/h."""
+
+    task: str
+    middle: float
 
 
 @dataclass(frozen=True)
@@ -155,7 +165,9 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     return ChoiceQuestion(
         supply=supply,
         needs=needs,
-        limits=replace(limits_of(plan, rows, places, unions, ill), wood=wood),
+        limits=replace(
+            limits_of(plan, rows, places, unions, ill), wood=wood, picking=picking_of(plan, catalogue, rows)
+        ),
         useful=useful,
         left_out=barred,
         rootstock={row.name: stock.get(row.name, plan.trees.rootstock) for row in rows},
@@ -303,6 +315,17 @@ def limits_of(
         press_week=plan.kitchen.press.a_week,
         cellar=plan.kitchen.cellar.capacity,
     )
+
+
+def picking_of(plan: Plan, catalogue: Catalogue, rows: Sequence[CandidateCultivar]) -> Picking | None:
+    """What may be picked in a week: a mass, or what the hands of the plan pick in their hours."""
+    most = plan.taste.most_picked
+    if most is None or isinstance(most, float):
+        return None if most is None else Picking(most)
+    rate = next(row.middle for row in catalogue.rows("labour", PickRate) if row.task == "picking")
+    ease = picking_ease([(catalogue.cultivar[row.name].fruit_mass_g or USUAL_G) / G_KG for row in rows])
+    hours = plan.money.hands * plan.money.hours_per_week
+    return Picking(hours * rate, {row.name: float(one) for row, one in zip(rows, ease, strict=True)})
 
 
 def _union(plan: Plan, cultivar: str, unions: Sequence[UnionRow]) -> UnionRisk | None:

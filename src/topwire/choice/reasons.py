@@ -27,6 +27,7 @@ SET_ROUNDS = 3  # of cuts for a set that is tried
 SET_GAP = 1e-3  # at which its numbers are good enough
 LOSS_ERROR = 0.1  # share of a loss to which it is found
 MORE_TREES = 50
+MORE_OF_ONE = 10  # trees allowed of one cultivar
 MORE_FLOOR = 10.0  # [m2] of cellar
 MORE_CELLAR = 0.1  # share
 MORE_PRESS = 0.2  # share: one more pressing day a week
@@ -259,6 +260,10 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
     more_trees = replace(base, places=base.places + MORE_TREES)
     cost = near.cost_of_set(near.master(more_trees, near.useful), more_trees, members)
     told(More.TREES, float(MORE_TREES), cost)
+    if (numbers >= near.limits.most_trees).any():
+        raised = replace(base, most_trees=base.most_trees + MORE_OF_ONE)
+        cost = near.cost_of_set(near.master(raised, near.useful), raised, members)
+        told(More.MOST, float(MORE_OF_ONE), cost)
     if base.cellar is not None and cellar_per_area is not None:
         larger = base.cellar + MORE_FLOOR * cellar_per_area
         told(More.CELLAR_FLOOR, MORE_FLOOR, solved_anew(replace(base, cellar=larger)))

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from topwire.values.quantities import Count, Kilograms, Share
+import numpy as np
+
+from topwire.values.quantities import Count, Kilograms, KilogramsArray, Share
 from topwire.values.units import Kind
 
 # Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
@@ -54,6 +56,8 @@ class More(StrEnum):
     CELLAR = "cellar"
     CELLAR_FLOOR = "cellar_floor"
     PRESS = "press"
+    MOST = "most"  # trees allowed of one cultivar
+    HANDS = "hands"
 
 
 @dataclass(frozen=True)
@@ -73,3 +77,28 @@ class SizeStep:
     trees: Count
     served: Share
     worst_fifth: Share
+
+
+@dataclass(frozen=True)
+class PickingWeeks:
+    """Fruit picked in each week of a year of full crop.
+
+    Attributes
+    ----------
+    mean, high : (52,) mean of the weather years, and in the year in ten with most in that week
+    most : allowed in the mean, as the plan says it; of apples of 180 g where hands are the limit
+    flatter : a year, what the kitchen would lose were a quarter less picked in the heaviest week, the chosen cultivars
+        in other numbers; None where they cannot be
+    """
+
+    mean: KilogramsArray
+    high: KilogramsArray
+    most: Kilograms | None = None
+    flatter: WeightedKilograms | None = None
+
+    def heaviest(self, weeks: int) -> tuple[int, Share]:
+        """The first (1 to 52) of so many weeks on end in which most is picked, and their share of the year's."""
+        total = float(self.mean.sum())
+        sums = sum(np.roll(self.mean, -step) for step in range(weeks))
+        at = int(np.argmax(sums))
+        return at + 1, float(np.asarray(sums)[at]) / total if total > 0 else 0.0

@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from topwire.choice.hands import picking_ease
 from topwire.ledger.asked import LedgerQuestion, Picked
 from topwire.ledger.calendar import Dated
 from topwire.ledger.findings import JobKind, OwnTask, Task
@@ -15,7 +16,6 @@ from topwire.ledger.labour import (
     per_tree_hours,
     spread_over_weeks,
 )
-from topwire.press.picking import picking_ease
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.terms import GARDEN

@@ -313,6 +313,11 @@ class TasteSection(Section):
         description="largest share of all the kitchen wants that may be missing, beside the best plan, once the trees "
         "of any one cultivar are lost (0.05 = a twentieth); none = no limit",
     )
+    most_picked: Mass | Literal["hands"] | None = Field(
+        None,
+        description="most fruit picked in a week, in the mean of the weather years: “2000 lb”, or hands = what "
+        "money.hands pick in their hours; none = no limit",
+    )
     most_trees: int = Field(200, ge=1, le=5000, description="largest number of trees of one cultivar")
 
     @model_validator(mode="after")

@@ -9,13 +9,13 @@ from topwire.catalogue.model import Catalogue
 from topwire.cellar.tanks import Vessel
 from topwire.choice.cider_question import StyleRow, autumn_air, juice_of_press, styles_of
 from topwire.choice.findings import BlendMade, Choice
+from topwire.choice.hands import picking_ease
 from topwire.choice.plate_question import PlateTable
 from topwire.choice.supply import bins_weeks, sweat_weeks
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.kitchen import Tank
 from topwire.plan.model import Plan
 from topwire.press.asked import HarvestWay, MadeOfJuice, PressedCultivar, PressQuestion
-from topwire.press.picking import picking_ease
 from topwire.values.arrays import Floats
 from topwire.values.price import Price
 from topwire.values.terms import CiderStyle

@@ -1,6 +1,7 @@
 """Sheets of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
+from topwire.choice.scarce import PickingWeeks
 from topwire.show import blend_sheets, disease_sheets
 from topwire.show.kitchen_weeks import kitchen_weeks
 from topwire.show.sheet import (
@@ -34,6 +35,7 @@ from topwire.values.terms import Risk
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
+PEAK = 3  # weeks on end, of which the share of the crop is told
 WEAK = 0.9  # share served below which a need's weakest week is told
 _NEEDS = setting("kitchen.needs")
 
@@ -42,6 +44,8 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader), kitchen_weeks(choice, reader)]
     if choice.pinches:
         found.append(pinches(choice, reader))
+    if choice.picking is not None and choice.picking.mean.any():
+        found.append(picking(choice.picking, reader))
     if any(need.portion for need in choice.needs):
         found.append(guests(choice))
     found += blend_sheets.sheets(choice)
@@ -223,6 +227,42 @@ def service(choice: Choice, reader: Reader) -> Sheet:
         tuple(notes),
         ("service", "seasons", "board", "cellar"),
     )
+
+
+def picking(found: PickingWeeks, reader: Reader) -> Sheet:
+    """What is picked in each week, and how much of it falls together."""
+    first, share = found.heaviest(PEAK)
+    notes = [
+        f"{share:.0%} of the year's fruit is picked in the {PEAK} weeks from {week_label(first)}.",
+        "A quarter less in the heaviest week cannot be had with these cultivars."
+        if found.flatter is None
+        else "A quarter less in the heaviest week, by other numbers of the same cultivars, would cost the kitchen "
+        f"{reader.text(found.flatter, Kind.MASS)} a year (each need times its weight); write most_picked under taste "
+        "for it.",
+    ]
+    if found.most is not None:
+        notes.append(f"The plan allows {reader.text(found.most, Kind.MASS)} a week in the mean of years.")
+    lines = [
+        (week_label(week), float(found.mean[week - 1]), float(found.high[week - 1]))
+        for week in _picked(found)
+    ]
+    return Sheet(
+        "choice.picking",
+        "What is picked in each week",
+        (
+            Column("week", "week from", width=1),
+            Column("mean", "picked, mean year", Kind.MASS, width=1),
+            Column("high", "year in ten with most", Kind.MASS, width=1),
+        ),
+        tuple(lines),
+        "A year of full crop, over all weather years.",
+        tuple(notes),
+    )
+
+
+def _picked(found: PickingWeeks) -> list[int]:
+    """Weeks with fruit, by the calendar."""
+    return [week for week in range(1, WEEKS + 1) if found.high[week - 1] > 0]
 
 
 def pinches(choice: Choice, reader: Reader) -> Sheet:

@@ -89,6 +89,8 @@ def more(line: Worth, reader: Reader) -> str:
         More.TREES: f"room for {counted(line.by, 'more tree')}",
         More.CELLAR: f"{line.by:.0%} more cellar",
         More.CELLAR_FLOOR: f"another {reader.text(line.by, Kind.GROUND)} of cellar",
+        More.MOST: f"{counted(line.by, 'more tree')} allowed of one cultivar (taste, most_trees)",
+        More.HANDS: f"{line.by:.0%} more hands in the picking weeks (taste, most_picked)",
         More.PRESS: f"{line.by:.0%} more pressing a week (one more day of five)",
     }[line.more]
 
@@ -336,6 +338,11 @@ WORDS: Mapping[str, Speech] = {
     "choice.nothing_helps": Words(
         "no set of cultivars meets the plan, even with every condition of taste and ground eased.",
         "The standing trees alone ask for more than there is.",
+    ),
+    "choice.hands_too_few": Words(
+        "no more than {asked} may be picked in a week, and no planting that meets the plan’s other conditions keeps "
+        "that; the least is {least}.",
+        "Raise most_picked, or lower fewest_cultivars, fewest_trees or the trees asked for.",
     ),
     "choice.loss_limit": Words(
         "no planting was found that loses no more than {asked:.1%} of what the kitchen wants with any one cultivar; "
