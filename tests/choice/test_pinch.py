@@ -14,7 +14,7 @@ from topwire.choice.planting import Limits
 from topwire.choice.scarce import Pinch, Pinched
 from topwire.choice.serving import serve, solve_serving
 from topwire.choice.supply import Supply
-from topwire.tell.choice import LIMITS, REMEDIES, limited_by, remedies
+from topwire.tell.scarce import LIMITS, REMEDIES, limited_by, remedies
 
 
 def asked(supply: Supply, limits: Limits, *needs: WeeklyNeed, to_plant: int | None = None) -> ChoiceQuestion:

@@ -136,3 +136,25 @@ def posed(folder: Path) -> ChoiceQuestion:
     assert orchard.place is not None
     assert orchard.ground is not None
     return question(inputs.plan, inputs.catalogue, orchard.place, places_of(orchard.ground))
+
+
+@pytest.mark.parametrize(
+    ("habit", "name", "barred"),
+    [
+        ("tip bearers", "Cortland", Barred.TIP_BEARER),
+        ("triploids", "Jonagold", Barred.TRIPLOID),
+        ("weak growers", "Honeycrisp", Barred.WEAK_GROWER),
+    ],
+)
+def test_a_way_of_growing_may_be_left_out(plan: Plan, habit: str, name: str, barred: Barred) -> None:
+    """Cortland bears partly at its tips, Jonagold is triploid, Honeycrisp is weak: the catalogue's own rows."""
+    row = CATALOGUE.cultivar[name]
+    taste = type(plan.taste).model_validate(
+        plan.taste.model_dump() | {"leave_out": [habit], "disease_resistance": "any"}
+    )
+    without = plan.model_copy(update={"taste": taste})
+    assert why(without, row) is barred
+    assert why(changed(without, "taste", must_have=[name]), row) is not barred
+    assert why(changed(without, "taste", leave_out=[]), row) is not barred
+    unknown = replace(row, tip_bearing=None, ploidy=None, vigour=None)
+    assert why(without, unknown) is not barred

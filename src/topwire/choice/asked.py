@@ -52,6 +52,9 @@ class Barred(StrEnum):
     FIRE_BLIGHT = "fire_blight"
     SCAB_AND_FIRE_BLIGHT = "scab_and_fire_blight"
     RUST_OR_MILDEW = "rust_or_mildew"  # very susceptible to a rust, mildew or rots
+    TIP_BEARER = "tip_bearer"  # and the plan leaves such trees out
+    TRIPLOID = "triploid"
+    WEAK_GROWER = "weak_grower"
     DISEASE_UNKNOWN = "disease_unknown"  # no one has rated it, and its class or kind is susceptible
 
 

@@ -27,8 +27,8 @@ from topwire.plan.model import Plan
 from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer, refusal
-from topwire.values.terms import SoldIn, Use
-from topwire.values.traits import CultivarKind, Right, UnionRisk
+from topwire.values.terms import Habit, SoldIn, Use
+from topwire.values.traits import CultivarKind, Grade, Right, UnionRisk
 from topwire.values.where import in_europe
 
 # Further cost, times the cost of a tree. Planning figures, no source: what a bought tree costs beyond an own graft, and
@@ -38,6 +38,7 @@ FAVOURED, DISLIKED = -0.5, 1.0  # soft wishes of the grower: half a tree's cost 
 WEAK_COST = 0.25
 USUAL_G, G_KG = 180.0, 1e3  # an apple whose mass is not known is picked as one of 180 g
 T_HA = 10.0  # [t/ha] of one kg/m2
+TRIPLOID = 3  # sets of chromosomes
 _RIPE = 0.75  # least share of weather years in which it ripens
 
 
@@ -260,6 +261,8 @@ def why_barred(
         ill = barred_by(outlook, taste.disease_resistance)
         if ill is not None:
             return ill
+    if not named and (habit := unwanted_habit(row, taste.leave_out)) is not None:
+        return habit
     if row.propagation_right is Right.UNKNOWN and not named:
         return Barred.RIGHT_UNKNOWN
     if taste.own_grafts_only and row.propagation_right is not Right.FREE and not named:
@@ -268,6 +271,16 @@ def why_barred(
     named = named or row.name in plan.trees.rootstock_for
     breaks = not named and _union(plan, row.name, unions) is UnionRisk.BREAK
     return Barred.UNION_BREAKS if breaks else None
+
+
+def unwanted_habit(row: Cultivar, leave_out: Sequence[Habit]) -> Barred | None:
+    """How a cultivar grows that the plan does not want; None also where it is not known."""
+    grows = {
+        Habit.TIP_BEARERS: (row.tip_bearing in ("yes", "partial"), Barred.TIP_BEARER),
+        Habit.TRIPLOIDS: (row.ploidy == TRIPLOID, Barred.TRIPLOID),
+        Habit.WEAK_GROWERS: (row.vigour is Grade.LOW, Barred.WEAK_GROWER),
+    }
+    return next((why for habit in leave_out for so, why in (grows[habit],) if so), None)
 
 
 def limits_of(

@@ -26,7 +26,7 @@ WEAKEST = 4
 SET_ROUNDS = 3  # of cuts for a set that is tried
 SET_GAP = 1e-3  # at which its numbers are good enough
 LOSS_ERROR = 0.1  # share of a loss to which it is found
-MORE_TREES = 50
+MORE_TREES, OF_TREES = 50, 5  # and no more than a fifth of the plan's
 MORE_OF_ONE = 10  # trees allowed of one cultivar
 MORE_FLOOR = 10.0  # [m2] of cellar
 MORE_CELLAR = 0.1  # share
@@ -230,7 +230,7 @@ def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[
 
 
 def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) -> tuple[Worth, ...]:
-    """What 50 more trees, more cellar and one more pressing day would bring, each found by solving again.
+    """What 50 more trees (of a few a fifth), more cellar and one more pressing day would bring, each solved again.
 
     The cultivars stay, their numbers may change.
 
@@ -257,13 +257,14 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
         master.restrict(inside, np.setdiff1d(np.arange(near.keep.size), inside))
         return in_fractions(master, years, changed, (numbers, planted), SET_GAP)[0]
 
-    more_trees = replace(base, places=base.places + MORE_TREES)
+    few = max(1, round(base.places / OF_TREES))
+    more_trees = replace(base, places=base.places + min(MORE_TREES, few))
     cost = near.cost_of_set(near.master(more_trees, near.useful), more_trees, members)
-    told(More.TREES, float(MORE_TREES), cost)
+    told(More.TREES, float(min(MORE_TREES, few)), cost)
     if (numbers >= near.limits.most_trees).any():
-        raised = replace(base, most_trees=base.most_trees + MORE_OF_ONE)
+        raised = replace(base, most_trees=base.most_trees + min(MORE_OF_ONE, few))
         cost = near.cost_of_set(near.master(raised, near.useful), raised, members)
-        told(More.MOST, float(MORE_OF_ONE), cost)
+        told(More.MOST, float(min(MORE_OF_ONE, few)), cost)
     if base.cellar is not None and cellar_per_area is not None:
         larger = base.cellar + MORE_FLOOR * cellar_per_area
         told(More.CELLAR_FLOOR, MORE_FLOOR, solved_anew(replace(base, cellar=larger)))

@@ -8,6 +8,7 @@ from topwire.plan.base import Section
 from topwire.plan.fields import Area, Day, Mass, NeedAmount, Temperature, Volume
 from topwire.values.terms import CiderClass as CiderClass
 from topwire.values.terms import CiderStyle as CiderStyle
+from topwire.values.terms import Habit as Habit
 from topwire.values.terms import Pan as Pan
 from topwire.values.terms import PressKind as PressKind
 from topwire.values.terms import Resistance as Resistance
@@ -297,6 +298,11 @@ class TasteSection(Section):
         0.0, ge=0, le=1, description="least share of trees of cultivars known before 1900 (0.5 = half)"
     )
     disease_resistance: Resistance = Field(Resistance.ANY, description="any, some or strong")
+    leave_out: list[Habit] = Field(
+        default_factory=list,
+        description="kinds of tree not wanted but in must_have: tip bearers (partial ones too), triploids, weak "
+        "growers; cultivars of which it is not known stay",
+    )
     own_grafts_only: bool = Field(
         False, description="no cultivars that have to be bought, but those in must_have and standing trees"
     )

@@ -15,19 +15,9 @@ from topwire.show.sheet import (
     sheet_of,
     table,
 )
-from topwire.tell.choice import (
-    MARK_CAUTION,
-    RIVALS,
-    advice,
-    limited_by,
-    miss,
-    more,
-    need_label,
-    no_better,
-    reason,
-    remedies,
-)
+from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, need_label, no_better, reason
 from topwire.tell.reader import UNKNOWN, Reader, counted
+from topwire.tell.scarce import limited_by, more, remedies
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
 from topwire.values.quantities import Plain

@@ -118,6 +118,14 @@ class Risk(StrEnum):
     EVEN = "even"
 
 
+class Habit(StrEnum):
+    """Ways of growing a grower may not want."""
+
+    TIP_BEARERS = "tip bearers"  # wholly or partly: they lose fruit buds to pruning
+    TRIPLOIDS = "triploids"  # give no useful pollen, and want two other donors
+    WEAK_GROWERS = "weak growers"  # fill their space late or never
+
+
 class Resistance(StrEnum):
     ANY = "any"
     SOME = "some"  # very susceptible cultivars count against the choice
