@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
@@ -15,7 +16,7 @@ import vobject
 from faces import invented
 from geojson import loads as parse_geojson
 from icalendar import Calendar
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 from pydantic import TypeAdapter
 from shapely.geometry import shape
 
@@ -85,12 +86,81 @@ def test_every_worksheet_is_one_table_that_can_be_filtered(out: Path) -> None:
         assert all(cell.value for cell in sheet[1]), sheet.title
 
 
-def test_no_cell_is_a_formula_or_a_link(out: Path) -> None:
+def test_no_word_becomes_a_formula_or_a_link(out: Path) -> None:
+    """Formulas are ours alone: of cells, signs and sums."""
     for sheet in load_workbook(out / "orchard.xlsx"):
         for row in sheet.iter_rows():
             for cell in row:
-                assert cell.data_type != "f", f"{sheet.title} {cell.coordinate}"
+                if cell.data_type == "f":
+                    assert FORMULA.fullmatch(cell.value), f"{sheet.title} {cell.coordinate}"
                 assert cell.hyperlink is None
+
+
+def test_sums_are_formulas_that_bring_out_the_plans_figures(out: Path, orchard: Orchard) -> None:
+    """Each is worked out again from the cells it names, which may themselves be formulas."""
+    book, kept = (load_workbook(out / "orchard.xlsx", data_only=only) for only in (False, True))
+    seen: dict[str, int] = {}
+    for sheet in book:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.data_type == "f":
+                    seen[sheet.title] = seen.get(sheet.title, 0) + 1
+                    assert reckoned(book, sheet.title, cell.coordinate) == pytest.approx(
+                        kept[sheet.title][cell.coordinate].value, rel=1e-9, abs=1e-9
+                    ), f"{sheet.title} {cell.coordinate}"
+    assert orchard.trellis is not None
+    assert seen["trellis bill"] >= len([line for line in orchard.trellis.bill if line.price is not None]) + 1
+    assert {"water bill", "ledger establishment", "ledger hours", "ledger years"} <= set(seen)
+    for name in ("trellis bill", "ledger establishment", "ledger hours", "layout hours"):
+        sheet = book[name]
+        last = [cell.value for cell in sheet[sheet.max_row]]
+        assert last[0] == "together"
+        assert any(str(value).startswith("=SUM(") for value in last[1:]), name
+
+
+def test_a_change_of_price_reaches_the_sums(out: Path) -> None:
+    book = load_workbook(out / "orchard.xlsx")
+    bill = book["trellis bill"]
+    captions = [str(cell.value).split(",")[0] for cell in bill[1]]
+    each, cost, quantity = (captions.index(name) + 1 for name in ("each", "cost", "quantity"))
+    foot = f"{chr(64 + cost)}{bill.max_row}"
+    before = reckoned(book, bill.title, foot)
+    line = next(at for at in range(2, bill.max_row) if bill.cell(at, cost).data_type == "f")
+    bill.cell(line, each).value += 1.0
+    assert reckoned(book, bill.title, foot) == pytest.approx(before + bill.cell(line, quantity).value)
+
+
+CELL = r"(?:'[a-z ]+'!)?[A-Z]\d+"
+FORMULA = re.compile(rf"=(?:SUM\([A-Z]\d+:[A-Z]\d+\)|{CELL}(?:[-+*]{CELL})*)")
+
+
+def reckoned(book: Workbook, title: str, at: str) -> float:
+    """A cell's figure, worked out by the formulas alone; of sums, differences and products."""
+    value = book[title][at].value
+    if not isinstance(value, str):
+        return float(value or 0.0)
+    if not value.startswith("="):
+        return 0.0  # a word counts nothing in a sum
+    if value.startswith("=SUM("):
+        return sum(reckoned(book, title, cell.coordinate) for row in book[title][value[5:-1]] for cell in row)
+    found, sign = None, "+"
+    for part in re.findall(rf"{CELL}|[-+*]", value[1:]):
+        if part in "-+*":
+            sign = part
+            continue
+        other, _, cell = part.rpartition("!")
+        figure = reckoned(book, other.strip("'") or title, cell)
+        found = (
+            figure
+            if found is None
+            else found * figure
+            if sign == "*"
+            else found + figure
+            if sign == "+"
+            else found - figure
+        )
+    assert found is not None
+    return found
 
 
 def test_figures_stay_numbers_in_the_spreadsheet(out: Path) -> None:

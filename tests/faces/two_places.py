@@ -57,7 +57,7 @@ def places_of(orchard: Orchard, folder: Path) -> Iterator[Places]:
     keep_plan(folder, orchard)
     with browsing(folder) as browser:
         pages = {name: bare(browser.get(f"/{name}").text) for name in PAGES}
-    book = openpyxl.load_workbook(io.BytesIO(spreadsheet(orchard)), read_only=True)
+    book = openpyxl.load_workbook(io.BytesIO(spreadsheet(orchard)), read_only=True, data_only=True)
     yield Places(
         orchard,
         [page.extract_text() for page in PdfReader(io.BytesIO(book_pdf(orchard))).pages],

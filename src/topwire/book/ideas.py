@@ -167,6 +167,7 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
     "ledger": (
         Idea("Money in and out", ("cash",), (Pick("ledger.worth"),), DECISIONS),
         Idea("For the bank", (), (Pick("ledger.banker"),)),
+        Idea("The smallest orchard that feeds this kitchen", ("sizes",), (Pick("ledger.sizes"),)),
         Idea(
             "What it costs to establish",
             (),

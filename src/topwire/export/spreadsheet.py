@@ -6,8 +6,11 @@ from typing import Any
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import tree_rows
+from topwire.export.formulas import Cells, ends_together, feet_of, formulas
+from topwire.show.sheet import printed
 from topwire.show.table import Cell, Figure, Table
-from topwire.show.tables import every_table
+from topwire.show.tables import every_sheet
+from topwire.tell.reader import Reader
 
 _WIDEST = 44  # characters
 _LONGEST = 31  # characters a worksheet's name may have
@@ -16,7 +19,7 @@ _LONGEST = 31  # characters a worksheet's name may have
 def spreadsheet(orchard: Orchard) -> bytes:
     """One worksheet a table, with a filter and a frozen heading, and one that lists them; units stand in the captions.
 
-    Words are written as words: a name that looks like a formula or an address stays a name.
+    Words are written as words: a name that looks like a formula or an address stays a name. A sum is a formula.
     """
     import xlsxwriter
 
@@ -26,16 +29,20 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        tables = [
-            (table.name, table) for table in every_table(orchard) if table.rows or not orchard.is_garden
-        ]
+        reader = Reader(orchard.origin.units)
+        sheets = [sheet for sheet in every_sheet(orchard) if sheet.rows or not orchard.is_garden]
+        tables = [(sheet.name, printed(sheet, reader)) for sheet in sheets]
+        feet = feet_of(tables)
+        sums = {
+            sheet.name: formulas(sheet, table, feet) for sheet, (_, table) in zip(sheets, tables, strict=True)
+        }
         if orchard.ground is not None and orchard.layout is not None:
             tables.append(
                 ("layout.trees", Table("Every place of the ground", *_as_table(*tree_rows(orchard))))
             )
         pen.worksheet("contents", _contents(tables))
         for name, table in tables:
-            pen.worksheet(name.replace(".", " ")[:_LONGEST], table)
+            pen.worksheet(name.replace(".", " ")[:_LONGEST], table, sums.get(name, {}))
     return stream.getvalue()
 
 
@@ -74,24 +81,30 @@ class _Pen:
         self.caption = book.add_format({"bold": True, "text_wrap": True, "bottom": 1, "valign": "top"})
         self.digits: dict[int, Any] = {}
 
-    def worksheet(self, name: str, table: Table) -> None:
+    def worksheet(self, name: str, table: Table, sums: Cells | None = None) -> None:
         sheet = self.book.add_worksheet(name)
         widths = [max(10, min(len(caption) // 2 + 4, _WIDEST)) for caption in table.columns]
         for column, caption in enumerate(table.columns):
             sheet.write_string(0, column, caption, self.caption)
         for line, row in enumerate(table.rows, start=1):
             for column, cell in enumerate(row):
-                self.cell(sheet, line, column, cell)
+                self.cell(sheet, line, column, cell, (sums or {}).get((line - 1, column), ""))
                 widths[column] = max(widths[column], min(len(str(cell)) + 2, _WIDEST))
         for column, width in enumerate(widths):
             sheet.set_column(column, column, width)
         sheet.freeze_panes(1, 1)
-        sheet.autofilter(0, 0, max(len(table.rows), 1), len(table.columns) - 1)
+        filtered = len(table.rows) - ends_together(table)  # the sum stays where it is
+        sheet.autofilter(0, 0, max(filtered, 1), len(table.columns) - 1)
 
-    def cell(self, sheet: Any, line: int, column: int, cell: object) -> None:
+    def cell(self, sheet: Any, line: int, column: int, cell: object, formula: str = "") -> None:
         if cell is None:
             return
-        if isinstance(cell, Figure):
+        if formula:
+            shape = self.number(cell.digits) if isinstance(cell, Figure) else None
+            sheet.write_formula(
+                line, column, formula, shape, float(cell) if isinstance(cell, int | float) else 0
+            )
+        elif isinstance(cell, Figure):
             sheet.write_number(line, column, float(cell), self.number(cell.digits))
         elif isinstance(cell, (int, float)):
             sheet.write_number(line, column, cell)

@@ -66,7 +66,7 @@ def sizes(found: Ledger, reader: Reader) -> Sheet:
             Column("cost", f"cost to establish, {found.currency}", Plain.MONEY, width=1),
             Column("served", "served, mean year", Plain.SHARE, width=0.8),
             Column("worst_fifth", "served, worst fifth of years", Plain.SHARE, width=0.9),
-            Column("own", "", width=0.7, of=lambda line: "this plan" if line.own else ""),
+            Column("own", "which", width=0.7, of=lambda line: "this plan" if line.own else ""),
         ),
         found.sizes,
         "The chosen cultivars in their best numbers for so many trees, served in every weather year; shares are of all "
