@@ -100,7 +100,7 @@ MOST_LINES = sum(
         "the calendar as a graph, whips drawn, soil and capital goods": 700,
         "phones let in: options of one command": 65,
         "the book's parts by reader, printed alone": 120,
-        "the book for reading, one idea a page; grafts drawn; sums as formulas": 468,
+        "the book for reading, one idea a page; grafts drawn; sums as formulas": 600,
         "a run looked on: a bar a step; tables that fit the window": 115,
         "guests: cards, board and walk in words, printed and as pages": 900,
         "lines of equal height, setbacks and paths on the map": 130,
