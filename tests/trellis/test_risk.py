@@ -100,7 +100,7 @@ def test_the_usual_the_sturdy_and_the_fallen_come_out_as_told() -> None:
 @pytest.mark.parametrize("outer", [True, False])
 def test_two_methods_give_the_same_chance(build: KnownBuild, outer: bool) -> None:
     row = a_row(build, 90, outer=outer)
-    summed, drawn = risk_by_integration(row), risk_by_draws(row, rows=8000)
+    summed, drawn = risk_by_integration(row), risk_by_draws(row, rows=24_000)
     assert float(drawn.in_life) == pytest.approx(float(summed.in_life), rel=0.15)
     assert float(drawn.snaps) == pytest.approx(float(summed.snaps), rel=0.15)
     assert float(drawn.by_year_with_crop.sum()) == pytest.approx(

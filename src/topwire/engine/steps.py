@@ -268,7 +268,7 @@ def _ask_trellis(inputs: Inputs, earlier: Earlier) -> TrellisQuestion:
 
     ground, layout = _built(earlier), earlier.of("layout", Layout)
     crop, seasons = earlier.of("years", CropForecast), earlier.of("place", PlaceSeasons)
-    return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons)
+    return question(inputs.plan, inputs.catalogue, ground, layout, crop, seasons, inputs.weather)
 
 
 def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:

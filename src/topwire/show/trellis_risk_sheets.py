@@ -6,7 +6,7 @@ from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import YARDSTICKS
 from topwire.tell.words import in_system
-from topwire.trellis.findings import KitRisk, TrellisFindings, Yardstick
+from topwire.trellis.findings import KitRisk, StormSeason, TrellisFindings, Yardstick
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
@@ -65,6 +65,39 @@ def known(found: TrellisFindings, reader: Reader) -> Sheet:
         found.known,
         "Gusts broadside at full crop in silt loam, outer row; chances in the gusts and the ground of this place.",
     )
+
+
+def storm_seasons(found: TrellisFindings, reader: Reader) -> Sheet:
+    whence = (
+        "the place’s own rain, day by day"
+        if any(line.own_rain for line in found.storms)
+        else "reports of storms"
+    )
+    return sheet_of(
+        "trellis.seasons",
+        "When gusts come, and what they find",
+        (
+            Column("when", "when", width=1.6, of=lambda line: _season(line)),
+            Column("storms", "of the year’s gusts", Plain.SHARE, width=0.8),
+            Column("crop", "of a full crop hangs", Plain.SHARE, width=0.8),
+            Column("leaf", "drag, of full leaf", Plain.SHARE, width=0.8),
+            Column("downbursts", "downbursts among them", Plain.SHARE, width=0.8),
+            Column("soaked", "ground soaked, widespread wind", Plain.SHARE, width=0.9),
+            Column("soaked_before", "ground soaked, downburst", Plain.SHARE, width=0.9),
+        ),
+        found.storms,
+        in_system(
+            f"Ground by {whence}: the evening of a day with [25 mm|1 in] of rain for a gale, any evening before ",
+            reader,
+        )
+        + "for a downburst. Seasons of gusts and downbursts are readings of reports: nobody has counted them.",
+    )
+
+
+def _season(line: StormSeason) -> str:
+    if line.leaf < 1:
+        return "trees bare"
+    return "heavy with fruit" if line.crop >= 1 else "in leaf, fruit small"
 
 
 def yardsticks(found: TrellisFindings, reader: Reader) -> Sheet:

@@ -8,7 +8,7 @@ from topwire.show import trellis_build_sheets as build
 from topwire.show import trellis_cost_sheets as cost
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, Sheet, StandsIn, Value, setting, sheet_of, source, table
-from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps, yardsticks
+from topwire.show.trellis_risk_sheets import POSTS, known, risks, steps, storm_seasons, yardsticks
 from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import (
@@ -54,7 +54,7 @@ def sheets(found: TrellisFindings, reader: Reader) -> list[Sheet]:
     if found.rows:
         made += [wires(found, reader), gusts(found, reader), all_gusts(found, reader)]
     if found.risks:
-        made += [risks(found, reader), known(found, reader)]
+        made += [risks(found, reader), storm_seasons(found, reader), known(found, reader)]
     if found.yardsticks:
         made.append(yardsticks(found, reader))
     if found.steps:

@@ -18,7 +18,7 @@ from topwire.trellis.choices import (
 )
 from topwire.trellis.details import designs, tension_table
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import Creep, FailureGust, FenceSupport, TrellisFindings
+from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
 from topwire.trellis.gusts import end_holds, failure_gusts
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
@@ -57,7 +57,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
     _tall_enough(asked)
     gust = storm.gust_of(asked.storm, asked.return_period)
     wishes = wishes_of(asked)
-    site = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test, asked.net)
+    site = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test, asked.net, asked.year)
     rows = rows_to_wire(asked)
     wired, fences, staked = _sorted_by_support(asked, site, rows, gust, wishes)
     groups = like_rows(asked, wired)
@@ -149,6 +149,20 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         parts=parts,
         published=beside,
         ground=ground_of_rows([row for item in sized for row in item.like.rows]),
+        storms=tuple(
+            StormSeason(
+                state.storms,
+                state.crop,
+                state.leaf,
+                state.downbursts,
+                state.soaked,
+                state.soaked if state.soaked_before is None else state.soaked_before,
+                state.soaked_before is not None,
+            )
+            for state in asked.year
+        )
+        if sized
+        else (),
         yardsticks=tuple(one for item in sized for one in yardsticks(asked, site, item, wishes)),
     )
 

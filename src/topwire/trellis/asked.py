@@ -7,6 +7,7 @@ from topwire.trellis.materials import AnchorRow, Post, Stock
 from topwire.trellis.nets import RowNet
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PullTest
+from topwire.trellis.storm_year import SeasonState
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 from topwire.values.price_index import IndexRow
@@ -146,6 +147,7 @@ class TrellisQuestion:
     pull_test : the grower's own, of posts and roots
     stamped : used in place of what would be chosen
     net : over each row
+    year : its storms by season, with the ground they find
     weak_unions : stocks of the rows whose union breaks before post or root
     life : [years] the plan looks ahead
     budget_per_tree : materials, where the plan states one
@@ -174,6 +176,7 @@ class TrellisQuestion:
     pull_test: PullTest | None
     stamped: Stamped | None
     net: RowNet | None
+    year: tuple[SeasonState, ...]
     weak_unions: tuple[str, ...]
     budget_per_tree: Money | None
     frost_depth: Metres | None

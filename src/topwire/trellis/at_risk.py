@@ -18,7 +18,7 @@ from topwire.trellis.pull_test import PullTest, known_after
 from topwire.trellis.row_risk import GroundKnown, GustRange, RowAge, RowUnderStorms, gust_range, nodes
 from topwire.trellis.standing import ROOT_STRESS, ROOTS_WHEN_SNAPPED, root_moment, section_modulus
 from topwire.trellis.storm import pressure_at_1
-from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, storm_kinds
+from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, SeasonState, storm_kinds
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 
@@ -36,6 +36,7 @@ class StormSite:
     ages: tuple[LeafYears, ...]
     test: PullTest | None = None
     net: RowNet | None = None
+    year: tuple[SeasonState, ...] = YEAR
 
     @property
     def known(self) -> GroundKnown:
@@ -99,7 +100,7 @@ def under_storms(
         bay_of(site, demand, post, depth, spacing),
         site.grounds,
         ages,
-        storm_kinds(YEAR, outer=not demand.inner),
+        storm_kinds(site.year, outer=not demand.inner),
         site.climate,
         site.faster(demand),
         site.known,
@@ -113,7 +114,7 @@ def known_under_storms(site: StormSite, demand: RowDemand, known: KnownRow, *, o
         RowAge(age.years, age.trunk * known.trunk / grown, age.crop * FULL_CROP, age.height * known.top)
         for age in site.ages
     )
-    kinds = storm_kinds(YEAR, outer=outer)
+    kinds = storm_kinds(site.year, outer=outer)
     return RowUnderStorms(known.bay, site.grounds, ages, kinds, site.climate, site.faster(demand), site.known)
 
 

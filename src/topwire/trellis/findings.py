@@ -377,6 +377,28 @@ class BesidePublished:
 
 
 @dataclass(frozen=True)
+class StormSeason:
+    """A part of the year as the chances count it.
+
+    Attributes
+    ----------
+    storms : share of the year's strong gusts
+    crop, leaf : hanging, of a full crop; drag over that in full leaf
+    downbursts : share of its gusts
+    soaked, soaked_before : chance that widespread wind, and a downburst, find the ground soaked
+    own_rain : these two by the place's own weather; else as reports of storms have them
+    """
+
+    storms: Share
+    crop: Share
+    leaf: Share
+    downbursts: Share
+    soaked: Share
+    soaked_before: Share
+    own_rain: bool
+
+
+@dataclass(frozen=True)
 class KnownFate:
     """A build whose fate is known, and what it would go through here; gusts at full crop in silt loam, outer row."""
 
@@ -430,6 +452,7 @@ class TrellisFindings:
     steps: tuple[KitStep, ...] = ()
     known: tuple[KnownFate, ...] = ()
     yardsticks: tuple[Yardstick, ...] = ()
+    storms: tuple[StormSeason, ...] = ()
     parts: tuple[CostPart, ...] = ()
     published: tuple[BesidePublished, ...] = ()
     ground: SquareMetres = 0.0  # of the wired rows, their length times the space between them

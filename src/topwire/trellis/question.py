@@ -43,6 +43,7 @@ from topwire.trellis.pull_test import PulledPost, PulledTrees, PullTest
 from topwire.trellis.search import GREATEST_DEPTH
 from topwire.trellis.stamped_question import stamped_design
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
+from topwire.trellis.wet_question import storm_seasons
 from topwire.trellis.wind import WindExposure
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, FileNotice, fault
@@ -51,6 +52,7 @@ from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.price_index import IndexRow
 from topwire.values.terms import Animal, EndAssembly, Exposure, FenceKind, Net
 from topwire.values.traits import UnionRisk
+from topwire.weather.record import Weather
 
 Row = TypeVar("Row", PostRow, WireRow, AnchorRow)
 Made = TypeVar("Made")
@@ -78,10 +80,12 @@ def question(
     layout: Layout,
     crop: CropForecast,
     seasons: PlaceSeasons | None = None,
+    weather: Weather | None = None,
 ) -> TrellisQuestion:
     """What every row with new trees asks of its trellis.
 
-    With `seasons` every cultivar's crop hangs until the harvest foreseen here, else until its catalogue's.
+    With `weather` the chance of soaked ground by season is that of the place's rain. With `seasons` every cultivar's
+    crop hangs until the harvest foreseen here, else until its catalogue's.
 
     Raises
     ------
@@ -128,6 +132,7 @@ def question(
         deepest=trellis.post_depth or GREATEST_DEPTH,
         pull_test=_pull_test(trellis.pull_test),
         stamped=stamped,
+        year=storm_seasons(plan, catalogue, layout, seasons, weather),
         net=net_of(
             Net.BIRD if trellis.net is Net.NONE and Animal.BIRDS in plan.place.animals else trellis.net
         ),

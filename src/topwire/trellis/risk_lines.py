@@ -16,12 +16,16 @@ from topwire.trellis.materials import Post
 from topwire.trellis.row_risk import risk_by_draws, risk_by_integration
 from topwire.trellis.search import LEAST_DEPTH, Wishes, posts_cost, spans_weighed, usable_depths
 
+# Rows drawn by the second method: so many that about FALLEN of them go over, its chance then scatters by a twentieth.
+FALLEN, DRAWN = 400, (4000, 20_000)
+
 
 def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: Wishes) -> KitRisk:
     """The kit of a group of rows, by both methods."""
     build, demand = item.build, item.like.demand
     row = under_storms(site, demand, build.post, build.depth, build.spacing)
-    risk, drawn = risk_by_integration(row), risk_by_draws(row)
+    risk = risk_by_integration(row)
+    drawn = risk_by_draws(row, rows=int(np.clip(FALLEN / max(float(risk.in_life), 1e-6), *DRAWN)))
     moist, soaked = (
         min(
             (one.middle for one in gust_ranges(

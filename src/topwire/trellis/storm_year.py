@@ -25,7 +25,8 @@ class SeasonState:
     storms : share of the year's strong gusts that come in it
     crop : share of the full crop that hangs, in the middle
     leaf : drag over that in full leaf
-    soaked : chance that the ground is soaked when a strong gust comes
+    soaked : chance that the ground is soaked when a strong gust of widespread wind comes
+    soaked_before : the same of a downburst, on the ground as it was before; None where only one is known
     downbursts : share of its strong gusts that are downbursts
     """
 
@@ -34,6 +35,7 @@ class SeasonState:
     leaf: float
     soaked: float
     downbursts: float
+    soaked_before: float | None = None
 
 
 # Shares are readings of the season of severe gusts (GUST-SEASON: thunderstorm gusts peak in June and July, others come
@@ -82,8 +84,12 @@ def storm_kinds(year: Sequence[SeasonState], *, outer: bool) -> tuple[StormKind,
     """The year's storms by season, wetness and kind of wind; an outer row takes all in full."""
     found: dict[tuple[float, float, bool, float], float] = {}
     for season in year:
-        for soaked, chance in ((False, 1 - season.soaked), (True, season.soaked)):
-            for shelter, part in ((WIDESPREAD, 1 - season.downbursts), (DOWNBURST, season.downbursts)):
+        burst = season.soaked if season.soaked_before is None else season.soaked_before
+        for shelter, part, wet in (
+            (WIDESPREAD, 1 - season.downbursts, season.soaked),
+            (DOWNBURST, season.downbursts, burst),
+        ):
+            for soaked, chance in ((False, 1 - wet), (True, wet)):
                 key = (season.crop, season.leaf, soaked, 1.0 if outer else shelter)
                 found[key] = found.get(key, 0.0) + season.storms * chance * part
     return tuple(StormKind(share, *key) for key, share in found.items() if share > 0)
