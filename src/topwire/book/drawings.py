@@ -156,7 +156,8 @@ def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -
         return []
     drawn = draw_whips(years.whips, system=orchard.origin.units)
     says = (
-        "To scale: the middle tree with the heights of a weak and a strong one beside it, its cane, and the wires. "
+        "To scale: the middle tree with the heights of a weak and a strong one beside it, its cane, and the wires; a "
+        "leader is cut or bent a hand above the top one. "
         "Feathers are bent as their table says."
     )
     return [drawn_as("A whip after each leaf", drawn, says, drawings, width=width)]

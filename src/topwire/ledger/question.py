@@ -9,6 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.prices import PriceRow
 from topwire.choice.findings import Batches, Choice
 from topwire.growth.findings import CropForecast
+from topwire.growth.training import FLAT
 from topwire.layout.areas import Areas
 from topwire.layout.findings import Ground, Layout
 from topwire.ledger.asked import Bills, LedgerQuestion, Picked
@@ -222,6 +223,8 @@ def _conditions(
         "trellis": trellis is not None,
         "field": areas.tree_ground >= FIELD,
         "garden": 0 < sum(line.trees for line in cultivars) <= GARDEN,
+        "flat": plan.trees.training in FLAT,
+        "spindle": plan.trees.training not in FLAT,
         "alleys": not all(block.along_fence for block in ground.blocks),
         "fence": bool(ground.fence) and Animal.DEER in plan.place.animals and FENCE not in plan.money.have,
         "bears": Animal.BEARS in plan.place.animals,

@@ -30,6 +30,8 @@ STAGES = (
 PARTS = (
     "field",
     "garden",
+    "flat",  # trained as espaliers, fans or cordons
+    "spindle",
     "water",
     "trellis",
     "alleys",

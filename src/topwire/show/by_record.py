@@ -20,7 +20,9 @@ _ONE_IN_TEN: Mapping[str, tuple[str, ...]] = {
     "water.by_tree": ("dry",),
     "water.evapotranspiration": ("low", "high"),
     "water.schedule": ("dry_",),
-    "water.what_ifs": ("low", "high"),
+    "water.what_ifs": ("low", "high", "lost"),
+    "water.store": ("dry_level",),
+    "press.drinks": ("made_low",),
 }
 CHARTS = frozenset({"watering", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "crop"})
 

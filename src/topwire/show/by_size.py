@@ -49,6 +49,7 @@ OF_A_FIELD = frozenset(
     }
 )
 CHARTS_OF_A_FIELD = frozenset({"cash", "labour", "rivals", "gives"})
+_OWN_HOURS = "Going out to each job is counted in it."
 # Quantities by the acre or hectare.
 _BY_AREA: frozenset[Quantity] = frozenset({Kind.CROP})
 
@@ -58,6 +59,7 @@ def for_size(orchard: Orchard, name: str, found: list[Sheet], reader: Reader) ->
     if not orchard.is_garden:
         return found
     kept = [_without_areas(sheet) for sheet in found if sheet.name not in OF_A_FIELD]
+    kept = [replace(sheet, rests_on=_OWN_HOURS) if sheet.name == "ledger.hours" else sheet for sheet in kept]
     mine = [*garden_sheets(orchard, name, reader), *kept]
     return [sheet for sheet in mine if sheet.rows] or mine[
         :1

@@ -15,7 +15,7 @@ from topwire.show.sheet import (
     sheet_of,
     table,
 )
-from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, need_label, no_better, reason
+from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, need_label, no_better, reason, worst_years
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.tell.scarce import limited_by, more, remedies
 from topwire.values.calendar import WEEKS, week_label
@@ -198,7 +198,9 @@ def service(choice: Choice, reader: Reader) -> Sheet:
                 f"Weakest for {need.use}: the week from {week_label(week)}, served {mean:.0%} in the mean year and "
                 f"{worst:.0%} in its worst."
             )
-    notes.append(f"In the worst fifth of years {choice.worst_fifth:.0%} of all that is wanted is served.")
+    notes.append(
+        f"In {worst_years(len(choice.years))} {choice.worst_fifth:.0%} of all that is wanted is served."
+    )
     return Sheet(
         "choice.service",
         "What the kitchen wants and what it gets in a year of full crop",

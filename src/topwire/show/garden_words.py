@@ -3,6 +3,7 @@
 from topwire.engine.orchard import Orchard
 from topwire.ledger.findings import Running, Spent
 from topwire.show.garden_sheets import grown_hours
+from topwire.tell.choice import worst_years
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis_ground import CURES
 from topwire.tell.words import in_system
@@ -44,7 +45,7 @@ def _gives(orchard: Orchard, reader: Reader) -> str:
     wanted = sum(float(need.wanted.sum()) for need in choice.needs)
     served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
     years = len(choice.years)
-    worst = "the worst fifth of years" if years >= 5 else f"the worst of {counted(years, 'year')}"
+    worst = worst_years(years)
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} you want in a year, {reader.text(served, Kind.MASS, 0)} once the "
         f"trees are grown; in {worst} {choice.worst_fifth:.0%} of it."

@@ -6,7 +6,7 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.soil.nutrients import Level
-from topwire.tell.choice import no_better
+from topwire.tell.choice import no_better, worst_years
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
 from topwire.trellis.findings import TrellisFindings
@@ -100,7 +100,7 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
-        f"the mean year of full crop, {choice.worst_fifth:.0%} in the worst fifth of years.{least} In what any "
+        f"the mean year of full crop, {choice.worst_fifth:.0%} in {worst_years(len(choice.years))}.{least} In what any "
         f"planting can change {no_better(choice.gap_of_avoidable)}, by the plan’s own measure."
     )
 

@@ -94,7 +94,8 @@ def whip_heights(found: CropForecast) -> Sheet:
             for leaf, row in enumerate(whips.heights)
         ),
         f"Leaf 0 is the planting. About {whips.lagging:.0%} of trees lag in their first leaf and {whips.replaced:.0%} "
-        f"in both of the first two: that many spare trees are worth raising.",
+        f"in both of the first two: that many spare trees are worth raising. Heights as it grows; at the top "
+        "wire the leader is cut or bent.",
     )
 
 

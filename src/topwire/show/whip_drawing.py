@@ -4,7 +4,10 @@ from collections.abc import Callable
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
+import numpy as np
+
 from topwire.growth.whip import NOTHING_BELOW, WhipTraining
+from topwire.layout.pitch import ABOVE_WIRE
 from topwire.show.trellis_drawing import EARTH, EDGE, FAINT, FONT, INK, LEAF, PAGE, WOOD, length
 from topwire.values.units import UnitSystem
 
@@ -16,8 +19,10 @@ _FEATHER_STEP, _FEATHER = 0.22, 0.4  # [m] between feathers and their length, as
 
 def draw_whips(found: WhipTraining, *, system: UnitSystem = UnitSystem.METRIC) -> str:
     """Five trees side by side: middle height drawn, weak and strong trees as marks beside it."""
-    heights = found.heights
-    top = max(float(heights.max()), max(line.wire for line in found.wires)) + 0.2
+    wires = [line.wire for line in found.wires]
+    held = max(wires) + ABOVE_WIRE  # where the leader is cut or bent
+    heights = np.minimum(found.heights, held)
+    top = held + 0.2
     scale = _TALL / top
     ground = 40 + _TALL
     parts = [

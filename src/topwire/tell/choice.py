@@ -252,6 +252,11 @@ def _neighbours(facts: Facts) -> Words:
     )
 
 
+def worst_years(years: int) -> str:
+    """The worst fifth of so many weather years, or the worst of a few."""
+    return "the worst fifth of years" if years >= 5 else f"the worst of {counted(years, 'year')}"
+
+
 WORDS: Mapping[str, Speech] = {
     "choice.nothing_left": Words(
         "no cultivar of the catalogue is left to choose from ({barred} are barred, {concerns} among them).",

@@ -41,7 +41,7 @@ WORDS: Mapping[str, Speech] = {
         "{years:weather year is|weather years are} too broken for a water balance and left out."
     ),
     "water.few_years": Words(
-        "only {years:weather year|weather years}: the dry year of ten rests on too few.",
+        "only {years:summer|summers} of weather: too few to say what a dry one asks for.",
         "Add a longer record of a station near by.",
     ),
     "water.need": lambda facts: Words(
