@@ -2,13 +2,17 @@
 
 import csv
 import io
+import re
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
 import numpy as np
 import pytest
+from faces.two_places import Places, places_of
 from press import half_hectare
 
+from topwire.catalogue.tables import read_tables
 from topwire.cellar.cider import fruit_for
 from topwire.choice.plate import JuiceSide
 from topwire.engine.inputs import read_inputs
@@ -30,8 +34,19 @@ FULL_GROWN = 12  # year of the horizon
 
 
 @pytest.fixture(scope="module")
-def orchard(tmp_path_factory: pytest.TempPathFactory) -> Orchard:
-    return plan_orchard(read_inputs(half_hectare.make(tmp_path_factory.mktemp("cider") / "field")))
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return half_hectare.make(tmp_path_factory.mktemp("cider") / "field")
+
+
+@pytest.fixture(scope="module")
+def orchard(folder: Path) -> Orchard:
+    return plan_orchard(read_inputs(folder))
+
+
+@pytest.fixture(scope="module")
+def places(orchard: Orchard, folder: Path) -> Iterator[Places]:
+    with places_of(orchard, folder) as found:
+        yield found
 
 
 @pytest.fixture(scope="module")
@@ -165,6 +180,50 @@ def test_what_stands_in_two_places_agrees(orchard: Orchard, press: PressFindings
     for use in press.vessels:
         if use.full is not None:
             assert any(lot.week == use.full and use.name in lot.vessels for lot in press.lots)
+
+
+def test_litres_hours_and_money_are_the_same_on_every_face(places: Places, press: PressFindings) -> None:
+    """First page, chapter, web page, spreadsheet, CSV and JSON."""
+    orchard = places.orchard
+    assert orchard.ledger is not None
+    front = " ".join(" ".join(places.book[:2]).split())
+    page = places.pages["press"]
+    drinks, kept = places.sheet("press.drinks"), places.data["press"]["drinks"]
+    worth = {row[0]: row for row in places.sheet("press.worth")}
+    for drink, row, line in zip(press.drinks, drinks, kept, strict=True):
+        litres = f"{1000 * drink.mean_made:,.0f}"
+        assert f"{litres} L of {drink.product}" in front
+        assert line["mean_made"] == pytest.approx(drink.mean_made)
+        made = row[list(places.tables["press.drinks"].columns).index("middle year, L")]
+        assert made == pytest.approx(1000 * drink.made.middle, abs=0.5)
+        assert worth[row[0]][1] == pytest.approx(1000 * drink.mean_made, abs=0.5)
+        assert litres in page
+    weeks = places.sheet("press.weeks")
+    assert sum(row[1] for row in weeks) == pytest.approx(press.fruit_by_week.sum(), abs=len(weeks))
+    assert f"pressed in {sum(line.mean > 0 for line in press.weeks)} weeks" in front
+    total = orchard.ledger.cost_to_establish
+    assert f"{total:,.0f} EUR to establish" in front
+    assert places.sheet("ledger.establishment")[-1][-1] == pytest.approx(total)
+    assert f"together {total:,.0f}" in places.pages["ledger"]
+    planted = sum(at >= 0 for at in places.data["layout"]["cultivar"])
+    assert f"{planted:,} trees of" in front
+    assert sum(bool(row["cultivar"]) for row in places.trees) == planted
+
+
+def test_metric_euro_and_what_a_short_record_cannot_say(places: Places) -> None:
+    chapters = [page for page in places.book if "Sources" not in page[:200]]  # works are cited as they print it
+    words = " ".join(" ".join([*chapters, *places.pages.values()]).split())
+    assert re.findall(r".{30}\d\s?(?:lb|ft|gal|°F|psi|mph)\b.{9}|.{30}\bacres?\b.{9}", words) == []
+    money = re.findall(r"USD.{30}", words)
+    assert [one for one in money if "in the money of that year" not in one] == []  # published budgets
+    told = re.findall(r".{40}(?:one year in ten|in a dry year).{40}", words)
+    assert [one for one in told if "too few to say" not in one] == []
+
+
+def test_every_cultivar_is_to_be_had_in_europe(orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    sold = read_tables()["sold_in_europe"].rows
+    assert {line.name for line in orchard.choice.chosen} <= set(sold)
 
 
 def test_the_pages_speak_of_dangers_and_of_litres(orchard: Orchard, press: PressFindings) -> None:

@@ -232,7 +232,7 @@ def bottles(closed: list[Drink]) -> Sheet:
             Column("pressure", "pressure at room warmth", Kind.PRESSURE),
         ),
         closed,
-        "Beside what is dissolved already, 0.8 volumes; pressure over the air’s at 20 °C (68 °F).",
+        "Beside what is dissolved already, 0.8 volumes; pressure over the air’s in a warm room.",
         (
             "Bottles made for it, a test bottle with a gauge, glasses on. Twice the drop is over twice the pressure.",
         ),

@@ -31,6 +31,6 @@ KNOWN: Mapping[KnownBuild, Words] = {
     ),
     KnownBuild.ONTARIO: Words(
         "close trees: [100 mm, 0.9 m deep, 6.1 m|4 in, 3 ft deep, 20 ft] apart",
-        "a quarter acre down in [137 km/h|85 mph], the rest stood (Ontario 2020)",
+        "[0.1 ha|a quarter acre] down in [137 km/h|85 mph], the rest stood (Ontario 2020)",
     ),
 }
