@@ -184,6 +184,15 @@ def test_a_small_garden_gets_a_label_for_each_tree() -> None:
     assert said.count("tree ") == 8
 
 
+def test_a_label_for_every_tree_where_that_is_asked() -> None:
+    orchard = invented.orchard(rows=3, places=30, units=UnitSystem.METRIC)
+    planted = int((orchard.layout.cultivar >= 0).sum())  # type: ignore[union-attr]
+    assert planted > 60
+    assert words(labels_pdf(orchard, "tree")).count("tree ") == planted
+    assert "trees 1 to" not in words(labels_pdf(orchard, "tree"))
+    assert words(labels_pdf(orchard)) == words(labels_pdf(orchard, "run"))
+
+
 def test_the_code_on_a_label_has_its_finders_and_quiet_zone() -> None:
     """ISO/IEC 18004: three finder patterns of 7 modules, a quiet zone of 4 modules about the symbol."""
     drawn = code_svg("South 1, tree 1 | Gala")

@@ -29,9 +29,9 @@ def sheets_pdf(orchard: Orchard) -> bytes:
     return _set("sheets", sheets_data(orchard), {})
 
 
-def labels_pdf(orchard: Orchard) -> bytes:
-    """Labels with their codes on a plain grid."""
-    return _set("labels", labels_data(orchard), {})
+def labels_pdf(orchard: Orchard, each: str = "") -> bytes:
+    """Labels with their codes on a plain grid, for each “tree” or “run”, “” = by the orchard's size."""
+    return _set("labels", labels_data(orchard, each), {})
 
 
 def week_pdf(found: WeekFindings) -> bytes:

@@ -96,10 +96,11 @@ def paper(system: UnitSystem) -> str:
     return "us-letter" if system is UnitSystem.US else "a4"
 
 
-def labels_data(orchard: Orchard) -> dict[str, object]:
-    """Labels by sheet, with their codes drawn; none where nothing is planted."""
+def labels_data(orchard: Orchard, each: str = "") -> dict[str, object]:
+    """Labels by sheet, with their codes drawn, for each “tree” or “run”, “” = by the orchard's size; none where nothing
+    is planted."""
     ground, layout = orchard.ground, orchard.layout
-    labels = labels_of(ground, layout) if ground is not None and layout is not None else ()
+    labels = labels_of(ground, layout, each) if ground is not None and layout is not None else ()
     sheet = next(
         found
         for found in SHEETS
@@ -120,10 +121,11 @@ def labels_data(orchard: Orchard) -> dict[str, object]:
     return {"title": f"{orchard.origin.name}: labels", "sheets": sheets, **_measures(sheet)}
 
 
-def labels_of(ground: Ground, layout: Layout) -> tuple[Label, ...]:
-    """One for each tree of a small orchard, one for each run of a larger."""
+def labels_of(ground: Ground, layout: Layout, each: str = "") -> tuple[Label, ...]:
+    """One for each tree of a small orchard, one for each run of a larger, where `each` does not say which."""
     few = int((layout.cultivar >= 0).sum()) <= TREE_LABELS_UP_TO
-    return tree_labels(ground, layout) if few else run_labels(ground, layout)
+    wanted = each or ("tree" if few else "run")
+    return tree_labels(ground, layout) if wanted == "tree" else run_labels(ground, layout)
 
 
 def _measures(sheet: LabelSheet) -> dict[str, float]:

@@ -18,14 +18,26 @@ from topwire.values.fault import Faults, fault
     help="What one reader wants.",
 )
 @click.option(
+    "--labels",
+    type=click.Choice(["tree", "run"]),
+    help="In place of the book: a label for each tree, or for each run of a cultivar.",
+)
+@click.option(
     "--list", "listed", is_flag=True, help="Name the parts, and who reads which; nothing is written."
 )
 @click.option(
     "--to", type=click.Path(path_type=Path, dir_okay=False), help="File to write, instead of one in out/."
 )
-def book(folder: Path, parts: tuple[str, ...], reader: str | None, listed: bool, to: Path | None) -> None:
+def book(
+    folder: Path,
+    parts: tuple[str, ...],
+    reader: str | None,
+    labels: str | None,
+    listed: bool,
+    to: Path | None,
+) -> None:
     """Print the book of the orchard in FOLDER, or parts of it: from the last plan, nothing is computed."""
-    from topwire.book.build import book_pdf
+    from topwire.book.build import book_pdf, labels_pdf
     from topwire.book.parts import PARTS, READERS, NoSuchPart, parts_wanted
     from topwire.engine.recall import last_plan, orchard_of
     from topwire.files.safely import write_safely
@@ -47,9 +59,10 @@ def book(folder: Path, parts: tuple[str, ...], reader: str | None, listed: bool,
     if orchard is None:
         raise Said([fault("book", f"nothing is planned in {folder} yet.", f"Run: topwire plan {folder}")])
     named = "-".join((*(() if reader is None else (reader,)), *parts))
-    path = to or folder / "out" / (f"book-{named}.pdf" if named else "book.pdf")
+    name = f"labels-{labels}" if labels else f"book-{named}" if named else "book"
+    path = to or folder / "out" / f"{name}.pdf"
     try:
-        write_safely(path, book_pdf(orchard, wanted))
+        write_safely(path, labels_pdf(orchard, labels) if labels else book_pdf(orchard, wanted))
     except Faults as found:
         raise Said(found.notices) from None
     except OSError as error:
