@@ -79,7 +79,7 @@ def whole_rows() -> None:
 def whole_design() -> None:
     """All a plan asks of the trellis, risk by both methods in it: processor time of one core; bar 5 s."""
     catalogue = Catalogue(read_tables())
-    print("\nWhole design with its risk: kits, both methods, eleven cases, yardsticks, storms; bar 5 s")
+    print("\nWhole design with its risk: kits, both methods, all cases, yardsticks, storms; bar 5 s")
     for length, width in ((45.0, 9.0), (93.0, 47.0), (150.0, 72.0)):
         plan, ground, layout, crop = orchard(catalogue, length=length, width=width, units="us", gust="38 m/s")
         asked = question(plan, catalogue, ground, layout, crop)

@@ -49,6 +49,8 @@ CASES: Mapping[CaseName, str] = {
     CaseName.LOST_POST: "full crop, one line post lost",
     CaseName.LOST_WIRE: "full crop, top wire lost",
     CaseName.TOUCH: "full crop, a tractor touches a post",
+    CaseName.ICE_WIND: "bare, [30 K|54 °F] colder, [6 mm|1/4 in] of ice, and the wind after it",
+    CaseName.HALF_GROWN: "third leaf, trees two thirds up, a third of the crop, storm across, wet soil",
     CaseName.HAIL: "full crop, hail lying in the net",
     CaseName.NET_SNOW: "early wet snow on leaves and in a net left up",
     CaseName.OBLIQUE: "full crop, storm at 45 degrees to the row, wet soil",

@@ -29,6 +29,7 @@ class LoadCase:
     lost_post: bool = False
     lost_wire: bool = False
     touch: bool = False
+    grown: float = 1.0  # share of the canopy's height that the trees have reached
     hail: float = 0.0  # in the net over the row
     net_snow: float = 0.0  # in a net left up
 
@@ -38,6 +39,7 @@ class LoadCase:
 STILL = LoadCase(CaseName.STILL, crop=1.0)
 ACROSS = LoadCase(CaseName.ACROSS, STORM_SHARE, crop=1.0, wind=1.0, wet=True)
 ICED = LoadCase(CaseName.ICE, ice=0.006, warmer=-30.0, leafed=False)
+ICE_WIND_SHARE = 0.4
 HAILED = LoadCase(CaseName.HAIL, STORM_SHARE, crop=1.0, hail=1.0)
 NET_CASES = (HAILED, LoadCase(CaseName.NET_SNOW, STORM_SHARE, snow=1.0, net_snow=1.0, wet=True))
 CASES = (
@@ -51,5 +53,10 @@ CASES = (
     LoadCase(CaseName.LOST_POST, STORM_SHARE, crop=1.0, lost_post=True),
     LoadCase(CaseName.LOST_WIRE, STORM_SHARE, crop=1.0, lost_wire=True),
     LoadCase(CaseName.TOUCH, crop=1.0, touch=True),
+    # ice on bare wires and wood, and the wind that follows a freezing rain: 0.4 of the storm's pressure (ASCE7-16, wind
+    # on ice, a gust of some 0.6 of the design one, MEMORY)
+    LoadCase(CaseName.ICE_WIND, STORM_SHARE, ice=0.006, warmer=-30.0, wind=ICE_WIND_SHARE, leafed=False),
+    # third leaf: half a crop low on trees that reach two thirds up, most wires with nothing tied to them
+    LoadCase(CaseName.HALF_GROWN, STORM_SHARE, crop=0.35, wind=1.0, wet=True, grown=0.65),
     LoadCase(CaseName.OBLIQUE, STORM_SHARE, crop=1.0, wind=1.0, wet=True, angle=45.0),
 )

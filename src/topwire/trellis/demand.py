@@ -1,7 +1,7 @@
 """What a row asks of its trellis: loads per metre on every wire, for any gust."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -35,6 +35,20 @@ class RowDemand:
     shares: Floats  # [m] lateral load of each wire per Pa of C q
     arm: float  # [m2] ground moment of the canopy per Pa of C q
     net: RowNet | None = None
+
+    @property
+    def reached(self) -> Floats:
+        """(wires,) of the crop that wires carry, how it lies on them: on those that the canopy reaches alone."""
+        there = self.heights <= self.canopy_top
+        return np.asarray(np.where(there, len(there) / max(int(there.sum()), 1), 0.0))
+
+    def half_grown(self, share: float) -> "RowDemand":
+        """The same row while its trees have reached a share of their height."""
+        top = max(share * self.canopy_top, float(self.heights[0]))
+        bottom = min(BAND_BOTTOM, top / 2)
+        _, arm = wind.band_force(bottom, top, inner=self.inner)
+        shares = wind.wire_shares(list(self.heights), bottom, top, inner=self.inner)
+        return replace(self, canopy_top=top, arm=arm, shares=np.asarray(shares))
 
     @property
     def vertical(self) -> float:

@@ -56,6 +56,8 @@ class CaseName(StrEnum):
     LOST_WIRE = "lost_wire"
     TOUCH = "touch"
     OBLIQUE = "oblique"
+    ICE_WIND = "ice_wind"
+    HALF_GROWN = "half_grown"
     HAIL = "hail"
     NET_SNOW = "net_snow"
 

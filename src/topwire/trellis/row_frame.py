@@ -12,12 +12,15 @@ from topwire.trellis.frame import Equilibrium, Frame, StiffBlock, at_temperature
 from topwire.trellis.ground_post import GroundPost, even_spring, ground_post, growing_spring
 from topwire.trellis.holding import spring_of
 from topwire.trellis.materials import LateralSoilRow, Post, Wire
+from topwire.trellis.storm_year import YEAR
 from topwire.trellis.wire import STEEL_EXPANSION
 
 Floats = npt.NDArray[np.float64]
 
 PER_SPAN = 1  # bars of a wire between two posts; they bow, so one is enough
 POST_AXIAL = 1.0e7  # [N/m] a wire's staple on a post, downwards
+ROUND_DRAG = 1.2  # of an iced wire (ASCE7-16, round members, MEMORY)
+BARE = YEAR[0].leaf  # drag of bare trees over that in full leaf
 LINE_WEIGHT = 4.0  # [N/m] filled drip line on the low wire
 WIRE_SLIP = 1.0e-6  # [m/N] give of a staple along the row, keeps the end block well-posed
 
@@ -241,8 +244,14 @@ def case_loads(row: RowFrame, demand: RowDemand, case: LoadCase, gust: float, dr
         load[:, 2] -= float(loads.ice_weight(row.wire.diameter, case.ice))
     load[: row.training.start, 2] -= LINE_WEIGHT
     if not case.leafed:
+        if case.wind:
+            pressure = demand.pressure_at_1 * gust**2 * case.wind
+            load[:, 1] = ROUND_DRAG * pressure * (row.wire.diameter + 2 * case.ice)
+            load[row.training, 1] += BARE * drag * pressure * demand.shares
         return load
-    load[row.training, 2] -= demand.hanging(case)
+    if case.grown < 1:
+        demand = demand.half_grown(case.grown)
+    load[row.training, 2] -= demand.hanging(case) * demand.reached
     load[-1, 2] -= demand.on_net(case)
     across = float(wind.normal_share(case.angle)) * case.wind
     load[row.training, 1] = demand.lateral(gust * across**0.5, drag, cropped=case.crop > 0, wet=case.wet)

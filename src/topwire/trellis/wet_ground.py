@@ -6,7 +6,7 @@ evening before, whatever day it is.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +19,15 @@ RAINY = 25.0  # [mm] a day on which gales come: those that felled rows brought 8
 # Days that water above field capacity takes to drain: sand one, loam two, clay three (FAO-56 chapter 8, MEMORY).
 DRAINS = {"sand": 1, "loam": 2, "clay": 3}
 LEAST_DAYS = 60  # of one kind, from which a share is told; else the reading of reports stays
+
+
+@dataclass(frozen=True)
+class HeldWaterRow:
+    """soils_water.csv: what ground of a texture holds, by volume."""
+
+    texture: str
+    field_capacity: float
+    wilting_point: float
 
 
 def drains_in(texture: str) -> int:

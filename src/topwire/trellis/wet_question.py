@@ -7,9 +7,8 @@ from topwire.layout.findings import Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.trellis.storm_year import YEAR, SeasonState
-from topwire.trellis.wet_ground import USES, drains_in, soaked_evenings, with_wetness
+from topwire.trellis.wet_ground import USES, HeldWaterRow, drains_in, soaked_evenings, with_wetness
 from topwire.values.arrays import Floats, Integers
-from topwire.water.tables import SoilRow
 from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.record import Weather
 
@@ -24,7 +23,7 @@ def storm_seasons(
 ) -> tuple[SeasonState, ...]:
     """Shares of soaked ground from the place's rain; those read from reports where no record tells."""
     texture = plan.place.soil.texture.value
-    soil = next((row for row in catalogue.rows("soils_water", SoilRow) if row.texture == texture), None)
+    soil = next((row for row in catalogue.rows("soils_water", HeldWaterRow) if row.texture == texture), None)
     if weather is None or seasons is None or soil is None or np.isfinite(weather.rain).mean() < _WHOLE:
         return YEAR
     rain = np.nan_to_num(weather.rain)
