@@ -81,7 +81,7 @@ def storm_seasons(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("storms", "of the year’s gusts", Plain.SHARE, width=0.8),
             Column("crop", "of a full crop hangs", Plain.SHARE, width=0.8),
             Column("leaf", "drag, of full leaf", Plain.SHARE, width=0.8),
-            Column("downbursts", "downbursts among them", Plain.SHARE, width=0.8),
+            Column("downbursts", "of these downbursts", Plain.SHARE, width=0.8),
             Column("soaked", "ground soaked, widespread wind", Plain.SHARE, width=0.9),
             Column("soaked_before", "ground soaked, downburst", Plain.SHARE, width=0.9),
         ),
