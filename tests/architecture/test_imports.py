@@ -106,6 +106,7 @@ MOST_LINES = sum(
         "lines of equal height, setbacks and paths on the map": 130,
         "what the grower asks of the optimum: limits and remedies, the smallest orchard, losses, hands": 420,
         "a garden: its book, its sheets in place of a field's, its row and its trees drawn": 1_800,
+        "the trellis beside others: one picture, its cost by parts; nets, a stamped design, storms by season": 340,
         "the first years: tools and yearly bills, where a watering goes": 130,
         "records: each kind of entry in words, noting and listing them": 700,
         "many places: one command, its sheets, map and files": 650,

@@ -31,7 +31,7 @@ from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
-from topwire.trellis.telling import Sized, trellis_notices
+from topwire.trellis.telling import SizedTrellis, trellis_notices
 from topwire.trellis.wall_support import support_by_wall
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yardsticks import yardsticks
@@ -120,7 +120,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         notices=tuple(
             trellis_notices(
                 asked,
-                Sized(
+                SizedTrellis(
                     tuple(sized),
                     tuple(built),
                     tuple(staked),

@@ -37,7 +37,7 @@ SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
 
 
 @dataclass(frozen=True)
-class Sized:
+class SizedTrellis:
     """What there is to tell of."""
 
     rows: tuple[SizedRows, ...]
@@ -53,7 +53,7 @@ class Sized:
     published: tuple[BesidePublished, ...] = ()
 
 
-def trellis_notices(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+def trellis_notices(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
     """All notices of the department."""
     yield from _left_out(asked)
     yield _wind(asked)
@@ -97,7 +97,7 @@ def _wind(asked: TrellisQuestion) -> Notice:
     return warning("trellis.no_gust_stated", setting="place.gust", source="ASCE7-16", gust=gust)
 
 
-def _stamped(design: Stamped, found: Sized) -> Iterator[Notice]:
+def _stamped(design: Stamped, found: SizedTrellis) -> Iterator[Notice]:
     """Whose design it is, and what our own sums say of it beside."""
     for item, risk in zip(found.rows, found.risks, strict=True):
         first = first_to_give(item.gusts)
@@ -194,7 +194,7 @@ def fence_notice(fence: FenceSupport) -> Notice:
     return (assumption if fence.bears else warning)("trellis.fence_bears", **facts)
 
 
-def _room(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+def _room(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
     """Ground that anchors take behind the rows, and places that braces take in them."""
     for item in found.rows:
         tied = [
@@ -266,7 +266,7 @@ def _prices(asked: TrellisQuestion) -> Iterator[Notice]:
         )
 
 
-def _budget(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+def _budget(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
     """What the stated budget buys, and what of the design gust it gives up."""
     budget, setting, bought = asked.budget_per_tree, "trellis.budget_per_tree", found.bought
     if budget is None or not found.trees:
@@ -305,7 +305,7 @@ def _budget(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
     )
 
 
-def _published(found: Sized) -> Iterator[Notice]:
+def _published(found: SizedTrellis) -> Iterator[Notice]:
     """Whether the trellis costs what has been published of others, and what of it lies in short rows."""
     spans = [line for line in found.published if line.what in BY_AREA]
     if not spans:
@@ -365,7 +365,7 @@ def _crop(sized: Sequence[SizedRows]) -> Iterator[Notice]:
     )
 
 
-def _risks(asked: TrellisQuestion, found: Sized) -> Iterator[Notice]:
+def _risks(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
     """How likely rows go over, how deep posts stand in what soil there is, and what no post can save."""
     for risk in found.risks:
         yield remark(
