@@ -22,7 +22,7 @@ class Sums:
 
 
 @dataclass(frozen=True)
-class Line:
+class SummedLine:
     """A line that is worked out of earlier ones: (sign, line) of each, from 0."""
 
     line: int
@@ -40,9 +40,9 @@ _SUMS: Mapping[str, Sums] = {
         {f"flow_{year}": (f"value_{year}", "-", "cost") for year in ("low", "middle", "high")}
     ),
 }
-_LINES: Mapping[str, tuple[Line, ...]] = {
+_LINES: Mapping[str, tuple[SummedLine, ...]] = {
     # uses together; the money that is left to find beside own work
-    "ledger.banker": (Line(2, (("+", 0), ("+", 1))), Line(4, (("+", 2), ("-", 3)))),
+    "ledger.banker": (SummedLine(2, (("+", 0), ("+", 1))), SummedLine(4, (("+", 2), ("-", 3)))),
 }
 # A line of what it costs to establish, and the bill whose foot it is.
 _FEET: Mapping[tuple[str, str], str] = {
