@@ -24,7 +24,7 @@ from topwire.choice.findings import (
     Rivalry,
     StandingAdvice,
 )
-from topwire.choice.scarce import More, Pinch, Pinched, Worth
+from topwire.choice.scarce import More, PickingWeeks, Pinch, Pinched, TableAge, Worth
 from topwire.engine.orchard import Orchard, Origin, StepRun
 from topwire.growth.asked import ThinningRule
 from topwire.growth.findings import (
@@ -413,6 +413,8 @@ def choice(trees: dict[str, int]) -> Choice:
         alternatives=(Alternative(("Gala",), ("Never Chosen",), 3.0),),
         worth=(Worth(More.TREES, 50.0, 61.0),),
         pinches=(Pinched(0, 12.0, 2, ((Pinch.CELLAR, 0.7), (Pinch.OTHERS, 0.3)), "Never Chosen"),),
+        picking=PickingWeeks(np.eye(52)[38] * 40.0 + np.eye(52)[39] * 20.0, np.eye(52)[38] * 50.0, 60.0, 3.0),
+        table_age=TableAge(np.eye(52)[45] * 12.0, np.eye(52)[45] * 8.5, np.eye(52)[45] * 0.4),
         notices=(notice.caution("choice.pressed_is_food", source="KSU"),),
     )  # fmt: skip
 

@@ -13,8 +13,8 @@ from topwire.show.charts import CHARTS, Chart, department_charts, svg
 from topwire.show.tables import NAMES, department_tables
 
 WANTED = {
-    "climate", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "rivals", "crop", "leader",
-    "watering", "wetting", "cash", "labour", "gives", "grafts",
+    "climate", "bloom", "harvest", "frost", "service", "sizes", "seasons", "board", "cellar", "rivals", "crop",
+    "leader", "watering", "wetting", "cash", "labour", "gives", "grafts",
 }  # fmt: skip
 
 

@@ -19,6 +19,7 @@ from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.peak import picking_weeks
 from topwire.choice.pinch import pinches
+from topwire.choice.prime import table_age
 from topwire.choice.proof import prove
 from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.sizes import sizes
@@ -147,6 +148,7 @@ def _told(
         pinches=pinched,
         sizes=steps,
         picking=picking,
+        table_age=table_age(supply, service.fresh),
         risk=limits.risk,
         wanted=wanted_in_all(needs),
         most_lost=limits.most_lost,

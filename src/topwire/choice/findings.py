@@ -9,7 +9,7 @@ import numpy as np
 from topwire.choice.asked import Barred
 from topwire.choice.disease import Disease, Rating
 from topwire.choice.plate import JuiceSide
-from topwire.choice.scarce import PickingWeeks, Pinched, SizeStep, WeightedKilograms, Worth
+from topwire.choice.scarce import PickingWeeks, Pinched, SizeStep, TableAge, WeightedKilograms, Worth
 from topwire.choice.service import WORST_SHARE
 from topwire.values.arrays import Integers
 from topwire.values.calendar import WEEKS
@@ -403,6 +403,7 @@ class Choice:
     pinches: tuple[Pinched, ...] = ()
     sizes: tuple[SizeStep, ...] = ()
     picking: PickingWeeks | None = None
+    table_age: TableAge | None = None
     risk: Risk = Risk.CAREFUL
     wanted: WeightedKilograms = 0.0
     most_lost: Share | None = None

@@ -58,6 +58,7 @@ class Limits:
         default_factory=dict
     )  # most trees of a cultivar, where its wood is scarce
     risk: Risk = Risk.CAREFUL
+    prime: bool = False  # fruit past its prime counts less at table
     picking: Picking | None = None  # most that may be picked in a week
     most_lost: float | None = None  # share of all that is wanted that may be lost with any one cultivar
     held: tuple[Held, ...] = ()  # what that asks of a planting, as far as is known

@@ -324,6 +324,7 @@ def limits_of(
         ),
         board=plan.kitchen.different_on_the_board,
         risk=plan.kitchen.risk,
+        prime=plan.kitchen.in_its_prime,
         most_lost=taste.most_lost,
         press_week=plan.kitchen.press.a_week,
         cellar=plan.kitchen.cellar.capacity,

@@ -6,7 +6,8 @@ from typing import Annotated
 
 import numpy as np
 
-from topwire.values.quantities import Count, Kilograms, KilogramsArray, Share
+from topwire.values.arrays import Floats
+from topwire.values.quantities import Count, Kilograms, KilogramsArray, Plain, Share, ShareArray
 from topwire.values.units import Kind
 
 # Kilograms times the weight of the need they are missing for; told in the reader's unit of mass.
@@ -102,3 +103,18 @@ class PickingWeeks:
         sums = sum(np.roll(self.mean, -step) for step in range(weeks))
         at = int(np.argmax(sums))
         return at + 1, float(np.asarray(sums)[at]) / total if total > 0 else 0.0
+
+
+@dataclass(frozen=True)
+class TableAge:
+    """How long what is eaten fresh has lain, by week (52,), mean over the weather years; 0 in weeks without.
+
+    Attributes
+    ----------
+    served : fruit for the table; weeks : since picking, mean of it
+    late : share of it past two thirds of its life at table
+    """
+
+    served: KilogramsArray
+    weeks: Annotated[Floats, Plain.RATIO]
+    late: ShareArray

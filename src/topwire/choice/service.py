@@ -29,6 +29,9 @@ WASTE_COST = 0.02  # [weighted kg] of a kilogram picked that never reaches the k
 SAMENESS_COST = (
     0.3  # share of a need's weight by which fruit beyond a cultivar's part of the board falls short
 )
+LATE_COST = (
+    0.3  # share of a need's weight by which fruit past its prime falls short: planning figure, no source
+)
 CLEAN_LOSS = 0.03  # trimmings and rot of fruit processed within its life: planning figure, no source
 FULL = 1e-6  # [kg] by which the cellar may seem over-full in the solver's arithmetic
 
@@ -167,6 +170,9 @@ class _YearModel:
         self.kept, self.fit = kept, fit
         self.crop, self.first = supply.crop[year], supply.first[year]
         self.picking = supply.picking_weeks[year]
+        self.late = (
+            supply.in_years(np.array([year])).past_its_prime()[0] if limits.prime else np.zeros((0, WEEKS))
+        )
         self.fruit: list[Fruit] = []
         self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
@@ -228,14 +234,17 @@ class _YearModel:
         self._may_miss(number, weeks, rows)
         which, when = np.nonzero(share)
         reaches = share[which, when]
+        late = np.zeros(reaches.size)
+        if need.eaten_fresh and self.limits.prime:
+            late = LATE_COST * need.weight * self.late[:, weeks - 1][which, when]
         pieces = [(need.weekly, 0.0)]
         if need.eaten_fresh and self.limits.board > 1:
             pieces = [(need.weekly / self.limits.board, 0.0), (need.weekly, SAMENESS_COST * need.weight)]
         for most, extra in pieces:
             given = self._give(number, which, weeks[when], reaches, most / reaches)
             self.model.put(rows[when], given, reaches)
-            if extra:
-                self.count(given, extra * reaches)
+            if extra or late.any():
+                self.count(given, (extra + late) * reaches)
             if need.pressed:
                 self.pressed.append((given, weeks[when]))
             self.blended(need, given, which, reaches)

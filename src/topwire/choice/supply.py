@@ -34,6 +34,9 @@ TABLE_GRADE = (
 )
 
 
+PRIME = 2 / 3  # share of its life at table in which fruit is at its best: planning figure, no source
+
+
 class Keeping(StrEnum):
     """Where fruit waits for its use, and how long it is good for it."""
 
@@ -133,12 +136,21 @@ class Supply:
         """
         return self.kept_as(Keeping.TABLE if eating else Keeping.KITCHEN)
 
+    def age(self) -> Array:
+        """Weeks since the middle of picking, (years, cultivars, 52); 0 while it is picked."""
+        since_first = (np.arange(1, WEEKS + 1)[None, None, :] - self.first[:, :, None]) % WEEKS
+        weeks: Array = np.maximum(since_first - (self.picking_weeks[:, :, None] - 1) / 2, 0.0)
+        return weeks
+
+    def past_its_prime(self) -> npt.NDArray[np.bool_]:
+        """Whether fruit served at table in a week has lain there for most of its life, (years, cultivars, 52)."""
+        return np.asarray(self.age() > PRIME * self.eating[None, :, None])
+
     def kept_as(self, how: Keeping) -> Array:
         """The same by where it waits; fruit in bins has to sweat before it is pressed."""
         week = np.arange(1, WEEKS + 1)
         since_first = (week[None, None, :] - self.first[:, :, None]) % WEEKS
-        middle = (self.picking_weeks[:, :, None] - 1) / 2
-        age = np.maximum(since_first - middle, 0.0)
+        age = self.age()
         outdoors = self.cooking if self.bins is None else self.bins
         life = {Keeping.TABLE: self.eating, Keeping.KITCHEN: self.cooking, Keeping.BINS: outdoors}[how]
         wait = {Keeping.TABLE: self.mellow, Keeping.BINS: self.sweats.astype(float)}.get(how)

@@ -50,7 +50,7 @@ class Changed:
 def years_key(asked: ChoiceQuestion) -> str:
     """Of all that the years' programmes hang on: cuts learnt under it hold under it."""
     limits = asked.limits
-    return key_of((asked.supply, asked.needs, limits.cellar, limits.press_week, limits.board))
+    return key_of((asked.supply, asked.needs, limits.cellar, limits.press_week, limits.board, limits.prime))
 
 
 def changed(

@@ -263,6 +263,10 @@ class KitchenSection(Section):
         description="careful: the worst fifth of weather years counts three tenths beside the mean; even: every year "
         "counts alike, so that a middle year is served a little better and a bad one worse",
     )
+    in_its_prime: bool = Field(
+        False,
+        description="true: fruit for the table that has lain for two thirds of its life counts less than fresher",
+    )
     closed_weeks: list[Annotated[int, Field(ge=1, le=52)]] = Field(
         default_factory=list, description="weeks of the year (1 to 52) without guests"
     )

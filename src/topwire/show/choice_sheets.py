@@ -1,8 +1,7 @@
 """Sheets of the Choice department: who was chosen and why, service by need, near misses, how sure we are."""
 
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
-from topwire.choice.scarce import PickingWeeks
-from topwire.show import blend_sheets, disease_sheets
+from topwire.show import blend_sheets, disease_sheets, scarce_sheets
 from topwire.show.kitchen_weeks import kitchen_weeks
 from topwire.show.sheet import (
     Column,
@@ -17,7 +16,7 @@ from topwire.show.sheet import (
 )
 from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, need_label, no_better, reason, worst_years
 from topwire.tell.reader import UNKNOWN, Reader, counted
-from topwire.tell.scarce import limited_by, more, remedies
+from topwire.tell.scarce import more
 from topwire.values.calendar import WEEKS, week_label
 from topwire.values.estimate import estimate
 from topwire.values.quantities import Plain
@@ -25,17 +24,13 @@ from topwire.values.terms import Risk
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
-PEAK = 3  # weeks on end, of which the share of the crop is told
 WEAK = 0.9  # share served below which a need's weakest week is told
 _NEEDS = setting("kitchen.needs")
 
 
 def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
     found = [chosen(choice), reasons(choice), service(choice, reader), kitchen_weeks(choice, reader)]
-    if choice.pinches:
-        found.append(pinches(choice, reader))
-    if choice.picking is not None and choice.picking.mean.any():
-        found.append(picking(choice.picking, reader))
+    found += scarce_sheets.sheets(choice, reader)
     if any(need.portion for need in choice.needs):
         found.append(guests(choice))
     found += blend_sheets.sheets(choice)
@@ -218,71 +213,6 @@ def service(choice: Choice, reader: Reader) -> Sheet:
         basis(choice),
         tuple(notes),
         ("service", "seasons", "board", "cellar"),
-    )
-
-
-def picking(found: PickingWeeks, reader: Reader) -> Sheet:
-    """What is picked in each week, and how much of it falls together."""
-    first, share = found.heaviest(PEAK)
-    notes = [
-        f"{share:.0%} of the year's fruit is picked in the {PEAK} weeks from {week_label(first)}.",
-        "A quarter less in the heaviest week cannot be had with these cultivars."
-        if found.flatter is None
-        else "A quarter less in the heaviest week, by other numbers of the same cultivars, would cost the kitchen "
-        f"{reader.text(found.flatter, Kind.MASS)} a year (each need times its weight); write most_picked under taste "
-        "for it.",
-    ]
-    if found.most is not None:
-        notes.append(f"The plan allows {reader.text(found.most, Kind.MASS)} a week in the mean of years.")
-    lines = [
-        (week_label(week), float(found.mean[week - 1]), float(found.high[week - 1]))
-        for week in _picked(found)
-    ]
-    return Sheet(
-        "choice.picking",
-        "What is picked in each week",
-        (
-            Column("week", "week from", width=1),
-            Column("mean", "picked, mean year", Kind.MASS, width=1),
-            Column("high", "year in ten with most", Kind.MASS, width=1),
-        ),
-        tuple(lines),
-        "A year of full crop, over all weather years.",
-        tuple(notes),
-    )
-
-
-def _picked(found: PickingWeeks) -> list[int]:
-    """Weeks with fruit, by the calendar."""
-    return [week for week in range(1, WEEKS + 1) if found.high[week - 1] > 0]
-
-
-def pinches(choice: Choice, reader: Reader) -> Sheet:
-    """What limits each need that goes short, and what would help."""
-    return sheet_of(
-        "choice.pinches",
-        "What limits each need",
-        (
-            Column(
-                "need",
-                "need",
-                width=1.6,
-                links=_NEEDS,
-                of=lambda line: need_label(choice.needs[line.need], reader),
-            ),
-            Column("missing", "missing a year", Kind.MASS, width=0.7),
-            Column("years", "weather years it goes short in", width=0.8, of="short_years"),
-            Column("limits", "what limits it, share of what is missing", width=2.2, of=limited_by),
-            Column(
-                "helps",
-                "what would help",
-                width=2,
-                of=remedies,
-            ),
-        ),
-        choice.pinches,
-        "Read from the prices of the programme that serves the chosen trees, year by year.",
-        (f"{counted(choice.trees, 'tree')} in the plan; {len(choice.years)} weather years.",),
     )
 
 
