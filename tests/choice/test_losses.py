@@ -77,6 +77,20 @@ def test_a_limit_nobody_can_keep_says_how_near_one_comes(supply: Supply, limits:
     assert notice.facts["least"] > 0.01
 
 
+def test_the_refusal_tells_how_steady_a_planting_can_be() -> None:
+    supply, limits, useful = kitchen(9)
+    limits = replace(limits, most_cultivars=5, most_trees=4, fewest_trees=4, places=20, most_lost=0.05)
+    years = Years(supply, NEEDS, limits)
+    own = find(supply, NEEDS, limits, useful).trees.astype(float)
+    least = min(
+        _costs(years, np.array(trees, dtype=float))[1] for trees in plantings(supply, limits, useful, (4,))
+    )
+    least = (least - _costs(years, own)[0]) / wanted_in_all(NEEDS)
+    with pytest.raises(CannotAnswer) as none:
+        find_within(Years(supply, NEEDS, limits), NEEDS, limits, useful)
+    assert none.value.notices[0].facts["least"] == pytest.approx(least, abs=0.004)
+
+
 def test_many_trees_keep_the_limit_too() -> None:
     supply, limits, useful = kitchen(11)
     many = tuple(

@@ -14,14 +14,16 @@ import numpy as np
 
 from topwire.choice.master import Master
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import Array, Donors, Held, Limits
+from topwire.choice.planting import Array, Donors, Held, Limits, add_planting
 from topwire.choice.search import SMALL, Found, find_among
-from topwire.choice.solver import Index
+from topwire.choice.solver import Index, Model, solve
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 from topwire.values.notice import CannotAnswer, refusal
 
 IN_FRACTIONS = 12  # rounds of conditions from plantings in fractions
 IN_WHOLE = 40  # and from whole ones
+STEADIEST = 15  # rounds in which the steadiest planting is sought, for the refusal
+STEADIEST_GAP = 5e-3
 NEAR = 0.01  # share of what may be lost by which many trees may miss the limit; a handful keep it exactly
 
 
@@ -110,7 +112,7 @@ def find_within(
                 return Limited(found, held, most + (TINY if exact else NEAR * may))
             held = replace(held, held=(*held.held, *rows))
     except Infeasible:
-        pass
+        least = min(least, _steadiest(years, limits, useful, most, held.held) + may)
     raise CannotAnswer(
         [
             refusal(
@@ -143,6 +145,38 @@ def _without(years: Years, trees: Array, planted: Array, at: int, most: float) -
     of_trees, of_planted = cuts.of_trees.mean(axis=0), cuts.of_planted.mean(axis=0)
     of_trees[at] = of_planted[at] = 0.0
     return float(costs.mean()), Held(of_trees, of_planted, most - float(cuts.at_nothing.mean()))
+
+
+def _steadiest(years: Years, limits: Limits, useful: Donors, most: float, known: tuple[Held, ...]) -> float:
+    """By how much `most` has to be raised for a planting that keeps it: the least that was found. [weighted kg]
+
+    A few rounds of the same conditions with the limit itself made least; each planting tried says what it would do.
+    """
+    rows, best = list(known), np.inf
+    whole = limits.places <= SMALL
+    for _ in range(STEADIEST):
+        model = Model()
+        planting = add_planting(model, years.supply, replace(limits, held=()), useful)
+        model.cost[0] = np.zeros(planting.trees.size)
+        beyond = model.add_columns(1.0)
+        for row in rows:
+            at = model.add_rows(-np.inf, row.most)
+            model.put(at, planting.trees, row.of_trees)
+            model.put(at, planting.planted, row.of_planted)
+            model.put(at, beyond, -1.0)
+        found = solve(model, gap=STEADIEST_GAP)
+        if found.values is None:
+            break
+        trees = found.values[planting.trees]
+        trees = np.round(trees) if whole else np.where(trees > TINY, trees, 0.0)
+        told = [
+            _without(years, trees, (trees > 0).astype(float), int(at), most) for at in np.flatnonzero(trees)
+        ]
+        best = min(best, max((cost for cost, _ in told), default=np.inf) - most)
+        if best <= found.objective + STEADIEST_GAP * abs(most):
+            break
+        rows += [row for cost, row in told if cost > most + found.objective]
+    return float(best)
 
 
 def _in_fractions(years: Years, limits: Limits, useful: Donors) -> tuple[Array, Array]:

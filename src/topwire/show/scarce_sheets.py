@@ -35,10 +35,10 @@ def table_age(found: TableAge) -> Sheet:
     prime = setting("kitchen.in_its_prime")
     return Sheet(
         "choice.table_age",
-        "How long the table's fruit has lain",
+        "How long fruit for the table has lain",
         (
             Column("week", "week from", width=1),
-            Column("served", "eaten fresh, mean year", Kind.MASS, width=1),
+            Column("served", "served at table, mean year", Kind.MASS, width=1),
             Column("weeks", "weeks since picking, mean", Plain.RATIO, 1, width=1),
             Column("late", "past two thirds of its life", Plain.SHARE, width=1, links=prime),
         ),
