@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 from layout.worlds import survey
 
@@ -29,8 +29,28 @@ def ground(make: MakePlan, catalogue: Catalogue, **block: object) -> Ground:
     return survey(make([BLOCK | block]), catalogue, {}, ())
 
 
-@pytest.mark.parametrize("spacing", ["2 m", "3.4 m", "4.3 m", "choose"])
-def test_the_crop_depends_on_no_row_spacing(make_plan: MakePlan, catalogue: Catalogue, spacing: str) -> None:
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    spacing=some.floats(1.5, 8.0),
+    side=some.sampled_from(["north", "east", "south", "west"]),
+    height=some.floats(1.2, 3.0),
+    kind=some.sampled_from(FenceKind),
+)
+def test_the_crop_depends_on_no_row_spacing(
+    make_plan: MakePlan, catalogue: Catalogue, spacing: float, side: str, height: float, kind: FenceKind
+) -> None:
+    """And goes with height, whatever the fence."""
+    fence = {"side": side, "kind": kind.value, "height": f"{height:.3f} m"}
+    found = ground(make_plan, catalogue, fence=fence, row_spacing=f"{spacing:.3f} m")
+    assert found.ground_per_tree == ground(make_plan, catalogue, fence=fence).ground_per_tree
+    taller = ground(make_plan, catalogue, fence=fence | {"height": f"{1.1 * height:.3f} m"})
+    assert taller.ground_per_tree >= found.ground_per_tree
+
+
+@pytest.mark.parametrize("spacing", ["2 m", "choose"])
+def test_a_stated_spacing_and_a_chosen_one_give_the_same_crop(
+    make_plan: MakePlan, catalogue: Catalogue, spacing: str
+) -> None:
     found = ground(make_plan, catalogue, row_spacing=spacing)
     assert found.ground_per_tree == ground(make_plan, catalogue).ground_per_tree
 
