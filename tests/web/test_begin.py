@@ -75,6 +75,9 @@ def test_from_nothing_to_a_plan(desk: Browser, empty: Path, tmp_path: Path) -> N
     plan = parse_plan((empty / "plan.yaml").read_text())
     assert (plan.name, plan.units, len(plan.kitchen.needs)) == ("Eight trees", "metric", 3)
     assert plan.taste.favourites == ["GoldRush"]
+    waiting = unescape(desk.get("/season").text)
+    assert "Eight trees" in waiting  # its own name and units from the first moment on
+    assert "in US units" in waiting
     assert "Lines that begin with # are remarks" in (empty / "plan.yaml").read_text()
     answer = until(desk, "Place, done")
     assert "weather years" in answer  # what it found stands beside the step while the next one is at work

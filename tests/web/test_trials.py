@@ -15,6 +15,7 @@ from topwire.engine.what_if import Compared
 from topwire.plan.read import parse_plan
 from topwire.plan.starter import starter_text
 from topwire.values.units import UnitSystem
+from topwire.web.trial_pages import asked
 
 
 def compared() -> Compared:
@@ -66,6 +67,22 @@ def test_what_cannot_be_tried_is_said_before_anything_runs(desk: Browser) -> Non
         assert words in unescape(answer.text), fields
         assert all(f'value="{value}"' in answer.text for name, value in fields.items())
     assert "Nothing is at work" in desk.get("/run").text
+
+
+def test_more_guests_are_a_field_and_no_path() -> None:
+    found = {one.says: (one.path, one.now) for one in asked(starter_text(UnitSystem.METRIC))}
+    assert found["table apple: seats"] == ("kitchen.needs[1].dishes.seats", "60")
+    assert found["sauce: amount"] == ("kitchen.needs[3].amount", "400 kg/season")
+    text = starter_text(UnitSystem.METRIC)
+    for path, now in found.values():
+        as_plan(text, Otherwise((f"{path}={now.replace('4', '5')}",), (), (), None))  # each is a setting
+    assert asked("kitchen: [") == []
+
+
+def test_a_need_left_as_it_stands_is_no_change(desk: Browser, yard: Path) -> None:
+    fields = {f"need{number}": one.now for number, one in enumerate(asked((yard / "plan.yaml").read_text()))}
+    assert fields
+    assert "Say what would be otherwise" in desk.fill("/trials", fields).text
 
 
 def test_a_change_is_written_as_a_grower_would() -> None:

@@ -12,6 +12,7 @@ from topwire.engine.store import FOLDER
 from topwire.values.units import UnitSystem
 
 _NAME = re.compile(r"^name:[ ]*([\"']?)(?P<name>[^#\n]{1,80}?)\1[ ]*(#.*)?$", re.MULTILINE)
+_US = re.compile(r"^units:[ ]*[\"']?us\b", re.MULTILINE)
 Stamp = tuple[tuple[str, int, int], ...]
 
 
@@ -55,12 +56,20 @@ class Desk:
 
     @property
     def name(self) -> str:
-        """The orchard's name: the plan's own while nothing is worked out from it yet, else its folder's."""
-        try:
-            found = _NAME.search(self.plan_path.read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError):
-            found = None
+        """The orchard's name while nothing is worked out: as the plan's file has it, else its folder's."""
+        found = _NAME.search(self._written())
         return found["name"] if found else self.folder.name
+
+    @property
+    def units(self) -> UnitSystem:
+        """The plan's units while nothing is worked out."""
+        return UnitSystem.US if _US.search(self._written()) else UnitSystem.METRIC
+
+    def _written(self) -> str:
+        try:
+            return self.plan_path.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            return ""
 
     def planned(self) -> Planned | None:
         """The last plan; while a first one is made, what there is of it. None where there is nothing yet."""

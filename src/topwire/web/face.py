@@ -64,7 +64,7 @@ class Face:
         """The units are the browser's own choice, else the plan's."""
         planned = planned or self.desk.planned()
         said = request.cookies.get(UNITS)
-        usual = planned.orchard.origin.units if planned else UnitSystem.METRIC
+        usual = planned.orchard.origin.units if planned else self.desk.units
         units = UnitSystem(said) if said in tuple(UnitSystem) else usual
         theme = request.cookies.get(THEME, "")
         return Look(Reader(units), theme if theme in THEMES else "")

@@ -53,7 +53,10 @@ class LookPages:
         grave = [
             one for one in self._told(request, orchard) if one.severity in (Severity.FAULT, Severity.WARNING)
         ]
-        return self._face.page(request, "start.html", facts=facts, decisions=grave, inline=strip)
+        apples = orchard.choice.chosen if orchard and orchard.choice else ()
+        return self._face.page(
+            request, "start.html", facts=facts, decisions=grave, inline=strip, apples=apples
+        )
 
     def department(self, request: Request) -> Response:
         page = BY_NAME[request.url.path[1:]]

@@ -32,6 +32,15 @@ class OnShelf:
     sheets: tuple[SheetView, ...]
 
 
+@dataclass(frozen=True)
+class Asked:
+    """How much of one need is asked for: what it is, the setting that says so, and what stands there."""
+
+    says: str
+    path: str
+    now: str
+
+
 class TrialPages:
     def __init__(self, face: Face) -> None:
         self._face = face
@@ -59,7 +68,8 @@ class TrialPages:
         else:
             if change == Otherwise():
                 faults = [
-                    "Say what would be otherwise: a cultivar in or out, a number of trees, or a setting."
+                    "Say what would be otherwise: a cultivar in or out, a number of trees, more or fewer guests, or "
+                    "a setting."
                 ]
         if faults:
             return self._show(request, said, tuple(faults), 422)
@@ -116,13 +126,19 @@ class TrialPages:
         place = planned.orchard.place if planned else None
         return self._face.page(
             request, "trials.html", status, here="trials", shelf=found, said=said, faults=faults,
-            numbers=range(SETTINGS), settings=self._settings(text), names=place.cultivars if place else (),
+            numbers=range(SETTINGS), settings=self._settings(text), needs=asked(text),
+            names=place.cultivars if place else (),
             undo=last_change(self._face.desk.folder),
             ready=planned is not None and planned.orchard.choice is not None,
         )  # fmt: skip
 
     def _change(self, said: dict[str, str]) -> Otherwise:
-        settings = tuple(
+        amounts = tuple(
+            f"{one.path}={value}"
+            for number, one in enumerate(asked(self._text()))
+            if (value := said.get(f"need{number}", "")) and value != one.now
+        )
+        settings = amounts + tuple(
             f"{path}={value}"
             for number in range(SETTINGS)
             if (path := said.get(f"setting{number}", "")) and (value := said.get(f"value{number}", ""))
@@ -157,6 +173,28 @@ class TrialPages:
     def _unused(self) -> str:
         taken_ = {one.name for one in trials(self._face.desk.folder)}
         return next(name for number in range(1, 1000) if (name := f"Trial {number}") not in taken_)
+
+
+_HOW_MUCH = ("guests_per_week", "seats")
+_WORDS = {"guests_per_week": "guests a week", "seats": "seats", "amount": "amount"}
+
+
+def asked(text: str) -> list[Asked]:
+    """How much of each need the plan asks for; none where it cannot be read."""
+    try:
+        kitchen = parse_yaml(text, PLAN_FILE).get("kitchen") or {}
+    except Faults:
+        return []
+    found = []
+    for part, name in (("needs", "use"), ("cider", "style")):
+        for number, need in enumerate(kitchen.get(part) or (), 1):
+            dishes = need.get("dishes") or {}
+            key = next((one for one in _HOW_MUCH if one in dishes), "amount")
+            held, where = (dishes, ".dishes") if key in dishes else (need, "")
+            if key in held:
+                says = f"{dishes.get('dish') or need.get(name)}: {_WORDS[key]}"
+                found.append(Asked(says, f"kitchen.{part}[{number}]{where}.{key}", str(held[key])))
+    return found
 
 
 def in_words(change: Otherwise) -> str:
