@@ -1,5 +1,6 @@
 """Charts: drawn without a network, true to the result, and readable without colour."""
 
+import re
 from itertools import chain
 from typing import Any
 from xml.etree import ElementTree
@@ -11,6 +12,7 @@ from faces import invented
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import CHARTS, Chart, department_charts, svg
 from topwire.show.tables import NAMES, department_tables
+from topwire.web.drawn import on_dark
 
 WANTED = {
     "climate", "bloom", "harvest", "frost", "service", "sizes", "seasons", "board", "cellar", "rivals", "crop",
@@ -68,6 +70,25 @@ def test_colour_never_stands_alone(charts: dict[str, Chart]) -> None:
             if "field" in encoding.get("color", {}):
                 others = {encoding.get(name, {}).get("field") for name in ("shape", "strokeDash", "y", "row")}
                 assert encoding["color"]["field"] in others, chart.name
+
+
+def test_on_dark_paper_no_colour_of_light_paper_is_left(charts: dict[str, Chart]) -> None:
+    """WCAG 2.2, 1.4.11: what is drawn keeps three to one beside its paper, and no large white stands in the dark."""
+
+    def light(colour: str) -> float:
+        parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+        linear = [one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    paper = light("#211f1b")
+    for name, chart in charts.items():
+        drawn = on_dark(svg(chart))
+        for kind, colour in set(re.findall(r'(fill|stroke)="(#[0-9a-f]{6})"', drawn)):
+            if kind == "fill" and colour != "#ece6d8":  # the ink, of words
+                assert light(colour) < 0.6, f"{name}: {colour} glares on dark paper"
+        inks = set(re.findall(r'<text[^>]* fill="(#[0-9a-f]{6})"', drawn))
+        assert inks
+        assert all((light(ink) + 0.05) / (paper + 0.05) > 4.5 for ink in inks), f"{name}: {inks}"
 
 
 def test_tables_name_charts_that_exist(orchard: Orchard, charts: dict[str, Chart]) -> None:

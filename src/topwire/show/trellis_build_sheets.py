@@ -3,7 +3,7 @@
 from collections import Counter
 from itertools import pairwise
 
-from topwire.show.sheet import Column, Link, LinkKind, Sheet, StandsIn, Value
+from topwire.show.sheet import Column, Link, LinkKind, Sheet, StandsIn, Value, setting
 from topwire.show.trellis_risk_sheets import POSTS
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
@@ -70,7 +70,7 @@ def every_post(found: TrellisFindings, reader: Reader) -> Sheet:
         (
             Column("rows", "rows", width=1.2),
             Column("number", "post", width=0.5),
-            Column("at", "from the first end post", width=1),
+            Column("at", "from the first end post", width=1, links=setting("trellis.posts")),
             Column("after", "after tree", width=0.6),
         ),
         tuple(
@@ -78,6 +78,7 @@ def every_post(found: TrellisFindings, reader: Reader) -> Sheet:
             for row in found.rows
             for number, at in enumerate(row.positions, start=1)
         ),
+        "The spacing chosen for the row, moved where a tree would stand too near a post.",
         stands_in=StandsIn.SPREADSHEET,
     )
 
