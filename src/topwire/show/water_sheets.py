@@ -404,8 +404,8 @@ def calendar(water: WaterPlan, reader: Reader) -> Sheet:
             Column("how", "how", width=3.4, of=lambda entry: in_system(JOBS[entry.job].remedy, reader)),
         ),
         water.calendar,
-        "The days of the middle year: filled at bud break, emptied when watering ends; between them the weeks that need "
-        "water in nine years of ten.",
+        "Days of the middle year: filled at bud break, emptied when watering ends; between, the weeks that need water "
+        "in nine years of ten.",
     )
 
 

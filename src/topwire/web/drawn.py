@@ -17,7 +17,7 @@ KEPT = 120  # drawings
 # Colours of charts and drawings, and what stands for them on dark paper.
 _DARK = {
     "#1d1d1b": "#ece6d8", "#ffffff": "#211f1b", "white": "#211f1b", "#e6e4dc": "#3a372f", "#8a8a85": "#9b958a",
-    "#e4e2d8": "#47433a",
+    "#e4e2d8": "#47433a", "#f1d9d2": "#5a332c",
     "#cfd8c7": "#3f5340", "#4b6b3f": "#9cc48c", "#9c3d2e": "#e58e7d", "#f6f3ea": "#2b2822", "#efe8d8": "#353027",
     "#dfe9d4": "#3c4d38", "#8a6a45": "#b9946a", "#d9d9d4": "#45423b",
 }  # fmt: skip
