@@ -2,14 +2,10 @@
 
 import io
 import re
-from collections.abc import Iterator
-from typing import Any
 
-import numpy as np
-import numpy.typing as npt
 import pytest
 from faces import invented
-from PIL import Image
+from faces.pages import EDGE, Page, blocks_of, filled, pages_of
 from pypdf import PdfReader
 
 from topwire.book.blocks import Book
@@ -19,24 +15,8 @@ from topwire.book.drawings import TEXT
 from topwire.engine.orchard import Orchard
 from topwire.values.units import UnitSystem
 
-BANDS = 40  # strips a page's text is cut into; one is filled where it holds ink
 FILLED = 0.55  # of a page's bands, but for the cover and the end of a part
-DOTS = 48  # an inch
-MILLIMETRE = DOTS / 25.4
-EDGE, HEAD, FOOT = (round(mm * MILLIMETRE) for mm in (19, 23, 20))
 NOTHING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50"></svg>'
-
-
-def blocks_of(value: Any, kind: str) -> Iterator[dict[str, Any]]:
-    """Every block of a kind, wherever it stands in the book."""
-    if isinstance(value, dict):
-        if value.get("kind") == kind:
-            yield value
-        for inner in value.values():
-            yield from blocks_of(inner, kind)
-    elif isinstance(value, list | tuple):
-        for inner in value:
-            yield from blocks_of(inner, kind)
 
 
 MANY = tuple(f"Cultivar {number}" for number in range(34))
@@ -63,10 +43,8 @@ def words(book: Book) -> list[str]:
 
 
 @pytest.fixture(scope="module")
-def ink(book: Book) -> list[npt.NDArray[np.bool_]]:
-    """Where each page holds ink."""
-    drawn = typeset("book", book.data, book.drawings, pictures=DOTS)
-    return [np.asarray(Image.open(io.BytesIO(page)).convert("L")) < 200 for page in drawn]
+def ink(book: Book) -> list[Page]:
+    return pages_of(book)
 
 
 def heads(words: list[str], book: Book) -> list[str]:
@@ -80,20 +58,18 @@ def heads(words: list[str], book: Book) -> list[str]:
     return found
 
 
-def test_no_page_is_left_half_empty(book: Book, words: list[str], ink: list[npt.NDArray[np.bool_]]) -> None:
+def test_no_page_is_left_half_empty(book: Book, words: list[str], ink: list[Page]) -> None:
     part = heads(words, book)
     assert set(part) - {""} == {chapter["title"] for chapter in book.data["chapters"]}
     empty = []
     for at, page in enumerate(ink):
         ends = at + 1 == len(ink) or part[at] != part[at + 1] or not part[at]
-        body = page[HEAD:-FOOT].any(axis=1)
-        filled = float(np.mean([band.any() for band in np.array_split(body, BANDS)]))
-        if not ends and filled < FILLED:
-            empty.append((at + 1, part[at], round(filled, 2)))
+        if not ends and filled(page) < FILLED:
+            empty.append((at + 1, part[at], round(filled(page), 2)))
     assert not empty
 
 
-def test_nothing_stands_beyond_the_margins(ink: list[npt.NDArray[np.bool_]]) -> None:
+def test_nothing_stands_beyond_the_margins(ink: list[Page]) -> None:
     for at, page in enumerate(ink):
         assert not page[:, : EDGE - 2].any(), at + 1
         assert not page[:, page.shape[1] - EDGE + 2 :].any(), at + 1

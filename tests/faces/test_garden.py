@@ -6,6 +6,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from faces.pages import blocks_of, filled, pages_of
 from pypdf import PdfReader
 
 from topwire.book.build import book_pdf
@@ -89,3 +90,10 @@ def test_every_fence_eye_stands_on_a_post(orchard: Orchard) -> None:
 def test_a_field_keeps_its_chapters(tmp_path: Path, orchard: Orchard) -> None:
     assert orchard.is_garden
     assert not any(table.name.startswith("staking.") for table in every_table(orchard))
+
+
+def test_its_pages_are_full_and_its_pictures_said(orchard: Orchard) -> None:
+    book = garden(orchard)
+    assert min(filled(page) for page in pages_of(book)[:-1]) >= 0.55
+    for block in blocks_of(book.data, "figure"):
+        assert block["says"].endswith("."), block["file"]

@@ -59,7 +59,8 @@ def garden(orchard: Orchard) -> Book:
 
 def _front(orchard: Orchard, drawings: dict[str, str], reader: Reader) -> list[Block]:
     rows = draw_rows(orchard, system=orchard.origin.units)
-    found = [drawn_as("" if len(rows) == 1 else row, drawn, "", drawings) for row, drawn in rows]
+    says = "Every tree with its name, from the front, to scale."
+    found = [drawn_as("" if len(rows) == 1 else row, drawn, says, drawings) for row, drawn in rows]
     told = told_of(orchard, (one for one in orchard.all_notices() if not _of_the_fence(one)), reader)
     return [
         *found,

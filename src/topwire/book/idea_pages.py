@@ -66,8 +66,8 @@ def ideas_of(orchard: Orchard, name: str, drawings: Drawings) -> list[dict[str, 
     said: set[str] = set()  # under a table of the part, so that it is not said twice
     for idea in IDEAS[name]:
         blocks = [
-            *_notices(told, idea, DECISIONS),
             *_pictures(orchard, idea, charts, drawings),
+            *_notices(told, idea, DECISIONS),
             *(
                 table(_said_once(_titled(_picked(sheets[pick.sheet], pick, orchard), idea), said))
                 for pick in idea.picks

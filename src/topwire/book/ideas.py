@@ -59,7 +59,7 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
             (Pick("choice.service", ("need", "wanted", "low", "middle", "high", "share")),),
             DECISIONS,
         ),
-        Idea("What is put by, and what lies in the cellar", ("seasons", "board", "cellar"), (Pick("choice.guests"),)),
+        Idea("What is put by, and what lies in the cellar", ("seasons", "board", "cellar")),
         Idea("What limits each need", (), (Pick("choice.pinches"),)),
         Idea(
             "The cultivars",
