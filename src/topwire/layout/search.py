@@ -42,7 +42,7 @@ STAGES = (
 )
 # On very large ground a change costs ten times as much and a good start is most of the way.
 MANY = 10_000  # places
-STAGES_OF_MANY = (Stage(4, 400, 0.3, 0.1), Stage(1, 8000, 0.2, 0.01))
+STAGES_OF_MANY = (Stage(3, 300, 0.1, 0.05), Stage(1, 20_000, 0.04, 0.004))
 STAYING = (Stage(1, 1500, 0.02, 0.005),)  # from the last layout, which is to be kept where it serves
 REPAIR = Stage(1, 2000, 0.8, 0.02)
 TIDY = Stage(1, 2500, 0.4, 0.005)  # what the repair left behind
