@@ -109,7 +109,13 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
         Idea(
             "Pollen, and what this planting costs in walking",
             (),
-            (Pick("layout.pollen"), Pick("layout.walk"), Pick("layout.hours")),
+            (
+                Pick("layout.pollen"),
+                Pick("layout.chances", ("cultivar", "trees", "least", "mean", "spare", "flowers_found"), 6),
+                Pick("layout.mends"),
+                Pick("layout.walk"),
+                Pick("layout.hours"),
+            ),
             (*CAUTIONS, *REMARKS),
         ),
     ),
