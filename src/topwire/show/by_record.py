@@ -23,8 +23,11 @@ _ONE_IN_TEN: Mapping[str, tuple[str, ...]] = {
     "water.what_ifs": ("low", "high", "lost"),
     "water.store": ("dry_level",),
     "press.drinks": ("made_low",),
+    "ledger.sizes": ("worst_fifth",),
 }
-CHARTS = frozenset({"watering", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "crop"})
+CHARTS = frozenset(
+    {"watering", "bloom", "harvest", "frost", "service", "seasons", "board", "cellar", "crop", "sizes"}
+)
 
 
 def is_short(orchard: Orchard) -> bool:
