@@ -12,6 +12,8 @@ from topwire.catalogue.model import Catalogue
 from topwire.choice.findings import Choice
 from topwire.layout.asked import LastLayout
 from topwire.layout.findings import Ground, Layout
+from topwire.layout.measure import least_walk, season_walk
+from topwire.layout.path import free_path
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
 from topwire.plan.standing import StandingTree
@@ -81,6 +83,23 @@ def test_pollen_is_enough_in_nine_years_of_ten(orchard) -> None:  # type: ignore
     assert layout.pollen[there].min() >= 1.0
     assert layout.donors_in_reach[there].min() >= 2
     assert layout.pollen_good_years >= 0.9
+
+
+def test_no_planting_walks_less_than_the_bound(orchard) -> None:  # type: ignore[no-untyped-def]
+    ground, layout = orchard
+    path = free_path(ground, np.full(ground.capacity, -1))
+    random = np.random.default_rng(4)
+    for _ in range(40):
+        ripe = np.zeros((len(layout.cultivars), 8), dtype=bool)
+        first = random.integers(0, 7, len(layout.cultivars))
+        ripe[np.arange(first.size), first] = ripe[np.arange(first.size), first + 1] = True
+        few = np.where(
+            random.random(ground.capacity) < random.random(), random.permutation(layout.cultivar), -1
+        )
+        for placed in (few, layout.cultivar):
+            least = least_walk(ground, placed, ripe)
+            assert least <= season_walk(ground, path, placed, ripe) + 1e-6
+    assert 0.2 * layout.walks.here < layout.walks.least <= layout.walks.here
 
 
 def test_the_walk_is_shorter_than_random_and_no_longer_than_catalogue_order(orchard) -> None:  # type: ignore[no-untyped-def]

@@ -282,6 +282,7 @@ class Walks:
     catalogue_order: Metres
     random_runs: Metres  # whole runs in random order
     random_trees: Metres  # tree by tree
+    least: Metres = 0.0  # that no planting of these trees can go below
 
 
 @dataclass(frozen=True)

@@ -67,8 +67,9 @@ def compared_walks(
 ) -> Walks:
     """The season's walk, and that of the same trees planted otherwise; `new` are the places planted anew."""
     here = season_walk(ground, path, placed, ripe)
+    least = least_walk(ground, placed, ripe)
     if planner is None:
-        return Walks(here, here, here, here)
+        return Walks(here, here, here, here, least)
     random = np.random.default_rng(SEED)
     scattered, shuffled = [], []
     for _ in range(RANDOM_PLANTINGS):
@@ -79,8 +80,22 @@ def compared_walks(
         shuffled.append(planner.walk(planner.laid(planner.in_order(kinds))))
     listed = planner.in_order(range(planner.kinds.trees.size))
     return Walks(
-        here, planner.walk(planner.laid(listed)), float(np.mean(shuffled)), float(np.mean(scattered))
+        here, planner.walk(planner.laid(listed)), float(np.mean(shuffled)), float(np.mean(scattered)), least
     )
+
+
+def least_walk(ground: Ground, placed: Index, ripe: Booleans) -> float:
+    """What no planting of these trees can walk less than over a season [m], (cultivars, weeks) `ripe`.
+
+    In a week a row's walk is no shorter than its ripe trees stand apart, a round no shorter than out to the farthest
+    of them and back: it is at best the n-th nearest place, for n ripe trees.
+    """
+    trees = np.bincount(placed[placed != EMPTY], minlength=ripe.shape[0])
+    each_week = trees @ ripe
+    closest = min((block.closest for block in ground.blocks), default=0.0)
+    gate = rows_of(ground).gate
+    away = np.concatenate([[0.0], np.sort(np.hypot(ground.x - gate[0], ground.y - gate[1]))])
+    return float(np.maximum(each_week * closest, 2 * away[each_week]).sum())
 
 
 def early_above(ground: Ground, placed: Index, bloom: Array) -> float:

@@ -204,6 +204,7 @@ def walk(layout: Layout) -> Sheet:
             ("planted in catalogue order", walks.catalogue_order),
             ("whole runs in random order", walks.random_runs),
             ("the same trees in random order", walks.random_trees),
+            ("no planting of them could walk less than", walks.least),
         ),
         "Every order of runs was tried." if layout.exact and layout.tried else searched,
     )
