@@ -8,6 +8,7 @@ from topwire.book.closing import assumptions, more, sources, sureness
 from topwire.book.drawings import cover_map
 from topwire.book.field_cards import planting_blocks
 from topwire.book.idea_pages import ideas_of, rest_of, rest_said
+from topwire.book.ideas import department_of
 from topwire.book.parts import APART, PARTS, READERS
 from topwire.book.sheets import bring_out_blocks, paper, staking_blocks
 from topwire.engine.orchard import Orchard
@@ -31,7 +32,8 @@ OPENINGS = {
     "water": "How much water, through what, and when.",
     "years": "From the first leaf to the full crop: how the trees grow to the top wire and what they carry.",
     "soil": "What the ground needs before the trees, and the trees after; local extension decides.",
-    "ledger": "Hours and money, and the year's work in order.",
+    "calendar": "Hours week by week, and the work of a year in order.",
+    "ledger": "What it costs, what it is worth, and what would change that.",
 }
 
 Chapter = dict[str, Any]
@@ -58,6 +60,7 @@ def contents(orchard: Orchard, parts: Iterable[str] = ()) -> Book:
     if not _presses(orchard):
         del made["press"]
     shown = [key for key in (asked or PARTS) if key in made and (asked or key not in APART)]
+    opens = len(shown) > 1  # a part alone begins with itself
     origin = orchard.origin
     place = f"{_degrees(origin.latitude, 'NS')}, {_degrees(origin.longitude, 'EW')}"
     data: dict[str, Any] = {
@@ -66,8 +69,8 @@ def contents(orchard: Orchard, parts: Iterable[str] = ()) -> Book:
         "paper": paper(origin.units),
         "foot": f"{origin.name}: a plan, not a promise. topwire {origin.version}, plan {origin.plan_hash[:8]}",
         "cover": [] if asked else cover_map(orchard, drawings),
-        "figures": [] if asked else headline(orchard),
-        "front": [] if asked else _job(orchard),
+        "figures": headline(orchard) if opens else [],
+        "front": _job(orchard) if opens else [],
         "next": [] if asked else _next_days(orchard),
         "readers": _readers(shown, asked),
         "apart": not asked,
@@ -145,8 +148,8 @@ def _opening(orchard: Orchard, name: str) -> str:
 
 def _department(orchard: Orchard, name: str, drawings: dict[str, str], *, full: bool) -> Chapter:
     """Opening and pages of one idea each; in full also every table they leave out."""
-    if orchard.departments[name] is None:
-        return {"blocks": _absent(orchard, name)}
+    if orchard.departments[department_of(name)] is None:
+        return {"blocks": _absent(orchard, department_of(name))}
     ideas = ideas_of(orchard, name, drawings)
     if full:
         return {

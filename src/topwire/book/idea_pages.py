@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from topwire.book.blocks import Block, figure, notices, table
 from topwire.book.drawings import drawn_as, elevations, ground_maps, harvest_map, whip_trees
-from topwire.book.ideas import DECISIONS, IDEAS, Idea, Pick
+from topwire.book.ideas import DECISIONS, IDEAS, Idea, Pick, belongs, department_of
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import Chart, department_charts, svg
 from topwire.show.garden_sheets import months
@@ -39,14 +39,14 @@ _DRAWN: dict[str, Callable[[Orchard, Drawings], list[Block]]] = {
 def told_in(orchard: Orchard, name: str) -> tuple[Told, ...]:
     """Notices of a part; what was found reading the inputs stands with the place."""
     reader = Reader(orchard.origin.units)
-    own = all_told(getattr(orchard.departments[name], "notices", ()), reader)
+    own = all_told(getattr(orchard.departments[department_of(name)], "notices", ()), reader)
     return (*all_told(orchard.notices, reader), *own) if name == "place" else own
 
 
 def sheets_by_name(orchard: Orchard, name: str) -> dict[str, Sheet]:
-    """A department's sheets that have rows; of the ledger also the year of grown trees by its months."""
-    found = {sheet.name: sheet for sheet in department_sheets(orchard, name) if sheet.rows}
-    if name == "ledger" and orchard.ledger is not None:
+    """A part's sheets that have rows; of the year's work also that of grown trees by its months."""
+    found = {sheet.name: sheet for sheet in _sheets(orchard, name)}
+    if name == "calendar" and orchard.ledger is not None:
         by_month = months(orchard.ledger, Reader(orchard.origin.units))
         found |= {by_month.name: by_month} if by_month.rows else {}
     return found
@@ -60,7 +60,7 @@ def chart_block(chart: Chart, drawings: Drawings, title: str = "") -> Block:
 
 def ideas_of(orchard: Orchard, name: str, drawings: Drawings) -> list[dict[str, object]]:
     """A department's pages for reading, without those that have nothing to show."""
-    charts = {chart.name: chart for chart in department_charts(orchard, name)}
+    charts = {chart.name: chart for chart in department_charts(orchard, department_of(name))}
     sheets, told = sheets_by_name(orchard, name), told_in(orchard, name)
     found: list[dict[str, object]] = []
     said: set[str] = set()  # under a table of the part, so that it is not said twice
@@ -77,7 +77,10 @@ def ideas_of(orchard: Orchard, name: str, drawings: Drawings) -> list[dict[str, 
         ]
         if blocks:
             found.append({"title": idea.title, "blocks": blocks})
-    placed = {severity for idea in IDEAS[name] for severity in idea.told} | {Severity.ASSUMPTION}
+    same = [part for part in IDEAS if department_of(part) == department_of(name)]
+    placed = {severity for part in same for idea in IDEAS[part] for severity in idea.told} | {
+        Severity.ASSUMPTION
+    }
     left = [notices(told, severity) for severity in Severity if severity not in placed]
     left = [block for block in left if block["items"]]
     if left:
@@ -88,7 +91,11 @@ def ideas_of(orchard: Orchard, name: str, drawings: Drawings) -> list[dict[str, 
 def rest_of(orchard: Orchard, name: str, drawings: Drawings) -> list[Block]:
     """What a part printed alone holds beyond its pages for reading: further charts, and every sheet in full."""
     shown = {picture for idea in IDEAS[name] for picture in idea.pictures} | {"rivals"}
-    charts = {chart.name: chart for chart in department_charts(orchard, name) if chart.name not in shown}
+    charts = {
+        chart.name: chart
+        for chart in department_charts(orchard, department_of(name))
+        if chart.name not in shown and belongs(chart.name, name)
+    }
     blocks = []
     reader = Reader(orchard.origin.units)
     for sheet in _beyond(orchard, name):
@@ -112,9 +119,14 @@ def _beyond(orchard: Orchard, name: str) -> list[Sheet]:
     whole = {pick.sheet for idea in IDEAS[name] for pick in idea.picks if not pick.columns and not pick.first}
     return [
         sheet
-        for sheet in department_sheets(orchard, name)
-        if sheet.rows and sheet.stands_in is StandsIn.CHAPTER and sheet.name not in whole
+        for sheet in _sheets(orchard, name)
+        if sheet.stands_in is StandsIn.CHAPTER and sheet.name not in whole
     ]
+
+
+def _sheets(orchard: Orchard, name: str) -> list[Sheet]:
+    found = department_sheets(orchard, department_of(name))
+    return [sheet for sheet in found if sheet.rows and belongs(sheet.name, name)]
 
 
 def _titles(sheet: Sheet, charts: dict[str, Chart]) -> list[tuple[str, str]]:

@@ -170,6 +170,10 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
         Idea("Training and pruning", (), (Pick("years.training", ("leaf", "when", "what", "how")),)),
         Idea("Thinning", (), (Pick("years.rules"), Pick("years.thinning", ("rule", "when", "what")))),
     ),
+    "calendar": (
+        Idea("Work, week by week", ("labour",), (Pick("ledger.hours", first=12),)),
+        Idea("The year of grown trees", (), (Pick("ledger.months"),), CAUTIONS),
+    ),
     "ledger": (
         Idea("Money in and out", ("cash",), (Pick("ledger.worth"),), DECISIONS),
         Idea("For the bank", (), (Pick("ledger.banker"),)),
@@ -185,7 +189,31 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
             (Pick("ledger.sensitivity"), Pick("ledger.published"), Pick("ledger.grown_year")),
             REMARKS,
         ),
-        Idea("Work, week by week", ("labour",), (Pick("ledger.hours", first=12),)),
-        Idea("The year of grown trees", (), (Pick("ledger.months"),), CAUTIONS),
     ),
 }  # fmt: skip
+
+# Of the ledger, what is work and not money: a part of its own.
+WORK = frozenset(
+    {
+        "labour",
+        "ledger.hours",
+        "ledger.months",
+        "ledger.short_weeks",
+        "ledger.next_days",
+        "ledger.first_years",
+        "ledger.tools",
+        "ledger.every_year",
+        "ledger.late_start",
+        "ledger.sulphite",
+    }
+)
+
+
+def department_of(part: str) -> str:
+    """Whose findings a part tells."""
+    return "ledger" if part == "calendar" else part
+
+
+def belongs(name: str, part: str) -> bool:
+    """Whether a sheet or chart of its department stands in a part."""
+    return part not in ("calendar", "ledger") or (name in WORK) is (part == "calendar")

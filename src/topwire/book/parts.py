@@ -15,7 +15,8 @@ PARTS: Mapping[str, str] = {
     "soil": "Soil and feeding",
     "trellis": "Trellis",
     "water": "Water",
-    "ledger": "Ledger and calendar",
+    "calendar": "The year’s work",
+    "ledger": "Ledger",
     "assumptions": "Assumptions",
     "sources": "Sources",
     "staking": "Staking out",
@@ -28,9 +29,9 @@ APART = ("staking", "bringing-out", "cards")
 READERS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "owner": (
         "To decide",
-        ("place", "learning", "choice", "press", "years", "sureness", "assumptions", "sources"),
+        ("place", "learning", "choice", "press", "years", "sureness", "calendar", "assumptions", "sources"),
     ),
-    "crew": ("To plant", ("layout", "nursery", "soil", "staking", "bringing-out", "cards")),
+    "crew": ("To plant", ("layout", "nursery", "soil", "calendar", "staking", "bringing-out", "cards")),
     "builder": ("To build", ("ground", "trellis", "water")),
     "banker": ("For the bank", ("ledger", "sureness", "assumptions")),
 }
