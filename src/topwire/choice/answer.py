@@ -14,13 +14,13 @@ from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
 from topwire.choice.losses import Limited, find_within, keeps_its_limit, losses_after, of_all, wanted_in_all
 from topwire.choice.master import Cuts
-from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.must_give import what_must_give
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.peak import picking_weeks
 from topwire.choice.pinch import pinches
+from topwire.choice.planting import Limits
 from topwire.choice.prime import table_age
-from topwire.choice.proof import prove
+from topwire.choice.proof import provable
 from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.sizes import sizes
 from topwire.choice.standing import standing_advice
@@ -39,8 +39,11 @@ SEARCHED = 0.8  # share of the gap to which the plan is sought: the rest is for 
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
 
 
-def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, Cuts]:
-    """Cultivars and numbers for this place, this kitchen, this ground; and what was learnt of the years, to be kept.
+def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, Cuts, Limits]:
+    """Cultivars and numbers for this place, this kitchen, this ground; what was learnt of the years, to be kept; and the
+    limits it was found under, with the conditions that hold a loss.
+
+    The proof in years not seen is left to whoever has time for it (`prove`).
 
     Raises
     ------
@@ -57,21 +60,13 @@ def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, 
         limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
-    # The proof goes on with the year programmes of the search; all else has small ones of its own.
-    progress("the same on half of the years, beside plain rivals; fewer cultivars; what each is worth")
+    progress("fewer cultivars; what each is worth")
     asked = replace(asked, limits=limited.limits)
-    with Meanwhile(lambda: prove(years, supply, needs, limited.limits, useful), years.stop) as proof:
-        return _told(asked, weighed, limited, proof, progress), limited.found.cuts
+    return _told(asked, weighed, limited, progress), limited.found.cuts, limited.limits
 
 
-def _told(
-    asked: ChoiceQuestion,
-    weighed: Supply,
-    limited: Limited,
-    proof: Meanwhile[Proof | None],
-    progress: Progress,
-) -> Choice:
-    """The findings of a plan, the fewest cultivars within its gap chosen; the proof is waited for at the end."""
+def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Progress) -> Choice:
+    """The findings of a plan, the fewest cultivars within its gap chosen."""
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     found = limited.found
     near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
@@ -142,7 +137,7 @@ def _told(
         gap=found.gap,
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
-        proof=proof.result(),
+        proof=None if provable(supply) else Proof(supply.years.size, 0, ()),
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,

@@ -349,7 +349,7 @@ class Rival:
 class Proof:
     """How sure are we: chosen on one half of the weather years, served in the other, and the other way round.
 
-    Every rival has as many trees as ours.
+    Every rival has as many trees as ours. None are there where there are too few years, or no plan of a half.
     """
 
     years: int
@@ -372,6 +372,7 @@ class Choice:
     shortfall : a year, mean over the weather years, what none could serve included
     batches : None where nothing new is planted
     wanted : a year, all needs; most_lost : largest share of it that may be lost with one cultivar, as the plan says
+    proof : None while it is still being worked out
     harder_springs : weather years weighed once more with harder frost
     """
 

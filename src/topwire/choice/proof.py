@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.at_once import best_in_fractions, build, solve_whole
 from topwire.choice.findings import Proof, Rival, Rivalry
-from topwire.choice.master import cost_of
+from topwire.choice.master import Cuts, cost_of
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.search import ROUGH_GAP, SMALL, WHOLE_ROUNDS, find_among
@@ -33,10 +34,8 @@ POPULAR = (
 )  # fmt: skip
 
 
-def prove(
-    years: Years, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors
-) -> Proof | None:
-    """Our way and the rivals' in years that none of them has seen. None where there are too few years.
+def prove(asked: ChoiceQuestion, cuts: Cuts | None = None) -> Proof:
+    """Our way and the rivals' in years that none of them has seen. No rivals where there are too few years.
 
     The years are halved in several ways; each half is chosen on and the other one served. Every rival is brought to as
     many trees as ours; one that plants nothing is left out. What no planting could have served is taken off all of them
@@ -44,20 +43,28 @@ def prove(
 
     Parameters
     ----------
-    years : programmes of the years of `supply`, and behind them of those weighed once more with harder frost
+    cuts : what the search learnt of the years, of those weighed once more with harder frost too
     """
+    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     count = supply.years.size
-    if count < FEWEST_YEARS:
-        return None
+    if not provable(supply):
+        return Proof(count, 0, ())
+    years = Years(supply.with_harder_springs(), needs, limits)
+    years.cuts = cuts
     results: dict[Rivalry, list[list[_Served]]] = {}
     try:
         for block in SPLITS:
             for way, served in _split(years, supply, needs, limits, useful, block).items():
                 results.setdefault(way, []).append(served)
     except Infeasible:
-        return None
+        return Proof(count, 0, ())
     rivals = [_rival(way, results[way]) for way in Rivalry if len(results.get(way, ())) == len(SPLITS)]
     return Proof(count, len(SPLITS), tuple(rivals))
+
+
+def provable(supply: Supply) -> bool:
+    """Whether there are years enough to halve."""
+    return supply.years.size >= FEWEST_YEARS
 
 
 @dataclass(frozen=True)

@@ -400,13 +400,19 @@ def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
 
 
 def overfull_cellar(
-    supply: Supply, limits: Limits, years: Sequence[Year], values: Array, seen: set[tuple[int, int]]
+    supply: Supply,
+    limits: Limits,
+    years: Sequence[Year],
+    values: Array,
+    seen: set[tuple[int, int]],
+    lies: Sequence[Array] | None = None,
 ) -> MoreRows | None:
     """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
     seen : (year, week) that have their row already; grows
+    lies : by year what `lying` says of all its fruit, where that is kept; any array that multiplies with `@`
     """
     if limits.cellar is None:
         return None
@@ -415,7 +421,10 @@ def overfull_cellar(
     shares: list[Array] = []
     for number, year in enumerate(years):
         amount = values[year.fruit.columns]
-        stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
+        if lies is None:
+            stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
+        else:
+            stored = lies[number].T @ amount
         over = [
             int(week)
             for week in np.flatnonzero(stored > limits.cellar + FULL)

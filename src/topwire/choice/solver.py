@@ -8,7 +8,6 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
-PRIMAL = 4  # HiGHS's number of the method
 
 
 @dataclass
@@ -118,14 +117,11 @@ class _Parts:
 class Live:
     """A linear programme that stays with the solver: bounds change and rows come in, and it is solved on from there.
 
-    Whole numbers may be fractions here. `primal`: the primal simplex method instead of the dual one.
-    The same steps give the same answers: one thread, no clock.
+    Whole numbers may be fractions here. The same steps give the same answers: one thread, no clock.
     """
 
-    def __init__(self, model: Model, *, primal: bool = False) -> None:
+    def __init__(self, model: Model) -> None:
         self._highs = _loaded(model, whole=False)
-        if primal:
-            self._highs.setOptionValue("simplex_strategy", PRIMAL)
         self._height = model.height
 
     def solve(self) -> Optimum:
@@ -215,8 +211,10 @@ class Live:
 class Growing:
     """A linear programme of which only a part stands with the solver; more is brought in, and it is solved on.
 
-    Columns and rows are numbered as in the whole. What is not brought in is zero in every answer. The primal simplex
-    method, one thread, no clock: the same steps give the same answers.
+    Columns and rows are numbered as in the whole. What is not brought in is zero in every answer. The dual simplex
+    method: other fruit and other bounds leave its basis a good one, and a new column that has bounds on both sides is
+    at home at one of them (measured: two fifths of the steps of the primal method). One thread, no clock: the same
+    steps give the same answers.
     """
 
     def __init__(self, model: Model, columns: Index, rows: Index) -> None:
@@ -230,7 +228,6 @@ class Growing:
         parts = self._parts
         self._highs = _silent()
         self._highs.setOptionValue("threads", 1)
-        self._highs.setOptionValue("simplex_strategy", PRIMAL)
         self._highs.passModel(
             _given(
                 _Parts(
@@ -294,8 +291,10 @@ class Growing:
 
     def bound(self, columns: Index, low: Array, high: Array) -> None:
         """New bounds of some columns, whether they stand with the solver or not."""
-        self._parts.low[columns], self._parts.high[columns] = low, high
-        there = columns[self._column[columns] >= 0]
+        parts = self._parts
+        new = (parts.low[columns] != low) | (parts.high[columns] != high)
+        parts.low[columns], parts.high[columns] = low, high
+        there = columns[new & (self._column[columns] >= 0)]
         self._highs.changeColsBounds(
             there.size, self._column[there].astype(np.int32), self._parts.low[there], self._parts.high[there]
         )
@@ -326,6 +325,13 @@ class Growing:
     def beside(self, row_price: Array) -> Array:
         """Cost of every column of the whole less what its entries are worth at these prices of rows."""
         return np.asarray(self._parts.cost - self._by_row.T @ row_price)
+
+
+def sparse(values: Array) -> Any:
+    """The same without its zeros; multiplies with `@` as the array does."""
+    from scipy.sparse import csr_matrix
+
+    return csr_matrix(values)
 
 
 def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:

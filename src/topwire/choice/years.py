@@ -24,10 +24,6 @@ class Infeasible(Exception):
     """No set of trees meets the plan's conditions."""
 
 
-class Stopped(Exception):
-    """The work was called off."""
-
-
 class Years:
     """All weather years as programmes, with every cut that was learnt of them."""
 
@@ -35,11 +31,6 @@ class Years:
         self.supply, self.needs = supply, needs
         self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
         self.cuts: Cuts | None = None
-        self._stopped = False
-
-    def stop(self) -> None:
-        """Whoever asks these years from now on is told that nobody wants the answer."""
-        self._stopped = True
 
     def short(self, trees: Array, years: Index) -> tuple[Array, Array]:
         """Costs of some years with these trees, and what is short in each. [weighted kg]"""
@@ -57,8 +48,6 @@ class Years:
     def _each(self, do: Callable[[YearProgramme], T], which: Iterable[int]) -> list[T]:
         """The solver lets other threads run meanwhile. Every year is a programme of its own, so that the answers do not
         hang on how many threads there are."""
-        if self._stopped:
-            raise Stopped
         programmes = [self.programmes[at] for at in which]
         with ThreadPoolExecutor(cpu_count() or 1) as threads:
             return list(threads.map(do, programmes))

@@ -3,6 +3,7 @@
 import time
 import traceback
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
@@ -10,9 +11,10 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from topwire import __version__
+from topwire.engine.beside import Beside
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
-from topwire.engine.steps import STEPS, Department, Earlier
+from topwire.engine.steps import STEPS, Department, Earlier, Rest
 from topwire.engine.store import FOLDER, keep, load
 from topwire.files.safely import write_safely
 from topwire.values.fault import Faults, FileNotice
@@ -32,6 +34,7 @@ def plan_orchard(
     until: str | None = None,
     fresh: bool = False,
     came: Callable[[Orchard], None] = _nobody,
+    beside: bool = True,
 ) -> Orchard:
     """Run every step whose question is new, take the rest from the store, and put the Orchard together.
 
@@ -43,6 +46,8 @@ def plan_orchard(
         Answer every question anew, kept or not.
     came : callable
         Is given what there is after each step, so that a page can show it while the next one runs.
+    beside : bool
+        What no other step waits for may be worked out in a process of its own; else it is done at the end.
 
     Notes
     -----
@@ -51,17 +56,46 @@ def plan_orchard(
     done: dict[str, object] = {}
     runs: list[StepRun] = []
     notices: list[Notice | FileNotice] = list(inputs.notices)
-    for number, step in enumerate(STEPS, start=1):
-        missing = tuple(name for name in step.needs if name not in done)
-        if missing:
-            notices.append(warning("engine.not_asked", concerns=missing, department=step.name))
-        else:
-            progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
-            notices += _run(step, inputs, done, runs, progress, progress_line, fresh)
-        came(gathered(_origin(inputs), done, tuple(runs), tuple(notices)))
-        if step.name == until:
-            break
+    still: list[_Still] = []
+    try:
+        for number, step in enumerate(STEPS, start=1):
+            missing = tuple(name for name in step.needs if name not in done)
+            if missing:
+                notices.append(warning("engine.not_asked", concerns=missing, department=step.name))
+            else:
+                progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
+                notices += _run(step, inputs, done, runs, still, progress, progress_line, fresh, beside)
+            came(gathered(_origin(inputs), done, tuple(runs), tuple(notices)))
+            if step.name == until:
+                break
+        for one in still:
+            notices += one.made_whole(inputs.folder, done, progress)
+    except BaseException:
+        for one in still:
+            one.work.stop()
+        raise
     return gathered(_origin(inputs), done, tuple(runs), tuple(notices))
+
+
+@dataclass(frozen=True)
+class _Still:
+    """A part of a step's findings that is still being worked out."""
+
+    name: str
+    key: str
+    rest: Rest
+    work: Beside[object]
+
+    def made_whole(
+        self, folder: Path, done: dict[str, object], progress: Progress
+    ) -> tuple[Notice | FileNotice, ...]:
+        """Wait for it, and keep the findings with it. Returns why it could not be had; they stand without it then."""
+        try:
+            done[self.name] = self.rest.whole(done[self.name], self.work.result())
+        except Exception as error:
+            return (_failure(self.name, folder, error),)
+        keep(folder, self.name, self.key, done[self.name])
+        return ()
 
 
 def _run(
@@ -69,9 +103,11 @@ def _run(
     inputs: Inputs,
     done: dict[str, object],
     runs: list[StepRun],
+    still: list[_Still],
     progress: Progress,
     progress_line: str,
     fresh: bool,
+    beside: bool,
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
@@ -80,10 +116,15 @@ def _run(
         key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         kept = found is not None
+        rest = posed.rest
+        if kept and rest is not None and rest.wanting(found) and rest.work() is None:
+            found, kept = None, False  # broken off on the way, and not to be taken up from what is kept
         if found is None:
             progress(progress_line)
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
+        if rest is not None and rest.wanting(found) and (work := rest.work()) is not None:
+            still.append(_Still(step.name, key, rest, Beside(work[0], *work[1], begin=beside)))
     except CannotAnswer as reasons:
         return reasons.notices
     except Faults as faults:

@@ -6,10 +6,11 @@ Imports stand inside the functions: a command that needs one department does not
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Generic, TypeVar
 
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.findings import Choice
+from topwire.choice.findings import Choice, Proof
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
@@ -68,6 +69,24 @@ class Posed:
     question: object
     findings: type[object]
     answer: Callable[[Progress], object]
+    rest: "Rest | None" = None
+
+
+class Rest(ABC):
+    """A part of a step's findings that no other step reads, worked out beside those that follow."""
+
+    @abstractmethod
+    def wanting(self, found: object) -> bool:
+        """Whether the findings are still without it."""
+
+    @abstractmethod
+    def work(self) -> tuple[Callable[..., object], tuple[object, ...]] | None:
+        """What finds it: a function of a module, and what it is given; None where that hangs on more than was kept of
+        the findings."""
+
+    @abstractmethod
+    def whole(self, found: object, rest: object) -> object:
+        """The findings with it."""
 
 
 class Department(ABC):
@@ -161,6 +180,32 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
 
 
+class _ProofOfChoice(Rest):
+    """How sure the choice is: chosen on half of the years, served in the other."""
+
+    def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
+        self.asked, self.folder = asked, folder
+        self.found_under = None if asked.limits.most_lost is not None else asked.limits
+
+    def wanting(self, found: object) -> bool:
+        return isinstance(found, Choice) and found.proof is None
+
+    def work(self) -> tuple[Callable[..., object], tuple[object, ...]] | None:
+        from topwire.choice.proof import prove
+        from topwire.choice.what_if import years_key
+        from topwire.engine.learnt import learnt
+
+        if self.found_under is None:
+            return None
+        asked = replace(self.asked, limits=self.found_under)
+        return prove, (asked, learnt(self.folder, years_key(self.asked)))
+
+    def whole(self, found: object, rest: object) -> object:
+        assert isinstance(found, Choice)
+        assert isinstance(rest, Proof)
+        return replace(found, proof=rest)
+
+
 @dataclass(frozen=True)
 class _ChoiceStep(Department):
     """The choice: beside its findings it keeps what it learnt of the years in the plan's folder."""
@@ -172,17 +217,18 @@ class _ChoiceStep(Department):
 
     def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
         asked = _ask_choice(inputs, earlier)
+        proof = _ProofOfChoice(asked, inputs.folder)
 
         def answered(progress: Progress) -> Choice:
             from topwire.choice.answer import answer
             from topwire.choice.what_if import years_key
             from topwire.engine.learnt import keep_learnt
 
-            choice, cuts = answer(asked, progress)
+            choice, cuts, proof.found_under = answer(asked, progress)
             keep_learnt(inputs.folder, years_key(asked), cuts)
             return choice
 
-        return Posed(asked, self.findings, answered)
+        return Posed(asked, self.findings, answered, proof)
 
 
 def _ask_press(inputs: Inputs, earlier: Earlier) -> PressQuestion:

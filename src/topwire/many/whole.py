@@ -56,7 +56,7 @@ def whole_answer(
         folder = made_folder(place, template.template, tables_folder, out, record)
     inputs = read_inputs(folder)
     with at_work(folder):
-        orchard = plan_orchard(inputs, until=until or None)
+        orchard = plan_orchard(inputs, until=until or None, beside=False)  # the workers have all cores
         remember(folder, orchard)
     absent = [name for name in CORE if orchard.departments[name] is None and not (until == "place" != name)]
     if absent or orchard.place is None:

@@ -45,7 +45,7 @@ def choice_charts(orchard: Orchard) -> list[Chart]:
     if len(weekly) < len(choice.needs):
         found.append(seasons([need for need in choice.needs if not need.a_week], reader))
     found += [board(choice), cellar(choice, reader)]
-    if choice.proof is not None:
+    if choice.proof is not None and choice.proof.rivals:
         found.append(rivals(choice, reader))
     return found
 

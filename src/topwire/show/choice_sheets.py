@@ -45,7 +45,7 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
         found.append(alternatives(choice))
     if choice.worth:
         found.append(worth(choice, reader))
-    if choice.proof is not None:
+    if choice.proof is not None and choice.proof.rivals:
         found.append(proof(choice.proof, choice.risk))
     return found
 
