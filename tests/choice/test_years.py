@@ -7,7 +7,6 @@ import pytest
 from choice.test_brute_force import NEEDS, kitchen
 
 from topwire.choice import years
-from topwire.choice.meanwhile import Meanwhile
 from topwire.choice.search import Found, find
 
 
@@ -24,26 +23,3 @@ def found_on(cores: int, monkeypatch: pytest.MonkeyPatch) -> Found:
     supply, limits, useful = kitchen(21)
     limits = replace(limits, places=90, fewest_trees=9, most_trees=40, press_week=30.0, cellar=250.0)
     return find(supply, NEEDS, limits, useful)
-
-
-def test_what_is_done_meanwhile_is_handed_over_and_so_is_what_went_wrong() -> None:
-    with Meanwhile(lambda: 7, lambda: None) as seven:
-        assert seven.result() == 7
-    with pytest.raises(ZeroDivisionError), Meanwhile(lambda: 1 // 0, lambda: None) as broken:
-        broken.result()
-
-
-def test_who_breaks_off_stops_what_is_done_meanwhile() -> None:
-    supply, limits, _ = kitchen(21)
-    programmes = years.Years(supply, NEEDS, limits)
-    turns = []
-
-    def endless() -> None:
-        while len(turns) < 100_000:
-            turns.append(programmes.ask(np.full(8, 2.0), np.ones(8)))
-
-    with pytest.raises(KeyboardInterrupt), Meanwhile(endless, programmes.stop) as work:
-        raise KeyboardInterrupt
-    with pytest.raises(years.Stopped):
-        work.result()
-    assert len(turns) < 100_000

@@ -40,7 +40,7 @@ ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on
 
 
 def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, Cuts, Limits]:
-    """Cultivars and numbers for this place, this kitchen, this ground; what was learnt of the years, to be kept; and the
+    """Cultivars and numbers for this place, this kitchen, this ground; what was learnt of the years, to be kept; the
     limits it was found under, with the conditions that hold a loss.
 
     The proof in years not seen is left to whoever has time for it (`prove`).
