@@ -16,7 +16,7 @@ from typing import Any, Generic, TypeVar
 T = TypeVar("T")
 
 
-class Beside(Generic[T]):
+class Aside(Generic[T]):
     """Work begun now, or left until its result is asked for."""
 
     def __init__(self, work: Callable[..., T], *given: Any, begin: bool = True) -> None:

@@ -11,7 +11,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from topwire import __version__
-from topwire.engine.beside import Beside
+from topwire.engine.beside import Aside
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Rest
@@ -84,7 +84,7 @@ class _Still:
     name: str
     key: str
     rest: Rest
-    work: Beside[object]
+    work: Aside[object]
 
     def made_whole(
         self, folder: Path, done: dict[str, object], progress: Progress
@@ -124,7 +124,7 @@ def _run(
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and rest.wanting(found) and (work := rest.work()) is not None:
-            still.append(_Still(step.name, key, rest, Beside(work[0], *work[1], begin=beside)))
+            still.append(_Still(step.name, key, rest, Aside(work[0], *work[1], begin=beside)))
     except CannotAnswer as reasons:
         return reasons.notices
     except Faults as faults:

@@ -85,7 +85,9 @@ def cheapest_spare_plan(
     # Luck in the search is made good by spares, one standard error of the last run up.
     sure = min(1.0, chance + (chance * (1 - chance) / _LAST) ** 0.5)
     spares = best.spares
-    hopeless = sure - 4 * (chance * (1 - chance) / _AT_ONCE) ** 0.5  # in the first part of it: the rest is not run
+    hopeless = (
+        sure - 4 * (chance * (1 - chance) / _AT_ONCE) ** 0.5
+    )  # in the first part of it: the rest is not run
     while True:
         found = simulated(wanted, np.array(best.started), spares, rates, chance, _AT_ONCE, seed + 1)
         if found.chance >= hopeless:
