@@ -1,14 +1,13 @@
 """The plan's posts beside the usual ones and the code's; its cost part by part beside published ones."""
 
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 from trellis_support import orchard, said
 
 from topwire.catalogue.model import Catalogue
 from topwire.show.chart_style import svg
-from topwire.show.trellis_charts import trellis_charts
+from topwire.show.trellis_charts import posts_and_chance
 from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
@@ -38,13 +37,11 @@ def test_usual_chosen_and_code_strict_stand_in_one_picture(found: TrellisFinding
 
 
 def test_the_picture_holds_all_three_on_both_sides(found: TrellisFindings) -> None:
-    (chart,) = trellis_charts(SimpleNamespace(trellis=found))  # type: ignore[arg-type]
-    drawn = svg(chart)
+    drawn = svg(posts_and_chance(found))
     for said_ in ("this plan", "as usually set", "by the code’s soil", *{
         "outer rows" if risk.outer else "inner rows" for risk in found.risks
     }):  # fmt: skip
         assert said_ in drawn
-    assert not trellis_charts(SimpleNamespace(trellis=None))  # type: ignore[arg-type]
 
 
 def test_the_codes_posts_bear_by_its_own_formula(asked: TrellisQuestion, found: TrellisFindings) -> None:
