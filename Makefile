@@ -13,6 +13,7 @@ demo: .venv/ready
 # The pictures of README.md, drawn from the demonstration: make demo pictures
 pictures: .venv/ready
 	$(BIN)/python docs/pictures/make.py $(DEMO)
+	$(BIN)/python docs/pictures/pages.py $(DEMO)
 
 # The site, from code and texts: every block in it is run while it is built. Open site/index.html
 docs: .venv/ready

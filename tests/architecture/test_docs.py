@@ -218,3 +218,17 @@ def test_help_of_every_command_is_whole_sentences() -> None:
         said = click.Context(command).command.get_short_help_str(limit=400)
         assert said.endswith("."), name
         assert said[0].isupper(), name
+
+
+def test_every_picture_of_the_readme_is_made_by_the_command() -> None:
+    shown = re.findall(r"[(\"]docs/pictures/([\w.]+)[)\"]", (ROOT / "README.md").read_text(encoding="utf-8"))
+    makers = "".join(
+        (ROOT / "docs/pictures" / name).read_text(encoding="utf-8") for name in ("make.py", "pages.py")
+    )
+    recipe = (ROOT / "Makefile").read_text(encoding="utf-8")
+    assert "docs/pictures/make.py" in recipe
+    assert "docs/pictures/pages.py" in recipe
+    assert {"choice.png", "phone.png"} <= set(shown)
+    for name in shown:
+        assert f'"{name}"' in makers, name
+        assert (ROOT / "docs/pictures" / name).stat().st_size > 5_000, name
