@@ -24,6 +24,7 @@ BESIDE_ANOTHER = {
     "trellis.far_end",
     "trellis.crest_distance",
     "taste.own_grafts_only",
+    "taste.sold_in",  # read for an orchard in Europe alone
     "weather.mornings",
     "place.soil.ph_wanted_below",  # the lower of the two counts
 }
