@@ -2,8 +2,9 @@
 
 Run: python benchmarks/bench_whatif.py [FOLDER] (a planned folder; without one the example is planned first, in a
 folder of its own). Processor and wall time of each answer, the gap it tells, trees that moved; at the end the share
-answered within three seconds, of processor time and of wall time (which a busy machine makes longer). Changes of needs, cellar and press make the years themselves anew;
-they are drawn beside the forty and counted by themselves, against ten seconds.
+answered within three seconds, of processor time and of wall time (which a busy machine makes longer). Changes of needs,
+cellar and press make the years themselves anew; they are drawn beside the forty and counted by themselves, against ten
+seconds.
 """
 
 import shutil
