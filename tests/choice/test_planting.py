@@ -15,7 +15,7 @@ from topwire.choice.planting import Limits, add_planting
 from topwire.choice.solver import Model, solve
 from topwire.choice.supply import Supply
 
-EVERYONE = np.ones((3, 3), dtype=bool)
+OTHERS = ~np.eye(3, dtype=bool)  # each pollinates the two others
 
 
 def trees_for(
@@ -76,10 +76,20 @@ def test_standing_trees_stay_and_must_have_comes(supply: Supply, limits: Limits)
 
 
 def test_every_cultivar_has_its_donors(supply: Supply, limits: Limits) -> None:
-    assert (
-        trees_for(supply, loosened(limits, most_cultivars=2), EVERYONE, (1, 1, 1)) is None
-    )  # each wants three
-    assert trees_for(supply, limits, EVERYONE, (3, -1, 2)) == [60, 2, 38]
+    """Inside or beyond the orchard; in a plan of two cultivars the other one is all there can be."""
+    worth = (3, -1, 2)
+    assert trees_for(supply, limits, OTHERS, worth) == [60, 2, 38], (
+        "the second comes as a donor, though it costs"
+    )
+    assert trees_for(supply, loosened(limits, most_cultivars=2), OTHERS, worth) == [60, 0, 40]
+    beyond = OTHERS.astype(np.int64)
+    beyond[[0, 2], [0, 2]] = 2
+    assert trees_for(supply, limits, beyond, worth) == [60, 0, 40], "two neighbours stand in for it"
+    lonely = OTHERS.copy()
+    lonely[1, 0] = False
+    assert trees_for(supply, limits, lonely, (3, 1, 2)) is None, (
+        "one donor is too few, and without it the others fail"
+    )
 
 
 @settings(max_examples=12, deadline=None)
