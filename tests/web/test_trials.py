@@ -33,7 +33,7 @@ def test_a_trial_is_kept_shown_made_the_plan_and_taken_back(desk: Browser, yard:
     keep_trial(yard, "Fewer & <b>", change, compared())
     said = unescape(desk.get("/trials").text)
     for words in (
-        "with GoldRush; without Liberty; 11 trees; taste.most_trees: 4",
+        "with GoldRush; without Liberty; 11 trees; taste: most trees 4",
         "Newcomer",
         "comes in",
         "goes out",

@@ -62,7 +62,7 @@ def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
                 line.chance,
                 line.scion_sticks,
                 _stands(line, reader),
-                f"see {shared.index(text) + 1}" if text in shared else text,
+                f"note {shared.index(text) + 1}" if text in shared else text,
             )
             for line, text in zip(found.lines, said, strict=True)
         ),

@@ -57,7 +57,9 @@ class Face:
             version=__version__,
             setting_address=setting_address,
         )
-        self._jinja.filters.update(of=of_severity, setting_in=setting_in)
+        self._jinja.filters.update(
+            of=of_severity, setting_in=setting_in, as_words=setting_in_words, entry_words=entry_in_words
+        )  # fmt: skip
         self._jinja.tests.update(in_part=in_part)
 
     def look(self, request: Request, planned: Planned | None = None) -> Look:
@@ -119,6 +121,21 @@ def of_severity(told: Iterable[Told], severity: str) -> list[Told]:
 def setting_address(path: str) -> str:
     """Where a setting, or a table of the grower's own, is changed."""
     return f"/plan?at={quote(path, safe='')}"
+
+
+_ENTRY = re.compile(r"(\w+?)s?\[(\d+)\]")  # “needs[1]” of a path: the first need
+
+
+def setting_in_words(path: str) -> str:
+    """A setting's path as a person says it: “kitchen.needs[1].amount” is “kitchen: need 1 amount”."""
+    section, *inner = _ENTRY.sub(r"\1 \2", path.removesuffix(".csv")).replace("/", ".").split(".")
+    return ": ".join(filter(None, (section, " ".join(inner)))).replace("_", " ")
+
+
+def entry_in_words(path: str) -> str:
+    """An entry of a list, or what can be added to it: “need 2” of “kitchen.needs[2]”, “need” of “kitchen.needs”."""
+    last = path.rpartition(".")[2]
+    return (_ENTRY.sub(r"\1 \2", last) if "[" in last else last.removesuffix("s")).replace("_", " ")
 
 
 _SETTING = re.compile(r"plan\.yaml, line \d+, ([\w.\[\]]+)")

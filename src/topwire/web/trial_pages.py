@@ -14,7 +14,7 @@ from topwire.plan.form import every_setting, part_of, sections
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.show.what_if_sheets import sheets
 from topwire.values.fault import Faults
-from topwire.web.face import Face
+from topwire.web.face import Face, setting_in_words
 from topwire.web.forms import Sent, taken
 from topwire.web.sheet_view import SheetView, view
 
@@ -117,7 +117,7 @@ class TrialPages:
         reader = self._face.look(request).reader
         found = [
             OnShelf(
-                one.name, one.when, in_words(one.change), one.plan != hash_of_text(text),
+                one.name, one.when, in_words(one.change, text), one.plan != hash_of_text(text),
                 tuple(view(sheet, reader) for sheet in sheets(one.found, reader) if sheet.rows),
             )
             for one in trials(self._face.desk.folder)
@@ -189,19 +189,24 @@ def asked(text: str) -> list[Asked]:
     for part, name in (("needs", "use"), ("cider", "style")):
         for number, need in enumerate(kitchen.get(part) or (), 1):
             dishes = need.get("dishes") or {}
+            kind = need.get("cider_class")
+            called = f"{need.get(name)} ({kind})" if kind else need.get(name)
             key = next((one for one in _HOW_MUCH if one in dishes), "amount")
             held, where = (dishes, ".dishes") if key in dishes else (need, "")
             if key in held:
-                says = f"{dishes.get('dish') or need.get(name)}: {_WORDS[key]}"
+                says = f"{dishes.get('dish') or called}: {_WORDS[key]}"
                 found.append(Asked(says, f"kitchen.{part}[{number}]{where}.{key}", str(held[key])))
     return found
 
 
-def in_words(change: Otherwise) -> str:
-    """What a trial changes."""
+def in_words(change: Otherwise, text: str) -> str:
+    """What a trial changes of the plan written in `text`; a need by the words its field has."""
+    called = {one.path: one.says for one in asked(text)}
     parts = [f"with {name}" for name in change.with_] + [f"without {name}" for name in change.without]
     parts += [f"{change.trees:,} trees"] if change.trees is not None else []
-    parts += [setting.replace("=", ": ", 1) for setting in change.settings]
+    for setting in change.settings:
+        path, _, value = setting.partition("=")
+        parts.append(f"{called.get(path) or setting_in_words(path)} {value}")
     return "; ".join(parts)
 
 

@@ -352,6 +352,7 @@ const show = () => {
     for (const one of view.classes) entry(one.colour, one.hatch, one.sign, `${one.name} (${one.trees})`);
   }
   legend.append(title, list);
+  if (list.scrollHeight > list.clientHeight) list.tabIndex = 0; // what scrolls is reached by keyboard too
   weekSays.textContent = week ? data.weeks[week - 1] : "all year";
   slider.setAttribute("aria-valuetext", weekSays.textContent);
 };
