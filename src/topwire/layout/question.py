@@ -152,8 +152,8 @@ def _brace(plan: Plan, wish: EndAssembly | None, room: float | None) -> float:
     """Row [m] that an end is sure to take for a brace: where one is asked for, or nothing else has room."""
     kind, top = wish or plan.trellis.end_assembly, plan.trellis.wire_heights[-1]
     tight = kind is EndAssembly.CHOOSE and room is not None and room < top
-    if kind is EndAssembly.DIAGONAL:
-        return STRUT_REACHES[0] * top + CLEAR
+    if kind in (EndAssembly.DIAGONAL, EndAssembly.LONG_DIAGONAL):
+        return STRUT_REACHES[kind is EndAssembly.LONG_DIAGONAL] * top + CLEAR
     return RAIL + CLEAR if kind is EndAssembly.H_BRACE or tight else 0.0
 
 

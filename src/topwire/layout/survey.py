@@ -245,7 +245,7 @@ def _fit(
         headland=0.0 if block.along_fence else block.headland,
         margin=0.0 if block.along_fence else asked.margin,
         clearance=asked.machine_width / 2 + room.ROOM_BESIDE_MACHINE,
-        fewest=1 if block.along_fence else SHORTEST_ROW,
+        fewest=_fewest(asked, block, spacing.trees),
         end_room=block.behind_ends,
     )
     return fit_rows(
@@ -259,6 +259,14 @@ def _fit(
         start=gate or first_corner,
         one_row=block.along_fence,
     )
+
+
+def _fewest(asked: GroundQuestion, block: BlockAsked, tree_spacing: float) -> int:
+    """Places a row needs to be set out: trees worth two end posts, and those that its braces take."""
+    if block.along_fence:
+        return 1
+    stands = any(tree.address.block == block.name for tree in asked.standing)
+    return SHORTEST_ROW if stands else SHORTEST_ROW + sum(_in_braces(block, tree_spacing))
 
 
 def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
@@ -313,9 +321,7 @@ def _braced(
     """Places that braces take at both ends of a row; none where trees stand in them or too few would be left."""
     if block.along_fence:
         return 0, 0
-    near, far = (
-        places_in(room, first_tree=tree_spacing / 2, tree_spacing=tree_spacing) for room in block.braces
-    )
+    near, far = _in_braces(block, tree_spacing)
     deepest = max(
         (
             tree.address.place
@@ -326,6 +332,14 @@ def _braced(
     )
     left = line.places - near - far
     return (near, far) if left >= max(deepest, SHORTEST_ROW) else (0, 0)
+
+
+def _in_braces(block: BlockAsked, tree_spacing: float) -> tuple[int, int]:
+    """Places within the braces at a row's near and far end."""
+    near, far = (
+        places_in(room, first_tree=tree_spacing / 2, tree_spacing=tree_spacing) for room in block.braces
+    )
+    return near, far
 
 
 def _ground_row(

@@ -129,7 +129,7 @@ class TrellisSection(Section):
     low_wire: Length | None = Field(0.45, ge=0.1, le=1.2, description="wire that carries the irrigation line")
     post_spacing: Length | Literal["choose"] = Field("choose", description="between line posts, or choose")
     end_assembly: EndAssembly = Field(
-        EndAssembly.CHOOSE, description="tie-back, h-brace, diagonal brace or choose"
+        EndAssembly.CHOOSE, description="tie-back, h-brace, diagonal brace, long diagonal brace or choose"
     )
     near_end: EndAssembly | None = Field(
         None, description="kind of end where the trees are counted from, where it differs from end_assembly"

@@ -287,6 +287,10 @@ WORDS: Mapping[str, Speech] = {
         "{lift}, and the soaked ground grips no post at hand with more than {grip}, factor of safety in it.",
         "Other ends, less pretension, or longer and thicker end posts in your catalogue.",
     ),
+    "trellis.brace_among_trees": lambda facts: Words(
+        f"{_kind(facts)} of {{concerns}}: the ground keeps no room for it, and trees stand where it would.",
+        "State trellis.end_assembly: diagonal brace (or h-brace): the ground then keeps its room free of trees.",
+    ),
     "trellis.brace_pushed": lambda facts: Words(
         f"{_kind(facts)} of {{concerns}}: with wires that pull {{wires}} together rail or strut is pushed "
         "with {push}, more than the end posts, struts or feet at hand bear.",

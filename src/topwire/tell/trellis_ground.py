@@ -80,8 +80,8 @@ WORDS: Mapping[str, Speech] = {
     "trellis.places_lost": lambda facts: Words(
         f"{{places:tree place|tree places}} of {_rows(facts)} {{places:~has|have}} no room, under "
         "the ends’ braces or between two lengths of wire; the table of lost places names them.",
-        "Plant those trees elsewhere, or state trellis.end_assembly: the ground then keeps the room of a brace free "
-        "before trees are counted.",
+        "Plant those trees elsewhere; a row longer than one length of wire loses none where ground.blocks."
+        "cross_alleys parts it.",
     ),
     "trellis.wide_spans": lambda facts: Words(
         f"line posts of {_rows(facts)} stand {{spacing}} apart, as asked for; beyond {{widest}} they failed in the "

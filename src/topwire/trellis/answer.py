@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from topwire.trellis import storm, wind
-from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.asked import AskedRow, EndWish, TrellisQuestion
 from topwire.trellis.at_risk import StormSite, frame_drag, storm_drag
 from topwire.trellis.bill import HANGERS_APART, Basket, build_order, put_tools
 from topwire.trellis.budget import within_budget
@@ -17,12 +17,13 @@ from topwire.trellis.choices import (
     with_posts_in_ground,
 )
 from topwire.trellis.details import designs, tension_table
+from topwire.trellis.end_choice import reaches_in
 from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
 from topwire.trellis.gusts import end_holds, failure_gusts
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
-from topwire.trellis.kinds import FenceCure, RowLoad, SoilWater, TrellisPart
+from topwire.trellis.kinds import EndKind, FenceCure, RowLoad, SoilWater, TrellisPart
 from topwire.trellis.kit_choice import builds_by_cost, strongest
 from topwire.trellis.kits import FLOOR_YEARS
 from topwire.trellis.nets import kind_of, netted_drag, netted_range
@@ -190,6 +191,7 @@ def _tall_enough(asked: TrellisQuestion) -> None:
 
 def wishes_of(asked: TrellisQuestion) -> Wishes:
     """What the search has to keep to."""
+    wired = [row for row in asked.rows if not row.along_fence and not _staked(row)]
     return Wishes(
         spacing=asked.post_spacing,
         pretension=asked.pretension,
@@ -197,8 +199,29 @@ def wishes_of(asked: TrellisQuestion) -> Wishes:
         drag=netted_drag(asked.net, wind.DRAG[1]),
         near_kinds=asked.near.kinds,
         far_kinds=asked.far.kinds,
+        near_kept=_kept(asked, asked.near, [row.first_tree for row in wired]),
+        far_kept=_kept(asked, asked.far, [row.beyond_last for row in wired]),
         deepest=asked.deepest,
         low_wire=asked.low_wire is not None,
+    )
+
+
+def _staked(row: AskedRow) -> bool:
+    """Too short for wires."""
+    return row.places < 2 or row.length < SHORTEST_ROW
+
+
+def _kept(asked: TrellisQuestion, wish: EndWish, free: Sequence[float]) -> float | None:
+    """Row [m] without trees that every brace at this end has to stand in.
+
+    Where braces are asked for, a row whose standing trees or shortness left them no room is built as the others are,
+    and its lost places are named; None where no row has the room.
+    """
+    if EndKind.TIE_BACK in wish.kinds:
+        return min(free, default=None)
+    top = asked.wire_heights[-1]
+    return min(
+        (room for room in free if any(reaches_in(kind, top, room) for kind in wish.kinds)), default=None
     )
 
 
@@ -222,7 +245,7 @@ def _sorted_by_support(
                     gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence,
                 )
             )  # fmt: skip
-        elif row.row.places < 2 or row.row.length < SHORTEST_ROW:
+        elif _staked(row.row):
             staked.append(row)
         else:
             wired.append(row)

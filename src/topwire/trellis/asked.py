@@ -45,6 +45,11 @@ class AskedRow:
     crop: Floats
     hanging: Floats
 
+    @property
+    def beyond_last(self) -> float:
+        """Row from the last tree's place to the far end post [m]."""
+        return self.length - self.first_tree - (self.places - 1) * self.tree_spacing
+
 
 @dataclass(frozen=True)
 class Rise:

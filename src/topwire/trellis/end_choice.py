@@ -10,7 +10,7 @@ from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import AnchorRow, Post, Stock, TrellisFittingRow
-from topwire.values.braces import RAIL, STRUT_REACHES
+from topwire.values.braces import CLEAR, RAIL, STRUT_REACHES
 
 Floats = npt.NDArray[np.float64]
 
@@ -118,12 +118,20 @@ def guy_force(moment: npt.ArrayLike, top: float, lean: float, slope: float | Non
 
 
 def cheapest_ends(
-    options: EndOptions, tensions: Floats, heights: Floats, wage: float, kinds: tuple[EndKind, ...]
+    options: EndOptions,
+    tensions: Floats,
+    heights: Floats,
+    wage: float,
+    kinds: tuple[EndKind, ...],
+    kept: float | None = None,
 ) -> Sequence[EndChoice | None]:
-    """For every line of `tensions` (cases, wires) the cheapest end of these `kinds` that holds, or None."""
+    """For every line of `tensions` (cases, wires) the cheapest end of these `kinds` that holds, or None.
+
+    A brace is weighed where it stands within the row [m] `kept` free of trees; None: wherever it is.
+    """
     best: list[EndChoice | None] = [None] * len(tensions)
     for kind in kinds:
-        for index, found in enumerate(_of_kind(options, kind, tensions, heights, wage)):
+        for index, found in enumerate(_of_kind(options, kind, tensions, heights, wage, kept)):
             held = best[index]
             if found is not None and (held is None or found.cost < held.cost - 1e-9):
                 best[index] = found
@@ -131,11 +139,11 @@ def cheapest_ends(
 
 
 def _of_kind(
-    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float
+    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float, kept: float | None
 ) -> list[EndChoice | None]:
     if kind is EndKind.TIE_BACK:
         return _tie_backs(options, tensions, heights, wage)
-    return _braces(options, kind, tensions, heights, wage)
+    return _braces(options, kind, tensions, heights, wage, kept)
 
 
 def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: float) -> list[EndChoice | None]:
@@ -168,23 +176,35 @@ def _tie_backs(options: EndOptions, tensions: Floats, heights: Floats, wage: flo
 
 
 def _braces(
-    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float
+    options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, wage: float, kept: float | None
 ) -> list[EndChoice | None]:
     """H-brace (two posts and a rail) or a diagonal strut; the rail is at 0.75 of the top wire's height."""
     best: list[EndChoice | None] = [None] * len(tensions)
-    reaches = (RAIL,) if kind is EndKind.H_BRACE else tuple(share * options.top for share in STRUT_REACHES)
-    for reach in reaches:
-        for i, found in enumerate(_braces_of(options, kind, reach, tensions, heights, wage)):
+    for reach in reaches_in(kind, options.top, kept):
+        taken = options.room_costs(reach) if kept is None else 0.0
+        for i, found in enumerate(_braces_of(options, kind, reach, tensions, heights, wage, taken)):
             held = best[i]
             if found is not None and (held is None or found.cost < held.cost - 1e-9):
                 best[i] = found
     return best
 
 
+def reaches_in(kind: EndKind, top: float, kept: float | None) -> tuple[float, ...]:
+    """Reaches [m] of a brace that stand, with what is kept clear of them, in so much row without trees."""
+    every = (RAIL,) if kind is EndKind.H_BRACE else tuple(share * top for share in STRUT_REACHES)
+    return tuple(reach for reach in every if kept is None or reach + CLEAR <= kept + 1e-6)
+
+
 def _braces_of(
-    options: EndOptions, kind: EndKind, reach: float, tensions: Floats, heights: Floats, wage: float
+    options: EndOptions,
+    kind: EndKind,
+    reach: float,
+    tensions: Floats,
+    heights: Floats,
+    wage: float,
+    taken: float,
 ) -> list[EndChoice | None]:
-    """Braces of one rail, or of one distance from the end post to the strut's foot."""
+    """Braces of one rail, or of one distance from the end post to the strut's foot; `taken` in trees' worth."""
     total, moment = tensions.sum(axis=1), tensions @ heights
     level = BRACE_LEVEL * options.top
     slant = float(np.hypot(level, reach))
@@ -208,7 +228,7 @@ def _braces_of(
         if post is None or strut is None or feet > MOST_FEET or (hip and member[i] > CABLE_BREAKS):
             best.append(None)  # a brace cable has two strands, factor two
             continue
-        sawn = strut.price + STRUT_MINUTES / 60 * wage + options.delivery + options.room_costs(reach)
+        sawn = strut.price + STRUT_MINUTES / 60 * wage + options.delivery + taken
         cost = post[2] + sawn + pins + (post[2] + cable if hip else feet * foot)
         best.append(
             EndChoice(

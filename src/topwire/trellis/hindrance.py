@@ -13,12 +13,12 @@ from topwire.trellis.end_choice import (
     cheapest_ends,
     guy_force,
     guy_geometry,
+    reaches_in,
 )
 from topwire.trellis.holding import HoldingGround
 from topwire.trellis.kinds import EndKind
 from topwire.trellis.materials import Stock
 from topwire.trellis.search import Wishes, posts_stand, spans_weighed, usable_depths, wire_cases
-from topwire.values.braces import RAIL, STRUT_REACHES
 from topwire.values.notice import Measured, Notice, refusal
 from topwire.values.units import Kind
 
@@ -41,13 +41,15 @@ def hindrance(
     pulls = strung.tension[strung.holds]
     lightest = pulls[int((pulls @ demand.heights).argmin())][None, :]
     options = EndOptions.of(stock, float(demand.heights[-1]), ground, wishes.deepest)
-    for kinds in (wishes.near_kinds, wishes.far_kinds):
-        if cheapest_ends(options, lightest, demand.heights, wishes.wage, kinds)[0] is None:
-            return tuple(_end(row, options, kind, lightest, demand.heights) for kind in kinds)
+    for kinds, kept in wishes.ends:
+        if cheapest_ends(options, lightest, demand.heights, wishes.wage, kinds, kept)[0] is None:
+            return tuple(_end(row, options, kind, lightest, demand.heights, kept) for kind in kinds)
     return (refusal("trellis.not_together", setting="trellis", concerns=[row]),)
 
 
-def _end(row: str, options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats) -> Notice:
+def _end(
+    row: str, options: EndOptions, kind: EndKind, tensions: Floats, heights: Floats, kept: float | None
+) -> Notice:
     """What the strongest end of a kind lacks under the lightest pull of wires."""
     pull, moment = float(tensions.sum()), float((tensions @ heights)[0])
 
@@ -72,7 +74,9 @@ def _end(row: str, options: EndOptions, kind: EndKind, tensions: Floats, heights
             holds=force(holds * MOST_ANCHORS / ANCHOR_FACTOR),
             factor=ANCHOR_FACTOR,
         )
-    reach = RAIL if kind is EndKind.H_BRACE else max(STRUT_REACHES) * options.top
+    reach = max(reaches_in(kind, options.top, kept), default=0.0)
+    if not reach:
+        return refusal("trellis.brace_among_trees", setting=setting, concerns=[row], kind=kind.value)
     lift, grip = moment / reach, float(options.grip.max())
     if lift > grip:
         return refusal(

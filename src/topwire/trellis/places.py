@@ -1,7 +1,8 @@
 """Where everything of a row stands along it: posts between trees, braces in their own room, trees in what is left.
 
 All lengths in metres from the end post where counting starts. Nothing stands in the room of a brace: no tree, no line
-post. Its places are lost to the row, which is priced where ends are chosen and told on the sheet.
+post. The ground keeps it free where the plan asks for braces, and no end is chosen that reaches farther than that;
+places are lost only to trees that stand already and between two lengths of wire, and are named on the sheet.
 """
 
 from dataclasses import dataclass

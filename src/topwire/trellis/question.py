@@ -70,6 +70,7 @@ END_KINDS = {
     EndAssembly.TIE_BACK: EndKind.TIE_BACK,
     EndAssembly.H_BRACE: EndKind.H_BRACE,
     EndAssembly.DIAGONAL: EndKind.DIAGONAL,
+    EndAssembly.LONG_DIAGONAL: EndKind.DIAGONAL,
 }
 
 

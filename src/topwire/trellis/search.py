@@ -86,8 +86,17 @@ class Wishes:
     post_reserve: float = 1.0  # kept on the posts' bending
     near_kinds: tuple[EndKind, ...] = ALL_KINDS  # of ends where counting starts
     far_kinds: tuple[EndKind, ...] = ALL_KINDS
+    near_kept: float | None = (
+        None  # [m] of row the ground keeps free of trees at that end; None: a brace takes places
+    )
+    far_kept: float | None = None
     deepest: float = GREATEST_DEPTH  # [m] that a post can be driven
     low_wire: bool = False  # strung too, for the drip line
+
+    @property
+    def ends(self) -> tuple[tuple[tuple[EndKind, ...], float | None], ...]:
+        """Kinds of the end where counting starts, with the room kept for it, and of the far one."""
+        return (self.near_kinds, self.near_kept), (self.far_kinds, self.far_kept)
 
 
 def pretension_of(wire: Wire, wish: float | None) -> float:
@@ -174,10 +183,9 @@ def search(
     wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
     options = EndOptions.of(stock, top, ground, wishes.deepest, lambda reach: room_cost(demand, reach))
     pulls = strung.tension[wires, places]
-    near = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.near_kinds)
-    far = near
-    if wishes.far_kinds != wishes.near_kinds:
-        far = cheapest_ends(options, pulls, demand.heights, wishes.wage, wishes.far_kinds)
+    near, far = (
+        cheapest_ends(options, pulls, demand.heights, wishes.wage, kinds, kept) for kinds, kept in wishes.ends
+    )
     choices = []
     metres = sum(one.length for one in members) * wires_strung
     bought = sum(one.length * WASTE + 2 * WRAP for one in members) * wires_strung

@@ -200,6 +200,7 @@ class EndAssembly(StrEnum):
     TIE_BACK = "tie-back"
     H_BRACE = "h-brace"
     DIAGONAL = "diagonal brace"
+    LONG_DIAGONAL = "long diagonal brace"
 
 
 class Net(StrEnum):
