@@ -69,6 +69,11 @@ def test_softer_ground_holds_less(strength: float, softer: float, depth: float, 
 def test_frost_lifts_more_than_a_shallow_post_holds() -> None:
     assert soil.frost_heave(0.114, 0.5) > soil.skin_holding(0.114, 0.9, 0.5, friction=15e3)
     assert soil.skin_holding(0.114, 0.4, 0.5, friction=15e3) == 0
+    held = soil.depth_held(0.114, 0.5, friction=15e3)
+    assert soil.skin_holding(0.114, held, 0.5, friction=15e3) == pytest.approx(
+        soil.frost_heave(0.114, 0.5, adfreeze=6.5e4)
+    )
+    assert held > 2.0  # no driven post stands so deep
 
 
 @settings(deadline=None)

@@ -106,6 +106,8 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",
+    BuildStep.LOOK_AGAIN_FROST: "Check tension, staples and anchors after the first month, before the first crop, and "
+    "after every storm; each spring after the thaw drive back the posts that frost has lifted.",
 }
 
 

@@ -70,6 +70,37 @@ def _wall_bears(facts: Facts) -> Words:
     )
 
 
+SPRING_ROUND = (
+    "Each spring after the thaw sight along the tops, loosen the staples and drive back what has risen, "
+    "staple it anew and bring the wires back to their tension. A post that rises every year is set again in a bored hole, thick end down, its frozen part "
+    "in clean gravel that drains, tamped in layers; so set it holds about a third less than a driven one."
+)
+
+
+def _rise(facts: Facts) -> str:
+    return (
+        "Frozen ground still grips a post’s upper part, "
+        + ("most in silt and clay that stay wet" if facts["wet"] else "less in sand that drains")
+        + ": some rise [a few centimetres|an inch or two] in a hard winter. Grip alone would hold a post {held} deep, "
+        "which nobody builds."
+    )
+
+
+def _frost_lifts(facts: Facts) -> Words:
+    how = (
+        "a driver reaches that"
+        if facts["driven"]
+        else "deeper than trellis.post_depth says a driver reaches: a longer machine, or bored holes"
+    )
+    return Words(
+        "the ground freezes to {depth} here and line posts stand {stands} deep, {below} "
+        + ("short of the frost’s depth. " if facts["above"] else "below it, no more. ")
+        + _rise(facts),
+        f"Where it freezes so deep in most winters, posts of {{longest}} set {{wanted}} deep ({how}; name them under "
+        f"trellis.posts); else count on a round each year. {SPRING_ROUND}",
+    )
+
+
 def _rows(facts: Facts) -> str:
     return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
 
@@ -98,10 +129,11 @@ WORDS: Mapping[str, Speech] = {
         "Where that ground is not yours or is driven on, widen ground.headland, or state trellis.near_room and "
         "far_room: braces inside the row are then weighed.",
     ),
-    "trellis.frost_lifts": Words(
-        "ground frozen to {depth} can lift a post with up to {lift} (upper bound) where {grip} of grip lies below it; "
-        "posts creep up over the winters.",
-        "Set posts below the frost, butt down or with a collar; keep water off; drive back what has risen.",
+    "trellis.frost_lifts": _frost_lifts,
+    "trellis.frost_reached": lambda facts: Words(
+        "the ground freezes to {depth} here and line posts stand {stands} deep, {below} below it, as is usual. "
+        + _rise(facts),
+        f"Keep water from standing in the row and loose fill from gathering round posts. {SPRING_ROUND}",
     ),
     "trellis.netted": lambda facts: Words(
         ("a hail net" if facts["hail"] else "a bird net")

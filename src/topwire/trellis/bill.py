@@ -176,5 +176,5 @@ def build_order(
         BuildStep.STAPLE,
         *((BuildStep.NET_CAPS,) if net else ()),
         BuildStep.PLANT,
-        BuildStep.LOOK_AGAIN,
+        BuildStep.LOOK_AGAIN_FROST if frost else BuildStep.LOOK_AGAIN,
     )

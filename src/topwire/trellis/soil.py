@@ -93,6 +93,15 @@ def skin_holding(width: float, depth: float, frost_depth: float, *, friction: fl
     return float(friction * np.pi * width * max(depth - frost_depth, 0.0))
 
 
+def depth_held(width: float, frost_depth: float, *, friction: float, adfreeze: float = 6.5e4) -> float:
+    """Depth [m] at which grip below the frost alone would hold a post down against the least stress of frozen ground.
+
+    Far deeper than any post stands: posts do creep up. [HEAVE-PRACTICE; 65-100 kPa MEMORY]
+    """
+    per_metre = skin_holding(width, frost_depth + 1.0, frost_depth, friction=friction)
+    return frost_depth + frost_heave(width, frost_depth, adfreeze=adfreeze) / per_metre
+
+
 def face_ultimate(
     depth: float, *, width: float, cohesion: float = 0.0, friction: float = 0.0, unit_weight: float
 ) -> float:

@@ -17,12 +17,12 @@ from topwire.trellis.findings import (
     RowTrellis,
 )
 from topwire.trellis.gusts import first_to_give
+from topwire.trellis.heave import frost_notices
 from topwire.trellis.kinds import EndKind, PartOfCost, WindForm
 from topwire.trellis.kits import WIDEST
 from topwire.trellis.published import BY_AREA, LONG_ROW, with_long_rows
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
-from topwire.trellis.soil import frost_heave, skin_holding
 from topwire.trellis.wire import SERVICE_SHARE
 from topwire.values.mark import Mark
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
@@ -33,7 +33,6 @@ PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at le
 STEEP = 0.1  # [rise over run] from which the ground itself is a caution
 HIGH_WIRE = 3.3  # [m] from which a top wire belongs to an engineer
 DEEPER = 0.1  # [m] below the soil that roots use, from which it is told
-SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
 
 
 @dataclass(frozen=True)
@@ -66,7 +65,7 @@ def trellis_notices(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Not
     for fence in found.fences:
         yield fence_notice(fence)
     yield from _room(asked, found)
-    yield from _frost(asked, found.rows)
+    yield from frost_notices(asked, [item.build for item in found.rows])
     yield from _prices(asked)
     yield from _budget(asked, found)
     yield from _published(found)
@@ -224,24 +223,6 @@ def _room(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
             concerns=[address for row in lost for address in row.rows],
             places=sum(len(row.lost) * len(row.rows) for row in lost),
         )
-
-
-def _frost(asked: TrellisQuestion, sized: Sequence[SizedRows]) -> Iterator[Notice]:
-    depth = asked.frost_depth
-    if depth is None or not sized or depth <= 0:
-        return
-    build = min((item.build for item in sized), key=lambda build: build.depth)
-    grip = skin_holding(
-        build.post.diameter, build.depth, depth, friction=0.5 * (asked.stock.soil.cohesion_wet or SKIN)
-    )
-    yield warning(
-        "trellis.frost_lifts",
-        setting="place.frost_depth",
-        source="HEAVE-PRACTICE",
-        depth=Measured(depth, Kind.LENGTH, 1),
-        lift=Measured(frost_heave(build.post.diameter, depth), Kind.FORCE),
-        grip=Measured(grip, Kind.FORCE),
-    )
 
 
 def _prices(asked: TrellisQuestion) -> Iterator[Notice]:

@@ -1,0 +1,44 @@
+"""Posts that frost lifts: how deep they stand beside the frost, and what it would take to hold them."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.search import HEADROOM, Build
+from topwire.trellis.soil import depth_held
+from topwire.values.notice import Measured, Notice, remark, warning
+from topwire.values.units import Kind
+
+BELOW_FROST = 0.15  # [m] of post under the frost, from which it counts as reached: common practice, no source
+SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
+
+
+def frost_notices(asked: TrellisQuestion, builds: Sequence[Build]) -> Iterator[Notice]:
+    """Where the shallowest line post ends beside the frost, and what its grip would need."""
+    frost = asked.frost_depth
+    if frost is None or not builds or frost <= 0:
+        return
+    build = min(builds, key=lambda build: build.depth)
+    soil, below = asked.stock.soil, build.depth - frost
+    friction = 0.5 * (soil.cohesion_wet or SKIN)
+    facts: dict[str, Any] = {
+        "setting": "place.frost_depth",
+        "source": "HEAVE-PRACTICE",
+        "depth": Measured(frost, Kind.LENGTH, 1),
+        "stands": Measured(build.depth, Kind.LENGTH, 1),
+        "below": Measured(abs(below), Kind.LENGTH, 1),
+        "held": Measured(depth_held(build.post.diameter, frost, friction=friction), Kind.LENGTH, 0),
+        "wet": soil.kind == "clay",
+    }
+    if below >= BELOW_FROST:
+        yield remark("trellis.frost_reached", **facts)
+        return
+    wanted = frost + BELOW_FROST
+    yield warning(
+        "trellis.frost_lifts",
+        above=below < 0,
+        wanted=Measured(wanted, Kind.LENGTH, 1),
+        longest=Measured(asked.wire_heights[-1] + HEADROOM + wanted, Kind.LENGTH, 1),
+        driven=wanted <= asked.deepest,
+        **facts,
+    )

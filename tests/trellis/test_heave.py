@@ -1,0 +1,72 @@
+"""What a builder is told of frost: how deep posts stand beside it and would have to, and what to do each spring."""
+
+from dataclasses import replace
+
+import pytest
+from trellis_support import orchard
+
+from topwire.catalogue.model import Catalogue
+from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
+from topwire.trellis.answer import answer
+from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.findings import TrellisFindings
+from topwire.trellis.heave import BELOW_FROST
+from topwire.trellis.kinds import BuildStep
+from topwire.trellis.question import question
+from topwire.values.notice import Measured, Notice, Severity
+from topwire.values.units import UnitSystem
+
+
+@pytest.fixture(scope="module")
+def asked(catalogue: Catalogue) -> TrellisQuestion:
+    return question(*_order(catalogue))
+
+
+def _order(catalogue: Catalogue):  # type: ignore[no-untyped-def]
+    plan, ground, layout, crop = orchard(catalogue, length=45.0, width=9.0)
+    return plan, catalogue, ground, layout, crop
+
+
+def _frost(asked: TrellisQuestion, depth: float | None) -> tuple[TrellisFindings, list[Notice]]:
+    found = answer(replace(asked, frost_depth=depth))
+    return found, [notice for notice in found.notices if notice.code.startswith("trellis.frost")]
+
+
+def _words(notice: Notice, system: UnitSystem) -> str:
+    (told,) = all_told([notice], Reader(system))
+    return f"{told.says} {told.remedy}"
+
+
+def test_posts_below_the_frost_are_a_remark_with_the_spring_round(asked: TrellisQuestion) -> None:
+    found, (notice,) = _frost(asked, 0.3)
+    deep = min(row.post_depth for row in found.rows)
+    assert deep - 0.3 >= BELOW_FROST
+    assert notice.code == "trellis.frost_reached"
+    assert notice.severity is Severity.REMARK
+    assert notice.facts["below"] == Measured(pytest.approx(deep - 0.3), notice.facts["below"].kind, 1)  # type: ignore[union-attr,arg-type]
+    assert BuildStep.LOOK_AGAIN_FROST in found.build_order
+    for system in UnitSystem:
+        said = _words(notice, system)
+        assert "drive back what has risen" in said
+        assert "{" not in said
+        assert "[" not in said
+
+
+def test_posts_short_of_the_frost_are_warned_of_with_the_length_that_would_reach(
+    asked: TrellisQuestion,
+) -> None:
+    _, (notice,) = _frost(asked, 1.9)
+    assert notice.code == "trellis.frost_lifts"
+    assert notice.severity is Severity.WARNING
+    said = _words(notice, UnitSystem.METRIC).replace("\u00a0", " ")
+    assert "short of the frost" in said
+    assert "2.0 m deep" in said or "2.1 m deep" in said
+    assert "deeper than trellis.post_depth says" in said
+    assert "lbf" not in _words(notice, UnitSystem.US)
+
+
+def test_no_frost_stated_no_word_of_it(asked: TrellisQuestion) -> None:
+    found, none = _frost(asked, None)
+    assert not none
+    assert BuildStep.LOOK_AGAIN in found.build_order
