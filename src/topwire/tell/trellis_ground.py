@@ -71,9 +71,10 @@ def _wall_bears(facts: Facts) -> Words:
 
 
 SPRING_ROUND = (
-    "Each spring after the thaw sight along the tops, loosen the staples and drive back what has risen, "
-    "staple it anew and bring the wires back to their tension. A post that rises every year is set again in a bored hole, thick end down, its frozen part "
-    "in clean gravel that drains, tamped in layers; so set it holds about a third less than a driven one."
+    "Each spring after the thaw sight along the tops, loosen the staples and drive back what has risen, staple it anew "
+    "and bring the wires back to their tension. A post that rises every year is set again in a bored hole, thick end "
+    "down, its frozen part in clean gravel that drains, tamped in layers; so set it holds about a third less than a "
+    "driven one."
 )
 
 
