@@ -7,7 +7,7 @@ import numpy as np
 
 from topwire.catalogue.model import Mark
 from topwire.checks import Check, checks_of, figure, table
-from topwire.water import balance, demand, emitter, quality, wetting
+from topwire.water import balance, demand, emitter, quality, settling, wetting
 
 _PRINT = 0.5  # [mm] tables printed without decimals
 _check = checks_of("Water")
@@ -22,6 +22,7 @@ def checks() -> list[Check]:
         *_volumes(),
         *_wetting(),
         *_salt(),
+        *_iron(),
     ]
 
 
@@ -206,3 +207,13 @@ def _salt() -> Iterator[Check]:
             figure(quality.yield_under_salt, salt),
             1.0,
         )
+
+
+def _iron() -> Iterator[Check]:
+    """The half-life follows from the published constant: ln 2 / (k [OH-]2 p(O2))."""
+    for acidity, minutes in ((6.5, 41.3), (7.0, 4.13), (7.5, 0.413)):
+        yield _check(
+            f"half of the iron turned by air at pH {acidity}, 20.5 °C [min]", "STUMM61, rate constant 8.0e13", minutes,
+            lambda acidity=acidity: float(settling.minutes_to_turn(1.0, 0.5, acidity, 20.5)), 0.01 * minutes,
+            Mark.MEMORY,
+        )  # fmt: skip

@@ -116,9 +116,12 @@ def pressure(water: WaterPlan, reader: Reader) -> str:
         reader.text(value, Kind.PRESSURE)
         for value in (water.pressure_wanted, water.source_pressure, water.booster_pressure)
     )
+    watts = f"{water.booster_power:,.0f} W at its shaft."
     said = f"The source must give {reader.text(water.most_flow, Kind.FLOW)} at {wanted}; it has {has}"
+    if water.booster_pressure > water.pressure_wanted - 1e-6:
+        return f"{said}, which ends in the settling tank: a pump behind it gives {short}, " + watts
     if water.booster_pressure:
-        return f"{said}: a booster pump adds {short}, {water.booster_power:,.0f} W at its shaft."
+        return f"{said}: a booster pump adds {short}, {watts}"
     return f"{said}, so no further pump is wanted."
 
 

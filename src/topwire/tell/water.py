@@ -150,6 +150,25 @@ WORDS: Mapping[str, Speech] = {
         + " stands at the source (in the bill) and the lines are flushed every {days} days (in the calendar).",
         "Test again each spring: wells change. Longer between flushes where a catch of the ends runs clear.",
     ),
+    "water.settled": lambda facts: Words(
+        "water from the well is sprayed through the air into a tank of {size} and stands there {minutes} minutes at "
+        "the system’s flow, while "
+        + ("its iron turns to rust and sinks" if facts["iron"] else "its gas leaves")
+        + "; the well’s pressure ends there, and a pump behind it gives the system’s (all in the bill)."
+        + (
+            " pH {acidity:g} is taken: a tenth lower takes half as long again."
+            if facts["iron"] and not facts["tested"]
+            else ""
+        ),
+        ("" if facts["tested"] or not facts["iron"] else "Have the pH tested and state water.acidity. ")
+        + "Let the water in high at one end and out at the other, a hand above the floor; draw off the sludge each "
+        "month. Keep it covered and locked against children and light; a float stops well and pump.",
+    ),
+    "water.too_sour_to_air": Words(
+        "at pH {acidity:g} iron takes {hours:.0f} hours in the air to turn to rust: a tank is no cure, and none is in "
+        "the bill.",
+        "Another source, or ask a water laboratory how the iron is got out of it. Do not build drip on it as it comes.",
+    ),
     "water.flows_back": Words(
         "the source is drinking water: orchard water must never be able to flow back into it.",
         "A reduced-pressure backflow assembly stands first on the line, above ground, tested every year; the water "

@@ -8,7 +8,7 @@ from topwire.values.notice import CannotAnswer, Measured, Notice, assumption, re
 from topwire.values.progress import Progress, silent
 from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
-from topwire.water import bill, figures, quality, verdict
+from topwire.water import bill, figures, quality, settling, verdict
 from topwire.water.asked import WaterQuestion
 from topwire.water.climate import DAYS, WaterClimate, climate_of
 from topwire.water.clogging import FLUSH_EVERY, clogging
@@ -24,6 +24,7 @@ from topwire.water.schedule import (
     middle_and_nine_in_ten,
     weekly,
 )
+from topwire.water.settling import settling_of
 from topwire.water.store import OPEN_WATER, StoreWeather, least_size, store_of
 from topwire.water.system import EFFICIENCY, System, Trial, choose, peak_hours
 from topwire.water.tables import LITRES_PER_HOUR
@@ -69,10 +70,12 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     wanted_store, store = _stored(asked, _store_weather(asked, climate, turns, evened))
     trees = np.array([item.all for item in asked.trees], dtype=float)
     peak_all = (peaks * trees[:, np.newaxis]).sum(axis=0) / trees.sum()
-    enough, fit = verdict.source_notices(asked, system, peak, wanted_store, store)
+    tank = settling_of(asked.test, asked.tables.quality, asked.source_kind, system.most_flow)
+    settled = 0.0 if tank is None else tank.volume
+    enough, fit = verdict.source_notices(asked, system, peak, wanted_store, store, settled=settled > 0)
     pipes = pipe_map(system, asked.source.height, _frost(asked))
-    goods = bill.bill(system, asked.source, asked.tables, pipes)
-    short = max(system.head_wanted - asked.source.head, 0.0)
+    goods = bill.bill(system, asked.source, asked.tables, pipes, settled)
+    short = max(system.head_wanted - (0.0 if settled else asked.source.head), 0.0)
     zones = _zones(asked, system, peak)
     return WaterPlan(
         reference_et=figures.monthly(climate.reference),
@@ -123,13 +126,16 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         ),
         bill=goods,
         cost=together(goods),
-        water_cost_per_year=bill.cost_of_water(float(np.median(season)), system, asked.source, asked.tables),
+        water_cost_per_year=bill.cost_of_water(
+            float(np.median(season)), system, asked.source, asked.tables, settled=settled > 0
+        ),
         notices=(
             *climate.notices,
             *fit,
             *verdict.system_notices(asked, system),
             *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
             *quality.tested(asked),
+            *settling.told(tank),
             *quality.cautions(asked, from_tap=system.from_tap),
         ),
     )

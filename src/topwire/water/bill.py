@@ -16,8 +16,10 @@ COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
-def bill(system: System, source: WaterInlet, tables: WaterTables, pipes: PipeMap) -> tuple[BillLine, ...]:
-    """Every item of the system."""
+def bill(
+    system: System, source: WaterInlet, tables: WaterTables, pipes: PipeMap, settled: float = 0.0
+) -> tuple[BillLine, ...]:
+    """Every item of the system; behind a tank of `settled` [m3] a pump gives all the pressure."""
     rows = [row for zone in system.zones for row in zone.rows]
     lines = [
         goods(line.item, _up(line.quantity * SLACK), line.price, line.source or "proposal", line.sold_by)
@@ -37,17 +39,24 @@ def bill(system: System, source: WaterInlet, tables: WaterTables, pipes: PipeMap
     metres = _up(_wire(system) * SLACK)
     if metres:
         lines.append(goods(wire.item, metres, wire.price, wire.price_source, SoldBy.LENGTH))
-    if system.head_wanted > source.head:
+    if settled:
+        lines.append(_line(tables.fitting("aerator", system.most_flow), 1))
+        lines.append(_line(tables.fitting("settling", 0.0), ceil(settled * 10 - 1e-9) / 10))
+    short = system.head_wanted - (0.0 if settled else source.head)
+    if short > 0:
         pump = tables.fitting("pump", system.most_flow)
-        watts = shaft_power(system.most_flow, system.head_wanted - source.head, PUMP_EFFICIENCY)
+        watts = shaft_power(system.most_flow, short, PUMP_EFFICIENCY)
         lines.append(_line(pump, round(watts / 1000 + 0.05, 1)))
     return tuple(lines)
 
 
-def cost_of_water(volume: float, system: System, source: WaterInlet, tables: WaterTables) -> float:
+def cost_of_water(
+    volume: float, system: System, source: WaterInlet, tables: WaterTables, *, settled: bool = False
+) -> float:
     """Power to bring a season's water, or its price where it is bought.
 
-    A source with pressure of its own spends the power for all of it, whatever the zones need.
+    A source with pressure of its own spends the power for all of it, whatever the zones need; water that has stood in
+    a settling tank is lifted twice.
 
     Parameters
     ----------
@@ -59,6 +68,8 @@ def cost_of_water(volume: float, system: System, source: WaterInlet, tables: Wat
         if source.drinking_water
         else max(system.head_wanted, source.head)
     )
+    if settled:
+        lifted = source.head + system.head_wanted
     power = shaft_power(1.0, lifted, PUMP_EFFICIENCY)  # [J/m3]
     cost = volume * power / _JOULES_PER_KWH * (tables.fitting("energy", 0.0).price or 0.0)
     if source.drinking_water:

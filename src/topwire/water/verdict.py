@@ -30,7 +30,13 @@ _WORTH_A_TANK = 0.5  # [m3] less is within a day's slack
 
 
 def source_notices(
-    asked: WaterQuestion, system: System, peak: Array, storage: float | None, store: Store | None
+    asked: WaterQuestion,
+    system: System,
+    peak: Array,
+    storage: float | None,
+    store: Store | None,
+    *,
+    settled: bool = False,
 ) -> tuple[bool, list[Notice]]:
     """Whether the source is enough, and what to say about it.
 
@@ -39,6 +45,7 @@ def source_notices(
     peak : (sites,) [L/d] net for a tree
     storage : [m3] wanted in store, None where no store serves nine years of ten
     store : the one at hand or wanted
+    settled : a tank stands between, and a pump behind it gives the pressure
     """
     source = asked.source
     found: list[Notice] = []
@@ -48,7 +55,7 @@ def source_notices(
         enough = False
         found.append(_too_little(asked, system, peak))
     short = system.head_wanted - source.head
-    if short > 1e-6:
+    if short > 1e-6 and not settled:
         enough = False
         found.append(
             warning(
