@@ -24,7 +24,7 @@ from topwire.records.entries import (
 )
 from topwire.records.form import NotAnEntry, fields_of, from_plain, to_plain
 from topwire.records.opening import NotSaved
-from topwire.records.store import RecordStore, Standing, open_store, undo
+from topwire.records.store import RecordStore, Standing, Touched, open_store, undo
 
 DAY = date(2031, 9, 14)
 
@@ -74,6 +74,15 @@ def test_a_correction_stands_in_place_and_undoing_it_brings_the_first_back(store
         (one, Standing.CORRECTED, other.identity),
         (other, Standing.HOLDS, None),
     ]
+
+
+def test_what_was_touched_is_told_once_and_only_where_it_holds(store: RecordStore) -> None:
+    first, again, wrong = pick(), pick(12.0), pick(9.0, place=4)
+    store.append([first, again, wrong])
+    store.append([Withdrawn(day=DAY, corrects=wrong.identity)])
+    assert store.touched() == {Touched(EntryKind.PICK, "Meadow", 2, None, "Wealthy")}
+    store.append([replace(pick(), row=3, corrects=first.identity)])
+    assert {one.row for one in store.touched()} == {2, 3}  # `again` still stands in row 2
 
 
 def test_of_two_corrections_the_one_noted_last_holds_whatever_came_first(store: RecordStore) -> None:

@@ -1,11 +1,15 @@
 """The map's data are those of the layout; a tree and a cultivar are found by what people type."""
 
+from datetime import date, timedelta
 from html import unescape
+from pathlib import Path
 
 import numpy as np
 from faces import invented
 from web.desk import Browser
 
+from topwire.records.entries import FruitPicked, TreeChanged, TreeEvent, TrunkMeasured
+from topwire.records.store import open_store
 from topwire.show.ground_views import View
 
 
@@ -22,6 +26,41 @@ def test_the_map_holds_every_tree_in_every_view(browser: Browser) -> None:
         counts = np.bincount([number for number in view["of"] if number >= 0], minlength=len(view["classes"]))
         assert counts.tolist() == [one["trees"] for one in view["classes"]]
         assert len({(one["colour"], one["hatch"]) for one in view["classes"]}) == len(view["classes"])
+
+
+def test_the_map_tells_what_was_noted_of_each_tree(desk: Browser, yard: Path) -> None:
+    orchard = invented.orchard()
+    assert orchard.layout is not None
+    assert orchard.ground is not None
+    layout, ground = orchard.layout, orchard.ground
+    planted = np.flatnonzero(layout.cultivar >= 0)
+
+    def told() -> list[str]:
+        found = desk.get("/map-records.json").json()
+        assert [one["trees"] for one in found["classes"]] == [
+            found["of"].count(n) for n in range(len(found["classes"]))
+        ]
+        return [found["classes"][number]["name"] for number in found["of"]]
+
+    assert set(told()) == {"nothing noted"}
+    dead, seen, back = (ground.address(int(index)) for index in planted[:3])
+    name = layout.cultivars[layout.cultivar[planted[-1]]]
+    day = date(2031, 9, 14)
+    with open_store(yard) as store:
+        store.append([
+            TreeChanged(day=day, event=TreeEvent.DIED, block=dead.block, row=dead.row, place=dead.place),
+            TreeChanged(day=day, event=TreeEvent.DIED, block=back.block, row=back.row, place=back.place),
+            TreeChanged(
+                day=day + timedelta(9), event=TreeEvent.REPLACED, block=back.block, row=back.row, place=back.place
+            ),
+            TrunkMeasured(day=day, diameter=0.02, block=seen.block, row=seen.row, place=seen.place),
+            FruitPicked(day=day, cultivar=name, mass=20.0),
+        ])  # fmt: skip
+    found = told()
+    assert found[:3] == ["died or removed", "a note of this very tree", "replaced or re-grafted"]
+    for index, says in zip(planted[3:], found[3:], strict=True):
+        of_it = layout.cultivars[layout.cultivar[index]] == name
+        assert says == ("picked: its row or cultivar" if of_it else "nothing noted")
 
 
 def test_a_tree_is_found_by_its_address_however_typed(browser: Browser) -> None:

@@ -29,7 +29,7 @@ from enum import StrEnum
 from functools import cache
 from operator import itemgetter
 from pathlib import Path
-from typing import Any, Self, TypeVar, overload
+from typing import Any, NamedTuple, Self, TypeVar, overload
 
 from sqlalchemy import Connection, Engine, RowMapping, Select, String, cast, func, insert, select
 from sqlalchemy.dialects import postgresql
@@ -75,6 +75,16 @@ class HistoryLine:
     entry: Entry
     standing: Standing
     by: str | None = None
+
+
+class Touched(NamedTuple):
+    """What an entry is of, and where: a tree, a row (`place` None), a block (`row` None), a cultivar."""
+
+    kind: EntryKind
+    block: str
+    row: int | None
+    place: int | None
+    cultivar: str
 
 
 class RecordStore:
@@ -227,6 +237,20 @@ class RecordStore:
             standing = Standing.HOLDS if by is None else Standing.WITHDRAWN if by[1] else Standing.CORRECTED
             made.append(HistoryLine(entry, standing, None if by is None else by[0]))
         return tuple(made)
+
+    def touched(self) -> frozenset[Touched]:
+        """What entries that hold are about: each kind, place and cultivar once."""
+        about = ENTRY.c.kind, ENTRY.c.block, ENTRY.c.row, ENTRY.c.place, ENTRY.c.cultivar
+        named = select(ENTRY.c.corrects).where(ENTRY.c.corrects.is_not(None))
+        with _told(), self._engine.connect() as connection:
+            gone = _replaced(connection, None)
+            free = select(*about).where(ENTRY.c.kind != EntryKind.UNDO, ENTRY.c.identity.not_in(named))
+            found = [*connection.execute(free.distinct())]
+            once = select(*about, ENTRY.c.identity).where(
+                ENTRY.c.kind != EntryKind.UNDO, ENTRY.c.identity.in_(named)
+            )
+            found += [line[:-1] for line in connection.execute(once) if line.identity not in gone]
+        return frozenset(Touched(EntryKind(line[0]), *line[1:]) for line in found)
 
     def find(self, identities: Sequence[str]) -> tuple[Entry, ...]:
         """The entries of these identities as they were sent, whether or not they hold; unknown ones are left out."""

@@ -6,8 +6,9 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.engine.orchard import Orchard
+from topwire.layout.findings import Layout
 from topwire.show.ground_drawing import HATCHES, colours_of
-from topwire.show.ground_views import View, view_of, week_name
+from topwire.show.ground_views import View, ViewOfTrees, view_of, week_name
 from topwire.show.tree_sheet import cultivar_weeks
 from topwire.values.address import row_name
 from topwire.values.calendar import WEEKS
@@ -26,21 +27,7 @@ def map_data(orchard: Orchard) -> dict[str, Any] | None:
     views = []
     for one in View:
         found = view_of(one, ground, layout, orchard.choice, orchard.place)
-        colours = colours_of(found)
-        classes = [
-            {
-                "sign": item.sign,
-                "name": item.name,
-                "trees": item.trees,
-                "colour": colour,
-                "hatch": number % HATCHES,
-            }
-            for number, (item, colour) in enumerate(zip(found.classes, colours, strict=True))
-        ]
-        of = found.class_of[here].tolist()
-        views.append(
-            {"key": one.name.lower(), "title": found.title, "says": str(one), "classes": classes, "of": of}
-        )
+        views.append(view_data(one.name.lower(), str(one), found, layout))
     return {
         "blocks": [
             {
@@ -82,6 +69,16 @@ def map_data(orchard: Orchard) -> dict[str, Any] | None:
         "views": views,
         "foot": 0.3048 if orchard.origin.units == "us" else None,
     }  # fmt: skip
+
+
+def view_data(key: str, says: str, found: ViewOfTrees, layout: Layout) -> dict[str, Any]:
+    """One view for JSON; its classes of the places where trees stand, in the order of `map_data`."""
+    classes = [
+        {"sign": item.sign, "name": item.name, "trees": item.trees, "colour": colour, "hatch": number % HATCHES}
+        for number, (item, colour) in enumerate(zip(found.classes, colours_of(found), strict=True))
+    ]  # fmt: skip
+    of = found.class_of[layout.cultivar >= 0].tolist()
+    return {"key": key, "title": found.title, "says": says, "classes": classes, "of": of}
 
 
 def _ring(ring: npt.NDArray[np.float64]) -> list[list[float]]:

@@ -10,6 +10,7 @@ from starlette.routing import Route
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import csv_bytes
+from topwire.export.files import writers
 from topwire.show.ground_views import View
 from topwire.show.kitchen_calendar import draw_calendar, draw_year
 from topwire.show.sheet import Sheet, printed
@@ -24,6 +25,12 @@ from topwire.web.drawn import Drawing, Gallery, charts_of, elevations_of, map_of
 from topwire.web.face import Face
 from topwire.web.sheet_view import SheetView, view
 
+PAPERS = {
+    "book.pdf": "The book, to print",
+    "labels.pdf": "A label for each tree",
+    "orchard.xlsx": "All tables as a spreadsheet",
+}
+
 
 class LookPages:
     """Everything that only shows."""
@@ -31,12 +38,14 @@ class LookPages:
     def __init__(self, face: Face) -> None:
         self._face = face
         self._gallery = Gallery()
+        self._paper: tuple[str, bytes] = ("", b"")  # the last one made
         self._views: dict[tuple[str, str, str], tuple[SheetView, ...]] = {}
 
     def routes(self) -> list[Route]:
         return [
             Route("/", self.start),
             Route("/sources", self.sources),
+            Route("/paper/{name}", self.paper),
             Route("/sheet/{name}.csv", self.csv),
             Route("/sheet/{name}", self.sheet),
             Route("/picture/{name}.svg", self.picture),
@@ -55,7 +64,7 @@ class LookPages:
         ]
         apples = orchard.choice.chosen if orchard and orchard.choice else ()
         return self._face.page(
-            request, "start.html", facts=facts, decisions=grave, inline=strip, apples=apples
+            request, "start.html", facts=facts, decisions=grave, inline=strip, apples=apples, papers=PAPERS
         )
 
     def department(self, request: Request) -> Response:
@@ -104,6 +113,21 @@ class LookPages:
         return Response(
             csv_bytes(table.columns, table.rows), media_type="text/csv; charset=utf-8", headers=named
         )
+
+    def paper(self, request: Request) -> Response:
+        """The book, labels and the spreadsheet, as `topwire plan` writes them, in the browser's units."""
+        name, orchard = request.path_params["name"], self._orchard(request)
+        if orchard is None or name not in PAPERS:
+            raise HTTPException(404, "There is no such paper yet.")
+        key = f"{self._key(request)} {name}"
+        if self._paper[0] != key:
+            made = writers(orchard)[name]()
+            if made is None:
+                raise HTTPException(404, "What it is made of has not been worked out.")
+            self._paper = (key, made)
+        named = {"content-disposition": f'attachment; filename="{name}"'}
+        kind = "application/pdf" if name.endswith(".pdf") else "application/octet-stream"
+        return Response(self._paper[1], media_type=kind, headers=named)
 
     def picture(self, request: Request) -> Response:
         orchard, name = self._orchard(request), request.path_params["name"]

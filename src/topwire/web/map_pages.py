@@ -8,11 +8,15 @@ from urllib.parse import quote
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from topwire.engine.orchard import Orchard
-from topwire.show.ground_map import map_data
+from topwire.records.entries import TreeChanged
+from topwire.records.opening import NotSaved
+from topwire.records.store import open_store
+from topwire.show.ground_map import map_data, view_data
+from topwire.show.noted_view import noted_view
 from topwire.show.sheet import Linked, LinkKind, Sheet, StandsIn, Value
 from topwire.show.tree_sheet import StandingThere, cultivar_weeks_sheet, tree_sheet, trees
 from topwire.values.address import TreeAddress, row_name
@@ -39,6 +43,7 @@ class MapPages:
     def routes(self) -> list[Route]:
         return [
             Route("/map.json", self.data),
+            Route("/map-records.json", self.noted),
             Route("/tree", self.tree),
             Route("/cultivar", self.cultivar),
         ]
@@ -52,6 +57,22 @@ class MapPages:
             self._kept = (key, json.dumps(found, separators=(",", ":")).encode())
         return Response(
             self._kept[1], media_type="application/json", headers={"cache-control": "private, max-age=3600"}
+        )
+
+    def noted(self, request: Request) -> Response:
+        """The map's view of the records, asked apart: it changes with every note."""
+        orchard, _ = self._orchard(request)
+        ground, layout = orchard.ground, orchard.layout
+        if ground is None or layout is None:
+            raise HTTPException(404, "There is no map yet.")
+        try:
+            with open_store(self._face.desk.folder, make=False) as store:
+                touched, changes = store.touched(), store.entries(TreeChanged)
+        except (FileNotFoundError, NotSaved):
+            touched, changes = frozenset(), ()
+        found = noted_view(ground, layout, touched, changes)
+        return JSONResponse(
+            view_data("records", "records", found, layout), headers={"cache-control": "no-store"}
         )
 
     def tree(self, request: Request) -> Response:

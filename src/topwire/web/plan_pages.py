@@ -26,7 +26,7 @@ from topwire.plan.rewritten import rewritten
 from topwire.show.tables import every_sheet
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.web.contents import PAGES
-from topwire.web.face import Face
+from topwire.web.face import Face, setting_in_words
 from topwire.web.forms import Sent, taken
 from topwire.web.moves import moved_by
 from topwire.web.sheet_view import Leads
@@ -132,7 +132,11 @@ class PlanPages:
             faults = found.notices
         if faults:
             return self._section(request, name, text, said, faults, sent.text("seen"))
-        what = ", ".join(changes) if len(changes) < 4 else f"{len(changes)} settings of {name}"
+        what = (
+            ", ".join(map(setting_in_words, changes))
+            if len(changes) < 4
+            else f"{len(changes)} settings of {name}"
+        )
         return self._save(request, new, sent.text("seen"), what, f"/plan/{name}")
 
     def text(self, request: Request) -> Response:

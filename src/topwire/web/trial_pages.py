@@ -83,7 +83,7 @@ class TrialPages:
                 arguments += [option, value]
         if change.trees is not None:
             arguments += ["--trees", str(change.trees)]
-        if not self._face.errands.start(f"the trial “{name}”", "trial", arguments, "/trials"):
+        if not self._face.errands.start(f"the trial “{name}”", "trial", arguments, "/trials#shelf"):
             return self._show(request, said, ("Another run is at work; wait for it, or stop it.",), 409)
         return RedirectResponse("/run", 303)
 

@@ -388,7 +388,17 @@ document.getElementById("map-tools").addEventListener("click", (e) => {
   const does = { in: () => nearer(1.5), out: () => nearer(1 / 1.5), all }[e.target.dataset?.does];
   if (does) does();
 });
-for (const one of document.querySelectorAll("input[name=by]")) one.addEventListener("change", () => { week = 0; slider.value = 0; choose(one.value); history.replaceState(null, "", `?by=${one.value}`); });
+const byView = document.querySelector(".by fieldset");
+byView.addEventListener("change", async (e) => {
+  const one = e.target.value;
+  if (one === "records") await noted();
+  week = 0; slider.value = 0; choose(one); history.replaceState(null, "", `?by=${one}`);
+});
+// The records change with every note, so they are asked for apart and anew.
+const noted = async () => {
+  const answer = await fetch("/map-records.json");
+  if (answer.ok) data.views = [...data.views.filter((one) => one.key !== "records"), await answer.json()];
+};
 slider.addEventListener("input", () => { week = Number(slider.value); show(); draw(); });
 
 const fit = () => {
@@ -412,7 +422,13 @@ const paints = () => { colours = { ink: ink("--ink"), paper: ink("--paper"), she
   document.getElementById("map-all").hidden = false;
   paints();
   findGrid();
-  choose(box.dataset.by);
+  const radio = Object.assign(document.createElement("input"), { type: "radio", name: "by", value: "records" });
+  const label = document.createElement("label");
+  label.append(radio, " records");
+  byView.append(" ", label);
+  radio.checked = new URLSearchParams(location.search).get("by") === "records";
+  if (radio.checked) await noted();
+  choose(radio.checked ? "records" : box.dataset.by);
   fit();
   const wanted = new URLSearchParams(location.search).get("tree");
   if (wanted) { const tree = data.x.findIndex((_, i) => address(i) === wanted); if (tree >= 0) mark(tree, true); }
