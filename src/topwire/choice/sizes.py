@@ -44,7 +44,7 @@ def sizes(near: Nearby, trees: Index, years: int) -> tuple[SizeStep, ...]:
             continue
         used = int(numbers.sum())
         short = near.years.short(numbers, np.arange(years))[1]
-        found[used] = SizeStep(used, 1.0 - float(short.mean()) / most, 1.0 - _worst(short) / most)
+        found[used] = SizeStep(float(used), 1.0 - float(short.mean()) / most, 1.0 - _worst(short) / most)
         if used < (1.0 - UNUSED) * count or (count > total and found[used].served > ENOUGH):
             break
     return tuple(_rising([found[used] for used in sorted(found)]))
@@ -55,11 +55,11 @@ def smallest(steps: tuple[SizeStep, ...], share: float) -> SizeStep | None:
 
     Between two sizes in proportion: service grows ever more slowly with trees, so that this is rather too large.
     """
-    before = SizeStep(0, 0.0, 0.0)
+    before = SizeStep(0.0, 0.0, 0.0)
     for step in steps:
         if step.served >= share:
             part = (share - before.served) / max(step.served - before.served, 1e-9)
-            trees = int(np.ceil(before.trees + part * (step.trees - before.trees) - 1e-6))
+            trees = float(np.ceil(before.trees + part * (step.trees - before.trees) - 1e-6))
             return SizeStep(trees, share, before.worst_fifth + part * (step.worst_fifth - before.worst_fifth))
         before = step
     return None

@@ -20,6 +20,7 @@ _ONE_IN_TEN: Mapping[str, tuple[str, ...]] = {
     "water.by_tree": ("dry",),
     "water.evapotranspiration": ("low", "high"),
     "water.schedule": ("dry_",),
+    "water.calendar": (),  # its words under the table
     "water.what_ifs": ("low", "high", "lost"),
     "water.store": ("dry_level",),
     "press.drinks": ("made_low",),
