@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from dataclasses import replace
 from html import unescape
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from faces import invented
 from web.desk import Browser, browsing, furnished
 
 from topwire.show.tables import NAMES, department_sheets, department_tables
+from topwire.values.notice import warning
 from topwire.web.contents import PAGES
 
 DRAWN = [page.name for page in PAGES if page.departments]
@@ -88,3 +90,22 @@ def test_a_change_since_is_told_and_the_plan_still_shown(tmp_path: Path) -> None
         said = browser.get("/ledger").text
         assert "Something has changed" in said
         assert "Why these figures?" in said
+
+
+def test_a_plan_of_another_version_can_be_looked_at(tmp_path: Path) -> None:
+    """Its notices may want words that this version does not have: that is told, and the pages stand."""
+    planned = invented.orchard()
+    assert planned.trellis is not None
+    other = (
+        warning("trellis.said_by_another_version"),
+        warning("trellis.frost_lifts"),
+    )  # no words; facts missing
+    planned = replace(planned, trellis=replace(planned.trellis, notices=other))
+    with browsing(furnished(tmp_path, planned)) as browser:
+        with (tmp_path / "plan.yaml").open("a", encoding="utf-8") as plan:
+            plan.write("# a remark\n")
+        for path in ("/", "/trellis"):
+            found = browser.get(path)
+            assert found.status_code == 200
+            assert "Another version of topwire had something to say here." in found.text
+            assert "Work it out anew" in found.text

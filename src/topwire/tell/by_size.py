@@ -61,7 +61,14 @@ def heard(orchard: Orchard, notices: Iterable[Notice | FileNotice]) -> tuple[Not
 
 
 def told_of(
-    orchard: Orchard, notices: Iterable[Notice | FileNotice], reader: Reader | None = None
+    orchard: Orchard,
+    notices: Iterable[Notice | FileNotice],
+    reader: Reader | None = None,
+    *,
+    outdated: bool = False,
 ) -> tuple[Told, ...]:
-    """Each notice that concerns a plan of this size, in the reader's words; without one, in the plan's units."""
-    return all_told(heard(orchard, notices), reader or Reader(orchard.origin.units))
+    """Each notice that concerns a plan of this size, in the reader's words; without one, in the plan's units.
+
+    `outdated` as of `all_told`.
+    """
+    return all_told(heard(orchard, notices), reader or Reader(orchard.origin.units), outdated=outdated)

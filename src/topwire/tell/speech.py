@@ -71,11 +71,31 @@ def speech() -> Mapping[str, Speech]:
     return found
 
 
-def all_told(notices: Iterable[Notice | FileNotice], reader: Reader) -> tuple[Told, ...]:
-    """Each notice in words of the reader's units."""
+def all_told(
+    notices: Iterable[Notice | FileNotice], reader: Reader, *, outdated: bool = False
+) -> tuple[Told, ...]:
+    """Each notice in words of the reader's units.
+
+    Parameters
+    ----------
+    outdated : they are of a plan that may have been worked out by another version of topwire; what this one has no
+        words for is told to be so
+    """
     return tuple(
-        told(notice, speech(), reader) if isinstance(notice, Notice) else _old(notice) for notice in notices
+        _told(notice, reader, outdated) if isinstance(notice, Notice) else _old(notice) for notice in notices
     )
+
+
+def _told(notice: Notice, reader: Reader, outdated: bool) -> Told:
+    try:
+        return told(notice, speech(), reader)
+    except KeyError:
+        if not outdated:
+            raise
+        says, remedy = "Another version of topwire had something to say here.", "Work the plan out anew."
+        return Told(
+            notice.severity, notice.department, says, remedy, notice.source, notice.setting, notice.concerns
+        )
 
 
 def _old(notice: FileNotice) -> Told:

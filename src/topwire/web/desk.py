@@ -85,6 +85,12 @@ class Desk:
                 self._planned = replace(self._planned, stale=stale)
             return self._planned
 
+    @property
+    def outdated(self) -> bool:
+        """Whether the plan shown may be another version's: the program counts among what has changed since."""
+        planned = self.planned()
+        return planned is not None and planned.stale
+
     def orchard(self, system: UnitSystem) -> Orchard | None:
         """The plan as it reads in these units; nothing is computed anew."""
         planned = self.planned()

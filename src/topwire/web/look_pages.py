@@ -86,7 +86,7 @@ class LookPages:
         told = list(told_of(
             orchard,
             (one for name in page.departments for one in getattr(orchard.departments[name], "notices", ())),
-            self._face.look(request).reader,
+            self._face.look(request).reader, outdated=self._face.desk.outdated,
         ))  # fmt: skip
         return self._face.page(
             request,
@@ -170,7 +170,8 @@ class LookPages:
     def _told(self, request: Request, orchard: Orchard | None) -> tuple[Told, ...]:
         if orchard is None:
             return ()
-        return told_of(orchard, orchard.all_notices(), self._face.look(request).reader)
+        reader = self._face.look(request).reader
+        return told_of(orchard, orchard.all_notices(), reader, outdated=self._face.desk.outdated)
 
     def _sheet(self, request: Request) -> Sheet:
         orchard, name = self._orchard(request), request.path_params["name"]
