@@ -134,7 +134,10 @@ WORDS: Mapping[str, Speech] = {
         "{concerns}: no row of trees fits between its headlands and margins.",
         "Make the block larger, or headland and margin smaller.",
     ),
-    "ground.no_tree_fits": Words("no tree fits on any block.", "Make the blocks larger."),
+    "ground.no_tree_fits": Words(
+        "no tree fits on any block.",
+        "Make the blocks larger, or the headland deeper: where no anchor fits behind a row, braces take trees’ places.",
+    ),
     "ground.too_many_trees": Words(
         "{concerns}: its outlines enclose ground for about {trees:,} trees; up to {most:,} are planned.",
         "Make it smaller, or plan it in parts.",
