@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from layout.examples import last_of
 from layout.worlds import survey, told
 
 from topwire.catalogue.model import Catalogue
@@ -54,24 +55,11 @@ def plant(
     return planted
 
 
-def last(ground: Ground, layout: Layout) -> LastLayout:
-    addresses = [ground.address(index) for index in range(ground.capacity)]
-    names = np.array([*layout.cultivars, ""])[layout.cultivar]
-    return LastLayout(
-        tuple(address.block for address in addresses),
-        np.array([address.row for address in addresses]),
-        np.array([address.place for address in addresses]),
-        tuple(str(name) for name in names),
-        layout.asked,
-        layout.from_last,
-    )
-
-
 def test_nothing_moves_in_a_frozen_block_whatever_changes_elsewhere(plant: Plant) -> None:
     ground, layout = plant(TREES)
     before = np.array([*layout.cultivars, ""])[layout.cultivar]
     changed = {name: count + 4 for name, count in TREES.items()} | {"Cortland": 12}
-    _, again = plant(changed, ("South", "north 2", "North 3, tree 4"), last(ground, layout))
+    _, again = plant(changed, ("South", "north 2", "North 3, tree 4"), last_of(ground, layout))
     after = np.array([*again.cultivars, ""])[again.cultivar]
     places, unknown = frozen_places(ground, ("South", "north 2", "North 3, tree 4"))
     assert unknown == ()
@@ -84,7 +72,7 @@ def test_nothing_moves_in_a_frozen_block_whatever_changes_elsewhere(plant: Plant
 def test_frozen_trees_no_longer_planted_are_told(plant: Plant) -> None:
     ground, layout = plant(TREES)
     fewer = TREES | {"Gala": 10}
-    _, again = plant(fewer, ("South", "North"), last(ground, layout))
+    _, again = plant(fewer, ("South", "North"), last_of(ground, layout))
     assert any("30 frozen places lose their tree" in line for line in told(again.notices))
     kept = again.cultivar >= 0
     names = np.array([*again.cultivars, ""])

@@ -18,7 +18,6 @@ from topwire.records.entries import FruitPicked, TreeChanged, TreeEvent
 from topwire.web.phone.desk_pages import PhoneDoor
 
 CHROMIUM = Path("/usr/bin/chromium")
-pytestmark = pytest.mark.skipif(not CHROMIUM.exists(), reason="no system Chromium")
 A_RUN = 120_000  # the longest a small orchard is worked out in on a busy machine [ms]
 
 
