@@ -8,11 +8,11 @@ import pytest
 from choice.conftest import need
 from choice.test_brute_force import NEEDS, kitchen, plantings
 
-from topwire.choice.losses import wanted_in_all
 from topwire.choice.planting import Limits
 from topwire.choice.reasons import Nearby, nearby
 from topwire.choice.scarce import SizeStep
 from topwire.choice.search import find
+from topwire.choice.serving import serve
 from topwire.choice.sizes import sizes, smallest
 from topwire.choice.supply import Supply
 from topwire.choice.years import Years
@@ -28,7 +28,8 @@ def test_a_ladder_reckoned_by_hand(supply: Supply, limits: Limits) -> None:
     found = find(few, (sauce,), one, np.ones((1, 1), dtype=bool))
     assert found.trees.tolist() == [50]
     near = Nearby(few, (sauce,), one, np.ones((1, 1), dtype=bool), nearby(found), found.cuts)
-    steps = sizes(near, found.trees, 2)
+    served = serve(few, (sauce,), one, found.trees)[1].served.sum(axis=(1, 2))
+    steps = sizes(near, found.trees, served)
     by_trees = {step.trees: step for step in steps}
     whole = by_trees[50].served
     for trees in (10, 20, 30, 40):
@@ -43,14 +44,14 @@ def test_no_planting_of_as_many_trees_serves_much_more(seed: int) -> None:
     supply, limits, useful = kitchen(seed)
     found = find(supply, NEEDS, limits, useful)
     near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts)
-    steps = sizes(near, found.trees, 3)
+    steps = sizes(near, found.trees, serve(supply, NEEDS, limits, found.trees)[1].served.sum(axis=(1, 2)))
     assert [step.trees for step in steps] == sorted({step.trees for step in steps})
     assert all(after.served > before.served for before, after in pairwise(steps))
-    years, wanted = Years(supply, NEEDS, limits), wanted_in_all(NEEDS)
+    years, wanted = Years(supply, NEEDS, limits), sum(one.total for one in NEEDS)
     for step in steps:
         held = replace(limits, places=step.trees, fewest_cultivars=1)
         served = [
-            1 - float(years.short(np.array(trees, dtype=float), np.arange(3))[1].mean()) / wanted
+            1 - float(years.missing(np.array(trees, dtype=float), np.arange(3)).mean()) / wanted
             for trees in plantings(supply, held, useful, (4,))
             if sum(trees) == step.trees
         ]

@@ -19,6 +19,7 @@ from topwire.ledger.findings import Spent
 from topwire.plan.starter import copy_example
 from topwire.show.garden_sheets import bills, garden_trees
 from topwire.show.row_picture import draw_rows
+from topwire.show.summary import headline
 from topwire.show.tables import every_table
 from topwire.tell.by_size import told_of
 from topwire.tell.reader import Reader
@@ -47,6 +48,16 @@ def test_the_first_page_names_every_tree(orchard: Orchard) -> None:
     drawn = " ".join(re.findall(r">([^<>]+)</text>", draw_rows(orchard)[0][1]))
     for tree in garden_trees(orchard):
         assert all(word in drawn for word in tree.of.cultivar.split(" "))
+
+
+def test_a_share_served_is_one_figure_on_the_first_page_and_among_the_sizes(orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    assert orchard.ledger is not None
+    assert len({need.weight for need in orchard.choice.needs}) > 1
+    (own,) = (size for size in orchard.ledger.sizes if size.own)
+    assert own.served == pytest.approx(orchard.choice.served_kg / orchard.choice.wanted_kg, abs=1e-9)
+    assert own.worst_fifth == pytest.approx(orchard.choice.worst_fifth, abs=1e-9)
+    assert f"{own.served:.0%}" in dict(headline(orchard))
 
 
 def test_nothing_is_told_by_the_acre(orchard: Orchard, pages: list[str]) -> None:

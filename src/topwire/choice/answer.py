@@ -83,7 +83,7 @@ def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Pr
     if limits.cellar is not None and asked.cellar_floor is not None:
         per_area = limits.cellar / asked.cellar_floor
     worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
-    steps = sizes(near, found.trees, supply.years.size)
+    steps = sizes(near, found.trees, service.served.sum(axis=(1, 2)))
     picking, more_hands = picking_weeks(near, supply, found.trees)
     if more_hands is not None:
         worth = (*worth, more_hands)

@@ -421,6 +421,16 @@ class Choice:
         return max(0.0, self.objective - self.bound) / part if part > 0 else 0.0
 
     @property
+    def wanted_kg(self) -> Kilograms:
+        """What the kitchen wants in a year, all needs alike."""
+        return sum(float(need.wanted.sum()) for need in self.needs)
+
+    @property
+    def served_kg(self) -> Kilograms:
+        """What of it reaches the kitchen in the mean year."""
+        return sum(float(need.served.sum(axis=1).mean()) for need in self.needs)
+
+    @property
     def worst_fifth(self) -> Share:
         """Share of all that is wanted that reaches the kitchen in the worst fifth of years."""
         return served_in_the_worst_fifth(self.needs)

@@ -72,8 +72,8 @@ class Worth:
 
 @dataclass(frozen=True)
 class SizeStep:
-    """So many trees of the chosen cultivars, in their best numbers, and the share of all that is wanted, each need
-    times its weight, that they serve in the mean year and in the worst fifth of years."""
+    """So many trees of the chosen cultivars, in their best numbers, and the share of the kilograms wanted, all needs
+    alike, that they serve in the mean year and in the worst fifth of years."""
 
     trees: Count
     served: Share

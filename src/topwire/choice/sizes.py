@@ -2,13 +2,13 @@
 
 Small masters on what the search learnt of the years. Numbers are the best as far as a round or two of cuts tells, in
 whole trees; what is told of them is served in the years themselves, and so no less than that many trees can serve.
+Shares are of the kilograms wanted, all needs alike, as everywhere a share served is told.
 """
 
 from dataclasses import replace
 
 import numpy as np
 
-from topwire.choice.losses import wanted_in_all
 from topwire.choice.master import Master
 from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Limits
@@ -25,16 +25,17 @@ ROUGH = 1e-3  # gap of the numbers of a handful of trees
 UNUSED = 0.03  # share of the places left free from which more places serve no better
 
 
-def sizes(near: Nearby, trees: Index, years: int) -> tuple[SizeStep, ...]:
+def sizes(near: Nearby, trees: Index, served: Array) -> tuple[SizeStep, ...]:
     """Service by number of trees, fewest first.
 
     Parameters
     ----------
-    trees : (cultivars,) of the plan, of all candidates; years : weather years, those with harder frost not among them
+    trees : (cultivars,) of the plan, of all candidates
+    served : (years,) [kg] what they serve, in the weather years, those with harder frost not among them
     """
     own = trees[near.keep].astype(float)
     total = int(own.sum())
-    most = wanted_in_all(near.needs)
+    most = sum(need.total for need in near.needs)
     if total == 0 or most <= 0:
         return ()
     found: dict[int, SizeStep] = {}
@@ -43,11 +44,11 @@ def sizes(near: Nearby, trees: Index, years: int) -> tuple[SizeStep, ...]:
         if numbers is None or not numbers.any():
             continue
         used = int(numbers.sum())
-        short = near.years.short(numbers, np.arange(years))[1]
-        found[used] = SizeStep(float(used), 1.0 - float(short.mean()) / most, 1.0 - _worst(short) / most)
+        missing = most - served if numbers is own else near.years.missing(numbers, np.arange(served.size))
+        found[used] = SizeStep(float(used), 1.0 - float(missing.mean()) / most, 1.0 - _worst(missing) / most)
         if used < (1.0 - UNUSED) * count or (count > total and found[used].served > ENOUGH):
             break
-    return tuple(_rising([found[used] for used in sorted(found)]))
+    return tuple(_rising([found[used] for used in sorted(found)], float(total)))
 
 
 def smallest(steps: tuple[SizeStep, ...], share: float) -> SizeStep | None:
@@ -65,10 +66,13 @@ def smallest(steps: tuple[SizeStep, ...], share: float) -> SizeStep | None:
     return None
 
 
-def _rising(steps: list[SizeStep]) -> list[SizeStep]:
-    """Without those that more trees serve worse than fewer: a slip of rounding, the fewer would do."""
+def _rising(steps: list[SizeStep], own: float) -> list[SizeStep]:
+    """Without those that more trees serve worse than fewer, by a slip of rounding or as needs weigh unlike: the fewer
+    would do. The plan's own stays, and those give way that serve more with fewer trees."""
     kept: list[SizeStep] = []
     for step in steps:
+        while step.trees == own and kept and kept[-1].served >= step.served:
+            kept.pop()
         if not kept or step.served > kept[-1].served:
             kept.append(step)
     return kept

@@ -64,12 +64,20 @@ class YearProgramme:
 
     def short(self, trees: Array) -> tuple[float, float]:
         """Cost of the year with these trees, and what is short in it. [weighted kg]"""
+        cost, missing = self._missing(trees)
+        return cost, float(self._weight[self._year.missing.need] @ missing)
+
+    def missing(self, trees: Array) -> float:
+        """What the kitchen goes without in the year with these trees, all needs alike. [kg]"""
+        return float(self._missing(trees)[1].sum())
+
+    def _missing(self, trees: Array) -> tuple[float, Array]:
+        """Cost of the year [weighted kg], and what is missing of each need and week [kg]."""
         some = trees > NONE
         found = self._served(np.where(some, trees, 0.0), some.astype(float), some)
         assert found.values is not None
-        missing = self._year.missing
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
-        return cost, float(self._weight[missing.need] @ found.values[missing.columns])
+        return cost, found.values[self._year.missing.columns]
 
     def solve(self, trees: Array, planted: Array) -> tuple[float, Cut]:
         """Cost of the year with these trees, and the cut that touches it there."""

@@ -37,6 +37,10 @@ class Years:
         told = self._each(lambda programme: programme.short(trees), years.tolist())
         return np.array([cost for cost, _ in told]), np.array([short for _, short in told])
 
+    def missing(self, trees: Array, years: Index) -> Array:
+        """What the kitchen goes without in some years with these trees, all needs alike. [kg]"""
+        return np.array(self._each(lambda programme: programme.missing(trees), years.tolist()))
+
     def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
         """Costs of the years with these trees, and their cuts; all years, or some."""
         which = range(len(self.programmes)) if years is None else years.tolist()

@@ -205,8 +205,7 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
             f"{orchard.origin.name}: {counted(planted, 'tree')} of {counted(len(choice.chosen), 'cultivar')}, "
             f"over {counted(len(place.years), 'weather year')}."
         )
-        wanted = sum(float(need.wanted.sum()) for need in choice.needs)
-        served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+        wanted, served = choice.wanted_kg, choice.served_kg
         yield (
             f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
             f"({served / wanted:.0%}) can be served in the mean year; {no_better(choice.gap)}."

@@ -238,7 +238,7 @@ class Sized:
     ----------
     ground : of the blocks; fence : around it, 0 where there is none to build
     cost : to establish it, the plan's own bills in proportion
-    served, worst_fifth : share of all the kitchen wants, each need times its weight
+    served, worst_fifth : share of the kilograms the kitchen wants, all needs alike
     own : the plan's own size
     """
 

@@ -126,8 +126,8 @@ def planned_there(orchard: Orchard, chance: float) -> PlannedThere | None:
     if choice is None or nursery is None:
         return None
     return PlannedThere(
-        wanted=sum(float(need.wanted.sum()) for need in choice.needs),
-        served=sum(float(need.served.sum(axis=1).mean()) for need in choice.needs),
+        wanted=choice.wanted_kg,
+        served=choice.served_kg,
         trees=sum(line.trees for line in choice.chosen),
         lines=_lines(choice, nursery),
         winter=next(

@@ -42,12 +42,11 @@ def _gives(orchard: Orchard, reader: Reader) -> str:
     choice = orchard.choice
     if choice is None:
         return ""
-    wanted = sum(float(need.wanted.sum()) for need in choice.needs)
-    served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
     years = len(choice.years)
     worst = worst_years(years)
+    wanted, served = (reader.text(mass, Kind.MASS, 0) for mass in (choice.wanted_kg, choice.served_kg))
     return (
-        f"Of {reader.text(wanted, Kind.MASS, 0)} you want in a year, {reader.text(served, Kind.MASS, 0)} once the "
+        f"Of {wanted} you want in a year, {served} once the "
         f"trees are grown; in {worst} {choice.worst_fifth:.0%} of it."
     )
 

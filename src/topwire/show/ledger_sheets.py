@@ -70,8 +70,9 @@ def sizes(found: Ledger, reader: Reader) -> Sheet:
         ),
         found.sizes,
         "The chosen cultivars in their best numbers for so many trees, served in every weather year; shares are of all "
-        "the kitchen wants, each need times its weight. Ground of the plan's shape: rows, their length and the fence "
-        "go with the root of the trees, bills with the trees; goods that last stay as they are.",
+        f"the {'pounds' if reader.us else 'kilograms'} the kitchen wants, as on the first page. What other sizes take "
+        "is the plan’s own in proportion, no design of their own: rows, their length and the fence go with the root of "
+        "the trees, bills with the new trees; goods that last cost what they cost here.",
         size_notes(found, reader),
         charts=("sizes",),
     )

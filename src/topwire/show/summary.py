@@ -35,9 +35,13 @@ def headline(orchard: Orchard) -> Facts:
         planted = layout.cultivar[layout.cultivar >= 0]
         kinds = counted(len(set(planted.tolist())), "cultivar")
         found.append((f"{planted.size:,}", f"trees of {kinds}"))
-    if choice is not None and (wanted := sum(float(need.wanted.sum()) for need in choice.needs)):
-        served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
-        found.append((f"{served / wanted:.0%}", "of what the kitchen wants, in the mean year of full crop"))
+    if choice is not None and choice.wanted_kg:
+        found.append(
+            (
+                f"{choice.served_kg / choice.wanted_kg:.0%}",
+                "of what the kitchen wants, in the mean year of full crop",
+            )
+        )
     if ledger is not None:
         found.append((f"{ledger.cost_to_establish:,.0f}", f"{ledger.currency} to establish"))
         paid = ledger.payback_year
@@ -88,8 +92,7 @@ def _planting(orchard: Orchard, reader: Reader) -> str:
 def _kitchen(orchard: Orchard, reader: Reader) -> str:
     choice = orchard.choice
     assert choice is not None
-    wanted = sum(float(need.wanted.sum()) for need in choice.needs)
-    served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
+    wanted, served = choice.wanted_kg, choice.served_kg
     share = f" ({served / wanted:.0%})" if wanted else ""
     weakest = [
         (need.weakest[1], need.use, need.weakest[0]) for need in choice.needs if need.weakest is not None

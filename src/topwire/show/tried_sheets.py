@@ -57,9 +57,8 @@ def _figures(orchard: Orchard) -> dict[str, Measured]:
     made: dict[str, Measured] = {}
     choice, ledger = orchard.choice, orchard.ledger
     if choice is not None:
-        served = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs)
         made["fruit the trees bear"] = Measured(float(choice.harvest.sum(axis=1).mean()), Kind.MASS)
-        made["of it to the kitchen and the press"] = Measured(served, Kind.MASS)
+        made["of it to the kitchen and the press"] = Measured(choice.served_kg, Kind.MASS)
         made["of it left over"] = Measured(float(choice.waste.mean()), Kind.MASS)
         made["served in the worst fifth of years"] = Measured(choice.worst_fifth, Plain.SHARE, 1)
     if ledger is not None:
