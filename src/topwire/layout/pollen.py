@@ -13,6 +13,7 @@ from topwire.choice.neighbours import ROWS_ACROSS as ROWS_ACROSS
 from topwire.choice.neighbours import Outside
 from topwire.choice.pollination import REACH as REACH
 from topwire.choice.pollination import USEFUL
+from topwire.values.running import running_sum
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
@@ -121,11 +122,9 @@ def donors_in_reach(
 
 def _spread(values: Array, mean: float, axis: int) -> Array:
     """Sum over the axis with weight exp(-distance / mean), the cell itself with weight 1."""
-    from scipy.signal import lfilter
-
-    q = float(np.exp(-1 / mean))
-    forward = lfilter([1.0], [1.0, -q], values, axis=axis)
-    backward = np.flip(lfilter([1.0], [1.0, -q], np.flip(values, axis), axis=axis), axis)
+    keeps = float(np.exp(-1 / mean))
+    forward = running_sum(values, keeps, axis)
+    backward = np.flip(running_sum(np.flip(values, axis), keeps, axis), axis)
     return np.asarray(forward + backward - values)
 
 

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import numpy as np
 import numpy.typing as npt
-from scipy.stats import gamma
+from scipy.special import gammainc
 
 from topwire.phenology.degree_days import degree_days
 from topwire.values.insect_clock import ClockStart, CutOff, DayCurve
@@ -100,7 +100,9 @@ def maggots_out(total: npt.ArrayLike) -> Array:
 
     Source: JONES1989 (Utah), an Erlang distribution.
     """
-    share: Array = np.asarray(gamma.cdf(total, MAGGOT_PARTS, scale=MAGGOT_MEAN / MAGGOT_PARTS))
+    share: Array = np.asarray(
+        gammainc(MAGGOT_PARTS, np.maximum(np.asarray(total, dtype=float), 0.0) / (MAGGOT_MEAN / MAGGOT_PARTS))
+    )
     return share
 
 

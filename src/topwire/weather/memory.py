@@ -10,6 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.values.running import running_sum
+
 Array = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
@@ -93,11 +95,8 @@ def _chained_quick(chain: Array, month: Integers, fresh: Array) -> Array:
 
 def slow_wave(draws: Array) -> Array:
     """Waves of unit variance with the slow memory, out of independent normal draws along the last axis."""
-    from scipy.signal import lfilter
-
     keeps = float(np.exp(-1 / SLOW_DAYS))
-    chained: Array = lfilter([float(np.sqrt(1 - keeps**2))], [1.0, -keeps], draws, axis=-1)
-    return chained
+    return running_sum(float(np.sqrt(1 - keeps**2)) * draws, keeps)
 
 
 def _split(same: Array, one: Array, two: Array, means: Array) -> tuple[Array, Array, Array]:
