@@ -1,5 +1,6 @@
 """The smallest orchard: a small kitchen by hand, the ladder against every planting, and what it takes in proportion."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -8,16 +9,22 @@ import pytest
 from choice.conftest import need
 from choice.test_brute_force import NEEDS, kitchen, plantings
 
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.reasons import Nearby, nearby
 from topwire.choice.scarce import SizeStep
-from topwire.choice.search import find
+from topwire.choice.search import Found, find
 from topwire.choice.serving import serve
 from topwire.choice.sizes import sizes, smallest
 from topwire.choice.supply import Supply
 from topwire.choice.years import Years
 from topwire.ledger.findings import Spent
 from topwire.ledger.sizes import OwnSize, sized, targets
+
+
+def knowing(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, found: Found) -> Years:
+    years = Years(supply, needs, limits)
+    years.cuts = found.cuts
+    return years
 
 
 def test_a_ladder_reckoned_by_hand(supply: Supply, limits: Limits) -> None:
@@ -27,9 +34,9 @@ def test_a_ladder_reckoned_by_hand(supply: Supply, limits: Limits) -> None:
     one = replace(limits, tree_cost=np.ones(1), most_cultivars=1, places=50, most_trees=100)
     found = find(few, (sauce,), one, np.ones((1, 1), dtype=bool))
     assert found.trees.tolist() == [50]
-    near = Nearby(few, (sauce,), one, np.ones((1, 1), dtype=bool), nearby(found), found.cuts)
+    useful = np.ones((1, 1), dtype=bool)
     served = serve(few, (sauce,), one, found.trees)[1].served.sum(axis=(1, 2))
-    steps = sizes(near, found.trees, served)
+    steps = sizes(knowing(few, (sauce,), one, found), one, useful, found.trees, served)
     by_trees = {step.trees: step for step in steps}
     whole = by_trees[50].served
     for trees in (10, 20, 30, 40):
@@ -43,8 +50,8 @@ def test_a_ladder_reckoned_by_hand(supply: Supply, limits: Limits) -> None:
 def test_no_planting_of_as_many_trees_serves_much_more(seed: int) -> None:
     supply, limits, useful = kitchen(seed)
     found = find(supply, NEEDS, limits, useful)
-    near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts)
-    steps = sizes(near, found.trees, serve(supply, NEEDS, limits, found.trees)[1].served.sum(axis=(1, 2)))
+    served = serve(supply, NEEDS, limits, found.trees)[1].served.sum(axis=(1, 2))
+    steps = sizes(knowing(supply, NEEDS, limits, found), limits, useful, found.trees, served)
     assert [step.trees for step in steps] == sorted({step.trees for step in steps})
     assert all(after.served > before.served for before, after in pairwise(steps))
     years, wanted = Years(supply, NEEDS, limits), sum(one.total for one in NEEDS)
@@ -53,7 +60,7 @@ def test_no_planting_of_as_many_trees_serves_much_more(seed: int) -> None:
         served = [
             1 - float(years.missing(np.array(trees, dtype=float), np.arange(3)).mean()) / wanted
             for trees in plantings(supply, held, useful, (4,))
-            if sum(trees) == step.trees
+            if sum(trees) == step.trees and not np.any(np.array(trees)[found.trees == 0])
         ]
         if served and step.trees <= found.trees.sum():
             assert step.served >= max(served) - 0.02

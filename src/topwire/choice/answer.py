@@ -1,7 +1,6 @@
 """The Choice: which cultivars and how many of each, with the reason for each."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -10,83 +9,37 @@ from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
-from topwire.choice.fewer import with_fewer_cultivars
-from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
-from topwire.choice.losses import Limited, find_within, keeps_its_limit, losses_after, of_all, wanted_in_all
-from topwire.choice.master import Cuts
-from topwire.choice.must_give import what_must_give
+from topwire.choice.choosing import Chosen
+from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
+from topwire.choice.losses import wanted_in_all
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.peak import picking_weeks
 from topwire.choice.pinch import pinches
-from topwire.choice.planting import Limits
 from topwire.choice.prime import table_age
-from topwire.choice.proof import provable
 from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.sizes import sizes
 from topwire.choice.standing import standing_advice
-from topwire.choice.supply import Supply
 from topwire.choice.telling import choice_notices
-from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.calendar import WEEKS
-from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
 from topwire.values.terms import Blended
 from topwire.values.traits import Right
 
 Index = npt.NDArray[np.int64]
 
-SEARCHED = 0.8  # share of the gap to which the plan is sought: the rest is for fewer cultivars
 ON_THE_BOARD = 0.02  # share of a week's need a cultivar has to give to count on the board
 
 
-def answer(asked: ChoiceQuestion, progress: Progress = silent) -> tuple[Choice, Cuts, Limits]:
-    """Cultivars and numbers for this place, this kitchen, this ground; what was learnt of the years, to be kept; the
-    limits it was found under, with the conditions that hold a loss.
+def answer(chosen: Chosen, progress: Progress = silent) -> Choice:
+    """Cultivars and numbers for this place, this kitchen, this ground, as they were chosen.
 
-    The proof in years not seen is left to whoever has time for it (`prove`).
-
-    Raises
-    ------
-    CannotAnswer
-        When no set of cultivars can meet the plan's conditions: says the least that must give.
+    What each cultivar is worth and the proof in years not seen are left to whoever has time for them (`weigh`).
     """
+    asked, found = chosen.asked, chosen.found
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
-    weighed = supply.with_harder_springs()
-    progress(
-        f"weighing {len(supply.cultivars)} cultivars over {supply.years.size} weather years and {len(needs)} needs"
-    )
-    years = Years(weighed, needs, limits)
-    try:
-        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP)
-    except Infeasible:
-        raise CannotAnswer(what_must_give(supply, limits, useful)) from None
-    progress("fewer cultivars; what each is worth")
-    asked = replace(asked, limits=limited.limits)
-    return _told(asked, weighed, limited, progress), limited.found.cuts, limited.limits
-
-
-def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Progress) -> Choice:
-    """The findings of a plan, the fewest cultivars within its gap chosen."""
-    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
-    found = limited.found
-    near = reasons.Nearby(weighed, needs, limits, useful, reasons.nearby(found), found.cuts)
-    fewer = with_fewer_cultivars(near, found)
-    if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
-        found = fewer
-    near = near.around(found)
     progress(f"gap {found.gap:.2%}; serving every week of every year")
     served = solve_serving(supply, needs, limits, found.trees)
     service, pinched = served.service(), pinches(asked, found.trees, served)
-    losses = reasons.losses_without(near, found.trees)
-    lost_after = of_all(losses_after(near.years, found.trees[near.keep].astype(float)), near.keep)
-    per_area = None
-    if limits.cellar is not None and asked.cellar_floor is not None:
-        per_area = limits.cellar / asked.cellar_floor
-    worth = reasons.worth_of_more(near, found.trees, cellar_per_area=per_area)
-    steps = sizes(near, found.trees, service.served.sum(axis=(1, 2)))
-    picking, more_hands = picking_weeks(near, supply, found.trees)
-    if more_hands is not None:
-        worth = (*worth, more_hands)
+    steps = sizes(chosen.years, limits, useful, found.trees, service.served.sum(axis=(1, 2)))
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time
@@ -102,17 +55,13 @@ def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Pr
         autumns=time.autumns,
         per_year=time.per_year,
     )
-    harder = tuple(int(year) for year in weighed.years[supply.years.size :])
+    harder = tuple(int(year) for year in chosen.years.supply.years[supply.years.size :])
     wanted = sum((need.by_week() for need in needs if need.eaten_fresh), np.zeros(WEEKS))
     made = blends_made(supply, needs, service)
     return Choice(
-        chosen=tuple(
-            _chosen(asked, trees, service, int(at), losses.get(int(at)), lost_after[int(at)]) for at in keep
-        ),
+        chosen=tuple(_chosen(asked, trees, service, int(at)) for at in keep),
         near_misses=reasons.near_misses(supply, needs, limits, found, asked.left_out),
         shortfall=float(service.short.mean()),
-        alternatives=reasons.alternatives(near, trees, losses),
-        worth=worth,
         batches=planted,
         standing=standing_advice(supply, needs, limits, useful, trees, horizon=time.horizon),
         years=supply.years,
@@ -137,12 +86,11 @@ def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Pr
         gap=found.gap,
         unavoidable=float(unavoidable(supply, needs).mean()),
         yield_per_tree=supply.ordinary[keep],
-        proof=None if provable(supply) else Proof(supply.years.size, 0, ()),
+        proof=None,
         blends=made,
         disease=tuple(_disease(asked, trees, int(at)) for at in keep),
         pinches=pinched,
         sizes=steps,
-        picking=picking,
         table_age=table_age(supply, service.fresh),
         risk=limits.risk,
         wanted=wanted_in_all(needs),
@@ -166,9 +114,7 @@ def _disease(asked: ChoiceQuestion, trees: Index, at: int) -> DiseaseLine:
     )
 
 
-def _chosen(
-    asked: ChoiceQuestion, trees: Index, service: Service, at: int, loss: float | None, after: float
-) -> ChosenCultivar:
+def _chosen(asked: ChoiceQuestion, trees: Index, service: Service, at: int) -> ChosenCultivar:
     supply, limits = asked.supply, asked.limits
     row = supply.cultivars[at]
     return ChosenCultivar(
@@ -185,9 +131,8 @@ def _chosen(
             if other != at and asked.useful[other, at]
         ),
         donors_outside=int(asked.useful[at, at]),
-        loss_without=loss,
-        loss_after=after,
-        reasons=reasons.why(supply, asked.needs, limits, service, at, loss),
+        loss_without=None,
+        reasons=reasons.why(supply, asked.needs, limits, service, at),
         trade_marks=row.trade_marks,
     )
 

@@ -18,6 +18,7 @@ from topwire.choice.supply import Supply
 from topwire.choice.years import Years
 
 Index = npt.NDArray[np.int64]
+Array = npt.NDArray[np.float64]
 
 NEAR_MISSES = 15
 ALTERNATIVES = 6
@@ -53,15 +54,6 @@ class Nearby:
         self.useful = useful[np.ix_(keep, keep)]
         self.years = Years(self.supply, needs, self.limits)
         self.years.cuts = cuts.of(keep)
-
-    def around(self, found: Found) -> "Nearby":
-        """The same around a plan with fewer cultivars, with all that was learnt here."""
-        keep = np.intersect1d(nearby(found), self.keep)
-        inside = np.searchsorted(self.keep, keep)
-        assert self.years.cuts is not None
-        made = Nearby(self.supply, self.needs, self.limits, self.useful, inside, self.years.cuts)
-        made.keep = keep
-        return made
 
     def master(self, limits: Limits, useful: Donors) -> Master:
         """Of other limits or donors; it knows all that is known."""
@@ -142,7 +134,7 @@ def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
 
 
 def why(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, service: Service, at: int, loss: float | None
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, service: Service, at: int
 ) -> tuple[Reason, ...]:
     """Reasons for one chosen cultivar, the strongest first."""
     row = supply.cultivars[at]
@@ -167,8 +159,6 @@ def why(
         said.append(Reason(Merit.KEEPS, number=round(life)))
     if row.heritage and limits.heritage_share > 0:
         said.append(Reason(Merit.HERITAGE))
-    if loss is not None and loss < 1.0 and not said:
-        said.append(Reason(Merit.ROUNDS_OUT))
     return tuple(said)
 
 
@@ -195,7 +185,7 @@ def near_misses(
 
 def nearby(found: Found) -> Index:
     """The chosen, and of the others those that came nearest."""
-    order = np.lexsort((np.arange(found.dearer.size), -found.relaxed, found.dearer))
+    order = np.lexsort((np.arange(found.dearer.size), -found.relaxed, np.round(found.dearer, 6)))
     newcomers = [int(at) for at in order if found.trees[at] == 0][:NEWCOMERS]
     return np.sort(np.concatenate([np.flatnonzero(found.trees), newcomers]).astype(np.int64))
 
@@ -265,14 +255,25 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
         raised = replace(base, most_trees=base.most_trees + min(MORE_OF_ONE, few))
         cost = near.cost_of_set(near.master(raised, near.useful), raised, members)
         told(More.MOST, float(min(MORE_OF_ONE, few)), cost)
-    if base.cellar is not None and cellar_per_area is not None:
-        larger = base.cellar + MORE_FLOOR * cellar_per_area
-        told(More.CELLAR_FLOOR, MORE_FLOOR, solved_anew(replace(base, cellar=larger)))
-    elif base.cellar is not None:
-        told(More.CELLAR, MORE_CELLAR, solved_anew(replace(base, cellar=(1 + MORE_CELLAR) * base.cellar)))
+    cellar, press = near.years.room_prices(numbers)
+
+    def of_room(more: More, by: float, saves: Array, changed: Limits) -> None:
+        """`saves` (years,) at the most. Less than can be told apart is nothing, and need not be sought."""
+        if today is not None and cost_of(saves, base, np.zeros(numbers.size)) <= SET_GAP * today:
+            told(more, by, today)
+        else:
+            told(more, by, solved_anew(changed))
+
+    if base.cellar is not None:
+        how, by = More.CELLAR, MORE_CELLAR
+        room = MORE_CELLAR * base.cellar
+        if cellar_per_area is not None:
+            how, by = More.CELLAR_FLOOR, MORE_FLOOR
+            room = MORE_FLOOR * cellar_per_area
+        of_room(how, by, cellar * room, replace(base, cellar=base.cellar + room))
     if base.press_week is not None:
-        larger = (1 + MORE_PRESS) * base.press_week
-        told(More.PRESS, MORE_PRESS, solved_anew(replace(base, press_week=larger)))
+        room = MORE_PRESS * base.press_week
+        of_room(More.PRESS, MORE_PRESS, press * room, replace(base, press_week=base.press_week + room))
     return tuple(found)
 
 

@@ -1,52 +1,65 @@
 """How large an orchard feeds this kitchen: the chosen cultivars with fewer trees and with more, served in every year.
 
-Small masters on what the search learnt of the years. Numbers are the best as far as a round or two of cuts tells, in
-whole trees; what is told of them is served in the years themselves, and so no less than that many trees can serve.
-Shares are of the kilograms wanted, all needs alike, as everywhere a share served is told.
+Small masters on what the search learnt of the years. Numbers are the best as far as a few rounds of cuts tell, in whole
+trees; what is told of them is served in the years themselves, and so no less than that many trees can serve. What is
+learnt on the way is kept for those who ask later what other numbers of trees would do. Shares are of the kilograms
+wanted, all needs alike, as everywhere a share served is told.
 """
 
 from dataclasses import replace
 
 import numpy as np
 
-from topwire.choice.master import Master
+from topwire.choice.master import Master, cost_of
 from topwire.choice.numbers import rounded
-from topwire.choice.planting import Array, Limits
-from topwire.choice.reasons import Nearby
+from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.scarce import SizeStep
-from topwire.choice.search import SMALL
+from topwire.choice.search import OUTWARD, SMALL, Point, between
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.solver import Index
+from topwire.choice.years import TINY, Years
 
-SHARES = (0.2, 0.4, 0.6, 0.8, 1.0, 1.25, 1.6, 2.2)  # of the plan's trees
+SHARES = (
+    0.8,
+    0.6,
+    0.4,
+    0.2,
+    1.0,
+    1.25,
+    1.6,
+    2.2,
+)  # of the plan's trees; each begins with what the last one taught
 ENOUGH = 0.99  # share served at which larger ones are not looked at
-ROUNDS = 2  # in which the years are asked
+ROUNDS = 5  # in which the years are asked
+NEAR = 0.02  # of the cost: numbers so near to the best will do
 ROUGH = 1e-3  # gap of the numbers of a handful of trees
 UNUSED = 0.03  # share of the places left free from which more places serve no better
 
 
-def sizes(near: Nearby, trees: Index, served: Array) -> tuple[SizeStep, ...]:
+def sizes(years: Years, limits: Limits, useful: Donors, trees: Index, served: Array) -> tuple[SizeStep, ...]:
     """Service by number of trees, fewest first.
 
     Parameters
     ----------
-    trees : (cultivars,) of the plan, of all candidates
-    served : (years,) [kg] what they serve, in the weather years, those with harder frost not among them
+    years : with what was learnt of them, those with harder frost at the end
+    trees : (cultivars,) of the plan
+    served : (years,) [kg] what they serve, in the weather years alone
     """
-    own = trees[near.keep].astype(float)
+    own = trees.astype(float)
     total = int(own.sum())
-    most = sum(need.total for need in near.needs)
+    most = sum(need.total for need in years.needs)
     if total == 0 or most <= 0:
         return ()
     found: dict[int, SizeStep] = {}
-    for count in sorted({max(1, round(share * total)) for share in SHARES}):
-        numbers = own if count == total else _best(near, count)
+    for share in SHARES:
+        count = max(1, round(share * total))
+        numbers = own if count == total else _best(years, limits, useful, own, count)
         if numbers is None or not numbers.any():
             continue
         used = int(numbers.sum())
-        missing = most - served if numbers is own else near.years.missing(numbers, np.arange(served.size))
+        missing = most - served if numbers is own else years.missing(numbers, np.arange(served.size))
         found[used] = SizeStep(float(used), 1.0 - float(missing.mean()) / most, 1.0 - _worst(missing) / most)
-        if used < (1.0 - UNUSED) * count or (count > total and found[used].served > ENOUGH):
+        if share > 1.0 and (used < (1.0 - UNUSED) * count or found[used].served > ENOUGH):
             break
     return tuple(_rising([found[used] for used in sorted(found)], float(total)))
 
@@ -83,22 +96,37 @@ def _worst(short: Array) -> float:
     return float(np.sort(short)[::-1][: max(1, round(WORST_SHARE * short.size))].mean())
 
 
-def _best(near: Nearby, count: int) -> Array | None:
+def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int) -> Array | None:
     """The best numbers of no more than so many trees; None where standing trees are more."""
-    limits: Limits = replace(
-        near.limits, places=count, at_least=0, must_have=(), fewest_cultivars=1, fewest_trees=1, held=()
+    limits = replace(
+        limits, places=count, at_least=0, must_have=(), fewest_cultivars=1, fewest_trees=1, held=()
     )
     small = count <= SMALL
-    master = Master(near.supply, limits, near.useful, np.arange(near.supply.years.size), whole_trees=small)
-    assert near.years.cuts is not None
-    master.add(near.years.cuts)
-    best, numbers = np.inf, None
+    master = Master(years.supply, limits, useful, np.arange(years.supply.years.size), whole_trees=small)
+    assert years.cuts is not None
+    master.add(years.cuts)
+    master.restrict(outside=np.flatnonzero(own == 0))
+    best, at = np.inf, None
+    point = None if small else _in_proportion(years, limits, own, count)
     for _ in range(ROUNDS):
         stage = master.solve_whole(ROUGH) if small else master.solve()
         if stage is None:
             return None
-        costs, cuts = near.years.ask(stage.trees, stage.planted)
-        if float(costs.mean()) < best:
-            best, numbers = float(costs.mean()), rounded(stage.trees, limits)
+        if at is not None and best - stage.cost <= NEAR * abs(best):
+            break
+        if point is None:
+            point = (stage.trees, stage.planted)
+        costs, cuts = years.ask(*point)
+        cost = cost_of(costs, limits, point[0])
+        if cost < best:
+            best, at = cost, point
         master.add(cuts)
-    return numbers
+        assert at is not None
+        point = None if small else between(at, (stage.trees, stage.planted), OUTWARD)
+    return None if at is None else rounded(at[0], limits)
+
+
+def _in_proportion(years: Years, limits: Limits, own: Array, count: int) -> Point | None:
+    """The plan's own numbers, of fewer trees in proportion; None where the standing ones do not leave room."""
+    trees = np.maximum(own * min(1.0, count / own.sum()), limits.there(years.supply))
+    return (trees, (trees > 0).astype(float)) if trees.sum() <= count + TINY else None

@@ -60,6 +60,7 @@ class YearProgramme:
         self._growing = Growing(model, np.flatnonzero(~own_columns), np.flatnonzero(~own_rows))
         self._there = np.zeros(self._crop.size, dtype=bool)
         self._full: set[tuple[int, int]] = set()
+        self._cellar_from = model.height  # its rows come behind all others
         self._lies = [] if limits.cellar is None else [sparse(lying(self._supply, 0, fruit))]
 
     def short(self, trees: Array) -> tuple[float, float]:
@@ -70,6 +71,14 @@ class YearProgramme:
     def missing(self, trees: Array) -> float:
         """What the kitchen goes without in the year with these trees, all needs alike. [kg]"""
         return float(self._missing(trees)[1].sum())
+
+    def room_price(self, trees: Array) -> tuple[float, float]:
+        """What a kilogram more of room in the cellar, and of a week's pressing, would save in the year with these
+        trees; no change of trees beside it saves more than that, service being concave in both. [weighted kg/kg]"""
+        some = trees > NONE
+        price = self._served(np.where(some, trees, 0.0), some.astype(float), some).row_price
+        assert price is not None
+        return float(-price[self._cellar_from :].sum()), float(-price[self._year.press].sum())
 
     def _missing(self, trees: Array) -> tuple[float, Array]:
         """Cost of the year [weighted kg], and what is missing of each need and week [kg]."""

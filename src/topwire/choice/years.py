@@ -41,6 +41,11 @@ class Years:
         """What the kitchen goes without in some years with these trees, all needs alike. [kg]"""
         return np.array(self._each(lambda programme: programme.missing(trees), years.tolist()))
 
+    def room_prices(self, trees: Array) -> tuple[Array, Array]:
+        """What more of cellar and of press saves in every year; see `YearProgramme.room_price`. [weighted kg/kg]"""
+        told = self._each(lambda programme: programme.room_price(trees), range(len(self.programmes)))
+        return np.array([cellar for cellar, _ in told]), np.array([press for _, press in told])
+
     def ask(self, trees: Array, planted: Array, years: Index | None = None) -> tuple[Array, Cuts]:
         """Costs of the years with these trees, and their cuts; all years, or some."""
         which = range(len(self.programmes)) if years is None else years.tolist()

@@ -111,26 +111,39 @@ def _run(
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
+    begun: list[Aside[object]] = []
+
+    def begin(work: Callable[..., object], *given: object) -> None:
+        begun.append(Aside(work, *given, begin=beside))
+
     try:
         posed = step.pose(inputs, Earlier(done))
         key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
-        kept = found is not None
         rest = posed.rest
-        if kept and rest is not None and rest.wanting(found) and rest.work() is None:
-            found, kept = None, False  # broken off on the way, and not to be taken up from what is kept
+        if found is not None and rest is not None and rest.wanting(found):  # broken off on the way
+            if (work := rest.work(found)) is None:
+                found = None
+            else:
+                begin(work[0], *work[1])
+        kept = found is not None
         if found is None:
             progress(progress_line)
+            if rest is not None:
+                rest.begin = begin
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
-        if rest is not None and rest.wanting(found) and (work := rest.work()) is not None:
-            still.append(_Still(step.name, key, rest, Aside(work[0], *work[1], begin=beside)))
+        if rest is not None and begun:
+            still.append(_Still(step.name, key, rest, begun.pop()))
     except CannotAnswer as reasons:
         return reasons.notices
     except Faults as faults:
         return tuple(notice for notice in faults.notices if isinstance(notice, FileNotice))
     except Exception as error:
         return (_failure(step.name, inputs.folder, error),)
+    finally:
+        for one in begun:  # whose step did not come to its end
+            one.stop()
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()

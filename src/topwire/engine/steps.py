@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.findings import Choice, Proof
+from topwire.choice.findings import Choice
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
@@ -72,17 +72,22 @@ class Posed:
     rest: "Rest | None" = None
 
 
+Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a module, and what it is given
+
+
 class Rest(ABC):
     """A part of a step's findings that no other step reads, worked out beside those that follow."""
+
+    begin: Callable[..., None]
+    """For the step itself: begins the work, a function and what it is given, before its own findings are whole."""
 
     @abstractmethod
     def wanting(self, found: object) -> bool:
         """Whether the findings are still without it."""
 
     @abstractmethod
-    def work(self) -> tuple[Callable[..., object], tuple[object, ...]] | None:
-        """What finds it: a function of a module, and what it is given; None where that hangs on more than was kept of
-        the findings."""
+    def work(self, found: object) -> Work | None:
+        """What works it out for findings that were kept without it; None where it hangs on more than was kept."""
 
     @abstractmethod
     def whole(self, found: object, rest: object) -> object:
@@ -180,30 +185,33 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
     return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
 
 
-class _ProofOfChoice(Rest):
-    """How sure the choice is: chosen on half of the years, served in the other."""
+class _WeighingOfChoice(Rest):
+    """What each cultivar is worth, and how sure the choice is."""
 
     def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
         self.asked, self.folder = asked, folder
-        self.found_under = None if asked.limits.most_lost is not None else asked.limits
 
     def wanting(self, found: object) -> bool:
         return isinstance(found, Choice) and found.proof is None
 
-    def work(self) -> tuple[Callable[..., object], tuple[object, ...]] | None:
-        from topwire.choice.proof import prove
+    def work(self, found: object) -> Work | None:
+        from topwire.choice.choosing import standing_of
+        from topwire.choice.weighing import weigh
         from topwire.choice.what_if import years_key
         from topwire.engine.learnt import learnt
 
-        if self.found_under is None:
-            return None
-        asked = replace(self.asked, limits=self.found_under)
-        return prove, (asked, learnt(self.folder, years_key(self.asked)))
+        assert isinstance(found, Choice)
+        cuts = learnt(self.folder, years_key(self.asked))
+        if self.asked.limits.most_lost is not None or cuts is None:
+            return None  # the conditions that hold the loss were not kept
+        return weigh, (self.asked, standing_of(self.asked, found), cuts)
 
     def whole(self, found: object, rest: object) -> object:
+        from topwire.choice.weighing import Weighed, with_weighed
+
         assert isinstance(found, Choice)
-        assert isinstance(rest, Proof)
-        return replace(found, proof=rest)
+        assert isinstance(rest, Weighed)
+        return with_weighed(found, rest)
 
 
 @dataclass(frozen=True)
@@ -217,18 +225,23 @@ class _ChoiceStep(Department):
 
     def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
         asked = _ask_choice(inputs, earlier)
-        proof = _ProofOfChoice(asked, inputs.folder)
+        weighing = _WeighingOfChoice(asked, inputs.folder)
 
         def answered(progress: Progress) -> Choice:
             from topwire.choice.answer import answer
+            from topwire.choice.choosing import choose
+            from topwire.choice.weighing import weigh
             from topwire.choice.what_if import years_key
             from topwire.engine.learnt import keep_learnt
 
-            choice, cuts, proof.found_under = answer(asked, progress)
-            keep_learnt(inputs.folder, years_key(asked), cuts)
+            chosen = choose(asked, progress)
+            weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
+            choice = answer(chosen, progress)
+            assert chosen.years.cuts is not None
+            keep_learnt(inputs.folder, years_key(asked), chosen.years.cuts)
             return choice
 
-        return Posed(asked, self.findings, answered, proof)
+        return Posed(asked, self.findings, answered, weighing)
 
 
 def _ask_press(inputs: Inputs, earlier: Earlier) -> PressQuestion:

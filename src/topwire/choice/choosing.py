@@ -1,0 +1,83 @@
+"""The plan itself: searched within its limit of loss, then with as few cultivars as its gap allows."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.fewer import with_fewer_cultivars
+from topwire.choice.findings import Choice
+from topwire.choice.losses import find_within, keeps_its_limit
+from topwire.choice.must_give import what_must_give
+from topwire.choice.reasons import NEWCOMERS, Nearby, nearby
+from topwire.choice.search import Found
+from topwire.choice.solver import Index
+from topwire.choice.years import GAP, Infeasible, Years
+from topwire.values.notice import CannotAnswer
+from topwire.values.progress import Progress
+
+SEARCHED = 0.8  # share of the gap to which the plan is sought: the rest is for fewer cultivars
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """A plan as it was found.
+
+    Attributes
+    ----------
+    asked : the question under the limits the plan was found under, with the conditions that hold a loss
+    years : with all that was learnt of them, those with harder frost at the end
+    """
+
+    asked: ChoiceQuestion
+    found: Found
+    years: Years
+
+    @property
+    def standing(self) -> "Standing":
+        return Standing(self.found.trees, nearby(self.found))
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A plan as it is weighed: its trees, (cultivars,), and the cultivars that are looked at beside it."""
+
+    trees: Index
+    near: Index
+
+
+def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
+    """Numbers of trees.
+
+    Raises
+    ------
+    CannotAnswer
+        When no set of cultivars can meet the plan's conditions: says the least that must give.
+    """
+    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
+    progress(
+        f"weighing {len(supply.cultivars)} cultivars over {supply.years.size} weather years and {len(needs)} needs"
+    )
+    weighed = supply.with_harder_springs()
+    years = Years(weighed, needs, limits)
+    try:
+        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP)
+    except Infeasible:
+        raise CannotAnswer(what_must_give(supply, limits, useful)) from None
+    asked, found = replace(asked, limits=limited.limits), limited.found
+    near = Nearby(weighed, needs, limited.limits, useful, nearby(found), found.cuts)
+    fewer = with_fewer_cultivars(near, found)
+    if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
+        found = fewer
+    years.cuts = found.cuts
+    return Chosen(asked, found, years)
+
+
+def standing_of(asked: ChoiceQuestion, choice: Choice) -> Standing:
+    """The same of a choice that was kept."""
+    place = {row.name: at for at, row in enumerate(asked.supply.cultivars)}
+    trees = np.zeros(len(place), dtype=np.int64)
+    for line in choice.chosen:
+        trees[place[line.name]] = line.trees
+    newcomers = [place[miss.name] for miss in choice.near_misses if miss.cost_to_include is not None]
+    return Standing(trees, np.union1d(np.flatnonzero(trees), newcomers[:NEWCOMERS]).astype(np.int64))
