@@ -11,7 +11,7 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
 from topwire.choice.fewer import with_fewer_cultivars
-from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
+from topwire.choice.findings import TOLD_GAP, Choice, ChosenCultivar, DiseaseLine, NeedLine, Proof
 from topwire.choice.losses import Limited, find_within, keeps_its_limit, losses_after, of_all, wanted_in_all
 from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
@@ -74,7 +74,10 @@ def _told(asked: ChoiceQuestion, weighed: Supply, limited: Limited, progress: Pr
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
         found = fewer
     near = near.around(found)
-    progress(f"gap {found.gap:.2%}; serving every week of every year")
+    near_enough = (
+        f"within {found.gap:.2%} of the best" if found.gap >= TOLD_GAP else "no other choice is better"
+    )
+    progress(f"{near_enough}; serving every week of every year")
     served = solve_serving(supply, needs, limits, found.trees)
     service, pinched = served.service(), pinches(asked, found.trees, served)
     losses = reasons.losses_without(near, found.trees)

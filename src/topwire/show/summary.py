@@ -129,7 +129,7 @@ def _press(orchard: Orchard, reader: Reader) -> str:
     return (
         f"In the mean year {made}, pressed in {counted(len(weeks), 'week')} from that of {week_label(weeks[0].week)}; "
         f"most in that of {week_label(fullest.week)}, {reader.text(fullest.mean, Kind.MASS, 0)} in "
-        f"{fullest.hours:.0f} hours{tanks}."
+        f"{'under an hour' if fullest.hours < 0.5 else counted(fullest.hours, 'hour')}{tanks}."
     )
 
 
@@ -223,7 +223,10 @@ def _years(orchard: Orchard, reader: Reader) -> str:
         f"First crop in leaf {int(years.leaf[first])} ({orchard.origin.planting_year + int(years.leaf[first])}), about "
         f"{reader.text(float(crop[first]), Kind.MASS, 0)}"
     )
-    return f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather."
+    sound = f", {orchard.choice.sound_share:.0%} of it sound" if orchard.choice is not None else ""
+    return (
+        f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather{sound}."
+    )
 
 
 def _money(orchard: Orchard, reader: Reader) -> str:

@@ -74,15 +74,6 @@ def square_words(sheet: StakingSheet) -> str:
     return "Both diagonals are given; when they and the lengths measure as here, the rows lie as planned."
 
 
-def _searched(facts: Facts) -> Words:
-    return Words(
-        "every order of the runs was tried; the best one is laid out."
-        if facts["exact"]
-        else "{tried} changes of plantings were looked at (seeded search from several starts); the best planting is "
-        "laid out."
-    )
-
-
 def _moved(facts: Facts) -> Words:
     if not facts["moved"] and not facts["new"]:
         return Words("every tree stands where it stood in the last layout.")
@@ -231,5 +222,4 @@ WORDS: Mapping[str, Speech] = {
         "favourites at the gate {gate}.",
         "All but wage, hands and crop are common practice, no source.",
     ),
-    "layout.searched": _searched,
 }

@@ -1,6 +1,7 @@
 """All words by code, and every notice told."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from functools import cache
 
 from topwire.tell import (
@@ -74,16 +75,41 @@ def speech() -> Mapping[str, Speech]:
 def all_told(
     notices: Iterable[Notice | FileNotice], reader: Reader, *, outdated: bool = False
 ) -> tuple[Told, ...]:
-    """Each notice in words of the reader's units.
+    """Each notice in words of the reader's units; what is said alike of several rows or cultivars is said once.
 
     Parameters
     ----------
     outdated : they are of a plan that may have been worked out by another version of topwire; what this one has no
         words for is told to be so
     """
-    return tuple(
-        _told(notice, reader, outdated) if isinstance(notice, Notice) else _old(notice) for notice in notices
-    )
+    found: list[Told] = []
+    last: dict[str, tuple[int, Notice]] = {}  # of each code, where it stands, and of what it was said
+    for notice in notices:
+        if not isinstance(notice, Notice):
+            found.append(_old(notice))
+            continue
+        at, before = last.get(notice.code, (-1, None))
+        if before is not None and _alike(before, notice, lambda one: _told(one, reader, outdated)):
+            both = replace(before, concerns=tuple(dict.fromkeys((*before.concerns, *notice.concerns))))
+            found[at] = _told(both, reader, outdated)
+            last[notice.code] = (at, both)
+            continue
+        last[notice.code] = (len(found), notice)
+        found.append(_told(notice, reader, outdated))
+    return tuple(found)
+
+
+def _alike(one: Notice, other: Notice, tell: Callable[[Notice], Told]) -> bool:
+    """Whether two notices of a code say the same in the reader's units, but for what they concern. What counts its
+    cultivars or rows stays apart."""
+    if not one.concerns or not other.concerns or other.severity is Severity.FAULT:
+        return False
+    if any(
+        type(fact) is int and fact in (len(one.concerns), len(other.concerns))
+        for fact in other.facts.values()
+    ):
+        return False
+    return tell(replace(one, concerns=other.concerns)) == tell(other)
 
 
 def _told(notice: Notice, reader: Reader, outdated: bool) -> Told:
