@@ -81,9 +81,10 @@ def _planting(orchard: Orchard, reader: Reader) -> str:
     kinds = len(set(layout.cultivar[planted].tolist()))
     says = f"{counted(planted.sum(), 'tree')} of {counted(kinds, 'cultivar')}"
     if ground is not None:
-        rows = sum(len(block.rows) for block in ground.blocks)
+        rows, used = sum(len(block.rows) for block in ground.blocks), {(run.block, run.row) for run in layout.runs}
         area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA)
-        says += f" in {counted(rows, 'row')} on {area}"
+        ground_has = f"on {area}" if len(used) >= rows else f"of the {rows} that {area} hold"
+        says += f" in {counted(len(used), 'row')} {ground_has}"
     if standing:
         says += f", {standing} of them standing already"
     return f"{says}, planted in autumn {orchard.origin.planting_year}."

@@ -104,7 +104,8 @@ def _unsure(facts: Facts) -> Words:
         return Words(
             told, "No donor beside it helps. Own bloom dates and a genetic test make the figure surer."
         )
-    what = "A {donor} crab" if facts["crab"] else "A {donor}"
+    article = "An" if str(facts["donor"])[:1] in "AEIO" else "A"
+    what = f"{article} {{donor}} crab" if facts["crab"] else f"{article} {{donor}}"
     where = (
         f"{what} between {{place}} and {{beside}}, kept as a slender pole or grafted as a strong branch into one of "
         "them,"
