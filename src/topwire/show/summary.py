@@ -81,13 +81,21 @@ def _planting(orchard: Orchard, reader: Reader) -> str:
     kinds = len(set(layout.cultivar[planted].tolist()))
     says = f"{counted(planted.sum(), 'tree')} of {counted(kinds, 'cultivar')}"
     if ground is not None:
-        rows, used = sum(len(block.rows) for block in ground.blocks), {(run.block, run.row) for run in layout.runs}
+        rows, used = (
+            sum(len(block.rows) for block in ground.blocks),
+            {(run.block, run.row) for run in layout.runs},
+        )
         area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA)
         ground_has = f"on {area}" if len(used) >= rows else f"of the {rows} that {area} hold"
         says += f" in {counted(len(used), 'row')} {ground_has}"
     if standing:
         says += f", {standing} of them standing already"
-    return f"{says}, planted in autumn {orchard.origin.planting_year}."
+    year = orchard.origin.planting_year
+    in_spring = orchard.ledger is not None and orchard.ledger.planted_in_spring
+    set_in = (
+        f"lifted in autumn {year} and set in spring {year + 1}" if in_spring else f"planted in autumn {year}"
+    )
+    return f"{says}, {set_in}."
 
 
 def _kitchen(orchard: Orchard, reader: Reader) -> str:

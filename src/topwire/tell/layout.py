@@ -90,7 +90,10 @@ def _free(facts: Facts) -> Words:
     return Words(
         "{free} of {of:place stays|places stay} free; a row of new trees is closed at its last one"
         + (", and not built are {whole}." if facts["whole"] else "."),
-        "Raise trees.total, or leave them for later plantings.",
+        "Raise trees.total, or leave them for later plantings"
+        + (
+            "; on smaller ground the fence is shorter, and less is limed and mown." if facts["whole"] else "."
+        ),
     )
 
 

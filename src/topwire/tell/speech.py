@@ -1,6 +1,6 @@
 """All words by code, and every notice told."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
 
@@ -82,34 +82,38 @@ def all_told(
     outdated : they are of a plan that may have been worked out by another version of topwire; what this one has no
         words for is told to be so
     """
-    found: list[Told] = []
-    last: dict[str, tuple[int, Notice]] = {}  # of each code, where it stands, and of what it was said
+    found: list[Notice | FileNotice] = []
+    of_code: dict[str, list[int]] = {}
     for notice in notices:
-        if not isinstance(notice, Notice):
-            found.append(_old(notice))
-            continue
-        at, before = last.get(notice.code, (-1, None))
-        if before is not None and _alike(before, notice, lambda one: _told(one, reader, outdated)):
-            both = replace(before, concerns=tuple(dict.fromkeys((*before.concerns, *notice.concerns))))
-            found[at] = _told(both, reader, outdated)
-            last[notice.code] = (at, both)
-            continue
-        last[notice.code] = (len(found), notice)
-        found.append(_told(notice, reader, outdated))
-    return tuple(found)
+        if isinstance(notice, Notice):
+            before = of_code.setdefault(notice.code, [])
+            alike = next((at for at in before if _alike(found[at], notice, reader, outdated)), None)
+            if alike is not None:
+                one = found[alike]
+                assert isinstance(one, Notice)
+                found[alike] = replace(one, concerns=tuple(dict.fromkeys((*one.concerns, *notice.concerns))))
+                continue
+            before.append(len(found))
+        found.append(notice)
+    return tuple(_told(one, reader, outdated) if isinstance(one, Notice) else _old(one) for one in found)
 
 
-def _alike(one: Notice, other: Notice, tell: Callable[[Notice], Told]) -> bool:
+def _alike(one: Notice | FileNotice, other: Notice, reader: Reader, outdated: bool) -> bool:
     """Whether two notices of a code say the same in the reader's units, but for what they concern. What counts its
     cultivars or rows stays apart."""
-    if not one.concerns or not other.concerns or other.severity is Severity.FAULT:
+    if (
+        not isinstance(one, Notice)
+        or not one.concerns
+        or not other.concerns
+        or other.severity is Severity.FAULT
+    ):
         return False
     if any(
         type(fact) is int and fact in (len(one.concerns), len(other.concerns))
         for fact in other.facts.values()
     ):
         return False
-    return tell(replace(one, concerns=other.concerns)) == tell(other)
+    return _told(replace(one, concerns=other.concerns), reader, outdated) == _told(other, reader, outdated)
 
 
 def _told(notice: Notice, reader: Reader, outdated: bool) -> Told:
