@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from engine import small
+from engine.shared import planned_yard
 
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.run import plan_orchard, question_key
@@ -32,7 +33,7 @@ BESIDE_ANOTHER = {
 
 @pytest.fixture(scope="module")
 def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Inputs, Earlier, dict[str, str]]:
-    inputs = read_inputs(small.make(tmp_path_factory.mktemp("questions") / "yard"))
+    inputs = read_inputs(planned_yard(tmp_path_factory))
     orchard = plan_orchard(inputs)
     earlier = Earlier({name: found for name, found in orchard.departments.items() if found is not None})
     return inputs, earlier, keys(inputs, earlier)
