@@ -1,11 +1,13 @@
-"""Processor time of every page with the plan computed, 3,000 trees and 200,000 records, and the size of a first view.
+"""Processor time of every page with the plan computed, 3,000 trees and 200,000 records, the size of a first view, and
+the frames of a map of 30,000 trees under a moving hand.
 
     OMP_NUM_THREADS=1 python benchmarks/bench_pages.py FOLDER
 
 FOLDER holds a planned orchard. The pages of its departments are those of an invented orchard of 3,000 trees and 30
 cultivars; season, cellar and records those of FOLDER with 200,000 invented entries, its week laid out again to 3,000
 trees. Each page is asked once to warm, then ten times; the processor time is that of the whole process, the asking
-included.
+included. The map is moved forty times at each of three scales in a browser; told is the middle frame's time by the
+browser's own clock.
 """
 
 import re
@@ -21,6 +23,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from bench_season import AT_ONCE, ENTRIES, invented, laid_again
 from faces import invented as faces_invented
 from web.desk import Browser, Served, furnished
+from web.wide_map import SCALES, moved, wide_map
 
 from topwire.engine.store import keep
 from topwire.records.store import open_store
@@ -29,6 +32,7 @@ from topwire.web.contents import PAGES
 
 TIMES = 10
 BAR = 0.100  # [s]
+FRAME = 1000 / 30  # [ms]
 OF_THE_SEASON = ("season", "cellar", "records")
 
 
@@ -82,6 +86,12 @@ def main() -> None:
         every += told(folder, ["/", f"/season?on={day}", f"/cellar?on={day}", "/records"])
         at = sorted(every)[int(0.95 * len(every))]
         print(f"95th percentile of {len(every)} answers: {1e3 * at:.0f} ms (bar {1e3 * BAR:.0f} ms)")
+        with wide_map(Path(room) / "map") as page:
+            for scale in SCALES:
+                took = sorted(taken for _, taken in moved(page, scale)["frames"])
+                middle, slowest = took[len(took) // 2], took[-1]
+                told_of = f"{middle:.1f} ms a frame (bar {FRAME:.0f} ms), {slowest:.1f} at most"
+                print(f"map at {scale:3} dots a metre: {told_of}")
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from engine import small
+from engine.shared import planned_yard
 
 import topwire
 from topwire.engine.inputs import read_inputs
@@ -117,7 +117,7 @@ def test_no_module_imports_itself_by_a_detour() -> None:
 
 @pytest.fixture(scope="module")
 def orchard(tmp_path_factory: pytest.TempPathFactory) -> Orchard:
-    return plan_orchard(read_inputs(small.make(tmp_path_factory.mktemp("contract") / "yard")))
+    return plan_orchard(read_inputs(planned_yard(tmp_path_factory)))
 
 
 def test_findings_hold_no_sentence(orchard: Orchard) -> None:

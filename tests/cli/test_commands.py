@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from engine.shared import planned_fence
 
 from topwire.cli import main
 from topwire.show.tables import NAMES
@@ -93,11 +94,7 @@ def test_checks_are_listed_as_data() -> None:
 @pytest.fixture(scope="module")
 def fence(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The smallest example, planned and written."""
-    folder = tmp_path_factory.mktemp("fence") / "fence"
-    run("new", str(folder), "--example", "garden-fence")
-    done = run("plan", str(folder))
-    assert done.exit_code == 0, done.output
-    return folder
+    return planned_fence(tmp_path_factory)
 
 
 def test_plan_ends_with_where_to_look(fence: Path) -> None:

@@ -1,19 +1,27 @@
 """Nothing stale: after any one change the plan made from kept answers is the plan made from nothing."""
 
+import os
 import random
 import re
 import shutil
+import sys
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import cast
 
 import pytest
 from engine import small
+from engine.worked_out import WorkedOut
+from engine.worked_out import overheard as overheard_steps
 
 from topwire.catalogue.tables import read_tables
-from topwire.engine.inputs import read_inputs
+from topwire.engine import run
+from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint, plan_orchard
+from topwire.engine.steps import Department, Earlier, Posed
 from topwire.engine.store import as_json
 from topwire.export.files import FILES, writers
 from topwire.records.entries import (
@@ -28,15 +36,32 @@ from topwire.records.entries import (
     WorkDone,
 )  # fmt: skip
 from topwire.records.store import open_store
+from topwire.values.progress import Progress
 
 DRAWN, SEED = 40, 5  # of the plan's settings; tables, weather and outlines come on top
 Change = Callable[[Path], None]
 
 
+WHOLE = 8  # of so many changes one is worked out from nothing to the last sum
+STEPS = tuple(run.STEPS)
+
+
+def overheard(inputs: Inputs, worked_out: WorkedOut, *, fresh: bool) -> Orchard:
+    """The plan; from nothing it takes answers that were worked out before for the very same question."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(run, "STEPS", overheard_steps(STEPS, worked_out, takes=fresh))
+        return worked_out.seen(plan_orchard(inputs, fresh=fresh))
+
+
 @pytest.fixture(scope="module")
-def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def worked_out() -> WorkedOut:
+    return WorkedOut()
+
+
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory, worked_out: WorkedOut) -> Path:
     folder = small.make(tmp_path_factory.mktemp("small") / "yard")
-    orchard = plan_orchard(read_inputs(folder))
+    orchard = overheard(read_inputs(folder), worked_out, fresh=False)
     assert not orchard.notices
     return folder
 
@@ -101,16 +126,21 @@ def test_there_are_enough_changes() -> None:
     assert len({name for name, _ in ALL}) == len(ALL)
 
 
-@pytest.mark.parametrize(("name", "change"), ALL, ids=[name for name, _ in ALL])
+@pytest.mark.parametrize(
+    ("change", "whole"),
+    [(change, number % WHOLE == 0) for number, (_, change) in enumerate(ALL)],
+    ids=[name for name, _ in ALL],
+)
 def test_kept_answers_are_those_of_a_run_from_nothing(
-    planned: Path, tmp_path: Path, name: str, change: Change
+    planned: Path, worked_out: WorkedOut, tmp_path: Path, change: Change, whole: bool
 ) -> None:
     folder = tmp_path / "yard"
     shutil.copytree(planned, folder)
     change(folder)
     inputs = read_inputs(folder)
-    kept = plan_orchard(inputs)
-    fresh = plan_orchard(inputs, fresh=True)
+    kept = overheard(inputs, worked_out, fresh=False)
+    fresh = plan_orchard(inputs, fresh=True) if whole else overheard(inputs, worked_out, fresh=True)
+    assert all(step.seconds is not None for step in fresh.steps)
     assert _departments(kept) == _departments(fresh)
     assert kept.notices == fresh.notices
     assert fingerprint(kept) == fingerprint(fresh)  # out/ is made from nothing else
@@ -118,6 +148,48 @@ def test_kept_answers_are_those_of_a_run_from_nothing(
 
 def _departments(orchard: Orchard) -> dict[str, str]:
     return {name: as_json(found) if found is not None else "" for name, found in orchard.departments.items()}
+
+
+def test_an_answer_hangs_on_its_question_alone(planned: Path, tmp_path: Path) -> None:
+    """No sum looks into the orchard's folder; what is read there is read before the question is put."""
+    folder = tmp_path / "yard"
+    shutil.copytree(planned, folder)
+    looked: list[tuple[str, str]] = []
+    at_work: list[str] = []
+
+    def look(event: str, given: tuple[object, ...]) -> None:
+        if at_work and event in ("open", "os.listdir", "os.scandir", "sqlite3.connect"):
+            reads = event != "open" or not cast(int, given[2]) & (
+                os.O_WRONLY | os.O_EXCL
+            )  # O_EXCL: just made
+            if reads and str(folder) in str(given[0]):
+                looked.append((at_work[0], str(given[0])))
+
+    class Watched(Department):
+        def __init__(self, step: Department) -> None:
+            self.name, self.says, self.needs, self.findings = step.name, step.says, step.needs, step.findings
+            self._step = step
+
+        def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+            posed = self._step.pose(inputs, earlier)
+
+            def answer(progress: Progress) -> object:
+                at_work.append(self.name)
+                try:
+                    return posed.answer(progress)
+                finally:
+                    at_work.clear()
+
+            return replace(posed, answer=answer)
+
+    sys.addaudithook(look)  # cannot be taken away again; it does nothing once nobody is at work
+    inputs = read_inputs(folder)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(tmp_path)
+        patch.setattr(run, "STEPS", [Watched(step) for step in STEPS])
+        orchard = plan_orchard(inputs, fresh=True)
+    assert len(orchard.steps) == len(STEPS)
+    assert not looked
 
 
 def test_out_is_the_same_from_kept_answers(planned: Path, tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from engine.shared import planned_fence
 from faces.pages import blocks_of, filled, pages_of
 from pypdf import PdfReader
 
@@ -16,7 +17,6 @@ from topwire.engine.orchard import Orchard
 from topwire.engine.run import plan_orchard
 from topwire.export.spreadsheet import spreadsheet
 from topwire.ledger.findings import Spent
-from topwire.plan.starter import copy_example
 from topwire.show.garden_sheets import bills, garden_trees
 from topwire.show.row_picture import draw_rows
 from topwire.show.summary import headline
@@ -30,9 +30,7 @@ OF_A_FIELD = re.compile(r"\bacres?\b|hectare|/ha\b|/acre|\b0\.00\b|tractor|one a
 
 @pytest.fixture(scope="module")
 def orchard(tmp_path_factory: pytest.TempPathFactory) -> Orchard:
-    folder = tmp_path_factory.mktemp("garden") / "fence"
-    copy_example("garden-fence", folder)
-    return plan_orchard(read_inputs(folder))
+    return plan_orchard(read_inputs(planned_fence(tmp_path_factory)))
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from engine import small
+from engine.shared import planned_yard
 
 from topwire.catalogue.tables import read_tables
 from topwire.engine.inputs import read_inputs
@@ -30,7 +30,7 @@ ALIKE = re.compile(r"cm2|cm²|g/L|mL|\(\d[^)]*\)")
 
 @pytest.fixture(scope="module", params=list(UnitSystem))
 def orchard(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Orchard:
-    folder = small.make(tmp_path_factory.mktemp(str(request.param)) / "yard")
+    folder = planned_yard(tmp_path_factory)
     plan = folder / "plan.yaml"
     plan.write_text(
         plan.read_text(encoding="utf-8").replace("units: metric", f"units: {request.param}"), encoding="utf-8"

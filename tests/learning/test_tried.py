@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from engine import small
+from engine.shared import planned_yard
 
 from topwire.choice.held import held
 from topwire.choice.question import question
@@ -25,7 +25,7 @@ from topwire.values.fault import Faults
 
 @pytest.fixture(scope="module")
 def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Orchard]:
-    folder = small.make(tmp_path_factory.mktemp("tried") / "yard")
+    folder = planned_yard(tmp_path_factory)
     orchard = plan_orchard(read_inputs(folder))
     assert orchard.choice is not None
     with open_store(folder) as store:

@@ -146,7 +146,12 @@ def choice(names: tuple[str, ...] = NAMES, trees: tuple[int, ...] = TREES, kg: f
     )
     stored = np.tile(np.linspace(0.0, 1000.0, 52), (YEARS, 1))
     return blank(
-        Choice, chosen=chosen, trees=sum(trees), yield_per_tree=np.full(len(names), kg), stored=stored
+        Choice,
+        chosen=chosen,
+        trees=sum(trees),
+        yield_per_tree=np.full(len(names), kg),
+        stored=stored,
+        harvest=np.full((1, len(names)), kg) * np.array(trees),
     )
 
 

@@ -5,11 +5,12 @@ import pytest
 
 from topwire.nursery.spares import (
     Rates,
-    SparePlan,
     _august_tables,
     _share_out,
-    _simulate,
+    _Simulated,
     cheapest_spare_plan,
+    outcome,
+    without_pool,
 )
 from topwire.nursery.starts import Integers, chance_of_enough, least_cost_joint_start
 
@@ -26,17 +27,12 @@ RATES = Rates(
 )
 
 
-def simulate_policy(
-    wanted: Integers,
-    started: Integers,
-    spares: int,
-    rates: Rates,
-    *,
-    chance: float,
-    nurseries: int,
-    seed: int,
-) -> SparePlan:
-    return _simulate(wanted, started, spares, rates, _august_tables(wanted, rates, chance), nurseries, seed)
+def simulated(
+    started: Integers, spares: int, rates: Rates, *, chance: float, nurseries: int, seed: int
+) -> tuple[float, float]:
+    """Share of nurseries in which all trees are there, and mean cost."""
+    run = _Simulated(WANTED, started, rates, nurseries, seed)
+    return run.with_spares(spares, _august_tables(WANTED, rates, chance))
 
 
 def test_pool_is_cheaper_than_grafting_for_all() -> None:
@@ -49,24 +45,58 @@ def test_pool_is_cheaper_than_grafting_for_all() -> None:
     assert pool.cost < joint.cost
 
 
-def test_policy_without_august_is_the_plain_chance() -> None:
-    """With stocks that all die and no spares the policy is the binomial, cultivar by cultivar."""
+def test_without_a_pool_it_is_the_plain_chance() -> None:
+    """With stocks that all die, no spares and no lots the policy is the binomial, cultivar by cultivar."""
     rates = replace(RATES, stock_lives=0.0, correlation=0.0)
     started = np.array([18, 28, 50, 13, 24])
-    plan = simulate_policy(WANTED, started, 0, rates, chance=0.95, nurseries=40_000, seed=2)
+    plan = without_pool(WANTED, started, rates)
     exact = np.prod(
         [chance_of_enough(int(n), int(s), 0.9 * 0.8366) for n, s in zip(WANTED, started, strict=True)]
     )
     assert plan.buds == 0
     assert plan.late_trees == 0
-    assert plan.chance == pytest.approx(float(exact), abs=3 * (exact * (1 - exact) / 40_000) ** 0.5)
+    assert plan.chance == pytest.approx(float(exact), abs=1e-12)
+    met, _ = simulated(started, 0, rates, chance=0.95, nurseries=40_000, seed=2)
+    assert met == pytest.approx(float(exact), abs=3 * (exact * (1 - exact) / 40_000) ** 0.5)
+
+
+@pytest.mark.parametrize("hit", [1.0, 0.9, "lots"])
+def test_what_is_worked_out_is_what_nurseries_simulated_come_to(hit: float | str) -> None:
+    """Chance, trees missing, late trees and buds beside 60,000 nurseries drawn to the last tree, in plain loops over
+    the steps; three standard errors of these."""
+    started, spares, draws = np.array([15, 25, 43, 10, 20]), 12, 60_000
+    random = np.random.default_rng(17)
+    struck = (
+        np.full((draws, 5), hit)
+        if isinstance(hit, float)
+        else np.where(random.random((draws, 5)) < 0.1, 0.5, 1.0)
+    )
+    found = outcome(WANTED, started, spares, RATES, 0.95, 4, struck[:20_000])
+    needed, buds_for = _august_tables(WANTED, RATES, 0.95)
+    weight = 1 / RATES.correlation - 1
+    take = RATES.take * struck
+    live = random.binomial(started, random.beta(take * weight, (1 - take) * weight))
+    stocks = spares + random.binomial((started - live).sum(axis=1), RATES.stock_lives)
+    buds = _share_out(buds_for[np.maximum(needed - live, 0)], stocks)
+    lots = random.beta(RATES.bud_take * weight, (1 - RATES.bud_take) * weight, size=buds.shape)
+    early, late = random.binomial(live, RATES.rest), random.binomial(random.binomial(buds, lots), RATES.rest)
+    missing = np.maximum(WANTED - early - late, 0).sum(axis=1)
+    used = np.minimum(np.maximum(WANTED - early, 0), late).sum(axis=1)
+
+    def error(values: np.ndarray) -> float:
+        return 3 * float(values.std()) * (1 / len(values) + 1 / 20_000) ** 0.5
+
+    assert found.chance == pytest.approx((missing == 0).mean(), abs=error(missing == 0))
+    assert found.missing == pytest.approx(missing[missing > 0].mean(), abs=error(missing[missing > 0]))
+    assert found.late_trees == pytest.approx(used.mean(), abs=error(used))
+    assert found.buds == pytest.approx(buds.sum(axis=1).mean(), abs=error(buds.sum(axis=1)))
+    assert found.each == pytest.approx((early + late >= WANTED).mean(axis=0), abs=0.006)
 
 
 def test_more_spares_never_hurt() -> None:
     started = np.array([15, 25, 43, 10, 20])
     chances = [
-        simulate_policy(WANTED, started, spares, RATES, chance=0.95, nurseries=4000, seed=2).chance
-        for spares in (0, 10, 40)
+        simulated(started, spares, RATES, chance=0.95, nurseries=4000, seed=2)[0] for spares in (0, 10, 40)
     ]
     assert chances[0] < chances[1] <= chances[2] + 0.01
 

@@ -7,12 +7,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from engine import small
+from engine.shared import planned_yard
 from icalendar import Calendar
 
 from topwire.cli.main import main
-from topwire.engine.inputs import read_inputs
-from topwire.engine.recall import last_plan, orchard_of, remember
-from topwire.engine.run import plan_orchard
+from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
 from topwire.records.entries import FruitPicked, SeenStage, StageSeen, WorkDone
 from topwire.records.store import open_store
@@ -27,9 +26,7 @@ SHIFT = 16  # years by which the record stands again as the orchard's; leap year
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = small.make(tmp_path_factory.mktemp("season") / "yard")
-    orchard = plan_orchard(read_inputs(made))
-    remember(made, orchard)
+    made = planned_yard(tmp_path_factory)
     daily = made / "weather" / "daily.csv"
     lines = daily.read_text(encoding="utf-8").splitlines(keepends=True)
     later = []

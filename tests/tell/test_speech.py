@@ -8,9 +8,9 @@ import pytest
 
 import topwire
 from topwire.tell.reader import Reader
-from topwire.tell.speech import speech
+from topwire.tell.speech import all_told, speech
 from topwire.tell.words import Words, in_system, told
-from topwire.values.notice import Measured, Severity, warning
+from topwire.values.notice import Measured, Notice, Severity, remark, warning
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind, UnitSystem
 
@@ -54,6 +54,34 @@ def test_codes_and_words_are_the_same() -> None:
     assert beginnings, "codes are put together somewhere, or the rule for it can go"
     idle = {code for code in set(speech()) - codes(told=False) if not code.startswith(beginnings)}
     assert not idle, idle
+
+
+def test_what_is_said_alike_of_several_rows_is_said_once() -> None:
+    """Figures that differ, but not as the reader reads them; a third row's differ to the eye."""
+
+    def of(rows: list[str], room: float) -> Notice:
+        return remark(
+            "trellis.anchors_in_headland",
+            setting="ground.headland",
+            concerns=rows,
+            reach=Measured(3.0, Kind.LENGTH),
+            room=Measured(room, Kind.LENGTH),
+            left=Measured(room - 3.0, Kind.LENGTH),
+        )
+
+    outer, inner, short = (
+        of(["South 1", "South 4"], 7.001),
+        of(["South 2", "South 3"], 7.0),
+        of(["East 1"], 5.0),
+    )
+    first, second = all_told([outer, short, inner], METRIC)
+    assert (first.says.count("South 1 to 4"), first.concerns) == (
+        1,
+        ("South 1", "South 4", "South 2", "South 3"),
+    )
+    assert second.concerns == ("East 1",)
+    counts = [remark("choice.alleles_unknown", concerns=[name], count=1) for name in ("Gala", "Wealthy")]
+    assert len(all_told(counts, METRIC)) == 2  # merged, “1 cultivar” would be followed by two
 
 
 def test_figures_are_told_in_the_readers_units() -> None:

@@ -4,12 +4,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from engine import small
+from engine.shared import planned_yard
 from web.desk import Browser, Served, browsing, furnished
-
-from topwire.engine.inputs import read_inputs
-from topwire.engine.recall import remember
-from topwire.engine.run import plan_orchard
 
 
 @pytest.fixture(scope="session")
@@ -20,9 +16,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The small orchard, truly worked out; who changes it takes a copy."""
-    folder = small.make(tmp_path_factory.mktemp("planned") / "yard")
-    remember(folder, plan_orchard(read_inputs(folder)))
-    return folder
+    return planned_yard(tmp_path_factory)
 
 
 @pytest.fixture(scope="session")

@@ -168,6 +168,25 @@ def test_a_files_name_cannot_lead_anywhere(desk: Browser, empty: Path, tmp_path:
     assert [path.name for path in (empty / "weather").iterdir()] == ["evil.csv"]
 
 
+@pytest.mark.parametrize(
+    ("answers", "fewest", "most"),
+    [
+        ({"trees": "120"}, 6, 15),  # of few trees, on whatever ground
+        ({"trees": "120", "length": "300 ft", "width": "150 ft"}, 6, 15),
+        ({"trees": "24"}, 3, 8),
+        ({"most": "8"}, 8, 8),
+        ({"fewest": "40"}, 40, 40),
+        ({"trees": "900"}, 15, 30),
+        ({}, 15, 30),
+    ],
+)
+def test_what_was_not_asked_yet_never_stands_against_what_was(
+    answers: dict[str, str], fewest: int, most: int
+) -> None:
+    plan = parse_plan(first_plan({"units": "us", "cider": "150", **answers}))
+    assert (plan.taste.fewest_cultivars, plan.taste.most_cultivars) == (fewest, most)
+
+
 def test_first_plans_are_plans_in_both_units() -> None:
     for units, length in (("us", "300 ft"), ("metric", "90 m")):
         answers = {"units": units, "guests": "200", "length": length, "width": length, "slope": "3 %"}

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 from topwire.catalogue.names import CultivarNames, names_of
 from topwire.catalogue.prices import PriceRow
@@ -126,6 +126,7 @@ class Rootstock:
         return parse_evidence(self.evidence).get(field, Evidence(Mark.UNSAID))
 
 
+@cache
 def parse_evidence(text: str | None) -> Mapping[str, Evidence]:
     """ "bloom_offset_days=READ:ABC2021+NCHIL302; ploidy=MEMORY" by field."""
     found = {}

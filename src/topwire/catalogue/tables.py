@@ -149,7 +149,7 @@ def typed_rows(table: RawTable, row_type: type[Row]) -> tuple[Row, ...]:
     Faults
         With file, line and column of every cell that does not fit.
     """
-    adapter = TypeAdapter(row_type)
+    adapter = _adapter(row_type)  # type: ignore[arg-type]
     lists = {field.name for field in fields(row_type) if "tuple" in str(field.type)}  # type: ignore[arg-type]
     names = [field.name for field in fields(row_type)]  # type: ignore[arg-type]
     faults: list[FileNotice] = []
@@ -174,6 +174,12 @@ def typed_rows(table: RawTable, row_type: type[Row]) -> tuple[Row, ...]:
     if faults:
         raise Faults(faults)
     return tuple(made)
+
+
+@cache
+def _adapter(row_type: Any) -> TypeAdapter[Any]:
+    """The way from cells to a row; making it takes longer than reading most tables."""
+    return TypeAdapter(row_type)
 
 
 @cache

@@ -10,7 +10,7 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.batches import batches
 from topwire.choice.blends import blends_made
 from topwire.choice.choosing import Chosen
-from topwire.choice.findings import Choice, ChosenCultivar, DiseaseLine, NeedLine
+from topwire.choice.findings import TOLD_GAP, Choice, ChosenCultivar, DiseaseLine, NeedLine
 from topwire.choice.losses import wanted_in_all
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.pinch import pinches
@@ -36,7 +36,10 @@ def answer(chosen: Chosen, progress: Progress = silent) -> Choice:
     """
     asked, found = chosen.asked, chosen.found
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
-    progress(f"gap {found.gap:.2%}; serving every week of every year")
+    near_enough = (
+        f"within {found.gap:.2%} of the best" if found.gap >= TOLD_GAP else "no other choice is better"
+    )
+    progress(f"{near_enough}; serving every week of every year")
     served = solve_serving(supply, needs, limits, found.trees)
     service, pinched = served.service(), pinches(asked, found.trees, served)
     steps = sizes(chosen.years, limits, useful, found.trees, service.served.sum(axis=(1, 2)))

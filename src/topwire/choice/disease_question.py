@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -126,13 +127,16 @@ def _filled(
         for disease, rating in known[row.name].items():
             for group in (_group(row), ""):
                 like[group, disease].append(rating.middle)
+    alike = cache(lambda ratings: prior(list(ratings)))  # most of a group stand for the same
     filled = {}
     for row in cultivars:
         filled[row.name] = {
             disease: known[row.name].get(disease)
-            or prior(
-                _of_parents(known, parents.get(row.name, ()), disease)
-                or _enough(like[_group(row), disease], like["", disease])
+            or alike(
+                tuple(
+                    _of_parents(known, parents.get(row.name, ()), disease)
+                    or _enough(like[_group(row), disease], like["", disease])
+                )
             )
             for disease in Disease
         }

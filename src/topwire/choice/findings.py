@@ -95,6 +95,9 @@ class Alternative:
     cost: WeightedKilograms  # a year the plan would lose; within the gap it means nothing
 
 
+TOLD_GAP = 5e-5  # share below which a gap is none
+
+
 @dataclass(frozen=True)
 class NeedLine:
     """One need as the programme saw it. Weeks 1 to 52 of the calendar year.
@@ -429,6 +432,13 @@ class Choice:
     def served_kg(self) -> Kilograms:
         """What of it reaches the kitchen in the mean year."""
         return sum(float(need.served.sum(axis=1).mean()) for need in self.needs)
+
+    @property
+    def sound_share(self) -> Share:
+        """Of what full-grown trees bear the part that counts in the middle year: frost, disease and heat spoil the
+        rest."""
+        borne = sum(kg * line.trees for kg, line in zip(self.yield_per_tree, self.chosen, strict=True))
+        return min(float(np.median(self.harvest.sum(axis=1))) / borne, 1.0) if borne > 0 else 1.0
 
     @property
     def worst_fifth(self) -> Share:

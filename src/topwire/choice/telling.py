@@ -190,10 +190,10 @@ def _rests_on(asked: ChoiceQuestion, trees: Index) -> list[Notice]:
     unknown = [row.name for row in planted if not row.alleles]
     if unknown:
         found.append(assumption("choice.alleles_unknown", concerns=unknown, count=len(unknown)))
-    memory = [row.name for row in planted if not row.harvest_read]
+    by_season = [row.name for row in planted if row.harvest_error >= BY_SEASON]
+    memory = [row.name for row in planted if not row.harvest_read and row.name not in by_season]
     if memory:
         found.append(assumption("choice.harvest_remembered", concerns=memory, count=len(memory)))
-    by_season = [row.name for row in planted if row.harvest_error >= BY_SEASON]
     if by_season:
         found.append(assumption("choice.known_by_season", concerns=by_season, count=len(by_season)))
     bought = [row.name for row in planted if row.right is not Right.FREE]
@@ -350,28 +350,22 @@ def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
 
 
 def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Notice]:
-    """Each blend's acid, tannin and sugar in the middle year, beside its bounds; what of it is guessed."""
+    """What of the blends is measured, those that leave their bounds, and what of them is guessed."""
     found = []
+    if made:
+        measured = [blend.season.measured for blend in made]
+        sources = dict.fromkeys(side.source for blend in made for side in blend.sides if side.source)
+        found.append(
+            remark(
+                "choice.blends_rest_on",
+                setting="kitchen.needs",
+                source="; ".join(sources),
+                least=min(measured),
+                most=max(measured),
+            )
+        )
     for blend in made:
         need, season = needs[blend.need], blend.season
-        facts: dict[str, Fact] = {
-            "product": str(blend.product),
-            "acid": Measured(season.acid, Plain.CONCENTRATION),
-            "tannin": Measured(season.tannin, Plain.CONCENTRATION),
-            "sugar": season.sugar,
-            "ph": season.ph,
-            "within": blend.within,
-            "chance": blend.chance,
-            "measured": season.measured,
-        }
-        for side in blend.sides:
-            for end, bound in (("low", side.low), ("high", side.high)):
-                if bound is not None:
-                    facts[f"{side.side}_{end}"] = bound
-        if blend.alcohol is not None:
-            facts["alcohol_low"], facts["alcohol_high"] = blend.alcohol
-        source = next((side.source for side in blend.sides if side.source), "")
-        found.append(_of(need, Severity.REMARK, "choice.blend", source, **facts))
         if blend.within >= USUALLY and blend.chance < USUALLY and blend.style is not None:
             found.append(
                 _of(

@@ -11,6 +11,7 @@ import click
 
 from topwire.engine.orchard import Orchard
 from topwire.layout.pollen import REACH
+from topwire.tell.by_size import told_of
 from topwire.tell.choice import no_better
 from topwire.tell.reader import counted
 from topwire.values.fault import Faults, fault
@@ -39,7 +40,6 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
     from topwire.engine.store import as_json as to_json
     from topwire.export.dates import dates_by_year
     from topwire.show.tables import department_tables
-    from topwire.tell.by_size import told_of
 
     names = [step.name for step in STEPS]
     sheet = name
@@ -208,7 +208,8 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
         wanted, served = choice.wanted_kg, choice.served_kg
         yield (
             f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
-            f"({served / wanted:.0%}) can be served in the mean year; {no_better(choice.gap)}."
+            f"({served / wanted:.0%}) can be served in the mean year of full crop; in what any planting can change "
+            f"{no_better(choice.gap_of_avoidable)}."
         )
         new = ~layout.standing & (layout.cultivar >= 0)
         if new.any():
@@ -216,8 +217,8 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
             near = shown(REACH, Kind.LENGTH, units)
             yield f"Any tree has useful pollen of at least {counted(reach.min(), 'cultivar')} within {near}."
     counts = dict.fromkeys(Severity, 0)
-    for notice in orchard.all_notices():
-        counts[Severity(str(notice.severity))] += 1
+    for notice in told_of(orchard, orchard.all_notices()):
+        counts[notice.severity] += 1
     told = ", ".join(counted(count, str(severity)) for severity, count in counts.items() if count)
     yield f"Notices: {told} (all of them stand in the book)."
     run = [step for step in orchard.steps if step.seconds is not None]

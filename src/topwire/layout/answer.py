@@ -107,6 +107,7 @@ def _planted(
     if planner.has_last:
         stages = () if asked.unchanged else STAYING
     planting = plan_runs(planner, seed=seed, starts=starts, stages=stages, progress=progress)
+    looked_at = planting.tried
     best = _with(placed, path, planting.kind)
     shares = _shares(ground, best, cast)
     lacking = _lacking(ground, best, shares, cast)
@@ -117,6 +118,7 @@ def _planted(
         need[np.unique(best[(best != EMPTY) & (_steady(best, shares) < 1.0)])] *= MORE
         planner.insist(need, PRESSING)
         again = plan_runs(planner, seed=seed + 1 + number, starts=[planting.kind], stages=(REPAIR,))
+        looked_at += again.tried
         trial = _with(placed, path, again.kind)
         trial_shares = _shares(ground, trial, cast)
         trial_lacking = _lacking(ground, trial, trial_shares, cast)
@@ -126,6 +128,7 @@ def _planted(
         # what insisting on pollen has left behind at row ends and between runs is tidied, where no tree loses by it
         planner.insist(need, INSISTENT)
         again = plan_runs(planner, seed=seed + REPAIRS + 1, starts=[planting.kind], stages=(TIDY,))
+        looked_at += again.tried
         trial = _with(placed, path, again.kind)
         trial_shares = _shares(ground, trial, cast)
         if _lacking(ground, trial, trial_shares, cast).sum() <= lacking.sum():
@@ -134,7 +137,7 @@ def _planted(
     if not planner.has_last:
         planting, best, shares = _closed_up(ground, cast, placed, path, planner, planting, shares)
     planner.hold(planting.kind)
-    measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, planting.tried)
+    measured = FoundPlanting(planting.kind, planner.terms(), planting.exact, looked_at)
     return _Found(best, shares, measured, planner)
 
 

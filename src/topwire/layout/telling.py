@@ -450,5 +450,4 @@ def _method_notices(asked: LayoutQuestion, planting: FoundPlanting) -> list[Noti
             story=Measured(prices.story, Plain.HOURS, 1),
             gate=Measured(prices.gate, Plain.HOURS, 1),
         ),
-        remark("layout.searched", exact=planting.exact, tried=planting.tried),
     ]

@@ -216,6 +216,7 @@ def _book(
         served=asked.made,
         litres=asked.litres,
         hours=_paid_hours(tasks, years),
+        sound=asked.sound,
     )
 
 

@@ -100,6 +100,7 @@ class LedgerQuestion:
     autumns : planting autumns where the plan asks for several; empty else
     bears : come to the trees
     sizes : service by number of trees, as the choice found it; own_size : the plan's own ground
+    sound : share of a crop that frost, disease and heat leave fit for the kitchen
     begin : ISO date from which work can be done; empty: early enough for all of it
     """
 
@@ -146,6 +147,7 @@ class LedgerQuestion:
     wage: Money
     interest: Share
     currency: str
+    sound: Share = 1.0
 
     @property
     def standing(self) -> int:

@@ -75,6 +75,7 @@ class Cashbook:
     served : whole fruit the kitchen takes for each use in a full-grown year [kg]
     litres : that a kilogram of juice or cider fruit ends as [L/kg]
     hours : paid at the wage by year, shape (years,) [h]; the first year's belong to the establishment
+    sound : share of a crop that is worth anything
     """
 
     trees: int
@@ -88,6 +89,7 @@ class Cashbook:
     served: Mapping[str, float]
     litres: Mapping[str, float]
     hours: Floats
+    sound: float
 
     def worth(self, use: str, rates: MoneyRates) -> float:
         """Worth of a kilogram of whole fruit in that use."""
@@ -103,7 +105,7 @@ class Cashbook:
     def value_by_use(self, rates: MoneyRates) -> dict[str, float]:
         """Worth of a full-grown middle year by use, surplus last."""
         found = {use: kilograms * self.worth(use, rates) for use, kilograms in sorted(self.served.items())}
-        left = max(self.full_crop - sum(self.served.values()), 0.0)
+        left = max(self.sound * self.full_crop - sum(self.served.values()), 0.0)
         found[SURPLUS] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
         return found
 
@@ -116,7 +118,7 @@ class Cashbook:
         crop : ndarray, optional
             Any shape; the low, middle and high of each year where none is given. [kg]
         """
-        kilograms = self.crop if crop is None else crop
+        kilograms = self.sound * (self.crop if crop is None else crop)
         wanted = sum(self.served.values())
         mean = sum(kg * self.worth(use, rates) for use, kg in self.served.items()) / wanted if wanted else 0.0
         used = np.minimum(kilograms, wanted)

@@ -127,6 +127,7 @@ def question(
         wage=plan.money.wage,
         interest=plan.money.interest,
         currency=plan.money.currency,
+        sound=choice.sound_share,
     )
 
 

@@ -1,18 +1,21 @@
 """The cheaper way: fewer grafts in spring, spare stocks in a pool, and the failures budded again in August.
 
 A bench graft that fails in spring leaves a living stock that can be budded in August, to whichever cultivar is
-short. Such a tree is a season younger than its neighbours. The policy has no closed form, so it is simulated with a
-stated seed.
+short. Such a tree is a season younger than its neighbours. How the pool's stocks are shared out hangs on all cultivars
+at once and has no closed form: spring and pool are drawn with a stated seed, and what becomes of each cultivar's trees
+after that is worked out (`fates`).
 """
 
+from copy import deepcopy
 from dataclasses import dataclass, replace
+from math import prod
 
 import numpy as np
 
+from topwire.nursery.fates import by_lot, fates, lots_of_buds
 from topwire.nursery.starts import Floats, Integers, OutOfReach, lot_shares, smallest_start
 
-_LAST = 100_000  # nurseries of the last run
-_AT_ONCE = 20_000
+_DRAWN = 20_000  # springs drawn for what an order comes to
 _MORE = 200  # spares added at most to make good what luck in the search has hidden
 
 
@@ -37,6 +40,7 @@ class SparePlan:
     started: tuple[int, ...]
     spares: int
     chance: float  # all cultivars reach their numbers, the late trees counted
+    error: float  # standard error of `chance`
     each: tuple[float, ...]  # the same for each cultivar
     missing: float  # mean number of trees missing where not all are there
     buds: float  # mean number of August buds
@@ -50,8 +54,8 @@ def cheapest_spare_plan(
     """Cheapest plan of spring grafts and spare stocks that reaches the joint `chance`; None where none is found.
 
     Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
-    stocks are sought by halving (1,500 nurseries to search, fewer with more than forty cultivars). The plan found is
-    simulated again with 100,000, and has spares added until it is sure of the chance.
+    stocks are sought by halving (1,500 nurseries simulated to search, fewer with more than forty cultivars). Of the
+    plan found it is then worked out what it comes to, and spares are added until it is sure of the chance.
     """
     nurseries = nurseries or int(np.clip(60_000 / len(wanted), 300, 1500))
     try:
@@ -60,7 +64,7 @@ def cheapest_spare_plan(
         return None
     # One standard error up, so that luck in the search does not choose the plan.
     bar = min(1.0, chance + (chance * (1 - chance) / nurseries) ** 0.5)
-    best: SparePlan | None = None
+    best: tuple[float, Integers, int] | None = None  # cost, grafts started, spares
     for level in (0.4, 0.6, 0.8):
         started = np.array(
             [
@@ -69,79 +73,62 @@ def cheapest_spare_plan(
             ],
             dtype=np.int64,
         )
+        simulated = _Simulated(wanted, started, rates, nurseries, seed)
         low, high = 0, int(np.sum(wanted)) + 20
         found = None
         while low <= high:
             middle = (low + high) // 2
-            trial = _simulate(wanted, started, middle, rates, tables, nurseries, seed)
-            if trial.chance >= bar:
-                found, high = trial, middle - 1
+            met, cost = simulated.with_spares(middle, tables)
+            if met >= bar:
+                found, high = (cost, started, middle), middle - 1
             else:
                 low = middle + 1
-        if found is not None and (best is None or found.cost < best.cost):
+        if found is not None and (best is None or found[0] < best[0]):
             best = found
     if best is None:
         return None
-    # Luck in the search is made good by spares, one standard error of the last run up.
-    sure = min(1.0, chance + (chance * (1 - chance) / _LAST) ** 0.5)
-    spares = best.spares
-    hopeless = (
-        sure - 4 * (chance * (1 - chance) / _AT_ONCE) ** 0.5
-    )  # in the first part of it: the rest is not run
-    while True:
-        found = simulated(wanted, np.array(best.started), spares, rates, chance, _AT_ONCE, seed + 1)
-        if found.chance >= hopeless:
-            found = simulated(wanted, np.array(best.started), spares, rates, chance, _LAST, seed + 1)
-        if found.chance >= sure or spares > best.spares + _MORE:
-            return found if found.chance >= sure else None
-        spares += max(1, best.spares // 50)
+    _, started, least = best
+    spring = _spring(np.random.default_rng(seed + 1), started, rates, (_DRAWN, len(wanted)))
+    for spares in range(least, least + _MORE + 1, max(1, least // 50)):
+        plan = _worked_out(spring, wanted, started, spares, rates, tables)
+        if plan.chance >= min(1.0, chance + plan.error):
+            return plan
+    return None
 
 
-def simulated(
+def outcome(
     wanted: Integers,
     started: Integers,
     spares: int,
     rates: Rates,
     chance: float,
-    nurseries: int,
     seed: int,
-    hit: Floats | None = None,
+    hit: Floats,
 ) -> SparePlan:
-    """What an order comes to, over many nurseries; August buds are set so that `chance` is reached.
+    """What an order with a pool comes to; August buds are set so that `chance` is reached.
 
     Parameters
     ----------
-    hit : ndarray, optional
+    hit : ndarray
         Factor on the share of grafts that take, shape (nurseries, cultivars).
     """
-    tables = _august_tables(wanted, rates, chance)
-    if hit is not None:
-        return _simulate(
-            wanted, started, spares, replace(rates, take=rates.take * hit), tables, nurseries, seed
-        )
-    parts = [
-        _simulate(wanted, started, spares, rates, tables, min(_AT_ONCE, nurseries - done), seed + done)
-        for done in range(0, nurseries, _AT_ONCE)
-    ]
-    weight = np.array([min(_AT_ONCE, nurseries - done) for done in range(0, nurseries, _AT_ONCE)]) / nurseries
+    struck = replace(rates, take=rates.take * hit)
+    spring = _spring(np.random.default_rng(seed), started, struck, hit.shape)
+    return _worked_out(spring, wanted, started, spares, rates, _august_tables(wanted, rates, chance))
 
-    def mean(name: str) -> float:
-        return float(np.dot(weight, [getattr(part, name) for part in parts]))
 
-    short = [1 - part.chance for part in parts]
-    missing = float(np.dot(weight * short, [part.missing for part in parts])) / max(
-        float(np.dot(weight, short)), 1e-12
-    )
-    each = np.array([part.each for part in parts]).T @ weight
-    return replace(
-        parts[0],
-        chance=mean("chance"),
-        each=tuple(float(share) for share in each),
-        missing=missing,
-        buds=mean("buds"),
-        late_trees=mean("late_trees"),
-        cost=mean("cost"),
-    )
+def without_pool(wanted: Integers, started: Integers, rates: Rates) -> SparePlan:
+    """What grafts alone come to, exactly: no cultivar waits for what another leaves."""
+    each, missing = [], 0.0
+    for trees, grafts, take in zip(wanted, started, rates.take, strict=True):
+        live = by_lot(np.array([grafts]), int(grafts), float(take), rates.correlation)[0]
+        fate = fates(int(trees), np.arange(int(grafts) + 1), np.ones((1, 1)), rates.rest)
+        each.append(float(live @ fate.enough[:, 0]))
+        missing += float(live @ fate.missing[:, 0])
+    chance = prod(each)
+    cost = _cost(started, 0, 0.0, rates)
+    whole = tuple(int(n) for n in started)
+    return SparePlan(whole, 0, chance, 0.0, tuple(each), _when_short(missing, chance), 0.0, 0.0, cost)
 
 
 def _august_tables(wanted: Integers, rates: Rates, chance: float) -> tuple[Integers, Integers]:
@@ -152,42 +139,95 @@ def _august_tables(wanted: Integers, rates: Rates, chance: float) -> tuple[Integ
     return needed, np.array(buds, dtype=np.int64)
 
 
-def _simulate(
+@dataclass(frozen=True)
+class _Spring:
+    """Nurseries drawn up to August: living grafts (nurseries, cultivars), and failed ones' stocks fit to be budded."""
+
+    live: Integers
+    stocks: Integers
+
+
+def _spring(random: np.random.Generator, started: Integers, rates: Rates, shape: tuple[int, ...]) -> _Spring:
+    live = random.binomial(
+        np.broadcast_to(started, shape), lot_shares(random, rates.take, rates.correlation, shape)
+    )
+    return _Spring(live, random.binomial((started - live).sum(axis=1), rates.stock_lives))
+
+
+def _set_in_august(spring: _Spring, spares: int, tables: tuple[Integers, Integers]) -> Integers:
+    """Buds set, (nurseries, cultivars)."""
+    needed, buds_for = tables
+    return _share_out(buds_for[np.maximum(needed - spring.live, 0)], spares + spring.stocks)
+
+
+class _Simulated:
+    """Nurseries simulated to the end, with the same luck whatever spares they are given."""
+
+    def __init__(self, wanted: Integers, started: Integers, rates: Rates, nurseries: int, seed: int) -> None:
+        self._wanted, self._started, self._rates = wanted, started, rates
+        self._random = np.random.default_rng(seed)
+        shape = (nurseries, len(wanted))
+        self._spring = _spring(self._random, started, rates, shape)
+        self._take = lot_shares(self._random, rates.bud_take, rates.correlation, shape)
+
+    def with_spares(self, spares: int, tables: tuple[Integers, Integers]) -> tuple[float, float]:
+        """Share of the nurseries in which all cultivars reach their numbers, and mean cost."""
+        random = deepcopy(self._random)
+        buds = _set_in_august(self._spring, spares, tables)
+        took = random.binomial(buds, self._take)
+        early = random.binomial(self._spring.live, self._rates.rest)
+        late = random.binomial(took, self._rates.rest)
+        met = float((early + late >= self._wanted).all(axis=1).mean())
+        return met, _cost(self._started, spares, float(buds.sum(axis=1).mean()), self._rates)
+
+
+def _worked_out(
+    spring: _Spring,
     wanted: Integers,
     started: Integers,
     spares: int,
     rates: Rates,
     tables: tuple[Integers, Integers],
-    nurseries: int,
-    seed: int,
 ) -> SparePlan:
-    random = np.random.default_rng(seed)
-    shape = (nurseries, len(wanted))
-    needed, buds_for = tables
-    live = random.binomial(
-        np.broadcast_to(started, shape), lot_shares(random, rates.take, rates.correlation, shape)
-    )
-    failed = (np.asarray(started) - live).sum(axis=1)
-    stocks = spares + random.binomial(failed, rates.stock_lives)
-    buds = _share_out(buds_for[np.maximum(needed - live, 0)], stocks)
-    took = random.binomial(buds, lot_shares(random, rates.bud_take, rates.correlation, shape))
-    early = random.binomial(live, rates.rest)
-    late = random.binomial(took, rates.rest)
-    there = early + late >= wanted
-    enough = there.all(axis=1)
-    missing = np.maximum(wanted - early - late, 0).sum(axis=1)
-    used = np.minimum(np.maximum(wanted - early, 0), late)
+    """What the order comes to over the springs drawn: each cultivar's fate by its living grafts and its buds."""
+    buds = _set_in_august(spring, spares, tables)
+    late_trees = lots_of_buds(int(buds.max(initial=0)), rates.bud_take, rates.rest, rates.correlation)
+    nurseries = len(buds)
+    all_there, missing, late = np.ones(nurseries), 0.0, 0.0
+    each = []
+    for number, trees in enumerate(wanted):
+        live, mine = spring.live[:, number], buds[:, number]
+        first = int(live.min())
+        fate = fates(
+            int(trees), np.arange(first, int(live.max()) + 1), late_trees[: int(mine.max()) + 1], rates.rest
+        )
+        there = fate.enough[live - first, mine]
+        all_there *= there
+        each.append(float(there.mean()))
+        missing += float(fate.missing[live - first, mine].mean())
+        late += float(fate.late[live - first, mine].mean())
+    chance = float(all_there.mean())
     budded = float(buds.sum(axis=1).mean())
     return SparePlan(
         tuple(int(n) for n in started),
         spares,
-        float(enough.mean()),
-        tuple(float(share) for share in there.mean(axis=0)),
-        float(missing[~enough].mean()) if (~enough).any() else 0.0,
+        chance,
+        float(all_there.std()) / nurseries**0.5,
+        tuple(each),
+        _when_short(missing, chance),
         budded,
-        float(used.sum(axis=1).mean()),
-        float(np.dot(started, rates.graft_cost)) + spares * rates.spare_cost + budded * rates.bud_cost,
+        late,
+        _cost(started, spares, budded, rates),
     )
+
+
+def _when_short(missing: float, chance: float) -> float:
+    """Mean number of trees missing where some are, out of that over all nurseries."""
+    return missing / (1 - chance) if chance < 1 else 0.0
+
+
+def _cost(started: Integers, spares: int, buds: float, rates: Rates) -> float:
+    return float(np.dot(started, rates.graft_cost)) + spares * rates.spare_cost + buds * rates.bud_cost
 
 
 def _share_out(wish: Integers, stocks: Integers) -> Integers:

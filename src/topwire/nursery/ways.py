@@ -9,7 +9,7 @@ import numpy as np
 
 from topwire.nursery.asked import NurseryQuestion, TreesWanted
 from topwire.nursery.findings import BatchTrouble, ChainSteps, Policy, Trouble, Way
-from topwire.nursery.spares import Rates, SparePlan, cheapest_spare_plan, simulated
+from topwire.nursery.spares import Rates, SparePlan, cheapest_spare_plan, outcome, without_pool
 from topwire.nursery.starts import (
     Floats,
     Integers,
@@ -18,7 +18,7 @@ from topwire.nursery.starts import (
     smallest_start,
 )
 
-_TROUBLED = 20_000  # nurseries simulated for each trouble
+_TROUBLED = 20_000  # nurseries drawn for bad lots of wood
 _FEW_TO_SPARE = 0.1  # of the risk goes to the cultivars outside the pool
 # Sizes of the troubles: proposals.
 _BAD_WEEK, _LATE_FROST, _BAD_LOT, _BAD_LOTS = 0.9, 0.8, 0.5, 0.1
@@ -106,8 +106,8 @@ def order_of(
     }
     plain = replace(rates, stock_lives=0.0)
     runs = {
-        Way.ALONE: simulated(wanted, alone, 0, plain, asked.chance, _TROUBLED, 5),
-        Way.TOGETHER: simulated(wanted, together, 0, plain, asked.chance, _TROUBLED, 5),
+        Way.ALONE: without_pool(wanted, alone, rates),
+        Way.TOGETHER: without_pool(wanted, together, rates),
     }
     if pooled is not None:
         runs[Way.POOLED] = pooled
@@ -202,15 +202,6 @@ def _troubles(wanted: Integers, order: SparePlan, rates: Rates, chance: float) -
     )
     found = []
     for trouble, hit in cases:
-        run = simulated(
-            wanted,
-            started,
-            order.spares,
-            rates,
-            chance,
-            _TROUBLED,
-            7,
-            hit=np.broadcast_to(hit, lots.shape),
-        )
+        run = outcome(wanted, started, order.spares, rates, chance, 7, np.broadcast_to(hit, lots.shape))
         found.append(BatchTrouble(trouble, run.chance, run.missing))
     return tuple(found)

@@ -126,26 +126,31 @@ def _block(answers: Answers) -> str:
     return f"{{{', '.join(parts)}}}"
 
 
-SMALL = 1500.0  # [m2] below which the starter's numbers of cultivars and trees would not fit
-TINY = 300.0  # [m2] a garden's row or two
+# [m2] of ground, and trees, below which the starter's numbers of cultivars and trees would not fit
+SMALL, FEW = 1500.0, 300
+TINY, A_ROW = 300.0, 60  # a garden's row or two
 
 
 def _small(answers: Answers) -> dict[str, str | None]:
-    """Fewer cultivars, and fewer trees of each, on small ground: planning figures, no source."""
+    """Fewer cultivars, and fewer trees of each, on small ground or of few trees: planning figures, no source. Where one
+    bound of their number is answered the other gives way to it."""
     try:
         ground = parse(answers.get("length", ""), Kind.LENGTH) * parse(answers.get("width", ""), Kind.LENGTH)
     except ValueError:
-        return {}
-    if ground >= SMALL:
-        return {}
-    fewest, most, trees = (3, 8, 1) if ground < TINY else (6, 15, 3)
-    found: dict[str, str | None] = {
-        "taste.fewest_trees": str(trees),
-        "trees.shortest_run": str(min(trees, 5)),
-    }
-    if not answers.get("fewest"):
+        ground = float("inf")
+    wanted = answers.get("trees", "").strip()
+    number = int(wanted) if wanted.isdecimal() else FEW
+    found: dict[str, str | None] = {}
+    usual = fewest, most = 15, 30  # the starter's
+    if ground < SMALL or number < FEW:
+        fewest, most, trees = (3, 8, 1) if ground < TINY or number < A_ROW else (6, 15, 3)
+        found |= {"taste.fewest_trees": str(trees), "trees.shortest_run": str(min(trees, 5))}
+    asked = [answers.get(name, "").strip() for name in ("fewest", "most")]
+    least, limit = (int(one) if one.isdecimal() else None for one in asked)
+    fewest, most = min(fewest, limit or fewest), max(most, least or most)
+    if not asked[0] and fewest != usual[0]:
         found["taste.fewest_cultivars"] = str(fewest)
-    if not answers.get("most"):
+    if not asked[1] and most != usual[1]:
         found["taste.most_cultivars"] = str(most)
     if ground < TINY:
         room = "1 m" if units_of(answers) is UnitSystem.METRIC else "3 ft"

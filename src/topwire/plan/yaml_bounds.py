@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -36,6 +37,7 @@ class _Open:
         return self.section and self.children % 2 == 0
 
 
+@lru_cache(maxsize=8)  # a page, its form and its answer look at one text; what is out of bounds is not kept
 def hold_bounds(text: str, name: str) -> None:
     """Nothing where the YAML in `text` keeps within bounds.
 

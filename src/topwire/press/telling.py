@@ -3,7 +3,6 @@
 from topwire.press.asked import PressQuestion
 from topwire.press.findings import PressFindings
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
-from topwire.values.price import price_notices
 from topwire.values.terms import CiderStyle
 from topwire.values.traits import Grade
 from topwire.values.units import Kind
@@ -43,9 +42,7 @@ def press_notices(asked: PressQuestion, found: PressFindings) -> tuple[Notice, .
             us_high=asked.juice[2] * _US,
         )
     )
-    sold = [one.worth for one in asked.styles.values()]
-    prices = {price.item: price for price in (*sold, asked.bought, asked.making)}
-    return (*notices, *price_notices("press", prices.values(), asked.currency))
+    return tuple(notices)  # whose prices they are, the ledger says
 
 
 def _vessels(asked: PressQuestion, found: PressFindings) -> list[Notice]:

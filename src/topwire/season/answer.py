@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from topwire.season.asked import WeekBasis
 from topwire.season.cellar import cellar_of
 from topwire.season.cellar_findings import CellarFindings, UseFirst
 from topwire.season.crop import CropKnown
@@ -81,7 +82,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         plan=picking_plan(
             day, picks, _rain(ahead), people=round(basis.hands), hours_a_week=basis.hours_a_week
         ),
-        kitchen=_kitchen(opened, day) if cellar is None else _from_stock(cellar),
+        kitchen=_kitchen(opened, day) if cellar is None else _from_stock(cellar, basis),
         lots=()
         if cellar is None
         else tuple(lot for lot in cellar.lots if lot.first in _FIRST and lot.sound >= _A_FRUIT),
@@ -114,10 +115,16 @@ def _rain(ahead: Weather | None) -> dict[date, float]:
     return dict(zip(ahead.day.tolist(), map(float, ahead.rain), strict=True))
 
 
-def _from_stock(cellar: CellarFindings) -> tuple[KitchenWeek, ...]:
+def _from_stock(cellar: CellarFindings, basis: WeekBasis) -> tuple[KitchenWeek, ...]:
     """The first week of what the fruit at hand is shared out to."""
+    once = {(need.use, need.dish) for need in basis.needs if need.made_once}
     return tuple(
-        KitchenWeek(need.use, need.dish, float(need.wanted[0]), float(need.served[0]))
+        KitchenWeek(
+            need.use,
+            need.dish,
+            None if (need.use, need.dish) in once else float(need.wanted[0]),
+            float(need.served[0]),
+        )
         for need in cellar.needs
         if need.wanted[0] > 0
     )
@@ -137,5 +144,7 @@ def _kitchen(opened: OpenedFolder, day: date) -> tuple[KitchenWeek, ...]:
         grown = float(need.served.sum() / need.wanted.sum())
         share = 1.0 if young is None else min(young[number] / max(grown, 1e-9), 1.0)
         gets = float(need.served[week]) * share
-        found.append(KitchenWeek(need.use, need.dish, float(need.wanted[week]), gets))
+        found.append(
+            KitchenWeek(need.use, need.dish, None if need.made_once else float(need.wanted[week]), gets)
+        )
     return tuple(found)

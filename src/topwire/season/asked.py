@@ -76,12 +76,14 @@ class GrownCultivar:
 
 @dataclass(frozen=True)
 class KitchenNeed:
-    """A need of the plan: whole fruit wanted, and served in the middle weather year; (52,) [kg]."""
+    """A need of the plan: whole fruit wanted, and served in the middle weather year; (52,) [kg]. What is `made_once` is
+    wanted in no week: it is made when its fruit is ripe."""
 
     use: str
     dish: str
     wanted: KilogramsArray
     served: KilogramsArray
+    made_once: bool = False
 
 
 @dataclass(frozen=True)

@@ -159,11 +159,12 @@ class PickDay:
 
 @dataclass(frozen=True)
 class KitchenWeek:
-    """A need of the kitchen in this week: whole fruit wanted, and what there is for it."""
+    """A need of the kitchen in this week: whole fruit wanted, and what there is for it; what is made once in a season
+    is wanted in no week."""
 
     use: str
     dish: str
-    wanted: Kilograms
+    wanted: Kilograms | None
     gets: Kilograms
 
 

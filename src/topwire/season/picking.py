@@ -7,6 +7,7 @@ from math import ceil
 import numpy as np
 from scipy.special import ndtr
 
+from topwire.choice.hands import picking_ease
 from topwire.phenology.forecast import Array
 from topwire.season.asked import GrownCultivar, RowTrees
 from topwire.season.dates import SeasonDates, day_of
@@ -14,8 +15,9 @@ from topwire.season.findings import PickWeek, SeasonStage
 from topwire.season.stages import day_range
 from topwire.values.estimate import Estimate
 
-CRATE = 18.0  # [kg] of a bushel crate, 40 lb: common practice, no source
+CRATE = 40 * 0.45359237  # [kg] of a bushel crate, 40 lb: common practice, no source
 HANGS = 10.0  # [d] after its last pick that what was not picked still hangs: common practice, no source
+ORDINARY = 0.18  # [kg] of a fruit of unknown size
 WORTH_A_ROUND = 1.0  # [kg] that is worth going for
 
 
@@ -29,12 +31,13 @@ def picks_of(
     *,
     hours_per_kg: float,
 ) -> tuple[PickWeek, ...]:
-    """Cultivars with fruit to pick from `day` to six days later, in the order they ripen.
+    """Cultivars that are likely to have fruit to pick from `day` to six days later, in the order they ripen.
 
     Parameters
     ----------
     crops : of all trees of a cultivar this year [kg]
     picked : so far this year [kg]
+    hours_per_kg : of one picker, for fruit of ordinary size
     """
     today = day_of(day)
     found = []
@@ -47,12 +50,12 @@ def picks_of(
         if first is None or last is None:
             continue
         start, end = (dates.reached[stage][:, at] for stage in (SeasonStage.RIPE, SeasonStage.OVER))
-        if today > last.high + HANGS:
-            continue
+        already = picked.get(line.name, 0.0) > 0
+        if today > last.high + HANGS or (first.middle > today + 6.5 and not already):
+            continue  # over, or more likely than not still unripe: nobody is sent
         error = float(dates.pick_error[at])
         before, after = share_ripe(today - 0.5, start, end, error), share_ripe(today + 6.5, start, end, error)
         left = max(crop.middle - picked.get(line.name, 0.0), 0.0)
-        already = picked.get(line.name, 0.0) > 0
         due = left * after if already else crop.middle * (after - before)
         if today > last.high:
             due = left if already else 0.0
@@ -69,7 +72,7 @@ def picks_of(
                 due,
                 tuple(said(row) for row in line.rows),
                 ceil(due / CRATE),
-                due * hours_per_kg,
+                due * hours_per_kg / float(picking_ease([line.fruit_mass or ORDINARY])[0]),
             )
         )
     return tuple(sorted(found, key=lambda line: (line.first.middle, line.cultivar)))

@@ -71,6 +71,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
                 need.dish or str(need.cider_class or ""),
                 need.wanted,
                 np.median(need.served, axis=0),
+                not need.a_week and need.used_from is None,
             )
             for need in choice.needs
         ),

@@ -17,7 +17,7 @@ def sheets(found: CellarFindings, reader: Reader) -> list[Sheet]:
     """Every sheet that has a line."""
     made = [
         lots("cellar.lots", "In the cellar, what goes first", found.lots),
-        kitchen(found),
+        *([kitchen(found)] if any(need.served.any() for need in found.needs) else []),
         allotted(found, reader),
         batches(found, reader),
     ]

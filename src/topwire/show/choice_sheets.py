@@ -53,10 +53,9 @@ def sheets(choice: Choice, reader: Reader) -> list[Sheet]:
 def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more_springs = f" and {harder} of their springs with harder frost" if harder else ""
-    return (
-        f"Solved over {years} weather years together{more_springs}; {no_better(choice.gap)}, and in what any "
-        f"planting can change {no_better(choice.gap_of_avoidable)}."
-    )
+    whole, avoidable = no_better(choice.gap), no_better(choice.gap_of_avoidable)
+    changed = "" if whole == avoidable else f", and in what any planting can change {avoidable}"
+    return f"Solved over {years} weather years together{more_springs}; {whole}{changed}."
 
 
 def chosen(choice: Choice) -> Sheet:
@@ -175,7 +174,7 @@ def service(choice: Choice, reader: Reader) -> Sheet:
                 got.low if got else None,
                 got.middle if got else None,
                 got.high if got else None,
-                got.middle / wanted if got and wanted else None,
+                need.share if wanted else None,
             )
         )
     waste = estimate(choice.waste)
@@ -207,7 +206,7 @@ def service(choice: Choice, reader: Reader) -> Sheet:
             Column("low", "served, low year", Kind.MASS, width=1),
             Column("middle", "middle", Kind.MASS, width=0.9),
             Column("high", "high", Kind.MASS, width=0.9),
-            Column("share", "served, middle", Plain.SHARE, width=0.8),
+            Column("share", "served, mean year", Plain.SHARE, width=0.8),
         ),
         tuple(rows),
         basis(choice),

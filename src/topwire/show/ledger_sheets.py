@@ -192,7 +192,7 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
         even, mass = found.break_even, reader.unit(Kind.MASS)
         each = reader.convert(1.0, Kind.MASS)
         rows += [
-            ("crop of a full-grown middle year", Measured(even.crop, Kind.MASS)),
+            ("crop of a full-grown middle year, all that the trees bear", Measured(even.crop, Kind.MASS)),
             (f"what it is worth, {currency} a {mass}", Measured(even.worth / each, Plain.MONEY, 2)),
             (
                 f"worth that covers that year's cost, {currency} a {mass}",

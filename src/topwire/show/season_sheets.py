@@ -253,7 +253,8 @@ def kitchen(found: WeekFindings) -> Sheet:
             Column("gets", "there is", _MASS),
         ),
         found.kitchen,
-        "Whole fruit: by the cellar and the trees where picks are noted, else by the plan's middle year.",
+        "Whole fruit: by the cellar and the trees where picks are noted, else by the plan's middle year. What is made "
+        "once in a season takes what is ripe.",
     )
 
 

@@ -81,12 +81,21 @@ def _planting(orchard: Orchard, reader: Reader) -> str:
     kinds = len(set(layout.cultivar[planted].tolist()))
     says = f"{counted(planted.sum(), 'tree')} of {counted(kinds, 'cultivar')}"
     if ground is not None:
-        rows = sum(len(block.rows) for block in ground.blocks)
+        rows, used = (
+            sum(len(block.rows) for block in ground.blocks),
+            {(run.block, run.row) for run in layout.runs},
+        )
         area = reader.text(sum(block.area for block in ground.blocks), Kind.AREA)
-        says += f" in {counted(rows, 'row')} on {area}"
+        ground_has = f"on {area}" if len(used) >= rows else f"of the {rows} that {area} hold"
+        says += f" in {counted(len(used), 'row')} {ground_has}"
     if standing:
         says += f", {standing} of them standing already"
-    return f"{says}, planted in autumn {orchard.origin.planting_year}."
+    year = orchard.origin.planting_year
+    in_spring = orchard.ledger is not None and orchard.ledger.planted_in_spring
+    set_in = (
+        f"lifted in autumn {year} and set in spring {year + 1}" if in_spring else f"planted in autumn {year}"
+    )
+    return f"{says}, {set_in}."
 
 
 def _kitchen(orchard: Orchard, reader: Reader) -> str:
@@ -129,7 +138,7 @@ def _press(orchard: Orchard, reader: Reader) -> str:
     return (
         f"In the mean year {made}, pressed in {counted(len(weeks), 'week')} from that of {week_label(weeks[0].week)}; "
         f"most in that of {week_label(fullest.week)}, {reader.text(fullest.mean, Kind.MASS, 0)} in "
-        f"{fullest.hours:.0f} hours{tanks}."
+        f"{'under an hour' if fullest.hours < 0.5 else counted(fullest.hours, 'hour')}{tanks}."
     )
 
 
@@ -223,7 +232,10 @@ def _years(orchard: Orchard, reader: Reader) -> str:
         f"First crop in leaf {int(years.leaf[first])} ({orchard.origin.planting_year + int(years.leaf[first])}), about "
         f"{reader.text(float(crop[first]), Kind.MASS, 0)}"
     )
-    return f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather."
+    sound = f", {orchard.choice.sound_share:.0%} of it sound" if orchard.choice is not None else ""
+    return (
+        f"{says}; {reader.text(float(crop.max()), Kind.MASS)} in the best of fifteen, middle weather{sound}."
+    )
 
 
 def _money(orchard: Orchard, reader: Reader) -> str:

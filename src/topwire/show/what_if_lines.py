@@ -4,7 +4,7 @@ from itertools import zip_longest
 
 from topwire.choice.findings import served_in_the_worst_fifth
 from topwire.engine.what_if import Compared
-from topwire.tell.choice import need_label
+from topwire.tell.choice import both_near_the_best, need_label
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.values.units import Kind
 
@@ -33,9 +33,7 @@ def lines_of(found: Compared, reader: Reader) -> list[str]:
         for name in sorted(old.keys() & new.keys())
         if old[name] != new[name]
     ]
-    lines.append(
-        f"Each is within {ours.gap:.2%} and {theirs.gap:.2%} of the best possible; smaller differences mean nothing."
-    )
+    lines.append(both_near_the_best(ours.gap, theirs.gap))
     return lines
 
 

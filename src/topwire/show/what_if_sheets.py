@@ -6,7 +6,7 @@ from itertools import zip_longest
 from topwire.choice.findings import served_in_the_worst_fifth
 from topwire.engine.what_if import Compared
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
-from topwire.tell.choice import need_label
+from topwire.tell.choice import both_near_the_best, need_label
 from topwire.tell.reader import Reader
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
@@ -58,7 +58,7 @@ def totals(found: Compared) -> Sheet:
     columns = (Column("what", "what"), Column("plan", "the plan"), Column("trial", "the trial"))
     return sheet_of(
         "what_if.totals", "What it brings and costs", columns, lines,
-        f"Each is within {ours.gap:.2%} and {theirs.gap:.2%} of the best possible; smaller differences mean nothing. "
+        f"{both_near_the_best(ours.gap, theirs.gap)} "
         "Trellis, water, hours and money follow when the trial is made the plan.",
     )  # fmt: skip
 

@@ -96,7 +96,8 @@ def crop(found: CropForecast, planting: int, reader: Reader) -> Sheet:
         f"New trees only. Full grown: {low} in a low year, {middle} in a middle one, {high} in a high one, of tree "
         "ground.",
         (
-            "A tree planted in autumn opens its first leaf the next spring.",
+            "A tree planted in autumn opens its first leaf the next spring. This is all that the trees bear: the "
+            "choice and the ledger count only what frost, disease and heat leave sound of it.",
             f"Areas: {ground}, blocks with headlands {reader.text(areas.blocks, kind)}{fenced}.",
         ),
         ("crop",),

@@ -21,7 +21,6 @@ OF_A_FIELD = frozenset(
         "layout.pollen_enough",
         "layout.prices",
         "layout.rounds",
-        "layout.searched",
         "ledger.hours_beside",
         "ledger.per_tree",
         "ledger.short_of_hands",

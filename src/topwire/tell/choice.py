@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from topwire.choice.asked import Barred
 from topwire.choice.findings import (
+    TOLD_GAP,
     BlendMade,
     Merit,
     Miss,
@@ -101,7 +102,17 @@ def advice(line: StandingAdvice) -> str:
 
 def no_better(gap: float) -> str:
     """How much better another choice could be at the most; `gap` is a share of the plan's own measure."""
-    return "no other choice is better" + (f" by more than {gap:.2%}" if gap >= 5e-5 else "")
+    return "no other choice is better" + (f" by more than {gap:.2%}" if gap >= TOLD_GAP else "")
+
+
+def both_near_the_best(plan: float, trial: float) -> str:
+    """How near a plan and a trial of it are to the best there is, by their gaps."""
+    near = [
+        f"within {gap:.2%} of the best possible" if gap >= TOLD_GAP else "the best possible"
+        for gap in (plan, trial)
+    ]
+    differ = "; smaller differences mean nothing" if max(plan, trial) >= TOLD_GAP else ""
+    return f"The plan is {near[0]}, the trial {near[1]}{differ}."
 
 
 def need_label(line: NeedLine, reader: Reader) -> str:
@@ -164,30 +175,6 @@ def verdict(made: BlendMade) -> str:
     """Of all sides of a mixture, the gravest."""
     found = {side.verdict for side in made.sides}
     return next(VERDICTS[one] for one in reversed(Verdict) if one in found)
-
-
-def _bounds(facts: Facts, name: str) -> str:
-    """“3.6 to 6.5”, “at most 0.9”, “no bound”."""
-    low, high = f"{name}_low" in facts, f"{name}_high" in facts
-    if low and high:
-        return f"bounds {{{name}_low:g}} to {{{name}_high:g}}"
-    if not low and not high:
-        return "no bound"
-    return f"at most {{{name}_high:g}}" if high else f"at least {{{name}_low:g}}"
-
-
-def _blend(facts: Facts) -> Words:
-    alcohol = (
-        "; fermented dry that is {alcohol_low:.1f} to {alcohol_high:.1f} % alcohol"
-        if "alcohol_low" in facts
-        else ""
-    )
-    return Words(
-        f"{_need(facts)}: in the middle year the {{product}} has {{acid}} acid ({_bounds(facts, 'acid')}), {{tannin}} "
-        f"tannin ({_bounds(facts, 'tannin')}), {{sugar:.1f}} °Brix and a pH of about {{ph:.1f}}{alcohol}; within its "
-        "bounds in {within:.0%} of weather years by the figures of its cultivars, {measured:.0%} of them measured.",
-        "Measure acid, pH and sugar of the year before you blend: they move with weather and crop.",
-    )
 
 
 def _given(facts: Facts, way: int) -> str:
@@ -384,7 +371,13 @@ WORDS: Mapping[str, Speech] = {
         "{first} to the week of {last}, none is to be had however many trees there are.",
         "Make it later in the season, eat it sooner, or state keeps if your own keeps longer.",
     ),
-    "choice.blend": _blend,
+    "choice.blends_rest_on": lambda facts: Words(
+        "acid, tannin, sugar and pH of what is mixed stand beside their bounds under “What is mixed”, by the figures "
+        "of the cultivars; someone has measured "
+        + ("{most:.0%}" if f"{facts['least']:.0%}" == f"{facts['most']:.0%}" else "{least:.0%} to {most:.0%}")
+        + " of the fruit in them.",
+        "Measure acid, pH and sugar of the year before you blend: they move with weather and crop.",
+    ),
     "choice.blend_strays": lambda facts: Words(
         f"{_need(facts)}: by the cultivars’ middle figures the {{product}} is within its bounds in {{within:.0%}} of "
         "years; juice strays from year to year and {measured:.0%} of its fruit has been measured, so in {chance:.0%} "

@@ -74,15 +74,6 @@ def square_words(sheet: StakingSheet) -> str:
     return "Both diagonals are given; when they and the lengths measure as here, the rows lie as planned."
 
 
-def _searched(facts: Facts) -> Words:
-    return Words(
-        "every order of the runs was tried; the best one is laid out."
-        if facts["exact"]
-        else "{tried} changes of plantings were looked at (seeded search from several starts); the best planting is "
-        "laid out."
-    )
-
-
 def _moved(facts: Facts) -> Words:
     if not facts["moved"] and not facts["new"]:
         return Words("every tree stands where it stood in the last layout.")
@@ -99,7 +90,10 @@ def _free(facts: Facts) -> Words:
     return Words(
         "{free} of {of:place stays|places stay} free; a row of new trees is closed at its last one"
         + (", and not built are {whole}." if facts["whole"] else "."),
-        "Raise trees.total, or leave them for later plantings.",
+        "Raise trees.total, or leave them for later plantings"
+        + (
+            "; on smaller ground the fence is shorter, and less is limed and mown." if facts["whole"] else "."
+        ),
     )
 
 
@@ -113,7 +107,8 @@ def _unsure(facts: Facts) -> Words:
         return Words(
             told, "No donor beside it helps. Own bloom dates and a genetic test make the figure surer."
         )
-    what = "A {donor} crab" if facts["crab"] else "A {donor}"
+    article = "An" if str(facts["donor"])[:1] in "AEIO" else "A"
+    what = f"{article} {{donor}} crab" if facts["crab"] else f"{article} {{donor}}"
     where = (
         f"{what} between {{place}} and {{beside}}, kept as a slender pole or grafted as a strong branch into one of "
         "them,"
@@ -231,5 +226,4 @@ WORDS: Mapping[str, Speech] = {
         "favourites at the gate {gate}.",
         "All but wage, hands and crop are common practice, no source.",
     ),
-    "layout.searched": _searched,
 }

@@ -77,11 +77,12 @@ WORDS: Mapping[str, Speech] = {
         "{chance:.0%}, with about {missing:tree|trees} missing then.",
         "Graft in two weeks and from two lots of wood; cover the nursery row against late frost; bud in August.",
     ),
-    "nursery.wood_to_ask_for": Words(
+    "nursery.wood_to_ask_for": lambda facts: Words(
         "up to {most:.0f} sticks of scion wood of one cultivar are to be cut in winter {winter}; where they come from "
         "is not stated for {concerns}.",
         "Ask a year ahead. Collections and neighbours often send two or three sticks of an old cultivar. State what is "
-        "to be had under nursery.wood, Foxwhelp: 3; a mother row is then planned, and the choice counts on no more.",
+        f"to be had under nursery.wood, {facts.concerns[0]}: 3 for instance; a mother row is then planned, and the "
+        "choice counts on no more.",
     ),
     "nursery.mother_row": Words(
         "too little wood is to be had in one winter for {concerns}: {mothers:mother tree is|mother trees are} grafted "

@@ -10,9 +10,13 @@ WORDS: Mapping[str, Speech] = {
         "sum made of them is wrong by the rate of exchange.",
         "Put your own prices in catalogue/prices.csv with currency {currency}.",
     ),
-    "prices.proposed": Words(
-        "{proposed} of {of:price|prices} {proposed:~is a planning figure|are planning figures}, quoted by nobody: "
-        "{concerns}.",
+    "prices.proposed": lambda facts: Words(
+        "nobody has quoted {proposed} of {of:price|prices}"
+        + (
+            ": planning figures, marked as such in every bill."
+            if facts["proposed"] == facts["of"]
+            else ": {concerns}."
+        ),
         "Replace them in catalogue/prices.csv with quotations.",
     ),
 }

@@ -49,8 +49,8 @@ CELLAR_WORDS: Mapping[str, Speech] = {
         "Note what became of {lots:~it|them}: “Benoni, lot Beno 34-2, lost”.",
     ),
     "cellar.empty": Words(
-        "no fruit in the cellar is written down.",
-        "Note each pick: topwire note “picked 120 lb Wealthy into crate 14”.",
+        "no fruit in the cellar is written down: what the kitchen gets from it cannot be told.",
+        "Note each pick, on the page Records or so: topwire note “picked 120 lb Wealthy into crate 14”.",
     ),
     "cellar.temperature": Words(
         "nobody has read the cellar within a month: it is taken at {value}, as the plan says.",

@@ -1,6 +1,7 @@
 """All words by code, and every notice told."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import cache
 
 from topwire.tell import (
@@ -74,16 +75,45 @@ def speech() -> Mapping[str, Speech]:
 def all_told(
     notices: Iterable[Notice | FileNotice], reader: Reader, *, outdated: bool = False
 ) -> tuple[Told, ...]:
-    """Each notice in words of the reader's units.
+    """Each notice in words of the reader's units; what is said alike of several rows or cultivars is said once.
 
     Parameters
     ----------
     outdated : they are of a plan that may have been worked out by another version of topwire; what this one has no
         words for is told to be so
     """
-    return tuple(
-        _told(notice, reader, outdated) if isinstance(notice, Notice) else _old(notice) for notice in notices
-    )
+    found: list[Notice | FileNotice] = []
+    of_code: dict[str, list[int]] = {}
+    for notice in notices:
+        if isinstance(notice, Notice):
+            before = of_code.setdefault(notice.code, [])
+            alike = next((at for at in before if _alike(found[at], notice, reader, outdated)), None)
+            if alike is not None:
+                one = found[alike]
+                assert isinstance(one, Notice)
+                found[alike] = replace(one, concerns=tuple(dict.fromkeys((*one.concerns, *notice.concerns))))
+                continue
+            before.append(len(found))
+        found.append(notice)
+    return tuple(_told(one, reader, outdated) if isinstance(one, Notice) else _old(one) for one in found)
+
+
+def _alike(one: Notice | FileNotice, other: Notice, reader: Reader, outdated: bool) -> bool:
+    """Whether two notices of a code say the same in the reader's units, but for what they concern. What counts its
+    cultivars or rows stays apart."""
+    if (
+        not isinstance(one, Notice)
+        or not one.concerns
+        or not other.concerns
+        or other.severity is Severity.FAULT
+    ):
+        return False
+    if any(
+        type(fact) is int and fact in (len(one.concerns), len(other.concerns))
+        for fact in other.facts.values()
+    ):
+        return False
+    return _told(replace(one, concerns=other.concerns), reader, outdated) == _told(other, reader, outdated)
 
 
 def _told(notice: Notice, reader: Reader, outdated: bool) -> Told:

@@ -385,8 +385,8 @@ WORDS: Mapping[str, Speech] = {
         "Stouter posts help most, then deeper ones, then closer ones: see the steps.",
     ),
     "trellis.deeper_than_soil": _of_rows(
-        "posts of {concerns} stand {depth} deep where place.soil.depth says that roots can use {soil}, to rock, pan or "
-        "water.",
+        "posts of {concerns} stand up to {depth} deep, and roots can use {soil} of the soil (place, soil, depth), to "
+        "rock, pan or water.",
         "A pan is driven through; on rock, or where the driver reaches no deeper, state trellis.post_depth and the "
         "posts are chosen anew.",
     ),
@@ -402,8 +402,8 @@ WORDS: Mapping[str, Speech] = {
     ),
     "trellis.end_creeps": _of_rows(
         "{concerns}: in a gust of {gust}, a tenth above the one at which an anchor begins to give, the end (were all "
-        "else to hold) creeps by {moved} at the top wire and stays: at full crop the top wire then hangs with {after} "
-        "instead of {before}.",
+        "else to hold) creeps by about {moved} at the top wire and stays: at full crop the top wire then hangs with "
+        "{after} instead of {before}.",
         "After such a storm look at every anchor; set it anew before tensioning the wires again.",
     ),
     # dangers

@@ -111,7 +111,8 @@ WORDS: Mapping[str, Speech] = {
         "does not."
     ),
     "water.make": Words(
-        "the drip line’s make varies by {variation}, {grade}. The figure is the maker’s to give: ask."
+        "emitters of this drip line differ by {variation:.0%} as made, which is {grade}.",
+        "The figure is the maker’s to give: ask.",
     ),
     "water.flushing": Words(
         "flush lines by opening no more than {ends:end|ends} of a zone at a time, so that water leaves at {speed} a "
@@ -274,7 +275,7 @@ JOBS: Mapping[WaterJob, Words] = {
     ),
     WaterJob.FLUSH: Words(
         "flush lines, read the meter",
-        "Open the ends two or three lines at a time ([0.3 m|1 ft] a second at the end); compare flow with the plan: "
+        "Open a few ends at a time, so that water leaves at [0.3 m|1 ft] a second; compare flow with the plan: "
         "less means clogging, more means a leak.",
     ),
     WaterJob.LAST: Words("last watering", "Trees harden for winter: water no longer than the soil asks."),

@@ -420,7 +420,7 @@ def _creeping(sized: Sequence[SizedRows]) -> Iterator[Notice]:
             "trellis.end_creeps",
             concerns=rows,
             gust=Measured(creep.gust, Kind.SPEED),
-            moved=Measured(creep.moved, Kind.LENGTH, 2),
+            moved=Measured(creep.moved, Kind.LENGTH, 1),
             before=Measured(creep.tension_before, Kind.FORCE),
             after=Measured(creep.tension_after, Kind.FORCE),
         )

@@ -10,7 +10,7 @@ from topwire.phenology.stages import SeasonStage
 from topwire.records.entries import Counted, EntryKind, SeenStage, TreeEvent
 from topwire.season.picking import CRATE
 from topwire.tell.reader import Reader
-from topwire.values.units import Kind
+from topwire.values.units import Kind, from_si, to_si, unit_of
 
 MM, INCH, HUNDREDTH = 0.001, 0.0254, 0.01
 
@@ -112,14 +112,20 @@ def offers(reader: Reader) -> tuple[Offer, ...]:
 
 
 def crates(reader: Reader) -> AskedFigure:
-    """Fruit picked, by the bushel crate."""
+    """Fruit picked, by the bushel crate, which counts as it is told: two of 18 kg are 36 kg."""
     return AskedFigure(
-        "mass", CRATE, "crates", 1.0, (-1, -0.5, 0.5, 1, 5, 10), low=0.5, high=2_000, also="crates",
+        "mass", _crate(reader), "crates", 1.0, (-1, -0.5, 0.5, 1, 5, 10), low=0.5, high=2_000, also="crates",
     )  # fmt: skip
 
 
 def crate_says(reader: Reader) -> str:
-    return reader.text(CRATE, Kind.MASS, 0)
+    return reader.text(_crate(reader), Kind.MASS, 0)
+
+
+def _crate(reader: Reader) -> float:
+    """[kg] whole in the reader's unit."""
+    unit = unit_of(Kind.MASS, reader.system)
+    return to_si(round(from_si(CRATE, unit, Kind.MASS)), unit, Kind.MASS)
 
 
 _WINTER = ("silver tip", "green tip", "trunk", "gnawed bark", "deer", "dead")
