@@ -9,10 +9,11 @@ from choice.test_brute_force import kitchen
 
 from topwire.choice.asked import ChoiceQuestion, PlantingTime
 from topwire.choice.at_once import build, solve_whole
+from topwire.choice.nearest import GAP_TO_PLAY_WITH
 from topwire.choice.search import Found, find
 from topwire.choice.serving import serve
 from topwire.choice.telling import choice_notices
-from topwire.choice.what_if import WHAT_IF_GAP, changed, years_key
+from topwire.choice.what_if import changed, years_key
 
 NEEDS = (
     need("fresh", 30, 8, weekly=30.0, weight=2.0),
@@ -58,7 +59,7 @@ def test_so_many_trees_are_so_many_and_the_gap_is_true(
     assert sum(after.trees.values()) == 70
     programme = build(question.supply, NEEDS, limits, question.useful)
     best = solve_whole(programme, question.supply, limits, gap=1e-6).objective
-    assert after.gap <= 2 * WHAT_IF_GAP
+    assert after.gap <= 2 * GAP_TO_PLAY_WITH
     assert best > found.objective - 1e-6 or limits.places >= question.limits.places
 
 
@@ -94,7 +95,7 @@ def test_what_only_takes_away_keeps_the_plans_own_bound(
     ).objective
     assert found.bound <= best + 1e-6
     assert sum(after.trees.values()) <= 80
-    assert after.gap <= WHAT_IF_GAP + 1e-9
+    assert after.gap <= GAP_TO_PLAY_WITH + 1e-9
 
 
 def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(

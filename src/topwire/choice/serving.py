@@ -84,9 +84,9 @@ class Served:
 
     def service(self) -> Service:
         """What reaches the kitchen."""
-        return _service(
-            self.supply, self.few, self.needs, self.keep, self.numbers, self.years, self.values, self.price
-        )
+        count = len(self.years)
+        each = [(year, self.values, self.price * count) for year in self.years]
+        return service_of(self.supply, self.few, self.needs, self.keep, self.numbers, each)
 
 
 def solve_serving(
@@ -148,16 +148,21 @@ def pressed_late(supply: Supply, needs: Sequence[WeeklyNeed], at: int, year: Yea
     return np.where(pressed, WAIT_COST * since / supply.years.size, 0.0)
 
 
-def _service(
+def service_of(
     supply: Supply,
     few: Supply,
     needs: Sequence[WeeklyNeed],
     keep: Index,
     numbers: Array,
-    years: Sequence[Year],
-    values: Array,
-    price: Array,
+    solved: Sequence[tuple[Year, Array, Array]],
 ) -> Service:
+    """What reaches the kitchen by the years' programmes.
+
+    Parameters
+    ----------
+    few : supply of the cultivars `keep`, of which there are `numbers` trees
+    solved : year by year its columns and rows, their values, and the prices of a year by itself
+    """
     count = supply.years.size
     served = np.zeros((count, len(needs), 52))
     fresh = np.zeros((count, len(supply.cultivars), 52))
@@ -175,7 +180,7 @@ def _service(
     eaten = np.array([need.eaten_fresh for need in needs])
     drawn = np.array([bool(need.used) for need in needs])
     weight = np.array([need.weight for need in needs])
-    for at, year in enumerate(years):
+    for at, (year, values, price) in enumerate(solved):
         fruit = year.fruit
         amount = values[fruit.columns]
         column = keep[fruit.cultivar]
@@ -206,7 +211,7 @@ def _service(
         crop = supply.crop[at, keep] * numbers
         waste[at] = max(0.0, float(crop.sum() - reached.sum()))
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
-        np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows] * count)
+        np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows])
         stored[at] = lying(few, at, fruit).T @ amount
     return Service(served, short, waste, fresh, given, stored, prices, mixed, off_tree, brought)
 

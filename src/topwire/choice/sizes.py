@@ -30,7 +30,8 @@ SHARES = (
     2.2,
 )  # of the plan's trees; each begins with what the last one taught
 ENOUGH = 0.99  # share served at which larger ones are not looked at
-ROUNDS = 5  # in which the years are asked
+ROUNDS = {0.8: 5, 0.6: 4}  # in which the years are asked; of other sizes FEW
+FEW = 2
 NEAR = 0.02  # of the cost: numbers so near to the best will do
 ROUGH = 1e-3  # gap of the numbers of a handful of trees
 UNUSED = 0.03  # share of the places left free from which more places serve no better
@@ -53,7 +54,7 @@ def sizes(years: Years, limits: Limits, useful: Donors, trees: Index, served: Ar
     found: dict[int, SizeStep] = {}
     for share in SHARES:
         count = max(1, round(share * total))
-        numbers = own if count == total else _best(years, limits, useful, own, count)
+        numbers = own if count == total else _best(years, limits, useful, own, count, ROUNDS.get(share, FEW))
         if numbers is None or not numbers.any():
             continue
         used = int(numbers.sum())
@@ -96,7 +97,7 @@ def _worst(short: Array) -> float:
     return float(np.sort(short)[::-1][: max(1, round(WORST_SHARE * short.size))].mean())
 
 
-def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int) -> Array | None:
+def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int, rounds: int) -> Array | None:
     """The best numbers of no more than so many trees; None where standing trees are more."""
     limits = replace(
         limits, places=count, at_least=0, must_have=(), fewest_cultivars=1, fewest_trees=1, held=()
@@ -107,8 +108,8 @@ def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int) 
     master.add(years.cuts)
     master.restrict(outside=np.flatnonzero(own == 0))
     best, at = np.inf, None
-    point = None if small else _in_proportion(years, limits, own, count)
-    for _ in range(ROUNDS):
+    point = None if small or count > own.sum() else _in_proportion(years, limits, own, count)
+    for _ in range(rounds):
         stage = master.solve_whole(ROUGH) if small else master.solve()
         if stage is None:
             return None
@@ -127,6 +128,6 @@ def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int) 
 
 
 def _in_proportion(years: Years, limits: Limits, own: Array, count: int) -> Point | None:
-    """The plan's own numbers, of fewer trees in proportion; None where the standing ones do not leave room."""
-    trees = np.maximum(own * min(1.0, count / own.sum()), limits.there(years.supply))
+    """The plan's own numbers in proportion; None where the standing ones do not leave room."""
+    trees = np.maximum(own * (count / own.sum()), limits.there(years.supply))
     return (trees, (trees > 0).astype(float)) if trees.sum() <= count + TINY else None

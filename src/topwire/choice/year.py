@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.service import WASTE_COST, add_one_year, lying, overfull_cellar
+from topwire.choice.service import WASTE_COST, Year, add_one_year, lying, overfull_cellar
 from topwire.choice.solver import Growing, Index, Model, Optimum, sparse
 from topwire.choice.supply import TABLE_GRADE, Supply
 
@@ -72,12 +72,18 @@ class YearProgramme:
         """What the kitchen goes without in the year with these trees, all needs alike. [kg]"""
         return float(self._missing(trees)[1].sum())
 
+    def served(self, trees: Array) -> tuple[Year, Array, Array]:
+        """The year with these trees: its columns and rows, their values and prices."""
+        some = trees > NONE
+        found = self._served(np.where(some, trees, 0.0), some.astype(float), some)
+        assert found.values is not None
+        assert found.row_price is not None
+        return self._year, found.values, found.row_price
+
     def room_price(self, trees: Array) -> tuple[float, float]:
         """What a kilogram more of room in the cellar, and of a week's pressing, would save in the year with these
         trees; no change of trees beside it saves more than that, service being concave in both. [weighted kg/kg]"""
-        some = trees > NONE
-        price = self._served(np.where(some, trees, 0.0), some.astype(float), some).row_price
-        assert price is not None
+        _, _, price = self.served(trees)
         return float(-price[self._cellar_from :].sum()), float(-price[self._year.press].sum())
 
     def _missing(self, trees: Array) -> tuple[float, Array]:

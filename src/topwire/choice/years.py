@@ -10,6 +10,7 @@ import numpy as np
 from topwire.choice.master import Cuts
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
+from topwire.choice.serving import Service, service_of
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme, year_programmes
@@ -40,6 +41,12 @@ class Years:
     def missing(self, trees: Array, years: Index) -> Array:
         """What the kitchen goes without in some years with these trees, all needs alike. [kg]"""
         return np.array(self._each(lambda programme: programme.missing(trees), years.tolist()))
+
+    def service(self, trees: Array, count: int) -> Service:
+        """What reaches the kitchen with these trees in the first `count` years."""
+        supply = self.supply.in_years(np.arange(count))
+        solved = self._each(lambda programme: programme.served(trees), range(count))
+        return service_of(supply, supply, self.needs, np.arange(trees.size), trees, solved)
 
     def room_prices(self, trees: Array) -> tuple[Array, Array]:
         """What more of cellar and of press saves in every year; see `YearProgramme.room_price`. [weighted kg/kg]"""
