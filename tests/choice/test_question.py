@@ -54,6 +54,12 @@ def test_a_union_known_to_break_stays_out(plan: Plan) -> None:
     assert [why(plan, row) for row in ROWS] == [Barred.UNION_BREAKS, None]
 
 
+def test_a_crab_is_a_pollen_donor_unless_the_plan_names_it(plan: Plan) -> None:
+    crab = CATALOGUE.cultivar["Wickson"]
+    assert why(plan, crab) is Barred.CRAB
+    assert why(changed(plan, "taste", must_have=["Wickson"]), crab) is None
+
+
 @pytest.mark.parametrize(
     ("section", "values"),
     [

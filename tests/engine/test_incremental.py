@@ -42,7 +42,7 @@ DRAWN, SEED = 40, 5  # of the plan's settings; tables, weather and outlines come
 Change = Callable[[Path], None]
 
 
-WHOLE = 8  # of so many changes one is worked out from nothing to the last sum
+WHOLE = 12  # of so many changes one is worked out from nothing to the last sum
 STEPS = tuple(run.STEPS)
 
 

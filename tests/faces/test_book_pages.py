@@ -9,7 +9,7 @@ from faces.pages import EDGE, Page, blocks_of, filled, pages_of
 from pypdf import PdfReader
 
 from topwire.book.blocks import Book
-from topwire.book.build import typeset
+from topwire.book.build import all_drawn, typeset
 from topwire.book.contents import contents
 from topwire.book.drawings import TEXT
 from topwire.engine.orchard import Orchard
@@ -33,7 +33,8 @@ def orchard(request: pytest.FixtureRequest) -> Orchard:
 
 @pytest.fixture(scope="module")
 def book(orchard: Orchard) -> Book:
-    return contents(orchard)
+    found = contents(orchard)
+    return Book(found.data, all_drawn(found.drawings))
 
 
 @pytest.fixture(scope="module")
@@ -95,7 +96,7 @@ def test_no_letter_of_a_drawing_is_smaller_than_seven_points(book: Book) -> None
     wide, high = TEXT
     found = 0
     for block in blocks_of(book.data, "figure"):
-        drawn = book.drawings[block["file"]]
+        drawn = str(book.drawings[block["file"]])
         box = re.search(r'viewBox="[\d.+-]+ [\d.+-]+ ([\d.]+) ([\d.]+)"', drawn)
         assert box, block["file"]
         scale = wide * block["width"] / float(box[1])

@@ -46,6 +46,7 @@ def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
         ("Picked 1,200 LB of Wealthy for the press", "pick", {"mass": 544.311, "grade": FruitGrade.PRESS}),
         ("used 10 lb Wealthy from crate 14", "cellar", {"fate": LotFate.KITCHEN, "mass": 4.536, "lot": "crate 14"}),
         ("moved 40 lb from crate 14 to the pantry", "cellar", {"fate": LotFate.MOVED, "stored": "pantry"}),
+        ("put crate 14 in the cellar", "cellar", {"fate": LotFate.MOVED, "lot": "crate 14", "stored": "cellar"}),
         ("lost 5 lb Wealthy from crate 14 to rot", "cellar", {"fate": LotFate.LOST, "remark": "rot"}),
         ("pressed 200 lb Wealthy to 14 gal, Brix 13.1, pH 3.7, batch 3", "pressing",
          {"mass": 90.718, "volume": 0.05300, "brix": 13.1, "ph": 3.7, "batch": "3"}),

@@ -5,8 +5,9 @@ from datetime import date
 import numpy as np
 import pytest
 
+from topwire.season.asked import RowTrees
 from topwire.season.findings import PickWeek
-from topwire.season.picking import share_ripe
+from topwire.season.picking import said, share_ripe
 from topwire.season.picking_plan import picking_plan
 from topwire.values.estimate import Estimate
 
@@ -53,3 +54,9 @@ def test_a_pick_waits_for_the_day_it_is_likely_ripe_and_a_few_minutes_need_one_p
     early = date(2031, 8, 20)  # likely only after the week: on its last day
     plan = picking_plan(early, (_pick("Gala", 20.0, 0.2, 255.0),), {}, people=3, hours_a_week=40.0)
     assert [line.day for line in plan] == ["2031-08-26"]
+
+
+def test_trees_of_another_cultivar_between_are_never_named() -> None:
+    assert said(RowTrees("South 1", 14, 4, 24, ((4, 10), (18, 24)))) == "South 1, 4 to 10 and 18 to 24"
+    assert said(RowTrees("South 1", 7, 4, 10)) == "South 1, 4 to 10"
+    assert said(RowTrees("South 1", 1, 4, 4)) == "South 1, 4"

@@ -13,6 +13,8 @@ from topwire.records.entries import (
     FruitGrade,
     FruitPicked,
     FruitPressed,
+    FruitServed,
+    FruitSold,
     LotChecked,
     LotFate,
     PestSeen,
@@ -61,6 +63,14 @@ def test_a_lot_is_what_was_picked_less_what_was_taken(store: RecordStore, tmp_pa
     assert left["Gala"].sound == 0.9
     assert left["Empire"].kg == 20.0
     assert now.picked == {"Gala": 80.0, "Empire": 50.0}
+    store.append(
+        [
+            FruitSold(**_at(2031, 10, 4), cultivar="Gala", what="fruit", mass=10.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 10, 4), cultivar="Gala", dish="apple pie", portions=24, mass=20.0),  # type: ignore[arg-type]
+        ]
+    )
+    # 65 less what was sold, and less the 5 of the 20 served that the kitchen's 15 did not cover
+    assert {lot.cultivar: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 4)).lots}["Gala"] == 50.0
     store.append([CellarMoved(**_at(2031, 10, 5), lot="crate 14", fate=LotFate.LOST)])  # type: ignore[arg-type]
     assert [lot.cultivar for lot in seen_by(tmp_path, date(2031, 10, 6)).lots] == ["Empire"]
 

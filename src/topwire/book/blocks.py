@@ -5,11 +5,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from topwire.show.chart_style import Chart
 from topwire.show.table import Table
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
 
 Block = dict[str, Any]
+
+Drawings = dict[str, str | Chart]  # SVG by file name, or a chart still to be drawn
 
 
 @dataclass
@@ -17,7 +20,7 @@ class Book:
     """The data of the template and the drawings it shows, by file name."""
 
     data: dict[str, Any]
-    drawings: dict[str, str] = field(default_factory=dict)
+    drawings: Drawings = field(default_factory=dict)
 
 
 def text(words: str) -> Block:

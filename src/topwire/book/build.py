@@ -11,17 +11,22 @@ from topwire.book.garden import garden
 from topwire.book.guest_cards import guest_data
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
+from topwire.engine.beside import Aside
 from topwire.engine.orchard import Orchard
 from topwire.guests.findings import GuestsFindings
 from topwire.season.findings import WeekFindings
+from topwire.show.chart_style import Chart, svgs
 
 TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "guests.typ")
 
 
-def book_pdf(orchard: Orchard, parts: tuple[str, ...] = ()) -> bytes:
-    """The book for reading, or the parts of these names, each in full."""
+def book_pdf(orchard: Orchard, parts: tuple[str, ...] = (), *, beside: bool = False) -> bytes:
+    """The book for reading, or the parts of these names, each in full.
+
+    With `beside` a process of its own draws the charts, so that other threads can work meanwhile.
+    """
     book = garden(orchard) if orchard.is_garden and not parts else contents(orchard, parts)
-    return _set("book", book.data, book.drawings)
+    return _set("book", book.data, all_drawn(book.drawings, beside=beside))
 
 
 def sheets_pdf(orchard: Orchard) -> bytes:
@@ -44,8 +49,16 @@ def guests_pdf(found: GuestsFindings, part: str, size: str | None) -> bytes:
     return _set("guests", guest_data(found, part, size), {})
 
 
+def all_drawn(drawings: Mapping[str, str | Chart], *, beside: bool = False) -> dict[str, str]:
+    """SVG by file name."""
+    charts = {file: drawing for file, drawing in drawings.items() if isinstance(drawing, Chart)}
+    made = Aside(svgs, [chart.spec for chart in charts.values()], begin=beside and bool(charts)).result()
+    ready = {file: drawing for file, drawing in drawings.items() if isinstance(drawing, str)}
+    return ready | dict(zip(charts, made, strict=True))
+
+
 def typeset(
-    name: str, data: Mapping[str, object], drawings: Mapping[str, str], *, pictures: float = 0.0
+    name: str, data: Mapping[str, object], drawings: Mapping[str, str | Chart], *, pictures: float = 0.0
 ) -> list[bytes]:
     """One template set with its data: the file, or with `pictures` [dots an inch] each page as a PNG.
 
@@ -57,7 +70,7 @@ def typeset(
         room = Path(folder)
         for template in TEMPLATES:
             (room / template).write_bytes(files(__package__).joinpath(template).read_bytes())
-        for file, drawn in drawings.items():
+        for file, drawn in all_drawn(drawings).items():
             (room / file).write_text(drawn, encoding="utf-8")
         (room / f"{name}.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
         how = {"format": "png", "ppi": pictures} if pictures else {"format": "pdf"}
@@ -68,5 +81,5 @@ def typeset(
     return made if isinstance(made, list) else [made]
 
 
-def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str]) -> bytes:
+def _set(name: str, data: Mapping[str, object], drawings: Mapping[str, str | Chart]) -> bytes:
     return typeset(name, data, drawings)[0]

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from topwire.book.blocks import Block, notices, table, text
+from topwire.book.blocks import Block, Drawings, notices, table, text
 from topwire.book.idea_pages import chart_block
 from topwire.book.parts import PARTS
 from topwire.engine.orchard import Orchard
@@ -25,7 +25,7 @@ MARKS = (
 )
 
 
-def sureness(orchard: Orchard, drawings: dict[str, str], *, full: bool) -> dict[str, object]:
+def sureness(orchard: Orchard, drawings: Drawings, *, full: bool) -> dict[str, object]:
     """How good the choice is, how it fares in years it has not seen, and what the dates and crops are off by."""
     blocks: list[Block] = []
     choice, place = orchard.choice, orchard.place

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from topwire.book.blocks import Block, Book, facts, notices, quiet, table, text
+from topwire.book.blocks import Block, Book, Drawings, facts, notices, quiet, table, text
 from topwire.book.closing import assumptions, more, sources, sureness
 from topwire.book.drawings import cover_map
 from topwire.book.field_cards import planting_blocks
@@ -42,7 +42,7 @@ Chapter = dict[str, Any]
 def contents(orchard: Orchard, parts: Iterable[str] = ()) -> Book:
     """The book for reading as data, or the parts of these names, each in full."""
     asked = tuple(parts)
-    drawings: dict[str, str] = {}
+    drawings: Drawings = {}
     made: dict[str, Callable[[], Chapter]] = {
         key: lambda key=key: _department(orchard, key, drawings, full=bool(asked))  # type: ignore[misc]
         for key in OPENINGS | {"layout": ""}
@@ -146,7 +146,7 @@ def _opening(orchard: Orchard, name: str) -> str:
     return opening(orchard.layout, Reader(orchard.origin.units))
 
 
-def _department(orchard: Orchard, name: str, drawings: dict[str, str], *, full: bool) -> Chapter:
+def _department(orchard: Orchard, name: str, drawings: Drawings, *, full: bool) -> Chapter:
     """Opening and pages of one idea each; in full also every table they leave out."""
     if orchard.departments[department_of(name)] is None:
         return {"blocks": _absent(orchard, department_of(name))}

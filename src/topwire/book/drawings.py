@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from topwire.book.blocks import Block, figure
+from topwire.book.blocks import Block, Drawings, figure
 from topwire.engine.orchard import Orchard
 from topwire.growth.training import FLAT
 from topwire.layout.findings import Ground, Layout
@@ -23,7 +23,7 @@ MAPS = 3  # blocks that get a map each
 COVER, FULL_PAGE = 0.66, 0.8  # of the height of the text, at most
 
 
-def ground_maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+def ground_maps(orchard: Orchard, drawings: Drawings) -> list[Block]:
     """Who stands where: each block on a page of its own where they are few, else the whole ground."""
     ground, layout = orchard.ground, orchard.layout
     if ground is None or layout is None:
@@ -39,14 +39,14 @@ def ground_maps(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
     ]
 
 
-def harvest_map(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+def harvest_map(orchard: Orchard, drawings: Drawings) -> list[Block]:
     """The ground by the week in which its trees are picked first."""
     if orchard.ground is None or orchard.layout is None:
         return []
     return [_map(orchard, orchard.ground, orchard.layout, View.HARVEST, "", drawings)]
 
 
-def cover_map(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+def cover_map(orchard: Orchard, drawings: Drawings) -> list[Block]:
     """The ground with its trees by use, for the cover."""
     if orchard.ground is None:
         return []
@@ -66,7 +66,7 @@ def cover_map(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
 
 
 def _map(
-    orchard: Orchard, ground: Ground, layout: Layout, view: View, title: str, drawings: dict[str, str]
+    orchard: Orchard, ground: Ground, layout: Layout, view: View, title: str, drawings: Drawings
 ) -> Block:
     drawn = draw_ground(
         ground, layout, view=view, system=orchard.origin.units, choice=orchard.choice, place=orchard.place
@@ -111,7 +111,7 @@ def block_alone(ground: Ground, layout: Layout, number: int) -> tuple[Ground, La
     return one, trees
 
 
-def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
+def elevations(orchard: Orchard, drawings: Drawings) -> list[Block]:
     """A row from the side, outer and inner, and its end in detail."""
     trellis, system = orchard.trellis, orchard.origin.units
     if trellis is None:
@@ -142,7 +142,7 @@ def elevations(orchard: Orchard, drawings: dict[str, str]) -> list[Block]:
     return found
 
 
-def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -> list[Block]:
+def whip_trees(orchard: Orchard, drawings: Drawings, width: float = 1.0) -> list[Block]:
     """A whip after each leaf against the wires; none where no whip is planted."""
     years, trellis = orchard.years, orchard.trellis
     if years is not None and trellis is not None and form_of(orchard) in FLAT:
@@ -164,7 +164,7 @@ def whip_trees(orchard: Orchard, drawings: dict[str, str], width: float = 1.0) -
 
 
 def drawn_as(
-    title: str, drawn: str, says: str, drawings: dict[str, str], *, width: float = 1.0, share: float = 0.0
+    title: str, drawn: str, says: str, drawings: Drawings, *, width: float = 1.0, share: float = 0.0
 ) -> Block:
     """A drawing as a figure, its letters never smaller than LEAST_LETTER on paper."""
     file = f"drawing-{len(drawings)}.svg"

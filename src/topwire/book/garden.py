@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from topwire.book.blocks import Block, Book, facts, notices, quiet, table
+from topwire.book.blocks import Block, Book, Drawings, facts, notices, quiet, table
 from topwire.book.drawings import drawn_as, whip_trees
 from topwire.book.sheets import paper
 from topwire.engine.orchard import Orchard
@@ -29,7 +29,7 @@ _SAID_WITH_THE_BILL = frozenset({"prices.proposed", "water.prices", "trellis.pri
 
 def garden(orchard: Orchard) -> Book:
     """The garden's whole book as data."""
-    drawings: dict[str, str] = {}
+    drawings: Drawings = {}
     reader = Reader(orchard.origin.units)
     sheets = {found.name: found for found in every_table(orchard)}
     chapters = [
@@ -57,7 +57,7 @@ def garden(orchard: Orchard) -> Book:
     return Book(data, drawings)
 
 
-def _front(orchard: Orchard, drawings: dict[str, str], reader: Reader) -> list[Block]:
+def _front(orchard: Orchard, drawings: Drawings, reader: Reader) -> list[Block]:
     rows = draw_rows(orchard, system=orchard.origin.units)
     says = "Every tree with its name, from the front, to scale."
     found = [drawn_as("" if len(rows) == 1 else row, drawn, says, drawings) for row, drawn in rows]
@@ -77,7 +77,7 @@ def _buying(orchard: Orchard, sheets: dict[str, Table]) -> list[Block]:
     ]
 
 
-def _wires(orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str]) -> list[Block]:
+def _wires(orchard: Orchard, sheets: dict[str, Table], drawings: Drawings) -> list[Block]:
     drawn = [
         drawn_as(f"{row}, to build from", picture, "To scale, from the front; rings are eyes.", drawings)
         for row, picture in draw_rows(orchard, system=orchard.origin.units, to_build=True)
@@ -91,7 +91,7 @@ def _wires(orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str])
     return [*found, *_cautions(orchard, "wires")] if found else []
 
 
-def _summers(orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str]) -> list[Block]:
+def _summers(orchard: Orchard, sheets: dict[str, Table], drawings: Drawings) -> list[Block]:
     return [
         *whip_trees(orchard, drawings, 0.62),
         *_tables(sheets, "years.summers", "years.wires", "years.feathers", "water.by_tree"),
@@ -103,9 +103,7 @@ def _year(sheets: dict[str, Table]) -> list[Block]:
     return _tables(sheets, "ledger.months")
 
 
-def _eating(
-    orchard: Orchard, sheets: dict[str, Table], drawings: dict[str, str], reader: Reader
-) -> list[Block]:
+def _eating(orchard: Orchard, sheets: dict[str, Table], drawings: Drawings, reader: Reader) -> list[Block]:
     drawn = draw_calendar(orchard, reader)
     found = []
     if drawn:

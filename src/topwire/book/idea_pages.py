@@ -3,11 +3,11 @@
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from topwire.book.blocks import Block, figure, notices, table
+from topwire.book.blocks import Block, Drawings, figure, notices, table
 from topwire.book.drawings import drawn_as, elevations, ground_maps, harvest_map, whip_trees
 from topwire.book.ideas import DECISIONS, IDEAS, Idea, Pick, belongs, department_of
 from topwire.engine.orchard import Orchard
-from topwire.show.charts import Chart, department_charts, svg
+from topwire.show.charts import Chart, department_charts
 from topwire.show.garden_sheets import months
 from topwire.show.kitchen_calendar import draw_calendar
 from topwire.show.sheet import Sheet, StandsIn, printed
@@ -17,8 +17,6 @@ from topwire.tell.reader import Reader, listed
 from topwire.tell.speech import all_told
 from topwire.tell.words import Told
 from topwire.values.notice import Severity
-
-Drawings = dict[str, str]  # SVG by file name
 
 
 def _calendar(orchard: Orchard, drawings: Drawings) -> list[Block]:
@@ -54,7 +52,7 @@ def sheets_by_name(orchard: Orchard, name: str) -> dict[str, Sheet]:
 
 def chart_block(chart: Chart, drawings: Drawings, title: str = "") -> Block:
     file = f"chart-{chart.name}.svg"
-    drawings[file] = svg(chart)
+    drawings[file] = chart
     return figure(title, file, chart.says, width=1.0)
 
 

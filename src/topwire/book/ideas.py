@@ -181,7 +181,10 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
         Idea(
             "What it costs to establish",
             (),
-            (Pick("ledger.establishment"), Pick("ledger.capital", ("item", "number", "cost", "needed", "lasts"))),
+            (
+                Pick("ledger.establishment"),
+                Pick("ledger.capital", ("item", "number", "cost", "have", "needed", "lasts")),
+            ),
         ),
         Idea(
             "What would change the result",

@@ -40,6 +40,7 @@ class Barred(StrEnum):
 
     UNWANTED = "unwanted"  # the plan says it must not be there
     NO_USE = "no_use"  # serves no use of the kitchen
+    CRAB = "crab"  # small fruit, grown for its pollen unless the plan names it
     UNFIT = "unfit"  # does not fit the place
     SELDOM_RIPE = "seldom_ripe"  # in fewer than three years of four, or the harvest date is not known
     KEEPING_UNKNOWN = "keeping_unknown"

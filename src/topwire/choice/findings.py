@@ -438,7 +438,9 @@ class Choice:
         """Of what full-grown trees bear the part that counts in the middle year: frost, disease and heat spoil the
         rest."""
         borne = sum(kg * line.trees for kg, line in zip(self.yield_per_tree, self.chosen, strict=True))
-        return min(float(np.median(self.harvest.sum(axis=1))) / borne, 1.0) if borne > 0 else 1.0
+        # summed in the order of memory it has when read back, so that a kept choice says the very same
+        harvest = np.ascontiguousarray(self.harvest).sum(axis=1)
+        return min(float(np.median(harvest)) / borne, 1.0) if borne > 0 else 1.0
 
     @property
     def worst_fifth(self) -> Share:

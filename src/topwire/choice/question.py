@@ -249,8 +249,10 @@ def why_barred(
     named = wanted or row.name in standing
     if row.name in taste.must_not_have:
         return Barred.UNWANTED
-    if not row.kitchen_uses or row.kind is CultivarKind.CRAB:
+    if not row.kitchen_uses:
         return Barred.NO_USE
+    if row.kind is CultivarKind.CRAB and not named:
+        return Barred.CRAB
     if row.name in seasons.unfit and not wanted:
         return Barred.UNFIT
     if np.isfinite(seasons.harvest_first[:, column]).mean() < _RIPE:

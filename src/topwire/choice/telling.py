@@ -359,7 +359,7 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
             remark(
                 "choice.blends_rest_on",
                 setting="kitchen.needs",
-                source="; ".join(sources),
+                source="+".join(sources),
                 least=min(measured),
                 most=max(measured),
             )

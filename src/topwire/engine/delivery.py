@@ -9,6 +9,7 @@ import json
 import os
 import shutil
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import mkdtemp
@@ -94,8 +95,7 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
         (folder / FOLDER).mkdir(exist_ok=True)
         building = Path(mkdtemp(prefix=BUILDING, dir=folder / FOLDER))
         building.chmod(0o755)
-        made = {name: _put(building / name, make, name) for name, make in writers.items()}
-        files = {name: digest for name, digest in made.items() if digest is not None}
+        files = _all_put(building, writers)
         signed = {"version": version, "plan": plan, "key": key, "files": files}
         _write(building / MANIFEST, json.dumps(signed, indent=1).encode())
         aside = _set_aside(folder, touched)
@@ -107,6 +107,19 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
         if building is not None:
             shutil.rmtree(building, ignore_errors=True)
     return Delivery(tuple(files), written=True, set_aside=aside)
+
+
+def _all_put(building: Path, writers: Mapping[str, Writer]) -> dict[str, str]:
+    """Every file with its hash. Two at a time: while the book waits for its charts and its typesetter, which share
+    nothing with the rest of the program, the others are made."""
+    with ThreadPoolExecutor(2) as hands:
+        made = {name: hands.submit(_put, building / name, make, name) for name, make in writers.items()}
+        try:
+            digests = {name: one.result() for name, one in made.items()}
+        except BaseException:
+            hands.shutdown(cancel_futures=True)
+            raise
+    return {name: digest for name, digest in digests.items() if digest is not None}
 
 
 def _put(path: Path, make: Writer, name: str) -> str | None:

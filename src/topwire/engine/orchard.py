@@ -1,7 +1,8 @@
 """The Orchard: the one frozen result that every face reads."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from topwire.choice.findings import Choice
@@ -71,6 +72,11 @@ class Orchard:
     ledger: Ledger | None
     steps: tuple[StepRun, ...]
     notices: tuple[Notice | FileNotice, ...]  # of the inputs and of steps that could not run
+
+    @cached_property
+    def made_of_it(self) -> dict[Hashable, object]:
+        """Room for what faces make of it more than once."""
+        return {}
 
     @property
     def departments(self) -> dict[str, object]:

@@ -17,7 +17,7 @@ F = TypeVar("F")
 
 
 @cache
-def _adapter(kind: Any) -> TypeAdapter[Any]:
+def adapter(kind: Any) -> TypeAdapter[Any]:
     """A class's way to JSON and back; making it takes as long as reading a result."""
     return TypeAdapter(kind)
 
@@ -33,7 +33,7 @@ def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
     if head != key:
         return None
     try:
-        found: F = _adapter(result_type).validate_json(body)  # type: ignore[arg-type]
+        found: F = adapter(result_type).validate_json(body)  # type: ignore[arg-type]
         return found
     except (ValidationError, ValueError):
         return None  # damaged: made anew
@@ -41,7 +41,7 @@ def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
 
 def keep(folder: Path, name: str, key: str, result: object) -> None:
     """Keep a step's result under its key. A folder that cannot be written is no fault: the step will run again."""
-    body = _adapter(type(result)).dump_json(result).decode()  # type: ignore[arg-type]
+    body = adapter(type(result)).dump_json(result).decode()  # type: ignore[arg-type]
     try:
         write_safely(_path(folder, name, key), f"{key}\n{body}".encode())
         older = sorted((folder / FOLDER).glob(f"{name}-*.json"), key=lambda path: path.stat().st_mtime)
@@ -57,6 +57,5 @@ def _path(folder: Path, name: str, key: str) -> Path:
 
 def as_json(value: object) -> str:
     """Any frozen result as JSON text."""
-    return json.dumps(
-        TypeAdapter(type(value)).dump_python(value, mode="json"), ensure_ascii=False, allow_nan=False
-    )
+    plain = adapter(type(value)).dump_python(value, mode="json")  # type: ignore[arg-type]
+    return json.dumps(plain, ensure_ascii=False, allow_nan=False)

@@ -1,6 +1,8 @@
 """Bloom and harvest of every cultivar in every weather year, as a CSV."""
 
 from datetime import date, timedelta
+from functools import cache
+from math import isfinite
 
 import numpy as np
 
@@ -16,12 +18,21 @@ _HEADER = (
 def dates_by_year(orchard: Orchard) -> bytes:
     """One line a cultivar and weather year; a date that is not reached is empty, errors are one standard deviation."""
     place = needed(orchard.place, "place")
-    stages = (place.first_bloom, place.full_bloom, place.petal_fall, place.harvest_first, place.harvest_last)
+    stages = [
+        np.round(days).tolist()
+        for days in (
+            place.first_bloom,
+            place.full_bloom,
+            place.petal_fall,
+            place.harvest_first,
+            place.harvest_last,
+        )
+    ]
     rows = [
         (
             name,
             int(year),
-            *(_iso(int(year), float(days[row, column])) for days in stages),
+            *(_iso(int(year), days[row][column]) for days in stages),
             round(float(place.bloom_error[column]), 1),
             round(float(place.harvest_error[column]), 1),
         )
@@ -31,7 +42,6 @@ def dates_by_year(orchard: Orchard) -> bytes:
     return csv_bytes(_HEADER, rows)
 
 
+@cache
 def _iso(year: int, day: float) -> str:
-    if not np.isfinite(day):
-        return ""
-    return (date(year, 1, 1) + timedelta(days=round(day) - 1)).isoformat()
+    return (date(year, 1, 1) + timedelta(days=day - 1)).isoformat() if isfinite(day) else ""

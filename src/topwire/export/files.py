@@ -28,7 +28,7 @@ Writer = Callable[[Orchard], bytes]
 def _book(orchard: Orchard) -> bytes:
     from topwire.book.build import book_pdf
 
-    return book_pdf(orchard)
+    return book_pdf(orchard, beside=True)
 
 
 def _sheets(orchard: Orchard) -> bytes:

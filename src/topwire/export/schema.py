@@ -4,16 +4,15 @@ import json
 from dataclasses import is_dataclass
 from typing import Any, get_args, get_type_hints
 
-from pydantic import TypeAdapter
-
 from topwire.engine.orchard import Orchard
+from topwire.engine.store import adapter
 from topwire.show.plain import si_unit
 from topwire.values.quantities import kinds_of
 
 
 def orchard_schema() -> bytes:
     """Every class of the result; beside each figure's type its `quantity` and, where it has one, its SI `unit`."""
-    schema = TypeAdapter(Orchard).json_schema(mode="serialization")
+    schema = adapter(Orchard).json_schema(mode="serialization")
     for name, result in classes_of(Orchard).items():
         properties = (
             schema.get("$defs", {}).get(name, schema if result is Orchard else {}).get("properties", {})

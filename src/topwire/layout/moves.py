@@ -3,8 +3,11 @@
 from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.layout.planner import Change, Planner, Run, joined
+
+Index = npt.NDArray[np.int64]
 
 NEAR_DONORS = 2.0  # useful donors: mean rank, by nearness, of the one brought
 NEAR_ALIKE = 3.0  # cultivars: mean rank, by weeks of harvest, of the one brought beside another
@@ -16,11 +19,15 @@ TOWARD_STUMPS = (
 TOWARD_DONORS = 0.2  # share of changes that bring a donor to a tree short of pollen, while there is one
 
 
-def tried(planner: Planner, random: np.random.Generator, wanting: Sequence[tuple[int, int]]) -> Change | None:
-    """A change to try; None where the one drawn cannot be made."""
-    if wanting and random.random() < TOWARD_DONORS:
-        line, step = wanting[int(random.integers(len(wanting)))]
-        return _with_donor(planner, line, step, random)
+def tried(planner: Planner, random: np.random.Generator, wanting: tuple[Index, Index]) -> Change | None:
+    """A change to try; None where the one drawn cannot be made.
+
+    wanting : (line, step) of trees short of pollen
+    """
+    lines, steps = wanting
+    if lines.size and random.random() < TOWARD_DONORS:
+        short = int(random.integers(lines.size))
+        return _with_donor(planner, int(lines[short]), int(steps[short]), random)
     runs = planner.runs
     n = len(runs)
     if n < 2:

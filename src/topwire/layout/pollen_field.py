@@ -18,6 +18,9 @@ from topwire.layout.stand import EMPTY, FreePlaces, Kinds, Prices
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 Bits = npt.NDArray[np.uint64]
+Pieces = tuple[
+    Index, Index, Index, Index
+]  # stretches of one cultivar: line, first step, step after the last, cultivar
 
 FAR = 25  # [lines] beyond which pollen is below a thousandth
 WORD = 64  # cultivars to a word of bits
@@ -34,6 +37,7 @@ class PollenChange:
     low: int
     high: int
     kind: Index
+    pieces: Pieces
     potential: Array
     mass: Array
     useful: Array
@@ -91,6 +95,12 @@ class PollenField:
             -1.0,
         ).astype(np.int64)
         self._block_first, self._block_end, self._deepest = first, end, deepest
+        # the lines about each, and whether they are of its block
+        apart = np.arange(-deepest, deepest + 1)
+        about = np.arange(lines)[:, None] + apart
+        there = (about >= first[:, None]) & (about < end[:, None])
+        self._about, self._apart = np.clip(about, 0, lines - 1), np.abs(apart)
+        self._of_block = np.where(there, ~np.uint64(0), np.uint64(0))[:, :, None]
         self.need(need, 1.0)
         self._standing = np.full((lines, steps), count, dtype=np.int64)
         self._standing[stand.standing_line, stand.standing_step] = stand.standing_kind
@@ -110,7 +120,8 @@ class PollenField:
         lines = self._standing.shape[0]
         self._kind = self._standing.copy()
         self._kind[self._line, self._step] = np.where(path_kind == EMPTY, self._kinds, path_kind)
-        self._potential, self._mass = self._sent(self._kind)
+        pieces = self._pieces(self._kind)
+        self._potential, self._mass = self._sent(pieces, lines)
         self._useful = np.zeros(self._kind.shape)
         self._around = np.zeros(self._kind.shape)
         self._cost = np.zeros(lines)
@@ -123,14 +134,18 @@ class PollenField:
             for line in range(low, high):
                 self._useful[line] = self._received(line, self._kind[line])
         self._cost = self._short(self._kind, self._useful, self._around)
-        self._reached = self._reaches(self._kind, 0)
+        self._reached = self._reaches(pieces, lines, 0)
         self._lacking = self._lacks(self._reached, self._kind, 0, lines)
         self._flat = self._kind * self._steps + self._at
+        self._add_up()
+
+    def _add_up(self) -> None:
+        self._cost_of_all, self._lacking_of_all = float(self._cost.sum()), float(self._lacking.sum())
 
     @property
     def cost(self) -> float:
         """[h/year] of all trees' missing pollen and donors."""
-        return float(self._cost.sum() + self._lacking.sum())
+        return self._cost_of_all + self._lacking_of_all
 
     def change(
         self, first: int, last: int, places: slice, path_kind: Index, at_most: float
@@ -143,7 +158,8 @@ class PollenField:
         kind[self._line[places] - first, self._step[places]] = np.where(
             path_kind == EMPTY, self._kinds, path_kind
         )
-        potential, mass = self._sent(kind)
+        pieces = self._pieces(kind)
+        potential, mass = self._sent(pieces, last - first)
         low, high = int(self._low[first]), int(self._high[last - 1])
         steps, count = self._steps, last - first
         across = self._across[first:last, low:high]
@@ -155,7 +171,7 @@ class PollenField:
         taken[there] += np.take(more, own, axis=1)
         useful_here = np.einsum("lcs,cl->cs", taken.reshape(high - low, count, steps), across)
         cost_here = self._short(kind, useful_here, around[there])
-        beyond = float(self._cost.sum() - self._cost[low:high].sum())
+        beyond = self._cost_of_all - float(self._cost[low:high].sum())
         if beyond + float(cost_here.sum()) > at_most:
             return None
         given = np.take(more, self._flat[low:high].ravel(), axis=1).reshape(count, high - low, steps)
@@ -166,16 +182,16 @@ class PollenField:
         cost = self._short(nearby, useful, around)
         if beyond + float(cost.sum()) > at_most:
             return None
-        return PollenChange(first, last, low, high, kind, potential, mass, useful, around, cost)
+        return PollenChange(first, last, low, high, kind, pieces, potential, mass, useful, around, cost)
 
     def cost_of(self, change: PollenChange) -> float:
         """[h/year] of all trees' missing pollen once changed; donors are :meth:`donors_of`."""
-        return float(self._cost.sum() - self._cost[change.low : change.high].sum() + change.cost.sum())
+        return float(self._cost_of_all - self._cost[change.low : change.high].sum() + change.cost.sum())
 
     def donors_of(self, change: PollenChange) -> float:
         """[h/year] of all trees that have but one donor in reach, or none, once changed."""
         first, last = change.first, change.last
-        change.reached = self._reaches(change.kind, first)
+        change.reached = self._reaches(change.pieces, last - first, first)
         low = max(int(self._block_first[first]), first - self._deepest)
         high = min(int(self._block_end[last - 1]), last + self._deepest)
         bits = self._reached
@@ -186,7 +202,7 @@ class PollenField:
         change.lacking = self._lacks(bits, kind, low, high)
         bits[:, first:last] = kept
         change.lacking_low = low
-        return float(self._lacking.sum() - self._lacking[low:high].sum() + change.lacking.sum())
+        return float(self._lacking_of_all - self._lacking[low:high].sum() + change.lacking.sum())
 
     def take(self, change: PollenChange) -> None:
         """Makes a change the planting held."""
@@ -204,6 +220,7 @@ class PollenField:
         self._reached[:, first:last] = change.reached
         self._lacking[change.lacking_low : change.lacking_low + len(change.lacking)] = change.lacking
         self._flat[first:last] = change.kind * self._steps + self._at
+        self._add_up()
 
     def wanting(self) -> tuple[Index, Index]:
         """(line, step) of the trees short of pollen or of a second donor."""
@@ -211,12 +228,12 @@ class PollenField:
         line, step = np.nonzero(((short > 0) | (self._lacking > 0)) & (self._kind < self._kinds))
         return line, step
 
-    def _sent(self, kind: Index) -> tuple[Array, Array]:
+    def _sent(self, pieces: Pieces, lines: int) -> tuple[Array, Array]:
         """Each line's potential (lines, kinds + 1, steps), and all its pollen (lines, steps), from its own trees."""
-        lines, steps = kind.shape
+        steps = self._steps
         potential = np.zeros((lines, self._kinds + 1, steps))
         mass = np.zeros((lines, steps))
-        line, start, stop, what = self._pieces(kind)
+        line, start, stop, what = pieces
         spread = self._upto[stop] - self._upto[start]
         edges = np.searchsorted(line, np.arange(lines + 1))
         for number in range(lines):
@@ -227,14 +244,14 @@ class PollenField:
                 mass[number] = own.sum(axis=0)
         return potential, mass
 
-    def _pieces(self, kind: Index) -> tuple[Index, Index, Index, Index]:
+    def _pieces(self, kind: Index) -> Pieces:
         """Stretches of one cultivar on each line: line, first step, step after the last, cultivar."""
         steps = kind.shape[1]
         begins = np.ones(kind.shape, dtype=bool)
         begins[:, 1:] = kind[:, 1:] != kind[:, :-1]
         at = np.flatnonzero(begins)
         line, start = at // steps, at % steps
-        stop = np.where(np.append(line[1:] == line[:-1], False), np.append(start[1:], steps), steps)
+        stop = np.append(at[1:], kind.size) - line * steps  # every line begins a stretch
         what = kind.ravel()[at]
         planted = what < self._kinds
         return line[planted], start[planted], stop[planted], what[planted]
@@ -253,17 +270,17 @@ class PollenField:
         crop, branches = short.sum(axis=1), np.minimum(WORST * short, 1.0).sum(axis=1)
         return np.asarray(self._pressing * (prices.tree * crop + prices.bouquet * branches))
 
-    def _reaches(self, kind: Index, first: int) -> Bits:
+    def _reaches(self, pieces: Pieces, lines: int, first: int) -> Bits:
         """(words, lines, lines away, steps) the cultivars of each line that are within reach of a tree there."""
-        lines, steps = kind.shape
-        found = np.zeros((self._words, lines, self._deepest + 1, steps), dtype=np.uint64)
-        line, start, stop, what = self._pieces(kind)
+        found = np.zeros((self._words, lines, self._deepest + 1, self._steps), dtype=np.uint64)
+        line, start, stop, what = pieces
         if not line.size:
             return found
         window = self._window[line + first][:, :, None]
         at = self._at[None, None]
         inside = (at >= start[:, None, None] - window) & (at < stop[:, None, None] + window) & (window >= 0)
-        there, begins = np.unique(line, return_index=True)
+        begins = np.flatnonzero(np.append(True, line[1:] != line[:-1]))
+        there = line[begins]
         for word in range(self._words):
             bits = np.where(inside, self._bit[word, what][:, None, None], np.uint64(0))
             found[word, there] = np.bitwise_or.reduceat(bits, begins, axis=0)
@@ -273,14 +290,8 @@ class PollenField:
         """[h/year] for donors missing, lines `low` to `high` by step; `kind` is of these lines, `reached` of all."""
         donors = np.zeros(kind.shape, dtype=np.int64)
         for word in range(self._words):
-            seen = np.zeros(kind.shape, dtype=np.uint64)
-            for away in range(-self._deepest, self._deepest + 1):
-                begin, end = max(low, -away), min(high, reached.shape[1] - away)
-                if begin >= end:
-                    continue
-                from_ = reached[word, begin + away : end + away, abs(away)]
-                same = self._block_first[begin:end] == self._block_first[begin + away : end + away]
-                seen[begin - low : end - low] |= np.where(same[:, None], from_, np.uint64(0))
+            about = reached[word][self._about[low:high], self._apart] & self._of_block[low:high]
+            seen = np.bitwise_or.reduce(about, axis=1)
             donors += np.bitwise_count(seen & self._useful_bits[word, kind])
         missing = np.maximum(DONORS - donors, 0) * self._worth[kind]
         prices = self._prices

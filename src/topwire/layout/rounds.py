@@ -54,17 +54,31 @@ class Rounds:
         """[m] over the season with `low` and `high` for the rows from `first` on, as many as they have."""
         last = first + len(low)
         total = self._length_of_all
+        lengths, starts, ends = self._length, self._starts, self._ends
         for number in self._differing(first, low, high):
             week = self._weeks[number]
-            before, after = bisect_left(week.rows, first), bisect_left(week.rows, last)
-            at, row = (week.left[before - 1], week.rows[before - 1]) if before else ((0.0, 0.0), self._gate)
-            for here, (nearest, farthest) in enumerate(zip(low, high, strict=True), first):
-                if farthest[number] >= nearest[number]:
-                    at = self._through(at, row, here, nearest[number], farthest[number])
-                    row = here
-            on = after < len(week.rows)
-            home, then = (week.home[after], week.rows[after]) if on else ((0.0, 0.0), self._gate)
-            total += self._joined(at, row, home, then) - week.length
+            rows = week.rows
+            before, after = bisect_left(rows, first), bisect_left(rows, last)
+            (at_start, at_end), row = (
+                (week.left[before - 1], rows[before - 1]) if before else ((0.0, 0.0), self._gate)
+            )
+            from_start, from_end = starts[row], ends[row]
+            for here, (near, far) in enumerate(zip(low, high, strict=True), first):
+                nearest, farthest = near[number], far[number]
+                if farthest >= nearest:  # as `_through`, written out: the inside of the search
+                    length = lengths[here]
+                    to_start, to_end = at_start + from_start[here], at_end + from_end[here]
+                    at_start, over = to_start + 2 * farthest, to_end + length
+                    if over < at_start:
+                        at_start = over
+                    at_end, over = to_end + 2 * (length - nearest), to_start + length
+                    if over < at_end:
+                        at_end = over
+                    from_start, from_end = starts[here], ends[here]
+            home, then = (week.home[after], rows[after]) if after < len(rows) else ((0.0, 0.0), self._gate)
+            total += (
+                min(at_start + from_start[then] + home[0], at_end + from_end[then] + home[1]) - week.length
+            )
         return total
 
     def take(self, first: int, low: Reach, high: Reach) -> None:
@@ -80,20 +94,20 @@ class Rounds:
         """Weeks in which other trees are ripe."""
         found: set[int] = set()
         for new, old in ((low, self._low), (high, self._high)):
-            for row, values in enumerate(new, first):
-                held = old[row]
-                if values != held:
-                    found.update(week for week, value in enumerate(values) if value != held[week])
+            for values, held in zip(new, old[first : first + len(new)], strict=True):
+                if values is not held and values != held:
+                    found.update(
+                        [week for week, (one, two) in enumerate(zip(values, held, strict=True)) if one != two]
+                    )
         return sorted(found)
 
     def _walked(self, week: int) -> _Week:
-        reached = [
-            (row, low[week], high[week])
-            for row, (low, high) in enumerate(zip(self._low, self._high, strict=True))
-            if high[week] >= low[week]
-        ]
-        rows = [row for row, _, _ in reached]
-        near, far = [low for _, low, _ in reached], [high for _, _, high in reached]
+        rows, near, far = [], [], []
+        for row, (low, high) in enumerate(zip(self._low, self._high, strict=True)):
+            if high[week] >= low[week]:
+                rows.append(row)
+                near.append(low[week])
+                far.append(high[week])
         left: list[Point] = []
         at, row = (0.0, 0.0), self._gate
         for here, nearest, farthest in zip(rows, near, far, strict=True):

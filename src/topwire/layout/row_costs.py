@@ -13,6 +13,7 @@ from topwire.layout.walk import reach
 
 Array = npt.NDArray[np.float64]
 Piece = tuple[int, int, int]  # first place, place after the last, cultivar of a stretch within a row
+KEPT = 100_000  # rows
 
 
 def room_cost(wanted: Array, given: Array | float, prices: Prices) -> Array:
@@ -60,9 +61,22 @@ class RowCosts:
         self._before = stand.before
         had = np.bincount(stand.row[stand.before != EMPTY], minlength=rows)
         self._had_before = had.tolist()
+        self._found: dict[tuple[int, tuple[Piece, ...]], tuple[float, list[float], list[float]]] = {}
 
     def of(self, row: int, pieces: Sequence[Piece]) -> tuple[float, list[float], list[float]]:
-        """[h/year] of frost, gate, stumps, trellis and moved trees; nearest and farthest ripe tree by week [m]."""
+        """[h/year] of frost, gate, stumps, trellis and moved trees; nearest and farthest ripe tree by week [m].
+
+        Rows come up again and again in a search: what was found is kept, and its lists are not to be written to.
+        """
+        key = row, tuple(pieces)
+        found = self._found.get(key)
+        if found is None:
+            if len(self._found) >= KEPT:
+                self._found.clear()
+            found = self._found[key] = self._of(row, pieces)
+        return found
+
+    def _of(self, row: int, pieces: Sequence[Piece]) -> tuple[float, list[float], list[float]]:
         prices = self._prices
         low, high = self._low[row].copy(), self._high[row].copy()
         nearest, farthest = self._used_low[row], self._used_high[row]

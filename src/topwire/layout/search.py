@@ -117,7 +117,7 @@ def _search(
     planner.hold(start)
     total = best_total = planner.total
     best = planner.kind.copy()
-    wanting = list(zip(*(values.tolist() for values in planner.wanting()), strict=True))
+    wanting = planner.wanting()
     gained = turn = 0
     for turn in range(tries):
         warmth = hot * (cold / hot) ** (turn / tries)
@@ -130,7 +130,7 @@ def _search(
             continue
         planner.make(weighed)
         total = weighed.total
-        wanting = list(zip(*(values.tolist() for values in planner.wanting()), strict=True))
+        wanting = planner.wanting()
         if total < best_total - 1e-9:
             if total < best_total - 1e-3:
                 gained = turn

@@ -8,6 +8,8 @@ import numpy.typing as npt
 from topwire.ledger.findings import Sensitivity
 from topwire.values.arrays import Floats
 
+_HALVINGS = 60  # of a bracket a fortieth wide: to the last digit
+
 
 def net_present_value(cash_flow: npt.ArrayLike, interest: float) -> Floats:
     """Sum of CF_t / (1 + r)^t over the last axis, t = 0, 1, 2 ...
@@ -30,18 +32,23 @@ def internal_rate(cash_flow: npt.ArrayLike) -> float | None:
 
     Where the flow changes sign more than once the lowest such rate is given.
     """
-    from scipy.optimize import brentq
-
     flow = np.asarray(cash_flow, dtype=float)
     if not (np.any(flow > 0) and np.any(flow < 0)):
         return None
     growth = np.geomspace(0.05, 1e6, 700)
-    signs = np.sign([float(net_present_value(flow, factor - 1)) for factor in growth])
+    years = np.arange(flow.shape[-1])
+    signs = np.sign((flow / growth[:, None] ** years).sum(axis=-1))
     change = np.flatnonzero(signs[:-1] * signs[1:] <= 0)
     if change.size == 0:
         return None
     low, high = growth[change[0]], growth[change[0] + 1]
-    return float(brentq(lambda factor: float(net_present_value(flow, factor - 1)), low, high, xtol=1e-12)) - 1
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        if np.sign((flow / middle**years).sum()) * signs[change[0]] > 0:
+            low = middle
+        else:
+            high = middle
+    return float((low + high) / 2) - 1
 
 
 def payback_year(cash_flow: npt.ArrayLike, interest: float = 0.0) -> int | None:

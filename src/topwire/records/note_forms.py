@@ -110,7 +110,7 @@ def _pick(left: WordsLeft) -> Facts | None:
 
 
 _FATES: Mapping[str, LotFate] = {
-    "moved": LotFate.MOVED,
+    "moved|put(?! by)": LotFate.MOVED,
     "used|to (?:the )?kitchen": LotFate.KITCHEN,
     "lost|threw out|thrown out|rotten|discarded": LotFate.LOST,
     "gave(?: away)?|given(?: away)?": LotFate.GIVEN,
@@ -124,7 +124,7 @@ def _cellar(left: WordsLeft) -> Facts:
     left.take("all")
     facts: Facts = {"fate": fate, "mass": mass, "lot": lot["lot"] if lot else ""}
     if fate is LotFate.MOVED:
-        facts["stored"] = left.name("(?:in)?to(?: the)?")
+        facts["stored"] = left.name("(?:(?:in)?to|in)(?: the)?")
     elif fate is LotFate.LOST:
         facts["remark"] = left.name("to")
     else:
@@ -400,7 +400,7 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.PRESSING, "pressed", "pressed 200 lb {cultivar} to 14 gal, Brix 13.1, pH 3.7, batch 3", _press),
         (EntryKind.SALE, "sold", "sold 20 lb {cultivar} for $36", _sale),
         (EntryKind.SERVICE, "served", "served 24 apple pie with 12 lb {cultivar}", _service),
-        (EntryKind.CELLAR, "moved|used|lost|threw out|thrown out|gave|given|to (?:the )?kitchen",
+        (EntryKind.CELLAR, "moved|put(?! by)|used|lost|threw out|thrown out|gave|given|to (?:the )?kitchen",
          "used 10 lb {cultivar} from crate 14", _cellar),
         (EntryKind.TAKE, "grafted (?=[0-9])|took|grafts", "grafted 25 {cultivar}, 22 took", _take),
         (EntryKind.LOT_CHECK, "sound|rotten", "crate 14 90 % sound", _lot_check),

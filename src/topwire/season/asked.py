@@ -27,12 +27,14 @@ from topwire.water.findings import WaterPlan
 
 @dataclass(frozen=True)
 class RowTrees:
-    """Trees of one cultivar in one row; places count from the row's start."""
+    """Trees of one cultivar in one row; places count from the row's start. Where others stand between them, `runs` are
+    the first and last of each stretch."""
 
     row: str
     trees: int
     first: int
     last: int
+    runs: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True)

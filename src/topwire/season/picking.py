@@ -96,5 +96,6 @@ def share_ripe(day: float, start: Array, end: Array, error: float) -> float:
 
 
 def said(row: RowTrees) -> str:
-    """ "South 3, trees 4 to 18"."""
-    return f"{row.row}, {row.first}" if row.trees == 1 else f"{row.row}, {row.first} to {row.last}"
+    """ "South 3, 4 to 18", or "South 3, 4 to 9 and 14 to 18" where others stand between."""
+    runs = row.runs or ((row.first, row.last),)
+    return f"{row.row}, " + " and ".join(f"{a} to {b}" if b > a else str(a) for a, b in runs)

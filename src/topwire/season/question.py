@@ -1,5 +1,7 @@
 """From plan, catalogue and planted orchard to what a week reads: the only file of the room that sees the first two."""
 
+from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -192,19 +194,32 @@ def _rows(ground: Ground, layout: Layout, name: str) -> tuple[RowTrees, ...]:
         (row.block, row.number): at
         for at, row in enumerate(row for block in ground.blocks for row in block.rows)
     }
-    rows: dict[tuple[str, int], RowTrees] = {}
+    rows: dict[tuple[str, int], list[tuple[int, int]]] = defaultdict(list)
     for run in sorted(layout.runs, key=lambda run: order[run.block, run.row]):
         if run.cultivar != name:
             continue
-        last = rows.get((run.block, run.row))
-        trees = run.last - run.first + 1
-        rows[run.block, run.row] = RowTrees(
-            row_name(run.block, run.row),
-            trees + (last.trees if last else 0),
-            min(run.first, last.first) if last else run.first,
-            max(run.last, last.last) if last else run.last,
+        rows[run.block, run.row].append((run.first, run.last))
+    return tuple(
+        RowTrees(
+            row_name(block, row),
+            sum(last - first + 1 for first, last in runs),
+            min(first for first, _ in runs),
+            max(last for _, last in runs),
+            tuple(_joined(sorted(runs))),
         )
-    return tuple(rows.values())
+        for (block, row), runs in rows.items()
+    )
+
+
+def _joined(runs: list[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Stretches without another cultivar between them, as one."""
+    first, last = runs[0]
+    for begin, end in runs[1:]:
+        if begin > last + 1:
+            yield first, last
+            first = begin
+        last = end
+    yield first, last
 
 
 def _crop(orchard: Orchard, name: str) -> Floats:

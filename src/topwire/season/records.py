@@ -20,7 +20,9 @@ from topwire.records.entries import (
     FruitGrade,
     FruitPicked,
     FruitPressed,
+    FruitServed,
     FruitSized,
+    FruitSold,
     FruitTested,
     LotChecked,
     LotFate,
@@ -306,14 +308,21 @@ def _lots(store: RecordStore, picks: Sequence[FruitPicked], day: date) -> tuple[
     out: dict[tuple[str, ...], float] = defaultdict(float)
     moved: dict[str, str] = {}
     emptied: set[tuple[str, ...]] = set()
+    used: dict[str, float] = defaultdict(float)
+    served: dict[str, float] = defaultdict(float)
 
     def keys(lot: str, cultivar: str) -> list[tuple[str, ...]]:
         if lot:
             return [(lot,)]
         return [key for key in by_lot if by_lot[key][0].cultivar == cultivar]
 
+    def of(lot: str, cultivar: str) -> str:
+        found = by_lot.get((lot,), ())
+        return cultivar or (found[0].cultivar if found else "")
+
     def take(lot: str, cultivar: str, mass: float) -> None:
         """Out of its lot; where none is named, out of the cultivar's, the oldest first."""
+        mass = max(mass, 0.0)
         for key in keys(lot, cultivar):
             have = sum(entry.mass for entry in by_lot.get(key, ())) - out[key]
             part = min(mass, max(have, 0.0))
@@ -327,8 +336,17 @@ def _lots(store: RecordStore, picks: Sequence[FruitPicked], day: date) -> tuple[
             emptied.update(keys(gone.lot, gone.cultivar))
         else:
             take(gone.lot, gone.cultivar, gone.mass)
+            used[of(gone.lot, gone.cultivar)] += gone.mass if gone.fate is LotFate.KITCHEN else 0.0
     for pressed in store.entries(FruitPressed, since=since, until=day, known_on=day):
         take(pressed.lot, pressed.cultivar, pressed.mass)
+    for sold in store.entries(FruitSold, since=since, until=day, known_on=day):
+        if sold.mass is not None:
+            take(sold.lot, sold.cultivar, sold.mass)
+    for dish in store.entries(FruitServed, since=since, until=day, known_on=day):
+        served[of(dish.lot, dish.cultivar)] += dish.mass or 0.0
+    # What the kitchen took already covers what it served; only the rest is still to come out.
+    for cultivar, mass in served.items():
+        take("", cultivar, mass - used[cultivar])
     checks = {
         (entry.lot or entry.cultivar): entry
         for entry in store.entries(LotChecked, since=since, until=day, known_on=day)

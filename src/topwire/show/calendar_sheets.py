@@ -45,7 +45,7 @@ def next_days(found: Ledger, reader: Reader) -> Sheet:
     works = {line.item: line for line in found.works}
     return sheet_of(
         "ledger.next_days",
-        "The next 90 days",
+        "The first 90 days",
         (
             Column("from", "from", width=0.9, of=lambda due: date.fromisoformat(due.first)),
             Column("to", "to", width=0.9, of=lambda due: date.fromisoformat(due.job.end)),

@@ -119,7 +119,11 @@ def number(value: float, digits: int = 2) -> float | None:
 
 def svg(found: Chart) -> str:
     """The chart drawn, as SVG text; no network."""
+    return svgs([found.spec])[0]
+
+
+def svgs(specs: list[Spec]) -> list[str]:
+    """The same of several; a process beside can do it, which needs nothing else of the program."""
     import vl_convert
 
-    drawn: str = vl_convert.vegalite_to_svg(found.spec, vl_version="5.20")
-    return drawn
+    return [vl_convert.vegalite_to_svg(spec, vl_version="5.20") for spec in specs]

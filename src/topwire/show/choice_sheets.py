@@ -61,7 +61,8 @@ def basis(choice: Choice) -> str:
 def chosen(choice: Choice) -> Sheet:
     marked = any(line.trade_marks for line in choice.chosen)
     rows = []
-    for line, tree in zip(choice.chosen, choice.yield_per_tree, strict=True):
+    pairs = zip(choice.chosen, choice.yield_per_tree, strict=True)
+    for line, tree in sorted(pairs, key=lambda pair: (pair[0].harvest_weeks, pair[0].name)):
         uses = ", ".join(use for use, kg in sorted(line.uses.items(), key=lambda item: -item[1]) if kg > 0.5)
         first, last = line.harvest_weeks
         rows.append(
@@ -94,7 +95,7 @@ def chosen(choice: Choice) -> Sheet:
         tuple(rows),
         basis(choice),
         (
-            f"{counted(choice.trees, 'tree')} of {counted(len(choice.chosen), 'cultivar')}.",
+            f"{counted(choice.trees, 'tree')} of {counted(len(choice.chosen), 'cultivar')}, in the order they ripen.",
             *([MARK_CAUTION] if marked else []),
         ),
     )

@@ -81,7 +81,9 @@ def _rests(found: WeekFindings) -> str:
         else "No weather of this season"
     )
     over = sum(line.stage is SeasonStage.OVER for line in found.stages)
-    picked = f"{counted(over, 'cultivar')} picked for this year. " if over else ""
+    picked = (
+        f"{counted(over, 'cultivar')} {'is' if over == 1 else 'are'} over for this year. " if over else ""
+    )
     ahead = f", a forecast of {found.ahead_days} days" if found.ahead_days else ""
     return (
         f"{picked}{weather}{ahead}, {found.dates_seen} dates of your own this year; beyond that the weather of the "
@@ -107,7 +109,7 @@ def jobs(found: WeekFindings, reader: Reader) -> Sheet:
             Column("people", "people", of=lambda line: line.job.people),
             Column("tools", "tools", of=lambda line: job_words(line.job, works, reader).tools, width=2),
             Column("caution", "caution", of=lambda line: job_words(line.job, works, reader).caution, width=2),
-            Column("key", "job", of=lambda line: line.job.key),
+            Column("key", "its name in a note", of=lambda line: line.job.key),
         ),
         found.jobs,
         f"Your hands give {found.hands_hours:,.0f} hours a week.",

@@ -1,6 +1,7 @@
 """Every department's sheets by its name: one place for terminal, page, book and spreadsheet."""
 
 from collections.abc import Callable, Mapping
+from typing import cast
 
 from topwire.engine.orchard import Orchard
 from topwire.show import (
@@ -67,7 +68,11 @@ def every_table(orchard: Orchard) -> list[Table]:
 def department_sheets(orchard: Orchard, name: str, system: UnitSystem | None = None) -> list[Sheet]:
     """Sheets of one department as a plan of its size shows them, in the plan's units or those of `system`."""
     reader = Reader(system or orchard.origin.units)
-    return for_record(orchard, for_size(orchard, name, _SHEETS[name](orchard, reader), reader))
+    key = "sheets", name, reader.system
+    if key not in orchard.made_of_it:
+        found = for_record(orchard, for_size(orchard, name, _SHEETS[name](orchard, reader), reader))
+        orchard.made_of_it[key] = tuple(found)
+    return list(cast(tuple[Sheet, ...], orchard.made_of_it[key]))
 
 
 def _learning(orchard: Orchard, reader: Reader) -> list[Sheet]:

@@ -27,6 +27,8 @@ from topwire.values.units import Kind
 BARRED: Mapping[Barred, str] = {
     Barred.UNWANTED: "the plan says it must not be there",
     Barred.NO_USE: "it serves no use of the kitchen",
+    Barred.CRAB: "a crab with small fruit, looked at as a pollen donor only; name it (must_have) to grow it for the "
+    "kitchen or the press",
     Barred.UNFIT: "it does not fit the place (the page Place says why)",
     Barred.SELDOM_RIPE: "it ripens in fewer than three years of four, or its harvest date is not known",
     Barred.KEEPING_UNKNOWN: "how long it keeps is not known",

@@ -1,6 +1,7 @@
 """A row of the plan set before the storms of its place."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from pickle import dumps
 
 import numpy as np
 import numpy.typing as npt
@@ -15,7 +16,16 @@ from topwire.trellis.known_builds import FULL_CROP, KnownRow
 from topwire.trellis.materials import LateralSoilRow, Post
 from topwire.trellis.nets import RowNet, netted_drag
 from topwire.trellis.pull_test import PullTest, known_after
-from topwire.trellis.row_risk import GroundKnown, GustRange, RowAge, RowUnderStorms, gust_range, nodes
+from topwire.trellis.row_risk import (
+    GroundKnown,
+    GustRange,
+    RowAge,
+    RowRisk,
+    RowUnderStorms,
+    gust_range,
+    nodes,
+    risk_by_integration,
+)
 from topwire.trellis.standing import ROOT_STRESS, ROOTS_WHEN_SNAPPED, root_moment, section_modulus
 from topwire.trellis.storm import pressure_at_1
 from topwire.trellis.storm_year import DOWNBURST, YEAR, GustClimate, SeasonState, storm_kinds
@@ -37,6 +47,7 @@ class StormSite:
     test: PullTest | None = None
     net: RowNet | None = None
     year: tuple[SeasonState, ...] = YEAR
+    _found: dict[bytes, RowRisk] = field(init=False, default_factory=dict, compare=False, repr=False)
 
     @property
     def known(self) -> GroundKnown:
@@ -105,6 +116,16 @@ def under_storms(
         site.faster(demand),
         site.known,
     )
+
+
+def kit_under_storms(site: StormSite, demand: RowDemand, post: Post, depth: float, spans: Floats) -> RowRisk:
+    """What storms do to a row's posts at each of the spans. The site keeps it: whoever chooses the posts asks for it
+    and whoever lists them, and rows that differ in length alone fare alike."""
+    row = under_storms(site, demand, post, depth, spans)
+    found = site._found.get(key := dumps(row))
+    if found is None:
+        found = site._found[key] = risk_by_integration(row)
+    return found
 
 
 def known_under_storms(site: StormSite, demand: RowDemand, known: KnownRow, *, outer: bool) -> RowUnderStorms:

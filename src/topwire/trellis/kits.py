@@ -8,11 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.trellis.at_risk import StormSite, floor_gust, under_storms
+from topwire.trellis.at_risk import StormSite, floor_gust, kit_under_storms
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
-from topwire.trellis.row_risk import risk_by_integration
 from topwire.values.arrays import Floats
 
 WIDEST = 10.06  # [m] 33 ft: beyond it posts failed in the field whatever their size (GFG-2016)
@@ -53,7 +52,7 @@ def weigh_posts(
     for index, (post, depth) in enumerate(zip(posts, depths.tolist(), strict=True)):
         if depth <= 0:
             continue
-        risk = risk_by_integration(under_storms(site, demand, post, depth, spans))
+        risk = kit_under_storms(site, demand, post, depth, spans)
         chance[index] = risk.in_life
         loss[index] = expected_loss(risk, posts=cost[index], trees=trees, interest=interest)
         stands[index] = floor_gust(site, demand, post, depth, spans)

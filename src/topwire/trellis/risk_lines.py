@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from topwire.trellis.asked import TrellisQuestion
-from topwire.trellis.at_risk import StormSite, gust_ranges, known_under_storms, under_storms
+from topwire.trellis.at_risk import StormSite, gust_ranges, kit_under_storms, known_under_storms, under_storms
 from topwire.trellis.choices import SizedRows, row_positions
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import KitRisk, KitStep, KnownFate
@@ -87,7 +87,7 @@ def kit_steps(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: 
             stock, post, len(demand.heights) + wishes.low_wire, wishes.wage, net=demand.net is not None
         )
         cost = each * np.maximum(length / spans - len(item.like.rows), 0)
-        risk = risk_by_integration(under_storms(site, demand, post, float(depth), spans))
+        risk = kit_under_storms(site, demand, post, float(depth), spans)
         loss = expected_loss(risk, posts=cost, trees=length / demand.tree_spacing, interest=asked.interest)
         found += [
             (float(c), float(p), float(lost), post, float(depth), float(span))

@@ -22,14 +22,16 @@ def code_depth_free(force: float, height: float, *, width: float, bearing: float
     width : diameter, or diagonal of a square post [m]
     bearing : allowable lateral bearing per metre of depth [Pa/m], increases already in it
     """
-    from scipy.optimize import brentq
-
-    return float(brentq(lambda d: d - _free_step(d, force, height, width, bearing), 0.05, 30.0))
-
-
-def _free_step(depth: float, force: float, height: float, width: float, bearing: float) -> float:
-    a = code_parameter(force, depth, width=width, bearing=bearing)
-    return 0.5 * a * (1 + float(np.sqrt(1 + 4.36 * height / a)))
+    # d = A/2 (1 + sqrt(1 + 4.36 h/A)) is A = d^2 / (d + 1.09 h); with A = k/d that is d^3 = k (d + 1.09 h)
+    k = 3 * 2.34 * force / (bearing * width)
+    depth, before = float(np.sqrt(k) + np.cbrt(1.09 * height * k)), np.inf
+    while depth < before:  # from above the root, where it is convex: falls until it stands
+        before = depth
+        depth -= (depth**3 - k * (depth + 1.09 * height)) / (3 * depth**2 - k)
+    if before / 3 > CODE_DEPTH_LIMIT:
+        a = code_parameter(force, before, width=width, bearing=bearing)
+        return 0.5 * a * (1 + float(np.sqrt(1 + 4.36 * height / a)))
+    return before
 
 
 def code_parameter(force: float, depth: float, *, width: float, bearing: float) -> float:

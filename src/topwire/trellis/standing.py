@@ -5,6 +5,7 @@ with seven tenths of what the roots can give. Every function here rises with dep
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -32,25 +33,31 @@ class GroundPush:
     growth: Floats  # [N/m2]
     most: Floats
 
+    @cached_property
+    def _turn(self) -> Floats:
+        """Depth [m] from which on the pressure grows no more."""
+        return np.where(self.growth > 0, (self.most - self.start) / np.maximum(self.growth, 1e-12), np.inf)
+
     def force(self, depth: npt.ArrayLike) -> Floats:
         """Pressure summed to `depth` [N]."""
-        z, knee = self._split(depth)
-        return np.asarray(self.start * knee + self.growth * knee**2 / 2 + self.most * (z - knee))
+        return self.force_and_moment(depth)[0]
 
     def moment(self, depth: npt.ArrayLike) -> Floats:
         """The same times depth [N m]."""
-        z, knee = self._split(depth)
-        steady = np.where(z > knee, self.most * (z**2 - knee**2) / 2, 0.0)
-        return np.asarray(self.start * knee**2 / 2 + self.growth * knee**3 / 3 + steady)
+        return self.force_and_moment(depth)[1]
+
+    def force_and_moment(self, depth: npt.ArrayLike) -> tuple[Floats, Floats]:
+        """Both, which have most of their sums in common."""
+        z = np.asarray(depth, dtype=float)
+        knee = np.minimum(z, self._turn)
+        squared = knee**2
+        force = self.start * knee + self.growth * squared / 2 + self.most * (z - knee)
+        steady = np.where(z > knee, self.most * (z**2 - squared) / 2, 0.0)
+        return np.asarray(force), np.asarray(self.start * squared / 2 + self.growth * knee**3 / 3 + steady)
 
     def at(self, depth: npt.ArrayLike) -> Floats:
         """Pressure at `depth` [N/m]."""
         return np.asarray(np.minimum(self.start + self.growth * np.asarray(depth, dtype=float), self.most))
-
-    def _split(self, depth: npt.ArrayLike) -> tuple[Floats, Floats]:
-        z = np.asarray(depth, dtype=float)
-        turn = np.where(self.growth > 0, (self.most - self.start) / np.maximum(self.growth, 1e-12), np.inf)
-        return z, np.minimum(z, turn)
 
 
 def clay_push(
@@ -77,9 +84,10 @@ def soil_limit(push: GroundPush, depth: npt.ArrayLike, height: npt.ArrayLike) ->
     balance.
     """
     d, e = np.broadcast_arrays(np.asarray(depth, dtype=float), np.asarray(height, dtype=float))
-    half = (push.moment(d) + e * push.force(d)) / 2
+    force, moment = push.force_and_moment(d)
+    half = (moment + e * force) / 2
     turn = _where(push, e, half, d)
-    return np.asarray(2 * push.force(turn) - push.force(d))
+    return np.asarray(2 * push.force(turn) - force)
 
 
 def wood_limit(
@@ -92,7 +100,8 @@ def wood_limit(
     d, e, bears = np.broadcast_arrays(
         np.asarray(depth, dtype=float), np.asarray(height, dtype=float), np.asarray(rupture, dtype=float)
     )
-    reaches = push.moment(d) + e * push.force(d) > bears
+    force, moment = push.force_and_moment(d)
+    reaches = moment + e * force > bears
     at = _where(push, e, bears, d)
     return np.asarray(np.where(reaches, push.force(at), np.inf))
 
@@ -104,7 +113,8 @@ def _where(push: GroundPush, height: Floats, moment: Floats, most: Floats) -> Fl
     """
     z = np.broadcast_to(most, np.broadcast_shapes(push.start.shape, height.shape, moment.shape, most.shape))
     for _ in range(_STEPS):
-        over = push.moment(z) + height * push.force(z) - moment
+        force, taken = push.force_and_moment(z)
+        over = taken + height * force - moment
         step = over / np.maximum(push.at(z) * (z + height), 1e-12)
         z = np.clip(z - step, 0.0, most)
         if np.all(np.abs(step) * (over > 0) <= 1e-10):

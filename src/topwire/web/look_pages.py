@@ -62,7 +62,9 @@ class LookPages:
         grave = [
             one for one in self._told(request, orchard) if one.severity in (Severity.FAULT, Severity.WARNING)
         ]
-        apples = orchard.choice.chosen if orchard and orchard.choice else ()
+        apples = sorted(
+            orchard.choice.chosen if orchard and orchard.choice else (), key=lambda one: one.harvest_weeks
+        )
         return self._face.page(
             request, "start.html", facts=facts, decisions=grave, inline=strip, apples=apples, papers=PAPERS
         )
