@@ -2,10 +2,11 @@
 
 import hashlib
 import struct
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -22,51 +23,72 @@ def key_of(value: Any) -> str:
         When something inside is none of: dataclass, mapping, tuple, list, set, array, enum, text, bytes, number, bool,
         date, None. A question is made of these only.
     """
-    total = hashlib.sha256()
-    for part in _parts(value):
-        total.update(len(part).to_bytes(8, "big"))
-        total.update(part)
-    return total.hexdigest()
+    parts: list[bytes] = []
+    _into(parts, value)
+    return hashlib.sha256(b"".join(each for part in parts for each in (_LENGTH(len(part)), part))).hexdigest()
 
 
-def _parts(value: Any) -> Iterator[bytes]:
-    if value is None:
-        yield b"none"
-    elif isinstance(value, Enum):
-        yield f"enum {type(value).__name__}.{value.name}".encode()
-    elif isinstance(value, str):
-        yield b"text"
-        yield value.encode("utf-8", "surrogatepass")
-    elif isinstance(value, bytes):
-        yield b"bytes"
-        yield value
-    elif isinstance(value, bool | np.bool_):
-        yield b"true" if value else b"false"
-    elif isinstance(value, int | np.integer):
-        yield f"int {int(value)}".encode()
-    elif isinstance(value, float | np.floating):
-        yield b"float" + (b"nan" if value != value else struct.pack(">d", value + 0.0))
-    elif isinstance(value, date):
-        yield f"date {value.isoformat()}".encode()
-    elif isinstance(value, np.ndarray):
-        yield f"array {value.dtype.str} {value.shape}".encode()
-        plain = np.where(np.isnan(value), np.nan, value) if value.dtype.kind == "f" else value
-        yield np.ascontiguousarray(plain).tobytes()
-    elif is_dataclass(value) and not isinstance(value, type):
-        yield f"class {type(value).__name__}".encode()
-        for field in fields(value):
-            yield field.name.encode()
-            yield from _parts(getattr(value, field.name))
-    elif isinstance(value, Mapping):
-        yield f"mapping {len(value)}".encode()
-        for key in sorted(value, key=str):
-            yield from _parts(key)
-            yield from _parts(value[key])
-    elif isinstance(value, tuple | list):
-        yield f"list {len(value)}".encode()
+_LENGTH = struct.Struct(">Q").pack
+_NUMBER = struct.Struct(">d").pack
+
+
+@cache
+def _fields(kind: type) -> tuple[tuple[str, bytes], ...]:
+    return tuple((field.name, field.name.encode()) for field in fields(kind))
+
+
+def _into(parts: list[bytes], value: Any) -> None:
+    """The bytes of a value behind those that are there. What there is most of comes first."""
+    kind = type(value)
+    if kind is str:
+        parts += (b"text", value.encode("utf-8", "surrogatepass"))
+    elif kind is float:
+        parts.append(b"float" + (b"nan" if value != value else _NUMBER(value + 0.0)))
+    elif value is None:
+        parts.append(b"none")
+    elif kind is tuple or kind is list:
+        parts.append(b"list %d" % len(value))
         for item in value:
-            yield from _parts(item)
+            _into(parts, item)
+    elif isinstance(value, Enum):
+        parts.append(f"enum {kind.__name__}.{value.name}".encode())
+    elif is_dataclass(kind):
+        parts.append(f"class {kind.__name__}".encode())
+        for name, told in _fields(kind):
+            parts.append(told)
+            _into(parts, getattr(value, name))
+    elif isinstance(value, bool | np.bool_):
+        parts.append(b"true" if value else b"false")
+    elif isinstance(value, int | np.integer):
+        parts.append(b"int %d" % int(value))
+    elif isinstance(value, np.ndarray):
+        plain = np.where(np.isnan(value), np.nan, value) if value.dtype.kind == "f" else value
+        parts += (
+            f"array {value.dtype.str} {value.shape}".encode(),
+            np.ascontiguousarray(plain).tobytes(),
+        )
+    elif isinstance(value, Mapping):
+        parts.append(b"mapping %d" % len(value))
+        for key in sorted(value, key=str):
+            _into(parts, key)
+            _into(parts, value[key])
+    else:
+        _into_others(parts, value)
+
+
+def _into_others(parts: list[bytes], value: Any) -> None:
+    """Of the kinds there is little of."""
+    if isinstance(value, str):
+        _into(parts, str(value))
+    elif isinstance(value, float | np.floating):
+        _into(parts, float(value))
+    elif isinstance(value, bytes):
+        parts += (b"bytes", value)
+    elif isinstance(value, date):
+        parts.append(f"date {value.isoformat()}".encode())
+    elif isinstance(value, tuple | list):
+        _into(parts, tuple(value))
     elif isinstance(value, set | frozenset):
-        yield from _parts(sorted(value, key=str))
+        _into(parts, tuple(sorted(value, key=str)))
     else:
         raise TypeError(f"a question cannot hold a {type(value).__name__}")
