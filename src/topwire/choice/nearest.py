@@ -16,7 +16,7 @@ from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.search import Point, between, find_among
 from topwire.choice.solver import Index
-from topwire.choice.years import TINY, Infeasible, Years
+from topwire.choice.years import GAP, TINY, Infeasible, Years
 
 GAP_TO_PLAY_WITH = 0.02  # between the planting found and the bound: good enough to play with, and told
 IN_PARTS = 0.6  # share of it at which parts of trees are good enough
@@ -58,8 +58,10 @@ def nearest_known(years: Years, limits: Limits, useful: Donors, own: Index, out:
         When the conditions of the plan cannot all be met.
     """
     seek = _Seeking(years, limits, useful, own, out, bound)
-    seek.in_parts()
-    found = seek.in_whole(seek.members())
+    found = seek.own_plan()
+    if found is None:
+        seek.in_parts()
+        found = seek.in_whole(seek.members())
     if found is None:
         wide = find_among(years, limits, useful, gap=GAP_TO_PLAY_WITH, outside=out, rounds=ROUNDS)
         return Near(wide.trees, wide.objective, max(seek.bound, wide.bound))
@@ -101,6 +103,18 @@ class _Seeking:
         begin = self._telling()
         for master in (self.least, self.apart):
             master.add(begin)
+
+    def own_plan(self) -> Near | None:
+        """The own plan as it is, where the change leaves it as good as any."""
+        if self.own[self.out].any() or not self.least.allows(self.own.astype(float)):
+            return None
+        stage = self.least.solve()
+        if stage is None or stage.cost > (1 + GAP + NEAR_GAP) * self.bound:
+            return None
+        cost = self._asked(self.own.astype(float), (self.own > 0).astype(float))
+        return (
+            Near(self.own, cost, min(self.bound, cost)) if cost <= (1 + GAP + NEAR_GAP) * self.bound else None
+        )
 
     def in_parts(self) -> None:
         """Parts of trees until they are near enough to the bound, or the years were asked often enough."""

@@ -35,6 +35,7 @@ def plan_orchard(
     fresh: bool = False,
     came: Callable[[Orchard], None] = _nobody,
     beside: bool = True,
+    questions: dict[str, object] | None = None,
 ) -> Orchard:
     """Run every step whose question is new, take the rest from the store, and put the Orchard together.
 
@@ -48,6 +49,8 @@ def plan_orchard(
         Is given what there is after each step, so that a page can show it while the next one runs.
     beside : bool
         What no other step waits for may be worked out in a process of its own; else it is done at the end.
+    questions : dict, optional
+        Is filled with the question of each step that was asked, by name.
 
     Notes
     -----
@@ -64,7 +67,9 @@ def plan_orchard(
                 notices.append(warning("engine.not_asked", concerns=missing, department=step.name))
             else:
                 progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
-                notices += _run(step, inputs, done, runs, still, progress, progress_line, fresh, beside)
+                notices += _run(
+                    step, inputs, done, runs, still, progress, progress_line, fresh, beside, questions
+                )
             came(gathered(_origin(inputs), done, tuple(runs), tuple(notices)))
             if step.name == until:
                 break
@@ -108,6 +113,7 @@ def _run(
     progress_line: str,
     fresh: bool,
     beside: bool,
+    questions: dict[str, object] | None,
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
@@ -118,6 +124,8 @@ def _run(
 
     try:
         posed = step.pose(inputs, Earlier(done))
+        if questions is not None:
+            questions[step.name] = posed.question
         key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         rest = posed.rest

@@ -78,8 +78,9 @@ Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a modul
 class Rest(ABC):
     """A part of a step's findings that no other step reads, worked out beside those that follow."""
 
-    begin: Callable[..., None]
-    """For the step itself: begins the work, a function and what it is given, before its own findings are whole."""
+    begin: Callable[..., None] = staticmethod(lambda *_: None)
+    """For the step itself: begins the work, a function and what it is given, before its own findings are whole. Given
+    by whoever runs the step; where nobody waits for the rest nothing begins."""
 
     @abstractmethod
     def wanting(self, found: object) -> bool:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
 from topwire.choice.what_if import Changed, changed, years_key
@@ -50,16 +51,18 @@ def compare(
     CannotPlan
         When the choice cannot be made one way or the other.
     """
-    ours = plan_orchard(inputs, progress=progress, until="choice")
+    questions: dict[str, object] = {}
+    ours = plan_orchard(inputs, progress=progress, until="choice", questions=questions)
+    asked = questions.get("choice")
     if ours.choice is None:
         raise CannotPlan(ours.notices)
     read = read_inputs(inputs.folder, settings) if settings else inputs
     other = read.with_plan(_changed(read, with_=with_, without=without, trees=trees))
     theirs = plan_orchard(other, progress=progress, until="ground")
-    if ours.place is None or ours.ground is None or theirs.place is None or theirs.ground is None:
+    if theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
     try:
-        asked = question(inputs.plan, inputs.catalogue, ours.place, places_of(ours.ground))
+        assert isinstance(asked, ChoiceQuestion)
         changed_to = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
         if trees is not None:
             limits = changed_to.limits
