@@ -42,7 +42,7 @@ def asked(
     return nearest_known(years, limits, useful, found.trees, out, bound)
 
 
-@pytest.mark.parametrize("seed", (41, 43, 44))
+@pytest.mark.parametrize("seed", [41, 43, 44])
 def test_no_planting_is_better_than_the_gap_says(seed: int) -> None:
     """Beside the whole programme of all years solved at once (scipy's and HiGHS's branch and bound)."""
     supply, limits, useful, found = drawn(seed)

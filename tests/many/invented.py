@@ -18,13 +18,13 @@ PLAN = (
 YEARS = 5
 
 
-def days() -> np.ndarray:
-    return np.arange(np.datetime64("2014-10-01"), np.datetime64(f"{2015 + YEARS}-01-01"))
+def days(years: int = YEARS) -> np.ndarray:
+    return np.arange(np.datetime64("2014-10-01"), np.datetime64(f"{2015 + years}-01-01"))
 
 
-def temperatures(number: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def temperatures(number: int, years: int = YEARS) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Lowest, highest [deg C] and rain [mm] of an invented place, each number another one."""
-    day = days()
+    day = days(years)
     random = np.random.default_rng([7, number])
     course = -np.cos(2 * np.pi * (np.arange(day.size) + 258) / 365.25)
     spells = np.repeat(random.normal(0, 2.5, day.size // 4 + 1), 4)[: day.size]
@@ -34,20 +34,20 @@ def temperatures(number: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return np.round(mean - span / 2, 1), np.round(mean + span / 2, 1), np.round(rain, 1)
 
 
-def write_station(path: Path, number: int, *, cell: bool = False) -> None:
-    low, high, wet = temperatures(number)
-    rows = zip(days(), low, high, wet, strict=True)
+def write_station(path: Path, number: int, *, cell: bool = False, years: int = YEARS) -> None:
+    low, high, wet = temperatures(number, years)
+    rows = zip(days(years), low, high, wet, strict=True)
     head = f"{CELL}\n" if cell else ""
     body = "".join(f"{day},{a!r},{b!r},{c!r}\n" for day, a, b, c in ((d, *map(float, r)) for d, *r in rows))
     path.write_text(f"{head}date,tmin_c,tmax_c,rain_mm\n{body}", encoding="utf-8")
 
 
-def write_places(folder: Path, count: int) -> Path:
+def write_places(folder: Path, count: int, *, years: int = YEARS) -> Path:
     """A table of places with a station file each, and the shared plan, in `folder`."""
     (folder / "stations").mkdir(parents=True, exist_ok=True)
     rows = ["id,latitude,longitude,elevation,weather,place.colder_than_station"]
     for number in range(count):
-        write_station(folder / f"stations/{number}.csv", number)
+        write_station(folder / f"stations/{number}.csv", number, years=years)
         colder = "1.5 K" if number % 2 else ""
         rows.append(
             f"Farm {number},{39 + number % 5},{-78 - number % 3},{200 + number} m,stations/{number}.csv,{colder}"

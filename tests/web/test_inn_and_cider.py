@@ -17,6 +17,9 @@ from topwire.engine.recall import recall
 from topwire.season.answer import week_of
 from topwire.season.kept import open_folder
 from topwire.season.records import seen_by
+from topwire.tell.reader import Reader
+from topwire.values.units import Kind, UnitSystem
+from topwire.web.phone.offers import crate_says, crates
 
 PLACE_NAMED = re.compile(r"(\d+)(?: to (\d+))?")
 
@@ -91,3 +94,13 @@ def test_few_trees_on_wide_ground_lead_on_to_what_is_drunk(tmp_path: Path) -> No
             desk.fill("/begin/guests", {"cider": "600", "cider_style": "still dry"}).url.path
             == "/begin/taste"
         )
+
+
+@pytest.mark.parametrize(
+    ("system", "one", "two"),
+    [(UnitSystem.US, "40\u00a0lb", "80\u00a0lb"), (UnitSystem.METRIC, "18\u00a0kg", "36\u00a0kg")],
+)
+def test_two_crates_are_twice_the_weight_told_of_one(system: UnitSystem, one: str, two: str) -> None:
+    reader = Reader(system)
+    assert crate_says(reader) == one
+    assert reader.text(2 * crates(reader).factor, Kind.MASS, 0) == two

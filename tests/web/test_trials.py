@@ -27,6 +27,15 @@ def compared() -> Compared:
     return Compared(choice, Changed(trees, choice.needs, 120.0, 40.0, 0.004))
 
 
+def test_a_trial_of_another_version_is_not_passed_over_in_silence(desk: Browser, yard: Path) -> None:
+    keep_trial(yard, "More pie", Otherwise(), compared())
+    (kept,) = (yard / ".topwire/trials").iterdir()
+    kept.write_bytes(kept.read_bytes().replace(b'"found"', b'"once_found"'))
+    said = unescape(desk.get("/trials").text)
+    assert "One trial was made by another version" in said
+    assert "Nothing on the shelf yet" not in said
+
+
 def test_a_trial_is_kept_shown_made_the_plan_and_taken_back(desk: Browser, yard: Path) -> None:
     before = (yard / "plan.yaml").read_text()
     change = Otherwise(("taste.most_trees=4",), ("GoldRush",), ("Liberty",), 11)

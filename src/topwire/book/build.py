@@ -1,7 +1,7 @@
 """Sets book, planting sheets and labels with Typst. Words travel as a data file, never as markup."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from importlib.resources import files
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -11,22 +11,23 @@ from topwire.book.garden import garden
 from topwire.book.guest_cards import guest_data
 from topwire.book.sheets import labels_data, sheets_data
 from topwire.book.week import week_data
-from topwire.engine.beside import Aside
 from topwire.engine.orchard import Orchard
 from topwire.guests.findings import GuestsFindings
 from topwire.season.findings import WeekFindings
-from topwire.show.chart_style import Chart, svgs
+from topwire.show.chart_style import Chart, Spec, svgs
+
+Draws = Callable[[list[Spec]], list[str]]
 
 TEMPLATES = ("style.typ", "book.typ", "sheets.typ", "labels.typ", "week.typ", "guests.typ")
 
 
-def book_pdf(orchard: Orchard, parts: tuple[str, ...] = (), *, beside: bool = False) -> bytes:
+def book_pdf(orchard: Orchard, parts: tuple[str, ...] = (), *, draw: Draws = svgs) -> bytes:
     """The book for reading, or the parts of these names, each in full.
 
-    With `beside` a process of its own draws the charts, so that other threads can work meanwhile.
+    draw : what draws the charts
     """
     book = garden(orchard) if orchard.is_garden and not parts else contents(orchard, parts)
-    return _set("book", book.data, all_drawn(book.drawings, beside=beside))
+    return _set("book", book.data, all_drawn(book.drawings, draw))
 
 
 def sheets_pdf(orchard: Orchard) -> bytes:
@@ -49,10 +50,10 @@ def guests_pdf(found: GuestsFindings, part: str, size: str | None) -> bytes:
     return _set("guests", guest_data(found, part, size), {})
 
 
-def all_drawn(drawings: Mapping[str, str | Chart], *, beside: bool = False) -> dict[str, str]:
+def all_drawn(drawings: Mapping[str, str | Chart], draw: Draws = svgs) -> dict[str, str]:
     """SVG by file name."""
     charts = {file: drawing for file, drawing in drawings.items() if isinstance(drawing, Chart)}
-    made = Aside(svgs, [chart.spec for chart in charts.values()], begin=beside and bool(charts)).result()
+    made = draw([chart.spec for chart in charts.values()]) if charts else []
     ready = {file: drawing for file, drawing in drawings.items() if isinstance(drawing, str)}
     return ready | dict(zip(charts, made, strict=True))
 

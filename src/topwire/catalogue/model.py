@@ -71,10 +71,11 @@ class Cultivar:
     notes: str | None
     evidence: str | None
 
-    @property
+    @cached_property
     def kitchen_uses(self) -> frozenset[Use]:
         """Uses the kitchen may put it to; “keeping” is storage_weeks, not a use."""
-        return frozenset(Use(use) for use in self.uses if use in set(Use))
+        known = set(Use)
+        return frozenset(Use(use) for use in self.uses if use in known)
 
     @property
     def alleles(self) -> tuple[int, ...]:

@@ -25,10 +25,12 @@ class Programme:
     years: tuple[Year, ...]
 
 
-def build(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Programme:
-    """The whole programme; `useful` (donors, parents) are dependable pollen donors."""
+def build(
+    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, parts: bool = False
+) -> Programme:
+    """The whole programme; `useful` (donors, parents) are dependable pollen donors, `parts` allows parts of trees."""
     model = Model()
-    planting = add_planting(model, supply, limits, useful)
+    planting = add_planting(model, supply, limits, useful, parts=parts)
     years = add_years(model, supply, needs, limits, trees=planting.trees)
     return Programme(model, planting, years)
 

@@ -108,14 +108,17 @@ class FirstStage:
     planted: Index
 
 
-def add_planting(model: Model, supply: Supply, limits: Limits, useful: Donors) -> FirstStage:
+def add_planting(
+    model: Model, supply: Supply, limits: Limits, useful: Donors, *, parts: bool = False
+) -> FirstStage:
     """Trees of each cultivar under all conditions of the plan.
 
     Parameters
     ----------
     useful : (donors, parents) dependable pollen donors
+    parts : trees may be parts of trees where decisions are whole
     """
-    planting = plant(model, supply, limits)
+    planting = plant(model, supply, limits, parts=parts)
     within_the_ground(model, planting, limits)
     number_of_cultivars(model, planting, limits)
     none_or_enough(model, supply, planting, limits)
@@ -147,10 +150,10 @@ def loss_is_limited(model: Model, planting: FirstStage, limits: Limits) -> None:
         model.put(at, planting.planted, row.of_planted)
 
 
-def plant(model: Model, supply: Supply, limits: Limits) -> FirstStage:
+def plant(model: Model, supply: Supply, limits: Limits, *, parts: bool = False) -> FirstStage:
     """Trees of each cultivar, and whether it is planted at all. Standing trees are there already."""
     trees = model.add_columns(
-        TREE_COST * limits.tree_cost, low=limits.there(supply), high=limits.most(supply), whole=True
+        TREE_COST * limits.tree_cost, low=limits.there(supply), high=limits.most(supply), whole=not parts
     )
     planted = model.add_columns(
         np.zeros(trees.size), low=limits.stays(supply).astype(float), high=1.0, whole=True

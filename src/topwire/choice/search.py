@@ -32,6 +32,10 @@ from topwire.choice.years import GAP, TINY, Infeasible, Years
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
 FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
+# The same where the planting is wanted and not how surely it is the best; and there is an end too where the best point
+# has come down by less than this share of the gap in so many rounds: what goes on is the proof alone.
+ROUGH_FRACTIONS = 0.8
+STALLED, STALLED_ROUNDS = 0.2, 5
 DECISIONS = 0.4  # share of the gap at which the master in whole decisions is left
 OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
 STRIDE = 4  # in the opening, every so many rounds, they are asked at the master's answer itself
@@ -105,6 +109,7 @@ def find_among(
     outside: Index | None = None,
     near: Array | None = None,
     rounds: int = WHOLE_ROUNDS,
+    rough: bool = False,
 ) -> Found:
     """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
 
@@ -114,6 +119,7 @@ def find_among(
     near : (cultivars,) trees that the plan allows, with cuts learnt of all years: the search begins there, not with few
         years
     rounds : of whole decisions, at the most; fewer where the planting is wanted and not how surely it is the best
+    rough : so it is: the problem in fractions is left earlier, and of years that are known well every step is long
     """
     supply = years.supply
     small = limits.places <= SMALL
@@ -133,7 +139,11 @@ def find_among(
         if stage is None:
             raise Infeasible
         centre = (stage.trees, stage.planted)
-    _, _, root = in_fractions(master, years, limits, centre, FRACTIONS * max(gap, GAP / 2))
+    gap_of_parts = (ROUGH_FRACTIONS if rough else FRACTIONS) * max(gap, GAP / 2)
+    stalled = STALLED * gap if rough and not small else None
+    _, _, root = in_fractions(
+        master, years, limits, centre, gap_of_parts, cautious=not (rough and known), stalled=stalled
+    )
     master.forget_slack(root, PURGE * abs(root.cost))
     return _in_whole(
         master, years, limits, useful, root, gap, whole_trees=small, outside=outside, rounds=rounds
@@ -167,6 +177,8 @@ def in_fractions(
     gap: float,
     *,
     opening: bool = False,
+    cautious: bool = True,
+    stalled: float | None = None,
 ) -> tuple[float, Point, MasterAnswer]:
     """In-out rounds until the best point is within the gap of the master's bound: its cost, that point, the bound's.
 
@@ -174,26 +186,33 @@ def in_fractions(
     ----------
     centre : trees and share planted that the plan allows, to begin at
     opening : few years, of which nothing is known yet: longer steps
+    cautious : the first steps are short
+    stalled : share of its cost by which the best point has to come down in STALLED_ROUNDS; None = it need not
     """
     which = master.years
     costs, cuts = years.ask(*centre, which)
     master.add(cuts)
     best = cost_of(costs, limits, centre[0])
+    before = [best]
     stage = master.solve()
     for turn in range(ROUNDS):
         if stage is None:
             raise Infeasible
         if best - stage.cost <= gap * abs(best):
             break
+        then = before[-1 - STALLED_ROUNDS] if turn >= STALLED_ROUNDS else np.inf
+        if stalled is not None and then - best < stalled * abs(best):
+            break
         if opening:
             part = 1.0 if turn % STRIDE == STRIDE - 1 else OUTWARD
         else:
-            part = CAUTIOUS if turn < CAUTIOUS_ROUNDS else OUTWARD
+            part = CAUTIOUS if cautious and turn < CAUTIOUS_ROUNDS else OUTWARD
         point = between(centre, (stage.trees, stage.planted), part)
         costs, cuts = years.ask(*point, which)
         cost = cost_of(costs, limits, point[0])
         if cost < best:
             best, centre = cost, point
+        before.append(best)
         master.add(cuts)
         stage = master.solve()
     assert stage is not None

@@ -386,14 +386,14 @@ def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: In
     return np.arange(before, model.height)
 
 
-def lying(supply: Supply, year: int, fruit: Fruit) -> Array:
-    """Share of each column's fruit that lies in the cellar at the end of each week, (columns, 52).
+def lying(supply: Supply, year: int, fruit: Fruit, weeks: Index | None = None) -> Array:
+    """Share of each column's fruit that lies in the cellar at the end of each week, or of some, (columns, weeks).
 
     Fruit lies there from its picking to the week before it is served; what is processed as it is picked, and cider
     fruit, which sweats in bins outdoors, never does.
     """
     first, picking = supply.first[year][fruit.cultivar], supply.picking_weeks[year][fruit.cultivar]
-    weeks = np.arange(1, WEEKS + 1)
+    weeks = np.arange(1, WEEKS + 1) if weeks is None else weeks
     since = (weeks[None, :] - first[:, None]) % WEEKS
     served = np.where((fruit.week > 0) & ~fruit.outdoors, (fruit.week - first) % WEEKS, 0)
     return np.where(since < served[:, None], np.minimum(1.0, (since + 1) / picking[:, None]), 0.0)
@@ -405,14 +405,12 @@ def overfull_cellar(
     years: Sequence[Year],
     values: Array,
     seen: set[tuple[int, int]],
-    lies: Sequence[Array] | None = None,
 ) -> MoreRows | None:
     """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
     seen : (year, week) that have their row already; grows
-    lies : by year what `lying` says of all its fruit, where that is kept; any array that multiplies with `@`
     """
     if limits.cellar is None:
         return None
@@ -421,10 +419,7 @@ def overfull_cellar(
     shares: list[Array] = []
     for number, year in enumerate(years):
         amount = values[year.fruit.columns]
-        if lies is None:
-            stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
-        else:
-            stored = lies[number].T @ amount
+        stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
         over = [
             int(week)
             for week in np.flatnonzero(stored > limits.cellar + FULL)
@@ -432,13 +427,13 @@ def overfull_cellar(
         ]
         if not over:
             continue
-        share = lying(supply, number, year.fruit)
-        for week in over:
+        share = lying(supply, number, year.fruit, np.array(over) + 1)
+        for place, week in enumerate(over):
             seen.add((number, week))
-            inside = np.flatnonzero(share[:, week])
+            inside = np.flatnonzero(share[:, place])
             at.append(np.full(inside.size, len(at)))
             columns.append(year.fruit.columns[inside])
-            shares.append(share[inside, week])
+            shares.append(share[inside, place])
     if not at:
         return None
     return MoreRows(

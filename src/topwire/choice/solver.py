@@ -327,13 +327,6 @@ class Growing:
         return np.asarray(self._parts.cost - self._by_row.T @ row_price)
 
 
-def sparse(values: Array) -> Any:
-    """The same without its zeros; multiplies with `@` as the array does."""
-    from scipy.sparse import csr_matrix
-
-    return csr_matrix(values)
-
-
 def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:
     """Least cost of the model.
 

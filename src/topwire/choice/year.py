@@ -14,8 +14,8 @@ import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.service import WASTE_COST, Year, add_one_year, lying, overfull_cellar
-from topwire.choice.solver import Growing, Index, Model, Optimum, sparse
+from topwire.choice.service import WASTE_COST, Year, add_one_year, overfull_cellar
+from topwire.choice.solver import Growing, Index, Model, Optimum
 from topwire.choice.supply import TABLE_GRADE, Supply
 
 NO_LIMIT = 1e9  # [kg] of a column that only the crop bounds
@@ -38,7 +38,7 @@ class YearProgramme:
     """Serving in one weather year, for any trees.
 
     With the solver stand only cultivars of which there were trees: of 250 some fifty. What the others would be worth is
-    read from the prices of the kitchen's needs, for a planting of the usual size (`_Strangers`).
+    read from the prices of the kitchen's needs, for a planting of the usual size (`_worth_of_others`).
     """
 
     def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, at: int) -> None:
@@ -61,7 +61,6 @@ class YearProgramme:
         self._there = np.zeros(self._crop.size, dtype=bool)
         self._full: set[tuple[int, int]] = set()
         self._cellar_from = model.height  # its rows come behind all others
-        self._lies = [] if limits.cellar is None else [sparse(lying(self._supply, 0, fruit))]
 
     def short(self, trees: Array) -> tuple[float, float]:
         """Cost of the year with these trees, and what is short in it. [weighted kg]"""
@@ -133,9 +132,7 @@ class YearProgramme:
             found = self._growing.solve()
             if found.values is None or found.row_price is None or found.reduced_cost is None:
                 raise RuntimeError("serving has always a solution: leave all needs open")
-            rows = overfull_cellar(
-                self._supply, self._limits, [self._year], found.values, self._full, self._lies
-            )
+            rows = overfull_cellar(self._supply, self._limits, [self._year], found.values, self._full)
             if rows is None:
                 return found
             self._growing.add(rows)

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ from topwire.cli.weather import weather
 from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
+    from topwire.book.ahead import ChartsAhead
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import Inputs
     from topwire.engine.orchard import Orchard
@@ -155,6 +157,7 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
+    from topwire.book.ahead import ChartsAhead
     from topwire.cli.live import looked_on
     from topwire.engine.at_work import Busy, at_work
     from topwire.engine.delivery import NotWritten
@@ -183,16 +186,18 @@ def plan(
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
-        with at_work(folder):
+        with at_work(folder), closing(ChartsAhead()) as charts:
             with looked_on() as run:
 
                 def came(so_far: "Orchard") -> None:
                     remember_coming(folder, so_far)
                     run.came(so_far)
+                    if not as_json:
+                        charts.begin(so_far)
 
                 orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came)
             remember(folder, orchard)
-            _deliver(inputs, orchard, folder, as_json=as_json)
+            _deliver(inputs, orchard, folder, None if as_json else charts)
     except Faults as faults:
         raise Said(faults.notices) from None
     except CannotPlan as reasons:
@@ -205,8 +210,8 @@ def plan(
         raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
 
 
-def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: bool) -> None:
-    """What the plan came to: as JSON, or into out/ with the decisions it asks for."""
+def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> None:
+    """What the plan came to: as JSON where no charts are drawn, else into out/ with the decisions it asks for."""
     from topwire.engine.orchard import CannotPlan
     from topwire.values.notice import Severity
 
@@ -214,7 +219,7 @@ def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: boo
     if any(name in CORE for name in absent):
         grave = [notice for notice in orchard.notices if str(notice.severity) == Severity.FAULT]
         raise CannotPlan(tuple(grave or orchard.notices))
-    if as_json:
+    if charts is None:
         from topwire.engine.store import as_json as to_json
 
         click.echo(to_json(orchard))
@@ -222,7 +227,7 @@ def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, *, as_json: boo
         from topwire.cli.writing import write_out
 
         click.echo("writing out/", err=True)
-        delivery = write_out(orchard, folder)
+        delivery = write_out(orchard, folder, charts)
         heavy = (Severity.FAULT, Severity.WARNING)
         _tell(line for line in _in_words(inputs, orchard.all_notices()) if line.severity in heavy)
         for name in delivery.set_aside:

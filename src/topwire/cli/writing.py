@@ -4,17 +4,18 @@ from hashlib import sha256
 from pathlib import Path
 
 from topwire import __version__
+from topwire.book.ahead import ChartsAhead
 from topwire.engine.delivery import Delivery, changed_by_hand, deliver, read_manifest
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint
 from topwire.export.files import writers
 
 
-def write_out(orchard: Orchard, folder: Path) -> Delivery:
-    """Make out/ of this plan, whole or not at all. Raises NotWritten."""
+def write_out(orchard: Orchard, folder: Path, charts: ChartsAhead) -> Delivery:
+    """Make out/ of this plan, whole or not at all; `charts` as far as they are drawn. Raises NotWritten."""
     return deliver(
         folder,
-        writers(orchard),
+        writers(orchard, charts),
         version=__version__,
         plan=orchard.origin.plan_hash,
         key=fingerprint(orchard),

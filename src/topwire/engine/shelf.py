@@ -68,6 +68,11 @@ def trials(folder: Path) -> list[KeptTrial]:
     return found
 
 
+def of_another_version(folder: Path) -> int:
+    """Trials that lie on the shelf and cannot be read any more."""
+    return len(list(_by_age(folder))) - len(trials(folder))
+
+
 def drop_trial(folder: Path, name: str) -> None:
     (folder / FOLDER / _ROOM / _file(name)).unlink(missing_ok=True)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from topwire.engine.orchard import Orchard
 from topwire.engine.store import as_json
@@ -22,13 +23,16 @@ from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 from topwire.export.waypoints import gpx
 
+if TYPE_CHECKING:
+    from topwire.book.ahead import ChartsAhead
+
 Writer = Callable[[Orchard], bytes]
 
 
 def _book(orchard: Orchard) -> bytes:
     from topwire.book.build import book_pdf
 
-    return book_pdf(orchard, beside=True)
+    return book_pdf(orchard)
 
 
 def _sheets(orchard: Orchard) -> bytes:
@@ -97,9 +101,17 @@ FILES: Mapping[str, Writer] = {
 }
 
 
-def writers(orchard: Orchard) -> dict[str, Callable[[], bytes | None]]:
-    """What makes each file of out/; None comes of a file whose department is absent."""
-    return {name: _maker(make, orchard) for name, make in FILES.items()}
+def writers(orchard: Orchard, charts: "ChartsAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
+    """What makes each file of out/; None comes of a file whose department is absent.
+
+    charts : what has been drawn of the book's charts; None = nothing, and no process beside draws them
+    """
+    made = {name: _maker(make, orchard) for name, make in FILES.items()}
+    if charts is not None:
+        from topwire.book.build import book_pdf
+
+        made["book.pdf"] = lambda: book_pdf(orchard, draw=charts.svgs)
+    return made
 
 
 def _maker(make: Writer, orchard: Orchard) -> Callable[[], bytes | None]:

@@ -232,16 +232,17 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
     standing = np.ones(rows, dtype=bool)
     by_year, with_crop, tipped = [], [], 0
     for age in row.ages:
-        found = [
-            failure_gust(
-                _aged(row, age), row.grounds[kind.soaked], crop=kind.crop * age.crop, leaf=kind.leaf,
-                shelter=kind.shelter, unknown=replace(unknown, soil=ground[kind.soaked]), model=MODEL,
-                netted=_up(row, kind),
-            )
-            for kind in row.kinds
-        ]  # fmt: skip
-        first = np.stack([np.broadcast_to(one.first, (rows,)) for one in found])
-        tips = np.stack([np.broadcast_to(one.tips <= one.snaps, (rows,)) for one in found])
+        first, tips = np.empty((len(row.kinds), rows)), np.empty((len(row.kinds), rows), dtype=bool)
+        for soaked in (False, True):
+            alike = [number for number, kind in enumerate(row.kinds) if kind.soaked == soaked]
+            crop, leaf, shelter, netted = np.array(
+                [(k.crop * age.crop, k.leaf, k.shelter, _up(row, k)) for k in row.kinds if k.soaked == soaked]
+            ).T.reshape(4, -1, 1)
+            found = failure_gust(
+                _aged(row, age), row.grounds[soaked], crop=crop, leaf=leaf, shelter=shelter,
+                unknown=replace(unknown, soil=ground[soaked]), model=MODEL, netted=netted,
+            )  # fmt: skip
+            first[alike], tips[alike] = found.first, found.tips <= found.snaps
         for _ in range(age.years):
             number = chance.poisson(np.exp(_DRAWN_FROM) * shares.sum(), rows)
             which = np.repeat(np.arange(rows), number)
@@ -249,7 +250,9 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             free = low + row.climate.scale * chance.exponential(size=which.size)
             felt = free * row.place * np.exp(-GUST_SCATTER * normal(which.size))
             over = felt * np.sqrt(BROADSIDE) > first[kind, which]
-            felled, at = np.unique(which[over], return_index=True)
+            struck = which[over]  # in order
+            at = np.flatnonzero(np.diff(struck, prepend=-1))
+            felled = struck[at]
             fell = np.zeros(rows, dtype=bool)
             fell[felled] = True
             fell &= standing

@@ -52,8 +52,9 @@ class GroundPush:
         knee = np.minimum(z, self._turn)
         squared = knee**2
         force = self.start * knee + self.growth * squared / 2 + self.most * (z - knee)
-        steady = np.where(z > knee, self.most * (z**2 - squared) / 2, 0.0)
-        return np.asarray(force), np.asarray(self.start * squared / 2 + self.growth * knee**3 / 3 + steady)
+        # nothing is added above the turn, where knee is z
+        moment = self.start * squared / 2 + self.growth * knee**3 / 3 + self.most * (z**2 - squared) / 2
+        return np.asarray(force), np.asarray(moment)
 
     def at(self, depth: npt.ArrayLike) -> Floats:
         """Pressure at `depth` [N/m]."""

@@ -9,7 +9,7 @@ from starlette.routing import Route
 
 from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.plan_text import ChangedMeanwhile, faults_of, hash_of_text, last_change, save_plan
-from topwire.engine.shelf import KeptTrial, Otherwise, as_plan, drop_trial, trials
+from topwire.engine.shelf import KeptTrial, Otherwise, as_plan, drop_trial, of_another_version, trials
 from topwire.plan.form import every_setting, part_of, sections
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.show.what_if_sheets import sheets
@@ -128,7 +128,7 @@ class TrialPages:
             request, "trials.html", status, here="trials", shelf=found, said=said, faults=faults,
             numbers=range(SETTINGS), settings=self._settings(text), needs=asked(text),
             names=place.cultivars if place else (),
-            undo=last_change(self._face.desk.folder),
+            undo=last_change(self._face.desk.folder), lost=of_another_version(self._face.desk.folder),
             ready=planned is not None and planned.orchard.choice is not None,
         )  # fmt: skip
 
