@@ -160,6 +160,7 @@ def plan(
     from topwire.book.ahead import ChartsAhead
     from topwire.cli.live import looked_on
     from topwire.engine.at_work import Busy, at_work
+    from topwire.engine.collecting import seldom_collected
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
@@ -186,7 +187,7 @@ def plan(
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
-        with at_work(folder), closing(ChartsAhead()) as charts:
+        with at_work(folder), closing(ChartsAhead()) as charts, seldom_collected():
             with looked_on() as run:
 
                 def came(so_far: "Orchard") -> None:

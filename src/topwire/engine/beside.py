@@ -13,6 +13,8 @@ from collections.abc import Callable
 from threading import Thread
 from typing import Any, Generic, TypeVar
 
+from topwire.engine.collecting import seldom_collected
+
 T = TypeVar("T")
 
 
@@ -65,7 +67,9 @@ def _main() -> None:
     answer = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     work, given = pickle.loads(sys.stdin.buffer.read())
-    pickle.dump(work(*given), answer)
+    with seldom_collected():
+        found = work(*given)
+    pickle.dump(found, answer)
     answer.close()
 
 
