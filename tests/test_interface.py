@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from engine import small
+from engine.shared import planned_yard
 
 import topwire
 
@@ -17,7 +18,8 @@ DOCS = Path(__file__).parents[1] / "docs" / "python.md"
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return small.make(tmp_path_factory.mktemp("interface") / "my-orchard")
+    planned = planned_yard(tmp_path_factory)
+    return planned.rename(planned.with_name("my-orchard"))  # as the documented example calls it
 
 
 def test_what_is_public_is_documented() -> None:

@@ -34,12 +34,12 @@ class Chosen:
     years: Years
 
     @property
-    def standing(self) -> "Standing":
-        return Standing(self.found.trees, nearby(self.found))
+    def standing(self) -> "StandingChoice":
+        return StandingChoice(self.found.trees, nearby(self.found))
 
 
 @dataclass(frozen=True)
-class Standing:
+class StandingChoice:
     """A plan as it is weighed: its trees, (cultivars,), and the cultivars that are looked at beside it."""
 
     trees: Index
@@ -73,11 +73,11 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     return Chosen(asked, found, years)
 
 
-def standing_of(asked: ChoiceQuestion, choice: Choice) -> Standing:
+def standing_of(asked: ChoiceQuestion, choice: Choice) -> StandingChoice:
     """The same of a choice that was kept."""
     place = {row.name: at for at, row in enumerate(asked.supply.cultivars)}
     trees = np.zeros(len(place), dtype=np.int64)
     for line in choice.chosen:
         trees[place[line.name]] = line.trees
     newcomers = [place[miss.name] for miss in choice.near_misses if miss.cost_to_include is not None]
-    return Standing(trees, np.union1d(np.flatnonzero(trees), newcomers[:NEWCOMERS]).astype(np.int64))
+    return StandingChoice(trees, np.union1d(np.flatnonzero(trees), newcomers[:NEWCOMERS]).astype(np.int64))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from topwire.choice import reasons
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.choosing import Standing
+from topwire.choice.choosing import StandingChoice
 from topwire.choice.findings import Alternative, Choice, Merit, Proof, Reason
 from topwire.choice.losses import losses_after, of_all
 from topwire.choice.master import Cuts
@@ -21,7 +21,7 @@ LITTLE = 1.0  # [weighted kg a year] loss below which a cultivar with nothing el
 
 
 @dataclass(frozen=True)
-class Weighed:
+class WeighedChoice:
     """What the findings of a choice are still without while the next steps run.
 
     Attributes
@@ -37,7 +37,7 @@ class Weighed:
     proof: Proof
 
 
-def weigh(asked: ChoiceQuestion, standing: Standing, cuts: Cuts) -> Weighed:
+def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> WeighedChoice:
     """Of a plan that stands.
 
     Parameters
@@ -58,7 +58,7 @@ def weigh(asked: ChoiceQuestion, standing: Standing, cuts: Cuts) -> Weighed:
     worth = reasons.worth_of_more(near, trees, cellar_per_area=per_area)
     picking, more_hands = picking_weeks(near, supply, trees)
     names = [row.name for row in supply.cultivars]
-    return Weighed(
+    return WeighedChoice(
         {names[at]: loss for at, loss in losses.items()},
         {names[at]: loss for at, loss in after.items()},
         reasons.alternatives(near, trees, losses),
@@ -68,7 +68,7 @@ def weigh(asked: ChoiceQuestion, standing: Standing, cuts: Cuts) -> Weighed:
     )
 
 
-def with_weighed(choice: Choice, weighed: Weighed) -> Choice:
+def with_weighed(choice: Choice, weighed: WeighedChoice) -> Choice:
     """The findings with it."""
     chosen = []
     for line in choice.chosen:

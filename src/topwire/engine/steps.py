@@ -208,10 +208,10 @@ class _WeighingOfChoice(Rest):
         return weigh, (self.asked, standing_of(self.asked, found), cuts)
 
     def whole(self, found: object, rest: object) -> object:
-        from topwire.choice.weighing import Weighed, with_weighed
+        from topwire.choice.weighing import WeighedChoice, with_weighed
 
         assert isinstance(found, Choice)
-        assert isinstance(rest, Weighed)
+        assert isinstance(rest, WeighedChoice)
         return with_weighed(found, rest)
 
 

@@ -3,7 +3,7 @@
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Choice, DiseaseLine
 from topwire.show.sheet import Column, LinkKind, Sheet, cultivar, setting, sheet_of, table
-from topwire.tell.disease import EXTENSION, WATCH, rated, said
+from topwire.tell.disease import ASK, WATCH, rated, said
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
 from topwire.values.quantities import Plain
@@ -99,7 +99,7 @@ def disputed(choice: Choice) -> Sheet:
 
 
 def watch(reader: Reader) -> Sheet:
-    """What to look for and when, whom to ask."""
+    """What to look for, when, and whom to ask."""
     return Sheet(
         "choice.watch",
         "Disease: what to look for, and when",
@@ -108,11 +108,10 @@ def watch(reader: Reader) -> Sheet:
             Column("signs", "look for", width=1.8),
             Column("when", "when", width=1.6),
             Column("by_hand", "what hands can do", width=2),
-            Column("ask", "ask", width=1.2),
         ),
         tuple(
-            (str(disease), one.signs, one.when, in_system(one.by_hand, reader), EXTENSION)
+            (str(disease), one.signs, one.when, in_system(one.by_hand, reader))
             for disease, one in WATCH.items()
         ),
-        "Common practice. Which products may be used, and when, your extension service and the label say.",
+        f"Common practice. {ASK}",
     )

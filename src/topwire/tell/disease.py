@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from topwire.choice.disease import SCALE, Disease, Rating
 
-EXTENSION = "the extension service: when it threatens here, and what may be used"
+ASK = "Ask the extension service when each threatens here, and what may be used; it and the label decide."
 
 
 @dataclass(frozen=True)

@@ -38,7 +38,8 @@ WORDS: Mapping[str, Speech] = {
         "water balance."
     ),
     "water.years_left_out": Words(
-        "{years:weather year is|weather years are} too broken for a water balance and left out."
+        "{years:weather year is|weather years are} too broken for a water balance and left out; bloom and frost count "
+        "whole years by a rule of their own (the page Place)."
     ),
     "water.few_years": Words(
         "only {years:summer|summers} of weather: too few to say what a dry one asks for.",
