@@ -18,6 +18,7 @@ from topwire.choice.prime import table_age
 from topwire.choice.serving import Service, solve_serving, unavoidable
 from topwire.choice.sizes import sizes
 from topwire.choice.standing import standing_advice
+from topwire.choice.supply import Supply
 from topwire.choice.telling import choice_notices
 from topwire.values.calendar import WEEKS
 from topwire.values.progress import Progress, silent
@@ -98,8 +99,21 @@ def answer(chosen: Chosen, progress: Progress = silent) -> Choice:
         risk=limits.risk,
         wanted=wanted_in_all(needs),
         most_lost=limits.most_lost,
+        sound_share=sound_share(asked, supply, trees),
         notices=choice_notices(asked, trees, service, planted, harder, made, pinched),
     )
+
+
+def sound_share(asked: ChoiceQuestion, supply: Supply, trees: Index) -> float:
+    """Of what these trees bear after frost, the part that disease and heat leave fit for the kitchen."""
+    fit = np.array(
+        [
+            (1 - asked.disease[row.name].crop_lost) * (1 - asked.heat.get(row.name, 0.0))
+            for row in supply.cultivars
+        ]
+    )
+    borne = supply.ordinary * trees
+    return float(borne @ fit / borne.sum()) if borne.any() else 1.0
 
 
 def _disease(asked: ChoiceQuestion, trees: Index, at: int) -> DiseaseLine:

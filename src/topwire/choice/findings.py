@@ -374,6 +374,7 @@ class Choice:
     yield_per_tree : (chosen,) of a full-grown tree in an ordinary year
     shortfall : a year, mean over the weather years, what none could serve included
     batches : None where nothing new is planted
+    sound_share : of what the trees bear after frost, the part that disease and heat leave fit for the kitchen
     wanted : a year, all needs; most_lost : largest share of it that may be lost with one cultivar, as the plan says
     proof : None while it is still being worked out
     harder_springs : weather years weighed once more with harder frost
@@ -411,6 +412,7 @@ class Choice:
     risk: Risk = Risk.CAREFUL
     wanted: WeightedKilograms = 0.0
     most_lost: Share | None = None
+    sound_share: Share = 1.0
 
     @property
     def pressed(self) -> KilogramsArray:
@@ -432,15 +434,6 @@ class Choice:
     def served_kg(self) -> Kilograms:
         """What of it reaches the kitchen in the mean year."""
         return sum(float(need.served.sum(axis=1).mean()) for need in self.needs)
-
-    @property
-    def sound_share(self) -> Share:
-        """Of what full-grown trees bear the part that counts in the middle year: frost, disease and heat spoil the
-        rest."""
-        borne = sum(kg * line.trees for kg, line in zip(self.yield_per_tree, self.chosen, strict=True))
-        # summed in the order of memory it has when read back, so that a kept choice says the very same
-        harvest = np.ascontiguousarray(self.harvest).sum(axis=1)
-        return min(float(np.median(harvest)) / borne, 1.0) if borne > 0 else 1.0
 
     @property
     def worst_fifth(self) -> Share:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from topwire.choice.answer import need_line, uses_of
+from topwire.choice.answer import need_line, sound_share, uses_of
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.choice.serving import serve
@@ -45,4 +45,5 @@ def held(asked: ChoiceQuestion, choice: Choice) -> Choice:
         stored=service.stored,
         yield_per_tree=bears,
         shortfall=float(service.short.mean()),
+        sound_share=sound_share(asked, supply, trees),
     )

@@ -100,7 +100,7 @@ class LedgerQuestion:
     autumns : planting autumns where the plan asks for several; empty else
     bears : come to the trees
     sizes : service by number of trees, as the choice found it; own_size : the plan's own ground
-    sound : share of a crop that frost, disease and heat leave fit for the kitchen
+    sound : of what the trees bear after frost, the part that disease and heat leave fit for the kitchen
     begin : ISO date from which work can be done; empty: early enough for all of it
     """
 

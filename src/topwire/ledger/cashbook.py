@@ -75,7 +75,7 @@ class Cashbook:
     served : whole fruit the kitchen takes for each use in a full-grown year [kg]
     litres : that a kilogram of juice or cider fruit ends as [L/kg]
     hours : paid at the wage by year, shape (years,) [h]; the first year's belong to the establishment
-    sound : share of a crop that is worth anything
+    sound : share of a crop, which frost has thinned already, that is worth anything
     """
 
     trees: int
