@@ -26,8 +26,8 @@ Floats = npt.NDArray[np.float64]
 
 SPLITS = (1, 2)  # years in a block that goes to one half: two ways to halve them
 ROUNDS = 1  # of whole decisions among all cultivars for our plan of a half
-# Plans are served one way after the other: those of one way are much alike, so that a year is soon solved on from one to
-# the next. The order is that of the fewest steps, as measured on the larger example.
+# Plans are served one way after the other: those of one way are much alike, so that a year is soon solved on from one
+# to the next. The order is that of the fewest steps, as measured on the larger example.
 SERVED = (
     Rivalry.OURS, Rivalry.FORESIGHT, Rivalry.OTHER_RISK, Rivalry.POPULAR, Rivalry.GREEDY, Rivalry.MEAN_YEAR,
 )  # fmt: skip
