@@ -264,29 +264,25 @@ def test_a_trial_is_tried_adopted_and_taken_back_with_a_reload_on_the_way(
     assert (folder / "plan.yaml").read_text() == before
 
 
-@pytest.mark.parametrize("by", ["keyboard", "touch"])
-def test_a_plan_is_begun_from_nothing(chromium: Browser, tmp_path: Path, planned: Path, by: str) -> None:
-    """The real steps: to the run that shows the first step at work."""
+def test_a_plan_is_begun_from_nothing(chromium: Browser, tmp_path: Path, planned: Path) -> None:
+    """The real steps on a phone, back and forth, and a reload while it is at work.
+
+    `test_first_plan.py` goes the whole way by keyboard alone and by touch alone.
+    """
     folder = tmp_path / "new"
     folder.mkdir()
-    context = chromium.new_context(viewport=SIZES["phone"], has_touch=by == "touch")
+    context = chromium.new_context(viewport=SIZES["phone"], has_touch=True)
     with Served(folder) as served:
         page = context.new_page()
         page.goto(f"http://{served.host}/")
 
         def write(label: str, text: str) -> None:
-            field = page.get_by_label(label, exact=False).first
-            field.tap() if by == "touch" else field.focus()
+            page.get_by_label(label, exact=False).first.tap()
             page.keyboard.press("Control+A")
             page.keyboard.type(text)
 
         def press(name: str) -> None:
-            button = page.get_by_role("button", name=name, exact=True)
-            if by == "touch":
-                button.tap()
-            else:
-                button.focus()
-                page.keyboard.press("Enter")
+            page.get_by_role("button", name=name, exact=True).tap()
 
         for label, text in (
             ("orchard’s name", "Mine"),

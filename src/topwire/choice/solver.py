@@ -246,29 +246,23 @@ class Growing:
         parts = self._parts
         if rows.size:
             self._row[rows] = self._rows.size + np.arange(rows.size)
-            entries = self._by_row[rows][:, self._columns]
+            starts, index, values = _entries(self._by_row, rows, self._column)
             self._highs.addRows(
-                rows.size,
-                parts.row_low[rows],
-                parts.row_high[rows],
-                entries.nnz,
-                entries.indptr[:-1].astype(np.int32),
-                entries.indices.astype(np.int32),
-                entries.data,
+                rows.size, parts.row_low[rows], parts.row_high[rows], index.size, starts, index, values
             )
             self._rows = np.concatenate([self._rows, rows])
         if columns.size:
             self._column[columns] = self._columns.size + np.arange(columns.size)
-            entries = self._by_row[:, columns].tocsc()[self._rows]
+            starts, index, values = _entries(parts.matrix, columns, self._row)
             self._highs.addCols(
                 columns.size,
                 parts.cost[columns],
                 parts.low[columns],
                 parts.high[columns],
-                entries.nnz,
-                entries.indptr[:-1].astype(np.int32),
-                entries.indices.astype(np.int32),
-                entries.data,
+                index.size,
+                starts,
+                index,
+                values,
             )
             self._columns = np.concatenate([self._columns, columns])
 
@@ -284,6 +278,7 @@ class Growing:
             parts,
             row_low=np.concatenate([parts.row_low, low]),
             row_high=np.concatenate([parts.row_high, rows.high]),
+            matrix=vstack([parts.matrix, more], format="csc"),
         )
         first = self._row.size
         self._row = np.concatenate([self._row, np.full(count, -1, dtype=np.int64)])
@@ -325,6 +320,19 @@ class Growing:
     def beside(self, row_price: Array) -> Array:
         """Cost of every column of the whole less what its entries are worth at these prices of rows."""
         return np.asarray(self._parts.cost - self._by_row.T @ row_price)
+
+
+def _entries(matrix: Any, which: Index, place: Index) -> tuple[Any, Any, Array]:
+    """Some rows of a matrix that is held by rows, or columns of one held by columns: where each starts, the place of
+    every entry, its value. Entries without a place (-1) are left out."""
+    begin, end = matrix.indptr[which].astype(np.int64), matrix.indptr[which + 1].astype(np.int64)
+    count = end - begin
+    at = np.repeat(end - np.cumsum(count), count) + np.arange(count.sum())
+    index = place[matrix.indices[at]]
+    there = index >= 0
+    of = np.repeat(np.arange(which.size), count)[there]
+    starts = np.searchsorted(of, np.arange(which.size))
+    return starts.astype(np.int32), index[there].astype(np.int32), matrix.data[at][there]
 
 
 def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | None = None) -> Optimum:
