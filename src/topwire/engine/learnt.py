@@ -13,12 +13,14 @@ from topwire.files.safely import write_safely
 NAME = "choice-learnt.npz"
 
 
-def keep_learnt(folder: Path, key: str, cuts: Cuts) -> None:
-    """Under the key of the years. A folder that cannot be written is no fault: it will be learnt again."""
+def keep_learnt(folder: Path, key: str, cuts: Cuts, searched: int) -> None:
+    """Under the key of the years; the first `searched` cuts are the search's own. A folder that cannot be written is no
+    fault: it will be learnt again."""
     held = BytesIO()
     np.savez_compressed(
         held,
         key=np.array(key),
+        searched=np.array(searched),
         year=cuts.year,
         at_nothing=cuts.at_nothing,
         of_trees=cuts.of_trees,
@@ -30,12 +32,13 @@ def keep_learnt(folder: Path, key: str, cuts: Cuts) -> None:
         return
 
 
-def learnt(folder: Path, key: str) -> Cuts | None:
-    """None where nothing is kept under this key, or it is damaged."""
+def learnt(folder: Path, key: str, *, searched: bool = False) -> Cuts | None:
+    """None where nothing is kept under this key, or it is damaged. `searched`: of the search alone."""
     try:
         with np.load(folder / FOLDER / NAME, allow_pickle=False) as held:
             if str(held["key"]) != key:
                 return None
-            return Cuts(held["year"], held["at_nothing"], held["of_trees"], held["of_planted"])
+            cuts = Cuts(held["year"], held["at_nothing"], held["of_trees"], held["of_planted"])
+            return cuts.some(np.arange(int(held["searched"]))) if searched else cuts
     except (OSError, KeyError, ValueError, BadZipFile):
         return None

@@ -202,7 +202,7 @@ class _WeighingOfChoice(Rest):
         from topwire.engine.learnt import learnt
 
         assert isinstance(found, Choice)
-        cuts = learnt(self.folder, years_key(self.asked))
+        cuts = learnt(self.folder, years_key(self.asked), searched=True)
         if self.asked.limits.most_lost is not None or cuts is None:
             return None  # the conditions that hold the loss were not kept
         return weigh, (self.asked, standing_of(self.asked, found), cuts)
@@ -239,7 +239,8 @@ class _ChoiceStep(Department):
             weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
             choice = answer(chosen, progress)
             assert chosen.years.cuts is not None
-            keep_learnt(inputs.folder, years_key(asked), chosen.years.cuts)
+            searched = chosen.found.cuts.year.size
+            keep_learnt(inputs.folder, years_key(asked), chosen.years.cuts, searched)
             return choice
 
         return Posed(asked, self.findings, answered, weighing)
