@@ -186,7 +186,7 @@ def for_the_mean_year(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limit
 
     Whole decisions are sought among the cultivars of its best plan in fractions: on the larger example within 0.2 % of
     those among all, in a third of the time. Where these do not do, among all. Of many trees the numbers are parts of
-    trees, rounded when they are found: another third of the time, and never more than a tree a cultivar apart.
+    trees, rounded when they are found: a fifth to a half of the time less, and never a tree of a cultivar apart.
 
     Raises
     ------
