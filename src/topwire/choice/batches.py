@@ -15,9 +15,10 @@ from topwire.choice.findings import Batch, Batches
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.service import add_years
-from topwire.choice.serving import Service, serve
+from topwire.choice.serving import Service
 from topwire.choice.solver import Index, Live, Model, solve
 from topwire.choice.supply import CandidateCultivar, Supply
+from topwire.choice.years import Years
 from topwire.values.traits import Grade, Right
 
 LEAVES = 8  # seven to full crop, and one more for late-bearing scions
@@ -100,7 +101,8 @@ def batches(
     once = np.zeros_like(planted)
     once[0] = new
     evenly = np.tile(new / takes, (takes, 1))
-    cost = [_cost(few, needs, some, cropping(one, standing, share)) for one in (planted, once, evenly)]
+    years = Years(few, needs, some)
+    cost = [_cost(years, cropping(one, standing, share)) for one in (planted, once, evenly)]
     names = [row.name for row in few.cultivars]
     by_now = np.cumsum(planted, axis=0) + standing > 0
     among = useful[np.ix_(bearers, bearers)]
@@ -188,13 +190,7 @@ def _whole(wanted: Array, new: Array, fewest: Array, counted: npt.NDArray[np.boo
     raise RuntimeError("single trees always fit: the rooms of all autumns hold them")
 
 
-def _cost(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, worth: Array) -> float:
+def _cost(years: Years, worth: Array) -> float:
     """Weighted kilograms short over all young years, mean over the sample of weather years."""
-    total = 0.0
-    for numbers in worth:
-        if numbers.any():
-            _, served = serve(supply, needs, limits, numbers)
-            total += float(served.short.mean())
-        else:
-            total += sum(need.weight * need.total for need in needs)
-    return total
+    every = np.arange(years.supply.years.size)
+    return sum(float(years.short(numbers, every)[1].mean()) for numbers in worth)

@@ -34,7 +34,10 @@ def blends_made(supply: Supply, needs: Sequence[WeeklyNeed], service: Service) -
         own = by_year[number]
         at = _middle(pressed if needs[number].pressed else own)
         at = at if own[at] > LITTLE else _middle(own)
-        found.append(_made(supply, needs[number], number, service.mixed[number], own, at))
+        some = np.flatnonzero(service.mixed[number].any(axis=(0, 2)))
+        found.append(
+            _made(supply.chosen(some), needs[number], number, service.mixed[number][:, some], own, at)
+        )
     return tuple(found)
 
 

@@ -30,7 +30,7 @@ SHARES = (
     2.2,
 )  # of the plan's trees; each begins with what the last one taught
 ENOUGH = 0.99  # share served at which larger ones are not looked at
-ROUNDS = {0.8: 5, 0.6: 4}  # in which the years are asked; of other sizes FEW
+ROUNDS = {0.8: 4, 0.6: 3, 0.4: 2, 0.2: 1}  # in which the years are asked; of larger sizes FEW
 FEW = 2
 NEAR = 0.02  # of the cost: numbers so near to the best will do
 ROUGH = 1e-3  # gap of the numbers of a handful of trees
