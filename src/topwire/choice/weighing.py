@@ -1,4 +1,4 @@
-"""What each chosen cultivar is worth, what comes near the plan, and how sure it all is: nothing else waits for these.
+"""What each chosen cultivar is worth and what comes near the plan: nothing else waits for these.
 
 They are worked out from the plan itself and from what the search learnt of the years, and so can be had beside the
 steps that follow, or later.
@@ -14,7 +14,6 @@ from topwire.choice.findings import Alternative, Choice, Merit, Proof, Reason
 from topwire.choice.losses import losses_after, of_all
 from topwire.choice.master import Cuts
 from topwire.choice.peak import picking_weeks
-from topwire.choice.proof import prove
 from topwire.choice.scarce import PickingWeeks, WeightedKilograms, Worth
 
 LITTLE = 1.0  # [weighted kg a year] loss below which a cultivar with nothing else to its credit rounds the plan out
@@ -34,7 +33,6 @@ class WeighedChoice:
     alternatives: tuple[Alternative, ...]
     worth: tuple[Worth, ...]
     picking: PickingWeeks
-    proof: Proof
 
 
 def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> WeighedChoice:
@@ -64,11 +62,10 @@ def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> Weighe
         reasons.alternatives(near, trees, losses),
         worth if more_hands is None else (*worth, more_hands),
         picking,
-        prove(asked, cuts),
     )
 
 
-def with_weighed(choice: Choice, weighed: WeighedChoice) -> Choice:
+def with_weighed(choice: Choice, weighed: WeighedChoice, proof: Proof) -> Choice:
     """The findings with it."""
     chosen = []
     for line in choice.chosen:
@@ -88,5 +85,5 @@ def with_weighed(choice: Choice, weighed: WeighedChoice) -> Choice:
         alternatives=weighed.alternatives,
         worth=weighed.worth,
         picking=weighed.picking,
-        proof=weighed.proof,
+        proof=proof,
     )

@@ -77,7 +77,7 @@ def plan_orchard(
             notices += one.made_whole(inputs.folder, done, progress)
     except BaseException:
         for one in still:
-            one.work.stop()
+            one.stop()
         raise
     return gathered(_origin(inputs), done, tuple(runs), tuple(notices))
 
@@ -89,18 +89,24 @@ class _Still:
     name: str
     key: str
     rest: Rest
-    work: Aside[object]
+    works: tuple[Aside[object], ...]
 
     def made_whole(
         self, folder: Path, done: dict[str, object], progress: Progress
     ) -> tuple[Notice | FileNotice, ...]:
         """Wait for it, and keep the findings with it. Returns why it could not be had; they stand without it then."""
         try:
-            done[self.name] = self.rest.whole(done[self.name], self.work.result())
+            rests = [work.result() for work in self.works]
+            done[self.name] = self.rest.whole(done[self.name], rests)
         except Exception as error:
+            self.stop()
             return (_failure(self.name, folder, error),)
         keep(folder, self.name, self.key, done[self.name])
         return ()
+
+    def stop(self) -> None:
+        for work in self.works:
+            work.stop()
 
 
 def _run(
@@ -130,10 +136,11 @@ def _run(
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         rest = posed.rest
         if found is not None and rest is not None and rest.wanting(found):  # broken off on the way
-            if (work := rest.work(found)) is None:
+            if (works := rest.work(found)) is None:
                 found = None
             else:
-                begin(work[0], *work[1])
+                for work, given in works:
+                    begin(work, *given)
         kept = found is not None
         if found is None:
             progress(progress_line)
@@ -142,7 +149,8 @@ def _run(
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and begun:
-            still.append(_Still(step.name, key, rest, begun.pop()))
+            still.append(_Still(step.name, key, rest, tuple(begun)))
+            begun.clear()
     except CannotAnswer as reasons:
         return reasons.notices
     except Faults as faults:

@@ -4,13 +4,13 @@ Imports stand inside the functions: a command that needs one department does not
 """
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Generic, TypeVar
 
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.findings import Choice
+from topwire.choice.findings import Choice, Proof
 from topwire.engine.inputs import Inputs
 from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
@@ -79,20 +79,20 @@ class Rest(ABC):
     """A part of a step's findings that no other step reads, worked out beside those that follow."""
 
     begin: Callable[..., None] = staticmethod(lambda *_: None)
-    """For the step itself: begins the work, a function and what it is given, before its own findings are whole. Given
-    by whoever runs the step; where nobody waits for the rest nothing begins."""
+    """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
+    whoever runs the step; where nobody waits for the rest nothing begins."""
 
     @abstractmethod
     def wanting(self, found: object) -> bool:
         """Whether the findings are still without it."""
 
     @abstractmethod
-    def work(self, found: object) -> Work | None:
+    def work(self, found: object) -> tuple[Work, ...] | None:
         """What works it out for findings that were kept without it; None where it hangs on more than was kept."""
 
     @abstractmethod
-    def whole(self, found: object, rest: object) -> object:
-        """The findings with it."""
+    def whole(self, found: object, rests: Sequence[object]) -> object:
+        """The findings with it; what the works found in the order they were begun."""
 
 
 class Department(ABC):
@@ -195,8 +195,9 @@ class _WeighingOfChoice(Rest):
     def wanting(self, found: object) -> bool:
         return isinstance(found, Choice) and found.proof is None
 
-    def work(self, found: object) -> Work | None:
+    def work(self, found: object) -> tuple[Work, ...] | None:
         from topwire.choice.choosing import standing_of
+        from topwire.choice.proof import prove
         from topwire.choice.weighing import weigh
         from topwire.choice.what_if import years_key
         from topwire.engine.learnt import learnt
@@ -205,14 +206,16 @@ class _WeighingOfChoice(Rest):
         cuts = learnt(self.folder, years_key(self.asked), searched=True)
         if self.asked.limits.most_lost is not None or cuts is None:
             return None  # the conditions that hold the loss were not kept
-        return weigh, (self.asked, standing_of(self.asked, found), cuts)
+        return (prove, (self.asked, cuts)), (weigh, (self.asked, standing_of(self.asked, found), cuts))
 
-    def whole(self, found: object, rest: object) -> object:
+    def whole(self, found: object, rests: Sequence[object]) -> object:
         from topwire.choice.weighing import WeighedChoice, with_weighed
 
+        proof, weighed = rests
         assert isinstance(found, Choice)
-        assert isinstance(rest, WeighedChoice)
-        return with_weighed(found, rest)
+        assert isinstance(proof, Proof)
+        assert isinstance(weighed, WeighedChoice)
+        return with_weighed(found, weighed, proof)
 
 
 @dataclass(frozen=True)
@@ -231,11 +234,13 @@ class _ChoiceStep(Department):
         def answered(progress: Progress) -> Choice:
             from topwire.choice.answer import answer
             from topwire.choice.choosing import choose
+            from topwire.choice.proof import prove
             from topwire.choice.weighing import weigh
             from topwire.choice.what_if import years_key
             from topwire.engine.learnt import keep_learnt
 
             chosen = choose(asked, progress)
+            weighing.begin(prove, chosen.asked, chosen.found.cuts)
             weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
             choice = answer(chosen, progress)
             assert chosen.years.cuts is not None
