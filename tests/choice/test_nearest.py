@@ -85,6 +85,15 @@ def test_a_cultivar_that_has_to_go_goes(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(40, 46))
+def test_a_cultivar_that_has_to_come_comes(seed: int) -> None:
+    supply, limits, useful, found = drawn(seed)
+    for new in np.flatnonzero(found.trees == 0)[:3]:
+        wanted = replace(limits, must_have=(supply.cultivars[new].name,), most_cultivars=8)
+        near = asked(supply, wanted, useful, found, bound=found.bound)
+        assert near.trees[new] >= limits.fewest_trees
+
+
+@pytest.mark.parametrize("seed", range(40, 46))
 def test_where_nothing_changes_nothing_moves(seed: int) -> None:
     supply, limits, useful, found = drawn(seed)
     near = asked(supply, limits, useful, found, bound=found.bound)

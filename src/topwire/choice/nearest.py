@@ -106,7 +106,8 @@ class _Seeking:
 
     def own_plan(self) -> Near | None:
         """The own plan as it is, where the change leaves it as good as any."""
-        if self.own[self.out].any() or not self.least.allows(self.own.astype(float)):
+        missing = self.limits.stays(self.years.supply) & (self.own == 0)
+        if self.own[self.out].any() or missing.any() or not self.least.allows(self.own.astype(float)):
             return None
         stage = self.least.solve()
         if stage is None or stage.cost > (1 + GAP + NEAR_GAP) * self.bound:

@@ -30,8 +30,15 @@ class Years:
 
     def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> None:
         self.supply, self.needs = supply, needs
-        self.programmes: tuple[YearProgramme, ...] = year_programmes(supply, needs, limits)
+        # Put together while whoever made them solves something else first.
+        builder = ThreadPoolExecutor(1)
+        self._built = builder.submit(year_programmes, supply, needs, limits)
+        builder.shutdown(wait=False)
         self.cuts: Cuts | None = None
+
+    @property
+    def programmes(self) -> tuple[YearProgramme, ...]:
+        return self._built.result()
 
     def short(self, trees: Array, years: Index) -> tuple[Array, Array]:
         """Costs of some years with these trees, and what is short in each. [weighted kg]"""
