@@ -45,13 +45,14 @@ def compatible_fraction(donor: Genotype, parent: Genotype) -> float:
 
     Alleles the parent does not carry, over all the donor's; 0 for triploid donors, and for a cultivar with itself.
     """
-    if donor.name == parent.name:
-        return 0.0
-    weight = donor_weight(donor)
-    if not donor.alleles or not parent.alleles:
-        return weight * UNKNOWN_MATCH
-    strange = [allele for allele in donor.alleles if allele not in parent.alleles]
-    return weight * len(strange) / len(donor.alleles)
+    return float(compatibility((donor, parent))[0, 1])
+
+
+def _strange(donor: tuple[int, ...], parent: tuple[int, ...]) -> tuple[float, float]:
+    """Alleles of the donor that the parent does not carry, and all of them."""
+    if not donor or not parent:
+        return UNKNOWN_MATCH, 1.0
+    return float(sum(allele not in parent for allele in donor)), float(len(donor))
 
 
 def donor_weight(donor: Genotype) -> float:
@@ -65,7 +66,13 @@ def donor_weight(donor: Genotype) -> float:
 
 def compatibility(cultivars: Sequence[Genotype]) -> Array:
     """Compatible fraction of every pair, shape (donors, parents)."""
-    return np.array([[compatible_fraction(donor, parent) for parent in cultivars] for donor in cultivars])
+    alleles = list(dict.fromkeys(row.alleles for row in cultivars))
+    pairs = np.array([[_strange(donor, parent) for parent in alleles] for donor in alleles])
+    of = np.array([alleles.index(row.alleles) for row in cultivars])
+    strange, all_of_them = np.moveaxis(pairs[of][:, of], 2, 0)
+    weight = np.array([donor_weight(row) for row in cultivars])
+    names = np.array([row.name for row in cultivars])
+    return np.where(names[:, None] == names[None, :], 0.0, weight[:, None] * strange / all_of_them)
 
 
 def bloom_overlap(first_bloom: Array, petal_fall: Array) -> Array:

@@ -50,6 +50,7 @@ def changed(
     own: Mapping[str, int],
     cuts: Cuts | None,
     bound: float = -np.inf,
+    key: str | None = None,
 ) -> Changed:
     """Numbers of trees for a changed question: no proof, no reasons.
 
@@ -59,6 +60,7 @@ def changed(
     own : trees of the plan's own choice by cultivar
     cuts : learnt for `asked`; None where there are none
     bound : of the plan's own choice; it holds under every change that only takes away
+    key : years' key of `asked`, where it is known
 
     Raises
     ------
@@ -68,7 +70,7 @@ def changed(
     names = [row.name for row in asked.supply.cultivars]
     still = {row.name for row in changed_to.supply.cultivars}
     out = np.zeros(0, dtype=np.int64)
-    known = cuts is not None and _years_stand(asked, changed_to)
+    known = cuts is not None and _years_stand(asked, key or years_key(asked), changed_to)
     if known:  # among the plan's own candidates, of which the cuts speak
         out = np.array([at for at, name in enumerate(names) if name not in still], dtype=np.int64)
         limits = replace(changed_to.limits, tree_cost=asked.limits.tree_cost)
@@ -111,7 +113,7 @@ def changed(
     return Changed(planted, lines, float(service.short.mean()), float(service.waste.mean()), gap)
 
 
-def _years_stand(asked: ChoiceQuestion, changed_to: ChoiceQuestion) -> bool:
+def _years_stand(asked: ChoiceQuestion, key: str, changed_to: ChoiceQuestion) -> bool:
     """Whether what was learnt of the plan's years speaks of the changed question too: the same kitchen and the same
     fruit, of the same candidates or fewer."""
     still = {row.name for row in changed_to.supply.cultivars}
@@ -120,9 +122,10 @@ def _years_stand(asked: ChoiceQuestion, changed_to: ChoiceQuestion) -> bool:
     )
     if keep.size < len(still):
         return False
-    fewer = replace(asked, supply=asked.supply.chosen(keep))
+    if keep.size < len(asked.supply.cultivars):
+        key = years_key(replace(asked, supply=asked.supply.chosen(keep)))
     donors = asked.useful[np.ix_(keep, keep)]
-    return years_key(fewer) == years_key(changed_to) and bool((donors == changed_to.useful).all())
+    return bool((donors == changed_to.useful).all()) and key == years_key(changed_to)
 
 
 def _only_tighter(own: Limits, changed_to: Limits) -> bool:

@@ -69,8 +69,9 @@ def compare(
             changed_to = replace(changed_to, limits=replace(limits, at_least=limits.places))
         progress("choosing again under the change")
         own = {line.name: line.trees for line in ours.choice.chosen}
-        cuts = learnt(inputs.folder, years_key(asked))
-        return Compared(ours.choice, changed(asked, changed_to, own, cuts, ours.choice.bound))
+        key = years_key(asked)
+        cuts = learnt(inputs.folder, key)
+        return Compared(ours.choice, changed(asked, changed_to, own, cuts, ours.choice.bound, key))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
 

@@ -7,6 +7,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
 from functools import cache
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -25,7 +26,8 @@ def key_of(value: Any) -> str:
     """
     parts: list[bytes] = []
     _into(parts, value)
-    return hashlib.sha256(b"".join(each for part in parts for each in (_LENGTH(len(part)), part))).hexdigest()
+    lengths = map(_LENGTH, map(len, parts))
+    return hashlib.sha256(b"".join(chain.from_iterable(zip(lengths, parts, strict=True)))).hexdigest()
 
 
 _LENGTH = struct.Struct(">Q").pack
