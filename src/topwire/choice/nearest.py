@@ -122,12 +122,15 @@ class _Seeking:
         self.least.restrict(outside=self.out)
         self.apart.restrict(outside=self.out)
         stage = self._cheapest()
-        near = None if stage is None else self._nearest(stage.cost)
-        if stage is None or near is None:
+        if stage is None:
             raise Infeasible
         self.bound = max(self.bound, stage.cost)
-        fewer = self.own.sum() > self.limits.places  # in proportion these are better than the nearest
-        point = self.points[0] if fewer else (near.trees, near.planted)
+        point = self.points[0]
+        if self.own.sum() <= self.limits.places:  # of fewer trees the own numbers in proportion are a better begin
+            near = self._nearest(stage.cost)
+            if near is None:
+                raise Infeasible
+            point = (near.trees, near.planted)
         best, centre = np.inf, point
         for _ in range(ASKED):
             cost = self._asked(*point)
