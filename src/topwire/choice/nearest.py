@@ -23,6 +23,9 @@ IN_PARTS = 0.6  # share of it at which parts of trees are good enough
 NEAR_GAP = 0.002  # by how much the nearest planting may cost more than the best, as far as the cuts know
 ASKED = 4  # times the years are asked about parts of trees
 FORWARD = 0.7  # part of the way from the best point to the master's answer at which they are
+# Share by which the own set may seem to cost more than another and is kept: the cuts know it best, and others turn out
+# dearer than they seem, most of all with fewer trees.
+SAME_SET, OF_FEWER = 0.02, 0.04
 DECISIONS = 0.25  # share of the gap to which a set is sought
 MOST_NODES = 60  # of that search
 NEARLY = 0.02  # of a year's cost, by which a cut may say less than another and still be heard
@@ -126,7 +129,9 @@ class _Seeking:
             raise Infeasible
         self.bound = max(self.bound, stage.cost)
         point = self.points[0]
-        if self.own.sum() <= self.limits.places:  # of fewer trees the own numbers in proportion are a better begin
+        if (
+            self.own.sum() <= self.limits.places
+        ):  # of fewer trees the own numbers in proportion are a better begin
             near = self._nearest(stage.cost)
             if near is None:
                 raise Infeasible
@@ -166,7 +171,9 @@ class _Seeking:
         everyone = np.arange(self.own.size)
         self.least.restrict(own, np.setdiff1d(everyone, own))
         stage = self._cheapest()
-        if stage is not None and stage.cost - self.bound <= GAP_TO_PLAY_WITH / 2 * abs(stage.cost):
+        own_cost = np.inf if stage is None else stage.cost
+        same = 1 + (OF_FEWER if self.own.sum() > self.limits.places else SAME_SET)
+        if own_cost <= same * self.bound:
             return own
         among = own
         for trees, planted in self.points:
@@ -177,7 +184,7 @@ class _Seeking:
             decide.restrict(outside=np.union1d(np.setdiff1d(everyone, some), self.out).astype(np.int64))
             whole = decide.solve_whole(DECISIONS * GAP_TO_PLAY_WITH, most_nodes=MOST_NODES)
             if whole is not None:
-                return np.flatnonzero(whole.planted > 0.5)
+                return own if own_cost <= same * whole.cost else np.flatnonzero(whole.planted > 0.5)
         raise Infeasible
 
     def _telling(self) -> Cuts:
