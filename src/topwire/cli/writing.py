@@ -5,20 +5,25 @@ from pathlib import Path
 
 from topwire import __version__
 from topwire.book.ahead import ChartsAhead
-from topwire.engine.delivery import Delivery, changed_by_hand, deliver, read_manifest
+from topwire.engine.delivery import Delivery, as_it_stands, changed_by_hand, deliver, read_manifest
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint
-from topwire.export.files import writers
 
 
 def write_out(orchard: Orchard, folder: Path, charts: ChartsAhead) -> Delivery:
     """Make out/ of this plan, whole or not at all; `charts` as far as they are drawn. Raises NotWritten."""
+    key = fingerprint(orchard)
+    stands = as_it_stands(folder, key)
+    if stands is not None:
+        return stands
+    from topwire.export.files import writers
+
     return deliver(
         folder,
         writers(orchard, charts),
         version=__version__,
         plan=orchard.origin.plan_hash,
-        key=fingerprint(orchard),
+        key=key,
     )
 
 

@@ -72,6 +72,14 @@ def changed_by_hand(out: Path, manifest: Manifest) -> tuple[str, ...]:
     return tuple(name for name, digest in manifest.files.items() if _digest(out / name) != digest)
 
 
+def as_it_stands(folder: Path, key: str) -> Delivery | None:
+    """The delivery that out/ is already: made of what this key says, and untouched; None where it has to be made."""
+    manifest = read_manifest(folder / "out")
+    if manifest is None or manifest.key != key or changed_by_hand(folder / "out", manifest):
+        return None
+    return Delivery(tuple(manifest.files), written=False)
+
+
 def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: str, key: str) -> Delivery:
     """Make out/ of the orchard in `folder`, unless what stands there is just that.
 
@@ -85,11 +93,12 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
     NotWritten
         When one file cannot be made or written; out/ is then as it was.
     """
+    stands = as_it_stands(folder, key)
+    if stands is not None:
+        return stands
     out = folder / "out"
     manifest = read_manifest(out)
     touched = changed_by_hand(out, manifest) if manifest else ()
-    if manifest and manifest.key == key and not touched:
-        return Delivery(tuple(manifest.files), written=False)
     building: Path | None = None
     try:
         (folder / FOLDER).mkdir(exist_ok=True)
