@@ -107,7 +107,6 @@ def find_among(
     gap: float = GAP,
     which: Index | None = None,
     outside: Index | None = None,
-    near: Array | None = None,
     rounds: int = WHOLE_ROUNDS,
     rough: bool = False,
 ) -> Found:
@@ -116,8 +115,6 @@ def find_among(
     Parameters
     ----------
     outside : cultivars left out
-    near : (cultivars,) trees that the plan allows, with cuts learnt of all years: the search begins there, not with few
-        years
     rounds : of whole decisions, at the most; fewer where the planting is wanted and not how surely it is the best
     rough : so it is: the problem in fractions is left earlier, and of years that are known well every step is long
     """
@@ -127,9 +124,7 @@ def find_among(
         gap = TINY
     which = np.arange(supply.years.size) if which is None else which
     known = years.cuts is not None and bool(np.isin(which, years.cuts.year).all())
-    centre = None if near is None else (near, (near > 0).astype(float))
-    if centre is None and not known:
-        centre = _opened(years, limits, useful, which, outside)
+    centre = None if known else _opened(years, limits, useful, which, outside)
     master = Master(supply, limits, useful, which, whole_trees=small)
     master.restrict(outside=outside)
     assert years.cuts is not None

@@ -145,7 +145,6 @@ def _only_tighter(own: Limits, changed_to: Limits) -> bool:
         and own.most_lost is None
         and (own.picking is None or changed_to.picking == own.picking)
         and set(changed_to.few) >= set(own.few)
-        and all(changed_to.wood.get(name, np.inf) <= most for name, most in own.wood.items())
         and bool((changed_to.tree_cost >= own.tree_cost).all())
     )
 
