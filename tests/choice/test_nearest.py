@@ -44,7 +44,7 @@ def asked(
 
 @pytest.mark.parametrize("seed", [41, 43, 44])
 def test_no_planting_is_better_than_the_gap_says(seed: int) -> None:
-    """Beside the whole programme of all years solved at once (scipy's and HiGHS's branch and bound)."""
+    """Beside the whole programme of all years, solved at once by branch and bound (HiGHS)."""
     supply, limits, useful, found = drawn(seed)
     for changed in (
         replace(limits, places=70, at_least=70),
