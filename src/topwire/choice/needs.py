@@ -88,6 +88,11 @@ class WeeklyNeed:
             or (self.pressed and press_week is not None)
         )
 
+    @property
+    def keeps_throughout(self) -> bool:
+        """Whether all that is made keeps until the last week of use."""
+        return all((week - self.weeks[0]) % WEEKS <= self.shelf_weeks for week in self.used)
+
     def off_the_shelf(self, made: Sequence[int] | None = None) -> tuple[int, ...]:
         """Weeks of use in which nothing made, in all its weeks or in those given, is both ready and still good."""
         begin = self.weeks[0]
@@ -97,6 +102,26 @@ class WeeklyNeed:
             for week in self.used
             if not any(0 <= (week - begin) % WEEKS - at <= self.shelf_weeks for at in ready)
         )
+
+    def used_by_week(self, made: Array) -> Array:
+        """(..., 52) [kg] used of a product with a period of use: as much as is wanted, until what is there is gone.
+
+        Parameters
+        ----------
+        made : (..., 52) [kg] by the week it was made in; the oldest is used first
+        """
+        order = (np.arange(WEEKS) + self.weeks[0] - 1) % WEEKS
+        wanted, ready = self.by_week()[order], np.cumsum(made[..., order], axis=-1)
+        used, gone = np.zeros_like(ready), np.zeros(ready.shape[:-1])  # gone: used, or past its life
+        life = int(self.shelf_weeks)
+        for at in range(WEEKS):
+            if at > life:
+                gone = np.maximum(gone, ready[..., at - life - 1])
+            used[..., at] = np.minimum(wanted[at], ready[..., at] - gone)
+            gone = gone + used[..., at]
+        by_week = np.empty_like(used)
+        by_week[..., order] = used
+        return by_week
 
     def by_week(self) -> Array:
         """(52,) [kg] wanted; a season's amount in equal parts over the weeks it is eaten, or else made."""

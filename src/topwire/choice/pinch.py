@@ -57,8 +57,9 @@ def pinches(asked: ChoiceQuestion, trees: Index, served: Served) -> tuple[Pinche
     short = np.zeros((len(needs), supply.years.size))
     prices = _prices(served)
     press = np.inf if asked.limits.press_week is None else asked.limits.press_week
+    used = served.service().served
     for at, year in enumerate(served.years):
-        for number, week, missing, value in _missing(year, served):
+        for number, week, missing, value in _missing(year, served, used[at]):
             short[number, at] += missing
             shares = _why(needs[number], served, year, prices, number, week, value, press)
             if shares is None:
@@ -115,12 +116,23 @@ def _prices(served: Served) -> Array:
     return np.maximum(table, 0.0)
 
 
-def _missing(year: Year, served: Served) -> Iterator[tuple[int, int, float, float]]:
-    """Need, week, kilograms missing, and what one of them costs."""
-    amounts = served.values[year.missing.columns]
-    for at in np.flatnonzero(amounts > MISSING):
-        value = float(served.price[year.wanted[at]])
-        yield int(year.missing.need[at]), int(year.missing.week[at]), float(amounts[at]), value
+def _missing(year: Year, served: Served, used: Array) -> Iterator[tuple[int, int, float, float]]:
+    """Need, week, kilograms missing, and what one of them costs.
+
+    Parameters
+    ----------
+    used : (needs, 52) [kg] that reaches the kitchen
+    """
+    amounts, price = served.values[year.missing.columns], served.price[year.wanted]
+    for number, need in enumerate(served.needs):
+        mine = np.flatnonzero((year.missing.need == number) & (amounts > MISSING))
+        if not need.used:
+            for at in mine:
+                yield number, int(year.missing.week[at]), float(amounts[at]), float(price[at])
+        elif mine.size:
+            short = need.by_week() - used[number]
+            for week in np.flatnonzero(short > MISSING):
+                yield number, int(week) + 1, float(short[week]), float(price[mine].max())
 
 
 def _why(

@@ -4,8 +4,8 @@ Least mean weighted shortfall, joined with the mean of the worst fifth of years 
 waste. One function per condition, in the trade's words.
 
 Fruit of a cultivar is picked in equal parts over its picking weeks and goes to a need in a week. What is served by a
-week has been picked by then. What is made once goes through pan and press week by week where these have a limit; a
-product with a period of use is drawn from the shelf week by week and keeps for its shelf life.
+week has been picked by then. What is made once goes through pan and press week by week where these have a limit; what
+is used of a product in a week was made by then, and within its shelf life.
 """
 
 from collections.abc import Sequence
@@ -84,8 +84,7 @@ class Crop:
 
 @dataclass(frozen=True)
 class Year:
-    """Columns and rows of one weather year: fruit given to needs, products drawn from the shelf, what is missing, and
-    where the crop is shared out.
+    """Columns and rows of one weather year: fruit given to needs, what is missing, and where the crop is shared out.
 
     Attributes
     ----------
@@ -94,7 +93,6 @@ class Year:
     """
 
     fruit: Fruit
-    drawn: Weekly
     missing: Weekly
     crop: Crop
     wanted: Index
@@ -174,7 +172,6 @@ class _YearModel:
             supply.in_years(np.array([year])).past_its_prime()[0] if limits.prime else np.zeros((0, WEEKS))
         )
         self.fruit: list[Fruit] = []
-        self.drawn: list[Weekly] = []
         self.missing: list[Weekly] = []
         self.pressed: list[tuple[Index, Index]] = []  # columns with their weeks
         none: Index = np.zeros(0, dtype=np.int64)
@@ -199,9 +196,9 @@ class _YearModel:
         self.press_holds()
         fruit = Fruit.joined(self.fruit)
         crop = self.crop_is_shared(fruit, trees, fixed)
-        drawn, missing = Weekly.joined(self.drawn), Weekly.joined(self.missing)
+        missing = Weekly.joined(self.missing)
         rows, pan, mixed = (np.concatenate(each) for each in (self.wanted, self.pan, self.mixed))
-        return Year(fruit, drawn, missing, crop, rows, self.press, pan, mixed)
+        return Year(fruit, missing, crop, rows, self.press, pan, mixed)
 
     def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
         """What a unit of some columns counts, [weighted kg]."""
@@ -281,13 +278,40 @@ class _YearModel:
         if need.pressed:
             self.pressed.append((given, weeks[when]))
         if need.used:
-            self.drawn_from_the_shelf(number, need, given, weeks[when], reaches)
+            use = self.used_while_it_keeps if need.keeps_throughout else self.used_within_its_life
+            use(number, need, given, weeks[when], reaches)
             return
         row = self.model.add_rows(need.total, need.total)
         self._may_miss(number, np.zeros(1, dtype=np.int64), row)
         self.model.put(row, given, reaches)
 
-    def drawn_from_the_shelf(
+    def used_while_it_keeps(
+        self, number: int, need: WeeklyNeed, given: Index, made_in: Index, reaches: Array
+    ) -> None:
+        """Stock of a product that keeps until its last use: what is used by a week was made by then.
+
+        Of the weeks of use none counts more than another, so that only the sum of what is missing does: it is as good
+        as stock there was before. A row for each stretch from one week of making to the next in which any is used:
+        before + made - used - after = 0.
+        """
+        model, begin = self.model, need.weeks[0]
+        making = (np.array(need.weeks, dtype=np.int64) - begin) % WEEKS
+        used_at = (np.array(need.used, dtype=np.int64) - begin) % WEEKS
+        stretch = np.searchsorted(making, used_at, side="right") - 1
+        uses = np.bincount(stretch, minlength=making.size) * (need.total / used_at.size)
+        row_of = np.concatenate(
+            [[0], np.cumsum(uses > 0)[:-1]]
+        )  # of what is made, with the next of which any is used
+        used = np.bincount(row_of, weights=uses)
+        balance = model.add_rows(used, used)
+        self._may_miss(number, np.zeros(1, dtype=np.int64), balance[:1])
+        stock = model.add_columns(np.zeros(used.size - 1))
+        model.put(balance[:-1], stock, -1.0)
+        model.put(balance[1:], stock, 1.0)
+        made = np.searchsorted(making, (made_in - begin) % WEEKS)
+        model.put(balance[row_of[made]], given, reaches)
+
+    def used_within_its_life(
         self, number: int, need: WeeklyNeed, given: Index, made_in: Index, reaches: Array
     ) -> None:
         """Stock of a product: what is used in a week was made by then, and not longer ago than it keeps."""
@@ -295,7 +319,6 @@ class _YearModel:
         used_in = np.array(need.used, dtype=np.int64)
         wanted = need.total / used_in.size
         used = model.add_columns(np.zeros(used_in.size), high=wanted)
-        self.drawn.append(Weekly(used, np.full(used_in.size, number), used_in))
         rows = model.add_rows(np.full(used_in.size, wanted), wanted)
         model.put(rows, used, 1.0)
         self._may_miss(number, used_in, rows)
@@ -306,14 +329,13 @@ class _YearModel:
         model.put(balance[1:], stock[:-1], 1.0)
         model.put(balance[made_at], given, reaches)
         model.put(balance[used_at], used, -1.0)
-        if need.shelf_weeks < WEEKS:
-            ahead = (used_at[None, :] > np.arange(WEEKS)[:, None]) & (
-                used_at[None, :] <= np.arange(WEEKS)[:, None] + need.shelf_weeks
-            )
-            keeps = model.add_rows(np.full(WEEKS, -np.inf), 0.0)  # stock <= used within its life
-            model.put(keeps, stock, 1.0)
-            week, one = np.nonzero(ahead)
-            model.put(keeps[week], used[one], -1.0)
+        ahead = (used_at[None, :] > np.arange(WEEKS)[:, None]) & (
+            used_at[None, :] <= np.arange(WEEKS)[:, None] + need.shelf_weeks
+        )
+        keeps = model.add_rows(np.full(WEEKS, -np.inf), 0.0)  # stock <= used within its life
+        model.put(keeps, stock, 1.0)
+        week, one = np.nonzero(ahead)
+        model.put(keeps[week], used[one], -1.0)
 
     def blended(self, need: WeeklyNeed, given: Index, which: Index, reaches: Array) -> None:
         if need.blend is not None:
@@ -324,10 +346,10 @@ class _YearModel:
         """The press takes no more in a week than it can, of all that is pressed together."""
         if self.limits.press_week is None or not self.pressed:
             return
-        rows = self.model.add_rows(np.full(WEEKS, -np.inf), self.limits.press_week)
-        self.press = rows
+        weeks = np.unique([week for need in self.needs if need.pressed for week in need.weeks])
+        self.press = self.model.add_rows(np.full(weeks.size, -np.inf), self.limits.press_week)
         for given, week in self.pressed:
-            self.model.put(rows[week - 1], given, 1.0)
+            self.model.put(self.press[np.searchsorted(weeks, week)], given, 1.0)
 
     def on_the_tree(self, weeks: Index) -> Flags:
         """Guests pick from the tree: weeks in which each cultivar is picked, (cultivars, weeks)."""
@@ -350,19 +372,24 @@ class _YearModel:
         found = []
         table = np.array([row.table_share for row in self.supply.cultivars])[of]
         for grade, inside in ((np.ones(of.size), np.ones(eaten.size, dtype=bool)), (table, eaten)):
-            held = grade * share
-            rows = model.add_rows(
-                np.zeros(of.size) if fixed is None else -held * self.crop[of] * fixed[of], np.inf
-            )
-            if trees is not None:
-                model.put(rows, trees[of], held * self.crop[of])
+            row_of, column = [], []
             for back in range(int(self.picking.max(initial=1))):
                 at = (
                     self.picking[fruit.cultivar] - 1 - back
                 )  # row of the last picking week, the one before, and so on
                 part = inside & (at >= 0) & ((back == 0) | (since <= at))
-                model.put(rows[offset[fruit.cultivar[part]] + at[part]], fruit.columns[part], -1.0)
-            found.append(Crop(rows, of, held))
+                row_of.append(offset[fruit.cultivar[part]] + at[part])
+                column.append(fruit.columns[part])
+            some, row_of_some = np.unique(
+                np.concatenate(row_of), return_inverse=True
+            )  # in which fruit is given
+            held = (grade * share)[some]
+            none = np.zeros(some.size) if fixed is None else -held * self.crop[of[some]] * fixed[of[some]]
+            rows = model.add_rows(none, np.inf)
+            if trees is not None:
+                model.put(rows, trees[of[some]], held * self.crop[of[some]])
+            model.put(rows[row_of_some], np.concatenate(column), -1.0)
+            found.append(Crop(rows, of[some], held))
         whole, table = found
         return Crop(
             np.concatenate([whole.rows, table.rows]),

@@ -178,7 +178,8 @@ def service_of(
         if need.blend is not None
     }
     eaten = np.array([need.eaten_fresh for need in needs])
-    drawn = np.array([bool(need.used) for need in needs])
+    shelved = np.array([bool(need.used) for need in needs])
+    made = np.zeros_like(served)
     weight = np.array([need.weight for need in needs])
     for at, (year, values, price) in enumerate(solved):
         fruit = year.fruit
@@ -186,14 +187,14 @@ def service_of(
         column = keep[fruit.cultivar]
         weekly = fruit.week > 0
         reached = amount * fruit.kept
-        at_once = weekly & ~drawn[fruit.need]
+        at_once = weekly & ~shelved[fruit.need]
         np.add.at(served[at], (fruit.need[at_once], fruit.week[at_once] - 1), reached[at_once])
         since = (fruit.week - few.first[at][fruit.cultivar]) % WEEKS
         picked = at_once & (since < few.picking_weeks[at][fruit.cultivar])
         np.add.at(off_tree[at], (fruit.need[picked], fruit.week[picked] - 1), reached[picked])
         where = (fruit.need[at_once], column[at_once], fruit.week[at_once] - 1)
         np.add.at(brought, where, reached[at_once] / count)
-        np.add.at(served[at], (year.drawn.need, year.drawn.week - 1), values[year.drawn.columns])
+        np.add.at(made[at], (fruit.need[weekly], fruit.week[weekly] - 1), reached[weekly])
         for number, need in enumerate(needs):
             mine = (fruit.need == number) & ~weekly
             if mine.any():
@@ -213,6 +214,8 @@ def service_of(
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
         np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows])
         stored[at] = lying(few, at, fruit).T @ amount
+    for number in np.flatnonzero(shelved):
+        served[:, number] = needs[number].used_by_week(made[:, number])
     return Service(served, short, waste, fresh, given, stored, prices, mixed, off_tree, brought)
 
 
