@@ -214,8 +214,9 @@ def service_of(
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
         np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows])
         stored[at] = lying(few, at, fruit).T @ amount
-    for number in np.flatnonzero(shelved):
-        served[:, number] = needs[number].used_by_week(made[:, number])
+    for number, need in enumerate(needs):
+        if need.used:
+            served[:, number] = need.used_by_week(made[:, number])
     return Service(served, short, waste, fresh, given, stored, prices, mixed, off_tree, brought)
 
 
