@@ -220,7 +220,7 @@ class Growing:
     def __init__(self, model: Model, columns: Index, rows: Index) -> None:
         """`columns` and `rows` stand with the solver from the beginning."""
         self._parts = _parts(model)
-        self._by_row = self._parts.matrix.tocsr()
+        self._by_row, self._by_column = self._parts.matrix.tocsr(), self._parts.matrix.T
         self._column = np.full(model.width, -1, dtype=np.int64)  # place with the solver, -1 = not there
         self._row = np.full(model.height, -1, dtype=np.int64)
         self._column[columns], self._row[rows] = np.arange(columns.size), np.arange(rows.size)
@@ -280,6 +280,7 @@ class Growing:
             row_high=np.concatenate([parts.row_high, rows.high]),
             matrix=vstack([parts.matrix, more], format="csc"),
         )
+        self._by_column = self._parts.matrix.T
         first = self._row.size
         self._row = np.concatenate([self._row, np.full(count, -1, dtype=np.int64)])
         self.bring_in(np.zeros(0, dtype=np.int64), np.arange(first, first + count))
@@ -319,7 +320,7 @@ class Growing:
 
     def beside(self, row_price: Array) -> Array:
         """Cost of every column of the whole less what its entries are worth at these prices of rows."""
-        return np.asarray(self._parts.cost - self._by_row.T @ row_price)
+        return np.asarray(self._parts.cost - self._by_column @ row_price)
 
 
 def _entries(matrix: Any, which: Index, place: Index) -> tuple[Any, Any, Array]:

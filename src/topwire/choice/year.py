@@ -14,9 +14,10 @@ import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.service import WASTE_COST, Year, add_one_year, overfull_cellar
+from topwire.choice.service import WASTE_COST, Year, add_one_year, lying, overfull_cellar
 from topwire.choice.solver import Growing, Index, Model, Optimum
 from topwire.choice.supply import TABLE_GRADE, Supply
+from topwire.values.calendar import WEEKS
 
 NO_LIMIT = 1e9  # [kg] of a column that only the crop bounds
 NONE = 1e-7  # [trees], and share planted: no more than arithmetic leaves behind
@@ -59,6 +60,7 @@ class YearProgramme:
         own_columns[fruit.columns], own_rows[held.rows] = True, True
         self._growing = Growing(model, np.flatnonzero(~own_columns), np.flatnonzero(~own_rows))
         self._there = np.zeros(self._crop.size, dtype=bool)
+        self._stored = fruit.columns[:0], np.zeros((0, WEEKS))  # fruit with the solver, and where it lies by week
         self._full: set[tuple[int, int]] = set()
         self._cellar_from = model.height  # its rows come behind all others
 
@@ -128,14 +130,23 @@ class YearProgramme:
         if new.any():
             self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
             self._there |= new
+            inside = fruit.some(self._there[fruit.cultivar])
+            self._stored = inside.columns, lying(self._supply, 0, inside)
         while True:
             found = self._growing.solve()
             if found.values is None or found.row_price is None or found.reduced_cost is None:
                 raise RuntimeError("serving has always a solution: leave all needs open")
+            if not self._overfull(found.values):
+                return found
             rows = overfull_cellar(self._supply, self._limits, [self._year], found.values, self._full)
             if rows is None:
                 return found
             self._growing.add(rows)
+
+    def _overfull(self, values: Array) -> bool:
+        columns, lies = self._stored
+        cellar = self._limits.cellar
+        return cellar is not None and bool((values[columns] @ lies > cellar).any())
 
     def _worth_of_others(self, saves: Array, others: Flags) -> tuple[Array, Array]:
         """Prices of trees and of planting of cultivars without trees, (cultivars,) each.
