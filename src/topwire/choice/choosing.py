@@ -70,6 +70,7 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
         found = fewer
     years.cuts = found.cuts
+    years.forget_others()
     return Chosen(asked, found, years)
 
 

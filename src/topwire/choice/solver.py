@@ -221,11 +221,15 @@ class Growing:
         """`columns` and `rows` stand with the solver from the beginning."""
         self._parts = _parts(model)
         self._by_row, self._by_column = self._parts.matrix.tocsr(), self._parts.matrix.T
-        self._column = np.full(model.width, -1, dtype=np.int64)  # place with the solver, -1 = not there
-        self._row = np.full(model.height, -1, dtype=np.int64)
+        self.begin(columns, rows)
+
+    def begin(self, columns: Index, rows: Index) -> None:
+        """Begin anew, with these alone; bounds stay as they are."""
+        parts = self._parts
+        self._column = np.full(parts.cost.size, -1, dtype=np.int64)  # place with the solver, -1 = not there
+        self._row = np.full(parts.row_low.size, -1, dtype=np.int64)
         self._column[columns], self._row[rows] = np.arange(columns.size), np.arange(rows.size)
         self._columns, self._rows = columns, rows  # those with the solver, in its order
-        parts = self._parts
         self._highs = _silent()
         self._highs.setOptionValue("threads", 1)
         self._highs.passModel(

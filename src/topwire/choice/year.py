@@ -56,13 +56,25 @@ class YearProgramme:
         self._weight = np.array([need.weight for need in needs])
         self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
         self._usual = usual_planting(self._supply, limits)
-        own_columns, own_rows = np.zeros(model.width, dtype=bool), np.zeros(model.height, dtype=bool)
-        own_columns[fruit.columns], own_rows[held.rows] = True, True
-        self._growing = Growing(model, np.flatnonzero(~own_columns), np.flatnonzero(~own_rows))
+        self._shared = (
+            np.setdiff1d(np.arange(model.width), fruit.columns),
+            np.setdiff1d(np.arange(model.height), held.rows),
+        )  # columns and rows of no one cultivar
+        self._growing = Growing(model, *self._shared)
         self._there = np.zeros(self._crop.size, dtype=bool)
-        self._stored = fruit.columns[:0], np.zeros((0, WEEKS))  # fruit with the solver, and where it lies by week
+        self._stored = (
+            fruit.columns[:0],
+            np.zeros((0, WEEKS)),
+        )  # fruit with the solver, and where it lies by week
         self._full: set[tuple[int, int]] = set()
         self._cellar_from = model.height  # its rows come behind all others
+
+    def forget_others(self) -> None:
+        """Begin anew: with the solver stand only cultivars of which there will be trees from now on."""
+        columns, rows = self._shared
+        cellar = np.arange(self._cellar_from, self._cellar_from + len(self._full))
+        self._growing.begin(columns, np.concatenate([rows, cellar]))
+        self._there[:] = False
 
     def short(self, trees: Array) -> tuple[float, float]:
         """Cost of the year with these trees, and what is short in it. [weighted kg]"""

@@ -40,6 +40,12 @@ class Years:
     def programmes(self) -> tuple[YearProgramme, ...]:
         return self._built.result()
 
+    def forget_others(self) -> None:
+        """Begin anew with the cultivars that will be asked of from now on, and only those: quicker where they are few.
+        What was learnt stays."""
+        for programme in self.programmes:
+            programme.forget_others()
+
     def short(self, trees: Array, years: Index) -> tuple[Array, Array]:
         """Costs of some years with these trees, and what is short in each. [weighted kg]"""
         told = self._each(lambda programme: programme.short(trees), years.tolist())

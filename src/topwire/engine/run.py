@@ -11,7 +11,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from topwire import __version__
-from topwire.engine.beside import Aside
+from topwire.engine.beside import Aside, Waiting
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Rest
@@ -124,9 +124,13 @@ def _run(
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     begun: list[Aside[object]] = []
+    ready: list[Waiting] = []
+
+    def expect(load: Callable[[], None], works: int) -> None:
+        ready.extend(Waiting(load) for _ in range(works if beside else 0))
 
     def begin(work: Callable[..., object], *given: object) -> None:
-        begun.append(Aside(work, *given, begin=beside))
+        begun.append(Aside(work, *given, begin=beside, waiting=ready.pop() if ready else None))
 
     try:
         posed = step.pose(inputs, Earlier(done))
@@ -145,7 +149,7 @@ def _run(
         if found is None:
             progress(progress_line)
             if rest is not None:
-                rest.begin = begin
+                rest.begin, rest.expect = begin, expect
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and begun:
@@ -160,6 +164,8 @@ def _run(
     finally:
         for one in begun:  # whose step did not come to its end
             one.stop()
+        for process in ready:
+            process.stop()
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()

@@ -82,6 +82,9 @@ class Rest(ABC):
     """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
     whoever runs the step; where nobody waits for the rest nothing begins."""
 
+    expect: Callable[[Callable[[], None], int], None] = staticmethod(lambda *_: None)
+    """Makes ready for so many works to come: what loads the modules they need."""
+
     @abstractmethod
     def wanting(self, found: object) -> bool:
         """Whether the findings are still without it."""
@@ -235,10 +238,11 @@ class _ChoiceStep(Department):
             from topwire.choice.answer import answer
             from topwire.choice.choosing import choose
             from topwire.choice.proof import prove
-            from topwire.choice.weighing import weigh
+            from topwire.choice.weighing import loaded, weigh
             from topwire.choice.what_if import years_key
             from topwire.engine.learnt import keep_learnt
 
+            weighing.expect(loaded, 2)
             chosen = choose(asked, progress)
             weighing.begin(prove, chosen.asked, chosen.found.cuts)
             weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
