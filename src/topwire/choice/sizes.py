@@ -30,8 +30,8 @@ SHARES = (
     2.2,
 )  # of the plan's trees; each begins with what the last one taught
 ENOUGH = 0.99  # share served at which larger ones are not looked at
-ROUNDS = {0.8: 4, 0.6: 3, 0.4: 2, 0.2: 1}  # in which the years are asked; of larger sizes FEW
-FEW = 2
+ROUNDS = {0.8: 3, 0.6: 2, 0.4: 2, 0.2: 1}  # in which the years are asked; of larger sizes FEW
+FEW = 1
 NEAR = 0.02  # of the cost: numbers so near to the best will do
 ROUGH = 1e-3  # gap of the numbers of a handful of trees
 UNUSED = 0.03  # share of the places left free from which more places serve no better

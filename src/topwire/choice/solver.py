@@ -432,6 +432,8 @@ def _parts(model: Model) -> _Parts:
 def _loaded(model: Model, *, whole: bool) -> Any:
     highs = _silent()
     highs.setOptionValue("threads", 1)
+    # A search of its own among what the fractional prices favour: here as long as the rest, and it finds nothing more.
+    highs.setOptionValue("mip_heuristic_run_root_reduced_cost", False)
     highs.passModel(_given(_parts(model), np.concatenate(model.whole) if whole else None))
     return highs
 

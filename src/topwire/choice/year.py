@@ -53,6 +53,7 @@ class YearProgramme:
         fruit = self._year.fruit
         self._bounded = np.isfinite(fruit.most)
         self._most = np.where(self._bounded, fruit.most, NO_LIMIT)
+        self._short_number = fruit.cultivar.astype(np.int16)  # soon sorted
         self._weight = np.array([need.weight for need in needs])
         self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
         self._usual = usual_planting(self._supply, limits)
@@ -173,16 +174,21 @@ class YearProgramme:
         fruit, count = self._year.fruit, self._crop.size
         crop = self._crop * self._usual
         worth = np.flatnonzero((saves < 0) & others[fruit.cultivar])
-        worth = worth[np.lexsort((saves[worth], fruit.cultivar[worth]))]
+        worth = worth[np.argsort(saves[worth], kind="stable")]
+        worth = worth[
+            np.argsort(self._short_number[worth], kind="stable")
+        ]  # by cultivar, and there what saves most
         cultivar, saving, eaten = fruit.cultivar[worth], -saves[worth], self._eaten[worth]
         most = self._most[worth]
-        before, last = _runs(np.where(eaten, most, 0.0), cultivar)
+        pieces = np.bincount(cultivar, minlength=count)
+        first = (np.cumsum(pieces) - pieces)[cultivar]
+        before, last = _runs(np.where(eaten, most, 0.0), first)
         table_full = TABLE_GRADE * crop[cultivar]
         of_table = np.zeros(count)
         at = np.flatnonzero(eaten & (last >= table_full))
         np.maximum.at(of_table, cultivar[at], saving[at])
         used = np.where(eaten, np.clip(table_full - before, 0.0, most), most)
-        _, last = _runs(used, cultivar)
+        _, last = _runs(used, first)
         of_crop = np.zeros(count)
         at = np.flatnonzero(last >= crop[cultivar])
         np.maximum.at(of_crop, cultivar[at], saving[at])
@@ -193,12 +199,12 @@ class YearProgramme:
         return -(of_crop + TABLE_GRADE * of_table) * self._crop, planted
 
 
-def _runs(amount: Array, of: Index) -> tuple[Array, Array]:
-    """Running totals within runs of the same number in `of`, which is sorted: before each and with it."""
+def _runs(amount: Array, first: Index) -> tuple[Array, Array]:
+    """Running totals within runs, of which `first` is the first: before each and with it."""
     total = np.cumsum(amount)
-    first = np.searchsorted(of, of, side="left")
-    base = (total - amount)[first] if of.size else total
-    return total - amount - base, total - base
+    before = total - amount
+    base = before[first]
+    return before - base, total - base
 
 
 def usual_planting(supply: Supply, limits: Limits) -> Array:
