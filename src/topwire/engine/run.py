@@ -22,6 +22,8 @@ from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
 
+FAILED = "engine.failed"  # code of the notice of an error of ours
+
 
 def _nobody(orchard: Orchard) -> None:
     """Looks at nothing; the default."""
@@ -60,6 +62,7 @@ def plan_orchard(
     runs: list[StepRun] = []
     notices: list[Notice | FileNotice] = list(inputs.notices)
     still: list[_Still] = []
+    questions = {} if questions is None else questions
     try:
         for number, step in enumerate(STEPS, start=1):
             missing = tuple(name for name in step.needs if name not in done)
@@ -119,7 +122,7 @@ def _run(
     progress_line: str,
     fresh: bool,
     beside: bool,
-    questions: dict[str, object] | None,
+    questions: dict[str, object],
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
@@ -129,9 +132,8 @@ def _run(
         begun.append(Aside(work, *given, begin=beside))
 
     try:
-        posed = step.pose(inputs, Earlier(done))
-        if questions is not None:
-            questions[step.name] = posed.question
+        posed = step.pose(inputs, Earlier(done, questions))
+        questions[step.name] = posed.question
         key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         rest = posed.rest
@@ -190,8 +192,8 @@ def question_key(name: str, question: object) -> str:
 
 
 def program() -> str:
-    """Hash of all code and tables that can change a figure or a face."""
-    return key_of((program_hash(_ROOMS), program_hash(_FACES)))
+    """Hash of all code and tables: what is read of a folder, the figures, and how they are told."""
+    return program_hash(("",))
 
 
 def fingerprint(orchard: Orchard) -> str:
@@ -235,4 +237,4 @@ def _failure(name: str, folder: Path, error: Exception) -> Notice:
         kept = str(log)
     except OSError:
         kept = ""
-    return refusal("engine.failed", department=name, error=f"{type(error).__name__}: {error}", kept=kept)
+    return refusal(FAILED, department=name, error=f"{type(error).__name__}: {error}", kept=kept)

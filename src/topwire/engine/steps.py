@@ -5,7 +5,7 @@ Imports stand inside the functions: a command that needs one department does not
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -41,9 +41,10 @@ F = TypeVar("F")
 
 @dataclass(frozen=True)
 class Earlier:
-    """Findings of the steps before, by name."""
+    """Findings of the steps before, by name; and what they were asked, as far as it was put in this run."""
 
     done: Mapping[str, object]
+    asked: Mapping[str, object] = field(default_factory=dict)
 
     def of(self, name: str, findings: type[F]) -> F:
         """The findings of a step that this one cannot do without.
@@ -298,6 +299,7 @@ def _built(earlier: Earlier) -> Ground:
 def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
     from topwire.growth.question import question
 
+    chosen_from = earlier.asked.get("choice")
     return question(
         inputs.plan,
         inputs.catalogue,
@@ -307,6 +309,7 @@ def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
         inputs.records,
+        chosen_from if isinstance(chosen_from, ChoiceQuestion) else None,
     )
 
 
