@@ -1,5 +1,7 @@
 """The commands. Everything heavy is imported inside the command that needs it."""
 
+import atexit
+import gc
 import sys
 from collections.abc import Iterable
 from contextlib import closing
@@ -40,6 +42,7 @@ def main() -> None:
 
     Start with: topwire new my-orchard --units us
     """
+    atexit.register(gc.freeze)  # what is held at the end need not be looked through once more
 
 
 main.add_command(learn)
@@ -232,6 +235,7 @@ def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> 
         from topwire.cli.writing import write_out
 
         click.echo("writing out/", err=True)
+        charts.begin(orchard)
         _told_of(folder, orchard, write_out(orchard, folder, charts))
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)

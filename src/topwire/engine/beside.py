@@ -5,11 +5,14 @@ is given; both travel there and its result back as bytes, so that it shares noth
 and on many. Where no such process can be had, the work is done here when its result is asked for.
 """
 
+import gc
 import os
 import pickle
 import subprocess
 import sys
 from collections.abc import Callable
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
+from contextlib import suppress
 from threading import Thread
 from typing import Any, Generic, TypeVar
 
@@ -28,17 +31,9 @@ class Aside(Generic[T]):
         self._thread = Thread(target=self._exchange, daemon=True)
         if not begin:
             return
-        try:
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", __name__],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                env={**os.environ, "PYTHONPATH": os.pathsep.join(path for path in sys.path if path)},
-            )
-        except (OSError, ValueError):
-            return
-        self._thread.start()
+        self._process = _process()
+        if self._process is not None:
+            self._thread.start()
 
     def _exchange(self) -> None:
         assert self._process is not None
@@ -62,15 +57,68 @@ class Aside(Generic[T]):
             self._thread.join()
 
 
+class InTurn:
+    """Works done one after the other in one process, in the order they are begun."""
+
+    def __init__(self) -> None:
+        self._process = _process()
+        self._line = ThreadPoolExecutor(1)
+        self._stopped = False
+
+    def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
+        """The work put behind those that wait; what it raises is raised where its result is asked for."""
+        return self._line.submit(self._done, work, given)
+
+    def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
+        if self._process is not None and self._process.stdin and self._process.stdout:
+            asked = pickle.dumps((work, given))
+            with suppress(OSError, EOFError, pickle.UnpicklingError):  # it ended: the work is done here
+                self._process.stdin.write(asked)
+                self._process.stdin.flush()
+                found: T = pickle.load(self._process.stdout)  # written by a process of ours
+                return found
+        if self._stopped:
+            raise CancelledError
+        return work(*given)
+
+    def stop(self) -> None:
+        """Nobody wants the results any more."""
+        self._stopped = True
+        if self._process is not None:
+            self._process.kill()
+        self._line.shutdown(cancel_futures=True)
+        if self._process is not None:
+            with suppress(BrokenPipeError):
+                self._process.communicate()
+
+
+def _process() -> subprocess.Popen[bytes] | None:
+    """A process that waits for works; None where there can be none."""
+    try:
+        return subprocess.Popen(
+            [sys.executable, "-m", __name__],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, "PYTHONPATH": os.pathsep.join(path for path in sys.path if path)},
+        )
+    except (OSError, ValueError):
+        return None
+
+
 def _main() -> None:
     """The other end: what solvers print must not get between the bytes."""
     answer = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
-    work, given = pickle.loads(sys.stdin.buffer.read())
     with seldom_collected():
-        found = work(*given)
-    pickle.dump(found, answer)
-    answer.close()
+        while True:
+            try:
+                work, given = pickle.load(sys.stdin.buffer)
+            except EOFError:  # nothing more comes
+                break
+            pickle.dump(work(*given), answer)
+            answer.flush()
+    gc.freeze()  # what is held at the end need not be looked through
 
 
 if __name__ == "__main__":
