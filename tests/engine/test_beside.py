@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from topwire.engine.beside import Aside, InTurn
+from topwire.engine.beside import Aside, InTurn, Ready
 
 
 def test_what_is_done_beside_is_handed_over() -> None:
@@ -35,6 +35,41 @@ def test_who_breaks_off_ends_the_work() -> None:
     work = Aside(time.sleep, 60)
     work.stop()
     assert time.monotonic() - began < 30
+
+
+def test_a_process_made_ready_does_the_work_of_its_module_and_no_other() -> None:
+    ready = Ready(("_operator", "colorsys"))
+    assert Aside(operator.add, 3, 4, ready=ready).result() == 7
+    assert ready.taken("_operator") is None
+    assert Aside(os.getcwd, ready=ready).result() == os.getcwd()
+    left = ready.taken("colorsys")
+    assert left is not None
+    left.kill()
+    left.communicate()
+
+
+def test_processes_that_nobody_took_are_ended() -> None:
+    began = time.monotonic()
+    ready = Ready(("colorsys",))
+    ready.stop()
+    assert ready.taken("colorsys") is None
+    assert time.monotonic() - began < 30
+
+
+def test_a_process_that_could_not_read_its_module_is_no_loss() -> None:
+    ready = Ready(("no_such_module",))
+    assert Aside(_seven, ready=_named(ready, "no_such_module", _seven.__module__)).result() == 7
+
+
+def _seven() -> int:
+    return 7
+
+
+def _named(ready: Ready, name: str, other: str) -> Ready:
+    process = ready.taken(name)
+    assert process is not None
+    ready._waiting[other] = process
+    return ready
 
 
 @pytest.fixture

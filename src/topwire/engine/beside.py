@@ -10,9 +10,11 @@ import os
 import pickle
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from contextlib import suppress
+from importlib import import_module
+from io import BytesIO
 from threading import Thread
 from typing import Any, Generic, TypeVar
 
@@ -22,16 +24,21 @@ T = TypeVar("T")
 
 
 class Aside(Generic[T]):
-    """Work begun now, or left until its result is asked for."""
+    """Work begun now, or left until its result is asked for.
 
-    def __init__(self, work: Callable[..., T], *given: Any, begin: bool = True) -> None:
+    ready : processes that may have read already what the work needs
+    """
+
+    def __init__(
+        self, work: Callable[..., T], *given: Any, begin: bool = True, ready: "Ready | None" = None
+    ) -> None:
         self._work, self._given = work, given
         self._told: bytes | None = None
         self._process: subprocess.Popen[bytes] | None = None
         self._thread = Thread(target=self._exchange, daemon=True)
         if not begin:
             return
-        self._process = _process()
+        self._process = (ready.taken(work.__module__) if ready is not None else None) or _process()
         if self._process is not None:
             self._thread.start()
 
@@ -47,7 +54,9 @@ class Aside(Generic[T]):
             self._thread.join()
         if self._told is None:
             return self._work(*self._given)
-        found: T = pickle.loads(self._told)  # written by a process of ours
+        told = BytesIO(self._told)
+        while told.tell() < len(self._told):
+            found: T = pickle.load(told)  # written by a process of ours; what it made ready with comes first
         return found
 
     def stop(self) -> None:
@@ -55,6 +64,36 @@ class Aside(Generic[T]):
         if self._process is not None:
             self._process.kill()
             self._thread.join()
+
+
+class Ready:
+    """Processes that read the modules of works to come while these are not asked for yet: a process reads for half a
+    second before it begins."""
+
+    def __init__(self, modules: Sequence[str]) -> None:
+        self._waiting: dict[str, subprocess.Popen[bytes]] = {}
+        for module in modules:
+            process = _process()
+            if process is not None and process.stdin is not None:
+                with suppress(OSError):
+                    process.stdin.write(pickle.dumps((_read, (module,))))
+                    process.stdin.flush()
+                self._waiting[module] = process
+
+    def taken(self, module: str) -> subprocess.Popen[bytes] | None:
+        """The process that has read a module, given away; None where there is none."""
+        return self._waiting.pop(module, None)
+
+    def stop(self) -> None:
+        """Nobody wants those that are left."""
+        for process in self._waiting.values():
+            process.kill()
+            process.communicate()
+        self._waiting.clear()
+
+
+def _read(module: str) -> None:
+    import_module(module)
 
 
 class InTurn:

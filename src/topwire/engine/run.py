@@ -11,7 +11,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from topwire import __version__
-from topwire.engine.beside import Aside
+from topwire.engine.beside import Aside, Ready
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Rest
@@ -127,9 +127,10 @@ def _run(
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     begun: list[Aside[object]] = []
+    ready = Ready(())
 
     def begin(work: Callable[..., object], *given: object) -> None:
-        begun.append(Aside(work, *given, begin=beside))
+        begun.append(Aside(work, *given, begin=beside, ready=ready))
 
     try:
         posed = step.pose(inputs, Earlier(done, questions))
@@ -147,6 +148,7 @@ def _run(
         if found is None:
             progress(progress_line)
             if rest is not None:
+                ready = Ready(rest.modules if beside else ())
                 rest.begin = begin
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
@@ -162,6 +164,7 @@ def _run(
     finally:
         for one in begun:  # whose step did not come to its end
             one.stop()
+        ready.stop()
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()

@@ -83,6 +83,9 @@ class Rest(ABC):
     """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
     whoever runs the step; where nobody waits for the rest nothing begins."""
 
+    modules: tuple[str, ...] = ()
+    """Of the works that the step itself will begin: their processes read them while it is at work."""
+
     @abstractmethod
     def wanting(self, found: object) -> bool:
         """Whether the findings are still without it."""
@@ -189,6 +192,8 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
 
 class _WeighingOfChoice(Rest):
     """What each cultivar is worth, and how sure the choice is."""
+
+    modules = ("topwire.choice.proof", "topwire.choice.weighing")
 
     def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
         self.asked, self.folder = asked, folder
