@@ -1,13 +1,15 @@
 """Work in a process of its own, and what stands when that cannot be had."""
 
-import gc
 import operator
+import os
+import signal
 import subprocess
 import time
+from collections.abc import Iterator
 
 import pytest
 
-from topwire.engine.beside import Aside, Waiting
+from topwire.engine.beside import Aside, InTurn, Ready
 
 
 def test_what_is_done_beside_is_handed_over() -> None:
@@ -35,17 +37,82 @@ def test_who_breaks_off_ends_the_work() -> None:
     assert time.monotonic() - began < 30
 
 
-def test_a_process_that_waits_takes_up_the_work() -> None:
-    assert Aside(operator.add, 3, 4, waiting=Waiting(gc.collect)).result() == 7
+def test_a_process_made_ready_does_the_work_of_its_module_and_no_other() -> None:
+    ready = Ready(("_operator", "colorsys"))
+    assert Aside(operator.add, 3, 4, ready=ready).result() == 7
+    assert ready.taken("_operator") is None
+    assert Aside(os.getcwd, ready=ready).result() == os.getcwd()
+    left = ready.taken("colorsys")
+    assert left is not None
+    left.kill()
+    left.communicate()
 
 
-def test_what_cannot_be_loaded_is_tried_again_here() -> None:
-    assert Aside(operator.add, 3, 4, waiting=Waiting(operator.add)).result() == 7
+def test_processes_that_nobody_took_are_ended() -> None:
+    began = time.monotonic()
+    ready = Ready(("colorsys",))
+    ready.stop()
+    assert ready.taken("colorsys") is None
+    assert time.monotonic() - began < 30
 
 
-def test_who_waits_in_vain_is_ended() -> None:
-    waiting = Waiting(gc.collect)
-    process = waiting._process
+def test_a_process_that_could_not_read_its_module_is_no_loss() -> None:
+    ready = Ready(("no_such_module",))
+    assert Aside(_seven, ready=_named(ready, "no_such_module", _seven.__module__)).result() == 7
+
+
+def _seven() -> int:
+    return 7
+
+
+def _named(ready: Ready, name: str, other: str) -> Ready:
+    process = ready.taken(name)
     assert process is not None
-    waiting.stop()
-    assert process.returncode is not None
+    ready._waiting[other] = process
+    return ready
+
+
+@pytest.fixture
+def line() -> Iterator[InTurn]:
+    works = InTurn()
+    yield works
+    works.stop()
+
+
+def test_works_of_one_process_are_done_in_turn(line: InTurn) -> None:
+    begun = [line.begin(operator.sub, 9, number) for number in range(4)]
+    beside = line.begin(os.getpid)
+    assert [one.result() for one in begun] == [9, 8, 7, 6]
+    assert beside.result() == line.begin(os.getpid).result() != os.getpid()
+
+
+def test_a_work_that_goes_wrong_is_told_and_those_behind_it_are_done(line: InTurn) -> None:
+    wrong, behind = line.begin(operator.floordiv, 1, 0), line.begin(operator.add, 3, 4)
+    with pytest.raises(ZeroDivisionError):
+        wrong.result()
+    assert behind.result() == 7
+
+
+def test_works_of_a_process_that_was_killed_are_done_here(line: InTurn) -> None:
+    os.kill(line.begin(os.getpid).result(), signal.SIGKILL)
+    assert line.begin(operator.add, 3, 4).result() == 7
+    assert line.begin(os.getpid).result() == os.getpid()
+
+
+def test_without_a_process_works_in_turn_are_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none(*given: object, **named: object) -> None:
+        raise OSError
+
+    monkeypatch.setattr(subprocess, "Popen", none)
+    works = InTurn()
+    assert works.begin(operator.add, 3, 4).result() == 7
+    works.stop()
+
+
+def test_who_breaks_off_ends_the_works_that_wait() -> None:
+    began = time.monotonic()
+    works = InTurn()
+    waiting = [works.begin(time.sleep, 60) for _ in range(2)]
+    works.stop()
+    assert time.monotonic() - began < 30
+    assert all(one.done() for one in waiting)

@@ -1,9 +1,10 @@
 """The book's charts, drawn in a process beside: while the last findings are worked out, or other files are made."""
 
 import json
+from concurrent.futures import Future
 from typing import TYPE_CHECKING
 
-from topwire.engine.beside import Aside
+from topwire.engine.beside import InTurn
 from topwire.engine.orchard import Orchard
 
 if TYPE_CHECKING:
@@ -11,39 +12,46 @@ if TYPE_CHECKING:
 
 
 class ChartsAhead:
-    """Charts as far as they could be begun on before the book is made."""
+    """Charts, begun as soon as there is what they tell of."""
 
     def __init__(self) -> None:
-        self._specs: list[Spec] = []
-        self._work: Aside[list[str]] | None = None
+        self._beside: InTurn | None = None
+        self._begun: dict[str, Future[str]] = {}
+        self._looked_at: dict[str, object] = {}
 
     def begin(self, orchard: Orchard) -> None:
-        """Begin on a plan's charts, once it is whole but for what no step waits for, and something of it is new."""
+        """Begin on the charts of what has been found so far, where something of it is new.
+
+        From the nursery's answer on: until then every core has its work.
+        """
         new = any(run.seconds is not None for run in orchard.steps)
-        if self._work is None and new and orchard.ledger is not None and not orchard.is_garden:
-            from topwire.show.chart_style import svgs
+        if new and orchard.nursery is not None and not orchard.is_garden:
+            from topwire.book.ideas import PICTURES
             from topwire.show.charts import CHARTS, department_charts
 
-            self._specs = [chart.spec for name in CHARTS for chart in department_charts(orchard, name)]
-            self._work = Aside(svgs, self._specs)
+            for name in CHARTS:
+                found = orchard.departments[name]
+                if found is not None and found is not self._looked_at.get(name):
+                    self._looked_at[name] = found
+                    for chart in department_charts(orchard, name):
+                        if chart.name in PICTURES:
+                            self._drawn(chart.spec)
 
     def svgs(self, specs: "list[Spec]") -> list[str]:
         """The charts, those not begun on drawn now: a chart may tell of what was found last."""
-        from topwire.show.chart_style import svgs
+        drawn = [self._drawn(spec) for spec in specs]
+        return [one.result() for one in drawn]
 
-        keys = [json.dumps(spec, sort_keys=True) for spec in specs]
-        begun = {json.dumps(spec, sort_keys=True) for spec in self._specs}
-        late = {key: spec for key, spec in zip(keys, specs, strict=True) if key not in begun}
-        now = Aside(svgs, list(late.values()), begin=bool(late))
-        made = dict(zip(late, now.result(), strict=True)) if late else {}
-        if self._work is not None:
-            done = self._work.result()
-            made |= {
-                json.dumps(spec, sort_keys=True): one for spec, one in zip(self._specs, done, strict=True)
-            }
-        return [made[key] for key in keys]
+    def _drawn(self, spec: "Spec") -> Future[str]:
+        from topwire.show.chart_style import drawn
+
+        key = json.dumps(spec, sort_keys=True)
+        if key not in self._begun:
+            self._beside = self._beside or InTurn()
+            self._begun[key] = self._beside.begin(drawn, spec)
+        return self._begun[key]
 
     def close(self) -> None:
         """The book is made, or none is."""
-        if self._work is not None:
-            self._work.stop()
+        if self._beside is not None:
+            self._beside.stop()

@@ -195,6 +195,9 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
     ),
 }  # fmt: skip
 
+# Charts and drawings of the book for reading.
+PICTURES = frozenset({"rivals"}).union(*(idea.pictures for ideas in IDEAS.values() for idea in ideas))
+
 # Of the ledger, what is work and not money: a part of its own.
 WORK = frozenset(
     {

@@ -35,16 +35,6 @@ class WeighedChoice:
     picking: PickingWeeks
 
 
-def loaded() -> None:
-    """Loads what weighing and proof need, before they are asked."""
-    from topwire.choice import proof  # noqa: F401
-    from topwire.choice.solver import Live, Model
-
-    model = Model()
-    model.put(model.add_rows(0.0, 1.0), model.add_columns(1.0), 1.0)
-    Live(model).solve()
-
-
 def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> WeighedChoice:
     """Of a plan that stands.
 

@@ -44,10 +44,11 @@ class Hindered(click.ClickException):
 
 def refused(system: "UnitSystem", notices: "Iterable[Notice | FileNotice]") -> Said:
     """Why a department is absent: the grower's plan, or a failure of ours."""
+    from topwire.engine.run import FAILED
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
     from topwire.values.notice import Notice
 
     found = tuple(notices)
-    ours = any(isinstance(notice, Notice) and notice.code == "engine.failed" for notice in found)
+    ours = any(isinstance(notice, Notice) and notice.code == FAILED for notice in found)
     return (Failed if ours else Said)(all_told(found, Reader(system)))

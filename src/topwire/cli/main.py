@@ -1,5 +1,7 @@
 """The commands. Everything heavy is imported inside the command that needs it."""
 
+import atexit
+import gc
 import sys
 from collections.abc import Iterable
 from contextlib import closing
@@ -25,11 +27,9 @@ from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
     from topwire.book.ahead import ChartsAhead
-    from topwire.engine.delivery import NotWritten
-    from topwire.engine.inputs import Inputs
+    from topwire.engine.delivery import Delivery, NotWritten
     from topwire.engine.orchard import Orchard
     from topwire.tell.words import Told
-    from topwire.values.notice import Notice
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
 
@@ -42,6 +42,7 @@ def main() -> None:
 
     Start with: topwire new my-orchard --units us
     """
+    atexit.register(gc.freeze)  # what is held at the end need not be looked through once more
 
 
 main.add_command(learn)
@@ -164,15 +165,20 @@ def plan(
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
-    from topwire.engine.recall import remember, remember_coming
+    from topwire.engine.recall import remember, remember_coming, seen, standing
     from topwire.engine.run import plan_orchard
 
     def progress(message: str) -> None:
         click.echo(message, err=True)
 
+    what_if = bool(with_ or without or trees or settings)
+    stands = None if fresh or as_json or what_if else standing(folder)
+    if stands is not None:
+        _told_of(folder, *stands)
+        return
     try:
         inputs = read_inputs(folder)
-        if with_ or without or trees or settings:
+        if what_if:
             from topwire.engine.what_if import compare
             from topwire.show.what_if_lines import lines_of
             from topwire.tell.reader import Reader
@@ -188,6 +194,7 @@ def plan(
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
         with at_work(folder), closing(ChartsAhead()) as charts, seldom_collected():
+            was = seen(folder, inputs.named_files)
             with looked_on() as run:
 
                 def came(so_far: "Orchard") -> None:
@@ -197,8 +204,8 @@ def plan(
                         charts.begin(so_far)
 
                 orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came)
-            remember(folder, orchard)
-            _deliver(inputs, orchard, folder, None if as_json else charts)
+            remember(folder, orchard, was)
+            _deliver(orchard, folder, None if as_json else charts)
     except Faults as faults:
         raise Said(faults.notices) from None
     except CannotPlan as reasons:
@@ -211,7 +218,7 @@ def plan(
         raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
 
 
-def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> None:
+def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> None:
     """What the plan came to: as JSON where no charts are drawn, else into out/ with the decisions it asks for."""
     from topwire.engine.orchard import CannotPlan
     from topwire.values.notice import Severity
@@ -228,17 +235,27 @@ def _deliver(inputs: "Inputs", orchard: "Orchard", folder: Path, charts: "Charts
         from topwire.cli.writing import write_out
 
         click.echo("writing out/", err=True)
-        delivery = write_out(orchard, folder, charts)
-        heavy = (Severity.FAULT, Severity.WARNING)
-        _tell(line for line in _in_words(inputs, orchard.all_notices()) if line.severity in heavy)
-        for name in delivery.set_aside:
-            click.echo(
-                f"A file of out/ had been changed by hand; the changed one is kept as {name}.", err=True
-            )
-        _summary(orchard, folder, list(delivery.names))
+        charts.begin(orchard)
+        _told_of(folder, orchard, write_out(orchard, folder, charts))
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)
         sys.exit(1)
+
+
+def _told_of(folder: Path, orchard: "Orchard", delivery: "Delivery") -> None:
+    """What is grave, and the plan in a few lines."""
+    from topwire.cli.showing import summary
+    from topwire.tell.reader import Reader
+    from topwire.tell.speech import all_told
+    from topwire.values.notice import Severity
+
+    heavy = (Severity.FAULT, Severity.WARNING)
+    told = all_told(orchard.all_notices(), Reader(orchard.origin.units))
+    _tell(line for line in told if line.severity in heavy)
+    for name in delivery.set_aside:
+        click.echo(f"A file of out/ had been changed by hand; the changed one is kept as {name}.", err=True)
+    for line in summary(orchard, folder, list(delivery.names)):
+        click.echo(line)
 
 
 def _not_written(failed: "NotWritten") -> str:
@@ -323,20 +340,6 @@ main.add_command(weather)
 def _tell(notices: "Iterable[Told | FileNotice]") -> None:
     for notice in notices:
         click.echo(f"{notice.severity}: {notice}", err=True)
-
-
-def _in_words(inputs: "Inputs", notices: "Iterable[Notice | FileNotice]") -> "tuple[Told, ...]":
-    from topwire.tell.reader import Reader
-    from topwire.tell.speech import all_told
-
-    return all_told(notices, Reader(inputs.plan.unit_system))
-
-
-def _summary(orchard: object, folder: Path, names: list[str]) -> None:
-    from topwire.cli.showing import summary
-
-    for line in summary(orchard, folder, names):  # type: ignore[arg-type]
-        click.echo(line)
 
 
 main.add_command(book)

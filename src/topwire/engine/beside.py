@@ -5,11 +5,16 @@ is given; both travel there and its result back as bytes, so that it shares noth
 and on many. Where no such process can be had, the work is done here when its result is asked for.
 """
 
+import gc
 import os
 import pickle
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
+from contextlib import suppress
+from importlib import import_module
+from io import BytesIO
 from threading import Thread
 from typing import Any, Generic, TypeVar
 
@@ -18,43 +23,22 @@ from topwire.engine.collecting import seldom_collected
 T = TypeVar("T")
 
 
-class Waiting:
-    """A process that loads what the work to come needs, and waits for it."""
-
-    def __init__(self, load: Callable[[], None]) -> None:
-        self._process = _started()
-        try:
-            if self._process is not None and self._process.stdin is not None:
-                self._process.stdin.write(pickle.dumps(load))
-                self._process.stdin.flush()
-        except OSError:  # it ended already; so will what it is asked for, and is done here then
-            pass
-
-    def taken(self) -> "subprocess.Popen[bytes] | None":
-        """The process, for a work to be done in it."""
-        process, self._process = self._process, None
-        return process
-
-    def stop(self) -> None:
-        """There is no work for it."""
-        if self._process is not None:
-            self._process.kill()
-            self._process.communicate()
-
-
 class Aside(Generic[T]):
-    """Work begun now, or left until its result is asked for."""
+    """Work begun now, or left until its result is asked for.
+
+    ready : processes that may have read already what the work needs
+    """
 
     def __init__(
-        self, work: Callable[..., T], *given: Any, begin: bool = True, waiting: Waiting | None = None
+        self, work: Callable[..., T], *given: Any, begin: bool = True, ready: "Ready | None" = None
     ) -> None:
-        """`waiting` : the process it is done in, where one is ready."""
         self._work, self._given = work, given
         self._told: bytes | None = None
-        self._process = None
+        self._process: subprocess.Popen[bytes] | None = None
         self._thread = Thread(target=self._exchange, daemon=True)
-        if begin:
-            self._process = _started() if waiting is None else waiting.taken()
+        if not begin:
+            return
+        self._process = (ready.taken(work.__module__) if ready is not None else None) or _process()
         if self._process is not None:
             self._thread.start()
 
@@ -70,7 +54,9 @@ class Aside(Generic[T]):
             self._thread.join()
         if self._told is None:
             return self._work(*self._given)
-        found: T = pickle.loads(self._told)  # written by a process of ours
+        told = BytesIO(self._told)
+        while told.tell() < len(self._told):
+            found: T = pickle.load(told)  # written by a process of ours; what it made ready with comes first
         return found
 
     def stop(self) -> None:
@@ -80,8 +66,73 @@ class Aside(Generic[T]):
             self._thread.join()
 
 
-def _started() -> "subprocess.Popen[bytes] | None":
-    """A process that waits for what it is to do; None where there can be none."""
+class Ready:
+    """Processes that read the modules of works to come while these are not asked for yet: a process reads for half a
+    second before it begins."""
+
+    def __init__(self, modules: Sequence[str]) -> None:
+        self._waiting: dict[str, subprocess.Popen[bytes]] = {}
+        for module in modules:
+            process = _process()
+            if process is not None and process.stdin is not None:
+                with suppress(OSError):
+                    process.stdin.write(pickle.dumps((_read, (module,))))
+                    process.stdin.flush()
+                self._waiting[module] = process
+
+    def taken(self, module: str) -> subprocess.Popen[bytes] | None:
+        """The process that has read a module, given away; None where there is none."""
+        return self._waiting.pop(module, None)
+
+    def stop(self) -> None:
+        """Nobody wants those that are left."""
+        for process in self._waiting.values():
+            process.kill()
+            process.communicate()
+        self._waiting.clear()
+
+
+def _read(module: str) -> None:
+    import_module(module)
+
+
+class InTurn:
+    """Works done one after the other in one process, in the order they are begun."""
+
+    def __init__(self) -> None:
+        self._process = _process()
+        self._line = ThreadPoolExecutor(1)
+        self._stopped = False
+
+    def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
+        """The work put behind those that wait; what it raises is raised where its result is asked for."""
+        return self._line.submit(self._done, work, given)
+
+    def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
+        if self._process is not None and self._process.stdin and self._process.stdout:
+            asked = pickle.dumps((work, given))
+            with suppress(OSError, EOFError, pickle.UnpicklingError):  # it ended: the work is done here
+                self._process.stdin.write(asked)
+                self._process.stdin.flush()
+                found: T = pickle.load(self._process.stdout)  # written by a process of ours
+                return found
+        if self._stopped:
+            raise CancelledError
+        return work(*given)
+
+    def stop(self) -> None:
+        """Nobody wants the results any more."""
+        self._stopped = True
+        if self._process is not None:
+            self._process.kill()
+        self._line.shutdown(cancel_futures=True)
+        if self._process is not None:
+            with suppress(BrokenPipeError):
+                self._process.communicate()
+
+
+def _process() -> subprocess.Popen[bytes] | None:
+    """A process that waits for works; None where there can be none."""
     try:
         return subprocess.Popen(
             [sys.executable, "-m", __name__],
@@ -99,14 +150,14 @@ def _main() -> None:
     answer = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
     with seldom_collected():
-        told = pickle.load(sys.stdin.buffer)
-        if callable(told):  # what is to be loaded comes before the work
-            told()
-            told = pickle.load(sys.stdin.buffer)
-        work, given = told
-        found = work(*given)
-    pickle.dump(found, answer)
-    answer.close()
+        while True:
+            try:
+                work, given = pickle.load(sys.stdin.buffer)
+            except EOFError:  # nothing more comes
+                break
+            pickle.dump(work(*given), answer)
+            answer.flush()
+    gc.freeze()  # what is held at the end need not be looked through
 
 
 if __name__ == "__main__":

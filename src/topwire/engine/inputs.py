@@ -146,6 +146,17 @@ class Inputs:
         """Of the outlines and the standing trees."""
         return _digest([json.dumps(self.outlines, sort_keys=True).encode(), repr(self.standing).encode()])
 
+    @property
+    def named_files(self) -> tuple[str, ...]:
+        """Files the plan names, as seen from the folder, and where it is told who made the weather."""
+        from topwire.weather.fetched import SIDECAR
+
+        weather = self.plan.weather
+        stated = (weather.mornings, self.plan.trees.standing)
+        sidecars = {str(Path(name).parent / SIDECAR) for name in weather.files}
+        own = (*weather.files, *scenario_files(self.plan), *self.outlines, *(name for name in stated if name))
+        return (*own, *sorted(sidecars))
+
     def with_plan(self, plan: Plan) -> "Inputs":
         """The same folder under another plan, for what-if runs."""
         return replace(self, plan=plan)

@@ -129,6 +129,9 @@ class LastPlan:
     origin: Origin
     steps: tuple[StepRun, ...]
     notices: tuple[Notice | FileNotice, ...]
+    beyond: tuple[
+        str, ...
+    ] = ()  # inputs that lie outside the folder, as seen from it; they count with its state
 
 
 class CannotPlan(Exception):

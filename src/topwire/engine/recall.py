@@ -1,14 +1,19 @@
-"""The last plan of a folder, brought back without asking a step: what `show` reads while nothing has changed."""
+"""The last plan of a folder, brought back without asking a step: what `show` reads while nothing has changed, and what
+`plan` tells where nothing is to be done.
+"""
 
 import os
+from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
+from topwire.engine.delivery import Delivery, as_it_stands
 from topwire.engine.orchard import LastPlan, Orchard, gathered
-from topwire.engine.run import program
+from topwire.engine.run import FAILED, fingerprint, program
 from topwire.engine.steps import STEPS
 from topwire.engine.store import FOLDER, load
 from topwire.files.safely import write_safely
@@ -21,12 +26,13 @@ _LAST, _COMING = "last.json", "coming.json"
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
 
 
-def state_of(folder: Path) -> str:
-    """Hash of everything in the orchard's folder that a plan can read, and of the program."""
+def state_of(folder: Path, beyond: Sequence[str] = ()) -> str:
+    """Hash of everything in the orchard's folder that a plan can read, of files `beyond` it, and of the program."""
     total = sha256(program().encode())
-    for path in sorted(input_files(folder)):
-        total.update(path.relative_to(folder).as_posix().encode())
-        total.update(sha256(path.read_bytes()).digest())
+    for name in sorted([*(path.relative_to(folder).as_posix() for path in input_files(folder)), *beyond]):
+        total.update(name.encode())
+        with suppress(FileNotFoundError, NotADirectoryError):  # one beyond need not be there
+            total.update(sha256((folder / name).read_bytes()).digest())
     if has_store(folder):  # of the entries what a plan reads: a dead tree noted makes nothing stale
         with suppress(Faults):
             total.update(read_records(folder, None).content.encode())
@@ -35,8 +41,13 @@ def state_of(folder: Path) -> str:
 
 def input_files(folder: Path) -> list[Path]:
     """Every file of the folder a plan can read."""
-    found = []
-    for room, folders, names in os.walk(folder):
+    found: list[Path] = []
+    seen: set[str] = set()  # a link can lead back
+    for room, folders, names in os.walk(folder, followlinks=True):
+        if os.path.realpath(room) in seen:
+            folders.clear()
+            continue
+        seen.add(os.path.realpath(room))
         folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
         for name in names:
             path = Path(room, name)
@@ -49,20 +60,36 @@ def input_files(folder: Path) -> list[Path]:
     return found
 
 
-def remember(folder: Path, orchard: Orchard) -> None:
-    """Keep what the plan of this state of the folder came to. A folder that cannot be written is no fault."""
-    _write(folder, _LAST, state_of(folder), orchard)
+@dataclass(frozen=True)
+class FolderSeen:
+    """The state of an orchard's folder, and which files beyond it count with it."""
+
+    state: str
+    beyond: tuple[str, ...]
+
+
+def seen(folder: Path, named: Sequence[str] = ()) -> FolderSeen:
+    """The folder as it is now; `named` are the files the plan names, as seen from it."""
+    within = {os.path.normpath(path) for path in input_files(folder)}
+    beyond = tuple(name for name in named if os.path.normpath(folder / name) not in within)
+    return FolderSeen(state_of(folder, beyond), beyond)
+
+
+def remember(folder: Path, orchard: Orchard, was: FolderSeen | None = None) -> None:
+    """Keep what the plan came to, of the folder as it `was` when it was read: what was changed while the plan was made
+    makes it an old one. A folder that cannot be written is no fault."""
+    _write(folder, _LAST, was or seen(folder), orchard)
     with suppress(OSError):
         (folder / FOLDER / _COMING).unlink(missing_ok=True)
 
 
 def remember_coming(folder: Path, orchard: Orchard) -> None:
     """Keep how far a run has come, for those who look on."""
-    _write(folder, _COMING, "", orchard)
+    _write(folder, _COMING, FolderSeen("", ()), orchard)
 
 
-def _write(folder: Path, name: str, state: str, orchard: Orchard) -> None:
-    last = LastPlan(state, orchard.origin, orchard.steps, orchard.notices)
+def _write(folder: Path, name: str, was: FolderSeen, orchard: Orchard) -> None:
+    last = LastPlan(was.state, orchard.origin, orchard.steps, orchard.notices, was.beyond)
     try:
         write_safely(folder / FOLDER / name, TypeAdapter(LastPlan).dump_json(last))
     except OSError:
@@ -73,9 +100,27 @@ def recall(folder: Path) -> Orchard | None:
     """The last plan, whole; None where something has changed since, or an answer is no longer kept."""
     last = last_plan(folder)
     try:
-        return None if last is None or last.state != state_of(folder) else orchard_of(folder, last)
+        return (
+            None if last is None or last.state != state_of(folder, last.beyond) else orchard_of(folder, last)
+        )
     except OSError:
         return None
+
+
+def standing(folder: Path) -> tuple[Orchard, Delivery] | None:
+    """The last plan where nothing is left to do: nothing has changed since, no part of it failed, and out/ is made of
+    it and untouched. A run of its steps would take every answer as it is kept."""
+    orchard = recall(folder)
+    if (
+        orchard is None
+        or orchard.absent
+        or any(getattr(one, "code", "") == FAILED for one in orchard.notices)
+    ):
+        return None
+    delivered = as_it_stands(folder, fingerprint(orchard))
+    if delivered is None:
+        return None
+    return replace(orchard, steps=tuple(replace(run, seconds=None) for run in orchard.steps)), delivered
 
 
 def last_plan(folder: Path) -> LastPlan | None:

@@ -11,7 +11,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from topwire import __version__
-from topwire.engine.beside import Aside, Waiting
+from topwire.engine.beside import Aside, Ready
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Rest
@@ -21,6 +21,8 @@ from topwire.values.fault import Faults, FileNotice
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
+
+FAILED = "engine.failed"  # code of the notice of an error of ours
 
 
 def _nobody(orchard: Orchard) -> None:
@@ -60,6 +62,7 @@ def plan_orchard(
     runs: list[StepRun] = []
     notices: list[Notice | FileNotice] = list(inputs.notices)
     still: list[_Still] = []
+    questions = {} if questions is None else questions
     try:
         for number, step in enumerate(STEPS, start=1):
             missing = tuple(name for name in step.needs if name not in done)
@@ -119,23 +122,19 @@ def _run(
     progress_line: str,
     fresh: bool,
     beside: bool,
-    questions: dict[str, object] | None,
+    questions: dict[str, object],
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     begun: list[Aside[object]] = []
-    ready: list[Waiting] = []
-
-    def expect(load: Callable[[], None], works: int) -> None:
-        ready.extend(Waiting(load) for _ in range(works if beside else 0))
+    ready = Ready(())
 
     def begin(work: Callable[..., object], *given: object) -> None:
-        begun.append(Aside(work, *given, begin=beside, waiting=ready.pop() if ready else None))
+        begun.append(Aside(work, *given, begin=beside, ready=ready))
 
     try:
-        posed = step.pose(inputs, Earlier(done))
-        if questions is not None:
-            questions[step.name] = posed.question
+        posed = step.pose(inputs, Earlier(done, questions))
+        questions[step.name] = posed.question
         key = question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         rest = posed.rest
@@ -149,7 +148,8 @@ def _run(
         if found is None:
             progress(progress_line)
             if rest is not None:
-                rest.begin, rest.expect = begin, expect
+                ready = Ready(rest.modules if beside else ())
+                rest.begin = begin
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and begun:
@@ -164,8 +164,7 @@ def _run(
     finally:
         for one in begun:  # whose step did not come to its end
             one.stop()
-        for process in ready:
-            process.stop()
+        ready.stop()
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()
@@ -196,8 +195,8 @@ def question_key(name: str, question: object) -> str:
 
 
 def program() -> str:
-    """Hash of all code and tables that can change a figure or a face."""
-    return key_of((program_hash(_ROOMS), program_hash(_FACES)))
+    """Hash of all code and tables: what is read of a folder, the figures, and how they are told."""
+    return program_hash(("",))
 
 
 def fingerprint(orchard: Orchard) -> str:
@@ -241,4 +240,4 @@ def _failure(name: str, folder: Path, error: Exception) -> Notice:
         kept = str(log)
     except OSError:
         kept = ""
-    return refusal("engine.failed", department=name, error=f"{type(error).__name__}: {error}", kept=kept)
+    return refusal(FAILED, department=name, error=f"{type(error).__name__}: {error}", kept=kept)

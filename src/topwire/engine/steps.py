@@ -5,7 +5,7 @@ Imports stand inside the functions: a command that needs one department does not
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Generic, TypeVar
 
@@ -41,9 +41,10 @@ F = TypeVar("F")
 
 @dataclass(frozen=True)
 class Earlier:
-    """Findings of the steps before, by name."""
+    """Findings of the steps before, by name; and what they were asked, as far as it was put in this run."""
 
     done: Mapping[str, object]
+    asked: Mapping[str, object] = field(default_factory=dict)
 
     def of(self, name: str, findings: type[F]) -> F:
         """The findings of a step that this one cannot do without.
@@ -82,8 +83,8 @@ class Rest(ABC):
     """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
     whoever runs the step; where nobody waits for the rest nothing begins."""
 
-    expect: Callable[[Callable[[], None], int], None] = staticmethod(lambda *_: None)
-    """Makes ready for so many works to come: what loads the modules they need."""
+    modules: tuple[str, ...] = ()
+    """Of the works that the step itself will begin: their processes read them while it is at work."""
 
     @abstractmethod
     def wanting(self, found: object) -> bool:
@@ -192,6 +193,8 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
 class _WeighingOfChoice(Rest):
     """What each cultivar is worth, and how sure the choice is."""
 
+    modules = ("topwire.choice.proof", "topwire.choice.weighing")
+
     def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
         self.asked, self.folder = asked, folder
 
@@ -238,11 +241,10 @@ class _ChoiceStep(Department):
             from topwire.choice.answer import answer
             from topwire.choice.choosing import choose
             from topwire.choice.proof import prove
-            from topwire.choice.weighing import loaded, weigh
+            from topwire.choice.weighing import weigh
             from topwire.choice.what_if import years_key
             from topwire.engine.learnt import keep_learnt
 
-            weighing.expect(loaded, 2)
             chosen = choose(asked, progress)
             weighing.begin(prove, chosen.asked, chosen.found.cuts)
             weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
@@ -302,6 +304,7 @@ def _built(earlier: Earlier) -> Ground:
 def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
     from topwire.growth.question import question
 
+    chosen_from = earlier.asked.get("choice")
     return question(
         inputs.plan,
         inputs.catalogue,
@@ -311,6 +314,7 @@ def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
         earlier.of("choice", Choice),
         earlier.of("layout", Layout),
         inputs.records,
+        chosen_from if isinstance(chosen_from, ChoiceQuestion) else None,
     )
 
 

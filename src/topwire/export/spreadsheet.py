@@ -7,10 +7,8 @@ from typing import Any
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import tree_rows
 from topwire.export.formulas import Cells, ends_together, feet_of, formulas
-from topwire.show.sheet import printed
 from topwire.show.table import Cell, Figure, Table
-from topwire.show.tables import every_sheet
-from topwire.tell.reader import Reader
+from topwire.show.tables import every_sheet, every_table
 
 _WIDEST = 44  # characters
 _LONGEST = 31  # characters a worksheet's name may have
@@ -29,13 +27,14 @@ def spreadsheet(orchard: Orchard) -> bytes:
         made = datetime(orchard.origin.planting_year, 1, 1)  # the same orchard gives the same bytes
         book.set_properties({"title": orchard.origin.name, "created": made})
         pen = _Pen(book)
-        reader = Reader(orchard.origin.units)
-        sheets = [sheet for sheet in every_sheet(orchard) if sheet.rows or not orchard.is_garden]
-        tables = [(sheet.name, printed(sheet, reader)) for sheet in sheets]
+        both = [
+            (sheet, table)
+            for sheet, table in zip(every_sheet(orchard), every_table(orchard), strict=True)
+            if sheet.rows or not orchard.is_garden
+        ]
+        tables = [(sheet.name, table) for sheet, table in both]
         feet = feet_of(tables)
-        sums = {
-            sheet.name: formulas(sheet, table, feet) for sheet, (_, table) in zip(sheets, tables, strict=True)
-        }
+        sums = {sheet.name: formulas(sheet, table, feet) for sheet, table in both}
         if orchard.ground is not None and orchard.layout is not None:
             tables.append(
                 ("layout.trees", Table("Every place of the ground", *_as_table(*tree_rows(orchard))))

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from topwire.catalogue.model import Catalogue, Cultivar
+from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.choice.question import question as choice_question
 from topwire.growth.asked import (
@@ -46,13 +47,21 @@ def question(
     choice: Choice,
     layout: Layout,
     records: Records = NO_RECORDS,
+    chosen_from: ChoiceQuestion | None = None,
 ) -> YearsQuestion:
-    """What the new trees of the layout will be and bear."""
+    """What the new trees of the layout will be and bear.
+
+    Parameters
+    ----------
+    chosen_from : the choice's question, where it has been put already
+    """
     loads = {row.item: row for row in catalogue.rows("crop_load", LoadRow)}
     leaves = catalogue.rows("yield_by_leaf", LeafRow)
     mature = loads["mature yield"]
     place_area = ground.place_area
     soil = plan.place.soil
+    if chosen_from is None:
+        chosen_from = choice_question(plan, catalogue, seasons, places_of(ground))
     return YearsQuestion(
         trees=_trees(catalogue, loads, seasons, ground, choice, layout, place_area),
         rows=tuple(row_name(block.name, row.number) for block in ground.blocks for row in block.rows),
@@ -71,7 +80,7 @@ def question(
         share_by_leaf=tuple(row.share for row in leaves if row.leaf >= 2),
         goal_by_leaf=tuple(_TONNE_A_HECTARE * row.goal_t_ha for row in leaves),
         mature=MatureYield(*(_TONNE_A_HECTARE * each for each in (mature.low, mature.load, mature.high))),
-        kitchen=_kitchen(plan, catalogue, seasons, ground, choice, layout),
+        kitchen=_kitchen(plan, chosen_from, choice, layout),
         trials=catalogue.rows("crop_trials", TrialRow),
         thinning=catalogue.rows("thinning_rules", ThinningRule),
         fruitlets=records.rows("fruitlets", FruitletRow),
@@ -137,16 +146,8 @@ def _by_row(ground: Ground, layout: Layout) -> Integers:
     return counts
 
 
-def _kitchen(
-    plan: Plan,
-    catalogue: Catalogue,
-    seasons: PlaceSeasons,
-    ground: Ground,
-    choice: Choice,
-    layout: Layout,
-) -> YoungKitchen:
+def _kitchen(plan: Plan, asked: ChoiceQuestion, choice: Choice, layout: Layout) -> YoungKitchen:
     """The choice's question once more, for the cultivars it chose and three of its weather years."""
-    asked = choice_question(plan, catalogue, seasons, places_of(ground))
     trees = {chosen.name: chosen.trees for chosen in choice.chosen if chosen.name in layout.cultivars}
     keep = np.array(
         [at for at, row in enumerate(asked.supply.cultivars) if row.name in trees], dtype=np.int64

@@ -7,7 +7,7 @@ from topwire.choice.findings import Choice
 from topwire.engine.at_work import at_work
 from topwire.engine.inputs import PLAN_FILE, PLANTED, read_inputs
 from topwire.engine.orchard import CannotPlan, Orchard
-from topwire.engine.recall import input_files, remember
+from topwire.engine.recall import input_files, remember, seen
 from topwire.engine.run import plan_orchard
 from topwire.files.safely import write_safely
 from topwire.many.climate import summed_up
@@ -56,8 +56,9 @@ def whole_answer(
         folder = made_folder(place, template.template, tables_folder, out, record)
     inputs = read_inputs(folder)
     with at_work(folder):
+        was = seen(folder, inputs.named_files)
         orchard = plan_orchard(inputs, until=until or None, beside=False)  # the workers have all cores
-        remember(folder, orchard)
+        remember(folder, orchard, was)
     absent = [name for name in CORE if orchard.departments[name] is None and not (until == "place" != name)]
     if absent or orchard.place is None:
         grave = tuple(one for one in orchard.notices if str(one.severity) == Severity.FAULT)

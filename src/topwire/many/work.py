@@ -12,7 +12,7 @@ from topwire.engine.at_work import Busy
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.recall import input_files
-from topwire.engine.run import program_hash, question_key
+from topwire.engine.run import FAILED, program_hash, question_key
 from topwire.many.climate import summed_up
 from topwire.many.findings import NotAnswered
 from topwire.many.grid import open_grid
@@ -221,7 +221,7 @@ def not_answered(place: ListedPlace, error: Exception) -> NotAnswered:
         return NotAnswered(place.id, place.line, _one_line(said))
     if isinstance(error, CannotAnswer | CannotPlan):
         told = all_told(error.notices, Reader(UnitSystem.METRIC))
-        failed = any(isinstance(one, Notice) and one.code == "engine.failed" for one in error.notices)
+        failed = any(isinstance(one, Notice) and one.code == FAILED for one in error.notices)
         return NotAnswered(place.id, place.line, _one_line([str(one) for one in told]), ours=failed)
     if isinstance(error, Busy):
         says = f"another run is at work in its folder ({error.who})."

@@ -1,14 +1,21 @@
 """Low, middle and high of dates that are not exactly known: the weather's spread and the model's own error together."""
 
+from functools import cache
+
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtri
 
 from topwire.values.estimate import Estimate, estimate
 
 # Middles of equally likely parts of the normal distribution: what is not known, drawn evenly and so without a seed.
 _PARTS = 25
-_SCORES = ndtri((np.arange(_PARTS) + 0.5) / _PARTS)
+
+
+@cache
+def _scores() -> npt.NDArray[np.float64]:
+    from scipy.special import ndtri  # late: what was found is read without a sum
+
+    return np.asarray(ndtri((np.arange(_PARTS) + 0.5) / _PARTS))
 
 
 def range_of(dates: npt.ArrayLike, error: float) -> Estimate | None:
@@ -20,7 +27,7 @@ def range_of(dates: npt.ArrayLike, error: float) -> Estimate | None:
     error : [d] one standard deviation of the model's own, independent of the year
     """
     days = np.asarray(dates, dtype=float)
-    return estimate(days[:, np.newaxis] + error * _SCORES)
+    return estimate(days[:, np.newaxis] + error * _scores())
 
 
 def ranges_of(dates: npt.ArrayLike, errors: npt.ArrayLike) -> npt.NDArray[np.float64]:
@@ -46,7 +53,7 @@ def ranges_of(dates: npt.ArrayLike, errors: npt.ArrayLike) -> npt.NDArray[np.flo
         some = patterns[:, at]
         alike = np.flatnonzero(of_pattern.ravel() == at)
         if some.any():
-            drawn = days[some][:, np.newaxis, first[alike]] + spread[first[alike]] * _SCORES[:, np.newaxis]
+            drawn = days[some][:, np.newaxis, first[alike]] + spread[first[alike]] * _scores()[:, np.newaxis]
             found[:, alike] = np.percentile(drawn.reshape(-1, alike.size), [10, 50, 90], axis=0)
     wide: npt.NDArray[np.float64] = np.take(found, back.ravel(), axis=1)
     return wide

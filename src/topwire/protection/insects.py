@@ -8,7 +8,6 @@ from typing import Annotated
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import gammainc
 
 from topwire.phenology.degree_days import degree_days
 from topwire.values.insect_clock import ClockStart, CutOff, DayCurve
@@ -100,6 +99,8 @@ def maggots_out(total: npt.ArrayLike) -> Array:
 
     Source: JONES1989 (Utah), an Erlang distribution.
     """
+    from scipy.special import gammainc  # late: what was found is read without a sum
+
     share: Array = np.asarray(
         gammainc(MAGGOT_PARTS, np.maximum(np.asarray(total, dtype=float), 0.0) / (MAGGOT_MEAN / MAGGOT_PARTS))
     )

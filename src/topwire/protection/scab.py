@@ -5,7 +5,6 @@ Plain functions; tables as published. Linear between the rows of a table, which 
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr
 
 Array = npt.NDArray[np.float64]
 
@@ -116,6 +115,8 @@ def ripe_share(heat: npt.ArrayLike) -> Array:
 
     Source: GADOURY1982; its two constants are remembered, and hold against two published anchors.
     """
+    from scipy.special import ndtr  # late: what was found is read without a sum
+
     share: Array = ndtr(MATURITY_INTERCEPT + MATURITY_SLOPE * np.asarray(heat, dtype=float) - 5.0)
     return share
 

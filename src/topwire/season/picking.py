@@ -5,7 +5,6 @@ from datetime import date
 from math import ceil
 
 import numpy as np
-from scipy.special import ndtr
 
 from topwire.choice.hands import picking_ease
 from topwire.phenology.forecast import Array
@@ -86,6 +85,8 @@ def share_ripe(day: float, start: Array, end: Array, error: float) -> float:
     start, end : (years,) day of the year of the first and the last pick; NaN = none
     error : [d] one standard deviation of both together
     """
+    from scipy.special import ndtr  # late: what was found is read without a sum
+
     known = np.isfinite(start) & np.isfinite(end)
     if not known.any():
         return 0.0

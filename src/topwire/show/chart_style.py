@@ -119,11 +119,17 @@ def number(value: float, digits: int = 2) -> float | None:
 
 def svg(found: Chart) -> str:
     """The chart drawn, as SVG text; no network."""
-    return svgs([found.spec])[0]
+    return drawn(found.spec)
 
 
 def svgs(specs: list[Spec]) -> list[str]:
-    """The same of several; a process beside can do it, which needs nothing else of the program."""
+    """The same of several."""
+    return [drawn(spec) for spec in specs]
+
+
+def drawn(spec: Spec) -> str:
+    """A chart's dictionary drawn; a process beside can do it, which needs nothing else of the program."""
     import vl_convert
 
-    return [vl_convert.vegalite_to_svg(spec, vl_version="5.20") for spec in specs]
+    svg: str = vl_convert.vegalite_to_svg(spec, vl_version="5.20")
+    return svg

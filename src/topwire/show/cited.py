@@ -1,8 +1,8 @@
 """Which entries of the bibliography a result really cites."""
 
 import re
-from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from functools import cache
 from typing import Any
 
 from topwire.engine.orchard import Orchard
@@ -12,7 +12,9 @@ from topwire.sources import Source, bibliography
 def cited(orchard: Orchard) -> list[Source]:
     """Sources named by notices, bills and comparisons of the orchard, by key."""
     known = bibliography()
-    keys = {key for cell in _cells(orchard) for key in keys_in(cell) if key in known}
+    cells: set[str] = set()
+    _into(cells, orchard)
+    keys = {key for cell in cells for key in keys_in(cell) if key in known}
     return [known[key] for key in sorted(keys)]
 
 
@@ -21,18 +23,23 @@ def keys_in(cell: str) -> list[str]:
     return [part.strip().partition(",")[0].strip() for part in re.split(r"[|;+]", cell) if part.strip()]
 
 
-def _cells(value: Any) -> Iterator[str]:
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+
+
+def _into(cells: set[str], value: Any) -> None:
     """Every field called `source` in a tree of frozen values."""
-    if is_dataclass(value) and not isinstance(value, type):
-        for field in fields(value):
-            inner = getattr(value, field.name)
-            if field.name == "source" and isinstance(inner, str):
-                yield inner
-            else:
-                yield from _cells(inner)
-    elif isinstance(value, (tuple, list)):
+    kind: type = type(value)
+    for name in _fields(kind):
+        inner = getattr(value, name)
+        if name == "source" and isinstance(inner, str):
+            cells.add(inner)
+        else:
+            _into(cells, inner)
+    if isinstance(value, tuple | list):
         for inner in value:
-            yield from _cells(inner)
+            _into(cells, inner)
     elif isinstance(value, dict):
         for inner in value.values():
-            yield from _cells(inner)
+            _into(cells, inner)

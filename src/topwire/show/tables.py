@@ -52,7 +52,10 @@ def department_tables(orchard: Orchard, name: str) -> list[Table]:
         When there is no such department.
     """
     reader = Reader(orchard.origin.units)
-    return [printed(sheet, reader) for sheet in department_sheets(orchard, name)]
+    key = "tables", name, reader.system
+    if key not in orchard.made_of_it:
+        orchard.made_of_it[key] = tuple(printed(sheet, reader) for sheet in department_sheets(orchard, name))
+    return list(cast(tuple[Table, ...], orchard.made_of_it[key]))
 
 
 def every_sheet(orchard: Orchard) -> list[Sheet]:

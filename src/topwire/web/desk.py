@@ -1,5 +1,6 @@
 """What the server holds of one orchard: its folder, the last plan in both units, and what has changed since."""
 
+import os
 import re
 import threading
 from dataclasses import dataclass, replace
@@ -103,12 +104,13 @@ class Desk:
         return kept[1]
 
     _made_from = ""
+    _beyond: tuple[str, ...] = ()
 
     def _read(self) -> Planned | None:
         last = last_plan(self.folder)
         orchard = None if last is None else orchard_of(self.folder, last)
         if last is not None and orchard is not None:
-            self._made_from = last.state
+            self._made_from, self._beyond = last.state, last.beyond
             return Planned(orchard, _key(orchard), stale=False, whole=True)
         coming = recall_coming(self.folder)
         return None if coming is None else Planned(coming, _key(coming), stale=True, whole=False)
@@ -121,9 +123,10 @@ class Desk:
 
     def _state_now(self) -> str:
         """The hash of the folder, computed anew only where a file's time or size has changed."""
-        looked = _stamps(self.folder, sorted(_inputs(self.folder)))
+        beyond = [self.folder / name for name in self._beyond]
+        looked = _stamps(self.folder, [*sorted(_inputs(self.folder)), *beyond])
         if looked != self._looked:
-            self._looked, self._state = looked, state_of(self.folder)
+            self._looked, self._state = looked, state_of(self.folder, self._beyond)
         return self._state
 
 
@@ -149,5 +152,5 @@ def _stamps(folder: Path, paths: list[Path]) -> Stamp:
             stat = path.stat()
         except OSError:
             continue
-        found.append((str(path.relative_to(folder)), stat.st_mtime_ns, stat.st_size))
+        found.append((os.path.relpath(path, folder), stat.st_mtime_ns, stat.st_size))
     return tuple(found)
