@@ -116,11 +116,14 @@ def test_the_fruit_pressed_was_grown(orchard: Orchard, press: PressFindings) -> 
 
 def test_each_style_is_within_its_bounds_or_it_is_told(orchard: Orchard) -> None:
     assert orchard.choice is not None
-    told = {
-        str(notice.facts["product"])
-        for notice in orchard.choice.notices
-        if notice.code in ("choice.blend_outside", "choice.blend_strays")
-    }
+    told: set[str] = set()
+    for notice in orchard.choice.notices:
+        if notice.code == "choice.blend_outside":
+            told.add(str(notice.facts["product"]))
+        elif notice.code == "choice.blends_stray":
+            products = notice.facts["products"]
+            assert isinstance(products, tuple)
+            told.update(map(str, products))
     for made in orchard.choice.blends:
         assert (made.within >= 0.9 and made.chance >= 0.9) or str(made.product) in told
         assert 0 <= made.chance <= made.within + 1e-9 or made.within < 1

@@ -364,20 +364,24 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
                 most=max(measured),
             )
         )
-    for blend in made:
-        need, season = needs[blend.need], blend.season
-        if blend.within >= USUALLY and blend.chance < USUALLY and blend.style is not None:
-            found.append(
-                _of(
-                    need,
-                    Severity.WARNING,
-                    "choice.blend_strays",
-                    product=str(blend.product),
-                    within=blend.within,
-                    chance=blend.chance,
-                    measured=season.measured,
-                )
+    strays = [
+        blend
+        for blend in made
+        if blend.within >= USUALLY and blend.chance < USUALLY and blend.style is not None
+    ]
+    if strays:
+        found.append(
+            warning(
+                "choice.blends_stray",
+                setting="kitchen.needs",
+                products=tuple(str(blend.product) for blend in strays),
+                chances=tuple(round(100 * blend.chance) for blend in strays),
+                measured=tuple(round(100 * blend.season.measured) for blend in strays),
+                within=min(blend.within for blend in strays),
             )
+        )
+    for blend in made:
+        need = needs[blend.need]
         if blend.within < USUALLY:
             found.append(
                 _of(

@@ -76,6 +76,7 @@ class YearProgramme:
         cellar = np.arange(self._cellar_from, self._cellar_from + len(self._full))
         self._growing.begin(columns, np.concatenate([rows, cellar]))
         self._there[:] = False
+        self._stored = columns[:0], np.zeros((0, WEEKS))
 
     def short(self, trees: Array) -> tuple[float, float]:
         """Cost of the year with these trees, and what is short in it. [weighted kg]"""
@@ -143,8 +144,12 @@ class YearProgramme:
         if new.any():
             self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
             self._there |= new
-            inside = fruit.some(self._there[fruit.cultivar])
-            self._stored = inside.columns, lying(self._supply, 0, inside)
+            columns, lies = self._stored
+            more = fruit.some(new[fruit.cultivar])
+            self._stored = (
+                np.concatenate([columns, more.columns]),
+                np.vstack([lies, lying(self._supply, 0, more)]),
+            )
         while True:
             found = self._growing.solve()
             if found.values is None or found.row_price is None or found.reduced_cost is None:

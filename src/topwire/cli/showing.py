@@ -208,7 +208,7 @@ def summary(orchard: Orchard, folder: Path, names: list[str]) -> Iterator[str]:
         wanted, served = choice.wanted_kg, choice.served_kg
         yield (
             f"Of {shown(wanted, Kind.MASS, units)} wanted a year, {shown(served, Kind.MASS, units)} "
-            f"({served / wanted:.0%}) can be served in the mean year of full crop; in what any planting can change "
+            f"({served / wanted:.0%}) can be served in the mean year of full crop; "
             f"{no_better(choice.gap_of_avoidable)}."
         )
         new = ~layout.standing & (layout.cultivar >= 0)

@@ -54,7 +54,7 @@ def basis(choice: Choice) -> str:
     years, harder = len(choice.years), len(choice.harder_springs)
     more_springs = f" and {harder} of their springs with harder frost" if harder else ""
     whole, avoidable = no_better(choice.gap), no_better(choice.gap_of_avoidable)
-    changed = "" if whole == avoidable else f", and in what any planting can change {avoidable}"
+    changed = "" if whole == avoidable else f", and leaving aside what no planting could serve {avoidable}"
     return f"Solved over {years} weather years together{more_springs}; {whole}{changed}."
 
 

@@ -226,6 +226,24 @@ def _no_set(facts: Facts) -> Words:
     )
 
 
+def _blends_stray(facts: Facts) -> Words:
+    products, chances, measured = (facts[name] for name in ("products", "chances", "measured"))
+    assert isinstance(products, tuple)
+    assert isinstance(chances, tuple)
+    assert isinstance(measured, tuple)
+    each = "; ".join(
+        f"{product} in {chance}% ({share}% of its fruit measured)"
+        for product, chance, share in zip(products, chances, measured, strict=True)
+    )
+    one = len(products) == 1
+    told = "every year" if f"{facts['within']:.0%}" == "100%" else "{within:.0%} of years or more"
+    return Words(
+        f"by the cultivars’ middle figures {'this cider is' if one else 'these ciders are'} within bounds in {told}. "
+        f"Juice strays from year to year and from tree to tree, so that it will be fewer: {each}.",
+        "Keep the lots apart, measure each, and blend after fermenting.",
+    )
+
+
 def _neighbours(facts: Facts) -> Words:
     if not facts["near"]:
         return Words("no tree beyond the orchard stands near enough ({reach}) to be counted on for pollen.")
@@ -380,12 +398,7 @@ WORDS: Mapping[str, Speech] = {
         + " of the fruit in them.",
         "Measure acid, pH and sugar of the year before you blend: they move with weather and crop.",
     ),
-    "choice.blend_strays": lambda facts: Words(
-        f"{_need(facts)}: by the cultivars’ middle figures the {{product}} is within its bounds in {{within:.0%}} of "
-        "years; juice strays from year to year and {measured:.0%} of its fruit has been measured, so in {chance:.0%} "
-        "of years only it will be.",
-        "Keep the lots apart, measure each, and blend after fermenting.",
-    ),
+    "choice.blends_stray": _blends_stray,
     "choice.blend_outside": lambda facts: Words(
         f"{_need(facts)}: the {{product}} is within its bounds in {{within:.0%}} of years only.",
         "Widen its bounds (blend), or ask for less of it.",

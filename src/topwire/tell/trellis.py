@@ -385,8 +385,8 @@ WORDS: Mapping[str, Speech] = {
         "Stouter posts help most, then deeper ones, then closer ones: see the steps.",
     ),
     "trellis.deeper_than_soil": _of_rows(
-        "posts of {concerns} stand up to {depth} deep, and roots can use {soil} of the soil (place, soil, depth), to "
-        "rock, pan or water.",
+        "posts of {concerns} stand up to {depth} deep; place.soil.depth says that roots can use {soil}, down to rock, "
+        "pan or water.",
         "A pan is driven through; on rock, or where the driver reaches no deeper, state trellis.post_depth and the "
         "posts are chosen anew.",
     ),
