@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -11,9 +12,11 @@ from topwire.engine.orchard import Orchard
 from topwire.export.comma import needed
 from topwire.layout.findings import Ground, GroundBlock, GroundRow
 from topwire.layout.ties import block_ties
+from topwire.phenology.findings import PlaceSeasons
 from topwire.trellis.findings import EndDetail
 from topwire.values.address import row_name
 from topwire.values.calendar import week_of_day
+from topwire.values.estimate import Estimate
 
 Points = npt.NDArray[np.float64]  # (n, 2)
 
@@ -193,7 +196,8 @@ def _places(orchard: Orchard, ground: Ground) -> Iterator[MapItem]:
     layout = orchard.layout
     if layout is None:
         return
-    bloom, harvest, donors = _bloom_week(orchard), _harvest_weeks(orchard), _donors(orchard)
+    bloom, harvest = _weeks(orchard, PlaceSeasons.full_bloom_of), _weeks(orchard, PlaceSeasons.harvest_of)
+    donors = _donors(orchard)
     for index in range(ground.capacity):
         address = ground.address(index)
         at = (float(ground.x[index]), float(ground.y[index]))
@@ -216,29 +220,24 @@ def _places(orchard: Orchard, ground: Ground) -> Iterator[MapItem]:
             rootstock=ground.standing_rootstock[index] if stands else layout.rootstock[kind],
             year_planted=int(layout.year_planted[index]),
             bloom_week=bloom(name),
-            harvest_week=harvest.get(name),
+            harvest_week=harvest(name),
             donors=donors.get(name),
             donors_in_reach=int(layout.donors_in_reach[index]),
         )
 
 
-def _bloom_week(orchard: Orchard) -> Callable[[str], int | None]:
-    """Week of full bloom in the middle year, by cultivar; None where not known."""
+def _weeks(
+    orchard: Orchard, date_of: Callable[[PlaceSeasons, str], Estimate | None]
+) -> Callable[[str], int | None]:
+    """Week of a date in the middle year, by cultivar; None where not known."""
     place = orchard.place
-    weeks: dict[str, int | None] = {}
 
+    @cache
     def of(name: str) -> int | None:
-        if name not in weeks:
-            found = place.full_bloom_of(name) if place is not None and name in place.cultivars else None
-            weeks[name] = int(week_of_day(found.middle)) if found is not None else None
-        return weeks[name]
+        found = date_of(place, name) if place is not None and name in place.cultivars else None
+        return int(week_of_day(found.middle)) if found is not None else None
 
     return of
-
-
-def _harvest_weeks(orchard: Orchard) -> dict[str, int]:
-    chosen = orchard.choice.chosen if orchard.choice is not None else ()
-    return {row.name: row.harvest_weeks[0] for row in chosen}
 
 
 def _donors(orchard: Orchard) -> dict[str, str]:

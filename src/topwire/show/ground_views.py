@@ -55,9 +55,7 @@ def view_of(
         View.CULTIVAR: lambda: _by_cultivar(layout),
         View.USE: lambda: _by_use(layout, choice),
         View.BLOOM: lambda: _by_week(layout, "Full bloom, by week", _bloom_days(layout, place)),
-        View.HARVEST: lambda: _by_week(
-            layout, "First picking, by week", _harvest_days(layout, choice, place)
-        ),
+        View.HARVEST: lambda: _by_week(layout, "First picking, by week", _harvest_days(layout, place)),
         View.POLLEN: lambda: _by_pollen(layout),
         View.PLANTED: lambda: _by_year(layout),
     }
@@ -112,16 +110,9 @@ def _bloom_days(layout: Layout, place: PlaceSeasons | None) -> list[float]:
     return [_middle(place.full_bloom_of(name)) if place else np.nan for name in layout.cultivars]
 
 
-def _harvest_days(layout: Layout, choice: Choice | None, place: PlaceSeasons | None) -> list[float]:
-    """First picking: as the choice has it where it does, else the middle of the weather years."""
-    weeks = {row.name: row.harvest_weeks[0] for row in (choice.chosen if choice else ())}
-    days = []
-    for name in layout.cultivars:
-        if name in weeks:
-            days.append(7.0 * (weeks[name] - 1) + 1)
-        else:
-            days.append(_middle(place.harvest_of(name)) if place else np.nan)
-    return days
+def _harvest_days(layout: Layout, place: PlaceSeasons | None) -> list[float]:
+    """First picking in the middle of the weather years, as the calendar has it."""
+    return [_middle(place.harvest_of(name)) if place else np.nan for name in layout.cultivars]
 
 
 def _middle(estimate: object) -> float:

@@ -110,7 +110,9 @@ class Desk:
         last = last_plan(self.folder)
         orchard = None if last is None else orchard_of(self.folder, last)
         if last is not None and orchard is not None:
-            self._made_from, self._beyond = last.state, last.beyond
+            self._made_from = last.state
+            if self._beyond != last.beyond:  # other files count from now on
+                self._beyond, self._looked = last.beyond, None
             return Planned(orchard, _key(orchard), stale=False, whole=True)
         coming = recall_coming(self.folder)
         return None if coming is None else Planned(coming, _key(coming), stale=True, whole=False)
