@@ -1,5 +1,6 @@
 """The workers: processes of this machine, or the user's own cluster by its address."""
 
+import logging
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -32,6 +33,7 @@ class Workers:
     memory: int = 2_000_000_000
 
 
+LOST = "5s"  # a worker that has not come back by then is started anew
 KEPT_FREE = 256_000_000  # bytes a worker keeps for its next arrays
 
 
@@ -58,6 +60,7 @@ def client_of(workers: Workers, room: Path) -> Iterator[Any]:
     settings = {
         "temporary-directory": str(room),
         "distributed.scheduler.allowed-failures": DEATHS,
+        "distributed.deploy.lost-worker-timeout": LOST,
         "distributed.worker.daemon": True,
         "distributed.diagnostics.nvml": False,
         # the default gives memory back after every array: a third of a worker's time went into getting it anew
@@ -74,6 +77,7 @@ def client_of(workers: Workers, room: Path) -> Iterator[Any]:
         "distributed.logging": {"distributed": "critical", "bokeh": "critical", "tornado": "critical"},
     }
     library: Any = distributed  # its own code says no types
+    logging.getLogger("asyncio").setLevel(logging.CRITICAL)  # it would tell of every fetch broken off
     with dask.config.set(settings):
         if workers.scheduler:
             with _there(library, workers) as client:

@@ -9,6 +9,7 @@ from typing import Any
 from topwire.many.findings import NotAnswered
 from topwire.many.kept import KeptAnswers
 from topwire.many.listed import ListedPlace, ListedPlaces
+from topwire.many.sent import Came, SentOut
 from topwire.many.template import PlanTemplate
 from topwire.many.work import JobDone, PlacesJob, do, made_by, state_of
 from topwire.values.progress import Progress
@@ -90,37 +91,30 @@ def run_places(
 
     Parameters
     ----------
-    client : of distributed; what is lost with a worker is sent out again by its scheduler
+    client : of distributed; what is lost with a worker is done again
 
     Raises
     ------
     OSError
         When answers cannot be written, or the cluster is lost: what is kept stays, and the next run goes on from it.
     """
-    import distributed
-
-    library: Any = distributed
     tally = Tally(of=len(todo) + already, kept=already)
     groups = _Groups(
         list(todo), 1 if wanted.until != "place" or wanted.template is None else min(FIRST, MOST)
     )
-    waiting = library.as_completed()
-    sent: dict[Any, Sequence[Stated]] = {}
+    sent: SentOut[Sequence[Stated]] = SentOut(client)
     told = time.monotonic()
 
     def send() -> None:
         room = AHEAD * max(len(client.nthreads()), 1)
         while len(sent) < room and (group := groups.take()):
-            future = client.submit(do, wanted.job(group), pure=False)
-            sent[future] = group
-            waiting.add(future)
+            sent.send(group, do, wanted.job(group))
 
     send()
-    while sent:
-        future = next(waiting)
-        group = sent.pop(future)
-        _take(future, group, groups, kept, tally)
-        future.release()
+    while len(sent):
+        came = sent.next()
+        if came is not None:
+            _take(came, groups, kept, tally)
         if time.monotonic() - told > TOLD_EVERY:
             told = time.monotonic()
             progress(tally.said())
@@ -129,28 +123,22 @@ def run_places(
     return tally
 
 
-def _take(future: Any, group: Sequence[Stated], groups: "_Groups", kept: KeptAnswers, tally: Tally) -> None:
+def _take(came: Came[Sequence[Stated]], groups: "_Groups", kept: KeptAnswers, tally: Tally) -> None:
     """What came of a task."""
-    from distributed import KilledWorker
-
-    if future.status == "finished":
-        done: JobDone = future.result()
+    group, done = came.what, came.answer
+    if isinstance(done, JobDone):
         for id, state, body in done.answers:
             kept.keep(id, state, body)
         tally.answered += len(done.answers)
         tally.wrong += done.wrong
         tally.seconds += done.seconds
         groups.lasted(len(group), done.seconds)
-        return
-    error = future.exception() if future.status == "error" else ConnectionError("the cluster was lost")
-    if not isinstance(error, KilledWorker):
-        raise OSError(f"the workers cannot answer: {error}")
-    if len(group) > 1:
+    elif len(group) > 1:
         groups.alone += [[one] for one in group]  # one of them takes its worker with it
-        return
-    ((place, _),) = group
-    says = "every worker that tried it was lost; it may want more memory than a worker has."
-    tally.wrong.append(NotAnswered(place.id, place.line, says, ours=True))
+    else:
+        ((place, _),) = group
+        says = "every worker that tried it was lost; it may want more memory than a worker has."
+        tally.wrong.append(NotAnswered(place.id, place.line, says, ours=True))
 
 
 class _Groups:
