@@ -59,7 +59,7 @@ class ChosenCultivar:
     uses: dict[str, Kilograms]  # use -> fruit in the mean year
     donors: tuple[str, ...]  # useful pollen donors among the chosen
     donors_outside: int  # of those beyond the orchard, how many are to be counted on
-    loss_without: WeightedKilograms | None  # a year, what the plan would lose without it
+    loss_without: WeightedKilograms | None  # a year, what the plan would lose at least without it
     reasons: tuple[Reason, ...]
     trade_marks: tuple[str, ...] = ()  # it is sold under; not its name
     loss_after: WeightedKilograms | None = None  # a year, once its trees are lost and all others stand

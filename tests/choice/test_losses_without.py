@@ -1,0 +1,45 @@
+"""Loss of a cultivar that is never planted, beside the whole programme of all years solved for the set that is left."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from choice.test_brute_force import kitchen
+from choice.test_nearest import NEEDS
+
+from topwire.choice.at_once import build
+from topwire.choice.losses import losses_after
+from topwire.choice.planting import Array, Donors, Limits
+from topwire.choice.reasons import Nearby, losses_without
+from topwire.choice.search import find
+from topwire.choice.solver import Live
+from topwire.choice.supply import Supply
+
+
+def best_of_set(supply: Supply, limits: Limits, useful: Donors, members: Array) -> float:
+    """Least cost of a set in parts of trees (linear programme of all years at once, HiGHS)."""
+    programme = build(supply, NEEDS, limits, useful)
+    live, there = Live(programme.model), members.astype(float)
+    live.bound(programme.planting.planted, there, there)
+    return live.solve().objective
+
+
+@pytest.mark.parametrize("seed", range(50, 56))
+def test_a_loss_told_is_proven_and_near(seed: int) -> None:
+    supply, limits, useful = kitchen(seed)
+    limits = replace(limits, places=90, fewest_trees=9, most_trees=40, press_week=30.0, cellar=None)
+    found = find(supply, NEEDS, limits, useful)
+    near = Nearby(supply, NEEDS, limits, useful, np.arange(len(supply.cultivars)), found.cuts)
+    losses_after(near.years, found.trees.astype(float))
+    told = losses_without(near, found.trees)
+    assert set(told) == set(np.flatnonzero(found.trees)) - set(
+        np.flatnonzero([row.name in limits.standing for row in supply.cultivars])
+    )
+    free = replace(limits, must_have=(), fewest_cultivars=1, most_cultivars=found.trees.size)
+    everyone = found.trees > 0
+    whole = best_of_set(supply, free, np.ones_like(useful), everyone)
+    for at, loss in told.items():
+        left = everyone & (np.arange(everyone.size) != at)
+        true = best_of_set(supply, free, np.ones_like(useful), left) - whole
+        assert loss <= max(true, 0.0) + 1e-6 * whole
+        assert loss >= 0.75 * true - 0.01 * whole
