@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from topwire.many import cluster, sent
-from topwire.many.sent import Came, SentOut
+from topwire.many.sent import CameBack, SentOut
 
 
 @pytest.fixture(autouse=True)
@@ -28,7 +28,7 @@ def one_worker(room: Path) -> Iterator[Any]:
         yield client
 
 
-def all_of(tasks: SentOut[int]) -> list[Came[int]]:
+def all_of(tasks: SentOut[int]) -> list[CameBack[int]]:
     came = []
     while len(tasks):
         one = tasks.next()
@@ -37,8 +37,8 @@ def all_of(tasks: SentOut[int]) -> list[Came[int]]:
     return sorted(came, key=lambda one: one.what)
 
 
-def doubled(*numbers: int) -> list[Came[int]]:
-    return [Came(number, 2 * number) for number in numbers]
+def doubled(*numbers: int) -> list[CameBack[int]]:
+    return [CameBack(number, 2 * number) for number in numbers]
 
 
 def test_a_worker_that_nobody_starts_again_is_started(tmp_path: Path) -> None:
@@ -142,7 +142,7 @@ def test_where_nobody_works_for_long_the_run_ends_and_says_so(monkeypatch: pytes
 @pytest.mark.parametrize("status", ["lost", "finished", "cancelled"])
 def test_an_answer_that_is_lost_again_and_again_is_told(status: str) -> None:
     client = Client(lambda: Future(status))
-    assert all_of(sent_to(client)) == [Came(7, None)]
+    assert all_of(sent_to(client)) == [CameBack(7, None)]
     assert client.asked == sent.OFTEN
 
 
@@ -155,6 +155,6 @@ def test_a_task_over_which_workers_die_is_told_and_one_that_goes_wrong_ends_the_
     from distributed import KilledWorker
 
     dead = KilledWorker("task", None, 3)
-    assert all_of(sent_to(Client(lambda: Future("error", dead)))) == [Came(7, None)]
+    assert all_of(sent_to(Client(lambda: Future("error", dead)))) == [CameBack(7, None)]
     with pytest.raises(OSError, match=r"the workers cannot answer: .*no such thing"):
         sent_to(Client(lambda: Future("error", KeyError("no such thing")))).next()

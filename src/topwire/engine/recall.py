@@ -7,17 +7,19 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from itertools import chain
 from pathlib import Path
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from topwire.engine.delivery import Delivery, as_it_stands
 from topwire.engine.orchard import LastPlan, Orchard, gathered
 from topwire.engine.run import FAILED, fingerprint, program
 from topwire.engine.steps import STEPS
-from topwire.engine.store import FOLDER, load
+from topwire.engine.store import FOLDER, adapter, load
 from topwire.files.safely import write_safely
 from topwire.records.place_kept import DATABASE
+from topwire.records.read import FOLDER as RECORDS
 from topwire.records.read import has_store, read_records
 from topwire.values.fault import Faults
 from topwire.weather.forecast_kept import FOLDER as FORECASTS
@@ -41,13 +43,9 @@ def state_of(folder: Path, beyond: Sequence[str] = ()) -> str:
 
 def input_files(folder: Path) -> list[Path]:
     """Every file of the folder a plan can read."""
-    found: list[Path] = []
-    seen: set[str] = set()  # a link can lead back
-    for room, folders, names in os.walk(folder, followlinks=True):
-        if os.path.realpath(room) in seen:
-            folders.clear()
-            continue
-        seen.add(os.path.realpath(room))
+    found = []
+    linked = [folder / name for name in ("catalogue", RECORDS) if (folder / name).is_symlink()]
+    for room, folders, names in chain.from_iterable(map(os.walk, (folder, *linked))):
         folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
         for name in names:
             path = Path(room, name)
@@ -91,7 +89,7 @@ def remember_coming(folder: Path, orchard: Orchard) -> None:
 def _write(folder: Path, name: str, was: FolderSeen, orchard: Orchard) -> None:
     last = LastPlan(was.state, orchard.origin, orchard.steps, orchard.notices, was.beyond)
     try:
-        write_safely(folder / FOLDER / name, TypeAdapter(LastPlan).dump_json(last))
+        write_safely(folder / FOLDER / name, adapter(LastPlan).dump_json(last))
     except OSError:
         return
 
@@ -136,7 +134,8 @@ def recall_coming(folder: Path) -> Orchard | None:
 
 def _read(folder: Path, name: str) -> LastPlan | None:
     try:
-        return TypeAdapter(LastPlan).validate_json((folder / FOLDER / name).read_bytes())
+        last: LastPlan = adapter(LastPlan).validate_json((folder / FOLDER / name).read_bytes())
+        return last
     except (OSError, ValidationError, ValueError):
         return None
 

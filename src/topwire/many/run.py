@@ -9,7 +9,7 @@ from typing import Any
 from topwire.many.findings import NotAnswered
 from topwire.many.kept import KeptAnswers
 from topwire.many.listed import ListedPlace, ListedPlaces
-from topwire.many.sent import Came, SentOut
+from topwire.many.sent import CameBack, SentOut
 from topwire.many.template import PlanTemplate
 from topwire.many.work import JobDone, PlacesJob, do, made_by, state_of
 from topwire.values.progress import Progress
@@ -123,7 +123,7 @@ def run_places(
     return tally
 
 
-def _take(came: Came[Sequence[Stated]], groups: "_Groups", kept: KeptAnswers, tally: Tally) -> None:
+def _take(came: CameBack[Sequence[Stated]], groups: "_Groups", kept: KeptAnswers, tally: Tally) -> None:
     """What came of a task."""
     group, done = came.what, came.answer
     if isinstance(done, JobDone):

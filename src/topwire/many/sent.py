@@ -21,7 +21,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True)
-class Came(Generic[T]):
+class CameBack(Generic[T]):
     """What came of a task.
 
     Attributes
@@ -68,7 +68,7 @@ class SentOut(Generic[T]):
         self._sent[future] = one
         future.add_done_callback(self._done.put)
 
-    def next(self) -> Came[T] | None:
+    def next(self) -> CameBack[T] | None:
         """What comes next; None where nothing came for a while.
 
         Raises
@@ -84,10 +84,10 @@ class SentOut(Generic[T]):
         self._at_work = time.monotonic()
         one = self._sent.pop(future)
         try:
-            return Came(one.what, self._answer(future))
+            return CameBack(one.what, self._answer(future))
         except _Lost:
             if one.lost + 1 >= OFTEN:
-                return Came(one.what, None)
+                return CameBack(one.what, None)
             self._send(replace(one, lost=one.lost + 1))
             return None
         finally:
