@@ -114,7 +114,7 @@ def reasons(choice: Choice) -> Sheet:
         )
         for line in choice.chosen
     ]
-    loss = Column("loss_without", "lost at least if never planted, weighted, a year", Kind.MASS, width=0.8)
+    loss = Column("loss_without", "lost at least without it, weighted, a year", Kind.MASS, width=0.8)
     lost = setting("taste.most_lost")
     dead = Column(
         "loss_after", "lost with its planted trees, weighted, a year", Kind.MASS, width=0.8, links=lost
