@@ -24,6 +24,9 @@ from topwire.values.terms import Risk
 from topwire.values.units import Kind
 
 DONORS_NAMED = 4
+SEASON_ONLY = (
+    "(season): known by its season only and reckoned with all of its weeks; calendar and map take the middle."
+)
 WEAK = 0.9  # share served below which a need's weakest week is told
 _NEEDS = setting("kitchen.needs")
 
@@ -60,18 +63,25 @@ def basis(choice: Choice) -> str:
 
 def chosen(choice: Choice) -> Sheet:
     marked = any(line.trade_marks for line in choice.chosen)
+    by_season = {
+        name
+        for notice in choice.notices
+        if notice.code == "choice.known_by_season"
+        for name in notice.concerns
+    }
     rows = []
     pairs = zip(choice.chosen, choice.yield_per_tree, strict=True)
     for line, tree in sorted(pairs, key=lambda pair: (pair[0].harvest_weeks, pair[0].name)):
         uses = ", ".join(use for use, kg in sorted(line.uses.items(), key=lambda item: -item[1]) if kg > 0.5)
         first, last = line.harvest_weeks
+        weeks = f"{week_label(first)} to {week_label(last)}" if last != first else week_label(first)
         rows.append(
             (
                 cultivar(line.name),
                 line.trees,
                 line.standing,
                 line.rootstock,
-                f"{week_label(first)} to {week_label(last)}" if last != first else week_label(first),
+                f"{weeks} (season)" if line.name in by_season else weeks,
                 float(tree),
                 uses or UNKNOWN,
                 "graft" if line.own_graft else "buy",
@@ -96,6 +106,7 @@ def chosen(choice: Choice) -> Sheet:
         basis(choice),
         (
             f"{counted(choice.trees, 'tree')} of {counted(len(choice.chosen), 'cultivar')}, in the order they ripen.",
+            *([SEASON_ONLY] if by_season else []),
             *([MARK_CAUTION] if marked else []),
         ),
     )
