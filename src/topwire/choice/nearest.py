@@ -180,12 +180,18 @@ class _Seeking:
             among = np.union1d(among, np.flatnonzero((trees > TINY) & (planted > TINY))).astype(np.int64)
         decide = Master(self.years.supply, self.limits, self.useful, self.least.years)
         decide.add(self._telling())
+        best: MasterAnswer | None = None
         for some in (among, everyone):
             decide.restrict(outside=np.union1d(np.setdiff1d(everyone, some), self.out).astype(np.int64))
             whole = decide.solve_whole(DECISIONS * GAP_TO_PLAY_WITH, most_nodes=MOST_NODES)
-            if whole is not None:
-                return own if own_cost <= same * whole.cost else np.flatnonzero(whole.planted > 0.5)
-        raise Infeasible
+            if whole is not None and (best is None or whole.cost < best.cost):
+                best = whole
+            # Among few a condition may be dear to meet that another, a pollen donor say, would meet for little.
+            if best is not None and best.cost <= (1 + GAP_TO_PLAY_WITH) * self.bound:
+                break
+        if best is None:
+            raise Infeasible
+        return own if own_cost <= same * best.cost else np.flatnonzero(best.planted > 0.5)
 
     def _telling(self) -> Cuts:
         """The cuts that say nearly the most of their year at the points looked at: the others only slow decisions."""

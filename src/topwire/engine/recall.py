@@ -3,7 +3,7 @@
 """
 
 import os
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
@@ -25,6 +25,7 @@ from topwire.values.fault import Faults
 from topwire.weather.forecast_kept import FOLDER as FORECASTS
 
 _LAST, _COMING = "last.json", "coming.json"
+_ALL = frozenset(step.name for step in STEPS)
 _LARGEST = 200_000_000  # bytes; a file above it is no input of a plan
 
 
@@ -94,13 +95,14 @@ def _write(folder: Path, name: str, was: FolderSeen, orchard: Orchard) -> None:
         return
 
 
-def recall(folder: Path) -> Orchard | None:
-    """The last plan, whole; None where something has changed since, or an answer is no longer kept."""
+def recall(folder: Path, departments: Container[str] = _ALL) -> Orchard | None:
+    """The last plan, whole or some departments of it; None where something has changed since, or an answer is no longer
+    kept."""
     last = last_plan(folder)
     try:
-        return (
-            None if last is None or last.state != state_of(folder, last.beyond) else orchard_of(folder, last)
-        )
+        if last is None or last.state != state_of(folder, last.beyond):
+            return None
+        return orchard_of(folder, last, departments)
     except OSError:
         return None
 
@@ -140,9 +142,9 @@ def _read(folder: Path, name: str) -> LastPlan | None:
         return None
 
 
-def orchard_of(folder: Path, last: LastPlan) -> Orchard | None:
-    """Its findings; None where an answer is no longer kept."""
-    keys = {run.name: run.key for run in last.steps}
+def orchard_of(folder: Path, last: LastPlan, departments: Container[str] = _ALL) -> Orchard | None:
+    """Its findings, all or of some departments; None where an answer is no longer kept."""
+    keys = {run.name: run.key for run in last.steps if run.name in departments}
     done: dict[str, object] = {}
     for step in STEPS:
         if step.name in keys:

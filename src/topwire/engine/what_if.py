@@ -11,6 +11,7 @@ from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.learnt import learnt
 from topwire.engine.names import unknown_name
 from topwire.engine.orchard import CannotPlan
+from topwire.engine.recall import recall
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of
 from topwire.plan.model import Plan
@@ -51,29 +52,39 @@ def compare(
     CannotPlan
         When the choice cannot be made one way or the other.
     """
-    questions: dict[str, object] = {}
-    ours = plan_orchard(inputs, progress=progress, until="choice", questions=questions)
-    asked = questions.get("choice")
-    if ours.choice is None:
-        raise CannotPlan(ours.notices)
+    ours, asked = _own(inputs, progress)
     read = read_inputs(inputs.folder, settings) if settings else inputs
     other = read.with_plan(_changed(read, with_=with_, without=without, trees=trees))
     theirs = plan_orchard(other, progress=progress, until="ground")
     if theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
     try:
-        assert isinstance(asked, ChoiceQuestion)
         changed_to = question(other.plan, other.catalogue, theirs.place, places_of(theirs.ground))
         if trees is not None:
             limits = changed_to.limits
             changed_to = replace(changed_to, limits=replace(limits, at_least=limits.places))
         progress("choosing again under the change")
-        own = {line.name: line.trees for line in ours.choice.chosen}
+        own = {line.name: line.trees for line in ours.chosen}
         key = years_key(asked)
         cuts = learnt(inputs.folder, key)
-        return Compared(ours.choice, changed(asked, changed_to, own, cuts, ours.choice.bound, key))
+        return Compared(ours, changed(asked, changed_to, own, cuts, ours.bound, key))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
+
+
+def _own(inputs: Inputs, progress: Progress) -> tuple[Choice, ChoiceQuestion]:
+    """The plan's own choice and what it was asked; where nothing has changed since, no step is asked again."""
+    last = recall(inputs.folder, ("place", "ground", "choice"))
+    if last is not None and last.place and last.ground and last.choice:
+        places = places_of(last.ground)
+        return last.choice, question(inputs.plan, inputs.catalogue, last.place, places)
+    questions: dict[str, object] = {}
+    ours = plan_orchard(inputs, progress=progress, until="choice", questions=questions)
+    asked = questions.get("choice")
+    if ours.choice is None:
+        raise CannotPlan(ours.notices)
+    assert isinstance(asked, ChoiceQuestion)
+    return ours.choice, asked
 
 
 def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], trees: int | None) -> Plan:
