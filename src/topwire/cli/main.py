@@ -23,6 +23,7 @@ from topwire.cli.records import records
 from topwire.cli.season import cellar, week
 from topwire.cli.serving import serve
 from topwire.cli.weather import weather
+from topwire.engine.collecting import seldom_collected
 from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
@@ -142,6 +143,7 @@ def check(folder: Path, years: bool) -> None:
 )
 @click.option("--keep", metavar="NAME", help="Of a what-if: keep it as a trial under NAME, for the pages.")
 @click.option("--fresh", is_flag=True, help="Compute every step again, kept answers or not.")
+@seldom_collected()
 def plan(
     folder: Path,
     as_json: bool,
@@ -158,24 +160,24 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
-    from topwire.book.ahead import ChartsAhead
-    from topwire.cli.live import looked_on
-    from topwire.engine.at_work import Busy, at_work
-    from topwire.engine.collecting import seldom_collected
-    from topwire.engine.delivery import NotWritten
-    from topwire.engine.inputs import read_inputs
-    from topwire.engine.orchard import CannotPlan
     from topwire.engine.recall import remember, remember_coming, seen, standing
-    from topwire.engine.run import plan_orchard
-
-    def progress(message: str) -> None:
-        click.echo(message, err=True)
 
     what_if = bool(with_ or without or trees or settings)
     stands = None if fresh or as_json or what_if else standing(folder)
     if stands is not None:
         _told_of(folder, *stands)
         return
+    from topwire.book.ahead import ChartsAhead
+    from topwire.cli.live import looked_on
+    from topwire.engine.at_work import Busy, at_work
+    from topwire.engine.delivery import NotWritten
+    from topwire.engine.inputs import read_inputs
+    from topwire.engine.orchard import CannotPlan
+    from topwire.engine.run import plan_orchard
+
+    def progress(message: str) -> None:
+        click.echo(message, err=True)
+
     try:
         inputs = read_inputs(folder)
         if what_if:
@@ -193,7 +195,7 @@ def plan(
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
-        with at_work(folder), closing(ChartsAhead()) as charts, seldom_collected():
+        with at_work(folder), closing(ChartsAhead()) as charts:
             was = seen(folder, inputs.named_files)
             with looked_on() as run:
 

@@ -18,9 +18,7 @@ from topwire.engine.run import FAILED, fingerprint, program
 from topwire.engine.steps import STEPS
 from topwire.engine.store import FOLDER, adapter, load
 from topwire.files.safely import write_safely
-from topwire.records.place_kept import DATABASE
-from topwire.records.read import FOLDER as RECORDS
-from topwire.records.read import has_store, read_records
+from topwire.records.place_kept import DATABASE, TABLES, has_store
 from topwire.values.fault import Faults
 from topwire.weather.forecast_kept import FOLDER as FORECASTS
 
@@ -37,6 +35,8 @@ def state_of(folder: Path, beyond: Sequence[str] = ()) -> str:
         with suppress(FileNotFoundError, NotADirectoryError):  # one beyond need not be there
             total.update(sha256((folder / name).read_bytes()).digest())
     if has_store(folder):  # of the entries what a plan reads: a dead tree noted makes nothing stale
+        from topwire.records.read import read_records
+
         with suppress(Faults):
             total.update(read_records(folder, None).content.encode())
     return total.hexdigest()
@@ -45,7 +45,7 @@ def state_of(folder: Path, beyond: Sequence[str] = ()) -> str:
 def input_files(folder: Path) -> list[Path]:
     """Every file of the folder a plan can read."""
     found = []
-    linked = [folder / name for name in ("catalogue", RECORDS) if (folder / name).is_symlink()]
+    linked = [folder / name for name in ("catalogue", TABLES) if (folder / name).is_symlink()]
     for room, folders, names in chain.from_iterable(map(os.walk, (folder, *linked))):
         folders[:] = [name for name in folders if name not in ("out", FOLDER) and not name.startswith(".")]
         for name in names:

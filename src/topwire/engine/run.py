@@ -1,5 +1,7 @@
 """Runs the steps: each is asked its question; an answer kept for that very question is taken, else it answers anew."""
 
+from __future__ import annotations
+
 import time
 import traceback
 from collections.abc import Callable, Iterator
@@ -9,10 +11,10 @@ from hashlib import sha256
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from topwire import __version__
 from topwire.engine.beside import Aside, Ready
-from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS, Department, Earlier, Rest
 from topwire.engine.store import FOLDER, keep, load
@@ -21,6 +23,9 @@ from topwire.values.fault import Faults, FileNotice
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
 from topwire.values.progress import Progress, silent
+
+if TYPE_CHECKING:
+    from topwire.engine.inputs import Inputs
 
 FAILED = "engine.failed"  # code of the notice of an error of ours
 

@@ -1,39 +1,44 @@
 """The steps in the order of the journey: what each is asked, and who answers. The only place that knows the order.
 
-Imports stand inside the functions: a command that needs one department does not load the others.
+Imports stand inside the functions: a command that needs one department does not load the others, and one that reads
+what was found loads no question.
 """
+
+from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
-from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice, Proof
-from topwire.engine.inputs import Inputs
-from topwire.growth.asked import YearsQuestion
 from topwire.growth.findings import CropForecast
-from topwire.layout.asked import GroundQuestion, LayoutQuestion
 from topwire.layout.findings import Ground, Layout
-from topwire.learning.asked import LearningQuestion
 from topwire.learning.findings import LearntDates
-from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.findings import Ledger
-from topwire.nursery.asked import NurseryQuestion
 from topwire.nursery.findings import NurseryFindings
-from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.findings import PlaceSeasons
-from topwire.press.asked import PressQuestion
 from topwire.press.findings import PressFindings
-from topwire.soil.asked import SoilQuestion
 from topwire.soil.findings import SoilFindings
-from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
-from topwire.water.asked import WaterQuestion
 from topwire.water.findings import WaterPlan
+
+if TYPE_CHECKING:
+    from topwire.choice.asked import ChoiceQuestion
+    from topwire.engine.inputs import Inputs
+    from topwire.growth.asked import YearsQuestion
+    from topwire.layout.asked import GroundQuestion, LayoutQuestion
+    from topwire.learning.asked import LearningQuestion
+    from topwire.ledger.asked import LedgerQuestion
+    from topwire.nursery.asked import NurseryQuestion
+    from topwire.phenology.asked import PlaceQuestion
+    from topwire.press.asked import PressQuestion
+    from topwire.soil.asked import SoilQuestion
+    from topwire.trellis.asked import TrellisQuestion
+    from topwire.water.asked import WaterQuestion
 
 Q = TypeVar("Q")
 F = TypeVar("F")
@@ -70,7 +75,7 @@ class Posed:
     question: object
     findings: type[object]
     answer: Callable[[Progress], object]
-    rest: "Rest | None" = None
+    rest: Rest | None = None
 
 
 Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a module, and what it is given
@@ -302,6 +307,7 @@ def _built(earlier: Earlier) -> Ground:
 
 
 def _ask_years(inputs: Inputs, earlier: Earlier) -> YearsQuestion:
+    from topwire.choice.asked import ChoiceQuestion
     from topwire.growth.question import question
 
     chosen_from = earlier.asked.get("choice")

@@ -13,11 +13,10 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.names import NO_NAMES
 from topwire.catalogue.tables import RawTable, Row, overlaid, reference_faults, typed_rows
 from topwire.files.own_file import own_text
-from topwire.records.place_kept import DATABASE, ELSEWHERE
+from topwire.records.place_kept import TABLES, has_store
 from topwire.records.schemas import RECORDS
 from topwire.values.fault import Faults, FileNotice, fault
 
-FOLDER = "records"
 LARGEST = 20_000_000  # bytes
 
 
@@ -50,11 +49,6 @@ class Records:
 NO_RECORDS = Records()
 
 
-def has_store(folder: Path) -> bool:
-    """Whether entries are kept for the orchard, beside the plan or elsewhere."""
-    return (folder / DATABASE).is_file() or (folder / ELSEWHERE).is_file()
-
-
 def read_records(
     folder: Path, catalogue: Catalogue | None, *, known_on: date | None = None, files_only: bool = False
 ) -> Records:
@@ -74,8 +68,8 @@ def read_records(
     tables = dict(NO_RECORDS.tables)
     names = NO_NAMES if catalogue is None else catalogue.names
     faults: list[FileNotice] = []
-    for path in sorted((folder / FOLDER).glob("*.csv")):
-        where = f"{FOLDER}/{path.name}"
+    for path in sorted((folder / TABLES).glob("*.csv")):
+        where = f"{TABLES}/{path.name}"
         if path.stem not in tables:
             near = get_close_matches(path.stem, tables, n=1)
             remedy = f"Did you mean {near[0]}.csv?" if near else f"There are {', '.join(tables)}."

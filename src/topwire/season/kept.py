@@ -12,7 +12,7 @@ from topwire.engine.run import program
 from topwire.engine.store import keep, load
 from topwire.phenology.seasons import cut
 from topwire.phenology.traits import Traits
-from topwire.records.read import FOLDER as RECORDS
+from topwire.records.place_kept import TABLES as RECORDS
 from topwire.season.asked import WeekBasis
 from topwire.season.dates import KnownPlace, known_place
 from topwire.season.packed import keep_packed, load_packed
