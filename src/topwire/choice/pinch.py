@@ -57,7 +57,7 @@ def pinches(asked: ChoiceQuestion, trees: Index, served: Served) -> tuple[Pinche
     short = np.zeros((len(needs), supply.years.size))
     prices = _prices(served)
     press = np.inf if asked.limits.press_week is None else asked.limits.press_week
-    used = served.service().served
+    used = served.service.served
     for at, year in enumerate(served.years):
         for number, week, missing, value in _missing(year, served, used[at]):
             short[number, at] += missing

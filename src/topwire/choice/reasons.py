@@ -25,7 +25,9 @@ ALTERNATIVES = 6
 NEWCOMERS = 4  # cultivars left out that are tried for the weakest of the chosen
 WEAKEST = 4
 SET_ROUNDS = 3  # of cuts for a set that is tried
-FINE = 0.3  # part of the rounds and of the gap
+FINE = (
+    0.3  # part of the gap at which the numbers of such a set are good enough; so many more rounds it may take
+)
 SET_GAP = 1e-3  # at which its numbers are good enough
 LARGE_LOSS = 0.01  # share of the plan's cost from which a loss is worth a question to the years
 LOSS_ERROR = 0.1  # share of a loss to which it is found
@@ -78,7 +80,7 @@ class Nearby:
 
         Parameters
         ----------
-        fine : as near as FINE, where others are told beside it
+        fine : as others are told beside it, nearer by FINE
         beside : a cost from which the distance is wanted, to LOSS_ERROR of it either way
         most : where it is only asked whether it is more than this: what is told is surely more, or not
         """

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -57,7 +58,7 @@ def serve(
     dear : (cultivars,) a little that a kilogram given counts, so that of fruit as good the cheaper goes first
     """
     solved = solve_serving(supply, needs, limits, trees, dear=dear)
-    return solved.objective, solved.service()
+    return solved.objective, solved.service
 
 
 @dataclass(frozen=True)
@@ -82,6 +83,7 @@ class Served:
     price: Array
     objective: float
 
+    @cached_property
     def service(self) -> Service:
         """What reaches the kitchen."""
         count = len(self.years)
