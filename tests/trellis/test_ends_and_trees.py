@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from trellis_support import orchard, said
 
 from topwire.catalogue.model import Catalogue
-from topwire.layout.survey import SHORTEST_ROW
+from topwire.layout.built_rows import SHORTEST_ROW
 from topwire.trellis.answer import answer, wishes_of
 from topwire.trellis.end_choice import reaches_in
 from topwire.trellis.kinds import EndKind

@@ -5,33 +5,30 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
-from shapely import MultiPolygon, Point, Polygon, union_all
+from shapely import MultiPolygon, Polygon, union_all
 from shapely.geometry.base import BaseGeometry
 
 from topwire.layout import bearing as bearings
 from topwire.layout import spacing as room
 from topwire.layout.asked import BlockAsked, GroundQuestion, TreeStanding
 from topwire.layout.blocks import Placed, fence_line, gate_of, place_blocks, read_obstacles
-from topwire.layout.findings import Candidate, Ground, GroundBlock, GroundRow
+from topwire.layout.built_rows import SHORTEST_ROW, ground_row, grouped, in_braces, to_standing
+from topwire.layout.findings import Candidate, Ground, GroundBlock
 from topwire.layout.light import Array
 from topwire.layout.pitch import ABOVE_WIRE, Spaced, bounds_of, fence_light, space, wall_of
-from topwire.layout.polygons import directions, long_axis
+from topwire.layout.polygons import long_axis
 from topwire.layout.rows import Fit, FittedRow, fit_rows
 from topwire.layout.shade import block_light
 from topwire.layout.standing_places import displaced_blocks
 from topwire.layout.strips import kept_clear, outlines
 from topwire.layout.sunpath import season_sun
-from topwire.layout.surface import Surface, least_climb, pool_depth, profile
+from topwire.layout.surface import Surface, least_climb, pool_depth
 from topwire.layout.surfaced import on_surface, surface_notices
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
 from topwire.values.address import row_name
-from topwire.values.braces import places_in
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
-from topwire.values.terms import compass
 
 MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
-SHORTEST_ROW = 4  # trees worth two end posts: common practice, no source
 
 
 def survey_ground(asked: GroundQuestion) -> Ground:
@@ -148,8 +145,8 @@ def _survey_block(
         )
     taken = weighed[0] if chosen is not None else bearings.best(weighed)
     lines, spacing = fitted[taken.bearing]
-    lines = tuple(_grouped(block, line, spacing.trees) for line in lines)
-    lines = _to_standing(lines, shape, block.name, asked.standing)
+    lines = tuple(grouped(block, line, spacing.trees) for line in lines)
+    lines = to_standing(lines, shape, block.name, asked.standing)
     listed = tuple(
         Candidate(
             bearing=item.bearing,
@@ -164,7 +161,7 @@ def _survey_block(
         for item in sorted(weighed, key=lambda item: (item is not taken, -item.score, item.bearing))
     )
     rows = tuple(
-        _ground_row(
+        ground_row(
             asked,
             block,
             line,
@@ -266,7 +263,7 @@ def _fewest(asked: GroundQuestion, block: BlockAsked, tree_spacing: float) -> in
     if block.along_fence:
         return 1
     stands = any(tree.address.block == block.name for tree in asked.standing)
-    return SHORTEST_ROW if stands else SHORTEST_ROW + sum(_in_braces(block, tree_spacing))
+    return SHORTEST_ROW if stands else SHORTEST_ROW + sum(in_braces(block, tree_spacing))
 
 
 def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
@@ -275,128 +272,6 @@ def _turned(placed: Placed, value: float, drawn: float | None) -> BaseGeometry:
 
     # shapely turns against the clock for positive angles, bearings run with it
     return rotate(placed.shape, (drawn or 0.0) - value, origin=placed.first_corner)
-
-
-def _grouped(block: BlockAsked, line: FittedRow, otherwise: float) -> FittedRow:
-    """A row of a group set out anew at the group's distance, from the same end and no longer than it was."""
-    apart = block.between_trees(line.number, otherwise)
-    if apart == otherwise or line.places < 2:
-        return line
-    first, last = np.asarray(line.first), np.asarray(line.last)
-    # end posts stand half a spacing beyond the end trees, and stay where they are
-    room_ = line.places * otherwise - apart
-    places = int(np.floor(room_ / apart + 1e-6)) + 1
-    step = (last - first) / ((line.places - 1) * otherwise)
-    start = first + step * (apart - otherwise) / 2
-    end = start + step * apart * (places - 1)
-    return replace(
-        line, first=(float(start[0]), float(start[1])), last=(float(end[0]), float(end[1])), places=places
-    )
-
-
-def _to_standing(
-    lines: tuple[FittedRow, ...], shape: BaseGeometry, block: str, standing: Sequence[TreeStanding]
-) -> tuple[FittedRow, ...]:
-    """Rows lengthened into the headland where a tree is recorded beyond the last place: it does stand there."""
-    deepest: dict[int, int] = {}
-    for tree in standing:
-        address = tree.address
-        if address.block == block:
-            deepest[address.row] = max(deepest.get(address.row, 0), address.place)
-    longer = []
-    for line in lines:
-        wanted = deepest.get(line.number, 0)
-        if wanted > line.places > 1:
-            first, last = np.asarray(line.first), np.asarray(line.last)
-            end = first + (last - first) / (line.places - 1) * (wanted - 1)
-            if shape.buffer(1e-6).covers(Point(end)):
-                line = replace(line, last=(float(end[0]), float(end[1])), places=wanted)
-        longer.append(line)
-    return tuple(longer)
-
-
-def _braced(
-    asked: GroundQuestion, block: BlockAsked, line: FittedRow, tree_spacing: float
-) -> tuple[int, int]:
-    """Places that braces take at both ends of a row; none where trees stand in them or too few would be left."""
-    if block.along_fence:
-        return 0, 0
-    near, far = _in_braces(block, tree_spacing)
-    deepest = max(
-        (
-            tree.address.place
-            for tree in asked.standing
-            if (tree.address.block, tree.address.row) == (block.name, line.number)
-        ),
-        default=0,
-    )
-    left = line.places - near - far
-    return (near, far) if left >= max(deepest, SHORTEST_ROW) else (0, 0)
-
-
-def _in_braces(block: BlockAsked, tree_spacing: float) -> tuple[int, int]:
-    """Places within the braces at a row's near and far end."""
-    near, far = (
-        places_in(room, first_tree=tree_spacing / 2, tree_spacing=tree_spacing) for room in block.braces
-    )
-    return near, far
-
-
-def _ground_row(
-    asked: GroundQuestion,
-    block: BlockAsked,
-    line: FittedRow,
-    value: float,
-    tree_spacing: float,
-    lines: tuple[FittedRow, ...],
-    level: tuple[float, float],
-    surface: Surface | None,
-) -> GroundRow:
-    first, last = np.asarray(line.first), np.asarray(line.last)
-    along, _ = directions(value)
-    if np.dot(last - first, along) < 0:
-        along = -along
-    climb = float(np.dot(along, _downhill(block)))
-    post = tree_spacing / 2  # end posts half a spacing beyond the end trees, in the headland
-    length = (line.places - 1) * tree_spacing + 2 * post
-    step = post / float(np.hypot(1.0, climb))
-    start, end = first - along * step, last + along * step
-    heights = _height(block, start, level), _height(block, end, level)
-    if surface is not None:
-        # as long on the map as makes it that long along the ground
-        ground = profile(surface, (start[0], start[1]), (end[0], end[1]))
-        end = start + along * ground.on_map(length)
-        heights = float(surface.height(start[0], start[1])), float(surface.height(end[0], end[1]))
-    near, far = _braced(asked, block, line, tree_spacing)
-    sides = sorted({item.line for item in lines})
-    outer = line.line in sides[:2] or line.line in sides[-2:]
-    toward = float(np.degrees(np.arctan2(along[0], along[1])) % 360.0)
-    return GroundRow(
-        block=block.name,
-        number=line.number,
-        start=(float(start[0]), float(start[1])),
-        end=(float(end[0]), float(end[1])),
-        start_height=heights[0],
-        end_height=heights[1],
-        bearing=toward,
-        length=length,
-        tree_spacing=tree_spacing,
-        first_tree=post + near * tree_spacing,
-        places=line.places - near - far,
-        outer=outer,
-        start_side=compass(toward + 180.0),
-    )
-
-
-def _downhill(block: BlockAsked) -> npt.NDArray[np.float64]:
-    """Fall for each metre east and north, negative = down."""
-    down, _ = directions(block.slope_bearing)
-    return np.asarray(-block.slope * down)
-
-
-def _height(block: BlockAsked, point: npt.NDArray[np.float64], level: tuple[float, float]) -> float:
-    """Height [m] above the block's first corner, where the block is one plane."""
-    return float(np.dot(point - np.asarray(level), _downhill(block)))
 
 
 def _gather(

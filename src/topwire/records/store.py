@@ -21,22 +21,22 @@ Everything that keeps an entry from being saved is a `NotSaved` with words for t
 """
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, date, timedelta, timezone
+from datetime import date
 from enum import StrEnum
-from functools import cache
 from operator import itemgetter
 from pathlib import Path
 from typing import Any, NamedTuple, Self, TypeVar, overload
 
-from sqlalchemy import Connection, Engine, RowMapping, Select, String, cast, func, insert, select
+from sqlalchemy import Connection, Engine, Select, String, cast, func, insert, select
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure, Withdrawn
-from topwire.records.form import COMMON, NotAnEntry, check, own_fields, plain, same
+from topwire.records.entries import Entry, EntryKind, How, Withdrawn
+from topwire.records.form import NotAnEntry, check, same
+from topwire.records.kept_row import entry_of, row_of
 from topwire.records.opening import NotSaved, connected, records_url
 from topwire.records.tables import ENTRY
 
@@ -200,7 +200,7 @@ class RecordStore:
         with _told(), self._engine.connect() as connection:
             gone = _replaced(connection, known_on)
             return tuple(
-                _entry_of(line)
+                entry_of(line)
                 for line in connection.execute(asked).mappings()
                 if line["identity"] not in gone
             )
@@ -230,7 +230,7 @@ class RecordStore:
             asked = asked.limit(last)
         with _told(), self._engine.connect() as connection:
             gone = _replaced(connection, None)
-            lines = [_entry_of(line) for line in connection.execute(asked).mappings()]
+            lines = [entry_of(line) for line in connection.execute(asked).mappings()]
         made = []
         for entry in reversed(lines):
             by = gone.get(entry.identity)
@@ -262,7 +262,7 @@ class RecordStore:
         """The entry whose identity begins so, as people copy it. Raises NotAnEntry where none or many do."""
         asked = select(ENTRY).where(ENTRY.c.identity.startswith(beginning, autoescape=True)).limit(2)
         with _told(), self._engine.connect() as connection:
-            found = [_entry_of(line) for line in connection.execute(asked).mappings()]
+            found = [entry_of(line) for line in connection.execute(asked).mappings()]
         if len(found) != 1:
             says = (
                 f"more than one entry begins with {beginning}"
@@ -391,16 +391,16 @@ def _replaced(connection: Connection, known_on: date | None) -> dict[str, tuple[
 def _insert(connection: Connection, new: Sequence[Entry]) -> None:
     if connection.dialect.name != "sqlite":
         kept = postgresql.insert(ENTRY).on_conflict_do_nothing(index_elements=["identity"])
-        connection.execute(kept, [_row_of(entry) for entry in new])
+        connection.execute(kept, [row_of(entry) for entry in new])
         return
     # The statement is Core's; its values are bound here, a third quicker for 100,000 of them. The writer's lock is
     # held: what was not there above is not there now.
-    columns = list(_row_of(new[0]))
+    columns = list(row_of(new[0]))
     statement = insert(ENTRY).compile(dialect=connection.dialect, column_keys=columns)
     take = itemgetter(*(statement.positiontup or columns))
     rows = []
     for entry in new:
-        row = _row_of(entry)
+        row = row_of(entry)
         row["facts"] = json.dumps(row["facts"])
         row["day"], row["known"] = row["day"].isoformat(), row["known"].isoformat()
         row["noted"] = row["noted"].isoformat(" ", "microseconds")
@@ -427,71 +427,5 @@ def _by_identity(connection: Connection, identities: Sequence[str]) -> dict[str,
     for start in range(0, len(identities), _ASKED_AT_ONCE):
         some = identities[start : start + _ASKED_AT_ONCE]
         for line in connection.execute(select(ENTRY).where(ENTRY.c.identity.in_(some))).mappings():
-            found[line["identity"]] = _entry_of(line)
+            found[line["identity"]] = entry_of(line)
     return found
-
-
-def _row_of(entry: Entry) -> dict[str, Any]:
-    offset = entry.noted.utcoffset() or timedelta()
-    facts = {}
-    for name, known in own_fields(entry.KIND).items():
-        value = getattr(entry, name)
-        if known.needed or value != known.default:
-            facts[name] = plain(value)
-    return {
-        "identity": entry.identity,
-        "kind": str(entry.KIND),
-        "day": entry.day,
-        "noted": entry.noted.astimezone(UTC).replace(tzinfo=None),
-        "offset": round(offset.total_seconds() / 60),
-        "known": entry.noted.date(),
-        "who": entry.who,
-        "how": str(entry.how),
-        "corrects": entry.corrects,
-        "block": entry.block,
-        "row": entry.row,
-        "place": entry.place,
-        "cultivar": entry.cultivar,
-        "lot": entry.lot,
-        "remark": entry.remark,
-        "facts": facts,
-    }
-
-
-_PLAIN_COMMON = itemgetter(*(name for name in COMMON if name not in ("noted", "how")))
-_PLAIN_NAMES = tuple(name for name in COMMON if name not in ("noted", "how"))
-
-
-def _entry_of(line: RowMapping) -> Entry:
-    kind = EntryKind(line["kind"])
-    values: dict[str, Any] = dict(zip(_PLAIN_NAMES, _PLAIN_COMMON(line), strict=True))
-    values["how"] = How(line["how"])
-    noted = line["noted"].replace(tzinfo=UTC)
-    values["noted"] = noted.astimezone(_zone(line["offset"])) if line["offset"] else noted
-    facts = line["facts"]
-    values.update(facts)
-    for name, made in _made_of(kind).items():
-        if name in facts:
-            values[name] = made(facts[name])
-    return ENTRY_TYPES[kind](**values)
-
-
-@cache
-def _zone(minutes: int) -> timezone:
-    return timezone(timedelta(minutes=minutes))
-
-
-@cache
-def _made_of(kind: EntryKind) -> Mapping[str, Callable[[Any], Any]]:
-    """What makes a value of what JSON holds, by the fields where the two differ."""
-    made: dict[str, Callable[[Any], Any]] = {}
-    for name, field in own_fields(kind).items():
-        if field.many:
-            made[name] = _figures if field.sort is LabFigure else tuple
-        elif issubclass(field.sort, StrEnum):
-            made[name] = field.sort
-    return made
-
-
-def _figures(rows: Iterable[Iterable[Any]]) -> tuple[LabFigure, ...]:
-    return tuple(LabFigure(*row) for row in rows)
