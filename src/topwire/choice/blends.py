@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr
 
 from topwire.cellar.cider import STRENGTH, STRENGTH_SPREAD, gravity_of_brix, strength
 from topwire.choice.findings import BlendMade, BlendSide, Mixture, Verdict
@@ -47,6 +46,8 @@ def _middle(amount: Array) -> int:
 
 
 def _made(supply: Supply, need: WeeklyNeed, number: int, mixed: Array, by_year: Array, at: int) -> BlendMade:
+    from scipy.special import ndtr
+
     assert need.blend is not None
     of_middle = mixed[at]
     made = np.flatnonzero(by_year > LITTLE)

@@ -8,7 +8,6 @@ from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr
 
 from topwire.values.traits import Pollen
 
@@ -106,6 +105,8 @@ def chance_together(
     single : [d] what a cultivar departs by in one year, one standard deviation
     least : (donors, parents) share of the parent's bloom to be covered, above 0; above 1 = never
     """
+    from scipy.special import ndtr
+
     total = np.zeros(least.shape)
     spread = np.sqrt(error[:, None] ** 2 + error[None, :] ** 2 + 2.0 * single**2)
     spread = np.maximum(spread, 1e-9)
