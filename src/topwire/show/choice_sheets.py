@@ -96,7 +96,7 @@ def chosen(choice: Choice) -> Sheet:
             Column("trees", "trees", width=0.6, links=setting("trees.total")),
             Column("standing", "of these standing", width=0.8, links=setting("trees.standing")),
             Column("rootstock", "rootstock", width=0.9, links=setting("trees.rootstock")),
-            Column("picked", "picked in the weeks from", width=1.3),
+            Column("picked", "picked in the weeks from", width=1.7),
             Column("full_crop", "full crop of a tree", Kind.MASS, width=0.9, links=table("crop_load")),
             Column("uses", "goes to", width=1.9, links=_NEEDS),
             Column("how", "how to get it", width=0.9),

@@ -112,8 +112,8 @@ def _kitchen(orchard: Orchard, reader: Reader) -> str:
         least = f" The weakest week is that from {week_label(week)}, with {served_least:.0%} of {use} in the mean year."
     return (
         f"Of {reader.text(wanted, Kind.MASS, 0)} wanted a year, {reader.text(served, Kind.MASS, 0)}{share} served in "
-        f"the mean year of full crop, {choice.worst_fifth:.0%} in {worst_years(len(choice.years))}.{least} In what any "
-        f"planting can change {no_better(choice.gap_of_avoidable)}, by the plan’s own measure."
+        f"the mean year of full crop, {choice.worst_fifth:.0%} in {worst_years(len(choice.years))}.{least} By the "
+        f"plan’s own measure {no_better(choice.gap_of_avoidable)}."
     )
 
 
