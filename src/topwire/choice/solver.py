@@ -1,6 +1,7 @@
 """The only module that knows which solver is installed: HiGHS, through highspy."""
 
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -403,18 +404,23 @@ def _optimal(highs: Any) -> bool:
 
 
 def _silent() -> Any:
-    """A solver that prints nothing: it speaks its first words when it sets up its callbacks, so it is told before."""
+    """A solver that prints nothing."""
+    return _silent_class()()
+
+
+@cache
+def _silent_class() -> Any:
+    """Made once: a class for each solver would leave the interpreter thousands of classes to clear away. Callbacks to
+    Python, which we do not use, are not set up: there it speaks its first words."""
     import highspy
 
     solver: Any = highspy.Highs
 
     class Silent(solver):  # type: ignore[misc]
-        def enableCallbacks(self) -> Any:
+        def enableCallbacks(self) -> None:
             self.setOptionValue("output_flag", False)
-            return super().enableCallbacks()
 
-    made: Any = Silent
-    return made()
+    return Silent
 
 
 def _parts(model: Model) -> _Parts:
