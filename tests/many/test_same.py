@@ -1,6 +1,7 @@
 """A place among many has the very figures that it has alone."""
 
 import shutil
+from contextlib import closing
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -106,14 +107,15 @@ def test_a_cell_gives_what_a_file_of_the_same_days_gives(tmp_path: Path) -> None
     (tmp_path / "template.yaml").write_text(PLAN, encoding="utf-8")
     asked = wanted(tmp_path, table, grid=str(tmp_path / "grid.nc"))
     found = answers(asked, 2)
-    grid = WeatherGrid(tmp_path / "grid.nc")
-    assert grid.nearest(39.12, -78.0, "here") == (1, 0)
-    np.testing.assert_allclose(grid.reading((1, 0)).columns["tmin"], temperatures(1)[0], atol=1e-9)
+    with closing(WeatherGrid(tmp_path / "grid.nc")) as grid:
+        assert grid.nearest(39.12, -78.0, "here") == (1, 0)
+        readings = {cell: grid.reading(cell) for cell in ((1, 0), (2, 0))}
+    np.testing.assert_allclose(readings[1, 0].columns["tmin"], temperatures(1)[0], atol=1e-9)
     assert asked.template is not None
     for place, cell in zip(asked.listed.places, ((1, 0), (2, 0)), strict=True):
         from topwire.weather.read import record_of
 
-        record = record_of(grid.reading(cell))
+        record = record_of(readings[cell])
         folder = made_folder(place, asked.template, asked.listed.folder, tmp_path / "alone", record)
         alone = read_inputs(folder)
         assert alone.weather.from_cell is not None, "a cell's days are known as such from a file too"
@@ -125,14 +127,14 @@ def test_a_cell_gives_what_a_file_of_the_same_days_gives(tmp_path: Path) -> None
 @pytest.mark.parametrize(("cell", "said"), [("9;0", "beyond"), ("x", "no cell"), ("1", "row;column")])
 def test_a_cell_that_is_none_is_told(tmp_path: Path, cell: str, said: str) -> None:
     write_grid(tmp_path / "grid.nc", 2)
-    with pytest.raises(Faults, match=said):
-        WeatherGrid(tmp_path / "grid.nc").stated(cell, "places.csv, line 2")
+    with closing(WeatherGrid(tmp_path / "grid.nc")) as grid, pytest.raises(Faults, match=said):
+        grid.stated(cell, "places.csv, line 2")
 
 
 def test_a_place_beyond_the_grid_and_a_file_that_is_no_grid_are_told(tmp_path: Path) -> None:
     write_grid(tmp_path / "grid.nc", 2)
-    with pytest.raises(Faults, match="away"):
-        WeatherGrid(tmp_path / "grid.nc").nearest(50.0, -78.0, "places.csv, line 2")
+    with closing(WeatherGrid(tmp_path / "grid.nc")) as grid, pytest.raises(Faults, match="away"):
+        grid.nearest(50.0, -78.0, "places.csv, line 2")
     (tmp_path / "none.nc").write_text("no grid", encoding="utf-8")
     with pytest.raises(Faults, match="NetCDF"):
         WeatherGrid(tmp_path / "none.nc")

@@ -55,6 +55,17 @@ class WeatherGrid:
             raise Faults(
                 [fault(path.name, f"this cannot be read as NetCDF: {error.strerror or error}.")]
             ) from None
+        try:
+            self._read_axes()
+        except BaseException:
+            self.close()
+            raise
+
+    def close(self) -> None:
+        """Close the file; nothing more can be read then."""
+        self._file.close()
+
+    def _read_axes(self) -> None:
         self._lowest = self._named(_LOWEST, "the day's lowest temperature")
         self._highest = self._named(_HIGHEST, "the day's highest temperature")
         self._rain = self._found(_RAIN)
