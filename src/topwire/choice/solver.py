@@ -362,7 +362,7 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
     if most_nodes is not None:
         highs.setOptionValue("mip_max_nodes", most_nodes)
     highs.run()
-    if most_nodes is not None and not _solved(highs):
+    if _broken_off(highs):
         highs.clearSolver()
         highs.setOptionValue(_FAVOURED, True)
         highs.run()
@@ -390,13 +390,19 @@ def _solved(highs: Any) -> bool:
     return bool(highs.getModelStatus() == highspy.HighsModelStatus.kOptimal)
 
 
+def _broken_off(highs: Any) -> bool:
+    """Whether it ended at the number of branches allowed."""
+    import highspy
+
+    return bool(highs.getModelStatus() == highspy.HighsModelStatus.kSolutionLimit)
+
+
 def _optimal(highs: Any) -> bool:
     import highspy
 
     status = highs.getModelStatus()
-    ended = status == highspy.HighsModelStatus.kSolutionLimit  # at the number of nodes allowed
     answered = highs.getInfo().primal_solution_status == 2  # a feasible point
-    if status == highspy.HighsModelStatus.kOptimal or (ended and answered):
+    if status == highspy.HighsModelStatus.kOptimal or (_broken_off(highs) and answered):
         return True
     if status in (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible):
         return False
