@@ -29,7 +29,7 @@ from topwire.water.climate import WaterClimate
 from topwire.water.demand import Stages
 from topwire.water.emitter import Emitter
 from topwire.water.friction import blasius
-from topwire.water.need import Site, WaterNeed, foresee_need
+from topwire.water.need import Site, WaterNeed, foresee_needs, prepare
 from topwire.water.network import Tree, solve
 from topwire.water.question import water_tables
 
@@ -168,9 +168,10 @@ def needs() -> None:
         sites = [Site(str(block), 3.5, 0.9, crown, tables.soils["loam"], 0.26) for block in range(blocks)]
 
         def every(sites: list[Site] = sites) -> list[WaterNeed]:
-            return [
-                foresee_need(site, climate, turns, trees=trees, grass=grass, mulch=False) for site in sites
+            asked = [
+                (site, prepare(site, climate, turns, trees=trees, grass=grass, mulch=False)) for site in sites
             ]
+            return list(foresee_needs(asked, climate.years))
 
         took, _ = best(every, 3)
         print(f"{blocks:3} blocks {took:8.3f} s, {1 / took:5.1f} times within the bar of 1 s")

@@ -12,7 +12,15 @@ from topwire.trellis.gust_load import canopy_band, drag, gust_for, profile
 from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.row_risk import RowAge, RowUnderStorms, risk_by_draws, risk_by_integration
-from topwire.trellis.standing import bay_strength, clay_push, root_moment, sand_push, soil_limit, wood_limit
+from topwire.trellis.standing import (
+    bay_strength,
+    clay_push,
+    post_limits,
+    root_moment,
+    sand_push,
+    soil_limit,
+    wood_limit,
+)
 from topwire.trellis.storm_year import YEAR, GustClimate, storm_kinds
 
 MPH = 0.44704
@@ -80,8 +88,9 @@ def test_sand_grows_with_the_cube_of_depth_and_more() -> None:
 
 def test_post_and_roots_bear_together() -> None:
     push, roots = clay_push(0.1, 28e3), 10 * float(root_moment(0.055, soaked=True))
-    alone = bay_strength(push, depth=0.9, height=1.77, rupture=4700.0, roots=0.0)
-    both = bay_strength(push, depth=0.9, height=1.77, rupture=4700.0, roots=roots)
+    post = post_limits(push, depth=0.9, height=1.77, rupture=4700.0)
+    alone = bay_strength(post, height=1.77, roots=0.0)
+    both = bay_strength(post, height=1.77, roots=roots)
     assert float(both.tipping) == pytest.approx(float(alone.tipping) + roots)
     assert float(both.snapping - alone.snapping) == pytest.approx(0.7 * roots)
     assert float(root_moment(0.055, union=5e6)) < float(root_moment(0.055))  # a weak union caps them

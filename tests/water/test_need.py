@@ -12,7 +12,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.water.canopy import canopy
 from topwire.water.climate import DAYS, WaterClimate
 from topwire.water.demand import Stages
-from topwire.water.need import Site, Variation, WaterNeed, density_of, foresee_need, stages
+from topwire.water.need import Site, Variation, WaterNeed, density_of, foresee_needs, prepare, stages
 from topwire.water.question import water_tables
 
 TABLES = water_tables(Catalogue(read_tables()))
@@ -45,6 +45,12 @@ def site(
     return Site("A", row_spacing, tree_spacing, crown, soil, min(soil.wetted_width_m / row_spacing, 1.0))
 
 
+def foresee_need(place: Site, climate: WaterClimate, *given: Stages, **named: object) -> WaterNeed:
+    """Of one site alone."""
+    prepared = prepare(place, climate, *given, **named)  # type: ignore[arg-type]
+    return foresee_needs([(place, prepared)], climate.years)[0]
+
+
 def grown(climate: WaterClimate, place: Site, **named: object) -> WaterNeed:
     return foresee_need(
         place,
@@ -53,7 +59,7 @@ def grown(climate: WaterClimate, place: Site, **named: object) -> WaterNeed:
         trees=APPLE,
         grass=GRASS,
         mulch=False,
-        **named,  # type: ignore[arg-type]
+        **named,
     )
 
 

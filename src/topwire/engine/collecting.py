@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 _SELDOM = (
-    100_000,
+    400_000,
     20,
     20,
 )  # objects made between two looks; looks to one of the older, and of those to one at all

@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Callable, Iterable, Sequence
+from math import isfinite
 from typing import TypeVar
 
 import numpy as np
@@ -51,7 +52,7 @@ def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
 
 def harmless(cell: object) -> object:
     """A cell that no spreadsheet takes for a formula; a figure with its digits, what is not known empty."""
-    if cell is None or (isinstance(cell, float) and not np.isfinite(cell)):
+    if cell is None or (isinstance(cell, float) and not isfinite(cell)):
         return ""
     if isinstance(cell, Figure):
         return f"{float(cell):.{cell.digits}f}"

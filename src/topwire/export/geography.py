@@ -1,14 +1,14 @@
 """The ground as GeoJSON (RFC 7946) on WGS 84: every layer of the map in one feature collection."""
 
 import json
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import needed
-from topwire.export.map_items import MapItem, Shape2D, map_items
+from topwire.export.map_items import MapItem, Points, Shape2D, map_items
 from topwire.layout.findings import Ground
 from topwire.layout.projection import to_degrees
 
@@ -30,32 +30,34 @@ def geojson(orchard: Orchard) -> bytes:
         When the ground was not computed.
     """
     ground = needed(orchard.ground, "ground")
+    items = list(map_items(orchard))
+    degrees = iter(_degrees(ground, [ring for item in items for rings in item.rings for ring in rings]))
     collection = {
         "type": "FeatureCollection",
-        "features": [_feature(ground, item) for item in map_items(orchard)],
+        "features": [_feature(ground, item, degrees) for item in items],
     }
     return (json.dumps(collection, ensure_ascii=False, separators=(",", ":")) + "\n").encode()
 
 
-def _feature(ground: Ground, item: MapItem) -> Feature:
+def _feature(ground: Ground, item: MapItem, degrees: Iterator[Points]) -> Feature:
     named = {"name": item.name} if item.name else {}
     return {
         "type": "Feature",
-        "geometry": geometry(ground, item),
+        "geometry": _geometry(ground, item, degrees),
         "properties": {"kind": item.layer, **named, **item.properties},
     }
 
 
-def geometry(ground: Ground, item: MapItem) -> dict[str, Any]:
-    """The item's geometry in longitude and latitude."""
+def _geometry(ground: Ground, item: MapItem, degrees: Iterator[Points]) -> dict[str, Any]:
+    """The item's geometry; `degrees` gives longitude and latitude of its rings, one after the other."""
     if item.shape is Shape2D.POINT:
-        return {"type": "Point", "coordinates": _rounded(_degrees(ground, item.points))[0]}
+        return {"type": "Point", "coordinates": _rounded(next(degrees))[0]}
     if item.shape is Shape2D.LINE:
-        parts = _cut_line(_degrees(ground, item.points, unbroken=True))
+        parts = _cut_line(_unbroken(ground, next(degrees)))
         return _one_or_many("LineString", [_rounded(part) for part in parts])
     polygons = []
     for rings in item.rings:
-        turned = [ring(_degrees(ground, one, unbroken=True), hole=bool(at)) for at, one in enumerate(rings)]
+        turned = [ring(_unbroken(ground, next(degrees)), hole=at > 0) for at in range(len(rings))]
         polygons += [[_rounded(one) for one in part] for part in _cut_area(turned)]
     return _one_or_many("Polygon", polygons)
 
@@ -66,21 +68,28 @@ def _one_or_many(kind: str, parts: list[Any]) -> dict[str, Any]:
     return {"type": f"Multi{kind}", "coordinates": parts}
 
 
-def _degrees(ground: Ground, points: npt.ArrayLike, *, unbroken: bool = False) -> npt.NDArray[np.float64]:
-    """(n, 2) longitude and latitude of points in metres; `unbroken`: without the leap at the 180th meridian."""
-    places = np.asarray(points, dtype=float).reshape(-1, 2)
+def _degrees(ground: Ground, rings: list[Points]) -> list[Points]:
+    """Longitude and latitude of rings in metres, (n, 2) each: of all together, which takes no longer than of one."""
+    if not rings:
+        return []
+    places = np.concatenate(rings)
     origin = (ground.origin_longitude, ground.origin_latitude)
-    longitude, latitude = to_degrees(places[:, 0], places[:, 1], origin=origin)
-    if unbroken:
-        longitude = origin[0] + (longitude - origin[0] + ROUND / 2) % ROUND - ROUND / 2
-    return np.stack([longitude, latitude], axis=1)
+    found = np.stack(to_degrees(places[:, 0], places[:, 1], origin=origin), axis=1)
+    return np.split(found, np.cumsum([len(one) for one in rings])[:-1])
 
 
-def _rounded(points: npt.NDArray[np.float64]) -> list[Position]:
-    return [[round(float(x), DIGITS), round(float(y), DIGITS)] for x, y in points]
+def _unbroken(ground: Ground, degrees: Points) -> Points:
+    """Without the leap at the 180th meridian."""
+    first = ground.origin_longitude
+    longitude = first + (degrees[:, 0] - first + ROUND / 2) % ROUND - ROUND / 2
+    return np.stack([longitude, degrees[:, 1]], axis=1)
 
 
-def ring(points: npt.NDArray[np.float64], *, hole: bool) -> npt.NDArray[np.float64]:
+def _rounded(points: Points) -> list[Position]:
+    return [[round(x, DIGITS), round(y, DIGITS)] for x, y in points.tolist()]
+
+
+def ring(points: Points, *, hole: bool) -> Points:
     """A closed ring that follows the right-hand rule: the area lies to the left of its outer ring."""
     if len(points) > 1 and np.allclose(points[0], points[-1], rtol=0, atol=1e-9):
         points = points[:-1]
@@ -91,7 +100,7 @@ def ring(points: npt.NDArray[np.float64], *, hole: bool) -> npt.NDArray[np.float
     return np.vstack([points, points[:1]])
 
 
-def _cut_line(points: npt.NDArray[np.float64]) -> list[npt.NDArray[np.float64]]:
+def _cut_line(points: Points) -> list[Points]:
     if np.abs(points[:, 0]).max() <= ROUND / 2:
         return [points]
     from shapely import LineString
@@ -102,7 +111,7 @@ def _cut_line(points: npt.NDArray[np.float64]) -> list[npt.NDArray[np.float64]]:
     return found
 
 
-def _cut_area(rings: list[npt.NDArray[np.float64]]) -> list[list[npt.NDArray[np.float64]]]:
+def _cut_area(rings: list[Points]) -> list[list[Points]]:
     if np.abs(rings[0][:, 0]).max() <= ROUND / 2:
         return [rings]
     from shapely import Polygon

@@ -82,15 +82,14 @@ class _Pen:
 
     def worksheet(self, name: str, table: Table, sums: Cells | None = None) -> None:
         sheet = self.book.add_worksheet(name)
-        widths = [max(10, min(len(caption) // 2 + 4, _WIDEST)) for caption in table.columns]
         for column, caption in enumerate(table.columns):
             sheet.write_string(0, column, caption, self.caption)
         for line, row in enumerate(table.rows, start=1):
             for column, cell in enumerate(row):
                 self.cell(sheet, line, column, cell, (sums or {}).get((line - 1, column), ""))
-                widths[column] = max(widths[column], min(len(str(cell)) + 2, _WIDEST))
-        for column, width in enumerate(widths):
-            sheet.set_column(column, column, width)
+        for column, caption in enumerate(table.columns):
+            longest = max((len(str(row[column])) for row in table.rows), default=0)
+            sheet.set_column(column, column, max(10, min(max(len(caption) // 2 + 4, longest + 2), _WIDEST)))
         sheet.freeze_panes(1, 1)
         filtered = len(table.rows) - ends_together(table)  # the sum stays where it is
         sheet.autofilter(0, 0, max(filtered, 1), len(table.columns) - 1)

@@ -201,11 +201,12 @@ def _worked_out(
         fate = fates(
             int(trees), np.arange(first, int(live.max()) + 1), late_trees[: int(mine.max()) + 1], rates.rest
         )
-        there = fate.enough[live - first, mine]
+        at = (live - first) * fate.enough.shape[1] + mine  # in the tables written out row by row
+        there = fate.enough.ravel()[at]
         all_there *= there
         each.append(float(there.mean()))
-        missing += float(fate.missing[live - first, mine].mean())
-        late += float(fate.late[live - first, mine].mean())
+        missing += float(fate.missing.ravel()[at].mean())
+        late += float(fate.late.ravel()[at].mean())
     chance = float(all_there.mean())
     budded = float(buds.sum(axis=1).mean())
     return SparePlan(

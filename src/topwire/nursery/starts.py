@@ -240,13 +240,14 @@ def lot_shares(
     random: np.random.Generator, success: npt.ArrayLike, correlation: float, shape: tuple[int, ...]
 ) -> Floats:
     """Success share of each scion lot, drawn; all equal to `success` where there is no correlation."""
-    mean = np.broadcast_to(np.asarray(success, dtype=float), shape)
+    mean = np.asarray(success, dtype=float)
     if correlation == 0:
-        return mean.copy()
+        return np.broadcast_to(mean, shape).copy()
     weight = 1 / correlation - 1
     certain = mean >= 1
-    drawn = random.beta(np.where(certain, 1.0, mean) * weight, np.where(certain, 1.0, 1 - mean) * weight)
-    return np.where(certain, 1.0, drawn)
+    good, bad = np.where(certain, 1.0, mean) * weight, np.where(certain, 1.0, 1 - mean) * weight
+    drawn = random.beta(good, bad, size=shape)
+    return np.where(certain, 1.0, drawn) if certain.any() else drawn
 
 
 def _check(success: float, correlation: float) -> None:

@@ -11,6 +11,10 @@ INK, FAINT, BAND, ACCENT, MIDDLE = "#1d1d1b", "#8a8a85", "#cfd8c7", "#9c3d2e", "
 WIDTH = 620
 FONT = "Libertinus Serif, Georgia, serif"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"  # a name, never fetched
+_LIMIT, _LETTER = (
+    180,
+    6.0,
+)  # [px] that Vega gives a label unasked; more than a letter takes in the mean of a label
 _CONFIG: Spec = {
     "font": FONT,
     "background": "white",
@@ -25,6 +29,9 @@ _CONFIG: Spec = {
         "domainColor": FAINT,
         "tickColor": FAINT,
     },
+    # Figures and months are never cut off: it need not be asked how wide they are, which takes half of the drawing.
+    "axisQuantitative": {"labelLimit": 0},
+    "axisTemporal": {"labelLimit": 0},
     "header": {
         "labelFontSize": 12,
         "labelFontWeight": "bold",
@@ -93,7 +100,10 @@ def by_row(rows: list[Spec], field: str, order: list[str], *layers: Spec) -> Spe
 
 
 def names(field: str, order: list[str], **axis: Any) -> Spec:
-    """A line for each name, in this order."""
+    """A line for each name, in this order. Where none is near the limit none is measured against it."""
+    longest = max(map(len, order), default=0)
+    if longest * _LETTER < axis.get("labelLimit", _LIMIT):
+        axis["labelLimit"] = 0
     return {"field": field, "type": "nominal", "sort": order, "title": None, "axis": axis}
 
 

@@ -9,7 +9,7 @@ import numpy.typing as npt
 from topwire.trellis import loads
 from topwire.trellis.asked import LeafYears, Storm
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.failing import MODEL, Bay, Footing, Uncertain, failure_gust
+from topwire.trellis.failing import MODEL, Bay, Footing, Kept, Uncertain, failure_gust
 from topwire.trellis.gust_load import AIR, BAYS_TOGETHER, LOWEST, canopy_band, drag, profile, size_factor
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.known_builds import FULL_CROP, KnownRow
@@ -48,6 +48,8 @@ class StormSite:
     net: RowNet | None = None
     year: tuple[SeasonState, ...] = YEAR
     _found: dict[bytes, RowRisk] = field(init=False, default_factory=dict, compare=False, repr=False)
+    posts: Kept = field(init=False, default_factory=dict, compare=False, repr=False)
+    """What posts alone bear here, kept: rows differ in span and storms more than in posts."""
 
     @property
     def known(self) -> GroundKnown:
@@ -124,7 +126,7 @@ def kit_under_storms(site: StormSite, demand: RowDemand, post: Post, depth: floa
     row = under_storms(site, demand, post, depth, spans)
     found = site._found.get(key := dumps(row))
     if found is None:
-        found = site._found[key] = risk_by_integration(row)
+        found = site._found[key] = risk_by_integration(row, site.posts)
     return found
 
 
@@ -148,7 +150,7 @@ def floor_gust(
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[1], crop=demand.crop,
         shelter=DOWNBURST if demand.inner else 1.0, unknown=site.middle, model=MODEL,
-        netted=float(site.net is not None),
+        netted=float(site.net is not None), kept=site.posts,
     )  # fmt: skip
     return np.asarray(found.first / site.faster(demand))
 
@@ -161,7 +163,7 @@ def gust_ranges(
     found = failure_gust(
         bay_of(site, demand, post, depth, spacing), site.grounds[soaked], crop=crop,
         shelter=DOWNBURST if demand.inner else 1.0, unknown=unknown, model=MODEL,
-        netted=float(site.net is not None and (site.net.all_leaf or crop > 0)),
+        netted=float(site.net is not None and (site.net.all_leaf or crop > 0)), kept=site.posts,
     )  # fmt: skip
     faster = site.faster(demand)
     tips, snaps = (gust_range(np.minimum(way, HARDEST) / faster, weight) for way in (found.tips, found.snaps))

@@ -1,6 +1,7 @@
 """The gust at which a row goes over: load of the canopy against post and roots."""
 
 from dataclasses import dataclass
+from pickle import dumps
 
 import numpy as np
 import numpy.typing as npt
@@ -22,8 +23,11 @@ from topwire.trellis.standing import (
     RATE,
     ROOT_STRESS,
     UNION_STRESS,
+    GroundPush,
+    PostLimits,
     bay_strength,
     clay_push,
+    post_limits,
     root_moment,
     sand_push,
     section_modulus,
@@ -98,6 +102,9 @@ class GoesOver:
         return np.minimum(self.tips, self.snaps)
 
 
+Kept = dict[bytes, PostLimits]  # what posts alone bear, by all it hangs on
+
+
 def failure_gust(
     bay: Bay,
     footing: Footing,
@@ -109,6 +116,7 @@ def failure_gust(
     rate: float = RATE,
     model: float = 1.0,
     netted: npt.ArrayLike = 0.0,
+    kept: Kept | None = None,
 ) -> GoesOver:
     """Gust [m/s, three seconds at 10 m in open country, broadside] at which a row goes over; 0 where still air does it.
 
@@ -119,26 +127,14 @@ def failure_gust(
     shelter : wind pressure over that on an outer row
     model : factor on the gust; `MODEL` is that fitted to storms
     netted : 1 where the bay's net is up, 0 where it is not
+    kept : posts reckoned before; bays that differ in span, trunks or storms alone share them
     """
     draws = unknown or Uncertain()
-    width = bay.diameter * np.asarray(draws.size, dtype=float)
-    if footing.sand:
-        tangent = np.tan(np.radians(np.asarray(footing.strength, dtype=float))) * np.sqrt(
-            np.asarray(draws.soil)
-        )
-        push = sand_push(width, np.degrees(np.arctan(tangent)), footing.unit_weight)
-    else:
-        cohesion = np.asarray(footing.strength, dtype=float) * np.asarray(draws.soil)
-        push = clay_push(width, cohesion, grows=draws.soil_grows, rate=rate)
     roots = bay.trees * root_moment(
         bay.trunk * np.asarray(draws.trunk), stress=draws.roots, soaked=footing.soaked, union=bay.union
     )
     bears = bay_strength(
-        push,
-        depth=bay.depth,
-        height=bay.band.arm,
-        rupture=bay.rupture * np.asarray(draws.wood) * section_modulus(width),
-        roots=roots,
+        _post(bay, footing, draws, rate, {} if kept is None else kept), height=bay.band.arm, roots=roots
     )
     spacing = np.asarray(bay.spacing, dtype=float)
     leaning = (np.asarray(crop, dtype=float) + bay.mass) * GRAVITY * WEIGHT_AT * TILT * spacing
@@ -155,3 +151,30 @@ def failure_gust(
         return np.asarray(model * gust_for((moment - leaning) / shown, draws.drag, draws.falls_as))
 
     return GoesOver(gust(bears.tipping), gust(bears.snapping))
+
+
+def _post(bay: Bay, footing: Footing, draws: Uncertain, rate: float, kept: Kept) -> PostLimits:
+    """What the bay's post bears where the wind acts."""
+    key = dumps(
+        (
+            (bay.diameter, bay.depth, bay.band.arm, bay.rupture),
+            (footing, rate, draws.soil, draws.soil_grows, draws.wood, draws.size),
+        )
+    )
+    if key not in kept:
+        width = bay.diameter * np.asarray(draws.size, dtype=float)
+        rupture = bay.rupture * np.asarray(draws.wood) * section_modulus(width)
+        push = _push(width, footing, draws, rate)
+        kept[key] = post_limits(push, depth=bay.depth, height=bay.band.arm, rupture=rupture)
+    return kept[key]
+
+
+def _push(width: Floats, footing: Footing, draws: Uncertain, rate: float) -> GroundPush:
+    """Of the ground on a post of `width` [m]."""
+    if footing.sand:
+        tangent = np.tan(np.radians(np.asarray(footing.strength, dtype=float))) * np.sqrt(
+            np.asarray(draws.soil)
+        )
+        return sand_push(width, np.degrees(np.arctan(tangent)), footing.unit_weight)
+    cohesion = np.asarray(footing.strength, dtype=float) * np.asarray(draws.soil)
+    return clay_push(width, cohesion, grows=draws.soil_grows, rate=rate)

@@ -139,9 +139,6 @@ def _kinds(blocks: Sequence[StiffBlock]) -> tuple[tuple[Integers, Integers, Floa
 
 def _along(frame: Frame) -> Integers:
     """Nodes in an order that keeps the band narrow: along the row, or Cuthill-McKee where that is better."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import reverse_cuthill_mckee
-
     nodes = frame.nodes
     straight = np.lexsort((nodes[:, 2], nodes[:, 1], nodes[:, 0])).astype(np.int64)
     pairs = [frame.bars]
@@ -160,6 +157,9 @@ def _along(frame: Frame) -> Integers:
 
     if reach(straight) <= NARROW:
         return straight
+    from scipy.sparse import coo_array  # late: few frames need them
+    from scipy.sparse.csgraph import reverse_cuthill_mckee
+
     graph = coo_array((np.ones(len(edges)), (edges[:, 0], edges[:, 1])), shape=(len(nodes),) * 2).tocsr()
     mckee = reverse_cuthill_mckee(graph + graph.T, symmetric_mode=True).astype(np.int64)
     return straight if reach(straight) <= reach(mckee) else mckee

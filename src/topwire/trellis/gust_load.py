@@ -6,6 +6,7 @@ is reckoned with it.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -39,6 +40,9 @@ def _peak(z: Floats) -> Floats:
     return np.asarray(logarithm**2 + 7 * logarithm)
 
 
+_SLOWER = np.sqrt(profile(LOWEST))  # speed at the canopy over that at 10 m
+
+
 def size_factor(length: npt.ArrayLike, height: float = 3.0) -> Floats:
     """Pressure of a gust on `length` [m] of row over that at a point: c_s of EN 1991-1-4, Annex B. [EN1991-1-4]"""
     alpha = 0.67 + 0.05 * np.log(ROUGHNESS)
@@ -61,6 +65,7 @@ class CanopyBand:
         return self.moment / self.force
 
 
+@lru_cache(maxsize=256)
 def canopy_band(top: float, bottom: float = BAND_BOTTOM, fill_at_top: float = FILL_AT_TOP) -> CanopyBand:
     """The band of leaves from `bottom` to `top` [m], narrowing above the knee."""
     z = np.linspace(bottom, top, _STRIPS)
@@ -87,9 +92,8 @@ def gust_for(
     """
     q = np.maximum(np.asarray(loading, dtype=float), 0.0)
     c, n = np.asarray(at_10, dtype=float), np.asarray(falls_as, dtype=float)
-    slower = np.sqrt(profile(LOWEST))
-    knee = 10.0 / slower
-    falling = (q / (c * (slower / 10) ** (-n))) ** (1 / (2 - n))
+    knee = 10.0 / _SLOWER
+    falling = (q / (c * (_SLOWER / 10) ** (-n))) ** (1 / (2 - n))
     usual = np.where(q <= c * knee**2, np.sqrt(q / c), falling)
     return np.asarray(np.minimum(usual, np.sqrt(q / LEAST_DRAG)))
 
@@ -112,9 +116,8 @@ def netted_gust_for(
     passes : share of the pressure that reaches the leaves behind it
     """
     q = np.maximum(np.asarray(loading, dtype=float), 0.0)
-    slower = np.sqrt(profile(LOWEST))
     even, passes = np.asarray(even, dtype=float), np.asarray(passes, dtype=float)
     speed = np.sqrt(q / (even + passes * LEAST_DRAG))
     for _ in range(_STEPS):
-        speed = np.sqrt(q / (even + passes * drag(speed * slower, at_10, falls_as)))
+        speed = np.sqrt(q / (even + passes * drag(speed * _SLOWER, at_10, falls_as)))
     return np.asarray(speed)

@@ -24,7 +24,7 @@ def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: W
     """The kit of a group of rows, by both methods."""
     build, demand = item.build, item.like.demand
     row = under_storms(site, demand, build.post, build.depth, build.spacing)
-    risk = risk_by_integration(row)
+    risk = risk_by_integration(row, site.posts)
     drawn = risk_by_draws(row, rows=int(np.clip(FALLEN / max(float(risk.in_life), 1e-6), *DRAWN)))
     moist, soaked = (
         min(
@@ -51,7 +51,7 @@ def kit_risk(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: W
     bare = None
     if site.net is not None:
         without = under_storms(replace(site, net=None), demand, build.post, build.depth, build.spacing)
-        bare = float(risk_by_integration(without).in_life)
+        bare = float(risk_by_integration(without, site.posts).in_life)
     return KitRisk(
         outer=item.like.outer,
         rows=item.like.addresses,
@@ -113,7 +113,7 @@ def known_fates(site: StormSite, demand: RowDemand) -> tuple[KnownFate, ...]:
     for build in KnownBuild:
         row = KNOWN[build]
         outer, inner = (
-            float(risk_by_integration(known_under_storms(site, demand, row, outer=side)).in_life)
+            float(risk_by_integration(known_under_storms(site, demand, row, outer=side), site.posts).in_life)
             for side in (True, False)
         )
         found.append(

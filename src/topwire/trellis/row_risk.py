@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from topwire.trellis.failing import MODEL, Bay, Footing, Uncertain, failure_gust
+from topwire.trellis.failing import MODEL, Bay, Footing, Kept, Uncertain, failure_gust
 from topwire.trellis.gust_load import DRAG_AT_10, FALLS_AS, canopy_band
 from topwire.trellis.standing import ROOT_STRESS
 from topwire.trellis.storm_year import BROADSIDE, GUST_SCATTER, GustClimate, StormKind
@@ -149,10 +149,14 @@ def gust_range(gusts: Floats, weight: Floats) -> GustRange:
     return GustRange(low, middle, high)
 
 
-def risk_by_integration(row: RowUnderStorms) -> RowRisk:
-    """Quadrature over what is uncertain of a row, storms as a Poisson process with scatter from storm to storm."""
-    unknown = [nodes(row.known, soaked=wet)[0] for wet in (False, True)]
-    weight = nodes(row.known)[1]
+def risk_by_integration(row: RowUnderStorms, kept: Kept | None = None) -> RowRisk:
+    """Quadrature over what is uncertain of a row, storms as a Poisson process with scatter from storm to storm.
+
+    kept : posts that other rows were reckoned with
+    """
+    kept = {} if kept is None else kept
+    (drained, weight), (wet, _) = nodes(row.known), nodes(row.known, soaked=True)
+    unknown = drained, wet
     spacing = np.asarray(row.bay.spacing, dtype=float)
     bay = replace(row.bay, spacing=spacing.reshape(*spacing.shape, *[1] * _AXES))
     yearly = []  # for each age: storms a year that fell a row, all, with crop, by tipping
@@ -169,7 +173,7 @@ def risk_by_integration(row: RowUnderStorms) -> RowRisk:
             found = failure_gust(
                 aged, row.grounds[soaked], crop=fruit * age.crop, leaf=each([kind.leaf for kind in kinds]),
                 shelter=each([kind.shelter for kind in kinds]), unknown=unknown[soaked], model=MODEL,
-                netted=each([_up(row, kind) for kind in kinds]),
+                netted=each([_up(row, kind) for kind in kinds]), kept=kept,
             )  # fmt: skip
             rate = each([kind.share for kind in kinds]) * _storms(row, found.first)
             total = total + rate.sum(axis=0)
@@ -184,9 +188,9 @@ def risk_by_integration(row: RowUnderStorms) -> RowRisk:
     endured: Floats = np.zeros(1)
     by_year, with_crop, tips = [], [], np.zeros(spacing.shape)
     for age, (rate, cropped, tipping) in zip(row.ages, yearly, strict=True):
+        in_a_year, safe = -np.expm1(-rate), np.maximum(rate, 1e-300)
         for _ in range(age.years):
-            falls = np.exp(-endured) * -np.expm1(-rate)
-            safe = np.maximum(rate, 1e-300)
+            falls = np.exp(-endured) * in_a_year
             by_year.append(mean(falls))
             with_crop.append(mean(falls * cropped / safe))
             tips = tips + mean(falls * tipping / safe)
@@ -230,6 +234,10 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
     low = row.climate.mode - _DRAWN_FROM * row.climate.scale
     shares = np.array([kind.share for kind in row.kinds])
     standing = np.ones(rows, dtype=bool)
+    upto = np.cumsum(shares / shares.sum())
+    upto /= upto[-1]
+    cropped = np.array([kind.crop > 0 for kind in row.kinds])
+    kept: Kept = {}
     by_year, with_crop, tipped = [], [], 0
     for age in row.ages:
         first, tips = np.empty((len(row.kinds), rows)), np.empty((len(row.kinds), rows), dtype=bool)
@@ -240,16 +248,23 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             ).T.reshape(4, -1, 1)
             found = failure_gust(
                 _aged(row, age), row.grounds[soaked], crop=crop, leaf=leaf, shelter=shelter,
-                unknown=replace(unknown, soil=ground[soaked]), model=MODEL, netted=netted,
+                unknown=replace(unknown, soil=ground[soaked]), model=MODEL, netted=netted, kept=kept,
             )  # fmt: skip
             first[alike], tips[alike] = found.first, found.tips <= found.snaps
+        weakest = first.min(axis=0)
         for _ in range(age.years):
             number = chance.poisson(np.exp(_DRAWN_FROM) * shares.sum(), rows)
-            which = np.repeat(np.arange(rows), number)
-            kind = chance.choice(len(shares), which.size, p=shares / shares.sum())
-            free = low + row.climate.scale * chance.exponential(size=which.size)
-            felt = free * row.place * np.exp(-GUST_SCATTER * normal(which.size))
-            over = felt * np.sqrt(BROADSIDE) > first[kind, which]
+            storms = int(number.sum())
+            kind_at = chance.random(storms)
+            free = low + row.climate.scale * chance.exponential(size=storms)
+            felt = free * row.place * np.exp(-GUST_SCATTER * normal(storms))
+            felt *= np.sqrt(BROADSIDE)
+            strong = np.flatnonzero(
+                felt > np.repeat(weakest, number)
+            )  # few; no other fells a row, of any kind
+            which = np.searchsorted(np.cumsum(number), strong, side="right")
+            kind = upto.searchsorted(kind_at[strong], side="right")
+            over = felt[strong] > first[kind, which]
             struck = which[over]  # in order
             at = np.flatnonzero(np.diff(struck, prepend=-1))
             felled = struck[at]
@@ -258,7 +273,6 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             fell &= standing
             cause = np.full(rows, -1)
             cause[felled] = kind[over][at]
-            cropped = np.array([row.kinds[k].crop > 0 for k in range(len(shares))])
             by_year.append(fell.mean())
             with_crop.append((fell & cropped[cause]).mean())
             tipped += int((fell & tips[cause, np.arange(rows)]).sum())

@@ -117,7 +117,7 @@ def _where(push: GroundPush, height: Floats, moment: Floats, most: Floats) -> Fl
         force, taken = push.force_and_moment(z)
         over = taken + height * force - moment
         step = over / np.maximum(push.at(z) * (z + height), 1e-12)
-        z = np.clip(z - step, 0.0, most)
+        z = np.minimum(np.maximum(z - step, 0.0), most)
         if np.all(np.abs(step) * (over > 0) <= 1e-10):
             break
     return np.asarray(z)
@@ -157,25 +157,38 @@ class BayStrength:
         return np.minimum(self.tipping, self.snapping)
 
 
-def bay_strength(
-    push: GroundPush,
-    *,
-    depth: npt.ArrayLike,
-    height: npt.ArrayLike,
-    rupture: npt.ArrayLike,
-    roots: npt.ArrayLike,
-) -> BayStrength:
-    """Post and roots of a bay together.
+@dataclass(frozen=True)
+class PostLimits:
+    """Load [N] at one height at which a post turns in its ground, and at which its wood breaks."""
+
+    soil: Floats
+    wood: Floats
+
+
+def post_limits(
+    push: GroundPush, *, depth: npt.ArrayLike, height: npt.ArrayLike, rupture: npt.ArrayLike
+) -> PostLimits:
+    """Of a post alone.
 
     Parameters
     ----------
     depth : of the post in the ground [m]
     height : at which the wind acts [m]
     rupture : moment at which the post breaks [N m]
+    """
+    return PostLimits(soil_limit(push, depth, height), wood_limit(push, depth, height, rupture))
+
+
+def bay_strength(post: PostLimits, *, height: npt.ArrayLike, roots: npt.ArrayLike) -> BayStrength:
+    """Post and roots of a bay together.
+
+    Parameters
+    ----------
+    height : at which the wind acts [m], as of the post's limits
     roots : moment that the roots of all trees of the bay bear [N m]
     """
     e = np.asarray(height, dtype=float)
     held = np.asarray(roots, dtype=float)
-    tipping = soil_limit(push, depth, e) * e + held
-    snapping = wood_limit(push, depth, e, rupture) * e + ROOTS_WHEN_SNAPPED * held
+    tipping = post.soil * e + held
+    snapping = post.wood * e + ROOTS_WHEN_SNAPPED * held
     return BayStrength(np.asarray(tipping), np.asarray(snapping))

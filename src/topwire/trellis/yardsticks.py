@@ -85,7 +85,7 @@ def _weighed(
     spacing: float,
 ) -> Yardstick:
     demand = item.like.demand
-    risk = risk_by_integration(under_storms(site, demand, post, depth, np.array(spacing)))
+    risk = risk_by_integration(under_storms(site, demand, post, depth, np.array(spacing)), site.posts)
     each = posts_cost(
         asked.stock, post, len(demand.heights) + wishes.low_wire, wishes.wage, net=demand.net is not None
     )

@@ -3,26 +3,25 @@
 NaN, "not known" in every array of the house, becomes null in JSON.
 """
 
-import math
-from typing import Annotated, Any
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Annotated, Any
 
 import numpy as np
 import numpy.typing as npt
-from pydantic import PlainSerializer, PlainValidator
+
+if TYPE_CHECKING:
+    from pydantic_core import CoreSchema
 
 
 def _as_list(array: npt.NDArray[Any]) -> Any:
     if array.dtype.kind == "f":
-        return _without_nan(array.tolist())
+        known = np.isfinite(array)
+        if not known.all():
+            array = array.astype(object)
+            array[~known] = None
     if array.dtype.kind == "M":
         return np.datetime_as_string(array).tolist()
     return array.tolist()
-
-
-def _without_nan(tree: Any) -> Any:
-    if isinstance(tree, list):
-        return [_without_nan(item) for item in tree]
-    return tree if math.isfinite(tree) else None
 
 
 def _floats(value: Any) -> npt.NDArray[np.float64]:
@@ -41,7 +40,23 @@ def _days(value: Any) -> npt.NDArray[np.datetime64]:
     return np.asarray(value, dtype="datetime64[D]")
 
 
-Floats = Annotated[npt.NDArray[np.float64], PlainValidator(_floats), PlainSerializer(_as_list)]
-Integers = Annotated[npt.NDArray[np.int64], PlainValidator(_integers), PlainSerializer(_as_list)]
-Booleans = Annotated[npt.NDArray[np.bool_], PlainValidator(_booleans), PlainSerializer(_as_list)]
-Days = Annotated[npt.NDArray[np.datetime64], PlainValidator(_days), PlainSerializer(_as_list)]
+class _Kept:
+    """How an array goes to JSON and is read from it, told when pydantic asks: a process that only reckons with arrays
+    does not load it."""
+
+    def __init__(self, read: Callable[[Any], npt.NDArray[Any]]) -> None:
+        self._read = read
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> "CoreSchema":
+        from pydantic_core import core_schema
+
+        written = core_schema.plain_serializer_function_ser_schema(
+            _as_list, return_schema=core_schema.any_schema()
+        )
+        return core_schema.no_info_plain_validator_function(self._read, serialization=written)
+
+
+Floats = Annotated[npt.NDArray[np.float64], _Kept(_floats)]
+Integers = Annotated[npt.NDArray[np.int64], _Kept(_integers)]
+Booleans = Annotated[npt.NDArray[np.bool_], _Kept(_booleans)]
+Days = Annotated[npt.NDArray[np.datetime64], _Kept(_days)]

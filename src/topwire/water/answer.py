@@ -17,7 +17,7 @@ from topwire.water.emitter import least_flow
 from topwire.water.findings import LineTried, PressureLoss, QualityNote, Store, WaterPlan, Zone
 from topwire.water.friction import pressure_of, shaft_power
 from topwire.water.lateral import Line, longest_line
-from topwire.water.need import WaterNeed, foresee_need, stages
+from topwire.water.need import WaterNeed, foresee_needs, prepare, stages
 from topwire.water.pipes import freezing_depth, freezing_index, pipe_map
 from topwire.water.schedule import (
     calendar,
@@ -145,8 +145,8 @@ def _needs(
     asked: WaterQuestion, climate: WaterClimate, turns: Stages, system: System | None = None
 ) -> tuple[WaterNeed, ...]:
     """Every site's balance; with a system, no more in a day than it gives in the hours allowed."""
-    return tuple(
-        foresee_need(
+    prepared = [
+        prepare(
             site,
             climate,
             turns,
@@ -156,7 +156,8 @@ def _needs(
             most_a_day=np.inf if system is None else _most_a_day(asked, system, number),
         )
         for number, site in enumerate(asked.sites)
-    )
+    ]
+    return foresee_needs(list(zip(asked.sites, prepared, strict=True)), climate.years)
 
 
 def _most_a_day(asked: WaterQuestion, system: System, number: int) -> Array:

@@ -17,7 +17,7 @@ from topwire.water.demand import (
     full_cover_coefficient,
 )
 from topwire.water.findings import BlockNeed, NeedChange, Wetting, WhatIf
-from topwire.water.need import STOMATA, Site, Variation, WaterNeed, density_of, foresee_need
+from topwire.water.need import STOMATA, Site, Variation, WaterNeed, density_of, foresee_needs, prepare
 from topwire.water.system import EFFICIENCY, System
 from topwire.water.wetting import Soaked
 
@@ -138,9 +138,8 @@ def what_ifs(
         NeedChange.HALF_AFTER_HARVEST: Variation(deficit=(harvest, 366, 0.5)),
         NeedChange.NO_WATER: Variation(watered=False),
     }
-    found = []
-    for change, variation in variations.items():
-        run = foresee_need(
+    prepared = [
+        prepare(
             site,
             climate,
             turns,
@@ -149,6 +148,11 @@ def what_ifs(
             mulch=asked.mulch,
             variation=variation,
         )
+        for variation in variations.values()
+    ]
+    runs = foresee_needs([(site, one) for one in prepared], climate.years)
+    found = []
+    for change, run in zip(variations, runs, strict=True):
         lost = 1 - run.shaped(run.runs.transpiration).sum(axis=0)[:, -1] / plain
         season = emitted((run,))[0].sum(axis=0)[:, -1]
         found.append(WhatIf(change, low_middle_high(season), low_middle_high(np.maximum(lost, 0.0))))

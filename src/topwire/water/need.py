@@ -1,6 +1,8 @@
 """The need for water of every block and age over all weather years, and what would change it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -12,6 +14,7 @@ from topwire.water.tables import CoverRow, SoilRow
 from topwire.water.wetting import Soaked
 
 Array = npt.NDArray[np.float64]
+Prepared: TypeAlias = tuple[balance.Drive, balance.SoilStore, balance.Rule]
 
 STOMATA = 0.90  # [-] apple against grass; from memory and weak
 MULTIPLIER = 1.5  # [-] for a tall narrow wall; from memory and weak
@@ -29,6 +32,7 @@ AFTER_FROST = (
 )
 _FIRST_FROST = 300.0  # [d] where none is known
 _ROUNDS = 6
+_COLUMNS = 600  # run side by side at most: beyond them a day takes longer with each
 
 
 @dataclass(frozen=True)
@@ -152,33 +156,22 @@ def stages(
     )
 
 
-def foresee_need(
-    site: Site,
-    climate: WaterClimate,
-    turns: demand.Stages,
-    *,
-    trees: CoverRow,
-    grass: CoverRow | None,
-    mulch: bool,
-    variation: Variation | None = None,
-    most_a_day: npt.ArrayLike = np.inf,
-) -> WaterNeed:
-    """Daily balance of a site over all weather years, leaf 1 to full-grown, or of one variation of a full-grown one.
+def foresee_needs(
+    prepared: Sequence[tuple[Site, Prepared]], years: npt.NDArray[np.int64]
+) -> tuple[WaterNeed, ...]:
+    """Daily balance of sites over all weather years, leaf 1 to full-grown, or of variations of a full-grown one.
 
-    Parameters are those of `prepare`.
+    Each is as `prepare` has it; years and leaves are alike.
+
+    Some are run side by side: a day of few columns takes as long as one of many.
     """
-    drive, soil, rule = prepare(
-        site,
-        climate,
-        turns,
-        trees=trees,
-        grass=grass,
-        mulch=mulch,
-        variation=variation,
-        most_a_day=most_a_day,
-    )
-    leaves = drive.reference.shape[1] // climate.years.size
-    return WaterNeed(site, _carry(drive, soil, rule, climate.years, leaves), climate.years.size, leaves)
+    columns = prepared[0][1][0].reference.shape[1]
+    leaves, at_once = columns // years.size, max(_COLUMNS // columns, 1)
+    found: list[balance.Balance] = []
+    for first in range(0, len(prepared), at_once):
+        found += _carry([one for _, one in prepared[first : first + at_once]], years, leaves)
+    sites = (site for site, _ in prepared)
+    return tuple(WaterNeed(site, runs, years.size, leaves) for site, runs in zip(sites, found, strict=True))
 
 
 def prepare(
@@ -191,7 +184,7 @@ def prepare(
     mulch: bool,
     variation: Variation | None = None,
     most_a_day: npt.ArrayLike = np.inf,
-) -> tuple[balance.Drive, balance.SoilStore, balance.Rule]:
+) -> Prepared:
     """What drives a site's balance; columns are years, and within a year leaves 1 to full-grown.
 
     Parameters
@@ -293,25 +286,28 @@ def _coefficients(
     return basal, grazed, np.broadcast_to(most, basal.shape), under
 
 
-def _carry(
-    drive: balance.Drive,
-    soil: balance.SoilStore,
-    rule: balance.Rule,
-    years: npt.NDArray[np.int64],
-    leaves: int,
-) -> balance.Balance:
+def _carry(prepared: list[Prepared], years: npt.NDArray[np.int64], leaves: int) -> list[balance.Balance]:
     """Run all years at once, each starting from what the year before left, until nothing changes any more.
 
     A first year, or one after a year left out, starts from full soil.
     """
     follows = np.repeat(np.concatenate([[False], np.diff(years) == 1]), leaves)
-    start = np.zeros(years.size * leaves)
-    runs = balance.run(drive, soil, rule, start=start)
+    starts = [np.zeros(years.size * leaves) for _ in prepared]
+    runs = balance.run_together(prepared, starts)
+    moving = list(range(len(prepared)))
     for _ in range(_ROUNDS):
-        left = np.concatenate([np.zeros(leaves), runs.depletion[-1, :-leaves]])
-        left = np.where(follows, left, 0.0)
-        if np.abs(left - start).max() < 1e-9:
+        lefts = [np.concatenate([np.zeros(leaves), runs[at].depletion[-1, :-leaves]]) for at in moving]
+        changed = [
+            (at, left)
+            for at, left in zip(moving, (np.where(follows, left, 0.0) for left in lefts), strict=True)
+            if np.abs(left - starts[at]).max() >= 1e-9
+        ]
+        if not changed:
             break
-        start = left
-        runs = balance.run(drive, soil, rule, start=start)
+        moving = [at for at, _ in changed]
+        for at, left in changed:
+            starts[at] = left
+        again = balance.run_together([prepared[at] for at in moving], [starts[at] for at in moving])
+        for at, run in zip(moving, again, strict=True):
+            runs[at] = run
     return runs

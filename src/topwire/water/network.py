@@ -5,6 +5,8 @@ so its work grows with the number of nodes; nodes of one depth are handled toget
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -42,6 +44,40 @@ class Tree:
     height: Array
     outlets: Array
 
+    @cached_property
+    def order(self) -> "NodeOrder":
+        """How its nodes are gone through: the same at whatever head it is solved."""
+        return _order(self.parent)
+
+
+@dataclass(frozen=True)
+class DepthLevel:
+    """Nodes of one depth, `part` of the nodes in order.
+
+    Attributes
+    ----------
+    above : the nodes above, for each of them
+    alone : whether each is the only one below its own: what comes of it need not be summed
+    """
+
+    part: slice
+    above: slice | Indices
+    alone: bool
+
+
+@dataclass(frozen=True)
+class NodeOrder:
+    """Nodes sorted by depth, and by parent within a depth.
+
+    Attributes
+    ----------
+    nodes : numbers of the nodes in order
+    levels : from the second depth on
+    """
+
+    nodes: Indices
+    levels: tuple[DepthLevel, ...]
+
 
 @dataclass(frozen=True)
 class Solution:
@@ -67,37 +103,35 @@ def solve(tree: Tree, emitter: Emitter, inlet_head: float, *, law: Law = blasius
     NotSolved
         Where the heads do not settle.
     """
-    order, levels, parent = _levels(tree.parent)
+    order, levels = tree.order.nodes, tree.order.levels
     length, diameter = tree.length[order], tree.diameter[order]
     height, outlets = tree.height[order], tree.outlets[order]
     grade = inlet_head + tree.height[0]
     # The hydraulic grade (pressure head plus height) is the unknown; the first guess lets nothing be lost.
-    head = np.full(parent.size, grade)
-    flow = _gather(outlets * emitter.flow(head - height), levels, parent)
+    head = np.full(order.size, grade)
+    flow = _gather(outlets * emitter.flow(head - height), levels)
     for step in range(1, _STEPS + 1):
         gradient, slope = law(flow, diameter)
         resist = np.maximum(slope * length, 1e-9)
         offset = gradient * length - resist * flow  # loss = offset + resist * flow
         drawn, give = emitter.flow_and_slope(head - height)
         drawn, give = outlets * drawn, outlets * give
-        constant = drawn - give * head
-        taking = give.copy()
         # up the tree: pipe flow = constant + taking * (grade of the node above)
-        for start, stop in reversed(levels[1:]):
-            part = slice(start, stop)
-            divide = 1 / (1 + taking[part] * resist[part])
-            above = parent[part]
-            first, last = above[0], above[-1] + 1
-            constant[part] = (constant[part] - taking[part] * offset[part]) * divide
-            taking[part] *= divide
-            constant[first:last] += np.bincount(above - first, constant[part], last - first)
-            taking[first:last] += np.bincount(above - first, taking[part], last - first)
+        both = np.stack([drawn - give * head, give])
+        constant, taking = both
+        for level in reversed(levels):
+            part = level.part
+            here = both[:, part]
+            taken = here[1]
+            divide = 1 / (1 + taken * resist[part])
+            here[0] -= taken * offset[part]
+            here *= divide
+            _add(both, level)
         before = head
         head = np.empty_like(before)
         head[0] = grade
-        for start, stop in levels[1:]:
-            part = slice(start, stop)
-            above_head = head[parent[part]]
+        for level in levels:
+            part, above_head = level.part, head[level.above]
             flow[part] = constant[part] + taking[part] * above_head
             head[part] = above_head - offset[part] - resist[part] * flow[part]
         if np.abs(head - before).max() < _CLOSE and step > 1:
@@ -111,8 +145,7 @@ def solve(tree: Tree, emitter: Emitter, inlet_head: float, *, law: Law = blasius
     return Solution((head - height)[back], flow[back], drawn[back], step)
 
 
-def _levels(parent: Indices) -> tuple[Indices, list[tuple[int, int]], Indices]:
-    """Nodes sorted by depth (and by parent within a depth), the slice of each depth, and the renumbered parents."""
+def _order(parent: Indices) -> NodeOrder:
     count = parent.size
     if parent[0] != -1 or np.any(parent[1:] >= np.arange(1, count)) or np.any(parent[1:] < 0):
         raise ValueError("every node but the first needs a parent with a smaller number")
@@ -122,22 +155,43 @@ def _levels(parent: Indices) -> tuple[Indices, list[tuple[int, int]], Indices]:
             depth_list[node] = depth_list[above] + 1
     depth = np.array(depth_list, dtype=np.int64)
     order = np.argsort(depth, kind="stable").astype(np.int64)
-    bounds = np.searchsorted(depth[order], np.arange(depth.max() + 2))
+    bounds = np.searchsorted(depth[order], np.arange(depth.max() + 2)).tolist()
     place = np.empty(count, dtype=np.int64)
-    for level in range(depth.max() + 1):
-        part = order[bounds[level] : bounds[level + 1]]
-        if level:
+    levels = []
+    for start, stop in pairwise(bounds):
+        part = order[start:stop]
+        if start:
             part = part[np.argsort(place[parent[part]], kind="stable")]
-            order[bounds[level] : bounds[level + 1]] = part
-        place[part] = np.arange(bounds[level], bounds[level + 1])
-    renumbered = np.where(parent[order] < 0, -1, place[np.maximum(parent[order], 0)])
-    levels = [(int(bounds[level]), int(bounds[level + 1])) for level in range(depth.max() + 1)]
-    return order, levels, renumbered.astype(np.int64)
+            order[start:stop] = part
+            levels.append(_level(start, stop, place[parent[part]]))
+        place[part] = np.arange(start, stop)
+    return NodeOrder(order, tuple(levels))
 
 
-def _gather(drawn: Array, levels: list[tuple[int, int]], parent: Indices) -> Array:
+def _level(start: int, stop: int, above: Indices) -> DepthLevel:
+    alone = bool((np.diff(above) > 0).all())
+    first, last = int(above[0]), int(above[-1])
+    side_by_side = alone and last - first == stop - start - 1
+    return DepthLevel(slice(start, stop), slice(first, last + 1) if side_by_side else above, alone)
+
+
+def _add(both: Array, level: DepthLevel) -> None:
+    """What the nodes of a level bring to those above them, (2, nodes)."""
+    above, values = level.above, both[:, level.part]
+    if level.alone or isinstance(above, slice):
+        both[:, above] += values
+    else:
+        first, last = above[0], above[-1] + 1
+        for total, more in zip(both[:, first:last], values, strict=True):
+            total += np.bincount(above - first, more, last - first)
+
+
+def _gather(drawn: Array, levels: tuple[DepthLevel, ...]) -> Array:
     """Flow in each pipe when every node draws `drawn`."""
     flow = drawn.copy()
-    for start, stop in reversed(levels[1:]):
-        np.add.at(flow, parent[start:stop], flow[start:stop])
+    for level in reversed(levels):
+        if level.alone:
+            flow[level.above] += flow[level.part]
+        else:
+            np.add.at(flow, np.asarray(level.above), flow[level.part])
     return flow

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
-from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -22,7 +21,6 @@ from topwire.weather.evapotranspiration import reference_evapotranspiration
 from topwire.weather.record import Weather
 
 Array = npt.NDArray[np.float64]
-T = TypeVar("T", balance.Drive, balance.SoilStore, balance.Rule)
 
 LENGTH = 7  # [d]
 _WORTH_A_RUN = 0.05  # [h] less is not told
@@ -189,18 +187,10 @@ def _together(
 ) -> balance.Balance:
     """The first days of all zones in one run, zone after zone, each with its leaves."""
 
-    def beside(parts: Sequence[T], shape: tuple[int, ...]) -> T:
-        made = {
-            one.name: np.concatenate(
-                [np.broadcast_to(np.asarray(getattr(part, one.name)), shape) for part in parts], axis=-1
-            )
-            for one in fields(parts[0])
-        }
-        return replace(parts[0], **made)
-
-    drive = beside(drives, (DAYS, GROWN_LEAF))
+    drive = balance.beside(drives, (DAYS, GROWN_LEAF))
     cut = {one.name: getattr(drive, one.name)[:days] for one in fields(drive)}
-    return balance.run(replace(drive, **cut), beside(soils, (GROWN_LEAF,)), beside(rules, (GROWN_LEAF,)))
+    soil, rule = balance.beside(soils, (GROWN_LEAF,)), balance.beside(rules, (GROWN_LEAF,))
+    return balance.run(replace(drive, **cut), soil, rule)
 
 
 def _year(
