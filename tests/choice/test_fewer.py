@@ -25,7 +25,7 @@ def test_what_costs_nothing_goes_and_the_gap_stays(seed: int) -> None:
     limits = replace(limits, places=90, fewest_trees=3, most_trees=40, most_cultivars=8, fewest_cultivars=1)
     found = find(supply, NEEDS, limits, useful)
     idle = replace(found, trees=_with_an_idle_one(found.trees, limits.fewest_trees))
-    near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts)
+    near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts, found.trees)
     for before in (found, idle):
         fewer = with_fewer_cultivars(near, before)
         assert np.count_nonzero(fewer.trees) <= np.count_nonzero(found.trees)
@@ -51,7 +51,7 @@ def _with_an_idle_one(trees: np.ndarray, fewest: int) -> np.ndarray:
 def test_a_handful_of_trees_stays_as_it_is() -> None:
     supply, limits, useful = kitchen(8)
     found = find(supply, NEEDS, limits, useful)
-    near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts)
+    near = Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts, found.trees)
     assert with_fewer_cultivars(near, found) is found
 
 
@@ -70,6 +70,8 @@ def test_standing_trees_and_what_has_to_be_there_stay(seed: int) -> None:
         must_have=(names[1],),
     )
     found = find(supply, NEEDS, limits, useful)
-    fewer = with_fewer_cultivars(Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts), found)
+    fewer = with_fewer_cultivars(
+        Nearby(supply, NEEDS, limits, useful, np.arange(8), found.cuts, found.trees), found
+    )
     assert fewer.trees[0] >= 2
     assert fewer.trees[1] >= 3

@@ -71,7 +71,7 @@ def test_the_weeks_their_share_and_the_price_of_a_flatter_harvest(supply: Supply
     useful = np.ones((3, 3), dtype=bool)
     one = replace(limits, places=60, picking=Picking(150.0), most_trees=30)
     found = find(supply, (sauce,), one, useful)
-    near = Nearby(supply, (sauce,), one, useful, np.arange(3), found.cuts)
+    near = Nearby(supply, (sauce,), one, useful, np.arange(3), found.cuts, found.trees)
     weeks, worth = picking_weeks(near, supply, found.trees)
     assert weeks.mean.max() <= 150.0 + 1e-6
     assert weeks.mean.sum() == pytest.approx(float((supply.crop @ found.trees).mean()))

@@ -7,13 +7,15 @@ import pytest
 from choice.conftest import BY_LEAF, need
 from choice.test_brute_force import kitchen
 
+from topwire.choice.amounts import amounts_of
 from topwire.choice.asked import ChoiceQuestion, PlantingTime
 from topwire.choice.at_once import build, solve_whole
+from topwire.choice.learnt import Learnt
 from topwire.choice.nearest import GAP_TO_PLAY_WITH
 from topwire.choice.search import Found, find
 from topwire.choice.serving import serve
 from topwire.choice.telling import choice_notices
-from topwire.choice.what_if import changed, years_key
+from topwire.choice.what_if import changed, key_of_years
 
 NEEDS = (
     need("fresh", 30, 8, weekly=30.0, weight=2.0),
@@ -30,6 +32,11 @@ def asked(seed: int = 11) -> ChoiceQuestion:
     )  # fmt: skip
 
 
+def learnt(question: ChoiceQuestion, found: Found) -> Learnt:
+    amounts = amounts_of(question.needs, question.limits)
+    return Learnt(amounts, found.cuts, np.array([found.trees, found.relaxed]))
+
+
 @pytest.fixture(scope="module")
 def own() -> tuple[ChoiceQuestion, Found, dict[str, int]]:
     question = asked()
@@ -40,14 +47,15 @@ def own() -> tuple[ChoiceQuestion, Found, dict[str, int]]:
 
 def test_no_change_moves_nothing(own: tuple[ChoiceQuestion, Found, dict[str, int]]) -> None:
     question, found, trees = own
-    assert changed(question, question, trees, found.cuts).trees == trees
+    assert changed(question, question, trees, learnt(question, found)).trees == trees
 
 
 def test_a_change_of_trees_taste_or_must_have_leaves_what_was_learnt_in_force() -> None:
     question = asked()
     other = replace(question, limits=replace(question.limits, places=70, must_have=("Gala",), fewest_trees=5))
-    assert years_key(other) == years_key(question)
-    assert years_key(replace(question, limits=replace(question.limits, cellar=200.0))) != years_key(question)
+    assert key_of_years(other) == key_of_years(question)
+    heavier = (replace(NEEDS[0], weight=3.0), *NEEDS[1:])
+    assert key_of_years(replace(question, needs=heavier)) != key_of_years(question)
 
 
 def test_so_many_trees_are_so_many_and_the_gap_is_true(
@@ -55,7 +63,7 @@ def test_so_many_trees_are_so_many_and_the_gap_is_true(
 ) -> None:
     question, found, trees = own
     limits = replace(question.limits, places=70, at_least=70)
-    after = changed(question, replace(question, limits=limits), trees, found.cuts)
+    after = changed(question, replace(question, limits=limits), trees, learnt(question, found))
     assert sum(after.trees.values()) == 70
     programme = build(question.supply, NEEDS, limits, question.useful)
     best = solve_whole(programme, question.supply, limits, gap=1e-6).objective
@@ -74,7 +82,7 @@ def test_another_kitchen_is_not_judged_by_what_was_learnt_of_this_one(
         replace(question, limits=replace(question.limits, cellar=60.0)),
         replace(question, limits=replace(question.limits, press_week=8.0)),
     ):
-        after = changed(question, other, trees, found.cuts, found.bound)
+        after = changed(question, other, trees, learnt(question, found), found.bound)
         programme = build(other.supply, other.needs, other.limits, other.useful)
         best = solve_whole(programme, other.supply, other.limits, gap=1e-6).objective
         names = [row.name for row in other.supply.cultivars]
@@ -89,7 +97,7 @@ def test_what_only_takes_away_keeps_the_plans_own_bound(
 ) -> None:
     question, found, trees = own
     fewer = replace(question, limits=replace(question.limits, places=80))
-    after = changed(question, fewer, trees, found.cuts, found.bound)
+    after = changed(question, fewer, trees, learnt(question, found), found.bound)
     best = solve_whole(
         build(question.supply, NEEDS, fewer.limits, question.useful), question.supply, fewer.limits, gap=1e-6
     ).objective
@@ -105,7 +113,7 @@ def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(
     names = [row.name for row in question.supply.cultivars]
     new = next(name for name in names if name not in trees)
     more = replace(question, limits=replace(question.limits, must_have=(new,), most_cultivars=5))
-    assert changed(question, more, trees, found.cuts).trees[new] >= question.limits.fewest_trees
+    assert changed(question, more, trees, learnt(question, found)).trees[new] >= question.limits.fewest_trees
     gone = next(iter(trees))
     keep = np.array([at for at, name in enumerate(names) if name != gone])
     fewer = replace(
@@ -114,7 +122,7 @@ def test_a_cultivar_that_has_to_go_goes_and_one_that_has_to_come_comes(
         limits=question.limits.some(keep),
         useful=question.useful[np.ix_(keep, keep)],
     )
-    assert gone not in changed(question, fewer, trees, found.cuts).trees
+    assert gone not in changed(question, fewer, trees, learnt(question, found)).trees
 
 
 def test_more_trees_than_the_ground_has_places_for_are_told(

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from topwire.engine.ahead import AHEAD
 from topwire.engine.beside import Aside, InTurn, Ready
 
 
@@ -59,6 +60,20 @@ def test_processes_that_nobody_took_are_ended() -> None:
 def test_a_process_that_could_not_read_its_module_is_no_loss() -> None:
     ready = Ready(("no_such_module",))
     assert Aside(_seven, ready=_named(ready, "no_such_module", _seven.__module__)).result() == 7
+
+
+def test_a_work_is_given_what_its_process_found_ahead() -> None:
+    ready = Ready(("_operator",))
+    ready.ahead({"_operator": (operator.mul, (3, 4))})
+    assert Aside(operator.add, AHEAD, 1, ready=ready).result() == 13
+    ready.ahead({"_operator": (operator.mul, (5, 4))})  # a process of its own, where none waits
+    assert Aside(operator.add, AHEAD, 1, ready=ready).result() == 21
+    ready.stop()
+
+
+def test_where_nothing_was_found_ahead_a_work_is_given_none() -> None:
+    assert Aside(operator.is_, AHEAD, None, begin=False).result()
+    assert Aside(operator.is_, AHEAD, None).result()
 
 
 def _seven() -> int:

@@ -18,10 +18,10 @@ from engine.worked_out import overheard as overheard_steps
 
 from topwire.catalogue.tables import read_tables
 from topwire.engine import run
+from topwire.engine.department import Department, Earlier, Posed
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint, plan_orchard
-from topwire.engine.steps import Department, Earlier, Posed
 from topwire.engine.store import as_json
 from topwire.export.files import FILES, writers
 from topwire.records.entries import (

@@ -7,9 +7,11 @@ import pytest
 from engine import small
 from engine.shared import planned_yard
 
+from topwire.engine.department import Department, Earlier
 from topwire.engine.inputs import Inputs, read_inputs
-from topwire.engine.run import plan_orchard, question_key
-from topwire.engine.steps import STEPS, Department, Earlier
+from topwire.engine.keys import question_key
+from topwire.engine.run import plan_orchard
+from topwire.engine.steps import STEPS
 from topwire.plan.read import parse_plan
 from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer

@@ -1,5 +1,6 @@
 """The last plan told again without a question asked, and only where nothing at all is left to do."""
 
+import os
 import shutil
 from collections.abc import Callable
 from dataclasses import replace
@@ -12,8 +13,9 @@ from engine.shared import planned_fence
 from topwire.cli.main import main
 from topwire.engine import recall
 from topwire.engine.inputs import read_inputs
-from topwire.engine.recall import last_plan, orchard_of, remember, seen, standing, state_of
+from topwire.engine.recall import last_plan, orchard_of, remember, standing
 from topwire.engine.run import FAILED
+from topwire.engine.state import LAST, changed_since, seen, state_of
 from topwire.values.notice import refusal
 
 
@@ -112,3 +114,46 @@ def test_a_part_that_failed_is_tried_again(fence: Path) -> None:
     failed = refusal(FAILED, department="choice", error="", kept="")
     remember(fence, replace(found[0], notices=(*found[0].notices, failed)))
     assert standing(fence) is None
+
+
+def test_what_has_changed_since_the_plan_is_soon_known(fence: Path) -> None:
+    assert not changed_since(fence)
+    _out(fence)  # made by a plan, read by none
+    assert not changed_since(fence)
+    _plan(fence)
+    assert changed_since(fence)
+
+
+@pytest.mark.parametrize("content", [None, "", "{", "[]", '{"state": "x"}'])
+def test_without_a_last_plan_that_can_be_read_everything_has_changed(
+    fence: Path, content: str | None
+) -> None:
+    last = fence / ".topwire" / LAST
+    if content is None:
+        last.unlink()
+    else:
+        last.write_text(content)
+    assert changed_since(fence)
+
+
+def test_no_process_stays_behind_where_the_plan_cannot_be_read(fence: Path) -> None:
+    (fence / "plan.yaml").write_text("name: [")
+    began = children()
+    assert run(str(fence)).exit_code
+    assert children() == began
+
+
+def children() -> int:
+    """Processes of ours that have not ended."""
+    return sum(
+        1
+        for status in Path("/proc").glob("[0-9]*/stat")
+        if (words := _read(status).rpartition(")")[2].split()) and words[1] == str(os.getpid())
+    )
+
+
+def _read(path: Path) -> str:
+    try:
+        return path.read_text()
+    except OSError:
+        return ""

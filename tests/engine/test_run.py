@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from topwire.engine import run
+from topwire.engine.department import Department, Earlier, Posed
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.orchard import Orchard
-from topwire.engine.steps import Department, Earlier, Posed
 from topwire.plan.starter import copy_example
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told

@@ -9,9 +9,9 @@ import pickle
 from collections.abc import Sequence
 from dataclasses import replace
 
+from topwire.engine.department import Department, Earlier, Posed
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard
-from topwire.engine.steps import Department, Earlier, Posed
 from topwire.values.progress import Progress
 
 

@@ -16,8 +16,9 @@ from ruamel.yaml import YAML
 from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import read_tables
 from topwire.engine.check import check_folder
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import gather
-from topwire.engine.steps import GROUND, Earlier
+from topwire.engine.steps import GROUND
 from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import silent

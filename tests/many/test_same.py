@@ -10,10 +10,12 @@ import numpy as np
 import pytest
 from many.invented import PLAN, days, temperatures, write_places
 
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import read_inputs
+from topwire.engine.keys import question_key
 from topwire.engine.recall import recall
-from topwire.engine.run import plan_orchard, question_key
-from topwire.engine.steps import PLACE, Earlier
+from topwire.engine.run import plan_orchard
+from topwire.engine.steps import PLACE
 from topwire.engine.store import as_json
 from topwire.many.findings import PlaceAnswer
 from topwire.many.grid import WeatherGrid

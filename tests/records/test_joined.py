@@ -5,7 +5,7 @@ from pathlib import Path
 
 from records.test_read import CATALOGUE, write
 
-from topwire.engine.recall import state_of
+from topwire.engine.state import state_of
 from topwire.growth.asked import FruitletRow
 from topwire.nursery.learning import TakeRow
 from topwire.records.entries import (

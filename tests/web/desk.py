@@ -15,7 +15,7 @@ from engine import small
 from faces import invented
 
 from topwire.engine.orchard import LastPlan, Orchard, StepRun
-from topwire.engine.recall import state_of
+from topwire.engine.state import state_of
 from topwire.engine.store import FOLDER, as_json, keep
 from topwire.files.safely import write_safely
 from topwire.web.app import make_app

@@ -43,7 +43,9 @@ def answer(chosen: Chosen, progress: Progress = silent) -> Choice:
     progress(f"{near_enough}; serving every week of every year")
     served = solve_serving(supply, needs, limits, found.trees)
     service, pinched = served.service, pinches(asked, found.trees, served)
-    steps = sizes(chosen.years, limits, useful, found.trees, service.served.sum(axis=(1, 2)))
+    steps = sizes(
+        chosen.years, limits, useful, found.trees, service.served.sum(axis=(1, 2)), asked_before=chosen.begun
+    )
     trees = found.trees
     keep = np.flatnonzero(trees)
     time = asked.time

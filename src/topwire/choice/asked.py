@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from topwire.choice.disease import DiseaseOutlook
 from topwire.choice.needs import WeeklyNeed
@@ -17,6 +18,9 @@ from topwire.values.quantities import (
     ShareArray,
     SquareMetres,
 )
+
+if TYPE_CHECKING:
+    from topwire.choice.learnt import Learnt
 
 
 @dataclass(frozen=True)
@@ -86,6 +90,7 @@ class ChoiceQuestion:
     disease : by candidate; wet_spring : wet days of April to June here, mean over the years
     heat : by candidate whose behaviour in heat is known, share of the crop this place's summers spoil
     to_plant : trees the plan asks for; None for as many as the ground holds
+    before : what an earlier question about the same years taught, for whatever amounts; the search begins with it
     """
 
     supply: Supply
@@ -106,3 +111,4 @@ class ChoiceQuestion:
     heat: Mapping[str, Share] = field(default_factory=dict)
     to_plant: int | None = None
     neighbours: tuple[Neighbour, ...] = ()
+    before: "Learnt | None" = None

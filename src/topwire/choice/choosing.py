@@ -4,13 +4,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from topwire.choice.amounts import amounts_of
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice
+from topwire.choice.learnt import lasting
 from topwire.choice.losses import find_within, keeps_its_limit
 from topwire.choice.must_give import what_must_give
 from topwire.choice.reasons import NEWCOMERS, Nearby, nearby
-from topwire.choice.search import Found
+from topwire.choice.search import SMALL, Found
 from topwire.choice.solver import Index
 from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.notice import CannotAnswer
@@ -27,11 +29,13 @@ class Chosen:
     ----------
     asked : the question under the limits the plan was found under, with the conditions that hold a loss
     years : with all that was learnt of them, those with harder frost at the end
+    begun : the search began with what an earlier one had learnt
     """
 
     asked: ChoiceQuestion
     found: Found
     years: Years
+    begun: bool
 
     @property
     def standing(self) -> "StandingChoice":
@@ -55,23 +59,31 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
         When no set of cultivars can meet the plan's conditions: says the least that must give.
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
+    begun = asked.before is not None
     progress(
         f"weighing {len(supply.cultivars)} cultivars over {supply.years.size} weather years and {len(needs)} needs"
+        + (", with what the last choice taught" if begun else "")
     )
     weighed = supply.with_harder_springs()
     years = Years(weighed, needs, limits)
+    if asked.before is not None:
+        years.cuts = asked.before.for_amounts(amounts_of(needs, limits)).cuts
+    like = () if asked.before is None else asked.before.points
     try:
-        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP)
+        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP, like=like)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
-    asked, found = replace(asked, limits=limited.limits), limited.found
-    near = Nearby(weighed, needs, limited.limits, useful, nearby(found), found.cuts)
+    asked, found = replace(asked, limits=limited.limits, before=None), limited.found
+    if limits.places > SMALL:
+        found = replace(found, cuts=found.cuts.some(lasting(found.cuts, found.trees, found.relaxed)))
+    near = Nearby(weighed, needs, limited.limits, useful, nearby(found), found.cuts, found.trees)
     fewer = with_fewer_cultivars(near, found)
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
         found = fewer
     years.cuts = found.cuts
     years.forget_others()
-    return Chosen(asked, found, years)
+    years.threads = 1  # from now on other steps run beside
+    return Chosen(asked, found, years, begun)
 
 
 def standing_of(asked: ChoiceQuestion, choice: Choice) -> StandingChoice:

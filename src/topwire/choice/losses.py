@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from topwire.choice.master import Master
+from topwire.choice.master import Master, Point
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Held, Limits, add_planting
 from topwire.choice.search import SMALL, Found, find_among
@@ -62,9 +62,19 @@ def losses_after(years: Years, trees: Array) -> dict[int, float]:
 
 
 def find_within(
-    years: Years, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, *, gap: float = GAP
+    years: Years,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    *,
+    gap: float = GAP,
+    like: Sequence[Point] = (),
 ) -> Limited:
     """The search with the plan's limit of loss, where it has one.
+
+    Parameters
+    ----------
+    like : where the years are known, plantings like those that will be asked of
 
     Raises
     ------
@@ -73,7 +83,7 @@ def find_within(
     CannotAnswer
         When the limit is what cannot be met.
     """
-    found = find_among(years, limits, useful, gap=gap)
+    found = find_among(years, limits, useful, gap=gap, like=like)
     if limits.most_lost is None:
         return Limited(found, limits)
     every = np.arange(years.supply.years.size)

@@ -6,55 +6,130 @@ given the cuts that are there.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 
+from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.solver import Index, Live, Model, MoreRows
 from topwire.choice.supply import Supply
 from topwire.choice.year import Cut
 
+Point = tuple[Array, Array]  # trees, and the share planted, of each cultivar
+
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
+AT_FIRST = 0.02  # of a year's cost, by which a known cut may say less than another to be put in at once
 CONTRADICTED = 1e-4  # of a year's cost, by which a cut has to lie above it to be put in again
 
 
 @dataclass(frozen=True)
 class Cuts:
-    """Cuts of many years, row by row: cost of `year` >= at_nothing + of_trees @ trees + of_planted @ planted."""
+    """Cuts of many years, row by row: cost of `year` >= at_nothing + of_trees @ trees + of_planted @ planted.
+
+    Attributes
+    ----------
+    parts : (cuts, needs + 3) of what is at nothing, by the amount it is in proportion to (`amounts`)
+    of_trees : (cuts, cultivars)
+    by_need : sparse (cuts, needs times cultivars) of what is planted
+    """
 
     year: Index
-    at_nothing: Array
-    of_trees: Array  # (cuts, cultivars)
-    of_planted: Array
+    parts: Array
+    of_trees: Array
+    by_need: Any
+
+    @cached_property
+    def at_nothing(self) -> Array:
+        """(cuts,)"""
+        return np.asarray(self.parts.sum(axis=1))
+
+    @cached_property
+    def of_planted(self) -> Array:
+        """(cuts, cultivars)"""
+        cuts, cultivars = self.of_trees.shape
+        row = np.repeat(np.arange(cuts), np.diff(self.by_need.indptr))
+        at = row * cultivars + self.by_need.indices % cultivars
+        sums = np.bincount(at, weights=self.by_need.data, minlength=cuts * cultivars).astype(float)
+        return sums.reshape(cuts, cultivars)
 
     @classmethod
     def joined(cls, cuts: Sequence[Cut]) -> "Cuts":
+        from scipy.sparse import csr_array
+
         return cls(
             np.array([cut.year for cut in cuts], dtype=np.int64),
-            np.array([cut.at_nothing for cut in cuts]),
+            np.array([cut.parts for cut in cuts]),
             np.array([cut.of_trees for cut in cuts]),
-            np.array([cut.of_planted for cut in cuts]),
+            csr_array(np.array([cut.of_planted.ravel() for cut in cuts])),
         )
 
-    def and_(self, more: "Cuts") -> "Cuts":
-        return Cuts(
-            np.concatenate([self.year, more.year]),
-            np.concatenate([self.at_nothing, more.at_nothing]),
-            np.concatenate([self.of_trees, more.of_trees]),
-            np.concatenate([self.of_planted, more.of_planted]),
+    @classmethod
+    def of_all(cls, several: Sequence["Cuts"]) -> "Cuts":
+        from scipy.sparse import vstack
+
+        if len(several) == 1:
+            return several[0]
+        return cls(
+            np.concatenate([cuts.year for cuts in several]),
+            np.concatenate([cuts.parts for cuts in several]),
+            np.concatenate([cuts.of_trees for cuts in several]),
+            vstack([cuts.by_need for cuts in several], format="csr"),
         )
 
     def some(self, keep: Index) -> "Cuts":
-        return Cuts(self.year[keep], self.at_nothing[keep], self.of_trees[keep], self.of_planted[keep])
+        return Cuts(self.year[keep], self.parts[keep], self.of_trees[keep], self.by_need[keep])
 
     def of(self, cultivars: Index) -> "Cuts":
         """The same where only some cultivars may be planted."""
-        return Cuts(self.year, self.at_nothing, self.of_trees[:, cultivars], self.of_planted[:, cultivars])
+        count = self.of_trees.shape[1]
+        needs = np.arange(self.by_need.shape[1] // count)
+        both = (needs[:, None] * count + cultivars[None, :]).ravel()
+        return Cuts(self.year, self.parts, self.of_trees[:, cultivars], self.by_need[:, both])
+
+    def for_amounts(self, learnt: KitchenAmounts, now: KitchenAmounts) -> "Cuts":
+        """What was learnt for some amounts, for others."""
+        parts, planted = learnt.ratios(now)
+        by_need = self.by_need.copy()
+        by_need.data *= planted[by_need.indices // self.of_trees.shape[1]]
+        return Cuts(self.year, self.parts * parts, self.of_trees, by_need)
+
+    def telling(self, points: Sequence[Point], nearly: float) -> Index:
+        """Those that say nearly the most of their year at one of some points: less by no more than this part of it."""
+        keep = np.zeros(self.year.size, dtype=bool)
+        for trees, planted in points:
+            said = self.values(trees, planted)
+            most = np.full(int(self.year.max(initial=-1)) + 1, -np.inf)
+            np.maximum.at(most, self.year, said)
+            keep |= said >= most[self.year] - nearly * np.maximum(most[self.year], 1.0)
+        return np.flatnonzero(keep)
 
     def values(self, trees: Array, planted: Array) -> Array:
         """(cuts,) what each says of its year with these trees."""
         return self.at_nothing + self.of_trees @ trees + self.of_planted @ planted
+
+
+class GatheredCuts:
+    """Cuts as they come in; put together where they are asked for."""
+
+    def __init__(self) -> None:
+        self._several: list[Cuts] = []
+
+    @property
+    def cuts(self) -> Cuts | None:
+        if not self._several:
+            return None
+        self._several = [Cuts.of_all(self._several)]
+        return self._several[0]
+
+    @cuts.setter
+    def cuts(self, cuts: Cuts | None) -> None:
+        self._several = [] if cuts is None else [cuts]
+
+    def gather(self, more: Cuts) -> None:
+        self._several.append(more)
 
 
 @dataclass(frozen=True)
@@ -73,7 +148,7 @@ class MasterAnswer:
     planted_price: Array | None = None
 
 
-class Master:
+class Master(GatheredCuts):
     """The first stage over some weather years, kept with the solver."""
 
     def __init__(
@@ -129,7 +204,8 @@ class Master:
         self._live = Live(model)
         self._whole = self._first_stage if whole_trees else self.planted
         self._is_whole = False
-        self.cuts: Cuts | None = None
+        self._known: Cuts | None = None
+        super().__init__()
 
     def add(self, cuts: Cuts) -> None:
         """What more is known of the years; cuts of other years are left aside."""
@@ -152,7 +228,14 @@ class Master:
                 low=cuts.at_nothing,
             )
         )
-        self.cuts = cuts if self.cuts is None else self.cuts.and_(cuts)
+        self.gather(cuts)
+
+    def know(self, cuts: Cuts, points: Sequence[Point]) -> None:
+        """Of these cuts those that tell nearly the most at one of some points are put in; others come in where an
+        answer in fractions contradicts them, so that the programme stays small."""
+        mine = cuts.some(np.flatnonzero(np.isin(cuts.year, self.years)))
+        self.add(mine.some(mine.telling(points, AT_FIRST)))
+        self._known = mine
 
     def catch_up(self, known: Cuts, stage: MasterAnswer) -> bool:
         """Put in those of the known cuts that this answer contradicts; whether there were any."""
@@ -187,19 +270,22 @@ class Master:
         if self._is_whole:
             self._live.whole(self._whole, False)
             self._is_whole = False
-        found = self._live.solve()
-        if found.values is None or found.reduced_cost is None:
-            return None
-        values, price = found.values, found.reduced_cost
-        return MasterAnswer(
-            values[self.trees],
-            values[self.planted],
-            found.objective,
-            found.objective,
-            values,
-            price[self.trees],
-            price[self.planted],
-        )
+        while True:
+            found = self._live.solve()
+            if found.values is None or found.reduced_cost is None:
+                return None
+            values, price = found.values, found.reduced_cost
+            stage = MasterAnswer(
+                values[self.trees],
+                values[self.planted],
+                found.objective,
+                found.objective,
+                values,
+                price[self.trees],
+                price[self.planted],
+            )
+            if self._known is None or not self.catch_up(self._known, stage):
+                return stage
 
     def solve_whole(
         self, gap: float, hint: Array | None = None, most_nodes: int | None = None
@@ -234,6 +320,10 @@ class Master:
         if self._own is not None:
             self._live.between(self._cost_row, -np.inf, np.inf)
         return self.solve() is not None
+
+    def costs_of_years(self, stage: MasterAnswer) -> Array:
+        """(years,) what each costs in this answer, in the order of the master's years. [weighted kg]"""
+        return stage.values[self.year_cost]
 
     def forget_slack(self, stage: MasterAnswer, room: float) -> None:
         """Take out the cuts that lie more than `room` [weighted kg] below the cost of their year here."""

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
+from topwire.choice.master import Cuts, Master, MasterAnswer, Point, cost_of
 from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.search import Point, between, find_among
+from topwire.choice.search import between, find_among
 from topwire.choice.solver import Index
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 
@@ -46,7 +46,9 @@ class Near:
         return max(0.0, (self.cost - self.bound) / self.cost) if self.cost > 0 else 0.0
 
 
-def nearest_known(years: Years, limits: Limits, useful: Donors, own: Index, out: Index, bound: float) -> Near:
+def nearest_known(
+    years: Years, limits: Limits, useful: Donors, own: Index, out: Index, bound: float, *, sure: bool = False
+) -> Near:
     """With what was learnt of these years.
 
     Parameters
@@ -54,6 +56,7 @@ def nearest_known(years: Years, limits: Limits, useful: Donors, own: Index, out:
     years : with their cuts
     own : (cultivars,) trees of the own plan; out : cultivars that may not be planted
     bound : that is known already
+    sure : where that leaves more open than to play with, the years are searched
 
     Raises
     ------
@@ -65,9 +68,10 @@ def nearest_known(years: Years, limits: Limits, useful: Donors, own: Index, out:
     if found is None:
         seek.in_parts()
         found = seek.in_whole(seek.members())
-    if found is None:
+    if found is None or (sure and found.gap > GAP_TO_PLAY_WITH):
         wide = find_among(years, limits, useful, gap=GAP_TO_PLAY_WITH, outside=out, rounds=ROUNDS)
-        return Near(wide.trees, wide.objective, max(seek.bound, wide.bound))
+        if found is None or wide.objective < found.cost:
+            return Near(wide.trees, wide.objective, max(seek.bound, wide.bound))
     return found
 
 
@@ -103,9 +107,9 @@ class _Seeking:
         self.least = Master(years.supply, limits, useful, every)
         self.apart = Master(years.supply, limits, useful, every, own=own)
         self.points = [_like_the_own(own, years, limits)]
-        begin = self._telling()
+        assert years.cuts is not None
         for master in (self.least, self.apart):
-            master.add(begin)
+            master.know(years.cuts, self.points)
 
     def own_plan(self) -> Near | None:
         """The own plan as it is, where the change leaves it as good as any."""
@@ -124,7 +128,7 @@ class _Seeking:
         """Parts of trees until they are near enough to the bound, or the years were asked often enough."""
         self.least.restrict(outside=self.out)
         self.apart.restrict(outside=self.out)
-        stage = self._cheapest()
+        stage = self.least.solve()
         if stage is None:
             raise Infeasible
         self.bound = max(self.bound, stage.cost)
@@ -132,7 +136,7 @@ class _Seeking:
         if (
             self.own.sum() <= self.limits.places
         ):  # of fewer trees the own numbers in proportion are a better begin
-            near = self._nearest(stage.cost)
+            near = self.apart.nearest((1 + NEAR_GAP) * stage.cost)
             if near is None:
                 raise Infeasible
             point = (near.trees, near.planted)
@@ -141,27 +145,13 @@ class _Seeking:
             cost = self._asked(*point)
             if cost < best:
                 best, centre = cost, point
-            stage = self._cheapest()
+            stage = self.least.solve()
             assert stage is not None
             self.bound = max(self.bound, stage.cost)
             if best - self.bound <= IN_PARTS * GAP_TO_PLAY_WITH * best:
                 break
             point = between(centre, (stage.trees, stage.planted), FORWARD)
         self.points = [centre, (stage.trees, stage.planted)]
-
-    def _cheapest(self) -> MasterAnswer | None:
-        while True:
-            stage = self.least.solve()
-            assert self.years.cuts is not None
-            if stage is None or not self.least.catch_up(self.years.cuts, stage):
-                return stage
-
-    def _nearest(self, cost: float) -> MasterAnswer | None:
-        while True:
-            near = self.apart.nearest((1 + NEAR_GAP) * cost)
-            assert self.years.cuts is not None
-            if near is None or not self.apart.catch_up(self.years.cuts, near):
-                return near
 
     def members(self) -> Index:
         """The set of cultivars: the own one, with what has to be there, where the cuts think it about as good as any;
@@ -170,7 +160,7 @@ class _Seeking:
         own = np.setdiff1d(np.union1d(np.flatnonzero(self.own), must), self.out).astype(np.int64)
         everyone = np.arange(self.own.size)
         self.least.restrict(own, np.setdiff1d(everyone, own))
-        stage = self._cheapest()
+        stage = self.least.solve()
         own_cost = np.inf if stage is None else stage.cost
         same = 1 + (OF_FEWER if self.own.sum() > self.limits.places else SAME_SET)
         if own_cost <= same * self.bound:
@@ -197,13 +187,7 @@ class _Seeking:
         """The cuts that say nearly the most of their year at the points looked at: the others only slow decisions."""
         cuts = self.years.cuts
         assert cuts is not None
-        keep = np.zeros(cuts.year.size, dtype=bool)
-        for trees, planted in self.points:
-            said = cuts.values(trees, planted)
-            most = np.full(int(cuts.year.max()) + 1, -np.inf)
-            np.maximum.at(most, cuts.year, said)
-            keep |= said >= most[cuts.year] - NEARLY * np.maximum(most[cuts.year], 1.0)
-        return cuts.some(np.flatnonzero(keep))
+        return cuts.some(cuts.telling(self.points, NEARLY))
 
     def in_whole(self, members: Index) -> Near | None:
         """Whole numbers of a set, near to the own ones; None where the plan does not allow the set."""
@@ -212,8 +196,8 @@ class _Seeking:
         for _ in range(TURNS):
             self.least.restrict(members, others)
             self.apart.restrict(members, others)
-            stage = self._cheapest()
-            near = None if stage is None else self._nearest(stage.cost)
+            stage = self.least.solve()
+            near = None if stage is None else self.apart.nearest((1 + NEAR_GAP) * stage.cost)
             if stage is None or near is None:
                 break
             numbers = rounded(near.trees, self.limits)

@@ -44,9 +44,20 @@ def set_in_whole(
 
 
 def whole_numbers(
-    master: Master, years: Years, limits: Limits, useful: Donors, members: Index, bound: float, gap: float
+    master: Master,
+    years: Years,
+    limits: Limits,
+    useful: Donors,
+    members: Index,
+    bound: float,
+    gap: float,
+    rounding: float = ROUNDING,
 ) -> tuple[Array, float]:
     """Whole numbers for a set and what they cost: within the gap of the bound, or near the best for the set.
+
+    Parameters
+    ----------
+    rounding : share of the gap by which they may lie above the best for the set
 
     Raises
     ------
@@ -65,7 +76,7 @@ def whole_numbers(
         master.add(cuts)
 
     def enough(least: float) -> bool:
-        return best - bound <= gap * abs(best) + TINY or best - least <= ROUNDING * gap * abs(best) + TINY
+        return best - bound <= gap * abs(best) + TINY or best - least <= rounding * gap * abs(best) + TINY
 
     tried: set[bytes] = set()
     for _ in range(ROUNDED):
@@ -90,7 +101,7 @@ def whole_numbers(
     fixed.restrict(members, others)
     for _ in range(NUMBER_ROUNDS):
         known = master.cuts.year.size
-        sought = fixed.solve_whole(ROUNDING * gap)
+        sought = fixed.solve_whole(rounding * gap)
         if sought is None:
             raise Infeasible
         valued(np.round(sought.trees))

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.amounts import amounts_of
 from topwire.choice.asked import Barred
 from topwire.choice.findings import Alternative, Merit, Miss, NearMiss, Reason
 from topwire.choice.master import Cuts, Master, cost_of
@@ -30,6 +31,7 @@ FINE = (
 )
 SET_GAP = 1e-3  # at which its numbers are good enough
 LARGE_LOSS = 0.01  # share of the plan's cost from which a loss is worth a question to the years
+DEAREST = 8  # years that are asked of it: those in which most is missing teach nearly all (measured)
 LOSS_ERROR = 0.1  # share of a loss to which it is found
 MORE_TREES, OF_TREES = 50, 5  # and no more than a fifth of the plan's
 MORE_OF_ONE = 10  # trees allowed of one cultivar
@@ -51,8 +53,10 @@ class Nearby:
         useful: Donors,
         keep: Index,
         cuts: Cuts,
+        trees: Index,
     ) -> None:
-        """`cuts` of the cultivars of `supply`, of which those in `keep` are looked at."""
+        """`cuts` of the cultivars of `supply`, of which those in `keep` are looked at; `trees` of the plan."""
+        self._own = trees[keep].astype(float), (trees[keep] > 0).astype(float)
         self.keep, self.limits = keep, limits.some(keep)
         self.supply, self.needs = supply.chosen(keep), needs
         self.useful = useful[np.ix_(keep, keep)]
@@ -63,7 +67,7 @@ class Nearby:
         """Of other limits or donors; it knows all that is known."""
         made = Master(self.supply, limits, useful, np.arange(self.supply.years.size))
         assert self.years.cuts is not None
-        made.add(self.years.cuts)
+        made.know(self.years.cuts, [self._own])
         return made
 
     def cost_of_set(
@@ -116,13 +120,14 @@ class Nearby:
 
         Parameters
         ----------
-        asked_above : where it is more than this the years are asked once, and it is told by what they teach
+        asked_above : where it is more than this the dearest years are asked once, and it is told by what they teach
         """
         inside = np.array(sorted(members), dtype=np.int64)
         master.restrict(inside, np.setdiff1d(np.arange(self.keep.size), inside))
         stage = master.solve()
         if stage is not None and stage.cost > asked_above:
-            master.add(self.years.ask(stage.trees, stage.planted)[1])
+            dearest = np.argsort(-master.costs_of_years(stage), kind="stable")[:DEAREST]
+            master.add(self.years.ask(stage.trees, stage.planted, np.sort(dearest))[1])
             stage = master.solve()
         return np.inf if stage is None else stage.cost
 
@@ -257,9 +262,13 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
             found.append(Worth(more, by, max(0.0, today - cost)))
 
     def solved_anew(changed: Limits) -> float:
-        """Other limits of cellar and press change the years themselves: what was learnt does not hold there."""
-        years = Years(near.supply, near.needs, changed)
+        """Other limits of cellar and press change the years themselves: what was learnt holds in other proportions."""
+        years = Years(near.supply, near.needs, changed, threads=near.years.threads)
         master = Master(near.supply, changed, near.useful, np.arange(near.supply.years.size))
+        known = near.years.cuts
+        assert known is not None
+        amounts = (amounts_of(near.needs, limits) for limits in (near.limits, changed))
+        master.know(known.for_amounts(*amounts), [(numbers, planted)])
         inside = np.flatnonzero(numbers)
         master.restrict(inside, np.setdiff1d(np.arange(near.keep.size), inside))
         return in_fractions(master, years, changed, (numbers, planted), SET_GAP)[0]

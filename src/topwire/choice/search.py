@@ -21,9 +21,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.at_once import best_in_fractions
-from topwire.choice.master import Cuts, Master, MasterAnswer, cost_of
+from topwire.choice.master import Cuts, Master, MasterAnswer, Point, cost_of
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.numbers import whole_numbers
+from topwire.choice.numbers import ROUNDING, whole_numbers
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
@@ -32,24 +32,31 @@ from topwire.choice.years import GAP, TINY, Infeasible, Years
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
 FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
-# The same where the planting is wanted and not how surely it is the best; and there is an end too where the best point
-# has come down by less than this share of the gap in so many rounds: what goes on is the proof alone.
-ROUGH_FRACTIONS = 0.8
+KNOWN_FRACTIONS = 0.8  # the same where the years are known: then whole decisions are found soon
+# Where the planting is wanted and not how surely it is the best; and where such a one is there to begin with, of which
+# the numbers alone are bettered.
+ROUGH_FRACTIONS, BEGUN_FRACTIONS = 0.8, 3.0
+# There it ends too where the best point has come down by less than this share of the gap in so many rounds: what goes
+# on is the proof alone.
 STALLED, STALLED_ROUNDS = 0.2, 5
 DECISIONS = 0.4  # share of the gap at which the master in whole decisions is left
 OUTWARD = 0.5  # part of the way from the best point to the master's answer at which the years are asked
 STRIDE = 4  # in the opening, every so many rounds, they are asked at the master's answer itself
 # Behind the opening the first steps are short: little is known of most years, and near points are quickly solved.
 CAUTIOUS, CAUTIOUS_ROUNDS = 0.2, 6
-ROUGH_DECISIONS = 0.6  # the same for the first try, among the cultivars of the fractional answer
+FAVOURED = 0.25  # share planted in the fractional answer from which a cultivar may be in the first set
+# Rounds in which the numbers of a set are bettered, until they lie above its best by no more than a share of the gap.
+NUMBERS, ENOUGH_OF_SET = 4, 0.7
+ROUGH_ROUNDING = (
+    0.5  # share of the gap by which whole numbers of a set may lie above its best where rough will do
+)
+ROUGH_DECISIONS = 0.6  # DECISIONS of the first try, among the cultivars of the fractional answer
 ROUNDS = 150  # of cuts in fractions, at the most
 WHOLE_ROUNDS = 40  # of whole decisions, at the most
 ROUGH = 0.3  # of the part still open: how finely a round of an exact search is solved
 PURGE = 5e-4  # of the cost: slack from which a cut is taken out before whole decisions are sought
 SMALL = 60  # [trees] up to which whole numbers are found exactly: there a single tree counts
 FEW_YEARS = 5  # weather years to open with
-
-Point = tuple[Array, Array]  # trees, and the share planted, of each cultivar
 
 
 @dataclass(frozen=True)
@@ -109,6 +116,8 @@ def find_among(
     outside: Index | None = None,
     rounds: int = WHOLE_ROUNDS,
     rough: bool = False,
+    like: Sequence[Point] = (),
+    begin: Array | None = None,
 ) -> Found:
     """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
 
@@ -116,6 +125,8 @@ def find_among(
     ----------
     outside : cultivars left out
     rounds : of whole decisions, at the most; fewer where the planting is wanted and not how surely it is the best
+    like : where the years are known, plantings like those that will be asked of
+    begin : trees to begin with where the years are known, if the plan allows them
     rough : so it is: the problem in fractions is left earlier, and of years that are known well every step is long
     """
     supply = years.supply
@@ -126,22 +137,40 @@ def find_among(
     known = years.cuts is not None and bool(np.isin(which, years.cuts.year).all())
     centre = None if known else _opened(years, limits, useful, which, outside)
     master = Master(supply, limits, useful, which, whole_trees=small)
-    master.restrict(outside=outside)
     assert years.cuts is not None
-    master.add(years.cuts)
+    if known and like:
+        master.know(years.cuts, like)
+    else:
+        master.add(years.cuts)
+    if centre is None and begin is not None and master.allows(begin):
+        centre = (begin, (begin > 0).astype(float))
+    master.restrict(outside=outside)
     if centre is None:  # what is known of all these years is a better beginning than a few of them
         stage = master.solve()
         if stage is None:
             raise Infeasible
         centre = (stage.trees, stage.planted)
-    gap_of_parts = (ROUGH_FRACTIONS if rough else FRACTIONS) * max(gap, GAP / 2)
+    part = FRACTIONS
+    if known:
+        part = KNOWN_FRACTIONS if not rough else ROUGH_FRACTIONS if begin is None else BEGUN_FRACTIONS
+    gap_of_parts = part * max(gap, GAP / 2)
     stalled = STALLED * gap if rough and not small else None
-    _, _, root = in_fractions(
-        master, years, limits, centre, gap_of_parts, cautious=not (rough and known), stalled=stalled
+    in_parts, _, root = in_fractions(
+        master, years, limits, centre, gap_of_parts, cautious=not known, stalled=stalled
     )
     master.forget_slack(root, PURGE * abs(root.cost))
     return _in_whole(
-        master, years, limits, useful, root, gap, whole_trees=small, outside=outside, rounds=rounds
+        master,
+        years,
+        limits,
+        useful,
+        root,
+        gap,
+        whole_trees=small,
+        outside=outside,
+        rounds=rounds,
+        near=in_parts if rough else None,
+        before=begin,
     )
 
 
@@ -230,44 +259,93 @@ def _in_whole(
     whole_trees: bool,
     outside: Index | None,
     rounds: int,
+    near: float | None,
+    before: Array | None,
 ) -> Found:
-    """Whole decisions, valued in all years, until the best planting is within the gap of the bound."""
+    """Whole decisions, valued in all years, until the best planting is within the gap of the bound.
+
+    Parameters
+    ----------
+    before : trees whose set is looked at first, if the plan allows them
+    near : where the planting is wanted and not how surely it is the best: a cost near which it is good enough
+    """
     bound, best, trees = root.bound, np.inf, None
     dearer = _dearer(root, years.supply, limits)
     exact = False
     left_out = closed = np.zeros(0, dtype=np.int64) if outside is None else outside
+    everyone = np.arange(root.trees.size)
 
-    def valued(stage: MasterAnswer) -> Cuts:
-        """What a planting costs in all years; the best so far is kept, and what is hopeless beside it left out."""
+    def valued(numbers: Array, planted: Array, least: float) -> None:
+        """What a planting costs in all years; the best so far is kept, and what is hopeless beside it left out.
+
+        `least` is what is known of it already. Where it costs much more, the set's own numbers are bettered before
+        another set is looked at.
+        """
         nonlocal best, trees, closed
-        numbers = np.round(stage.trees) if whole_trees else stage.trees
-        costs, cuts = years.ask(numbers, stage.planted, master.years)
-        cost = cost_of(costs, limits, numbers)
+        point = (np.round(numbers) if whole_trees else numbers), planted
+        costs, cuts = years.ask(*point, master.years)
+        master.add(cuts)
+        cost = cost_of(costs, limits, point[0])
+        inside = np.flatnonzero(planted > 0.5)
+        for _ in range(0 if whole_trees else NUMBERS):
+            if cost - least <= ENOUGH_OF_SET * gap * abs(cost):
+                break
+            stage = _best_of_set(master, years, inside)
+            if stage is None:
+                break
+            least = stage.cost
+            other = between(point, (stage.trees, stage.planted), OUTWARD)
+            costs, cuts = years.ask(*other, master.years)
+            master.add(cuts)
+            if cost_of(costs, limits, other[0]) < cost:
+                cost, point = cost_of(costs, limits, other[0]), other
         if cost < best:
-            best, trees = cost, numbers
+            best, trees = cost, point[0]
         # By the fractional prices no plan with one of these is as good as this one: they need not be looked at.
         hopeless = np.flatnonzero((root.planted <= TINY) & (root.bound + dearer > best + TINY))
         closed = np.union1d(hopeless, left_out).astype(np.int64)
         master.restrict(outside=closed)
-        return cuts
+
+    def good() -> bool:
+        least = bound if near is None else max(bound, near)
+        part = gap if whole_trees else 0.8 * gap
+        return trees is not None and best - least <= part * abs(best) + TINY
 
     def best_known() -> Array | None:
         """The best set with its numbers as the cuts now have it, for the solver to begin with."""
         if trees is None or whole_trees:
             return None
         inside = np.flatnonzero(trees > TINY)
-        master.restrict(inside, np.setdiff1d(np.arange(trees.size), inside))
+        master.restrict(inside, np.setdiff1d(everyone, inside))
         known = master.solve()
         master.restrict(outside=closed)
         return None if known is None else known.values
 
-    # First among the cultivars of the fractional answer alone: quickly found, and beside it many others are hopeless.
-    master.restrict(outside=np.union1d(np.flatnonzero(root.planted <= TINY), left_out).astype(np.int64))
-    stage = master.solve_whole(ROUGH_DECISIONS * gap if not whole_trees else ROUGH * GAP)
-    master.restrict(outside=closed)
-    if stage is not None:
-        master.add(valued(stage))
+    def favoured() -> MasterAnswer | None:
+        """The cultivars that the fractional answer plants for the greater part, where the plan allows them and they are
+        near enough: mostly they are, and nothing need be decided."""
+        order = np.argsort(-root.planted, kind="stable")[: limits.most_cultivars]
+        stage = _best_of_set(master, years, np.sort(order[root.planted[order] > FAVOURED]))
+        if stage is None or stage.cost > root.cost + ROUGH_DECISIONS * gap * abs(root.cost):
+            return None
+        return stage
+
+    if before is not None and master.allows(before):
+        valued(before, (before > TINY).astype(float), -np.inf)
+    if not good():
+        # First among the cultivars of the fractional answer alone: quickly found, and beside it others are hopeless.
+        stage = None if whole_trees else favoured()
+        if stage is None:
+            master.restrict(
+                outside=np.union1d(np.flatnonzero(root.planted <= TINY), left_out).astype(np.int64)
+            )
+            stage = master.solve_whole(ROUGH_DECISIONS * gap if not whole_trees else ROUGH * GAP)
+        master.restrict(outside=closed)
+        if stage is not None:
+            valued(stage.trees, np.round(stage.planted), stage.cost)
     for _ in range(rounds):
+        if good():
+            break
         # While the cuts still teach much an answer in the rough does; its bound is a true one all the same.
         open_part = (best - bound) / max(abs(best), TINY) if np.isfinite(best) else 10 * GAP
         rough = 0.0 if exact else ROUGH * max(open_part, 0.0)
@@ -276,17 +354,15 @@ def _in_whole(
             raise Infeasible
         exact = whole_trees and stage.bound <= bound + TINY
         bound = max(bound, stage.bound)
-        cuts = valued(stage)
+        valued(stage.trees, stage.planted, stage.cost)
         bound = min(bound, best)
-        master.add(cuts)
         assert years.cuts is not None
         master.catch_up(years.cuts, stage)  # of those that were purged
-        if best - bound <= (gap if whole_trees else 0.8 * gap) * abs(best) + TINY:
-            break
     assert trees is not None
     if not whole_trees:
         members = np.flatnonzero(trees > TINY)
-        trees, best = whole_numbers(master, years, limits, useful, members, bound, gap)
+        rounding = ROUNDING if near is None else ROUGH_ROUNDING
+        trees, best = whole_numbers(master, years, limits, useful, members, bound, gap, rounding)
     assert years.cuts is not None
     return Found(
         np.round(trees).astype(np.int64),
@@ -296,6 +372,16 @@ def _in_whole(
         bound,
         years.cuts,
     )
+
+
+def _best_of_set(master: Master, years: Years, inside: Index) -> MasterAnswer | None:
+    """The best numbers of a set by all that is known; None where the plan does not allow it."""
+    master.restrict(inside, np.setdiff1d(np.arange(len(years.supply.cultivars)), inside))
+    assert years.cuts is not None
+    while True:
+        stage = master.solve()
+        if stage is None or not master.catch_up(years.cuts, stage):
+            return stage
 
 
 def _dearer(root: MasterAnswer, supply: Supply, limits: Limits) -> Array:

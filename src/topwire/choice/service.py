@@ -8,7 +8,7 @@ week has been picked by then. What is made once goes through pan and press week 
 is used of a product in a week was made by then, and within its shelf life.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -16,7 +16,6 @@ import numpy.typing as npt
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.plate import Blend
 from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
@@ -90,6 +89,7 @@ class Year:
     ----------
     wanted : rows of what is missing, in its order
     press, pan, mixed : rows of the press, of kitchen pans, and of bounds of blends
+    ends : (needs, 2) how many columns and rows the programme had when each need had been put in
     """
 
     fruit: Fruit
@@ -99,6 +99,7 @@ class Year:
     press: Index
     pan: Index
     mixed: Index
+    ends: Index
 
 
 def add_years(
@@ -121,10 +122,10 @@ def add_years(
     level = model.add_columns(counts * limits.worst_weight, low=-np.inf)
     over = model.add_columns(np.full(years, counts * limits.worst_weight / (WORST_SHARE * years)))
     kept = {how: supply.kept_as(how) for how in Keeping}
-    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
+    fits = fits_of(supply, needs)
     found = []
     for at in range(years):
-        year = _YearModel(model, supply, needs, limits, at, {how: kept[how][at] for how in kept}, fit)
+        year = _YearModel(model, supply, needs, limits, at, {how: kept[how][at] for how in kept}, fits)
         year.counted = model.add_rows(0.0, np.inf)  # over + level - what counts >= 0
         year.in_the_mean = counts * (1 - limits.worst_weight) / years
         model.put(year.counted, over[at : at + 1], 1.0)
@@ -133,14 +134,39 @@ def add_years(
     return tuple(found)
 
 
-def add_one_year(model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> Year:
+@dataclass(frozen=True)
+class Fits:
+    """What is alike in every year.
+
+    fit : (needs, cultivars) whether a need is served by a cultivar
+    blends : by number of a need that is blended, its bounds (`Blend.edges`)
+    """
+
+    fit: Flags
+    blends: Mapping[int, tuple[tuple[Array, Array], ...]]
+
+
+def fits_of(supply: Supply, needs: Sequence[WeeklyNeed]) -> Fits:
+    juices, bitter = [row.juice for row in supply.cultivars], [row.bitter for row in supply.cultivars]
+    return Fits(
+        np.array([[need.served_by(row) for row in supply.cultivars] for need in needs]),
+        {
+            at: tuple(need.blend.edges(juices, bitter))
+            for at, need in enumerate(needs)
+            if need.blend is not None
+        },
+    )
+
+
+def add_one_year(
+    model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, fits: Fits | None = None
+) -> Year:
     """Serving in the only year of `supply`, without trees: its crop rows are given their fruit later.
 
-    What counts stands in the cost alone.
+    What counts stands in the cost alone. `fits` of its cultivars, where they are known.
     """
     kept = {how: supply.kept_as(how)[0] for how in Keeping}
-    fit = np.array([[need.served_by(row) for row in supply.cultivars] for need in needs])
-    year = _YearModel(model, supply, needs, limits, 0, kept, fit)
+    year = _YearModel(model, supply, needs, limits, 0, kept, fits or fits_of(supply, needs))
     return year.build(None, np.zeros(len(supply.cultivars)))
 
 
@@ -162,10 +188,10 @@ class _YearModel:
         limits: Limits,
         year: int,
         kept: dict[Keeping, Array],
-        fit: Flags,
+        fits: Fits,
     ) -> None:
         self.model, self.supply, self.needs, self.limits = model, supply, needs, limits
-        self.kept, self.fit = kept, fit
+        self.kept, self.fit, self.blends = kept, fits.fit, fits.blends
         self.crop, self.first = supply.crop[year], supply.first[year]
         self.picking = supply.picking_weeks[year]
         self.late = (
@@ -177,6 +203,7 @@ class _YearModel:
         none: Index = np.zeros(0, dtype=np.int64)
         self.wanted, self.pan, self.mixed = [none], [none], [none]
         self.press = none
+        self.ends: list[tuple[int, int]] = []
 
     def build(self, trees: Index | None, fixed: Array | None) -> Year:
         # What never reaches the kitchen is picked - (wanted - missing).
@@ -193,12 +220,13 @@ class _YearModel:
                 self.made_by_the_week(number, need)
             else:
                 self.made_as_picked(number, need)
+            self.ends.append((self.model.width, self.model.height))
         self.press_holds()
         fruit = Fruit.joined(self.fruit)
         crop = self.crop_is_shared(fruit, trees, fixed)
         missing = Weekly.joined(self.missing)
         rows, pan, mixed = (np.concatenate(each) for each in (self.wanted, self.pan, self.mixed))
-        return Year(fruit, missing, crop, rows, self.press, pan, mixed)
+        return Year(fruit, missing, crop, rows, self.press, pan, mixed, np.array(self.ends))
 
     def count(self, columns: Index, weighted: npt.ArrayLike) -> None:
         """What a unit of some columns counts, [weighted kg]."""
@@ -244,7 +272,7 @@ class _YearModel:
                 self.count(given, (extra + late) * reaches)
             if need.pressed:
                 self.pressed.append((given, weeks[when]))
-            self.blended(need, given, which, reaches)
+            self.blended(number, given, which, reaches)
 
     def made_as_picked(self, number: int, need: WeeklyNeed) -> None:
         """A product without limit of pan or press: made while its fruit is at its best."""
@@ -257,7 +285,7 @@ class _YearModel:
             number, which, np.zeros(which.size, dtype=np.int64), best[which], need.total / best[which]
         )
         self.model.put(row, given, best[which])
-        self.blended(need, given, which, best[which])
+        self.blended(number, given, which, best[which])
 
     def made_by_the_week(self, number: int, need: WeeklyNeed) -> None:
         """A product made in the weeks the kitchen has for it, no more in a week than its pan or the press takes."""
@@ -274,7 +302,7 @@ class _YearModel:
             pan = self.model.add_rows(np.full(weeks.size, -np.inf), need.weekly_capacity)
             self.model.put(pan[when], given, 1.0)
             self.pan.append(pan)
-        self.blended(need, given, which, reaches)
+        self.blended(number, given, which, reaches)
         if need.pressed:
             self.pressed.append((given, weeks[when]))
         if need.used:
@@ -337,9 +365,9 @@ class _YearModel:
         week, one = np.nonzero(ahead)
         model.put(keeps[week], used[one], -1.0)
 
-    def blended(self, need: WeeklyNeed, given: Index, which: Index, reaches: Array) -> None:
-        if need.blend is not None:
-            rows = blend(self.model, need.blend, self.supply, given=given, which=which, share=reaches)
+    def blended(self, number: int, given: Index, which: Index, reaches: Array) -> None:
+        if number in self.blends:
+            rows = blend(self.model, self.blends[number], given=given, which=which, share=reaches)
             self.mixed.append(rows)
 
     def press_holds(self) -> None:
@@ -398,14 +426,15 @@ class _YearModel:
         )
 
 
-def blend(model: Model, mixed: Blend, supply: Supply, *, given: Index, which: Index, share: Array) -> Index:
+def blend(
+    model: Model, bounds: Sequence[tuple[Array, Array]], *, given: Index, which: Index, share: Array
+) -> Index:
     """What is mixed for a need, by mass, stays within its bounds; the rows that say so.
 
     A bound that no fruit could break has no row.
     """
-    juices, bitter = [row.juice for row in supply.cultivars], [row.bitter for row in supply.cultivars]
     before = model.height
-    for edges in mixed.edges(juices, bitter):
+    for edges in bounds:
         for inside in edges:
             of_fruit = inside[which]
             if (of_fruit < 0).any():

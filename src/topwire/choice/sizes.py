@@ -10,11 +10,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from topwire.choice.master import Master, cost_of
+from topwire.choice.master import Master, Point, cost_of
 from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.scarce import SizeStep
-from topwire.choice.search import OUTWARD, SMALL, Point, between
+from topwire.choice.search import OUTWARD, SMALL, between
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.solver import Index
 from topwire.choice.years import TINY, Years
@@ -30,14 +30,17 @@ SHARES = (
     2.2,
 )  # of the plan's trees; each begins with what the last one taught
 ENOUGH = 0.99  # share served at which larger ones are not looked at
-ROUNDS = {0.8: 3, 0.6: 2, 0.4: 2, 0.2: 1}  # in which the years are asked; of larger sizes FEW
+# In which the years are asked; of larger sizes, and where sizes of a like kitchen have been asked of before, FEW.
+ROUNDS = {0.8: 3, 0.6: 2, 0.4: 2, 0.2: 1}
 FEW = 1
 NEAR = 0.02  # of the cost: numbers so near to the best will do
 ROUGH = 1e-3  # gap of the numbers of a handful of trees
 UNUSED = 0.03  # share of the places left free from which more places serve no better
 
 
-def sizes(years: Years, limits: Limits, useful: Donors, trees: Index, served: Array) -> tuple[SizeStep, ...]:
+def sizes(
+    years: Years, limits: Limits, useful: Donors, trees: Index, served: Array, *, asked_before: bool = False
+) -> tuple[SizeStep, ...]:
     """Service by number of trees, fewest first.
 
     Parameters
@@ -45,6 +48,7 @@ def sizes(years: Years, limits: Limits, useful: Donors, trees: Index, served: Ar
     years : with what was learnt of them, those with harder frost at the end
     trees : (cultivars,) of the plan
     served : (years,) [kg] what they serve, in the weather years alone
+    asked_before : sizes of a like kitchen were, and what was learnt of them is known
     """
     own = trees.astype(float)
     total = int(own.sum())
@@ -54,7 +58,8 @@ def sizes(years: Years, limits: Limits, useful: Donors, trees: Index, served: Ar
     found: dict[int, SizeStep] = {}
     for share in SHARES:
         count = max(1, round(share * total))
-        numbers = own if count == total else _best(years, limits, useful, own, count, ROUNDS.get(share, FEW))
+        rounds = FEW if asked_before else ROUNDS.get(share, FEW)
+        numbers = own if count == total else _best(years, limits, useful, own, count, rounds, asked_before)
         if numbers is None or not numbers.any():
             continue
         used = int(numbers.sum())
@@ -97,7 +102,9 @@ def _worst(short: Array) -> float:
     return float(np.sort(short)[::-1][: max(1, round(WORST_SHARE * short.size))].mean())
 
 
-def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int, rounds: int) -> Array | None:
+def _best(
+    years: Years, limits: Limits, useful: Donors, own: Array, count: int, rounds: int, known: bool
+) -> Array | None:
     """The best numbers of no more than so many trees; None where standing trees are more."""
     limits = replace(
         limits, places=count, at_least=0, must_have=(), fewest_cultivars=1, fewest_trees=1, held=()
@@ -105,10 +112,13 @@ def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int, 
     small = count <= SMALL
     master = Master(years.supply, limits, useful, np.arange(years.supply.years.size), whole_trees=small)
     assert years.cuts is not None
-    master.add(years.cuts)
+    if small:
+        master.add(years.cuts)
+    else:
+        master.know(years.cuts, [_share_of(own, count)])
     master.restrict(outside=np.flatnonzero(own == 0))
     best, at = np.inf, None
-    point = None if small or count > own.sum() else _in_proportion(years, limits, own, count)
+    point = None if small or known or count > own.sum() else _in_proportion(years, limits, own, count)
     for _ in range(rounds):
         stage = master.solve_whole(ROUGH) if small else master.solve()
         if stage is None:
@@ -125,6 +135,10 @@ def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int, 
         assert at is not None
         point = None if small else between(at, (stage.trees, stage.planted), OUTWARD)
     return None if at is None else rounded(at[0], limits)
+
+
+def _share_of(own: Array, count: int) -> Point:
+    return own * (count / own.sum()), (own > 0).astype(float)
 
 
 def _in_proportion(years: Years, limits: Limits, own: Array, count: int) -> Point | None:

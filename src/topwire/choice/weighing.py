@@ -45,7 +45,8 @@ def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> Weighe
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     trees, keep = standing.trees, standing.near
-    near = reasons.Nearby(supply.with_harder_springs(), needs, limits, useful, keep, cuts)
+    near = reasons.Nearby(supply.with_harder_springs(), needs, limits, useful, keep, cuts, trees)
+    near.years.threads = 1  # other steps run beside
     known = near.years.cuts
     after = of_all(losses_after(near.years, trees[keep].astype(float)), keep)
     losses = reasons.losses_without(near, trees)

@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from topwire.choice.amounts import amounts_of, years_key
 from topwire.choice.answer import need_line
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import NeedLine
+from topwire.choice.learnt import Learnt
 from topwire.choice.losses import find_within
-from topwire.choice.master import Cuts
 from topwire.choice.must_give import what_must_give
 from topwire.choice.nearest import GAP_TO_PLAY_WITH, nearest_known, nearest_new
 from topwire.choice.planting import Array, Limits
@@ -38,17 +39,11 @@ class Changed:
     gap: Share
 
 
-def years_key(asked: ChoiceQuestion) -> str:
-    """Of all that the years' programmes hang on: cuts learnt under it hold under it."""
-    limits = asked.limits
-    return key_of((asked.supply, asked.needs, limits.cellar, limits.press_week, limits.board, limits.prime))
-
-
 def changed(
     asked: ChoiceQuestion,
     changed_to: ChoiceQuestion,
     own: Mapping[str, int],
-    cuts: Cuts | None,
+    learnt: Learnt | None,
     bound: float = -np.inf,
     key: str | None = None,
 ) -> Changed:
@@ -58,8 +53,8 @@ def changed(
     ----------
     asked : the plan's own question; changed_to : the changed one
     own : trees of the plan's own choice by cultivar
-    cuts : learnt for `asked`; None where there are none
-    bound : of the plan's own choice; it holds under every change that only takes away
+    learnt : of the years of `asked`, for whatever amounts; None where nothing is known of them
+    bound : of the plan's own choice; it holds under every change that only takes away and leaves the amounts
     key : years' key of `asked`, where it is known
 
     Raises
@@ -70,8 +65,10 @@ def changed(
     names = [row.name for row in asked.supply.cultivars]
     still = {row.name for row in changed_to.supply.cultivars}
     out = np.zeros(0, dtype=np.int64)
-    known = cuts is not None and _years_stand(asked, key or years_key(asked), changed_to)
-    if known:  # among the plan's own candidates, of which the cuts speak
+    known: Learnt | None = None
+    if learnt is not None and _years_stand(asked, key or key_of_years(asked), changed_to):
+        known = learnt.for_amounts(amounts_of(changed_to.needs, changed_to.limits))
+    if known is not None:  # among the plan's own candidates, of which the cuts speak
         out = np.array([at for at, name in enumerate(names) if name not in still], dtype=np.int64)
         limits = replace(changed_to.limits, tree_cost=asked.limits.tree_cost)
         changed_to = replace(changed_to, supply=asked.supply, limits=limits, useful=asked.useful)
@@ -94,10 +91,11 @@ def changed(
         else:
             from_own = np.array([own.get(row.name, 0) for row in supply.cultivars])
             years = Years(supply.with_harder_springs(), changed_to.needs, limits)
-            if known:
-                years.cuts = cuts
-                least = bound if _only_tighter(asked.limits, limits) else -np.inf
-                near = nearest_known(years, limits, changed_to.useful, from_own, out, least)
+            if known is not None:
+                years.cuts = known.cuts
+                same = key_of(known.amounts) == key_of(amounts_of(asked.needs, asked.limits))
+                least = bound if same and _only_tighter(asked.limits, limits) else -np.inf
+                near = nearest_known(years, limits, changed_to.useful, from_own, out, least, sure=not same)
             else:
                 near = nearest_new(years, limits, changed_to.useful, from_own, out)
             trees, gap = near.trees, near.gap
@@ -113,6 +111,11 @@ def changed(
     return Changed(planted, lines, float(service.short.mean()), float(service.waste.mean()), gap)
 
 
+def key_of_years(asked: ChoiceQuestion) -> str:
+    """See `years_key`."""
+    return years_key(asked.supply, asked.needs, asked.limits)
+
+
 def _years_stand(asked: ChoiceQuestion, key: str, changed_to: ChoiceQuestion) -> bool:
     """Whether what was learnt of the plan's years speaks of the changed question too: the same kitchen and the same
     fruit, of the same candidates or fewer."""
@@ -123,9 +126,9 @@ def _years_stand(asked: ChoiceQuestion, key: str, changed_to: ChoiceQuestion) ->
     if keep.size < len(still):
         return False
     if keep.size < len(asked.supply.cultivars):
-        key = years_key(replace(asked, supply=asked.supply.chosen(keep)))
+        key = key_of_years(replace(asked, supply=asked.supply.chosen(keep)))
     donors = asked.useful[np.ix_(keep, keep)]
-    return bool((donors == changed_to.useful).all()) and key == years_key(changed_to)
+    return bool((donors == changed_to.useful).all()) and key == key_of_years(changed_to)
 
 
 def _only_tighter(own: Limits, changed_to: Limits) -> bool:

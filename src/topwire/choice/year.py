@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.amounts import CELLAR, NOTHING, PRESS
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.service import WASTE_COST, Year, add_one_year, lying, overfull_cellar
+from topwire.choice.service import WASTE_COST, Fits, Year, add_one_year, fits_of, lying, overfull_cellar
 from topwire.choice.solver import Growing, Index, Model, Optimum
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
@@ -27,10 +28,16 @@ Flags = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Cut:
-    """A least cost of one year: at_nothing + trees @ of_trees + planted @ of_planted. [weighted kg]"""
+    """A least cost of one year: its parts + trees @ of_trees + planted @ of_planted of all needs. [weighted kg]
+
+    Attributes
+    ----------
+    parts : (needs + 3,) without trees, by the amount it is in proportion to (`amounts`)
+    of_planted : (needs, cultivars)
+    """
 
     year: int
-    at_nothing: float
+    parts: Array
     of_trees: Array
     of_planted: Array
 
@@ -42,11 +49,19 @@ class YearProgramme:
     read from the prices of the kitchen's needs, for a planting of the usual size (`_worth_of_others`).
     """
 
-    def __init__(self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, at: int) -> None:
+    def __init__(
+        self,
+        supply: Supply,
+        needs: Sequence[WeeklyNeed],
+        limits: Limits,
+        at: int,
+        fits: Fits | None = None,
+    ) -> None:
+        """`fits` of the cultivars and needs, where they are known."""
         self.at = at
         self._supply, self._limits = supply.in_years(np.array([at])), limits
         model = Model()
-        self._year = add_one_year(model, self._supply, needs, limits)
+        self._year = add_one_year(model, self._supply, needs, limits, fits)
         self._crop = self._supply.crop[0]
         held = self._year.crop
         self._held = held.share * self._crop[held.cultivar]
@@ -56,12 +71,14 @@ class YearProgramme:
         self._short_number = fruit.cultivar.astype(np.int16)  # soon sorted
         self._weight = np.array([need.weight for need in needs])
         self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
+        self._parts = _PartsOfCuts(self._year, needs, limits, model)
         self._usual = usual_planting(self._supply, limits)
         self._shared = (
             np.setdiff1d(np.arange(model.width), fruit.columns),
             np.setdiff1d(np.arange(model.height), held.rows),
         )  # columns and rows of no one cultivar
         self._growing = Growing(model, *self._shared)
+        self._known: dict[bytes, tuple[float, Array]] = {}  # what is missing with trees that were asked of
         self._there = np.zeros(self._crop.size, dtype=bool)
         self._stored = (
             fruit.columns[:0],
@@ -103,6 +120,9 @@ class YearProgramme:
 
     def _missing(self, trees: Array) -> tuple[float, Array]:
         """Cost of the year [weighted kg], and what is missing of each need and week [kg]."""
+        key = trees.tobytes()
+        if key in self._known:
+            return self._known[key]
         some = trees > NONE
         found = self._served(np.where(some, trees, 0.0), some.astype(float), some)
         assert found.values is not None
@@ -115,6 +135,7 @@ class YearProgramme:
         some = (planted > NONE) & (trees > NONE)
         trees, planted = np.where(some, trees, 0.0), np.where(some, np.minimum(planted, 1.0), 0.0)
         found = self._served(trees, planted, some)
+        assert found.values is not None
         assert found.row_price is not None
         assert found.reduced_cost is not None
         count = self._crop.size
@@ -122,7 +143,7 @@ class YearProgramme:
             held.cultivar, weights=-found.row_price[held.rows] * self._held, minlength=count
         )
         saves = np.where(self._bounded, np.minimum(found.reduced_cost[fruit.columns], 0.0) * self._most, 0.0)
-        planted_too = np.bincount(fruit.cultivar, weights=saves, minlength=count)
+        planted_too = self._by_need(np.arange(saves.size), saves)
         shared = found.row_price.copy()
         shared[held.rows] = 0.0
         others_trees, others_planted = self._worth_of_others(
@@ -131,8 +152,21 @@ class YearProgramme:
         of_trees = np.where(some, of_trees, others_trees) + WASTE_COST * self._crop
         of_planted: Array = np.where(some, planted_too, others_planted)
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
-        at_nothing = cost - float(of_trees @ trees) - float(of_planted @ planted)
-        return cost, Cut(self.at, at_nothing, of_trees, of_planted)
+        if (planted == some).all():
+            self._known[trees.tobytes()] = cost, found.values[self._year.missing.columns]
+        parts = self._parts.of(found.row_price, found.reduced_cost, self._cellar_from)
+        parts[NOTHING] = (
+            cost - float(of_trees @ trees) - float((of_planted @ planted).sum()) - parts[:NOTHING].sum()
+        )
+        return cost, Cut(self.at, parts, of_trees, of_planted)
+
+    def _by_need(self, which: Index, worth: Array) -> Array:
+        """(needs, cultivars) sums of what some columns of fruit are worth."""
+        fruit = self._year.fruit
+        needs, count = self._weight.size, self._crop.size
+        at = fruit.need[which] * count + fruit.cultivar[which]
+        sums = np.bincount(at, weights=worth, minlength=needs * count).astype(float)
+        return sums.reshape(needs, count)
 
     def _served(self, trees: Array, planted: Array, some: Flags) -> Optimum:
         """The year solved for these trees; `some` are the cultivars of which there are any."""
@@ -167,7 +201,7 @@ class YearProgramme:
         return cellar is not None and bool((values[columns] @ lies > cellar).any())
 
     def _worth_of_others(self, saves: Array, others: Flags) -> tuple[Array, Array]:
-        """Prices of trees and of planting of cultivars without trees, (cultivars,) each.
+        """Prices of trees, (cultivars,), and of planting, (needs, cultivars), of cultivars without trees.
 
         Any price of a cultivar's crop and of its table fruit gives a cut that is true; taken are those at which a
         planting of the usual size just uses its crop up: what saves most first, table fruit no more than there is.
@@ -200,8 +234,43 @@ class YearProgramme:
         of_table = np.maximum(of_table - of_crop, 0.0)
         left = saving - of_crop[cultivar] - np.where(eaten, of_table[cultivar], 0.0)
         lost = np.maximum(left, 0.0) * np.where(self._bounded[worth], most, 0.0)
-        planted = -np.bincount(cultivar, weights=lost, minlength=count).astype(float)
-        return -(of_crop + TABLE_GRADE * of_table) * self._crop, planted
+        return -(of_crop + TABLE_GRADE * of_table) * self._crop, -self._by_need(worth, lost)
+
+
+class _PartsOfCuts:
+    """What a year costs without trees at some prices, by the amounts it is in proportion to."""
+
+    def __init__(self, year: Year, needs: Sequence[WeeklyNeed], limits: Limits, model: Model) -> None:
+        self._count, self._cellar = len(needs) + 3, limits.cellar
+        self._of_waste = -WASTE_COST * np.array([need.total for need in needs])
+        low, high = (
+            np.where(np.isfinite(side), side, 0.0)
+            for side in (np.concatenate(model.row_low), np.concatenate(model.row_high))
+        )
+        of = np.searchsorted(year.ends[:, 1], np.arange(low.size), side="right")
+        of[np.concatenate([year.pan, year.mixed])] = self._count - 1
+        of[year.press] = self._count + PRESS
+        of[year.crop.rows] = self._count - 1
+        low[year.crop.rows] = 0.0
+        self._of_row, self._low, self._high = of, low, high
+        top = np.concatenate(model.high)
+        top[year.fruit.columns] = np.inf
+        top[0] = np.inf
+        self._bounded = np.flatnonzero(np.isfinite(top))
+        self._top = top[self._bounded]
+        self._of_column = np.searchsorted(year.ends[:, 0], self._bounded, side="right")
+
+    def of(self, row_price: Array, reduced_cost: Array, cellar_from: int) -> Array:
+        """(parts,); the last, of what hangs on no amount, is left to the caller."""
+        price = row_price[: self._of_row.size]
+        bound = np.where(price > 0, self._low, np.where(price < 0, self._high, 0.0))
+        parts: Array = np.bincount(self._of_row, weights=price * bound, minlength=self._count).astype(float)
+        saves = np.minimum(reduced_cost[self._bounded], 0.0)
+        parts += np.bincount(self._of_column, weights=saves * self._top, minlength=self._count)
+        parts[: self._of_waste.size] += self._of_waste
+        if self._cellar is not None:
+            parts[CELLAR] = float(row_price[cellar_from:].sum()) * self._cellar
+        return parts
 
 
 def _runs(amount: Array, first: Index) -> tuple[Array, Array]:
@@ -220,4 +289,5 @@ def usual_planting(supply: Supply, limits: Limits) -> Array:
 
 def year_programmes(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits) -> tuple[YearProgramme, ...]:
     """Every weather year."""
-    return tuple(YearProgramme(supply, needs, limits, at) for at in range(supply.years.size))
+    fits = fits_of(supply, needs)
+    return tuple(YearProgramme(supply, needs, limits, at, fits) for at in range(supply.years.size))

@@ -160,9 +160,14 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
-    from topwire.engine.recall import remember, remember_coming, seen, standing
+    from topwire.engine.beside import PROOF, WEIGHING, Ready
+    from topwire.engine.state import changed_since, seen
 
     what_if = bool(with_ or without or trees or settings)
+    # While the program reads its own modules, others read those of the works beside: there is something to do.
+    ready = Ready((WEIGHING, PROOF) if not what_if and (fresh or changed_since(folder)) else ())
+    from topwire.engine.recall import remember, remember_coming, standing
+
     stands = None if fresh or as_json or what_if else standing(folder)
     if stands is not None:
         _told_of(folder, *stands)
@@ -205,7 +210,7 @@ def plan(
                     if not as_json:
                         charts.begin(so_far)
 
-                orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came)
+                orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came, ready=ready)
             remember(folder, orchard, was)
             _deliver(orchard, folder, None if as_json else charts)
     except Faults as faults:
@@ -218,6 +223,8 @@ def plan(
         raise Hindered(_not_written(failed)) from None
     except OSError as error:
         raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
+    finally:
+        ready.stop()
 
 
 def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> None:

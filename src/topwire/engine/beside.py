@@ -10,7 +10,7 @@ import os
 import pickle
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from contextlib import suppress
 from importlib import import_module
@@ -18,15 +18,24 @@ from io import BytesIO
 from threading import Thread
 from typing import Any, Generic, TypeVar
 
+from topwire.engine.ahead import Ahead
 from topwire.engine.collecting import seldom_collected
 
 T = TypeVar("T")
+Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a module, and what it is given
+
+# Modules of the works that a plan begins beside its steps.
+WEIGHING, PROOF = "topwire.choice.weighing", "topwire.choice.proof"
+BEHIND = 3  # steps of priority behind whoever waits: the longest way is through what others wait for
 
 
 class Aside(Generic[T]):
     """Work begun now, or left until its result is asked for.
 
     ready : processes that may have read already what the work needs
+
+    Where one of the things given is AHEAD, the work takes what its process found ahead of it; None where there was no
+    such process.
     """
 
     def __init__(
@@ -53,7 +62,7 @@ class Aside(Generic[T]):
         if self._process is not None:
             self._thread.join()
         if self._told is None:
-            return self._work(*self._given)
+            return self._work(*(None if isinstance(one, Ahead) else one for one in self._given))
         told = BytesIO(self._told)
         while told.tell() < len(self._told):
             found: T = pickle.load(told)  # written by a process of ours; what it made ready with comes first
@@ -67,18 +76,35 @@ class Aside(Generic[T]):
 
 
 class Ready:
-    """Processes that read the modules of works to come while these are not asked for yet: a process reads for half a
-    second before it begins."""
+    """Processes that read the modules of works to come while these are not asked for yet, and do ahead what can be: a
+    process reads for half a second before it begins.
 
-    def __init__(self, modules: Sequence[str]) -> None:
+    Parameters
+    ----------
+    modules : of the works, those that take longest first
+    """
+
+    def __init__(self, modules: Iterable[str] = ()) -> None:
         self._waiting: dict[str, subprocess.Popen[bytes]] = {}
         for module in modules:
-            process = _process()
-            if process is not None and process.stdin is not None:
-                with suppress(OSError):
-                    process.stdin.write(pickle.dumps((_read, (module,))))
-                    process.stdin.flush()
-                self._waiting[module] = process
+            self._tell(module, _read, module)
+
+    def ahead(self, works: Mapping[str, Work | None]) -> None:
+        """By module, what to do ahead, a function and what it is given; None for nothing but reading."""
+        for module, work in works.items():
+            if work is not None:
+                function, given = work
+                self._tell(module, function, *given)
+            elif module not in self._waiting:
+                self._tell(module, _read, module)
+
+    def _tell(self, module: str, work: Callable[..., object], *given: object) -> None:
+        process = self._waiting.get(module) or _process(len(self._waiting) * BEHIND)
+        if process is not None and process.stdin is not None:
+            with suppress(OSError):
+                process.stdin.write(pickle.dumps((work, given)))
+                process.stdin.flush()
+            self._waiting[module] = process
 
     def taken(self, module: str) -> subprocess.Popen[bytes] | None:
         """The process that has read a module, given away; None where there is none."""
@@ -131,11 +157,11 @@ class InTurn:
                 self._process.communicate()
 
 
-def _process() -> subprocess.Popen[bytes] | None:
-    """A process that waits for works; None where there can be none."""
+def _process(behind: int = BEHIND) -> subprocess.Popen[bytes] | None:
+    """A process that waits for works, so many steps of priority behind; None where there can be none."""
     try:
         return subprocess.Popen(
-            [sys.executable, "-m", __name__],
+            [sys.executable, "-m", __name__, str(behind)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
@@ -149,13 +175,17 @@ def _main() -> None:
     """The other end: what solvers print must not get between the bytes."""
     answer = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
+    with suppress(AttributeError, OSError):  # where there is such a thing
+        os.nice(int(sys.argv[1]))
+    ahead: object = None
     with seldom_collected():
         while True:
             try:
                 work, given = pickle.load(sys.stdin.buffer)
             except EOFError:  # nothing more comes
                 break
-            pickle.dump(work(*given), answer)
+            ahead = work(*(ahead if isinstance(one, Ahead) else one for one in given))
+            pickle.dump(ahead, answer)
             answer.flush()
     gc.freeze()  # what is held at the end need not be looked through
 

@@ -5,8 +5,9 @@ asked, so that a plan found good ends with all of them there.
 from dataclasses import dataclass
 from pathlib import Path
 
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import Gathered, Inputs, gather
-from topwire.engine.steps import GROUND, Earlier
+from topwire.engine.steps import GROUND
 from topwire.values.fault import Faults, FileNotice
 from topwire.values.notice import CannotAnswer, Notice, Severity
 from topwire.values.progress import Progress, silent

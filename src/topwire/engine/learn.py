@@ -13,12 +13,13 @@ from statistics import fmean
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import LEARNED, read_tables
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import PLAN_FILE, Inputs, read_inputs
 from topwire.engine.noted import noted_orchard
 from topwire.engine.orchard import Orchard
 from topwire.engine.plan_text import save_plan
 from topwire.engine.recall import last_plan, orchard_of
-from topwire.engine.steps import STEPS, WATER, Earlier
+from topwire.engine.steps import STEPS, WATER
 from topwire.files.safely import write_safely
 from topwire.growth.rows import LoadRow
 from topwire.learning.figures import FigureLearnt, Taught

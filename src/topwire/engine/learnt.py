@@ -1,30 +1,75 @@
-"""What the choice learnt of the weather years, kept beside the plan so that a what-if need not learn it again."""
+"""What the choice learnt of the weather years, kept beside the plan: a what-if need not learn it again, and the next
+choice for the same years begins with it.
+"""
 
+from dataclasses import dataclass, replace
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 from zipfile import BadZipFile
 
 import numpy as np
 
+from topwire.choice.amounts import KitchenAmounts
+from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.learnt import Learnt, OfHalves
 from topwire.choice.master import Cuts
+from topwire.choice.solver import Index
+from topwire.choice.what_if import key_of_years
+from topwire.engine.keys import question_key
 from topwire.engine.store import FOLDER
 from topwire.files.safely import write_safely
 
 NAME = "choice-learnt.npz"
 
 
-def keep_learnt(folder: Path, key: str, cuts: Cuts, searched: int) -> None:
-    """Under the key of the years; the first `searched` cuts are the search's own. A folder that cannot be written is no
-    fault: it will be learnt again."""
+@dataclass(frozen=True)
+class KeptLearnt:
+    """What is kept.
+
+    Attributes
+    ----------
+    years : key of the years it was learnt of
+    asked, answered_as : keys of the question without what it began with, and of the question as it was answered
+    all : what was learnt for it
+    searched : how many of its first cuts are the search's own
+    lasting : those that the next choice begins with
+    digest : of the file
+    """
+
+    years: str
+    asked: str
+    answered_as: str
+    all: Learnt
+    searched: int
+    lasting: Index
+    digest: str = ""
+
+    @property
+    def of_search(self) -> Cuts:
+        return self.all.cuts.some(np.arange(self.searched))
+
+    @property
+    def to_begin_with(self) -> Learnt:
+        return replace(self.all, cuts=self.all.cuts.some(self.lasting))
+
+
+def keep_learnt(folder: Path, kept: KeptLearnt) -> None:
+    """A folder that cannot be written is no fault: it will be learnt again."""
+    amounts, halves = kept.all.amounts, kept.all.halves
     held = BytesIO()
-    np.savez_compressed(
+    np.savez(
         held,
-        key=np.array(key),
-        searched=np.array(searched),
-        year=cuts.year,
-        at_nothing=cuts.at_nothing,
-        of_trees=cuts.of_trees,
-        of_planted=cuts.of_planted,
+        keys=np.array([kept.years, kept.asked, kept.answered_as]),
+        of_parts=amounts.of_parts,
+        capped=amounts.capped,
+        pressed=amounts.pressed,
+        planting=kept.all.planting,
+        searched=np.array(kept.searched),
+        lasting=kept.lasting,
+        **_arrays("", kept.all.cuts),
+        **({} if halves is None else _arrays("halves_", halves.cuts) | {"plantings": halves.plantings}),
     )
     try:
         write_safely(folder / FOLDER / NAME, held.getvalue())
@@ -32,13 +77,56 @@ def keep_learnt(folder: Path, key: str, cuts: Cuts, searched: int) -> None:
         return
 
 
-def learnt(folder: Path, key: str, *, searched: bool = False) -> Cuts | None:
-    """None where nothing is kept under this key, or it is damaged. `searched`: of the search alone."""
+def learnt(folder: Path) -> KeptLearnt | None:
+    """None where nothing is kept, or it is damaged."""
     try:
-        with np.load(folder / FOLDER / NAME, allow_pickle=False) as held:
-            if str(held["key"]) != key:
-                return None
-            cuts = Cuts(held["year"], held["at_nothing"], held["of_trees"], held["of_planted"])
-            return cuts.some(np.arange(int(held["searched"]))) if searched else cuts
-    except (OSError, KeyError, ValueError, BadZipFile):
+        content = (folder / FOLDER / NAME).read_bytes()
+        with np.load(BytesIO(content), allow_pickle=False) as held:
+            years, asked, answered_as = held["keys"].tolist()
+            amounts = KitchenAmounts(held["of_parts"], held["capped"], held["pressed"])
+            halves = None
+            if "plantings" in held:
+                halves = OfHalves(_cuts("halves_", held), held["plantings"])
+            cuts = _cuts("", held)
+            all_ = Learnt(amounts, cuts, held["planting"], halves)
+            digest = sha256(content).hexdigest()
+            return KeptLearnt(years, asked, answered_as, all_, int(held["searched"]), held["lasting"], digest)
+    except (OSError, EOFError, KeyError, ValueError, BadZipFile):
         return None
+
+
+def learnt_of(folder: Path, asked: ChoiceQuestion) -> Learnt | None:
+    """What was learnt of the years of this question, for whatever amounts."""
+    kept = learnt(folder)
+    return kept.all if kept is not None and kept.years == years_asked(asked) else None
+
+
+def years_asked(asked: ChoiceQuestion) -> str:
+    """Key of the years, and of the program: cuts of another one may be wrong by this one."""
+    return question_key("years", key_of_years(asked))
+
+
+def forget(folder: Path) -> None:
+    """Nothing was learnt."""
+    (folder / FOLDER / NAME).unlink(missing_ok=True)
+
+
+def _arrays(before: str, cuts: Cuts) -> dict[str, Any]:
+    planted = cuts.by_need
+    return {
+        f"{before}year": cuts.year,
+        f"{before}parts": cuts.parts,
+        f"{before}of_trees": cuts.of_trees,
+        f"{before}shape": np.array(planted.shape),
+        f"{before}data": planted.data,
+        f"{before}indices": planted.indices,
+        f"{before}indptr": planted.indptr,
+    }
+
+
+def _cuts(before: str, held: Any) -> Cuts:
+    from scipy.sparse import csr_array
+
+    parts = [held[f"{before}{part}"] for part in ("data", "indices", "indptr")]
+    planted = csr_array(tuple(parts), shape=tuple(held[f"{before}shape"]))
+    return Cuts(held[f"{before}year"], held[f"{before}parts"], held[f"{before}of_trees"], planted)

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import time
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 from hashlib import sha256
-from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from topwire import __version__
 from topwire.engine.beside import Aside, Ready
+from topwire.engine.department import Department, Earlier, Rest
+from topwire.engine.keys import program_hash, question_key
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
-from topwire.engine.steps import STEPS, Department, Earlier, Rest
+from topwire.engine.steps import STEPS
 from topwire.engine.store import FOLDER, keep, load
 from topwire.files.safely import write_safely
 from topwire.values.fault import Faults, FileNotice
@@ -43,6 +42,7 @@ def plan_orchard(
     came: Callable[[Orchard], None] = _nobody,
     beside: bool = True,
     questions: dict[str, object] | None = None,
+    ready: Ready | None = None,
 ) -> Orchard:
     """Run every step whose question is new, take the rest from the store, and put the Orchard together.
 
@@ -58,6 +58,8 @@ def plan_orchard(
         What no other step waits for may be worked out in a process of its own; else it is done at the end.
     questions : dict, optional
         Is filled with the question of each step that was asked, by name.
+    ready : Ready, optional
+        Processes that read already what works beside will need; they are ended here.
 
     Notes
     -----
@@ -68,6 +70,11 @@ def plan_orchard(
     notices: list[Notice | FileNotice] = list(inputs.notices)
     still: list[_Still] = []
     questions = {} if questions is None else questions
+    ready = ready or Ready()
+    if fresh:
+        from topwire.engine.learnt import forget
+
+        forget(inputs.folder)
     try:
         for number, step in enumerate(STEPS, start=1):
             missing = tuple(name for name in step.needs if name not in done)
@@ -76,7 +83,7 @@ def plan_orchard(
             else:
                 progress_line = f"{number}/{len(STEPS)} {step.name}: {step.says}"
                 notices += _run(
-                    step, inputs, done, runs, still, progress, progress_line, fresh, beside, questions
+                    step, inputs, done, runs, still, progress, progress_line, fresh, beside, questions, ready
                 )
             came(gathered(_origin(inputs), done, tuple(runs), tuple(notices)))
             if step.name == until:
@@ -87,6 +94,8 @@ def plan_orchard(
         for one in still:
             one.stop()
         raise
+    finally:
+        ready.stop()
     return gathered(_origin(inputs), done, tuple(runs), tuple(notices))
 
 
@@ -128,11 +137,11 @@ def _run(
     fresh: bool,
     beside: bool,
     questions: dict[str, object],
+    ready: Ready,
 ) -> tuple[Notice | FileNotice, ...]:
     """One step; its findings into `done`, how it went into `runs`. Returns why it could not answer."""
     began = time.perf_counter()
     begun: list[Aside[object]] = []
-    ready = Ready(())
 
     def begin(work: Callable[..., object], *given: object) -> None:
         begun.append(Aside(work, *given, begin=beside, ready=ready))
@@ -140,7 +149,7 @@ def _run(
     try:
         posed = step.pose(inputs, Earlier(done, questions))
         questions[step.name] = posed.question
-        key = question_key(step.name, posed.question)
+        key = posed.key or question_key(step.name, posed.question)
         found = None if fresh else load(inputs.folder, step.name, key, posed.findings)
         rest = posed.rest
         if found is not None and rest is not None and rest.wanting(found):  # broken off on the way
@@ -153,7 +162,8 @@ def _run(
         if found is None:
             progress(progress_line)
             if rest is not None:
-                ready = Ready(rest.modules if beside else ())
+                if beside:
+                    ready.ahead(rest.ahead())
                 rest.begin = begin
             found = posed.answer(progress)
             keep(inputs.folder, step.name, key, found)
@@ -169,7 +179,6 @@ def _run(
     finally:
         for one in begun:  # whose step did not come to its end
             one.stop()
-        ready.stop()
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()
@@ -194,47 +203,10 @@ def _origin(inputs: Inputs) -> Origin:
     )
 
 
-def question_key(name: str, question: object) -> str:
-    """Hash of the question and of the program that answers it."""
-    return key_of((program_hash(_ROOMS), name, question))
-
-
-def program() -> str:
-    """Hash of all code and tables: what is read of a folder, the figures, and how they are told."""
-    return program_hash(("",))
-
-
 def fingerprint(orchard: Orchard) -> str:
     """Hash of everything the files in out/ are made from: origin, findings, notices, and the faces' own code."""
     steps = tuple((run.name, run.key) for run in orchard.steps)
     return key_of((program_hash(_FACES), orchard.origin, steps, orchard.notices))
-
-
-@cache
-def program_hash(rooms: tuple[str, ...]) -> str:
-    """Hash of the rooms' code and tables: a changed program never serves an old result."""
-    total = sha256()
-    for room in rooms:
-        for entry in _walk(files("topwire").joinpath(room)):
-            total.update(entry.name.encode())
-            total.update(entry.read_bytes())
-    return total.hexdigest()
-
-
-def _walk(folder: Traversable) -> Iterator[Traversable]:
-    for entry in sorted(folder.iterdir(), key=lambda item: item.name):
-        if entry.is_dir():
-            yield from _walk(entry)
-        elif entry.name.endswith((".py", ".csv", ".typ")):
-            yield entry
-
-
-# Rooms whose code can change an answer; faces and texts cannot.
-_ROOMS = (
-    "values", "catalogue", "plan", "weather", "phenology", "learning", "cellar", "choice", "press", "layout", "growth",
-    "nursery", "trellis", "water", "soil", "ledger",
-)  # fmt: skip
-_FACES = ("engine", "season", "tell", "show", "book", "export", "sources")
 
 
 def _failure(name: str, folder: Path, error: Exception) -> Notice:
@@ -246,3 +218,6 @@ def _failure(name: str, folder: Path, error: Exception) -> Notice:
     except OSError:
         kept = ""
     return refusal(FAILED, department=name, error=f"{type(error).__name__}: {error}", kept=kept)
+
+
+_FACES = ("engine", "season", "tell", "show", "book", "export", "sources")

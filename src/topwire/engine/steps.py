@@ -6,13 +6,12 @@ what was found loads no question.
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from pathlib import Path
-from typing import TYPE_CHECKING, Generic, TypeVar
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from topwire.choice.findings import Choice, Proof
+from topwire.choice.findings import Choice
+from topwire.engine.choice_step import ChoiceStep
+from topwire.engine.department import Department, Earlier, Step
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.learning.findings import LearntDates
@@ -27,7 +26,6 @@ from topwire.values.progress import Progress
 from topwire.water.findings import WaterPlan
 
 if TYPE_CHECKING:
-    from topwire.choice.asked import ChoiceQuestion
     from topwire.engine.inputs import Inputs
     from topwire.growth.asked import YearsQuestion
     from topwire.layout.asked import GroundQuestion, LayoutQuestion
@@ -39,108 +37,6 @@ if TYPE_CHECKING:
     from topwire.soil.asked import SoilQuestion
     from topwire.trellis.asked import TrellisQuestion
     from topwire.water.asked import WaterQuestion
-
-Q = TypeVar("Q")
-F = TypeVar("F")
-
-
-@dataclass(frozen=True)
-class Earlier:
-    """Findings of the steps before, by name; and what they were asked, as far as it was put in this run."""
-
-    done: Mapping[str, object]
-    asked: Mapping[str, object] = field(default_factory=dict)
-
-    def of(self, name: str, findings: type[F]) -> F:
-        """The findings of a step that this one cannot do without.
-
-        Raises
-        ------
-        KeyError
-            When they are absent; the engine asks no step whose needs are not met.
-        """
-        found = self.done[name]
-        assert isinstance(found, findings)
-        return found
-
-    def maybe(self, name: str, findings: type[F]) -> F | None:
-        """The same, None where the step could not answer."""
-        return self.of(name, findings) if name in self.done else None
-
-
-@dataclass(frozen=True)
-class Posed:
-    """A question put: what is asked, and how to have it answered."""
-
-    question: object
-    findings: type[object]
-    answer: Callable[[Progress], object]
-    rest: Rest | None = None
-
-
-Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a module, and what it is given
-
-
-class Rest(ABC):
-    """A part of a step's findings that no other step reads, worked out beside those that follow."""
-
-    begin: Callable[..., None] = staticmethod(lambda *_: None)
-    """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
-    whoever runs the step; where nobody waits for the rest nothing begins."""
-
-    modules: tuple[str, ...] = ()
-    """Of the works that the step itself will begin: their processes read them while it is at work."""
-
-    @abstractmethod
-    def wanting(self, found: object) -> bool:
-        """Whether the findings are still without it."""
-
-    @abstractmethod
-    def work(self, found: object) -> tuple[Work, ...] | None:
-        """What works it out for findings that were kept without it; None where it hangs on more than was kept."""
-
-    @abstractmethod
-    def whole(self, found: object, rests: Sequence[object]) -> object:
-        """The findings with it; what the works found in the order they were begun."""
-
-
-class Department(ABC):
-    """A step as the engine runs it, whatever its question and findings are."""
-
-    name: str
-    says: str
-    needs: tuple[str, ...]
-    findings: type[object]
-
-    @abstractmethod
-    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
-        """The question of these inputs. Raises CannotAnswer or Faults where there is none."""
-
-
-@dataclass(frozen=True)
-class Step(Department, Generic[Q, F]):
-    """One department.
-
-    Attributes
-    ----------
-    name : of the department
-    says : what it finds, for the progress line
-    findings : class of its answer
-    ask : its question, from the inputs and the earlier findings; the question alone decides whether it runs
-    answer : the sum itself; takes the question and nothing else
-    needs : steps without whose findings it cannot be asked
-    """
-
-    name: str
-    says: str
-    findings: type[F]
-    ask: Callable[[Inputs, Earlier], Q]
-    answer: Callable[[Q, Progress], F]
-    needs: tuple[str, ...] = ()
-
-    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
-        question = self.ask(inputs, earlier)
-        return Posed(question, self.findings, lambda progress: self.answer(question, progress))
 
 
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
@@ -185,81 +81,6 @@ def _ground(asked: GroundQuestion, progress: Progress) -> Ground:
     from topwire.layout.survey import survey_ground
 
     return survey_ground(asked)
-
-
-def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
-    from topwire.choice.question import question
-    from topwire.layout.places import places_of
-
-    places = places_of(earlier.of("ground", Ground))
-    return question(inputs.plan, inputs.catalogue, earlier.of("place", PlaceSeasons), places)
-
-
-class _WeighingOfChoice(Rest):
-    """What each cultivar is worth, and how sure the choice is."""
-
-    modules = ("topwire.choice.proof", "topwire.choice.weighing")
-
-    def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
-        self.asked, self.folder = asked, folder
-
-    def wanting(self, found: object) -> bool:
-        return isinstance(found, Choice) and found.proof is None
-
-    def work(self, found: object) -> tuple[Work, ...] | None:
-        from topwire.choice.choosing import standing_of
-        from topwire.choice.proof import prove
-        from topwire.choice.weighing import weigh
-        from topwire.choice.what_if import years_key
-        from topwire.engine.learnt import learnt
-
-        assert isinstance(found, Choice)
-        cuts = learnt(self.folder, years_key(self.asked), searched=True)
-        if self.asked.limits.most_lost is not None or cuts is None:
-            return None  # the conditions that hold the loss were not kept
-        return (prove, (self.asked, cuts)), (weigh, (self.asked, standing_of(self.asked, found), cuts))
-
-    def whole(self, found: object, rests: Sequence[object]) -> object:
-        from topwire.choice.weighing import WeighedChoice, with_weighed
-
-        proof, weighed = rests
-        assert isinstance(found, Choice)
-        assert isinstance(proof, Proof)
-        assert isinstance(weighed, WeighedChoice)
-        return with_weighed(found, weighed, proof)
-
-
-@dataclass(frozen=True)
-class _ChoiceStep(Department):
-    """The choice: beside its findings it keeps what it learnt of the years in the plan's folder."""
-
-    name: str = "choice"
-    says: str = "cultivars and numbers"
-    needs: tuple[str, ...] = ("place", "ground")
-    findings: type[object] = Choice
-
-    def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
-        asked = _ask_choice(inputs, earlier)
-        weighing = _WeighingOfChoice(asked, inputs.folder)
-
-        def answered(progress: Progress) -> Choice:
-            from topwire.choice.answer import answer
-            from topwire.choice.choosing import choose
-            from topwire.choice.proof import prove
-            from topwire.choice.weighing import weigh
-            from topwire.choice.what_if import years_key
-            from topwire.engine.learnt import keep_learnt
-
-            chosen = choose(asked, progress)
-            weighing.begin(prove, chosen.asked, chosen.found.cuts)
-            weighing.begin(weigh, chosen.asked, chosen.standing, chosen.found.cuts)
-            choice = answer(chosen, progress)
-            assert chosen.years.cuts is not None
-            searched = chosen.found.cuts.year.size
-            keep_learnt(inputs.folder, years_key(asked), chosen.years.cuts, searched)
-            return choice
-
-        return Posed(asked, self.findings, answered, weighing)
 
 
 def _ask_press(inputs: Inputs, earlier: Earlier) -> PressQuestion:
@@ -422,7 +243,7 @@ def _ledger(asked: LedgerQuestion, progress: Progress) -> Ledger:
 PLACE = Step("place", "weather years, bloom, frost, harvest", PlaceSeasons, _ask_place, _place)
 LEARNING = Step("learning", "what your own dates teach", LearntDates, _ask_learning, _learning)
 GROUND = Step("ground", "blocks, rows, tree places", Ground, _ask_ground, _ground)
-CHOICE = _ChoiceStep()
+CHOICE = ChoiceStep()
 PRESS = Step("press", "juice, press weeks, tanks", PressFindings, _ask_press, _press, ("place", "choice"))
 LAYOUT = Step("layout", "who stands where", Layout, _ask_layout, _layout, ("place", "ground", "choice"))
 YEARS = Step(

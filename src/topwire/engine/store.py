@@ -3,11 +3,12 @@
 import json
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import TypeAdapter, ValidationError
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from topwire.files.safely import write_safely
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
 
 FOLDER = ".topwire"
 KEPT = 4  # newest results of a step: what-if runs do not push out the plan's own
@@ -17,8 +18,10 @@ F = TypeVar("F")
 
 
 @cache
-def adapter(kind: Any) -> TypeAdapter[Any]:
+def adapter(kind: Any) -> "TypeAdapter[Any]":
     """A class's way to JSON and back; making it takes as long as reading a result."""
+    from pydantic import TypeAdapter
+
     return TypeAdapter(kind)
 
 
@@ -35,8 +38,17 @@ def load(folder: Path, name: str, key: str, result_type: type[F]) -> F | None:
     try:
         found: F = adapter(result_type).validate_json(body)  # type: ignore[arg-type]
         return found
-    except (ValidationError, ValueError):
+    except ValueError:
         return None  # damaged: made anew
+
+
+def has(folder: Path, name: str, key: str) -> bool:
+    """Whether a result is kept under this key, be it damaged or not."""
+    try:
+        with _path(folder, name, key).open(encoding="utf-8") as kept:
+            return kept.readline().rstrip("\n") == key
+    except (OSError, UnicodeDecodeError):
+        return False
 
 
 def keep(folder: Path, name: str, key: str, result: object) -> None:

@@ -3,9 +3,10 @@
 from datetime import date
 from pathlib import Path
 
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard
-from topwire.engine.steps import WATER, Earlier
+from topwire.engine.steps import WATER
 from topwire.values.fault import Faults, fault
 from topwire.water.week import WeekAdvice, this_week
 from topwire.weather.read import read_days

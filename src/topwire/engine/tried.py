@@ -14,13 +14,14 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.choice.held import held
 from topwire.choice.question import question
-from topwire.choice.what_if import changed, years_key
+from topwire.choice.what_if import changed
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import PLAN_FILE, Inputs, read_inputs
 from topwire.engine.learn import DATES, LearntFigures, last_date, write_figures
-from topwire.engine.learnt import learnt as learnt_of_years
+from topwire.engine.learnt import learnt_of
 from topwire.engine.orchard import CannotPlan, Orchard, gathered
 from topwire.engine.recall import last_plan, orchard_of
-from topwire.engine.steps import STEPS, Earlier
+from topwire.engine.steps import STEPS
 from topwire.engine.what_if import Compared
 from topwire.layout.findings import Ground
 from topwire.layout.places import places_of
@@ -193,8 +194,8 @@ def _chosen(before: Inputs, after: Inputs, plan: Orchard, tried: PlaceSeasons) -
     assert ground is not None
     own = {line.name: line.trees for line in choice.chosen}
     asked, to = _asked(before, place, ground), _asked(after, tried, ground)
-    cuts = learnt_of_years(before.folder, years_key(asked))
+    known = learnt_of(before.folder, asked)
     try:
-        return Compared(choice, changed(asked, to, own, cuts, choice.bound))
+        return Compared(choice, changed(asked, to, own, known, choice.bound))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None

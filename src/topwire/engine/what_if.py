@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Choice
 from topwire.choice.question import question
-from topwire.choice.what_if import Changed, changed, years_key
+from topwire.choice.what_if import Changed, changed
 from topwire.engine.inputs import Inputs, read_inputs
-from topwire.engine.learnt import learnt
+from topwire.engine.learnt import learnt_of
 from topwire.engine.names import unknown_name
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.recall import recall
@@ -65,9 +65,8 @@ def compare(
             changed_to = replace(changed_to, limits=replace(limits, at_least=limits.places))
         progress("choosing again under the change")
         own = {line.name: line.trees for line in ours.chosen}
-        key = years_key(asked)
-        cuts = learnt(inputs.folder, key)
-        return Compared(ours, changed(asked, changed_to, own, cuts, ours.bound, key))
+        known = learnt_of(inputs.folder, asked)
+        return Compared(ours, changed(asked, changed_to, own, known, ours.bound))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
 

@@ -177,8 +177,7 @@ def whip_training(
     weight = np.asarray(trees, dtype=float)
     weight = weight / weight.sum()
     strength = np.asarray(vigour, dtype=float)
-    low, middle, high = (_weighted(tall, weight, share) for share in (0.1, 0.5, 0.9))
-    heights = np.vstack([[start] * 3, np.column_stack([low, middle, high])])
+    heights = np.vstack([[start] * 3, _weighted(tall, weight, (0.1, 0.5, 0.9))])
     first = tall[:, 0] - start
     second = tall[:, 1] - tall[:, 0]
     cane = cane_length(wires)
@@ -208,13 +207,14 @@ def whip_training(
     )
 
 
-def _weighted(tall: Floats, weight: Floats, share: float) -> Floats:
-    """Quantile over orchards and trees, shape (leaves,)."""
+def _weighted(tall: Floats, weight: Floats, shares: tuple[float, ...]) -> Floats:
+    """Quantiles over orchards and trees, shape (leaves, shares)."""
     each = np.quantile(tall, np.linspace(0.01, 0.99, 99), axis=0)  # (99, leaves, cultivars)
+    masses = np.broadcast_to(weight / 99, (99, len(weight))).ravel()
     found = []
     for leaf in range(tall.shape[1]):
         values = each[:, leaf].ravel()
         order = np.argsort(values)
-        mass = np.cumsum(np.broadcast_to(weight / 99, (99, len(weight))).ravel()[order])
-        found.append(float(values[order][min(int(np.searchsorted(mass, share)), values.size - 1)]))
+        at = np.searchsorted(np.cumsum(masses[order]), shares)
+        found.append(values[order][np.minimum(at, values.size - 1)])
     return np.array(found)

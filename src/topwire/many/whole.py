@@ -7,8 +7,9 @@ from topwire.choice.findings import Choice
 from topwire.engine.at_work import at_work
 from topwire.engine.inputs import PLAN_FILE, PLANTED, read_inputs
 from topwire.engine.orchard import CannotPlan, Orchard
-from topwire.engine.recall import input_files, remember, seen
+from topwire.engine.recall import remember
 from topwire.engine.run import plan_orchard
+from topwire.engine.state import input_files, seen
 from topwire.files.safely import write_safely
 from topwire.many.climate import summed_up
 from topwire.many.findings import PlaceAnswer, PlannedThere, WantedThere

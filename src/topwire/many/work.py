@@ -10,9 +10,10 @@ from tempfile import gettempdir
 
 from topwire.engine.at_work import Busy
 from topwire.engine.inputs import Inputs
+from topwire.engine.keys import program_hash, question_key
 from topwire.engine.orchard import CannotPlan
-from topwire.engine.recall import input_files
-from topwire.engine.run import FAILED, program_hash, question_key
+from topwire.engine.run import FAILED
+from topwire.engine.state import input_files
 from topwire.many.climate import summed_up
 from topwire.many.findings import NotAnswered
 from topwire.many.grid import open_grid

@@ -6,9 +6,10 @@ from hashlib import sha256
 from pathlib import Path
 
 from topwire.engine.inputs import PLAN_FILE, read_inputs
+from topwire.engine.keys import program
 from topwire.engine.orchard import LastPlan
-from topwire.engine.recall import input_files, last_plan, orchard_of
-from topwire.engine.run import program
+from topwire.engine.recall import last_plan, orchard_of
+from topwire.engine.state import input_files
 from topwire.engine.store import keep, load
 from topwire.phenology.seasons import cut
 from topwire.phenology.traits import Traits

@@ -8,9 +8,10 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue
 from topwire.choice.question import question as choice_question
+from topwire.engine.department import Earlier
 from topwire.engine.inputs import Inputs
 from topwire.engine.orchard import Orchard
-from topwire.engine.steps import WATER, Earlier
+from topwire.engine.steps import WATER
 from topwire.growth.rows import LoadRow
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.places import places_of

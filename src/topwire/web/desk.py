@@ -8,7 +8,8 @@ from pathlib import Path
 
 from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.orchard import Orchard
-from topwire.engine.recall import last_plan, orchard_of, recall_coming, state_of
+from topwire.engine.recall import last_plan, orchard_of, recall_coming
+from topwire.engine.state import state_of
 from topwire.engine.store import FOLDER
 from topwire.values.units import UnitSystem
 
