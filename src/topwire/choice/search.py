@@ -32,7 +32,9 @@ from topwire.choice.years import GAP, TINY, Infeasible, Years
 ROUGH_GAP = 0.01  # enough where two ways of choosing are set side by side
 OPENING = 0.03  # relative gap at which the opening over few years is left
 FRACTIONS = 0.4  # share of the gap at which the problem in fractions is left
-KNOWN_FRACTIONS = 0.8  # the same where the years are known: then whole decisions are found soon
+KNOWN_FRACTIONS = (
+    0.8  # the same where the years are known and the first set is near enough at once; mostly it is
+)
 # Where the planting is wanted and not how surely it is the best; and where such a one is there to begin with, of which
 # the numbers alone are bettered.
 ROUGH_FRACTIONS, BEGUN_FRACTIONS = 0.8, 3.0
@@ -136,42 +138,51 @@ def find_among(
     which = np.arange(supply.years.size) if which is None else which
     known = years.cuts is not None and bool(np.isin(which, years.cuts.year).all())
     centre = None if known else _opened(years, limits, useful, which, outside)
-    master = Master(supply, limits, useful, which, whole_trees=small)
-    assert years.cuts is not None
-    if known and like:
-        master.know(years.cuts, like)
-    else:
-        master.add(years.cuts)
-    if centre is None and begin is not None and master.allows(begin):
-        centre = (begin, (begin > 0).astype(float))
-    master.restrict(outside=outside)
-    if centre is None:  # what is known of all these years is a better beginning than a few of them
-        stage = master.solve()
-        if stage is None:
-            raise Infeasible
-        centre = (stage.trees, stage.planted)
-    part = FRACTIONS
-    if known:
-        part = KNOWN_FRACTIONS if not rough else ROUGH_FRACTIONS if begin is None else BEGUN_FRACTIONS
-    gap_of_parts = part * max(gap, GAP / 2)
+    parts: tuple[float, ...] = (FRACTIONS,)
+    if rough:
+        parts = (ROUGH_FRACTIONS if begin is None or not known else BEGUN_FRACTIONS,)
+    elif known and not small:
+        parts = (KNOWN_FRACTIONS, FRACTIONS)
     stalled = STALLED * gap if rough and not small else None
-    in_parts, _, root = in_fractions(
-        master, years, limits, centre, gap_of_parts, cautious=not known, stalled=stalled
-    )
-    master.forget_slack(root, PURGE * abs(root.cost))
-    return _in_whole(
-        master,
-        years,
-        limits,
-        useful,
-        root,
-        gap,
-        whole_trees=small,
-        outside=outside,
-        rounds=rounds,
-        near=in_parts if rough else None,
-        before=begin,
-    )
+    found = None
+    for part in parts:
+        master = Master(supply, limits, useful, which, whole_trees=small)
+        assert years.cuts is not None
+        if known and like:
+            master.know(years.cuts, like)
+        else:
+            master.add(years.cuts)
+        if centre is None and begin is not None and master.allows(begin):
+            centre = (begin, (begin > 0).astype(float))
+        master.restrict(outside=outside)
+        if centre is None:  # what is known of all these years is a better beginning than a few of them
+            stage = master.solve()
+            if stage is None:
+                raise Infeasible
+            centre = (stage.trees, stage.planted)
+        gap_of_parts = part * max(gap, GAP / 2)
+        in_parts, centre, root = in_fractions(
+            master, years, limits, centre, gap_of_parts, cautious=not known, stalled=stalled
+        )
+        master.forget_slack(root, PURGE * abs(root.cost))
+        found = _in_whole(
+            master,
+            years,
+            limits,
+            useful,
+            root,
+            gap,
+            whole_trees=small,
+            outside=outside,
+            rounds=rounds,
+            near=in_parts if rough else None,
+            before=begin,
+            at_once=part is not parts[-1],
+        )
+        if found is not None:
+            break
+    assert found is not None
+    return found
 
 
 def _opened(years: Years, limits: Limits, useful: Donors, which: Index, outside: Index | None) -> Point:
@@ -261,11 +272,13 @@ def _in_whole(
     rounds: int,
     near: float | None,
     before: Array | None,
-) -> Found:
+    at_once: bool,
+) -> Found | None:
     """Whole decisions, valued in all years, until the best planting is within the gap of the bound.
 
     Parameters
     ----------
+    at_once : only where the first set is; None else
     before : trees whose set is looked at first, if the plan allows them
     near : where the planting is wanted and not how surely it is the best: a cost near which it is good enough
     """
@@ -343,6 +356,8 @@ def _in_whole(
         master.restrict(outside=closed)
         if stage is not None:
             valued(stage.trees, np.round(stage.planted), stage.cost)
+    if at_once and not good():
+        return None
     for _ in range(rounds):
         if good():
             break
