@@ -8,11 +8,10 @@ from topwire.choice.amounts import amounts_of
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice
-from topwire.choice.learnt import lasting
 from topwire.choice.losses import find_within, keeps_its_limit
 from topwire.choice.must_give import what_must_give
 from topwire.choice.reasons import NEWCOMERS, Nearby, nearby
-from topwire.choice.search import SMALL, Found
+from topwire.choice.search import Found
 from topwire.choice.solver import Index
 from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.notice import CannotAnswer
@@ -74,8 +73,6 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
     asked, found = replace(asked, limits=limited.limits, before=None), limited.found
-    if limits.places > SMALL:
-        found = replace(found, cuts=found.cuts.some(lasting(found.cuts, found.trees, found.relaxed)))
     near = Nearby(weighed, needs, limited.limits, useful, nearby(found), found.cuts, found.trees)
     fewer = with_fewer_cultivars(near, found)
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):

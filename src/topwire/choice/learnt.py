@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.master import Cuts, Point
 from topwire.choice.planting import Array
+from topwire.choice.sizes import SHARES
 from topwire.choice.solver import Index
 
 NEARLY = 0.1  # of a year's cost, by which a cut may say less than another and still be kept
-SMALLER = (0.8, 0.6, 0.4, 0.2)  # parts of the planting at which smaller orchards are asked of
 
 
 @dataclass(frozen=True)
@@ -59,5 +59,5 @@ def lasting(cuts: Cuts, trees: Index, relaxed: Array) -> Index:
     """
     own = trees.astype(float)
     points: list[Point] = [(part, (part > 0).astype(float)) for part in (own, relaxed)]
-    points += [(share * own, points[0][1]) for share in SMALLER]
+    points += [(share * own, points[0][1]) for share in SHARES if share < 1.0]
     return cuts.telling(points, NEARLY)

@@ -59,8 +59,8 @@ def prove(
     Parameters
     ----------
     cuts : what the search learnt of the years, of those weighed once more with harder frost too
-    trees : (cultivars,) of the plan
     begin : what an earlier proof taught beside it, for these amounts
+    trees : (cultivars,) of the plan
     plainer : the rivals' plans, where they were made already
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful

@@ -237,9 +237,8 @@ class Growing:
         self._columns, self._rows = columns, rows  # those with the solver, in its order
         self._highs = _silent()
         self._highs.setOptionValue("threads", 1)
-        self._highs.setOptionValue(
-            "presolve", "off"
-        )  # of programmes of this size it takes a third of the time
+        # In programmes of this size it takes a third of the time.
+        self._highs.setOptionValue("presolve", "off")
         self._highs.passModel(
             _given(
                 _Parts(

@@ -21,6 +21,7 @@ from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
 
 NO_LIMIT = 1e9  # [kg] of a column that only the crop bounds
+REMEMBERED = 100  # plantings of which it is known what is missing: those asked of last
 NONE = 1e-7  # [trees], and share planted: no more than arithmetic leaves behind
 
 Flags = npt.NDArray[np.bool_]
@@ -154,6 +155,8 @@ class YearProgramme:
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
         if (planted == some).all():
             self._known[trees.tobytes()] = cost, found.values[self._year.missing.columns]
+            if len(self._known) > REMEMBERED:
+                del self._known[next(iter(self._known))]
         parts = self._parts.of(found.row_price, found.reduced_cost, self._cellar_from)
         parts[NOTHING] = (
             cost - float(of_trees @ trees) - float((of_planted @ planted).sum()) - parts[:NOTHING].sum()

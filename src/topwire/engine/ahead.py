@@ -1,4 +1,7 @@
-"""What a work is given that only its own process knows."""
+"""What a work is given that only its own process knows.
+
+Apart from `beside`, which that process runs as its program: a class of it would be another one there.
+"""
 
 from dataclasses import dataclass
 

@@ -2,6 +2,7 @@
 choice for the same years begins with it.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from io import BytesIO
@@ -107,8 +108,9 @@ def years_asked(asked: ChoiceQuestion) -> str:
 
 
 def forget(folder: Path) -> None:
-    """Nothing was learnt."""
-    (folder / FOLDER / NAME).unlink(missing_ok=True)
+    """Nothing was learnt. What cannot be taken away stays: a folder that cannot be written is no fault."""
+    with suppress(OSError):
+        (folder / FOLDER / NAME).unlink(missing_ok=True)
 
 
 def _arrays(before: str, cuts: Cuts) -> dict[str, Any]:

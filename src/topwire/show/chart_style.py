@@ -11,10 +11,8 @@ INK, FAINT, BAND, ACCENT, MIDDLE = "#1d1d1b", "#8a8a85", "#cfd8c7", "#9c3d2e", "
 WIDTH = 620
 FONT = "Libertinus Serif, Georgia, serif"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"  # a name, never fetched
-_LIMIT, _LETTER = (
-    180,
-    6.0,
-)  # [px] that Vega gives a label unasked; more than a letter takes in the mean of a label
+# [px] that Vega gives a label unasked; more than a letter takes in the mean of a label.
+_LIMIT, _LETTER = 180, 6.0
 _CONFIG: Spec = {
     "font": FONT,
     "background": "white",

@@ -259,9 +259,8 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             free = low + row.climate.scale * chance.exponential(size=storms)
             felt = free * row.place * np.exp(-GUST_SCATTER * normal(storms))
             felt *= np.sqrt(BROADSIDE)
-            strong = np.flatnonzero(
-                felt > np.repeat(weakest, number)
-            )  # few; no other fells a row, of any kind
+            # Few: no other fells a row, of any kind.
+            strong = np.flatnonzero(felt > np.repeat(weakest, number))
             which = np.searchsorted(np.cumsum(number), strong, side="right")
             kind = upto.searchsorted(kind_at[strong], side="right")
             over = felt[strong] > first[kind, which]
