@@ -3,8 +3,8 @@
 import numpy as np
 
 from topwire.choice.at_once import Programme
+from topwire.choice.model import MoreRows
 from topwire.choice.planting import Array
-from topwire.choice.solver import MoreRows
 
 SLACK = 1e-3  # [kg] by which a cover has to be broken to be worth a row
 

@@ -11,7 +11,7 @@ from topwire.choice import reasons
 from topwire.choice.at_once import build
 from topwire.choice.losses import losses_after
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.reasons import Nearby, losses_without
+from topwire.choice.reasons import Nearby, alternatives, losses_without
 from topwire.choice.search import find
 from topwire.choice.solver import Live
 from topwire.choice.supply import Supply
@@ -48,3 +48,20 @@ def test_a_loss_told_is_proven_and_near(
         true = best_of_set(supply, free, np.ones_like(useful), left) - whole
         assert loss <= max(true, 0.0) + 1e-6 * whole
         assert loss >= part * true - 0.003 * whole
+
+
+@pytest.mark.parametrize("seed", range(50, 56))
+def test_no_other_plan_goes_without_what_has_to_be_there(seed: int) -> None:
+    supply, limits, useful = kitchen(seed)
+    limits = replace(limits, places=90, fewest_trees=9, most_trees=40, press_week=30.0, cellar=None)
+    plain = find(supply, NEEDS, limits, useful)
+    least = int(np.flatnonzero(plain.trees == 0)[0])
+    must = supply.cultivars[least].name  # one that the plan would rather do without
+    limits = replace(limits, must_have=(must,))
+    found = find(supply, NEEDS, limits, useful)
+    near = Nearby(supply, NEEDS, limits, useful, np.arange(len(supply.cultivars)), found.cuts, found.trees)
+    losses = losses_without(near, found.trees)
+    assert losses[least] == pytest.approx(min(losses.values()), abs=1e-6)
+    others = alternatives(near, found.trees, losses)
+    assert others
+    assert all(must not in other.out for other in others)

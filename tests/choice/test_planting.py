@@ -11,8 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.choice.at_once import build, put_rows, solve_whole
+from topwire.choice.model import Model
 from topwire.choice.planting import Limits, add_planting
-from topwire.choice.solver import Model, solve
+from topwire.choice.solver import solve
 from topwire.choice.supply import Supply
 
 OTHERS = ~np.eye(3, dtype=bool)  # each pollinates the two others

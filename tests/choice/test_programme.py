@@ -8,11 +8,12 @@ from choice.conftest import loosened, need
 
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.master import Master
+from topwire.choice.model import Model
 from topwire.choice.planting import TREE_COST, WORST_WEIGHT, Limits
 from topwire.choice.search import find
 from topwire.choice.service import CLEAN_LOSS, WASTE_COST, WORST_SHARE, add_years
 from topwire.choice.serving import serve, unavoidable
-from topwire.choice.solver import Model
+from topwire.choice.solver import solve
 from topwire.choice.supply import TABLE_GRADE, Supply, flowering
 from topwire.choice.years import Infeasible
 from topwire.values.terms import Risk
@@ -175,8 +176,17 @@ def test_the_same_every_time(supply: Supply, limits: Limits) -> None:
     assert first == second
 
 
-def test_serving_needs_a_model_of_its_own(supply: Supply, limits: Limits) -> None:
+@pytest.mark.parametrize("trees", [(1, 1, 1), (0, 0, 10), (5, 20, 3)])
+@pytest.mark.parametrize("risk", list(Risk))
+def test_served_year_by_year_is_served_in_all_years_at_once(
+    supply: Supply, limits: Limits, trees: tuple[int, ...], risk: Risk
+) -> None:
+    limits = loosened(limits, press_week=200.0, risk=risk)
+    needs = (*JUICE, need("fresh", 38, 48, weekly=30.0))
     model = Model()
-    years = add_years(model, supply, JUICE, limits, fixed=np.array([1.0, 1.0, 1.0]))
-    assert len(years) == 2
-    assert model.width > 0
+    numbers = np.array(trees, dtype=float)
+    columns = model.add_columns(TREE_COST * limits.tree_cost, low=numbers, high=numbers)
+    add_years(model, supply, needs, limits, trees=columns)
+    assert serve(supply, needs, limits, np.array(trees))[0] == pytest.approx(
+        solve(model, gap=0.0, relaxed=True).objective, abs=1e-3
+    )

@@ -1,7 +1,5 @@
 """What is used of a product: beside the greatest flow from the weeks it is made to the weeks it is wanted in."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from choice.conftest import loosened, need
@@ -10,7 +8,6 @@ from scipy.optimize import linprog
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.serving import serve
-from topwire.choice.years import Years
 from topwire.values.calendar import WEEKS
 
 
@@ -66,21 +63,3 @@ def test_what_keeps_to_its_last_use_costs_the_same_by_fewer_rows(
     assert service.short.max() > 0  # where nothing is short there is nothing to compare
     assert service.short == pytest.approx(week_by_week.short, abs=1e-6)
     assert service.served.sum() == pytest.approx(week_by_week.served.sum(), rel=1e-6)
-
-
-def test_who_forgets_others_answers_as_before() -> None:
-    supply, limits, _ = kitchen(21)
-    limits = replace(limits, places=90, press_week=30.0, cellar=40.0)
-    needs = (
-        need("fresh", 30, 8, weekly=30.0, weight=2.0),
-        need("pie", 42, 10, weekly=15.0),
-        need("juice", 30, 50, total=400.0),
-    )
-    years = Years(supply, needs, limits)
-    every = np.arange(supply.years.size)
-    many, few = np.full(len(supply.cultivars), 8.0), np.zeros(len(supply.cultivars))
-    few[::2] = 12.0
-    of_many, before = years.short(many, every)[0], years.short(few, every)[0]
-    years.forget_others()
-    assert years.short(few, every)[0] == pytest.approx(before, rel=1e-9)
-    assert years.short(many, every)[0] == pytest.approx(of_many, rel=1e-9)

@@ -7,6 +7,7 @@ import pytest
 from engine import small
 
 from topwire.choice.findings import Choice
+from topwire.choice.solver import OUT
 from topwire.choice.years import GAP
 from topwire.engine.inputs import read_inputs
 from topwire.engine.learnt import NAME, learnt
@@ -74,6 +75,14 @@ def test_another_amount_begins_with_what_was_learnt_and_is_as_good_as_from_nothi
     assert anew.proof is not None
     assert [line.way for line in begun.proof.rivals] == [line.way for line in anew.proof.rivals]
     assert all(line.loss_after is not None for line in begun.chosen)
+
+
+def test_where_the_years_stood_is_kept(yard: Path) -> None:
+    kept = learnt(yard)
+    assert kept is not None
+    bases = kept.to_begin_with.bases
+    assert len(bases) == len(set(kept.all.cuts.year.tolist()))
+    assert all((one.columns != OUT).any() and (one.rows != OUT).any() for one in bases)
 
 
 def test_the_same_folder_begins_alike(yard: Path, tmp_path: Path) -> None:

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from topwire.choice.in_cellar import overfull_cellar
+from topwire.choice.model import Index, Model, MoreRows
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, FirstStage, Limits, add_planting
-from topwire.choice.service import Year, add_years, overfull_cellar
-from topwire.choice.solver import Index, Live, Model, MoreRows, Optimum, solve
+from topwire.choice.service import Year, add_years
+from topwire.choice.solver import Live, Optimum, solve
 from topwire.choice.supply import Supply
 
 

@@ -12,11 +12,12 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.findings import Batch, Batches
+from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.service import add_years
 from topwire.choice.serving import Service
-from topwire.choice.solver import Index, Live, Model, solve
+from topwire.choice.solver import Live, solve
 from topwire.choice.supply import CandidateCultivar, Supply
 from topwire.choice.years import Years
 from topwire.values.traits import Grade, Right

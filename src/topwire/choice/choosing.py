@@ -9,10 +9,11 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice
 from topwire.choice.losses import find_within, keeps_its_limit
+from topwire.choice.model import Index
 from topwire.choice.must_give import what_must_give
 from topwire.choice.reasons import NEWCOMERS, Nearby, nearby
 from topwire.choice.search import Found
-from topwire.choice.solver import Index
+from topwire.choice.solver import Basis
 from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress
@@ -28,13 +29,20 @@ class Chosen:
     ----------
     asked : the question under the limits the plan was found under, with the conditions that hold a loss
     years : with all that was learnt of them, those with harder frost at the end
+    bases : of the years, at the plan or near it, with its cultivars
     begun : the search began with what an earlier one had learnt
     """
 
     asked: ChoiceQuestion
     found: Found
     years: Years
+    bases: tuple[Basis, ...]
     begun: bool
+
+    @property
+    def bases_near(self) -> tuple[Basis, ...]:
+        """The same of the programmes of the cultivars that are looked at beside it alone."""
+        return self.years.among(self.bases, self.standing.near)
 
     @property
     def standing(self) -> "StandingChoice":
@@ -64,7 +72,7 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
         + (", with what the last choice taught" if begun else "")
     )
     weighed = supply.with_harder_springs()
-    years = Years(weighed, needs, limits)
+    years = Years(weighed, needs, limits, bases=() if asked.before is None else asked.before.bases)
     if asked.before is not None:
         years.cuts = asked.before.for_amounts(amounts_of(needs, limits)).cuts
     like = () if asked.before is None else asked.before.points
@@ -73,14 +81,18 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
     asked, found = replace(asked, limits=limited.limits, before=None), limited.found
-    near = Nearby(weighed, needs, limited.limits, useful, nearby(found), found.cuts, found.trees)
+    keep = nearby(found)
+    bases = years.among(years.bases(keep), keep)
+    near = Nearby(weighed, needs, limited.limits, useful, keep, found.cuts, found.trees, bases)
     fewer = with_fewer_cultivars(near, found)
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
         found = fewer
     years.cuts = found.cuts
-    years.forget_others()
+    planted = np.flatnonzero(found.trees)
+    bases = years.bases(planted)
+    years.keep_only(planted)
     years.threads = 1  # from now on other steps run beside
-    return Chosen(asked, found, years, begun)
+    return Chosen(asked, found, years, bases, begun)
 
 
 def standing_of(asked: ChoiceQuestion, choice: Choice) -> StandingChoice:

@@ -4,9 +4,10 @@ from dataclasses import dataclass, replace
 
 from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.master import Cuts, Point
+from topwire.choice.model import Index
 from topwire.choice.planting import Array
 from topwire.choice.sizes import SHARES
-from topwire.choice.solver import Index
+from topwire.choice.solver import Basis
 
 NEARLY = 0.1  # of a year's cost, by which a cut may say less than another and still be kept
 
@@ -32,12 +33,14 @@ class Learnt:
     cuts : of the search, and of the sizes behind it
     planting : (2, cultivars) trees of the plan they led to, and of the one in fractions
     halves : what the proof learnt beside them
+    bases : of the years, near the plan
     """
 
     amounts: KitchenAmounts
     cuts: Cuts
     planting: Array
     halves: OfHalves | None = None
+    bases: tuple[Basis, ...] = ()
 
     @property
     def points(self) -> tuple[Point, ...]:
@@ -46,7 +49,7 @@ class Learnt:
     def for_amounts(self, now: KitchenAmounts) -> "Learnt":
         """The same for other amounts."""
         halves = None if self.halves is None else self.halves.for_amounts(self.amounts, now)
-        return Learnt(now, self.cuts.for_amounts(self.amounts, now), self.planting, halves)
+        return Learnt(now, self.cuts.for_amounts(self.amounts, now), self.planting, halves, self.bases)
 
 
 def lasting(cuts: Cuts, trees: Index, relaxed: Array) -> Index:

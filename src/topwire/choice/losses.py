@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from topwire.choice.master import Master, Point
+from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Donors, Held, Limits, add_planting
 from topwire.choice.search import SMALL, Found, find_among
-from topwire.choice.solver import Index, Model, solve
+from topwire.choice.solver import solve
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 from topwire.values.notice import CannotAnswer, refusal
 

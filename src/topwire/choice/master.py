@@ -12,9 +12,10 @@ from typing import Any
 import numpy as np
 
 from topwire.choice.amounts import KitchenAmounts
+from topwire.choice.model import Index, Model, MoreRows
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
 from topwire.choice.service import WORST_SHARE
-from topwire.choice.solver import Index, Live, Model, MoreRows
+from topwire.choice.solver import Live
 from topwire.choice.supply import Supply
 from topwire.choice.year import Cut
 
@@ -23,6 +24,7 @@ Point = tuple[Array, Array]  # trees, and the share planted, of each cultivar
 LEAST = -1e5  # [weighted kg] a year costs no less; only until its first cut
 AT_FIRST = 0.02  # of a year's cost, by which a known cut may say less than another to be put in at once
 CONTRADICTED = 1e-4  # of a year's cost, by which a cut has to lie above it to be put in again
+OF_A_YEAR = 4  # cuts put in again at once
 
 
 @dataclass(frozen=True)
@@ -238,13 +240,16 @@ class Master(GatheredCuts):
         self._known = mine
 
     def catch_up(self, known: Cuts, stage: MasterAnswer) -> bool:
-        """Put in those of the known cuts that this answer contradicts; whether there were any."""
+        """Put in those of the known cuts that this answer contradicts most, a few of each year; whether there were any:
+        with them most of the others hold too."""
         cuts = known.some(np.flatnonzero(np.isin(known.year, self.years)))
         said = cuts.values(stage.trees, stage.planted)
         of = stage.values[self.year_cost[[self._place[int(year)] for year in cuts.year]]]
         missed = np.flatnonzero(said > of + CONTRADICTED * np.maximum(1.0, np.abs(of)))
         if missed.size:
-            self.add(cuts.some(missed))
+            missed = missed[np.lexsort((of[missed] - said[missed], cuts.year[missed]))]
+            first = np.searchsorted(cuts.year[missed], cuts.year[missed])
+            self.add(cuts.some(np.sort(missed[np.arange(missed.size) - first < OF_A_YEAR])))
         return bool(missed.size)
 
     def restrict(
@@ -352,3 +357,12 @@ def costs_of(years: Array, dear: Array, weight: float) -> Array:
         tail = tail + (count - whole) * worst[:, whole]
     told: Array = TREE_COST * dear + (1 - weight) * years.mean(axis=1) + weight * tail / count
     return told
+
+
+def counts_of(years: Array, limits: Limits) -> Array:
+    """(years,) what a kilogram short in each counts in the measure of all, from what they cost."""
+    weight, tail = limits.worst_weight, WORST_SHARE * years.size
+    in_tail = np.zeros(years.size)
+    in_tail[np.argsort(-years, kind="stable")] = np.clip(tail - np.arange(years.size), 0.0, 1.0)
+    counts: Array = (1 - weight) / years.size + weight * in_tail / tail
+    return counts

@@ -11,6 +11,7 @@ from itertools import combinations
 
 import numpy as np
 
+from topwire.choice.model import Index, Model
 from topwire.choice.planting import (
     Donors,
     FirstStage,
@@ -24,7 +25,7 @@ from topwire.choice.planting import (
     plant,
     within_the_ground,
 )
-from topwire.choice.solver import Index, Model, Optimum, solve
+from topwire.choice.solver import Optimum, solve
 from topwire.choice.supply import Supply
 from topwire.values.notice import Fact, Measured, Notice, Severity, refusal
 from topwire.values.units import Kind

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.master import Cuts, Master, MasterAnswer, Point, cost_of
+from topwire.choice.model import Index
 from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.search import between, find_among
-from topwire.choice.solver import Index
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 
 GAP_TO_PLAY_WITH = 0.02  # between the planting found and the bound: good enough to play with, and told

@@ -8,8 +8,8 @@ and the plan has conditions that rounding breaks, whole numbers are sought.
 import numpy as np
 
 from topwire.choice.master import Cuts, Master, cost_of, costs_of
+from topwire.choice.model import Index
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.solver import Index
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 
 ROUNDING = 0.1  # share of the gap at which whole numbers of a set are left

@@ -6,9 +6,9 @@ from dataclasses import replace
 import numpy as np
 
 from topwire.choice.hands import Picking, picked_by_week
+from topwire.choice.model import Index
 from topwire.choice.reasons import Nearby
 from topwire.choice.scarce import More, PickingWeeks, Worth
-from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
 
 LOWER = 0.75  # of the heaviest week, of which the cost is told

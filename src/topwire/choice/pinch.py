@@ -5,7 +5,7 @@ given elsewhere, or the cellar, the press, the pan or the blend is full. The pri
 no planted cultivar has fruit, the other candidates and a cold cellar are asked instead.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from enum import IntEnum
 
@@ -13,12 +13,12 @@ import numpy as np
 
 from topwire.cellar.keeping import storage_life
 from topwire.choice.asked import ChoiceQuestion
+from topwire.choice.model import Index
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array
 from topwire.choice.scarce import Pinch, Pinched
-from topwire.choice.service import WASTE_COST, Year
-from topwire.choice.serving import Served
-from topwire.choice.solver import Index
+from topwire.choice.service import WASTE_COST
+from topwire.choice.serving import Served, ServedYear
 from topwire.choice.supply import Supply
 from topwire.values.calendar import WEEKS
 
@@ -55,13 +55,13 @@ def pinches(asked: ChoiceQuestion, trees: Index, served: Served) -> tuple[Pinche
         (len(needs), supply.years.size, WEEKS)
     )  # [kg] missing where no planted cultivar has fruit
     short = np.zeros((len(needs), supply.years.size))
-    prices = _prices(served)
     press = np.inf if asked.limits.press_week is None else asked.limits.press_week
     used = served.service.served
     for at, year in enumerate(served.years):
-        for number, week, missing, value in _missing(year, served, used[at]):
+        prices = _prices(year)
+        for number, week, missing, value in _missing(year, needs, used[at]):
             short[number, at] += missing
-            shares = _why(needs[number], served, year, prices, number, week, value, press)
+            shares = _why(needs[number], year, prices, number, week, value, press)
             if shares is None:
                 weeks = np.array(needs[number].weeks if week == 0 else (week,)) - 1
                 nothing[number, at, weeks] += missing / weeks.size
@@ -86,20 +86,18 @@ def pinches(asked: ChoiceQuestion, trees: Index, served: Served) -> tuple[Pinche
     return tuple(found)
 
 
-def _prices(served: Served) -> Array:
+def _prices(served: ServedYear) -> Array:
     """(kinds of row, columns) what a unit of a column pays for each kind of row."""
-    model = served.model
-    height = model.height + sum(rows.high.size for rows in served.cellar)
-    kind = np.full(height, -1)
+    model, year = served.model, served.year
+    kind = np.full(served.price.size, -1)
     kind[model.height :] = _Row.CELLAR
-    for year in served.years:
-        for of, rows in (
-            (_Row.CROP, year.crop.rows),
-            (_Row.PRESS, year.press),
-            (_Row.PAN, year.pan),
-            (_Row.BLEND, year.mixed),
-        ):
-            kind[rows] = of
+    for of, rows in (
+        (_Row.CROP, year.crop.rows),
+        (_Row.PRESS, year.press),
+        (_Row.PAN, year.pan),
+        (_Row.BLEND, year.mixed),
+    ):
+        kind[rows] = of
     row = [*model.rows]
     column, value, begin = [*model.columns], [*model.values], model.height
     for more in served.cellar:
@@ -116,19 +114,22 @@ def _prices(served: Served) -> Array:
     return np.maximum(table, 0.0)
 
 
-def _missing(year: Year, served: Served, used: Array) -> Iterator[tuple[int, int, float, float]]:
+def _missing(
+    served: ServedYear, needs: Sequence[WeeklyNeed], used: Array
+) -> Iterator[tuple[int, int, float, float]]:
     """Need, week, kilograms missing, and what one of them costs.
 
     Parameters
     ----------
     used : (needs, 52) [kg] that reaches the kitchen
     """
-    amounts, price = served.values[year.missing.columns], served.price[year.wanted]
-    for number, need in enumerate(served.needs):
-        mine = np.flatnonzero((year.missing.need == number) & (amounts > MISSING))
+    wanted = served.year.missing
+    amounts, price = served.values[wanted.columns], served.price[served.year.wanted]
+    for number, need in enumerate(needs):
+        mine = np.flatnonzero((wanted.need == number) & (amounts > MISSING))
         if not need.used:
             for at in mine:
-                yield number, int(year.missing.week[at]), float(amounts[at]), float(price[at])
+                yield number, int(wanted.week[at]), float(amounts[at]), float(price[at])
         elif mine.size:
             short = need.by_week() - used[number]
             for week in np.flatnonzero(short > MISSING):
@@ -136,17 +137,10 @@ def _missing(year: Year, served: Served, used: Array) -> Iterator[tuple[int, int
 
 
 def _why(
-    need: WeeklyNeed,
-    served: Served,
-    year: Year,
-    prices: Array,
-    number: int,
-    week: int,
-    value: float,
-    press: float,
+    need: WeeklyNeed, served: ServedYear, prices: Array, number: int, week: int, value: float, press: float
 ) -> Array | None:
     """(kinds of row and the shelf) shares of the reasons; None: no planted cultivar has fruit for it then."""
-    fruit = year.fruit
+    fruit = served.year.fruit
     every = np.flatnonzero(fruit.need == number)
     if not every.size:
         return None
@@ -185,9 +179,9 @@ def _of_fruit(asked: ChoiceQuestion, trees: Index, served: Served, need: WeeklyN
         as_asked = asked.to_plant == limits.places - sum(limits.standing.values())
         return Pinch.TOTAL if as_asked and limits.places < asked.capacity else Pinch.ROOM
     brings = -WASTE_COST * supply.crop.mean(axis=0)
-    for at, year in enumerate(served.years):
-        crop = year.crop
-        worth = served.price[crop.rows] * crop.share * served.few.crop[at, crop.cultivar]
+    for at, one in enumerate(served.years):
+        crop = one.year.crop
+        worth = one.counts * one.price[crop.rows] * crop.share * served.few.crop[at, crop.cultivar]
         np.add.at(brings, served.keep[crop.cultivar], worth)
     fit = np.array([need.served_by(row) for row in supply.cultivars]) & (trees > 0)
     pays = brings > TREE_COST * limits.tree_cost

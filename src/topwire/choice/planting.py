@@ -7,8 +7,8 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.hands import Picking, picked_by_week
+from topwire.choice.model import Index, Model
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.solver import Index, Model
 from topwire.choice.supply import Supply
 from topwire.values.terms import Risk
 

@@ -15,6 +15,7 @@ from topwire.choice.rivals import SPLITS, halves_of, rivals, scaled
 from topwire.choice.search import ROUGH_GAP, SMALL, WHOLE_ROUNDS, Found, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import unavoidable
+from topwire.choice.solver import Basis
 from topwire.choice.supply import Supply
 from topwire.choice.years import Infeasible, Years
 from topwire.values.terms import Risk
@@ -46,6 +47,7 @@ def prove(
     begin: OfHalves | None = None,
     trees: Index | None = None,
     plainer: Sequence[Mapping[Rivalry, Index]] | None = None,
+    bases: Sequence[Basis] = (),
 ) -> Proven:
     """Our way and the rivals' in years that none of them has seen. No rivals where there are too few years.
 
@@ -62,13 +64,16 @@ def prove(
     begin : what an earlier proof taught beside it, for these amounts
     trees : (cultivars,) of the plan
     plainer : the rivals' plans, where they were made already
+    bases : of the years, at the plan or near it
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     count = supply.years.size
     plainer = plainer or rivals(asked)
     if plainer is None:
         return Proven(Proof(count, 0, ()))
-    years = Years(supply.with_harder_springs(), needs, limits, threads=1)  # other steps run beside
+    years = Years(
+        supply.with_harder_springs(), needs, limits, threads=1, bases=bases
+    )  # other steps run beside
     years.cuts = cuts if begin is None or cuts is None else Cuts.of_all([cuts, begin.cuts])
     like = [] if trees is None else [(trees.astype(float), (trees > 0).astype(float))]
     sides = halves_of(supply)

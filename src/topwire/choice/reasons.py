@@ -15,6 +15,7 @@ from topwire.choice.planting import Donors, Limits
 from topwire.choice.scarce import More, Worth
 from topwire.choice.search import Found, in_fractions
 from topwire.choice.serving import Service
+from topwire.choice.solver import Basis
 from topwire.choice.supply import Supply
 from topwire.choice.years import Years
 
@@ -56,13 +57,15 @@ class Nearby:
         keep: Index,
         cuts: Cuts,
         trees: Index,
+        bases: Sequence[Basis] = (),
     ) -> None:
-        """`cuts` of the cultivars of `supply`, of which those in `keep` are looked at; `trees` of the plan."""
+        """`cuts` of the cultivars of `supply`, of which those in `keep` are looked at; `trees` of the plan; `bases` of
+        the years with these cultivars."""
         self._own = trees[keep].astype(float), (trees[keep] > 0).astype(float)
         self.keep, self.limits = keep, limits.some(keep)
         self.supply, self.needs = supply.chosen(keep), needs
         self.useful = useful[np.ix_(keep, keep)]
-        self.years = Years(self.supply, needs, self.limits)
+        self.years = Years(self.supply, needs, self.limits, bases=bases)
         self.years.cuts = cuts.of(keep)
 
     def master(self, limits: Limits, useful: Donors) -> Master:
@@ -224,7 +227,9 @@ def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[
     if best is None:
         return ()
     names = [row.name for row in near.supply.cultivars]
-    weakest = [place[at] for at in sorted(losses, key=lambda at: (losses[at], at))][:WEAKEST]
+    stays = near.limits.stays(near.supply)
+    going = [place[at] for at in sorted(losses, key=lambda at: (losses[at], at)) if not stays[place[at]]]
+    weakest = going[:WEAKEST]
     come = sorted(set(range(near.keep.size)) - members)
     others = [members - {at} for at in weakest] + [members | {at} for at in come]
     others += [(members - {at}) | {other} for at in weakest for other in come]

@@ -22,10 +22,10 @@ import numpy as np
 
 from topwire.choice.at_once import best_in_fractions
 from topwire.choice.master import Cuts, Master, MasterAnswer, Point, cost_of
+from topwire.choice.model import Index
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.numbers import ROUNDING, whole_numbers
 from topwire.choice.planting import Array, Donors, Limits
-from topwire.choice.solver import Index
 from topwire.choice.supply import Supply
 from topwire.choice.years import GAP, TINY, Infeasible, Years
 

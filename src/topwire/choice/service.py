@@ -14,9 +14,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 import numpy.typing as npt
 
+from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
-from topwire.choice.solver import Index, Model, MoreRows
 from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
 
@@ -32,7 +32,6 @@ LATE_COST = (
     0.3  # share of a need's weight by which fruit past its prime falls short: planning figure, no source
 )
 CLEAN_LOSS = 0.03  # trimmings and rot of fruit processed within its life: planning figure, no source
-FULL = 1e-6  # [kg] by which the cellar may seem over-full in the solver's arithmetic
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,7 @@ class Weekly:
 
 @dataclass(frozen=True)
 class Crop:
-    """MoreRows that hold a cultivar's crop, and the share of a tree's crop they hold."""
+    """Rows that hold a cultivar's crop, and the share of a tree's crop they hold."""
 
     rows: Index
     cultivar: Index
@@ -108,11 +107,10 @@ def add_years(
     needs: Sequence[WeeklyNeed],
     limits: Limits,
     *,
-    trees: Index | None = None,
-    fixed: Array | None = None,
+    trees: Index,
     counts: float = 1.0,
 ) -> tuple[Year, ...]:
-    """Serving in every weather year, and what it counts. Trees are columns, or `fixed` numbers.
+    """Serving in every weather year, and what it counts; `trees` are columns.
 
     Parameters
     ----------
@@ -130,7 +128,7 @@ def add_years(
         year.in_the_mean = counts * (1 - limits.worst_weight) / years
         model.put(year.counted, over[at : at + 1], 1.0)
         model.put(year.counted, level, 1.0)
-        found.append(year.build(trees, fixed))
+        found.append(year.build(trees, None))
     return tuple(found)
 
 
@@ -159,15 +157,24 @@ def fits_of(supply: Supply, needs: Sequence[WeeklyNeed]) -> Fits:
 
 
 def add_one_year(
-    model: Model, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, fits: Fits | None = None
+    model: Model,
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    fits: Fits | None = None,
+    *,
+    trees: Array | None = None,
 ) -> Year:
-    """Serving in the only year of `supply`, without trees: its crop rows are given their fruit later.
+    """Serving in the only year of `supply`. What counts stands in the cost alone.
 
-    What counts stands in the cost alone. `fits` of its cultivars, where they are known.
+    Parameters
+    ----------
+    fits : of its cultivars, where they are known
+    trees : (cultivars,); None: crop rows are given their fruit later
     """
     kept = {how: supply.kept_as(how)[0] for how in Keeping}
     year = _YearModel(model, supply, needs, limits, 0, kept, fits or fits_of(supply, needs))
-    return year.build(None, np.zeros(len(supply.cultivars)))
+    return year.build(None, np.zeros(len(supply.cultivars)) if trees is None else trees)
 
 
 class _YearModel:
@@ -429,69 +436,10 @@ class _YearModel:
 def blend(
     model: Model, bounds: Sequence[tuple[Array, Array]], *, given: Index, which: Index, share: Array
 ) -> Index:
-    """What is mixed for a need, by mass, stays within its bounds; the rows that say so.
-
-    A bound that no fruit could break has no row.
-    """
-    before = model.height
-    for edges in bounds:
-        for inside in edges:
-            of_fruit = inside[which]
-            if (of_fruit < 0).any():
-                model.put(model.add_rows(0.0, np.inf), given, share * of_fruit)
-    return np.arange(before, model.height)
-
-
-def lying(supply: Supply, year: int, fruit: Fruit, weeks: Index | None = None) -> Array:
-    """Share of each column's fruit that lies in the cellar at the end of each week, or of some, (columns, weeks).
-
-    Fruit lies there from its picking to the week before it is served; what is processed as it is picked, and cider
-    fruit, which sweats in bins outdoors, never does.
-    """
-    first, picking = supply.first[year][fruit.cultivar], supply.picking_weeks[year][fruit.cultivar]
-    weeks = np.arange(1, WEEKS + 1) if weeks is None else weeks
-    since = (weeks[None, :] - first[:, None]) % WEEKS
-    served = np.where((fruit.week > 0) & ~fruit.outdoors, (fruit.week - first) % WEEKS, 0)
-    return np.where(since < served[:, None], np.minimum(1.0, (since + 1) / picking[:, None]), 0.0)
-
-
-def overfull_cellar(
-    supply: Supply,
-    limits: Limits,
-    years: Sequence[Year],
-    values: Array,
-    seen: set[tuple[int, int]],
-) -> MoreRows | None:
-    """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
-
-    Parameters
-    ----------
-    seen : (year, week) that have their row already; grows
-    """
-    if limits.cellar is None:
-        return None
-    at: list[Index] = []
-    columns: list[Index] = []
-    shares: list[Array] = []
-    for number, year in enumerate(years):
-        amount = values[year.fruit.columns]
-        stored = lying(supply, number, year.fruit.some(amount > 0)).T @ amount[amount > 0]
-        over = [
-            int(week)
-            for week in np.flatnonzero(stored > limits.cellar + FULL)
-            if (number, int(week)) not in seen
-        ]
-        if not over:
-            continue
-        share = lying(supply, number, year.fruit, np.array(over) + 1)
-        for place, week in enumerate(over):
-            seen.add((number, week))
-            inside = np.flatnonzero(share[:, place])
-            at.append(np.full(inside.size, len(at)))
-            columns.append(year.fruit.columns[inside])
-            shares.append(share[inside, place])
-    if not at:
-        return None
-    return MoreRows(
-        np.full(len(at), limits.cellar), np.concatenate(at), np.concatenate(columns), np.concatenate(shares)
-    )
+    """What is mixed for a need, by mass, stays within its bounds; the rows that say so: as many, whatever fruit there
+    is."""
+    edges = [inside for pair in bounds for inside in pair]
+    rows = model.add_rows(np.zeros(len(edges)), np.inf)
+    for row, inside in zip(rows, edges, strict=True):
+        model.put(row, given, share * inside[which])
+    return rows

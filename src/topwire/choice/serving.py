@@ -6,10 +6,13 @@ from functools import cached_property
 
 import numpy as np
 
+from topwire.choice.in_cellar import lying, overfull_cellar
+from topwire.choice.master import cost_of, counts_of
+from topwire.choice.model import Index, Model, MoreRows
 from topwire.choice.needs import WeeklyNeed
-from topwire.choice.planting import TREE_COST, Array, Limits
-from topwire.choice.service import Year, add_years, lying, overfull_cellar
-from topwire.choice.solver import Index, Live, Model, MoreRows
+from topwire.choice.planting import Array, Limits
+from topwire.choice.service import Year, add_one_year, fits_of
+from topwire.choice.solver import Live
 from topwire.choice.supply import Keeping, Supply
 from topwire.values.calendar import WEEKS
 
@@ -24,7 +27,6 @@ class Service:
     short : (years,) weighted kg short; waste : (years,) [kg] picked and never in the kitchen
     fresh : (years, cultivars, 52) [kg] served at table
     given : (years, cultivars, needs) [kg] as picked; stored : (years, 52) [kg] in the cellar
-    fruit_price : (years, cultivars) what one more kilogram of a cultivar would save [weighted kg]
     mixed : by number of a need that is blended, (years, cultivars, 52) [kg] that is mixed, by week; what
         is made as it is picked stands in the middle week of its picking
     off_tree : (years, needs, 52) part of what is served by week that is picked in that very week
@@ -37,7 +39,6 @@ class Service:
     fresh: Array
     given: Array
     stored: Array
-    fruit_price: Array
     mixed: Mapping[int, Array] = field(default_factory=dict)
     off_tree: Array = field(default_factory=lambda: np.zeros((0, 0, WEEKS)))
     brought: Array = field(default_factory=lambda: np.zeros((0, 0, WEEKS)))
@@ -62,13 +63,30 @@ def serve(
 
 
 @dataclass(frozen=True)
+class ServedYear:
+    """The programme of serving given trees in one weather year, solved.
+
+    Attributes
+    ----------
+    cellar : rows of the cellar that came in, each lot behind the model's own rows and those before
+    price : of rows; counts : what a kilogram short in this year counts in the measure of all years
+    """
+
+    year: Year
+    model: Model
+    cellar: tuple[MoreRows, ...]
+    values: Array
+    price: Array
+    counts: float
+
+
+@dataclass(frozen=True)
 class Served:
-    """The programme of serving given trees, solved.
+    """Given trees served in every weather year.
 
     Attributes
     ----------
     few : supply of the cultivars `keep`, of which there are `numbers` trees
-    cellar : rows of the cellar that came in, each lot behind the model's own rows and those before
     """
 
     supply: Supply
@@ -76,18 +94,13 @@ class Served:
     few: Supply
     keep: Index
     numbers: Array
-    model: Model
-    years: tuple[Year, ...]
-    cellar: tuple[MoreRows, ...]
-    values: Array
-    price: Array
+    years: tuple[ServedYear, ...]
     objective: float
 
     @cached_property
     def service(self) -> Service:
         """What reaches the kitchen."""
-        count = len(self.years)
-        each = [(year, self.values, self.price * count) for year in self.years]
+        each = [(one.year, one.values) for one in self.years]
         return service_of(self.supply, self.few, self.needs, self.keep, self.numbers, each)
 
 
@@ -99,55 +112,53 @@ def solve_serving(
     *,
     dear: Array | None = None,
 ) -> Served:
-    """The same with its prices."""
+    """The same with its prices. Once the trees are given no year hangs on another: each is solved by itself."""
     keep = np.flatnonzero(trees)
     few = supply.chosen(keep)
     numbers = trees[keep].astype(float)
-    model, cellar = Model(), list[MoreRows]()
-    years = add_years(model, few, needs, limits, fixed=numbers)
-    for at, year in enumerate(years):
+    fits = fits_of(few, needs)
+    solved = []
+    for at in range(supply.years.size):
+        of_year, model, cellar = few.in_years(np.array([at])), Model(), list[MoreRows]()
+        year = add_one_year(model, of_year, needs, limits, fits, trees=numbers)
         if dear is not None:
             model.add_cost(year.fruit.columns, dear[keep][year.fruit.cultivar])
-        model.add_cost(year.fruit.columns, pressed_late(few, needs, at, year))
-    live, seen = Live(model), set[tuple[int, int]]()
-    while True:
-        found = live.solve()
-        if found.values is None or found.row_price is None:
-            raise RuntimeError("serving fixed trees has always a solution: leave all needs open")
-        rows = overfull_cellar(few, limits, years, found.values, seen)
-        if rows is None:
-            break
-        live.add(rows)
-        cellar.append(rows)
-    waits = sum(
-        float(pressed_late(few, needs, at, year) @ found.values[year.fruit.columns])
-        for at, year in enumerate(years)
-    )
-    objective = found.objective - waits + TREE_COST * float(limits.tree_cost @ trees)
+        waits = pressed_late(of_year, needs, year)
+        model.add_cost(year.fruit.columns, waits)
+        live, seen = Live(model), set[tuple[int, int]]()
+        while True:
+            found = live.solve()
+            if found.values is None or found.row_price is None:
+                raise RuntimeError("serving fixed trees has always a solution: leave all needs open")
+            rows = overfull_cellar(of_year, limits, [year], found.values, seen)
+            if rows is None:
+                break
+            live.add(rows)
+            cellar.append(rows)
+        cost = found.objective - float(waits @ found.values[year.fruit.columns])
+        solved.append((cost, (year, model, tuple(cellar), found.values, found.row_price)))
+    costs = np.array([cost for cost, _ in solved])
+    counts = counts_of(costs, limits)
     return Served(
         supply,
         needs,
         few,
         keep,
         numbers,
-        model,
-        years,
-        tuple(cellar),
-        found.values,
-        found.row_price,
-        objective,
+        tuple(ServedYear(*one, float(count)) for (_, one), count in zip(solved, counts, strict=True)),
+        cost_of(costs, limits, trees.astype(float)),
     )
 
 
-def pressed_late(supply: Supply, needs: Sequence[WeeklyNeed], at: int, year: Year) -> Array:
+def pressed_late(supply: Supply, needs: Sequence[WeeklyNeed], year: Year) -> Array:
     """A little that a kilogram for the press counts for each week it lies, so that of weeks as good the first is taken.
 
-    [weighted kg] of each column; no part of the measure.
+    [weighted kg] of each column of fruit of the only year of `supply`; no part of the measure.
     """
     fruit = year.fruit
     pressed = np.array([need.pressed for need in needs])[fruit.need] & (fruit.week > 0)
-    since = (fruit.week - supply.first[at][fruit.cultivar]) % WEEKS
-    return np.where(pressed, WAIT_COST * since / supply.years.size, 0.0)
+    since = (fruit.week - supply.first[0][fruit.cultivar]) % WEEKS
+    return np.where(pressed, WAIT_COST * since, 0.0)
 
 
 def service_of(
@@ -156,14 +167,14 @@ def service_of(
     needs: Sequence[WeeklyNeed],
     keep: Index,
     numbers: Array,
-    solved: Sequence[tuple[Year, Array, Array]],
+    solved: Sequence[tuple[Year, Array]],
 ) -> Service:
     """What reaches the kitchen by the years' programmes.
 
     Parameters
     ----------
     few : supply of the cultivars `keep`, of which there are `numbers` trees
-    solved : year by year its columns and rows, their values, and the prices of a year by itself
+    solved : year by year its columns and rows, and their values
     """
     count = supply.years.size
     served = np.zeros((count, len(needs), 52))
@@ -173,7 +184,6 @@ def service_of(
     off_tree = np.zeros((count, len(needs), WEEKS))
     brought = np.zeros((len(needs), len(supply.cultivars), WEEKS))
     short, waste = np.zeros(count), np.zeros(count)
-    prices = np.zeros((count, len(supply.cultivars)))
     mixed = {
         number: np.zeros((count, len(supply.cultivars), WEEKS))
         for number, need in enumerate(needs)
@@ -183,7 +193,7 @@ def service_of(
     shelved = np.array([bool(need.used) for need in needs])
     made = np.zeros_like(served)
     weight = np.array([need.weight for need in needs])
-    for at, (year, values, price) in enumerate(solved):
+    for at, (year, values) in enumerate(solved):
         fruit = year.fruit
         amount = values[fruit.columns]
         column = keep[fruit.cultivar]
@@ -214,12 +224,11 @@ def service_of(
         crop = supply.crop[at, keep] * numbers
         waste[at] = max(0.0, float(crop.sum() - reached.sum()))
         short[at] = float(weight[year.missing.need] @ values[year.missing.columns])
-        np.add.at(prices[at], keep[year.crop.cultivar], year.crop.share * price[year.crop.rows])
         stored[at] = lying(few, at, fruit).T @ amount
     for number, need in enumerate(needs):
         if need.used:
             served[:, number] = need.used_by_week(made[:, number])
-    return Service(served, short, waste, fresh, given, stored, prices, mixed, off_tree, brought)
+    return Service(served, short, waste, fresh, given, stored, mixed, off_tree, brought)
 
 
 def unavoidable(supply: Supply, needs: Sequence[WeeklyNeed]) -> Array:

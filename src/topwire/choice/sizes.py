@@ -11,24 +11,16 @@ from dataclasses import replace
 import numpy as np
 
 from topwire.choice.master import Master, Point, cost_of
+from topwire.choice.model import Index
 from topwire.choice.numbers import rounded
 from topwire.choice.planting import Array, Donors, Limits
 from topwire.choice.scarce import SizeStep
 from topwire.choice.search import OUTWARD, SMALL, between
 from topwire.choice.service import WORST_SHARE
-from topwire.choice.solver import Index
 from topwire.choice.years import TINY, Years
 
-SHARES = (
-    0.8,
-    0.6,
-    0.4,
-    0.2,
-    1.0,
-    1.25,
-    1.6,
-    2.2,
-)  # of the plan's trees; each begins with what the last one taught
+# Of the plan's trees; each begins with what the last one taught, and the years stand at the plan to begin with.
+SHARES = (1.0, 1.25, 1.6, 2.2, 0.8, 0.6, 0.4, 0.2)
 ENOUGH = 0.99  # share served at which larger ones are not looked at
 # In which the years are asked; of larger sizes, and where sizes of a like kitchen have been asked of before, FEW.
 ROUNDS = {0.8: 3, 0.6: 2, 0.4: 2, 0.2: 1}
@@ -56,7 +48,10 @@ def sizes(
     if total == 0 or most <= 0:
         return ()
     found: dict[int, SizeStep] = {}
+    enough = False
     for share in SHARES:
+        if share > 1.0 and enough:
+            continue
         count = max(1, round(share * total))
         rounds = FEW if asked_before else ROUNDS.get(share, FEW)
         numbers = own if count == total else _best(years, limits, useful, own, count, rounds, asked_before)
@@ -65,8 +60,7 @@ def sizes(
         used = int(numbers.sum())
         missing = most - served if numbers is own else years.missing(numbers, np.arange(served.size))
         found[used] = SizeStep(float(used), 1.0 - float(missing.mean()) / most, 1.0 - _worst(missing) / most)
-        if share > 1.0 and (used < (1.0 - UNUSED) * count or found[used].served > ENOUGH):
-            break
+        enough = share > 1.0 and (used < (1.0 - UNUSED) * count or found[used].served > ENOUGH)
     return tuple(_rising([found[used] for used in sorted(found)], float(total)))
 
 
@@ -117,6 +111,13 @@ def _best(
     else:
         master.know(years.cuts, [_share_of(own, count)])
     master.restrict(outside=np.flatnonzero(own == 0))
+    if rounds == 1 and not small:  # whole trees at once: they are served all the same
+        stage = master.solve()
+        if stage is None:
+            return None
+        numbers = rounded(stage.trees, limits)
+        years.ask(numbers, (numbers > 0).astype(float))
+        return numbers
     best, at = np.inf, None
     point = None if small or known or count > own.sum() else _in_proportion(years, limits, own, count)
     for _ in range(rounds):

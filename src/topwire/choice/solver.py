@@ -1,92 +1,19 @@
 """The only module that knows which solver is installed: HiGHS, through highspy."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-Array = npt.NDArray[np.float64]
-Index = npt.NDArray[np.int64]
+from topwire.choice.model import Array, Index, Model, MoreRows
+
+Statuses = npt.NDArray[np.int8]
 
 # A search of its own among what the fractional prices favour: it takes as long as all the rest and mostly finds nothing
 # more (measured), so that it stands aside until few branches have not done.
 _FAVOURED = "mip_heuristic_run_root_reduced_cost"
-
-
-@dataclass
-class Model:
-    """A linear programme put together piece by piece: columns with cost and bounds, rows with bounds."""
-
-    cost: list[Array] = field(default_factory=list)
-    more_cost: list[tuple[Index, Array]] = field(default_factory=list)
-    low: list[Array] = field(default_factory=list)
-    high: list[Array] = field(default_factory=list)
-    whole: list[Array] = field(default_factory=list)
-    rows: list[Index] = field(default_factory=list)
-    columns: list[Index] = field(default_factory=list)
-    values: list[Array] = field(default_factory=list)
-    row_low: list[Array] = field(default_factory=list)
-    row_high: list[Array] = field(default_factory=list)
-    width: int = 0
-    height: int = 0
-
-    def add_columns(
-        self,
-        cost: npt.ArrayLike,
-        *,
-        low: npt.ArrayLike = 0.0,
-        high: npt.ArrayLike = np.inf,
-        whole: bool = False,
-    ) -> Index:
-        """New columns; gives their numbers."""
-        costs = np.atleast_1d(np.asarray(cost, dtype=float))
-        count = costs.size
-        self.cost.append(costs)
-        self.low.append(np.broadcast_to(np.asarray(low, dtype=float), (count,)))
-        self.high.append(np.broadcast_to(np.asarray(high, dtype=float), (count,)))
-        self.whole.append(np.full(count, float(whole)))
-        numbers = np.arange(self.width, self.width + count)
-        self.width += count
-        return numbers
-
-    def add_cost(self, columns: Index, cost: npt.ArrayLike) -> None:
-        """Further cost of columns that are there already."""
-        self.more_cost.append((columns, np.broadcast_to(np.asarray(cost, dtype=float), columns.shape)))
-
-    def add_rows(self, low: npt.ArrayLike, high: npt.ArrayLike) -> Index:
-        """New rows, low <= row <= high; gives their numbers."""
-        lows, highs = np.broadcast_arrays(
-            np.atleast_1d(np.asarray(low, dtype=float)), np.atleast_1d(np.asarray(high, dtype=float))
-        )
-        self.row_low.append(lows)
-        self.row_high.append(highs)
-        numbers = np.arange(self.height, self.height + lows.size)
-        self.height += lows.size
-        return numbers
-
-    def put(self, rows: npt.ArrayLike, columns: npt.ArrayLike, values: npt.ArrayLike) -> None:
-        """Coefficients; the three broadcast."""
-        row, column, value = np.broadcast_arrays(
-            np.atleast_1d(np.asarray(rows, dtype=np.int64)),
-            np.atleast_1d(np.asarray(columns, dtype=np.int64)),
-            np.atleast_1d(np.asarray(values, dtype=float)),
-        )
-        self.rows.append(row.ravel())
-        self.columns.append(column.ravel())
-        self.values.append(value.ravel())
-
-
-@dataclass(frozen=True)
-class MoreRows:
-    """MoreRows to add to a model that is being solved: row `at[i]` of them has `values[i]` in column `columns[i]`."""
-
-    high: Array  # (rows,) each is no more than this
-    at: Index
-    columns: Index
-    values: Array
-    low: Array | None = None  # and no less than this
 
 
 @dataclass(frozen=True)
@@ -105,6 +32,18 @@ class Optimum:
 
 
 NOWHERE = Optimum(None, np.inf, np.inf, None, None, True)
+
+
+@dataclass(frozen=True)
+class Basis:
+    """Where a programme stood when it was solved: of every column and row of the whole whether it was basic or at which
+    bound, in the solver's own numbers; OUT where it did not stand with the solver."""
+
+    columns: Statuses
+    rows: Statuses
+
+
+OUT = -1
 
 
 @dataclass(frozen=True)
@@ -328,6 +267,31 @@ class Growing:
         values[self._columns], dual[self._columns] = solution.col_value, solution.col_dual
         price[self._rows] = solution.row_dual
         return Optimum(values, objective, objective, dual, price, False)
+
+    def basis(self) -> Basis:
+        """Where it stood when it was last solved."""
+        stood = self._highs.getBasis()
+        columns = np.full(self._column.size, OUT, dtype=np.int8)
+        rows = np.full(self._row.size, OUT, dtype=np.int8)
+        if stood.valid:
+            columns[self._columns] = [int(one) for one in stood.col_status]
+            rows[self._rows] = [int(one) for one in stood.row_status]
+        return Basis(columns, rows)
+
+    def stand_at(self, basis: Basis) -> None:
+        """Be solved on from there; rows beyond those it tells of bind nothing."""
+        import highspy
+
+        kinds = [highspy.HighsBasisStatus(number) for number in range(5)]
+        at_nothing, free = int(highspy.HighsBasisStatus.kLower), int(highspy.HighsBasisStatus.kBasic)
+        rows = np.full(self._row.size, OUT, dtype=np.int8)
+        rows[: basis.rows.size] = basis.rows
+        columns, rows = basis.columns[self._columns], rows[self._rows]
+        begin = highspy.HighsBasis()
+        begin.col_status = [kinds[one] for one in np.where(columns == OUT, at_nothing, columns).tolist()]
+        begin.row_status = [kinds[one] for one in np.where(rows == OUT, free, rows).tolist()]
+        begin.valid = begin.alien = True  # alien: it need not have as many basic ones as there are rows
+        self._highs.setBasis(begin)
 
     def beside(self, row_price: Array) -> Array:
         """Cost of every column of the whole less what its entries are worth at these prices of rows."""

@@ -12,11 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from topwire.choice.findings import StandingAdvice
+from topwire.choice.in_cellar import overfull_cellar
+from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import TREE_COST, Array, Donors, Limits
 from topwire.choice.pollination import donors_wanted
-from topwire.choice.service import Year, add_years, overfull_cellar
-from topwire.choice.solver import Index, Live, Model, Optimum
+from topwire.choice.service import Year, add_years
+from topwire.choice.solver import Live, Optimum
 from topwire.choice.supply import Supply
 
 # Crops lost by grafting over: the season of grafting, then 0.1, 0.5, 0.85 of a full crop (common practice, no source).

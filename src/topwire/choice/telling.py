@@ -10,12 +10,12 @@ from topwire.cellar.respiration import PULL_DOWN, breathing_heat, field_heat
 from topwire.choice.asked import Barred, ChoiceQuestion
 from topwire.choice.disease import Disease
 from topwire.choice.findings import Batches, BlendMade
+from topwire.choice.model import Index
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.pollination import REACH
 from topwire.choice.scarce import Pinched
 from topwire.choice.service import CLEAN_LOSS, WORST_SHARE
 from topwire.choice.serving import Service
-from topwire.choice.solver import Index
 from topwire.choice.supply import LOST_TREES, TABLE_GRADE, Supply
 from topwire.phenology.spring import HARDER_FROST
 from topwire.phenology.traits import BY_SEASON

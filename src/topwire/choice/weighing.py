@@ -4,7 +4,7 @@ They are worked out from the plan itself and from what the search learnt of the 
 steps that follow, or later.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from topwire.choice import reasons
@@ -15,6 +15,7 @@ from topwire.choice.losses import losses_after, of_all
 from topwire.choice.master import Cuts
 from topwire.choice.peak import picking_weeks
 from topwire.choice.scarce import PickingWeeks, WeightedKilograms, Worth
+from topwire.choice.solver import Basis
 
 LITTLE = 1.0  # [weighted kg a year] loss below which a cultivar with nothing else to its credit rounds the plan out
 
@@ -35,17 +36,20 @@ class WeighedChoice:
     picking: PickingWeeks
 
 
-def weigh(asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts) -> WeighedChoice:
+def weigh(
+    asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts, bases: Sequence[Basis] = ()
+) -> WeighedChoice:
     """Of a plan that stands.
 
     Parameters
     ----------
     asked : under the limits the plan was found under
     cuts : what the search learnt of the years, of those weighed once more with harder frost too
+    bases : of the years with the cultivars that are looked at
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     trees, keep = standing.trees, standing.near
-    near = reasons.Nearby(supply.with_harder_springs(), needs, limits, useful, keep, cuts, trees)
+    near = reasons.Nearby(supply.with_harder_springs(), needs, limits, useful, keep, cuts, trees, bases)
     near.years.threads = 1  # other steps run beside
     known = near.years.cuts
     after = of_all(losses_after(near.years, trees[keep].astype(float)), keep)

@@ -16,12 +16,12 @@ from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import NeedLine
 from topwire.choice.learnt import Learnt
 from topwire.choice.losses import find_within
+from topwire.choice.model import Index
 from topwire.choice.must_give import what_must_give
 from topwire.choice.nearest import GAP_TO_PLAY_WITH, nearest_known, nearest_new
 from topwire.choice.planting import Array, Limits
 from topwire.choice.search import SMALL, find
 from topwire.choice.serving import Service, serve
-from topwire.choice.solver import Index
 from topwire.choice.years import Infeasible, Years
 from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer
@@ -90,7 +90,8 @@ def changed(
             trees, gap = found.trees, found.gap
         else:
             from_own = np.array([own.get(row.name, 0) for row in supply.cultivars])
-            years = Years(supply.with_harder_springs(), changed_to.needs, limits)
+            stood = () if known is None else known.bases
+            years = Years(supply.with_harder_springs(), changed_to.needs, limits, bases=stood)
             if known is not None:
                 years.cuts = known.cuts
                 same = key_of(known.amounts) == key_of(amounts_of(asked.needs, asked.limits))

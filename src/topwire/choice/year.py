@@ -13,10 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.amounts import CELLAR, NOTHING, PRESS
+from topwire.choice.in_cellar import lying, overfull_cellar
+from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
-from topwire.choice.service import WASTE_COST, Fits, Year, add_one_year, fits_of, lying, overfull_cellar
-from topwire.choice.solver import Growing, Index, Model, Optimum
+from topwire.choice.service import WASTE_COST, Fits, Year, add_one_year, fits_of
+from topwire.choice.solver import OUT, Basis, Growing, Optimum
 from topwire.choice.supply import TABLE_GRADE, Supply
 from topwire.values.calendar import WEEKS
 
@@ -86,7 +88,16 @@ class YearProgramme:
             np.zeros((0, WEEKS)),
         )  # fruit with the solver, and where it lies by week
         self._full: set[tuple[int, int]] = set()
-        self._cellar_from = model.height  # its rows come behind all others
+        self._width, self._cellar_from = (
+            model.width,
+            model.height,
+        )  # rows of the cellar come behind all others
+
+    def keep_only(self, cultivars: Index) -> None:
+        """With the solver stand these alone from now on; where it stood it is solved on."""
+        stood = self.basis(cultivars)
+        self.forget_others()
+        self.stand_at(stood)
 
     def forget_others(self) -> None:
         """Begin anew: with the solver stand only cultivars of which there will be trees from now on."""
@@ -95,6 +106,30 @@ class YearProgramme:
         self._growing.begin(columns, np.concatenate([rows, cellar]))
         self._there[:] = False
         self._stored = columns[:0], np.zeros((0, WEEKS))
+
+    def basis(self, cultivars: Index) -> Basis:
+        """Where it stood when it was last solved, these cultivars alone."""
+        stood = self._growing.basis()
+        held, fruit = self._year.crop, self._year.fruit
+        stood.columns[fruit.columns[~np.isin(fruit.cultivar, cultivars)]] = OUT
+        stood.rows[held.rows[~np.isin(held.cultivar, cultivars)]] = OUT
+        return Basis(stood.columns, stood.rows[: self._cellar_from])
+
+    def among(self, basis: Basis, keep: Index) -> Basis:
+        """Of a basis of this year that of its programme with a few of its cultivars alone."""
+        held, fruit = self._year.crop, self._year.fruit
+        columns, rows = np.ones(basis.columns.size, dtype=bool), np.ones(basis.rows.size, dtype=bool)
+        columns[fruit.columns] = np.isin(fruit.cultivar, keep)
+        rows[held.rows] = np.isin(held.cultivar, keep)
+        return Basis(basis.columns[columns], basis.rows[rows])
+
+    def stand_at(self, basis: Basis) -> None:
+        """Be solved on from there, with the cultivars it tells of."""
+        held = self._year.crop
+        there = np.zeros(self._crop.size, dtype=bool)
+        there[held.cultivar[basis.rows[held.rows] != OUT]] = True
+        self._bring_in(there & ~self._there)
+        self._growing.stand_at(basis)
 
     def short(self, trees: Array) -> tuple[float, float]:
         """Cost of the year with these trees, and what is short in it. [weighted kg]"""
@@ -177,16 +212,7 @@ class YearProgramme:
         self._growing.at_least(held.rows, -self._held * trees[held.cultivar])
         share = np.where(self._bounded, planted[fruit.cultivar], some[fruit.cultivar])
         self._growing.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
-        new = some & ~self._there
-        if new.any():
-            self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
-            self._there |= new
-            columns, lies = self._stored
-            more = fruit.some(new[fruit.cultivar])
-            self._stored = (
-                np.concatenate([columns, more.columns]),
-                np.vstack([lies, lying(self._supply, 0, more)]),
-            )
+        self._bring_in(some & ~self._there)
         while True:
             found = self._growing.solve()
             if found.values is None or found.row_price is None or found.reduced_cost is None:
@@ -197,6 +223,20 @@ class YearProgramme:
             if rows is None:
                 return found
             self._growing.add(rows)
+
+    def _bring_in(self, new: Flags) -> None:
+        """Further cultivars to the solver."""
+        if not new.any():
+            return
+        held, fruit = self._year.crop, self._year.fruit
+        self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
+        self._there |= new
+        columns, lies = self._stored
+        more = fruit.some(new[fruit.cultivar])
+        self._stored = (
+            np.concatenate([columns, more.columns]),
+            np.vstack([lies, lying(self._supply, 0, more)]),
+        )
 
     def _overfull(self, values: Array) -> bool:
         columns, lies = self._stored

@@ -8,10 +8,11 @@ from typing import TypeVar
 import numpy as np
 
 from topwire.choice.master import Cuts, GatheredCuts
+from topwire.choice.model import Index
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
 from topwire.choice.serving import Service, service_of
-from topwire.choice.solver import Index
+from topwire.choice.solver import Basis
 from topwire.choice.supply import Supply
 from topwire.choice.year import YearProgramme, year_programmes
 
@@ -29,19 +30,52 @@ class Years(GatheredCuts):
     """All weather years as programmes, with every cut that was learnt of them."""
 
     def __init__(
-        self, supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, *, threads: int | None = None
+        self,
+        supply: Supply,
+        needs: Sequence[WeeklyNeed],
+        limits: Limits,
+        *,
+        threads: int | None = None,
+        bases: Sequence[Basis] = (),
     ) -> None:
-        """`threads` that the years are shared out to; None: as many as there are processors."""
+        """
+        Parameters
+        ----------
+        threads : that the years are shared out to; None: as many as there are processors
+        bases : of the years, from which they are solved on; none: from nothing
+        """
         self.supply, self.needs, self.threads = supply, needs, threads
+
+        def built() -> tuple[YearProgramme, ...]:
+            programmes = year_programmes(supply, needs, limits)
+            for programme, basis in zip(programmes, bases, strict=False):
+                programme.stand_at(basis)
+            return programmes
+
         # Put together while whoever made them solves something else first.
         builder = ThreadPoolExecutor(1)
-        self._built = builder.submit(year_programmes, supply, needs, limits)
+        self._built = builder.submit(built)
         builder.shutdown(wait=False)
         super().__init__()
 
     @property
     def programmes(self) -> tuple[YearProgramme, ...]:
         return self._built.result()
+
+    def bases(self, cultivars: Index) -> tuple[Basis, ...]:
+        """Where each year stood when it was last solved, these cultivars alone."""
+        return tuple(programme.basis(cultivars) for programme in self.programmes)
+
+    def among(self, bases: Sequence[Basis], keep: Index) -> tuple[Basis, ...]:
+        """Of bases of these years those of their programmes with a few of their cultivars alone."""
+        return tuple(
+            programme.among(basis, keep) for programme, basis in zip(self.programmes, bases, strict=False)
+        )
+
+    def keep_only(self, cultivars: Index) -> None:
+        """Of these alone will be asked from now on: quicker where they are few. What was learnt stays."""
+        for programme in self.programmes:
+            programme.keep_only(cultivars)
 
     def forget_others(self) -> None:
         """Begin anew with the cultivars that will be asked of from now on, and only those: quicker where they are few.
@@ -61,7 +95,7 @@ class Years(GatheredCuts):
     def service(self, trees: Array, count: int) -> Service:
         """What reaches the kitchen with these trees in the first `count` years."""
         supply = self.supply.in_years(np.arange(count))
-        solved = self._each(lambda programme: programme.served(trees), range(count))
+        solved = self._each(lambda programme: programme.served(trees)[:2], range(count))
         return service_of(supply, supply, self.needs, np.arange(trees.size), trees, solved)
 
     def room_prices(self, trees: Array) -> tuple[Array, Array]:

@@ -51,6 +51,7 @@ class WeighingOfChoice(Rest):
         from topwire.choice.choosing import standing_of
         from topwire.choice.proof import prove
         from topwire.choice.weighing import weigh
+        from topwire.choice.years import Years
         from topwire.engine.learnt import learnt
 
         assert isinstance(found, Choice)
@@ -58,9 +59,11 @@ class WeighingOfChoice(Rest):
         if self.asked.limits.most_lost is not None or kept is None or kept.asked != _bare_key(self.asked):
             return None  # the conditions that hold the loss were not kept
         cuts, standing = kept.of_search, standing_of(self.asked, found)
+        years = Years(self.asked.supply.with_harder_springs(), self.asked.needs, self.asked.limits)
+        bases = years.among(kept.all.bases, standing.near)
         return (
-            (prove, (self.asked, cuts, kept.all.halves, standing.trees)),
-            (weigh, (self.asked, standing, cuts)),
+            (prove, (self.asked, cuts, kept.all.halves, standing.trees, None, kept.all.bases)),
+            (weigh, (self.asked, standing, cuts, bases)),
         )
 
     def whole(self, found: object, rests: Sequence[object]) -> object:
@@ -133,8 +136,8 @@ class ChoiceStep(Department):
             amounts = amounts_of(asked.needs, asked.limits)
             halves = None if asked.before is None else asked.before.for_amounts(amounts).halves
             found = chosen.found
-            weighing.begin(prove, chosen.asked, found.cuts, halves, found.trees, AHEAD)
-            weighing.begin(weigh, chosen.asked, chosen.standing, found.cuts)
+            weighing.begin(prove, chosen.asked, found.cuts, halves, found.trees, AHEAD, chosen.bases)
+            weighing.begin(weigh, chosen.asked, chosen.standing, found.cuts, chosen.bases_near)
             choice = answer(chosen, progress)
             cuts = chosen.years.cuts
             assert cuts is not None
@@ -144,7 +147,7 @@ class ChoiceStep(Department):
                     years_asked(asked),
                     _bare_key(asked),
                     key,
-                    Learnt(amounts, cuts, np.array([found.trees, found.relaxed]), halves),
+                    Learnt(amounts, cuts, np.array([found.trees, found.relaxed]), halves, chosen.bases),
                     found.cuts.year.size,
                     lasting(cuts, found.trees, found.relaxed),
                 ),

@@ -2,6 +2,7 @@
 choice for the same years begins with it.
 """
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
@@ -16,7 +17,8 @@ from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.learnt import Learnt, OfHalves
 from topwire.choice.master import Cuts
-from topwire.choice.solver import Index
+from topwire.choice.model import Index
+from topwire.choice.solver import Basis
 from topwire.choice.what_if import key_of_years
 from topwire.engine.keys import question_key
 from topwire.engine.store import FOLDER
@@ -69,6 +71,7 @@ def keep_learnt(folder: Path, kept: KeptLearnt) -> None:
         planting=kept.all.planting,
         searched=np.array(kept.searched),
         lasting=kept.lasting,
+        **_stood(kept.all.bases),
         **_arrays("", kept.all.cuts),
         **({} if halves is None else _arrays("halves_", halves.cuts) | {"plantings": halves.plantings}),
     )
@@ -89,7 +92,7 @@ def learnt(folder: Path) -> KeptLearnt | None:
             if "plantings" in held:
                 halves = OfHalves(_cuts("halves_", held), held["plantings"])
             cuts = _cuts("", held)
-            all_ = Learnt(amounts, cuts, held["planting"], halves)
+            all_ = Learnt(amounts, cuts, held["planting"], halves, _bases(held))
             digest = sha256(content).hexdigest()
             return KeptLearnt(years, asked, answered_as, all_, int(held["searched"]), held["lasting"], digest)
     except (OSError, EOFError, KeyError, ValueError, BadZipFile):
@@ -124,6 +127,23 @@ def _arrays(before: str, cuts: Cuts) -> dict[str, Any]:
         f"{before}indices": planted.indices,
         f"{before}indptr": planted.indptr,
     }
+
+
+def _stood(bases: Sequence[Basis]) -> dict[str, Any]:
+    """The statuses of all years one behind the other, and how many each year has."""
+    if not bases:
+        return {}
+    return {
+        "stood": np.concatenate([part for one in bases for part in (one.columns, one.rows)]),
+        "stood_of": np.array([(one.columns.size, one.rows.size) for one in bases]),
+    }
+
+
+def _bases(held: Any) -> tuple[Basis, ...]:
+    if "stood" not in held:
+        return ()
+    parts = np.split(held["stood"], np.cumsum(held["stood_of"].ravel())[:-1])
+    return tuple(Basis(columns, rows) for columns, rows in zip(parts[::2], parts[1::2], strict=True))
 
 
 def _cuts(before: str, held: Any) -> Cuts:

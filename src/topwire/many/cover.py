@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.solver import Model, solve
+from topwire.choice.model import Model
+from topwire.choice.solver import solve
 
 PARTS = 3
 MOST_NODES = 2_000  # branches after which the list found is taken, with the gap it has

@@ -3,7 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
-from topwire.choice.solver import Model, solve
+from topwire.choice.model import Model
+from topwire.choice.solver import solve
 from topwire.water.friction import Law, blasius, velocity
 
 Array = npt.NDArray[np.float64]
