@@ -88,9 +88,7 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     if keeps_its_limit(near.years, limited, fewer.trees[near.keep].astype(float)):
         found = fewer
     years.cuts = found.cuts
-    planted = np.flatnonzero(found.trees)
-    bases = years.bases(planted)
-    years.keep_only(planted)
+    bases = years.keep_only(np.flatnonzero(found.trees))
     years.threads = 1  # from now on other steps run beside
     return Chosen(asked, found, years, bases, begun)
 

@@ -271,7 +271,8 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
 
     def solved_anew(changed: Limits) -> float:
         """Other limits of cellar and press change the years themselves: what was learnt holds in other proportions."""
-        years = Years(near.supply, near.needs, changed, threads=near.years.threads)
+        stood = near.years.bases(np.flatnonzero(numbers))
+        years = Years(near.supply, near.needs, changed, threads=near.years.threads, bases=stood)
         master = Master(near.supply, changed, near.useful, np.arange(near.supply.years.size))
         known = near.years.cuts
         assert known is not None

@@ -73,7 +73,7 @@ class Live:
         if not _run(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
-        objective = float(self._highs.getInfo().objective_function_value)
+        objective = float(self._highs.getObjectiveValue())
         return Optimum(
             np.array(solution.col_value),
             objective,
@@ -246,9 +246,10 @@ class Growing:
         )
 
     def at_least(self, rows: Index, low: Array) -> None:
-        """New lower bounds of some rows that have no upper one."""
+        """New lower bounds of some rows that have no upper one, whether they stand with the solver or not."""
+        new = self._parts.row_low[rows] != low
         self._parts.row_low[rows] = low
-        there = rows[self._row[rows] >= 0]
+        there = rows[new & (self._row[rows] >= 0)]
         self._highs.changeRowsBounds(
             there.size,
             self._row[there].astype(np.int32),
@@ -261,7 +262,7 @@ class Growing:
         if not _run(self._highs):
             return NOWHERE
         solution = self._highs.getSolution()
-        objective = float(self._highs.getInfo().objective_function_value)
+        objective = float(self._highs.getObjectiveValue())
         values, dual = np.zeros(self._column.size), np.zeros(self._column.size)
         price = np.zeros(self._row.size)
         values[self._columns], dual[self._columns] = solution.col_value, solution.col_dual
@@ -344,9 +345,10 @@ def solve(model: Model, *, gap: float, relaxed: bool = False, most_nodes: int | 
 def _run(highs: Any) -> bool:
     """Solve on from the basis that is there; whether there is a solution."""
     highs.run()
-    if not _solved(highs):  # lost on the way from an old basis: from the beginning
-        highs.clearSolver()
-        highs.run()
+    if _solved(highs):
+        return True
+    highs.clearSolver()  # lost on the way from an old basis: from the beginning
+    highs.run()
     return _optimal(highs)
 
 

@@ -93,11 +93,12 @@ class YearProgramme:
             model.height,
         )  # rows of the cellar come behind all others
 
-    def keep_only(self, cultivars: Index) -> None:
-        """With the solver stand these alone from now on; where it stood it is solved on."""
+    def keep_only(self, cultivars: Index) -> Basis:
+        """With the solver stand these alone from now on; where it stood, which is told, it is solved on."""
         stood = self.basis(cultivars)
         self.forget_others()
         self.stand_at(stood)
+        return stood
 
     def forget_others(self) -> None:
         """Begin anew: with the solver stand only cultivars of which there will be trees from now on."""

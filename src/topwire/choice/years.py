@@ -72,10 +72,10 @@ class Years(GatheredCuts):
             programme.among(basis, keep) for programme, basis in zip(self.programmes, bases, strict=False)
         )
 
-    def keep_only(self, cultivars: Index) -> None:
-        """Of these alone will be asked from now on: quicker where they are few. What was learnt stays."""
-        for programme in self.programmes:
-            programme.keep_only(cultivars)
+    def keep_only(self, cultivars: Index) -> tuple[Basis, ...]:
+        """Of these alone will be asked from now on: quicker where they are few. What was learnt stays, and where each
+        year stood, which is told."""
+        return tuple(programme.keep_only(cultivars) for programme in self.programmes)
 
     def forget_others(self) -> None:
         """Begin anew with the cultivars that will be asked of from now on, and only those: quicker where they are few.

@@ -2,6 +2,7 @@
 
 import atexit
 import gc
+import os
 import sys
 from collections.abc import Iterable
 from contextlib import closing
@@ -44,6 +45,9 @@ def main() -> None:
     Start with: topwire new my-orchard --units us
     """
     atexit.register(gc.freeze)  # what is held at the end need not be looked through once more
+    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+        # Matrices are small here: threads that share one out mostly wait for each other.
+        os.environ.setdefault(name, "1")
 
 
 main.add_command(learn)
