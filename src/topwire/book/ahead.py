@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 class ChartsAhead:
     """Charts, begun as soon as there is what they tell of."""
 
-    def __init__(self) -> None:
-        self._beside: InTurn | None = None
+    def __init__(self, beside: InTurn) -> None:
+        self._beside = beside
         self._begun: dict[str, Future[str]] = {}
         self._looked_at: dict[str, object] = {}
 
@@ -47,11 +47,5 @@ class ChartsAhead:
 
         key = json.dumps(spec, sort_keys=True)
         if key not in self._begun:
-            self._beside = self._beside or InTurn()
             self._begun[key] = self._beside.begin(drawn, spec)
         return self._begun[key]
-
-    def close(self) -> None:
-        """The book is made, or none is."""
-        if self._beside is not None:
-            self._beside.stop()

@@ -130,6 +130,11 @@ class InTurn:
         self._line = ThreadPoolExecutor(1)
         self._stopped = False
 
+    def make_ready(self, work: Callable[[], None]) -> None:
+        """Something to do for the process before the works come; nothing where there is none."""
+        if self._process is not None:
+            self.begin(work)
+
     def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
         """The work put behind those that wait; what it raises is raised where its result is asked for."""
         return self._line.submit(self._done, work, given)
