@@ -24,6 +24,9 @@ class AtOnce(InTurn):
     def __init__(self) -> None:
         self.drawn: list[str] = []
 
+    def make_ready(self, work: Callable[[], None]) -> None:
+        """It is."""
+
     def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
         done: Future[T] = Future()
         (spec,) = given

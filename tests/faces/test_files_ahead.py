@@ -12,7 +12,7 @@ from topwire.engine.delivery import NotWritten, deliver
 from topwire.engine.orchard import Orchard
 from topwire.export import files
 from topwire.export.ahead import FilesAhead
-from topwire.export.files import FILES, WITHOUT_CHOICE, writers
+from topwire.export.files import FILES, MADE_OF, writers
 
 
 @pytest.fixture
@@ -45,19 +45,19 @@ def alike(orchard: Orchard, ahead: FilesAhead) -> None:
 
 
 def test_files_made_beside_are_those_made_here(orchard: Orchard, ahead: FilesAhead) -> None:
-    """Some of them before the choice is whole: nothing of it stands in them."""
+    """Some of them before the choice is whole: nothing of it stands in them. What is not begun then is begun anew."""
     assert orchard.choice is not None
     ahead.begin(replace(orchard, choice=replace(orchard.choice, proof=None, worth=(), alternatives=())))
-    assert set(ahead._begun) == set(WITHOUT_CHOICE)
+    assert set(ahead._begun) == set(MADE_OF)
     alike(orchard, ahead)
 
 
-def test_where_the_last_step_has_no_answer_all_are_begun_at_the_end(
+def test_files_of_departments_that_have_no_answer_are_left_to_the_end(
     orchard: Orchard, ahead: FilesAhead
 ) -> None:
     found = without(orchard, "ledger", "water")
     ahead.begin(found)
-    assert not ahead._begun
+    assert "calendar.ics" not in ahead._begun
     alike(found, ahead)
     assert writers(found, ahead)["water.inp"]() is None
 

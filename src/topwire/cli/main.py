@@ -160,15 +160,16 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
-    from topwire.engine.beside import PROOF, WEIGHING, Ready
+    from topwire.engine.beside import FILES, PROOF, WEIGHING, Ready
     from topwire.engine.state import changed_since, seen
 
     what_if = bool(with_ or without or trees or settings)
     # While the program reads its own modules, others read those of the works beside: there is something to do.
-    ready = Ready((WEIGHING, PROOF) if not what_if and (fresh or changed_since(folder)) else ())
+    runs = not what_if and (fresh or changed_since(folder))
+    ready = Ready(((WEIGHING, PROOF) if as_json else (WEIGHING, PROOF, FILES)) if runs else ())
     from topwire.engine.recall import remember, remember_coming, standing
 
-    stands = None if fresh or as_json or what_if else standing(folder)
+    stands = None if runs or as_json or what_if else standing(folder)
     if stands is not None:
         _told_of(folder, *stands)
         return
@@ -200,7 +201,7 @@ def plan(
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
-        with at_work(folder), nullcontext() if as_json else closing(FilesAhead()) as ahead:
+        with at_work(folder), nullcontext() if as_json else closing(FilesAhead(ready.taken(FILES))) as ahead:
             was = seen(folder, inputs.named_files)
             with looked_on() as run:
 

@@ -103,17 +103,14 @@ FILES: Mapping[str, Writer] = {
 }
 
 
-# Files that say nothing of what was chosen and why, those that take long: the last part of the choice is waited for.
-WITHOUT_CHOICE = (
-    "orchard.schema.json",
-    "calendar.ics",
-    "sheets/planting.pdf",
-    "labels.pdf",
-    "dates_by_year.csv",
-    "ground.gpx",
-    "ground.dxf",
-    "water.inp",
-)
+# Departments of which a file tells, of those that take long: they are begun before all the others have answered.
+MADE_OF: Mapping[str, tuple[str, ...]] = {
+    "orchard.schema.json": (),
+    "dates_by_year.csv": ("place",),
+    "labels.pdf": ("ground", "layout"),
+    "sheets/planting.pdf": ("ground", "layout", "trellis"),
+    "calendar.ics": ("ledger",),
+}
 
 
 def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
