@@ -4,45 +4,49 @@ import json
 from collections.abc import Callable
 from concurrent.futures import Future
 from dataclasses import replace
+from typing import TypeVar, cast
 
 import pytest
 from faces.invented import without
 
-from topwire.book import ahead
 from topwire.book.ahead import ChartsAhead
 from topwire.book.contents import contents
+from topwire.engine.beside import InTurn
 from topwire.engine.orchard import Orchard, StepRun
-from topwire.show.chart_style import Chart, Spec
+from topwire.show.chart_style import Chart
+
+T = TypeVar("T")
 
 
-class AtOnce:
+class AtOnce(InTurn):
     """In place of a process: “draws” a chart at once, and counts."""
 
-    drawn: list[str]
+    def __init__(self) -> None:
+        self.drawn: list[str] = []
 
-    def begin(self, work: Callable[[Spec], str], spec: Spec) -> Future[str]:
-        done: Future[str] = Future()
-        done.set_result(json.dumps(spec))
+    def make_ready(self, work: Callable[[], None]) -> None:
+        """It is."""
+
+    def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
+        done: Future[T] = Future()
+        (spec,) = given
+        assert isinstance(spec, dict)
+        done.set_result(cast(T, json.dumps(spec)))
         self.drawn.append(str(spec["description"]))
         return done
 
-    def stop(self) -> None:
-        """Nothing runs."""
-
 
 @pytest.fixture
-def drawn(monkeypatch: pytest.MonkeyPatch) -> list[str]:
-    monkeypatch.setattr(ahead, "InTurn", AtOnce)
-    AtOnce.drawn = []
-    return AtOnce.drawn
+def beside() -> AtOnce:
+    return AtOnce()
 
 
 def at_work(orchard: Orchard, *absent: str) -> Orchard:
     return replace(without(orchard, *absent), steps=(StepRun("place", "", 1.0),))
 
 
-def test_every_chart_is_begun_when_its_figures_are_there_and_once(orchard: Orchard, drawn: list[str]) -> None:
-    charts = ChartsAhead()
+def test_every_chart_is_begun_when_its_figures_are_there_and_once(orchard: Orchard, beside: AtOnce) -> None:
+    charts, drawn = ChartsAhead(beside), beside.drawn
     charts.begin(at_work(orchard, "nursery", "trellis", "water", "ledger"))
     assert not drawn, "until then every core has its work"
     charts.begin(at_work(orchard, "trellis", "water", "ledger"))
@@ -57,16 +61,14 @@ def test_every_chart_is_begun_when_its_figures_are_there_and_once(orchard: Orcha
     assert len(drawn) == len(wanted)
 
 
-def test_a_chart_whose_figures_came_last_is_drawn_when_it_is_wanted(
-    orchard: Orchard, drawn: list[str]
-) -> None:
-    charts = ChartsAhead()
+def test_a_chart_whose_figures_came_last_is_drawn_when_it_is_wanted(orchard: Orchard, beside: AtOnce) -> None:
+    charts, drawn = ChartsAhead(beside), beside.drawn
     charts.begin(at_work(orchard))
     begun = len(drawn)
     assert charts.svgs([{"description": "new"}]) == ['{"description": "new"}']
     assert drawn[begun:] == ["new"]
 
 
-def test_nothing_is_begun_for_a_plan_that_stands(orchard: Orchard, drawn: list[str]) -> None:
-    ChartsAhead().begin(replace(orchard, steps=(StepRun("place", "", None),)))
-    assert not drawn
+def test_nothing_is_begun_for_a_plan_that_stands(orchard: Orchard, beside: AtOnce) -> None:
+    ChartsAhead(beside).begin(replace(orchard, steps=(StepRun("place", "", None),)))
+    assert not beside.drawn

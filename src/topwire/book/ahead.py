@@ -14,18 +14,24 @@ if TYPE_CHECKING:
 class ChartsAhead:
     """Charts, begun as soon as there is what they tell of."""
 
-    def __init__(self) -> None:
-        self._beside: InTurn | None = None
+    def __init__(self, beside: InTurn) -> None:
+        self._beside = beside
         self._begun: dict[str, Future[str]] = {}
         self._looked_at: dict[str, object] = {}
+        self._ready = False
 
     def begin(self, orchard: Orchard) -> None:
         """Begin on the charts of what has been found so far, where something of it is new.
 
-        From the nursery's answer on: until then every core has its work.
+        From the nursery's answer on: until then every core has its work, but for a moment before the choice.
         """
+        if orchard.is_garden:
+            return
+        if orchard.ground is not None and not self._ready:
+            self._ready = True
+            self._beside.make_ready(_first)
         new = any(run.seconds is not None for run in orchard.steps)
-        if new and orchard.nursery is not None and not orchard.is_garden:
+        if new and orchard.nursery is not None:
             from topwire.book.ideas import PICTURES
             from topwire.show.charts import CHARTS, department_charts
 
@@ -47,11 +53,12 @@ class ChartsAhead:
 
         key = json.dumps(spec, sort_keys=True)
         if key not in self._begun:
-            self._beside = self._beside or InTurn()
             self._begun[key] = self._beside.begin(drawn, spec)
         return self._begun[key]
 
-    def close(self) -> None:
-        """The book is made, or none is."""
-        if self._beside is not None:
-            self._beside.stop()
+
+def _first() -> None:
+    """The first chart takes as long as the next five."""
+    from topwire.show.chart_style import drawn
+
+    drawn({"mark": "point"})

@@ -5,7 +5,7 @@ import gc
 import os
 import sys
 from collections.abc import Iterable
-from contextlib import closing
+from contextlib import closing, nullcontext
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,9 +28,9 @@ from topwire.engine.collecting import seldom_collected
 from topwire.values.fault import Faults, FileNotice
 
 if TYPE_CHECKING:
-    from topwire.book.ahead import ChartsAhead
     from topwire.engine.delivery import Delivery, NotWritten
     from topwire.engine.orchard import Orchard
+    from topwire.export.ahead import FilesAhead
     from topwire.tell.words import Told
 
 CORE = ("place", "ground", "choice", "layout")  # without these there is no plan to write
@@ -164,25 +164,26 @@ def plan(
     changes, all at once, and set beside the plan's own. Of all plantings as good the one nearest to the
     plan is shown.
     """
-    from topwire.engine.beside import PROOF, WEIGHING, Ready
+    from topwire.engine.beside import FILES, PROOF, WEIGHING, Ready
     from topwire.engine.state import changed_since, seen
 
     what_if = bool(with_ or without or trees or settings)
     # While the program reads its own modules, others read those of the works beside: there is something to do.
-    ready = Ready((WEIGHING, PROOF) if not what_if and (fresh or changed_since(folder)) else ())
+    runs = not what_if and (fresh or changed_since(folder))
+    ready = Ready(((WEIGHING, PROOF) if as_json else (WEIGHING, PROOF, FILES)) if runs else ())
     from topwire.engine.recall import remember, remember_coming, standing
 
-    stands = None if fresh or as_json or what_if else standing(folder)
+    stands = None if runs or as_json or what_if else standing(folder)
     if stands is not None:
         _told_of(folder, *stands)
         return
-    from topwire.book.ahead import ChartsAhead
     from topwire.cli.live import looked_on
     from topwire.engine.at_work import Busy, at_work
     from topwire.engine.delivery import NotWritten
     from topwire.engine.inputs import read_inputs
     from topwire.engine.orchard import CannotPlan
     from topwire.engine.run import plan_orchard
+    from topwire.export.ahead import FilesAhead
 
     def progress(message: str) -> None:
         click.echo(message, err=True)
@@ -204,19 +205,19 @@ def plan(
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
             return
-        with at_work(folder), closing(ChartsAhead()) as charts:
+        with at_work(folder), nullcontext() if as_json else closing(FilesAhead(ready.taken(FILES))) as ahead:
             was = seen(folder, inputs.named_files)
             with looked_on() as run:
 
                 def came(so_far: "Orchard") -> None:
                     remember_coming(folder, so_far)
                     run.came(so_far)
-                    if not as_json:
-                        charts.begin(so_far)
+                    if ahead is not None:
+                        ahead.begin(so_far)
 
                 orchard = plan_orchard(inputs, progress=run.says, fresh=fresh, came=came, ready=ready)
             remember(folder, orchard, was)
-            _deliver(orchard, folder, None if as_json else charts)
+            _deliver(orchard, folder, ahead)
     except Faults as faults:
         raise Said(faults.notices) from None
     except CannotPlan as reasons:
@@ -231,8 +232,8 @@ def plan(
         ready.stop()
 
 
-def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> None:
-    """What the plan came to: as JSON where no charts are drawn, else into out/ with the decisions it asks for."""
+def _deliver(orchard: "Orchard", folder: Path, ahead: "FilesAhead | None") -> None:
+    """What the plan came to: as JSON where no files are made, else into out/ with the decisions it asks for."""
     from topwire.engine.orchard import CannotPlan
     from topwire.values.notice import Severity
 
@@ -240,7 +241,7 @@ def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> 
     if any(name in CORE for name in absent):
         grave = [notice for notice in orchard.notices if str(notice.severity) == Severity.FAULT]
         raise CannotPlan(tuple(grave or orchard.notices))
-    if charts is None:
+    if ahead is None:
         from topwire.engine.store import as_json as to_json
 
         click.echo(to_json(orchard))
@@ -248,8 +249,8 @@ def _deliver(orchard: "Orchard", folder: Path, charts: "ChartsAhead | None") -> 
         from topwire.cli.writing import write_out
 
         click.echo("writing out/", err=True)
-        charts.begin(orchard)
-        _told_of(folder, orchard, write_out(orchard, folder, charts))
+        ahead.begin(orchard)
+        _told_of(folder, orchard, write_out(orchard, folder, ahead))
     if absent:
         click.echo(f"Not computed: {', '.join(absent)}.", err=True)
         sys.exit(1)

@@ -4,14 +4,14 @@ from hashlib import sha256
 from pathlib import Path
 
 from topwire import __version__
-from topwire.book.ahead import ChartsAhead
 from topwire.engine.delivery import Delivery, as_it_stands, changed_by_hand, deliver, read_manifest
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import fingerprint
+from topwire.export.ahead import FilesAhead
 
 
-def write_out(orchard: Orchard, folder: Path, charts: ChartsAhead) -> Delivery:
-    """Make out/ of this plan, whole or not at all; `charts` as far as they are drawn. Raises NotWritten."""
+def write_out(orchard: Orchard, folder: Path, ahead: FilesAhead) -> Delivery:
+    """Make out/ of this plan, whole or not at all; `ahead` is what was begun. Raises NotWritten."""
     key = fingerprint(orchard)
     stands = as_it_stands(folder, key)
     if stands is not None:
@@ -20,7 +20,7 @@ def write_out(orchard: Orchard, folder: Path, charts: ChartsAhead) -> Delivery:
 
     return deliver(
         folder,
-        writers(orchard, charts),
+        writers(orchard, ahead),
         version=__version__,
         plan=orchard.origin.plan_hash,
         key=key,

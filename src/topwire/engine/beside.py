@@ -16,7 +16,7 @@ from contextlib import suppress
 from importlib import import_module
 from io import BytesIO
 from threading import Thread
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, cast
 
 from topwire.engine.ahead import Ahead
 from topwire.engine.collecting import seldom_collected
@@ -24,8 +24,8 @@ from topwire.engine.collecting import seldom_collected
 T = TypeVar("T")
 Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a module, and what it is given
 
-# Modules of the works that a plan begins beside its steps.
-WEIGHING, PROOF = "topwire.choice.weighing", "topwire.choice.proof"
+# Modules of the works that a plan begins beside its steps, and of what makes its files.
+WEIGHING, PROOF, FILES = "topwire.choice.weighing", "topwire.choice.proof", "topwire.export.files"
 BEHIND = 3  # steps of priority behind whoever waits: the longest way is through what others wait for
 
 
@@ -99,7 +99,7 @@ class Ready:
                 self._tell(module, _read, module)
 
     def _tell(self, module: str, work: Callable[..., object], *given: object) -> None:
-        process = self._waiting.get(module) or _process(len(self._waiting) * BEHIND)
+        process = self._waiting.get(module) or _process(BEHIND if self._waiting else 0)
         if process is not None and process.stdin is not None:
             with suppress(OSError):
                 process.stdin.write(pickle.dumps((work, given)))
@@ -123,25 +123,34 @@ def _read(module: str) -> None:
 
 
 class InTurn:
-    """Works done one after the other in one process, in the order they are begun."""
+    """Works done one after the other in one process, in the order they are begun.
 
-    def __init__(self) -> None:
-        self._process = _process()
+    process : one that was told to read a module; None = one that has not
+    """
+
+    def __init__(self, process: subprocess.Popen[bytes] | None = None) -> None:
+        self._process = process or _process()
         self._line = ThreadPoolExecutor(1)
         self._stopped = False
+        if process is not None:
+            self._line.submit(_told, process)  # that it has read
+
+    def make_ready(self, work: Callable[[], None]) -> None:
+        """Something to do for the process before the works come; nothing where there is none."""
+        if self._process is not None:
+            self.begin(work)
 
     def begin(self, work: Callable[..., T], *given: object) -> Future[T]:
         """The work put behind those that wait; what it raises is raised where its result is asked for."""
         return self._line.submit(self._done, work, given)
 
     def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
-        if self._process is not None and self._process.stdin and self._process.stdout:
+        if self._process is not None and self._process.stdin:
             asked = pickle.dumps((work, given))
             with suppress(OSError, EOFError, pickle.UnpicklingError):  # it ended: the work is done here
                 self._process.stdin.write(asked)
                 self._process.stdin.flush()
-                found: T = pickle.load(self._process.stdout)  # written by a process of ours
-                return found
+                return cast(T, _told(self._process))
         if self._stopped:
             raise CancelledError
         return work(*given)
@@ -155,6 +164,11 @@ class InTurn:
         if self._process is not None:
             with suppress(BrokenPipeError):
                 self._process.communicate()
+
+
+def _told(process: subprocess.Popen[bytes]) -> object:
+    assert process.stdout is not None
+    return pickle.load(process.stdout)  # written by a process of ours
 
 
 def _process(behind: int = BEHIND) -> subprocess.Popen[bytes] | None:

@@ -120,7 +120,7 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
 
 def _all_put(building: Path, writers: Mapping[str, Writer]) -> dict[str, str]:
     """Every file with its hash. Two at a time: while the book waits for its charts and its typesetter, which share
-    nothing with the rest of the program, the others are made."""
+    nothing with the rest of the program, the others are made, or had from where they are made."""
     with ThreadPoolExecutor(2) as hands:
         made = {name: hands.submit(_put, building / name, make, name) for name, make in writers.items()}
         try:

@@ -1,9 +1,9 @@
 """The Orchard: the one frozen result that every face reads."""
 
-from collections.abc import Hashable, Mapping
-from dataclasses import dataclass
+from collections.abc import Container, Hashable, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from topwire.choice.findings import Choice
 from topwire.growth.findings import CropForecast
@@ -109,6 +109,11 @@ class Orchard:
         else:  # not planted yet, as far as the run went
             trees = self.choice.trees if self.choice else self.ground.capacity if self.ground else 0
         return 0 < trees <= GARDEN
+
+    def of_alone(self, names: Container[str]) -> "Orchard":
+        """These departments and nothing of the others or of the run: what is made of it hangs on nothing else."""
+        others: dict[str, Any] = {name: None for name in self.departments if name not in names}
+        return replace(self, steps=(), notices=(), **others)
 
     def all_notices(self) -> tuple[Notice | FileNotice, ...]:
         """Every notice of inputs and departments, the gravest first, each once."""

@@ -1,7 +1,9 @@
 """Every file of `out/` and what makes it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from topwire.engine.orchard import Orchard
@@ -24,7 +26,7 @@ from topwire.export.spreadsheet import spreadsheet
 from topwire.export.waypoints import gpx
 
 if TYPE_CHECKING:
-    from topwire.book.ahead import ChartsAhead
+    from topwire.export.ahead import FilesAhead, Made
 
 Writer = Callable[[Orchard], bytes]
 
@@ -101,17 +103,38 @@ FILES: Mapping[str, Writer] = {
 }
 
 
-def writers(orchard: Orchard, charts: "ChartsAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
+# Departments of which a file tells, of those that take long: they are begun before all the others have answered.
+MADE_OF: Mapping[str, tuple[str, ...]] = {
+    "orchard.schema.json": (),
+    "dates_by_year.csv": ("place",),
+    "labels.pdf": ("ground", "layout"),
+    "sheets/planting.pdf": ("ground", "layout", "trellis"),
+    "calendar.ics": ("ledger",),
+}
+
+
+def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
     """What makes each file of out/; None comes of a file whose department is absent.
 
-    charts : what has been drawn of the book's charts; None = nothing, and no process beside draws them
+    ahead : what has been made of charts and files; None = nothing, and no process beside makes them
     """
-    made = {name: _maker(make, orchard) for name, make in FILES.items()}
-    if charts is not None:
+    makers = {name: _maker(make, orchard) for name, make in FILES.items()}
+    if ahead is not None:
         from topwire.book.build import book_pdf
 
-        made["book.pdf"] = lambda: book_pdf(orchard, draw=charts.svgs)
-    return made
+        ahead.begin_rest(orchard)
+        makers = {name: partial(ahead.had, name, make) for name, make in makers.items()}
+        makers["book.pdf"] = partial(book_pdf, orchard, draw=ahead.charts.svgs)
+    return makers
+
+
+def made(names: Sequence[str], orchard: Orchard) -> "Made":
+    """Files by name, without those that could not be made: whoever wants one will learn why."""
+    found: Made = {}
+    for name in names:
+        with suppress(Exception):
+            found[name] = _maker(FILES[name], orchard)()
+    return found
 
 
 def _maker(make: Writer, orchard: Orchard) -> Callable[[], bytes | None]:
