@@ -17,7 +17,7 @@ from topwire.choice.search import Found, in_fractions
 from topwire.choice.serving import Service
 from topwire.choice.solver import Basis
 from topwire.choice.supply import Supply
-from topwire.choice.years import Years
+from topwire.choice.years import GAP, Years
 
 Index = npt.NDArray[np.int64]
 Array = npt.NDArray[np.float64]
@@ -219,7 +219,10 @@ def nearby(found: Found) -> Index:
 
 
 def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[Alternative, ...]:
-    """Plans with one or two cultivars changed that cost least more, each with its best numbers over all years."""
+    """Plans with one or two cultivars changed that cost least more, each with its best numbers over all years.
+
+    No other costs less than the last of them by more than the gap: what lies within that is not told apart.
+    """
     place = {int(at): position for position, at in enumerate(near.keep)}
     members = frozenset(np.flatnonzero(trees[near.keep]).tolist())
     master = near.master(near.limits, near.useful)
@@ -236,8 +239,11 @@ def alternatives(near: Nearby, trees: Index, losses: dict[int, float]) -> tuple[
     tried: list[tuple[float, list[int], list[int]]] = []
     least = [near.least_of_set(master, other) for other in others]
     for number in np.argsort(least, kind="stable"):
-        if len(tried) >= ALTERNATIVES and least[number] > best + sorted(tried)[ALTERNATIVES - 1][0]:
-            break  # nor can one of those behind it be among the best
+        if (
+            len(tried) >= ALTERNATIVES
+            and least[number] > best + sorted(tried)[ALTERNATIVES - 1][0] - GAP * best
+        ):
+            break  # nor can one of those behind it be better by more than the plan itself is known to
         other = others[number]
         cost = near.cost_of_set(master, near.limits, other, beside=best)
         if cost is not None:
