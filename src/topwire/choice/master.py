@@ -151,7 +151,11 @@ class MasterAnswer:
 
 
 class Master(GatheredCuts):
-    """The first stage over some weather years, kept with the solver."""
+    """The first stage over some weather years, kept with the solver.
+
+    of_sets : only sets will be asked of, cultivars that are in and cultivars that are out: what a cut says of planting
+        is a number then and stands in its bound, so that the programme is a third smaller
+    """
 
     def __init__(
         self,
@@ -162,6 +166,7 @@ class Master(GatheredCuts):
         *,
         whole_trees: bool = False,
         own: Index | None = None,
+        of_sets: bool = False,
     ) -> None:
         model = Model()
         stage = add_planting(model, supply, limits, useful)
@@ -204,6 +209,7 @@ class Master(GatheredCuts):
         )
         self._first_stage = np.concatenate([self.trees, self.planted])
         self._live = Live(model)
+        self._set: Array | None = np.zeros(self.trees.size) if of_sets else None
         self._whole = self._first_stage if whole_trees else self.planted
         self._is_whole = False
         self._known: Cuts | None = None
@@ -216,9 +222,13 @@ class Master(GatheredCuts):
             return
         cuts = cuts.some(mine)
         of = self.year_cost[[self._place[int(year)] for year in cuts.year]]
-        values = np.concatenate([np.ones((mine.size, 1)), -cuts.of_trees, -cuts.of_planted], axis=1)
+        told = [np.ones((mine.size, 1)), -cuts.of_trees]
+        if self._set is None:
+            told.append(-cuts.of_planted)
+        values = np.concatenate(told, axis=1)
+        first_stage = self._first_stage[: values.shape[1] - 1]
         columns = np.concatenate(
-            [of[:, None], np.broadcast_to(self._first_stage, (mine.size, self._first_stage.size))], axis=1
+            [of[:, None], np.broadcast_to(first_stage, (mine.size, first_stage.size))], axis=1
         )
         row, inside = np.nonzero(values)
         self._live.add(
@@ -227,10 +237,14 @@ class Master(GatheredCuts):
                 row,
                 columns[row, inside],
                 values[row, inside],
-                low=cuts.at_nothing,
+                low=self._without_trees(cuts),
             )
         )
         self.gather(cuts)
+
+    def _without_trees(self, cuts: Cuts) -> Array:
+        """(cuts,) what they say without trees, of the set that is asked of where sets are."""
+        return cuts.at_nothing if self._set is None else cuts.at_nothing + cuts.of_planted @ self._set
 
     def know(self, cuts: Cuts, points: Sequence[Point]) -> None:
         """Of these cuts those that tell nearly the most at one of some points are put in; others come in where an
@@ -269,6 +283,11 @@ class Master(GatheredCuts):
             low[count + outside], high[count + outside] = 0.0, 0.0
             low[outside], high[outside] = 0.0, 0.0
         self._live.bound(self._first_stage, low, high)
+        if self._set is not None:
+            assert np.array_equal(low[count:], high[count:])
+            self._set = low[count:]
+            if (cuts := self.cuts) is not None:
+                self._live.at_least(self._first_cut + np.arange(cuts.year.size), self._without_trees(cuts))
 
     def solve(self) -> MasterAnswer | None:
         """Least cost in fractions; None: there is no planting."""

@@ -69,8 +69,8 @@ class Nearby:
         self.years.cuts = cuts.of(keep)
 
     def master(self, limits: Limits, useful: Donors) -> Master:
-        """Of other limits or donors; it knows all that is known."""
-        made = Master(self.supply, limits, useful, np.arange(self.supply.years.size))
+        """Of other limits or donors, for sets of cultivars; it knows all that is known."""
+        made = Master(self.supply, limits, useful, np.arange(self.supply.years.size), of_sets=True)
         assert self.years.cuts is not None
         made.know(self.years.cuts, [self._own])
         return made
@@ -279,7 +279,7 @@ def worth_of_more(near: Nearby, trees: Index, *, cellar_per_area: float | None) 
         """Other limits of cellar and press change the years themselves: what was learnt holds in other proportions."""
         stood = near.years.bases(np.flatnonzero(numbers))
         years = Years(near.supply, near.needs, changed, threads=near.years.threads, bases=stood)
-        master = Master(near.supply, changed, near.useful, np.arange(near.supply.years.size))
+        master = Master(near.supply, changed, near.useful, np.arange(near.supply.years.size), of_sets=True)
         known = near.years.cuts
         assert known is not None
         amounts = (amounts_of(near.needs, limits) for limits in (near.limits, changed))

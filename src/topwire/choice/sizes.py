@@ -54,7 +54,7 @@ def sizes(
             continue
         count = max(1, round(share * total))
         rounds = FEW if asked_before else ROUNDS.get(share, FEW)
-        numbers = own if count == total else _best(years, limits, useful, own, count, rounds, asked_before)
+        numbers = own if count == total else _best(years, limits, useful, own, count, rounds)
         if numbers is None or not numbers.any():
             continue
         used = int(numbers.sum())
@@ -96,9 +96,7 @@ def _worst(short: Array) -> float:
     return float(np.sort(short)[::-1][: max(1, round(WORST_SHARE * short.size))].mean())
 
 
-def _best(
-    years: Years, limits: Limits, useful: Donors, own: Array, count: int, rounds: int, known: bool
-) -> Array | None:
+def _best(years: Years, limits: Limits, useful: Donors, own: Array, count: int, rounds: int) -> Array | None:
     """The best numbers of no more than so many trees; None where standing trees are more."""
     limits = replace(
         limits, places=count, at_least=0, must_have=(), fewest_cultivars=1, fewest_trees=1, held=()
@@ -119,7 +117,7 @@ def _best(
         years.ask(numbers, (numbers > 0).astype(float))
         return numbers
     best, at = np.inf, None
-    point = None if small or known or count > own.sum() else _in_proportion(years, limits, own, count)
+    point = None if small else _in_proportion(years, limits, own, count)
     for _ in range(rounds):
         stage = master.solve_whole(ROUGH) if small else master.solve()
         if stage is None:

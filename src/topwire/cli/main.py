@@ -45,9 +45,8 @@ def main() -> None:
     Start with: topwire new my-orchard --units us
     """
     atexit.register(gc.freeze)  # what is held at the end need not be looked through once more
-    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
-        # Matrices are small here: threads that share one out mostly wait for each other.
-        os.environ.setdefault(name, "1")
+    # Matrices are small here: threads that share one out mostly wait for each other.
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 
 main.add_command(learn)
