@@ -36,7 +36,7 @@ def overfull_cellar(
     values: Array,
     seen: set[tuple[int, int]],
 ) -> MoreRows | None:
-    """MoreRows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
+    """Rows for the weeks in which a solution has more fruit in the cellar than it holds; None where there is none.
 
     Parameters
     ----------
