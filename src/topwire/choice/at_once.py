@@ -37,28 +37,48 @@ def build(
     return Programme(model, planting, years)
 
 
+@dataclass(frozen=True)
+class InFractions:
+    """Trees and shares planted, (cultivars,) each, of the programme in fractions, and what they cost."""
+
+    trees: Array
+    planted: Array
+    cost: float
+
+
 def best_in_fractions(
-    supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors, outside: Index | None = None
-) -> tuple[Array, Array] | None:
-    """Trees and shares planted of the programme in fractions; None: there is no planting.
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    outside: Index | None = None,
+    *,
+    all_planted: bool = False,
+) -> InFractions | None:
+    """The programme in fractions; None: there is no planting.
 
     Parameters
     ----------
     outside : cultivars left out
+    all_planted : every cultivar is planted, and only trees may be parts
     """
     programme = build(supply, needs, limits, useful)
+    planting = programme.planting
     live, seen = Live(programme.model), set[tuple[int, int]]()
     if outside is not None:
         nothing = np.zeros(outside.size)
-        for columns in (programme.planting.trees, programme.planting.planted):
+        for columns in (planting.trees, planting.planted):
             live.bound(columns[outside], nothing, nothing)
+    if all_planted:
+        live.bound(planting.planted, np.ones(planting.planted.size), np.ones(planting.planted.size))
     while True:
         found = live.solve()
         if found.values is None:
             return None
         rows = overfull_cellar(supply, limits, programme.years, found.values, seen)
         if rows is None:
-            return found.values[programme.planting.trees], found.values[programme.planting.planted]
+            values = found.values
+            return InFractions(values[planting.trees], values[planting.planted], found.objective)
         live.add(rows)
 
 

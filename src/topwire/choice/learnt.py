@@ -14,10 +14,12 @@ NEARLY = 0.1  # of a year's cost, by which a cut may say less than another and s
 
 @dataclass(frozen=True)
 class OfHalves:
-    """What the proof learnt beside the search: cuts, and the trees of our plan of each half, (halves, cultivars)."""
+    """What the proof learnt beside the search: cuts, and the trees of our plan of each half and of the one for its mean
+    year, (halves, cultivars) each."""
 
     cuts: Cuts
     plantings: Array
+    mean_year: Array
 
     def for_amounts(self, learnt: KitchenAmounts, now: KitchenAmounts) -> "OfHalves":
         """The same for other amounts."""

@@ -34,7 +34,7 @@ class Cuts:
     Attributes
     ----------
     parts : (cuts, needs + 3) of what is at nothing, by the amount it is in proportion to (`amounts`)
-    of_trees : (cuts, cultivars)
+    of_trees, of_planted : (cuts, cultivars)
     by_need : sparse (cuts, needs times cultivars) of what is planted
     """
 
@@ -42,26 +42,27 @@ class Cuts:
     parts: Array
     of_trees: Array
     by_need: Any
+    of_planted: Array
 
     @cached_property
     def at_nothing(self) -> Array:
         """(cuts,)"""
         return np.asarray(self.parts.sum(axis=1))
 
-    @cached_property
-    def of_planted(self) -> Array:
-        """(cuts, cultivars)"""
-        cuts, cultivars = self.of_trees.shape
-        row = np.repeat(np.arange(cuts), np.diff(self.by_need.indptr))
-        at = row * cultivars + self.by_need.indices % cultivars
-        sums = np.bincount(at, weights=self.by_need.data, minlength=cuts * cultivars).astype(float)
-        return sums.reshape(cuts, cultivars)
+    @classmethod
+    def of_needs(cls, year: Index, parts: Array, of_trees: Array, by_need: Any) -> "Cuts":
+        """What they say of planting is the sum over the needs."""
+        cuts, cultivars = of_trees.shape
+        row = np.repeat(np.arange(cuts), np.diff(by_need.indptr))
+        at = row * cultivars + by_need.indices % cultivars
+        sums = np.bincount(at, weights=by_need.data, minlength=cuts * cultivars).astype(float)
+        return cls(year, parts, of_trees, by_need, sums.reshape(cuts, cultivars))
 
     @classmethod
     def joined(cls, cuts: Sequence[Cut]) -> "Cuts":
         from scipy.sparse import csr_array
 
-        return cls(
+        return cls.of_needs(
             np.array([cut.year for cut in cuts], dtype=np.int64),
             np.array([cut.parts for cut in cuts]),
             np.array([cut.of_trees for cut in cuts]),
@@ -79,24 +80,37 @@ class Cuts:
             np.concatenate([cuts.parts for cuts in several]),
             np.concatenate([cuts.of_trees for cuts in several]),
             vstack([cuts.by_need for cuts in several], format="csr"),
+            np.concatenate([cuts.of_planted for cuts in several]),
         )
 
     def some(self, keep: Index) -> "Cuts":
-        return Cuts(self.year[keep], self.parts[keep], self.of_trees[keep], self.by_need[keep])
+        return Cuts(
+            self.year[keep],
+            self.parts[keep],
+            self.of_trees[keep],
+            self.by_need[keep],
+            self.of_planted[keep],
+        )
+
+    def of_years(self, years: Index) -> "Cuts":
+        """Those of some years; itself where there are no others."""
+        mine = np.isin(self.year, years)
+        return self if mine.all() else self.some(np.flatnonzero(mine))
 
     def of(self, cultivars: Index) -> "Cuts":
         """The same where only some cultivars may be planted."""
         count = self.of_trees.shape[1]
         needs = np.arange(self.by_need.shape[1] // count)
         both = (needs[:, None] * count + cultivars[None, :]).ravel()
-        return Cuts(self.year, self.parts, self.of_trees[:, cultivars], self.by_need[:, both])
+        trees, planted = self.of_trees[:, cultivars], self.of_planted[:, cultivars]
+        return Cuts(self.year, self.parts, trees, self.by_need[:, both], planted)
 
     def for_amounts(self, learnt: KitchenAmounts, now: KitchenAmounts) -> "Cuts":
         """What was learnt for some amounts, for others."""
         parts, planted = learnt.ratios(now)
         by_need = self.by_need.copy()
         by_need.data *= planted[by_need.indices // self.of_trees.shape[1]]
-        return Cuts(self.year, self.parts * parts, self.of_trees, by_need)
+        return Cuts.of_needs(self.year, self.parts * parts, self.of_trees, by_need)
 
     def telling(self, points: Sequence[Point], nearly: float) -> Index:
         """Those that say nearly the most of their year at one of some points: less by no more than this part of it."""
@@ -172,11 +186,12 @@ class Master(GatheredCuts):
         stage = add_planting(model, supply, limits, useful)
         self.trees, self.planted = stage.trees, stage.planted
         self.years, count = years, years.size
-        self._place = {int(year): at for at, year in enumerate(years)}
         worst = limits.worst_weight
         self.level = model.add_columns(worst, low=-np.inf)
         self.over = model.add_columns(np.full(count, worst / (WORST_SHARE * count)))
         self.year_cost = model.add_columns(np.full(count, (1 - worst) / count), low=LEAST)
+        self._cost_of_year = np.zeros(int(years.max(initial=-1)) + 1, dtype=np.int64)  # its column
+        self._cost_of_year[years] = self.year_cost
         rows = model.add_rows(np.zeros(count), np.inf)  # over + level >= cost of the year
         model.put(rows, self.over, 1.0)
         model.put(rows, np.repeat(self.level, count), 1.0)
@@ -208,7 +223,7 @@ class Master(GatheredCuts):
             np.concatenate([limits.most(supply), np.ones(self.trees.size)]),
         )
         self._first_stage = np.concatenate([self.trees, self.planted])
-        self._live = Live(model)
+        self._live = Live(model, of_cuts=True)
         self._set: Array | None = np.zeros(self.trees.size) if of_sets else None
         self._whole = self._first_stage if whole_trees else self.planted
         self._is_whole = False
@@ -217,23 +232,23 @@ class Master(GatheredCuts):
 
     def add(self, cuts: Cuts) -> None:
         """What more is known of the years; cuts of other years are left aside."""
-        mine = np.flatnonzero(np.isin(cuts.year, self.years))
-        if not mine.size:
+        cuts = cuts.of_years(self.years)
+        count = cuts.year.size
+        if not count:
             return
-        cuts = cuts.some(mine)
-        of = self.year_cost[[self._place[int(year)] for year in cuts.year]]
-        told = [np.ones((mine.size, 1)), -cuts.of_trees]
+        of = self._cost_of_year[cuts.year]
+        told = [np.ones((count, 1)), -cuts.of_trees]
         if self._set is None:
             told.append(-cuts.of_planted)
         values = np.concatenate(told, axis=1)
         first_stage = self._first_stage[: values.shape[1] - 1]
         columns = np.concatenate(
-            [of[:, None], np.broadcast_to(first_stage, (mine.size, first_stage.size))], axis=1
+            [of[:, None], np.broadcast_to(first_stage, (count, first_stage.size))], axis=1
         )
         row, inside = np.nonzero(values)
         self._live.add(
             MoreRows(
-                np.full(mine.size, np.inf),
+                np.full(count, np.inf),
                 row,
                 columns[row, inside],
                 values[row, inside],
@@ -249,16 +264,16 @@ class Master(GatheredCuts):
     def know(self, cuts: Cuts, points: Sequence[Point]) -> None:
         """Of these cuts those that tell nearly the most at one of some points are put in; others come in where an
         answer in fractions contradicts them, so that the programme stays small."""
-        mine = cuts.some(np.flatnonzero(np.isin(cuts.year, self.years)))
+        mine = cuts.of_years(self.years)
         self.add(mine.some(mine.telling(points, AT_FIRST)))
         self._known = mine
 
     def catch_up(self, known: Cuts, stage: MasterAnswer) -> bool:
         """Put in those of the known cuts that this answer contradicts most, a few of each year; whether there were any:
         with them most of the others hold too."""
-        cuts = known.some(np.flatnonzero(np.isin(known.year, self.years)))
+        cuts = known.of_years(self.years)
         said = cuts.values(stage.trees, stage.planted)
-        of = stage.values[self.year_cost[[self._place[int(year)] for year in cuts.year]]]
+        of = stage.values[self._cost_of_year[cuts.year]]
         missed = np.flatnonzero(said > of + CONTRADICTED * np.maximum(1.0, np.abs(of)))
         if missed.size:
             missed = missed[np.lexsort((of[missed] - said[missed], cuts.year[missed]))]
@@ -354,7 +369,7 @@ class Master(GatheredCuts):
         if self.cuts is None:
             return
         said = self.cuts.values(stage.trees, stage.planted)
-        of = stage.values[self.year_cost[[self._place[int(year)] for year in self.cuts.year]]]
+        of = stage.values[self._cost_of_year[self.cuts.year]]
         slack = of - said > room
         self._live.drop(self._first_cut + np.flatnonzero(slack))
         self.cuts = self.cuts.some(np.flatnonzero(~slack))

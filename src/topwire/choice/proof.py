@@ -68,7 +68,7 @@ def prove(
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     count = supply.years.size
-    plainer = plainer or rivals(asked)
+    plainer = plainer or rivals(asked, () if begin is None else tuple(begin.mean_year))
     if plainer is None:
         return Proven(Proof(count, 0, ()))
     years = Years(
@@ -95,10 +95,11 @@ def prove(
             served = _valued(years, mine, limits, lost)
             lines[way] = _rival(way, [served[at : at + 2] for at in range(0, len(served), 2)])
     proof = Proof(count, len(SPLITS), tuple(lines[way] for way in Rivalry if way in lines))
-    return Proven(proof, _taught(years, found, 0 if cuts is None else cuts.year.size))
+    of_mean = np.array([plans.get(Rivalry.MEAN_YEAR, np.zeros(len(supply.cultivars))) for plans in plainer])
+    return Proven(proof, _taught(years, found, of_mean.astype(float), 0 if cuts is None else cuts.year.size))
 
 
-def _taught(years: Years, halves: Sequence["_Half"], known: int) -> OfHalves:
+def _taught(years: Years, halves: Sequence["_Half"], mean_year: Floats, known: int) -> OfHalves:
     """Of what was learnt behind the `known` cuts, that which tells of the halves' own years."""
     assert years.cuts is not None
     own = years.cuts.some(np.arange(known, years.cuts.year.size))
@@ -108,7 +109,7 @@ def _taught(years: Years, halves: Sequence["_Half"], known: int) -> OfHalves:
         for at in [lasting(own, half.ours.trees, half.ours.relaxed)]
     ]
     plantings = np.array([half.ours.trees for half in halves], dtype=float)
-    return OfHalves(own.some(np.unique(np.concatenate(tells))), plantings)
+    return OfHalves(own.some(np.unique(np.concatenate(tells))), plantings, mean_year)
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ from topwire.choice.year import YearProgramme
 from topwire.choice.years import Infeasible
 
 Index = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
 
 SPLITS = (1, 2)  # years in a block that goes to one half: two ways to halve them
 MOST_NODES = 10  # of the search for the mean year: on the larger example ten find what two hundred find
@@ -43,19 +44,27 @@ def halves_of(supply: Supply) -> tuple[tuple[Index, Index], ...]:
     return tuple(found)
 
 
-def rivals(asked: ChoiceQuestion) -> tuple[Mapping[Rivalry, Index], ...] | None:
+def rivals(
+    asked: ChoiceQuestion, before: Sequence[Floats] = ()
+) -> tuple[Mapping[Rivalry, Index], ...] | None:
     """Trees chosen on each half in every plainer way; one that plants nothing is left out. None where there are too few
-    years, or the conditions of the plan cannot all be met."""
+    years, or the conditions of the plan cannot all be met.
+
+    Parameters
+    ----------
+    before : of each half trees for the mean year of an earlier question, (cultivars,)
+    """
     supply, needs, useful = asked.supply, asked.needs, asked.useful
     limits = replace(asked.limits, held=())
     if not provable(supply):
         return None
     found = []
-    for seen, _ in halves_of(supply):
+    for number, (seen, _) in enumerate(halves_of(supply)):
         known = supply.in_years(seen)
+        earlier = before[number] if number < len(before) else None
         try:
             plans = {
-                Rivalry.MEAN_YEAR: for_the_mean_year(known, needs, limits, useful),
+                Rivalry.MEAN_YEAR: for_the_mean_year(known, needs, limits, useful, earlier),
                 Rivalry.GREEDY: greedy(known, needs, limits),
                 Rivalry.POPULAR: popular(known, limits),
             }
@@ -65,12 +74,22 @@ def rivals(asked: ChoiceQuestion) -> tuple[Mapping[Rivalry, Index], ...] | None:
     return tuple(found)
 
 
-def for_the_mean_year(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limits, useful: Donors) -> Index:
-    """The best trees for one year with the mean crop of all.
+def for_the_mean_year(
+    supply: Supply,
+    needs: Sequence[WeeklyNeed],
+    limits: Limits,
+    useful: Donors,
+    before: Floats | None = None,
+) -> Index:
+    """The best trees for one year with the mean crop of all, to ROUGH_GAP.
 
     Whole decisions are sought among the cultivars of its best plan in fractions: on the larger example within 0.2 % of
     those among all, in a third of the time. Where these do not do, among all. Of many trees the numbers are parts of
     trees, rounded when they are found: a fifth to a half of the time less, and never a tree of a cultivar apart.
+
+    Parameters
+    ----------
+    before : trees for the mean year of an earlier question: their cultivars are taken where they are near enough
 
     Raises
     ------
@@ -82,12 +101,19 @@ def for_the_mean_year(supply: Supply, needs: Sequence[WeeklyNeed], limits: Limit
     if best is None:
         raise Infeasible
     trees, parts = np.zeros(len(year.cultivars), dtype=np.int64), limits.places > SMALL
-    for keep in (np.flatnonzero(best[1] > 1e-6), np.arange(trees.size)):
-        few = year.chosen(keep), limits.some(keep)
-        programme = build(few[0], needs, few[1], useful[np.ix_(keep, keep)], parts=parts)
-        found = solve_whole(programme, *few, gap=ROUGH_GAP, most_nodes=MOST_NODES)
+    if before is not None and before.any() and parts:
+        keep = np.flatnonzero(before > 0)
+        few = limits.some(keep)
+        same = best_in_fractions(year.chosen(keep), needs, few, useful[np.ix_(keep, keep)], all_planted=True)
+        if same is not None and same.cost - best.cost <= ROUGH_GAP * abs(same.cost):
+            trees[keep] = rounded(same.trees, few).astype(np.int64)
+            return trees
+    for keep in (np.flatnonzero(best.planted > 1e-6), np.arange(trees.size)):
+        some = year.chosen(keep), limits.some(keep)
+        programme = build(some[0], needs, some[1], useful[np.ix_(keep, keep)], parts=parts)
+        found = solve_whole(programme, *some, gap=ROUGH_GAP, most_nodes=MOST_NODES)
         if found.values is not None:
-            trees[keep] = rounded(found.values[programme.planting.trees], few[1]).astype(np.int64)
+            trees[keep] = rounded(found.values[programme.planting.trees], some[1]).astype(np.int64)
             return trees
     raise Infeasible
 

@@ -194,7 +194,8 @@ def _opened(years: Years, limits: Limits, useful: Donors, which: Index, outside:
     begin = best_in_fractions(middle, years.needs, limits, useful, outside)  # for one year between them
     if begin is None:
         raise Infeasible
-    return in_fractions(opening, years, limits, begin, OPENING, opening=True)[1]
+    point = begin.trees, begin.planted
+    return in_fractions(opening, years, limits, point, OPENING, opening=True)[1]
 
 
 def opening_years(supply: Supply) -> Index:

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.choice.amounts import CELLAR, NOTHING, PRESS
-from topwire.choice.in_cellar import lying, overfull_cellar
+from topwire.choice.in_cellar import FULL, lying, overfull_cellar
 from topwire.choice.model import Index, Model
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Array, Limits
@@ -71,16 +71,19 @@ class YearProgramme:
         fruit = self._year.fruit
         self._bounded = np.isfinite(fruit.most)
         self._most = np.where(self._bounded, fruit.most, NO_LIMIT)
-        self._short_number = fruit.cultivar.astype(np.int16)  # soon sorted
         self._weight = np.array([need.weight for need in needs])
         self._eaten = np.array([need.eaten_fresh for need in needs])[fruit.need]
+        self._of_need = fruit.need * self._crop.size + fruit.cultivar
         self._parts = _PartsOfCuts(self._year, needs, limits, model)
         self._usual = usual_planting(self._supply, limits)
+        of_one = np.zeros(model.width, dtype=bool), np.zeros(model.height, dtype=bool)
+        of_one[0][fruit.columns] = of_one[1][held.rows] = True
         self._shared = (
-            np.setdiff1d(np.arange(model.width), fruit.columns),
-            np.setdiff1d(np.arange(model.height), held.rows),
-        )  # columns and rows of no one cultivar
+            np.flatnonzero(~of_one[0]),
+            np.flatnonzero(~of_one[1]),
+        )  # columns and rows of no cultivar
         self._growing = Growing(model, *self._shared)
+        self._given = np.full((2, self._crop.size), np.nan)  # trees and shares that its bounds are of
         self._known: dict[bytes, tuple[float, Array]] = {}  # what is missing with trees that were asked of
         self._there = np.zeros(self._crop.size, dtype=bool)
         self._stored = (
@@ -179,8 +182,9 @@ class YearProgramme:
         of_trees = np.bincount(
             held.cultivar, weights=-found.row_price[held.rows] * self._held, minlength=count
         )
-        saves = np.where(self._bounded, np.minimum(found.reduced_cost[fruit.columns], 0.0) * self._most, 0.0)
-        planted_too = self._by_need(np.arange(saves.size), saves)
+        saves = found.reduced_cost[fruit.columns]
+        saving = np.flatnonzero(self._bounded & (saves < 0.0))
+        planted_too = self._by_need(saving, saves[saving] * self._most[saving])
         shared = found.row_price.copy()
         shared[held.rows] = 0.0
         others_trees, others_planted = self._worth_of_others(
@@ -201,18 +205,13 @@ class YearProgramme:
 
     def _by_need(self, which: Index, worth: Array) -> Array:
         """(needs, cultivars) sums of what some columns of fruit are worth."""
-        fruit = self._year.fruit
         needs, count = self._weight.size, self._crop.size
-        at = fruit.need[which] * count + fruit.cultivar[which]
-        sums = np.bincount(at, weights=worth, minlength=needs * count).astype(float)
+        sums = np.bincount(self._of_need[which], weights=worth, minlength=needs * count).astype(float)
         return sums.reshape(needs, count)
 
     def _served(self, trees: Array, planted: Array, some: Flags) -> Optimum:
         """The year solved for these trees; `some` are the cultivars of which there are any."""
-        held, fruit = self._year.crop, self._year.fruit
-        self._growing.at_least(held.rows, -self._held * trees[held.cultivar])
-        share = np.where(self._bounded, planted[fruit.cultivar], some[fruit.cultivar])
-        self._growing.bound(fruit.columns, np.zeros(fruit.columns.size), self._most * share)
+        self._give(trees, planted, some)
         self._bring_in(some & ~self._there)
         while True:
             found = self._growing.solve()
@@ -225,6 +224,18 @@ class YearProgramme:
                 return found
             self._growing.add(rows)
 
+    def _give(self, trees: Array, planted: Array, some: Flags) -> None:
+        """Bounds of crop and fruit, of the cultivars of which other trees were given before."""
+        held, fruit = self._year.crop, self._year.fruit
+        given = np.array([trees, planted])
+        new = (given != self._given).any(axis=0)
+        self._given = given
+        rows, at = new[held.cultivar], np.flatnonzero(new[fruit.cultivar])
+        self._growing.at_least(held.rows[rows], -self._held[rows] * trees[held.cultivar[rows]])
+        of = fruit.cultivar[at]
+        share = np.where(self._bounded[at], planted[of], some[of])
+        self._growing.bound(fruit.columns[at], np.zeros(at.size), self._most[at] * share)
+
     def _bring_in(self, new: Flags) -> None:
         """Further cultivars to the solver."""
         if not new.any():
@@ -232,17 +243,20 @@ class YearProgramme:
         held, fruit = self._year.crop, self._year.fruit
         self._growing.bring_in(fruit.columns[new[fruit.cultivar]], held.rows[new[held.cultivar]])
         self._there |= new
-        columns, lies = self._stored
         more = fruit.some(new[fruit.cultivar])
-        self._stored = (
-            np.concatenate([columns, more.columns]),
-            np.vstack([lies, lying(self._supply, 0, more)]),
-        )
+        where = lying(self._supply, 0, more)
+        stays = where.any(axis=1)
+        columns, lies = self._stored
+        self._stored = np.concatenate([columns, more.columns[stays]]), np.vstack([lies, where[stays]])
 
     def _overfull(self, values: Array) -> bool:
+        """Whether there is more in the cellar than it holds in a week that has no row yet."""
         columns, lies = self._stored
         cellar = self._limits.cellar
-        return cellar is not None and bool((values[columns] @ lies > cellar).any())
+        if cellar is None:
+            return False
+        over = np.flatnonzero(values[columns] @ lies > cellar + FULL)
+        return any((0, week) not in self._full for week in over.tolist())
 
     def _worth_of_others(self, saves: Array, others: Flags) -> tuple[Array, Array]:
         """Prices of trees, (cultivars,), and of planting, (needs, cultivars), of cultivars without trees.
@@ -257,10 +271,7 @@ class YearProgramme:
         fruit, count = self._year.fruit, self._crop.size
         crop = self._crop * self._usual
         worth = np.flatnonzero((saves < 0) & others[fruit.cultivar])
-        worth = worth[np.argsort(saves[worth], kind="stable")]
-        worth = worth[
-            np.argsort(self._short_number[worth], kind="stable")
-        ]  # by cultivar, and there what saves most
+        worth = worth[_by_group(fruit.cultivar[worth], saves[worth])]
         cultivar, saving, eaten = fruit.cultivar[worth], -saves[worth], self._eaten[worth]
         most = self._most[worth]
         pieces = np.bincount(cultivar, minlength=count)
@@ -315,6 +326,15 @@ class _PartsOfCuts:
         if self._cellar is not None:
             parts[CELLAR] = float(row_price[cellar_from:].sum()) * self._cellar
         return parts
+
+
+def _by_group(group: Index, least: Array) -> Index:
+    """Order by group, and there from the least on; what differs by no more than a part in 2^31 of the greatest as it
+    stands. Group, size and place are packed into one number each: so sorted in a tenth of the time of two sorts."""
+    scale = np.abs(least).max(initial=0.0) or 1.0
+    size = ((least / scale + 1.0) * 2**31).astype(np.int64)
+    packed = (group << 53) | (size << 20) | np.arange(group.size)
+    return np.sort(packed) & (2**20 - 1)
 
 
 def _runs(amount: Array, first: Index) -> tuple[Array, Array]:

@@ -20,6 +20,7 @@ from topwire.values.progress import Progress
 
 if TYPE_CHECKING:
     from topwire.choice.asked import ChoiceQuestion
+    from topwire.choice.model import Array
     from topwire.engine.beside import Work
     from topwire.engine.inputs import Inputs
 
@@ -33,16 +34,21 @@ def _ask_choice(inputs: Inputs, earlier: Earlier) -> ChoiceQuestion:
 
 
 class WeighingOfChoice(Rest):
-    """What each cultivar is worth, and how sure the choice is."""
+    """What each cultivar is worth, and how sure the choice is.
 
-    def __init__(self, asked: ChoiceQuestion, folder: Path) -> None:
-        self.asked, self.folder = asked, folder
+    Parameters
+    ----------
+    earlier : of each half of the years trees for the mean year of an earlier question
+    """
+
+    def __init__(self, asked: ChoiceQuestion, folder: Path, earlier: tuple[Array, ...] = ()) -> None:
+        self.asked, self.folder, self.earlier = asked, folder, earlier
 
     def ahead(self) -> Mapping[str, Work | None]:
         from topwire.choice.rivals import rivals
         from topwire.engine.beside import PROOF, WEIGHING
 
-        return {WEIGHING: None, PROOF: (rivals, (self.asked,))}
+        return {WEIGHING: None, PROOF: (rivals, (self.asked, self.earlier))}
 
     def wanting(self, found: object) -> bool:
         return isinstance(found, Choice) and found.proof is None
@@ -118,7 +124,9 @@ class ChoiceStep(Department):
         return self._posed(inputs, asked, bare)
 
     def _posed(self, inputs: Inputs, asked: ChoiceQuestion, key: str) -> Posed:
-        weighing = WeighingOfChoice(replace(asked, before=None), inputs.folder)
+        halves = None if asked.before is None else asked.before.halves
+        earlier = () if halves is None else tuple(halves.mean_year)
+        weighing = WeighingOfChoice(replace(asked, before=None), inputs.folder, earlier)
 
         def answered(progress: Progress) -> Choice:
             import numpy as np

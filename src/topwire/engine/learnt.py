@@ -73,7 +73,7 @@ def keep_learnt(folder: Path, kept: KeptLearnt) -> None:
         lasting=kept.lasting,
         **_stood(kept.all.bases),
         **_arrays("", kept.all.cuts),
-        **({} if halves is None else _arrays("halves_", halves.cuts) | {"plantings": halves.plantings}),
+        **({} if halves is None else _of_halves(halves)),
     )
     try:
         write_safely(folder / FOLDER / NAME, held.getvalue())
@@ -90,7 +90,7 @@ def learnt(folder: Path) -> KeptLearnt | None:
             amounts = KitchenAmounts(held["of_parts"], held["capped"], held["pressed"])
             halves = None
             if "plantings" in held:
-                halves = OfHalves(_cuts("halves_", held), held["plantings"])
+                halves = OfHalves(_cuts("halves_", held), held["plantings"], held["mean_year"])
             cuts = _cuts("", held)
             all_ = Learnt(amounts, cuts, held["planting"], halves, _bases(held))
             digest = sha256(content).hexdigest()
@@ -114,6 +114,11 @@ def forget(folder: Path) -> None:
     """Nothing was learnt. What cannot be taken away stays: a folder that cannot be written is no fault."""
     with suppress(OSError):
         (folder / FOLDER / NAME).unlink(missing_ok=True)
+
+
+def _of_halves(halves: OfHalves) -> dict[str, Any]:
+    plans = {"plantings": halves.plantings, "mean_year": halves.mean_year}
+    return _arrays("halves_", halves.cuts) | plans
 
 
 def _arrays(before: str, cuts: Cuts) -> dict[str, Any]:
@@ -151,4 +156,4 @@ def _cuts(before: str, held: Any) -> Cuts:
 
     parts = [held[f"{before}{part}"] for part in ("data", "indices", "indptr")]
     planted = csr_array(tuple(parts), shape=tuple(held[f"{before}shape"]))
-    return Cuts(held[f"{before}year"], held[f"{before}parts"], held[f"{before}of_trees"], planted)
+    return Cuts.of_needs(held[f"{before}year"], held[f"{before}parts"], held[f"{before}of_trees"], planted)
