@@ -55,9 +55,7 @@ def losses_after(years: Years, trees: Array) -> dict[int, float]:
     there = (trees > TINY).astype(float)
     whole = float(years.ask(trees, there)[0].mean())
     found = {}
-    # Neighbours in the season one after the other: the years' programmes have the shorter way (an eighth, measured).
-    season = np.argsort(np.median(years.supply.first, axis=0), kind="stable")
-    for at in season[there[season] > 0]:
+    for at in years.supply.by_season(np.flatnonzero(there)):
         left, still = trees.copy(), there.copy()
         left[at] = still[at] = 0.0
         found[int(at)] = max(0.0, float(years.ask(left, still)[0].mean()) - whole)

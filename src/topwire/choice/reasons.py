@@ -153,7 +153,7 @@ def losses_without(near: Nearby, trees: Index) -> dict[int, float]:
     if whole is None:
         return {}
     found = {}
-    for position in sorted(everyone):
+    for position in near.supply.by_season(np.flatnonzero(trees[near.keep])).tolist():
         if not near.limits.standing.get(near.supply.cultivars[position].name):
             least = near.least_of_set(master, everyone - {position}, asked_above=(1 + LARGE_LOSS) * whole)
             if np.isfinite(least):
