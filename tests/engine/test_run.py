@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 
 from topwire.engine import run
-from topwire.engine.department import Department, Earlier, Posed
+from topwire.engine.department import Department, Earlier, First, Posed
 from topwire.engine.inputs import Inputs, read_inputs
 from topwire.engine.orchard import Orchard
+from topwire.engine.store import load
 from topwire.plan.starter import copy_example
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -98,6 +99,48 @@ def test_what_can_do_without_goes_on(folder: Path, steps: list[Department]) -> N
     orchard = run.plan_orchard(read_inputs(folder))
     assert absent(orchard, "trellis")
     assert not absent(orchard, "ledger")
+
+
+def test_what_most_of_an_answer_hangs_on_is_taken_where_only_the_rest_changed(
+    folder: Path, steps: list[Department]
+) -> None:
+    """And by nobody who wants all of it worked out again."""
+    worked_out: list[str] = []
+
+    class InTwo(StandIn):
+        smaller, more = "of the rows", "some bloom"
+
+        def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
+            first = First(self.smaller, Made, self.begun, lambda found: Made(f"{found.name}, {self.more}"))
+            return Posed((self.smaller, self.more), Made, self.answer, first=first)
+
+        def begun(self, progress: Progress) -> Made:
+            worked_out.append(self.smaller)
+            return Made(self.smaller)
+
+    index = [step.name for step in steps].index("water")
+    steps[index] = step = InTwo(steps[index])
+    told: list[object] = []
+
+    def planned(*, fresh: bool = False) -> None:
+        orchard = run.plan_orchard(read_inputs(folder), fresh=fresh, until="water")
+        key = next(one.key for one in orchard.steps if one.name == "water")
+        told.append(load(folder, "water", key, Made))
+
+    planned()
+    step.more = "other bloom"
+    planned()
+    assert worked_out == ["of the rows"]
+    planned(fresh=True)
+    step.smaller = "of more rows"
+    planned()
+    assert worked_out == ["of the rows", "of the rows", "of more rows"]
+    assert told == [
+        Made("of the rows, some bloom"),
+        Made("of the rows, other bloom"),
+        Made("of the rows, other bloom"),
+        Made("of more rows, other bloom"),
+    ]
 
 
 def test_our_own_mistake_is_told_without_a_traceback(folder: Path, steps: list[Department]) -> None:

@@ -43,7 +43,11 @@ class WorkedOut:
                     self._parted[name] = asked[1]
             return found
 
-        return replace(posed, answer=answer)
+        if (
+            posed.first is not None and not takes
+        ):  # made of what was kept: a run from nothing does it all itself
+            return posed
+        return replace(posed, answer=answer, first=None)
 
     def seen(self, orchard: Orchard) -> Orchard:
         """A run to its end: the parts that came last stand in it."""

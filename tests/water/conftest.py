@@ -15,7 +15,7 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import question
 from topwire.plan.model import Plan
 from topwire.water.answer import answer as water_answer
-from topwire.water.asked import WaterQuestion
+from topwire.water.asked import PlantedQuestion
 from topwire.water.findings import WaterPlan
 from topwire.water.question import question as water_question
 
@@ -62,10 +62,10 @@ class Example:
     seasons: PlaceSeasons
     ground: Ground
     layout: Layout
-    asked: WaterQuestion
+    asked: PlantedQuestion
     result: WaterPlan
 
-    def question(self, **water: object) -> WaterQuestion:
+    def question(self, **water: object) -> PlantedQuestion:
         """The same orchard with other words in the plan's water section."""
         plan: Plan = self.inputs.plan
         changed = plan.model_copy(update={"water": plan.water.model_copy(update=water)})

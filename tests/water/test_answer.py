@@ -1,5 +1,7 @@
 """Both examples watered: uniform, within their source, and honest where a source is too small."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from pydantic import TypeAdapter
@@ -9,8 +11,10 @@ from topwire.sources import bibliography
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.calendar import week_of_day
+from topwire.values.key import key_of
 from topwire.values.notice import CannotAnswer, Measured, Severity
 from topwire.values.units import UnitSystem
+from topwire.water.answer import answer, of_planted, watered
 from topwire.water.bill import PUMP_EFFICIENCY
 from topwire.water.findings import NeedChange, Shortcoming, WaterJob, WaterPlan
 from topwire.water.question import question
@@ -301,3 +305,14 @@ def test_every_notice_has_words(example, units: UnitSystem) -> None:  # type: ig
     for told in all_told(example.result.notices, Reader(units)):
         assert told.says
         assert "{" not in told.says + told.remedy
+
+
+def test_other_cultivars_change_what_hangs_on_their_days_and_nothing_else(fence) -> None:  # type: ignore[no-untyped-def]
+    """What comes of the rows alone is taken for them too: it must be whole without their days."""
+    asked = fence.asked
+    early = replace(asked, planted=replace(asked.planted, bloom=100.0, harvest=190.0, bloom_kill=0.5))
+    ours, theirs = fence.result, answer(early)
+    assert key_of(early.bare) == key_of(asked.bare)
+    assert key_of(theirs) == key_of(of_planted(early, watered(asked.bare)))
+    assert theirs.what_ifs != ours.what_ifs
+    assert key_of(replace(theirs, what_ifs=ours.what_ifs, notices=ours.notices)) == key_of(ours)

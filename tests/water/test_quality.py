@@ -26,15 +26,16 @@ def test_every_source_has_its_law_and_its_guard(fence, source: WaterSource) -> N
 
 
 def test_frost_water_is_not_drip(fence) -> None:  # type: ignore[no-untyped-def]
-    asked = replace(fence.asked, seasons=replace(fence.asked.seasons, bloom_kill=0.3))
-    (frost,) = (notice for notice in quality.cautions(asked) if notice.code == "water.frost")
+    asked = replace(fence.asked, planted=replace(fence.asked.planted, bloom_kill=0.3))
+    (frost,) = quality.against_frost(asked)
+    assert frost.code == "water.frost"
     wanted = frost.facts["wanted"]
     assert isinstance(wanted, Measured)
     assert wanted.value * 3600 == pytest.approx(3.5e-3 * asked.floor)  # 3.5 mm an hour on all the floor
     plenty = replace(asked, source=replace(asked.source, flow=10.0))
-    assert any(notice.facts.get("enough") is True for notice in quality.cautions(plenty))
-    calm = replace(fence.asked, seasons=replace(fence.asked.seasons, bloom_kill=0.0))
-    assert not any(notice.code == "water.frost" for notice in quality.cautions(calm))
+    assert [notice.facts["enough"] for notice in quality.against_frost(plenty)] == [True]
+    calm = replace(fence.asked, planted=replace(fence.asked.planted, bloom_kill=0.0))
+    assert not quality.against_frost(calm)
 
 
 def test_salt_costs_crop_beyond_the_threshold() -> None:

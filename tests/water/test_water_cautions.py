@@ -35,7 +35,7 @@ def asked(**other: object) -> SimpleNamespace:
 
     usual = {
         "source_kind": WaterSource.WELL,
-        "seasons": SimpleNamespace(bloom_kill=0.0),
+        "planted": SimpleNamespace(bloom_kill=0.0),
         "floor": 720.0,
         "source": SimpleNamespace(flow=7.0e-4, laden=False, open_water=False),
         "test": GOOD,
@@ -66,8 +66,8 @@ def test_each_danger_of_a_source_is_told(source: WaterSource, told: list[Notice]
 @pytest.mark.parametrize(("flow", "enough"), [(7.0e-4, True), (6.9e-4, False)])
 def test_frost_water_is_told_with_what_it_wants(flow: float, enough: bool) -> None:
     """3.5 mm an hour on 720 m2 is 0.7 L/s."""
-    cold = asked(seasons=SimpleNamespace(bloom_kill=0.021), source=SimpleNamespace(flow=flow))
-    frost = quality.cautions(cold)[-1]  # type: ignore[arg-type]
+    cold = asked(planted=SimpleNamespace(bloom_kill=0.021), source=SimpleNamespace(flow=flow))
+    (frost,) = quality.against_frost(cold)  # type: ignore[arg-type]
     wanted = frost.facts["wanted"]
     assert isinstance(wanted, Measured)
     assert wanted == Measured(pytest.approx(7.0e-4), Kind.FLOW)  # type: ignore[arg-type]
@@ -77,8 +77,8 @@ def test_frost_water_is_told_with_what_it_wants(flow: float, enough: bool) -> No
         "water.flow",
         facts={"wanted": wanted, "has": Measured(flow, Kind.FLOW), "enough": enough},
     )
-    calm = asked(seasons=SimpleNamespace(bloom_kill=0.02))
-    assert quality.cautions(calm)[-1] == POWER  # type: ignore[arg-type]
+    calm = asked(planted=SimpleNamespace(bloom_kill=0.02))
+    assert quality.against_frost(calm) == []  # type: ignore[arg-type]
 
 
 def test_good_water_needs_a_filter_and_untested_water_a_test() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from topwire.values.progress import Progress
 
@@ -42,12 +42,29 @@ class Earlier:
 
 
 @dataclass(frozen=True)
+class First(Generic[F]):
+    """A smaller question, on which most of a step's work hangs: its answer is kept by itself, and stands where only the
+    rest of the step's question has changed.
+
+    Attributes
+    ----------
+    whole : the step's findings, from what the smaller question was answered
+    """
+
+    question: object
+    findings: type[F]
+    answer: Callable[[Progress], F]
+    whole: Callable[[F], object]
+
+
+@dataclass(frozen=True)
 class Posed:
     """A question put: what is asked, and how to have it answered.
 
     Attributes
     ----------
     key : under which its answer is kept, where that is not the question's own
+    first : what may be taken from the store where the answer itself may not
     """
 
     question: object
@@ -55,6 +72,7 @@ class Posed:
     answer: Callable[[Progress], object]
     rest: Rest | None = None
     key: str | None = None
+    first: First[Any] | None = None
 
 
 class Rest(ABC):
@@ -107,6 +125,7 @@ class Step(Department, Generic[Q, F]):
     ask : its question, from the inputs and the earlier findings; the question alone decides whether it runs
     answer : the sum itself; takes the question and nothing else
     needs : steps without whose findings it cannot be asked
+    first : the smaller question in its own, where there is one
     """
 
     name: str
@@ -115,7 +134,13 @@ class Step(Department, Generic[Q, F]):
     ask: Callable[[Inputs, Earlier], Q]
     answer: Callable[[Q, Progress], F]
     needs: tuple[str, ...] = ()
+    first: Callable[[Q], First[Any]] | None = None
 
     def pose(self, inputs: Inputs, earlier: Earlier) -> Posed:
         question = self.ask(inputs, earlier)
-        return Posed(question, self.findings, lambda progress: self.answer(question, progress))
+        return Posed(
+            question,
+            self.findings,
+            lambda progress: self.answer(question, progress),
+            first=None if self.first is None else self.first(question),
+        )

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from topwire import __version__
 from topwire.engine.beside import Aside, Ready
-from topwire.engine.department import Department, Earlier, Rest
+from topwire.engine.department import Department, Earlier, Posed, Rest
 from topwire.engine.keys import program_hash, question_key
 from topwire.engine.orchard import Orchard, Origin, StepRun, gathered
 from topwire.engine.steps import STEPS
@@ -165,7 +165,7 @@ def _run(
                 if beside:
                     ready.ahead(rest.ahead())
                 rest.begin = begin
-            found = posed.answer(progress)
+            found = _answered(step.name, posed, inputs.folder, progress, fresh)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and begun:
             still.append(_Still(step.name, key, rest, tuple(begun)))
@@ -182,6 +182,20 @@ def _run(
     done[step.name] = found
     runs.append(StepRun(step.name, key, time.perf_counter() - began if not kept else None))
     return ()
+
+
+def _answered(name: str, posed: Posed, folder: Path, progress: Progress, fresh: bool) -> object:
+    """The answer worked out, from what was kept of it where that may be taken."""
+    first = posed.first
+    if first is None:
+        return posed.answer(progress)
+    name = f"first-{name}"
+    key = question_key(name, first.question)
+    found = None if fresh else load(folder, name, key, first.findings)
+    if found is None:
+        found = first.answer(progress)
+        keep(folder, name, key, found)
+    return first.whole(found)
 
 
 def _origin(inputs: Inputs) -> Origin:

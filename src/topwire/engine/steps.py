@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from topwire.choice.findings import Choice
 from topwire.engine.choice_step import ChoiceStep
-from topwire.engine.department import Department, Earlier, Step
+from topwire.engine.department import Department, Earlier, First, Step
 from topwire.growth.findings import CropForecast
 from topwire.layout.findings import Ground, Layout
 from topwire.learning.findings import LearntDates
@@ -23,7 +23,7 @@ from topwire.soil.findings import SoilFindings
 from topwire.trellis.findings import TrellisFindings
 from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress
-from topwire.water.findings import WaterPlan
+from topwire.water.findings import RowsWatered, WaterPlan
 
 if TYPE_CHECKING:
     from topwire.engine.inputs import Inputs
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from topwire.press.asked import PressQuestion
     from topwire.soil.asked import SoilQuestion
     from topwire.trellis.asked import TrellisQuestion
-    from topwire.water.asked import WaterQuestion
+    from topwire.water.asked import PlantedQuestion
 
 
 def _ask_place(inputs: Inputs, earlier: Earlier) -> PlaceQuestion:
@@ -178,7 +178,7 @@ def _trellis(asked: TrellisQuestion, progress: Progress) -> TrellisFindings:
     return answer(asked, progress)
 
 
-def _ask_water(inputs: Inputs, earlier: Earlier) -> WaterQuestion:
+def _ask_water(inputs: Inputs, earlier: Earlier) -> PlantedQuestion:
     from topwire.water.question import question
 
     return question(
@@ -191,10 +191,27 @@ def _ask_water(inputs: Inputs, earlier: Earlier) -> WaterQuestion:
     )
 
 
-def _water(asked: WaterQuestion, progress: Progress) -> WaterPlan:
+def _water(asked: PlantedQuestion, progress: Progress) -> WaterPlan:
     from topwire.water.answer import answer
 
     return answer(asked, progress)
+
+
+def _water_of_rows(asked: PlantedQuestion) -> First[RowsWatered]:
+    """Rows and ground are watered alike whichever cultivars stand there."""
+    bare = asked.bare
+
+    def answered(progress: Progress) -> RowsWatered:
+        from topwire.water.answer import watered
+
+        return watered(bare, progress)
+
+    def whole(found: RowsWatered) -> WaterPlan:
+        from topwire.water.answer import of_planted
+
+        return of_planted(asked, found)
+
+    return First(bare, RowsWatered, answered, whole)
 
 
 def _ask_soil(inputs: Inputs, earlier: Earlier) -> SoilQuestion:
@@ -265,7 +282,15 @@ TRELLIS = Step(
     _trellis,
     ("place", "ground", "layout", "years"),
 )
-WATER = Step("water", "need, pipes, schedule", WaterPlan, _ask_water, _water, ("place", "ground", "layout"))
+WATER = Step(
+    "water",
+    "need, pipes, schedule",
+    WaterPlan,
+    _ask_water,
+    _water,
+    ("place", "ground", "layout"),
+    _water_of_rows,
+)
 SOIL = Step("soil", "lime, covers, feeding", SoilFindings, _ask_soil, _soil, ("place", "ground", "layout"))
 LEDGER = Step(
     "ledger",

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -132,7 +132,7 @@ def _water(inputs: Inputs, orchard: Orchard) -> WaterQuestion | None:
         asked = WATER.ask(inputs, Earlier(known))
     except (CannotAnswer, Faults):
         return None
-    return WaterQuestion(**{**vars(asked), "weather": without_days(asked.weather)})
+    return replace(asked.bare, weather=without_days(asked.weather))
 
 
 def without_days(weather: Weather) -> Weather:

@@ -1,5 +1,7 @@
 """From weather, ground and trees to a system that waters them."""
 
+from dataclasses import replace
+
 import numpy as np
 import numpy.typing as npt
 
@@ -9,12 +11,12 @@ from topwire.values.progress import Progress, silent
 from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water import bill, figures, quality, settling, verdict
-from topwire.water.asked import WaterQuestion
+from topwire.water.asked import PlantedQuestion, WaterQuestion
 from topwire.water.climate import DAYS, WaterClimate, climate_of
 from topwire.water.clogging import FLUSH_EVERY, clogging
 from topwire.water.demand import Stages, runoff
 from topwire.water.emitter import least_flow
-from topwire.water.findings import LineTried, PressureLoss, QualityNote, Store, WaterPlan, Zone
+from topwire.water.findings import LineTried, PressureLoss, QualityNote, RowsWatered, Store, WaterPlan, Zone
 from topwire.water.friction import pressure_of, shaft_power
 from topwire.water.lateral import Line, longest_line
 from topwire.water.need import WaterNeed, foresee_needs, prepare, stages
@@ -35,7 +37,23 @@ Array = npt.NDArray[np.float64]
 _WEEK = np.ones(7) / 7
 
 
-def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
+def answer(asked: PlantedQuestion, progress: Progress = silent) -> WaterPlan:
+    """How much water the orchard needs, the system that brings it, and when to run it. Raises as `watered` does."""
+    return of_planted(asked, watered(asked.bare, progress))
+
+
+def of_planted(asked: PlantedQuestion, rows: RowsWatered) -> WaterPlan:
+    """The plan of the rows with what hangs on the cultivars planted."""
+    asked = asked.fitted(rows.plan.emitter)
+    climate = climate_of(asked.weather, latitude=asked.latitude, elevation=asked.elevation)
+    return replace(
+        rows.plan,
+        what_ifs=figures.what_ifs(asked, climate, _turns(asked, climate), rows.taken_up),
+        notices=(*rows.plan.notices, *quality.against_frost(asked)),
+    )
+
+
+def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
     """How much water the orchard needs, the system that brings it, and when to run it.
 
     Raises
@@ -45,8 +63,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     """
     progress("need for water over all weather years")
     climate = climate_of(asked.weather, latitude=asked.latitude, elevation=asked.elevation)
-    days = asked.seasons
-    turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
+    turns = _turns(asked, climate)
     wanted = _needs(asked, climate, turns)
     peaks = np.array([figures.peak_use(need)[:, -1] for need in wanted])  # (sites, years) [m3/d]
     peak = 1000 * np.percentile(peaks, 90, axis=1)  # [L/d]
@@ -55,7 +72,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     if system is None:
         raise CannotAnswer([refusal("water.no_line", setting="catalogue/emitters.csv", goal=GOAL)])
     progress("schedule")
-    asked = asked.fitted(system.line)
+    asked = asked.fitted(system.line.name)
     needs = _needs(asked, climate, turns, system)
     volumes = figures.emitted(needs)
     daily = sum(
@@ -77,7 +94,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
     goods = bill.bill(system, asked.source, asked.tables, pipes, settled)
     short = max(system.head_wanted - (0.0 if settled else asked.source.head), 0.0)
     zones = _zones(asked, system, peak)
-    return WaterPlan(
+    plan = WaterPlan(
         reference_et=figures.monthly(climate.reference),
         peak_need=figures.low_middle_high(peak_all),
         years=climate.years,
@@ -100,7 +117,7 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
         storage_wanted=wanted_store,
         store=store,
         blocks=figures.block_needs(asked, needs, volumes, system),
-        what_ifs=figures.what_ifs(asked, climate, turns, wanted),
+        what_ifs=(),
         calendar=calendar(
             opens=float(np.median(turns.bud_break)),
             begins=turns.begins,
@@ -139,6 +156,12 @@ def answer(asked: WaterQuestion, progress: Progress = silent) -> WaterPlan:
             *quality.cautions(asked, from_tap=system.from_tap),
         ),
     )
+    return RowsWatered(plan, figures.taken_up(asked, wanted))
+
+
+def _turns(asked: WaterQuestion, climate: WaterClimate) -> Stages:
+    days = asked.seasons
+    return stages(climate.years, days.years, days.green_tip, days.first_frost)
 
 
 def _needs(

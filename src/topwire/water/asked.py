@@ -1,7 +1,8 @@
 """What the Water is asked: blocks as soil and canopy, rows to feed, the source, weather, goods to choose from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Self
 
 import numpy as np
 
@@ -37,18 +38,22 @@ class BlockTrees:
 
 @dataclass(frozen=True)
 class SeasonDays:
-    """Days of the place's seasons that turn the trees' thirst.
-
-    Attributes
-    ----------
-    green_tip, first_frost : (years,) of `years`
-    bloom, harvest : middle of the trees planted
-    bloom_kill : share of their bloom that frost takes in a middle year
-    """
+    """Days of the place's seasons that turn the trees' thirst; `green_tip`, `first_frost` (years,) of `years`."""
 
     years: Integers
     green_tip: DayOfYearArray
     first_frost: DayOfYearArray
+
+
+@dataclass(frozen=True)
+class PlantedDays:
+    """What the cultivars planted bring along, middle of the trees.
+
+    Attributes
+    ----------
+    bloom_kill : share of their bloom that frost takes in a middle year
+    """
+
     bloom: DayOfYear
     harvest: DayOfYear
     bloom_kill: Share
@@ -56,7 +61,7 @@ class SeasonDays:
 
 @dataclass(frozen=True)
 class WaterQuestion:
-    """All the Water's sums need; blocks with no tree are left out.
+    """All the Water's sums need, whichever cultivars are planted; blocks with no tree are left out.
 
     Attributes
     ----------
@@ -91,8 +96,9 @@ class WaterQuestion:
     test: Mapping[InWater, float]
     tables: WaterTables
 
-    def fitted(self, line: EmitterRow) -> "WaterQuestion":
-        """The same with what becomes of a watering through a line, block by block and leaf by leaf."""
+    def fitted(self, name: str) -> Self:
+        """The same with what becomes of a watering through the line of that name, block by block and leaf by leaf."""
+        line = next(line for line in self.lines if line.name == name)
         return replace(
             self,
             sites=tuple(
@@ -136,3 +142,15 @@ class WaterQuestion:
     def low_wire(self) -> float:
         """[m] the drip line hangs above ground."""
         return self.rows[0][0].low_wire
+
+
+@dataclass(frozen=True)
+class PlantedQuestion(WaterQuestion):
+    """The Water's question, whole."""
+
+    planted: PlantedDays
+
+    @property
+    def bare(self) -> WaterQuestion:
+        """The question without the cultivars."""
+        return WaterQuestion(**{one.name: getattr(self, one.name) for one in fields(WaterQuestion)})

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from topwire.values.calendar import MONTH_STARTS
-from topwire.water.asked import WaterQuestion
+from topwire.water.asked import PlantedQuestion, WaterQuestion
 from topwire.water.canopy import GROWN_LEAF
 from topwire.water.climate import WaterClimate
 from topwire.water.demand import (
@@ -122,14 +122,29 @@ def _coefficients(asked: WaterQuestion, site: Site) -> Array:
     return basal_coefficient_with_grass(share, full, asked.grass.basal_middle)
 
 
+def taken_up(asked: WaterQuestion, needs: tuple[WaterNeed, ...]) -> Array:
+    """(years,) [mm] by full-grown trees of the block with most trees."""
+    return _full_grown(needs[_largest(asked)])
+
+
+def _largest(asked: WaterQuestion) -> int:
+    return int(np.argmax([trees.all for trees in asked.trees]))
+
+
+def _full_grown(need: WaterNeed) -> Array:
+    found: Array = need.shaped(need.runs.transpiration).sum(axis=0)[:, -1]
+    return found
+
+
 def what_ifs(
-    asked: WaterQuestion, climate: WaterClimate, turns: Stages, needs: tuple[WaterNeed, ...]
+    asked: PlantedQuestion, climate: WaterClimate, turns: Stages, taken_up: Array
 ) -> tuple[WhatIf, ...]:
-    """Mulch, deeper soil, deficits and no water at all, on full-grown trees of the block with most trees."""
-    largest = int(np.argmax([trees.all for trees in asked.trees]))
-    site = asked.sites[largest]
-    plain = needs[largest].shaped(needs[largest].runs.transpiration).sum(axis=0)[:, -1]
-    bloom, harvest = asked.seasons.bloom, asked.seasons.harvest
+    """Mulch, deeper soil, deficits and no water at all, on full-grown trees of the block with most trees.
+
+    taken_up : as of the function of that name
+    """
+    site = asked.sites[_largest(asked)]
+    bloom, harvest = asked.planted.bloom, asked.planted.harvest
     variations = {
         NeedChange.AS_PLANNED: Variation(),
         NeedChange.MULCH: Variation(mulch=True),
@@ -153,7 +168,7 @@ def what_ifs(
     runs = foresee_needs([(site, one) for one in prepared], climate.years)
     found = []
     for change, run in zip(variations, runs, strict=True):
-        lost = 1 - run.shaped(run.runs.transpiration).sum(axis=0)[:, -1] / plain
+        lost = 1 - _full_grown(run) / taken_up
         season = emitted((run,))[0].sum(axis=0)[:, -1]
         found.append(WhatIf(change, low_middle_high(season), low_middle_high(np.maximum(lost, 0.0))))
     return tuple(found)

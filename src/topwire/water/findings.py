@@ -322,3 +322,17 @@ class WaterPlan:
     cost: Money
     water_cost_per_year: Money
     notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True)
+class RowsWatered:
+    """The water of the rows, whichever cultivars stand in them.
+
+    Attributes
+    ----------
+    plan : without its what-ifs, and without what hangs on bloom among its notices
+    taken_up : (years,) [mm] by full-grown trees of the block with most trees
+    """
+
+    plan: WaterPlan
+    taken_up: Floats

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
-from topwire.water.asked import WaterQuestion
+from topwire.water.asked import PlantedQuestion, WaterQuestion
 from topwire.water.clogging import CLOGS, FLUSH_EVERY, Hazard, InWater, clogging, hazard, row_of
 from topwire.water.tables import QualityRow
 
@@ -98,7 +98,7 @@ def _remarks(row: QualityRow) -> dict[str, str]:
 
 
 def cautions(asked: WaterQuestion, *, from_tap: bool = False) -> list[Notice]:
-    """Cautions on the source, its law, its quality, and on frost."""
+    """Cautions on the source, its law and its quality."""
     source = asked.source_kind
     found = []
     if source is WaterSource.DRINKING_WATER:
@@ -112,15 +112,20 @@ def cautions(asked: WaterQuestion, *, from_tap: bool = False) -> list[Notice]:
         found.append(caution("water.germs", setting="water.source"))
     if not from_tap:
         found.append(caution("water.electricity"))
-    if asked.seasons.bloom_kill > _FROSTY:
-        wanted = FROST_RATE * asked.floor / 3600
-        found.append(
-            remark(
-                "water.frost",
-                setting="water.flow",
-                wanted=Measured(wanted, Kind.FLOW),
-                has=Measured(asked.source.flow, Kind.FLOW),
-                enough=asked.source.flow >= wanted,
-            )
-        )
     return found
+
+
+def against_frost(asked: PlantedQuestion) -> list[Notice]:
+    """What water against frost would take, where frost takes bloom."""
+    if asked.planted.bloom_kill <= _FROSTY:
+        return []
+    wanted = FROST_RATE * asked.floor / 3600
+    return [
+        remark(
+            "water.frost",
+            setting="water.flow",
+            wanted=Measured(wanted, Kind.FLOW),
+            has=Measured(asked.source.flow, Kind.FLOW),
+            enough=asked.source.flow >= wanted,
+        )
+    ]

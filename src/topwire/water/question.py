@@ -14,7 +14,7 @@ from topwire.values.address import row_name
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.values.terms import WaterSource
-from topwire.water.asked import BlockTrees, SeasonDays, WaterQuestion
+from topwire.water.asked import BlockTrees, PlantedDays, PlantedQuestion, SeasonDays
 from topwire.water.canopy import canopy
 from topwire.water.clogging import InWater, needs_media
 from topwire.water.emitter import wetted_share
@@ -41,7 +41,7 @@ _NARROWEST = 1.8  # [m] width a single row draws on
 
 def question(
     plan: Plan, catalogue: Catalogue, weather: Weather, seasons: PlaceSeasons, ground: Ground, layout: Layout
-) -> WaterQuestion:
+) -> PlantedQuestion:
     """The orchard as the water sees it.
 
     Raises
@@ -56,11 +56,11 @@ def question(
     here = [number for number in range(len(ground.blocks)) if (planted & (ground.block == number)).any()]
     rows = tuple(_rows(plan, ground, layout, number, site) for site, number in enumerate(here))
     water = plan.water
-    return WaterQuestion(
+    return PlantedQuestion(
         weather=_daily(weather),
         latitude=plan.place.latitude,
         elevation=plan.place.elevation,
-        seasons=_seasons(seasons, layout),
+        seasons=SeasonDays(seasons.years, seasons.green_tip, seasons.first_frost),
         sites=tuple(_site(plan, tables, ground, number) for number in here),
         rows=rows,
         trees=tuple(_trees(ground, layout, number) for number in here),
@@ -75,6 +75,7 @@ def question(
         frost_depth=plan.place.frost_depth,
         test=_tested(water),
         tables=tables,
+        planted=_planted(seasons, layout),
     )
 
 
@@ -122,7 +123,7 @@ def _daily(weather: Weather) -> Weather:
     )
 
 
-def _seasons(seasons: PlaceSeasons, layout: Layout) -> SeasonDays:
+def _planted(seasons: PlaceSeasons, layout: Layout) -> PlantedDays:
     planted = [number for number, name in enumerate(seasons.cultivars) if name in layout.cultivars]
 
     def middle(values: Floats, other: float) -> float:
@@ -131,10 +132,7 @@ def _seasons(seasons: PlaceSeasons, layout: Layout) -> SeasonDays:
         known = taken[np.isfinite(taken)]
         return float(np.median(known)) if known.size else other
 
-    return SeasonDays(
-        seasons.years,
-        seasons.green_tip,
-        seasons.first_frost,
+    return PlantedDays(
         middle(seasons.full_bloom, 120.0),
         middle(seasons.harvest_first, 260.0),
         middle(seasons.bloom_kill, 0.0),

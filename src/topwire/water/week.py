@@ -79,7 +79,7 @@ def this_week(
         raise CannotAnswer(
             [refusal("water.not_planted", setting="years.planting", year=str(min(planted) + 1))]
         )
-    asked = asked.fitted(next(line for line in asked.lines if line.name == water.emitter))
+    asked = asked.fitted(water.emitter)
     climate, first, ahead, notices = _year(asked, records, today)
     days = asked.seasons
     turns = stages(climate.years, days.years, days.green_tip, days.first_frost)
@@ -112,7 +112,7 @@ def hours_by_rule(
     CannotAnswer
         Where the trees are not planted yet.
     """
-    asked = asked.fitted(next(line for line in asked.lines if line.name == water.emitter))
+    asked = asked.fitted(water.emitter)
     end = date(year, *_WATERED_TO)
     inside = (record.day >= np.datetime64(f"{year}-04-01")) & (record.day <= np.datetime64(end))
     if int(np.isfinite(record.tmin[inside]).sum()) < _FEWEST_DAYS:
