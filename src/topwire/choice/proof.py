@@ -95,8 +95,9 @@ def prove(
             served = _valued(years, mine, limits, lost)
             lines[way] = _rival(way, [served[at : at + 2] for at in range(0, len(served), 2)])
     proof = Proof(count, len(SPLITS), tuple(lines[way] for way in Rivalry if way in lines))
-    of_mean = np.array([plans.get(Rivalry.MEAN_YEAR, np.zeros(len(supply.cultivars))) for plans in plainer])
-    return Proven(proof, _taught(years, found, of_mean.astype(float), 0 if cuts is None else cuts.year.size))
+    none = np.zeros(len(supply.cultivars))
+    mean_year = np.array([plans.get(Rivalry.MEAN_YEAR, none) for plans in plainer], dtype=float)
+    return Proven(proof, _taught(years, found, mean_year, 0 if cuts is None else cuts.year.size))
 
 
 def _taught(years: Years, halves: Sequence["_Half"], mean_year: Floats, known: int) -> OfHalves:

@@ -280,7 +280,7 @@ def _in_whole(
     Parameters
     ----------
     at_once : only where the first set is; None else
-    before : trees whose set is looked at first, if the plan allows them
+    before : trees whose set is looked at first, if the plan allows them; at these the fractions began
     near : where the planting is wanted and not how surely it is the best: a cost near which it is good enough
     """
     bound, best, trees = root.bound, np.inf, None
@@ -289,16 +289,19 @@ def _in_whole(
     left_out = closed = np.zeros(0, dtype=np.int64) if outside is None else outside
     everyone = np.arange(root.trees.size)
 
-    def valued(numbers: Array, planted: Array, least: float) -> None:
+    def valued(numbers: Array, planted: Array, least: float, *, asked: bool = False) -> None:
         """What a planting costs in all years; the best so far is kept, and what is hopeless beside it left out.
 
         `least` is what is known of it already. Where it costs much more, the set's own numbers are bettered before
-        another set is looked at.
+        another set is looked at. Where the years were `asked` of it already there is nothing more to learn.
         """
         nonlocal best, trees, closed
         point = (np.round(numbers) if whole_trees else numbers), planted
-        costs, cuts = years.ask(*point, master.years)
-        master.add(cuts)
+        if asked:
+            costs = years.short(point[0], master.years)[0]
+        else:
+            costs, cuts = years.ask(*point, master.years)
+            master.add(cuts)
         cost = cost_of(costs, limits, point[0])
         inside = np.flatnonzero(planted > 0.5)
         for _ in range(0 if whole_trees else NUMBERS):
@@ -345,7 +348,7 @@ def _in_whole(
         return stage
 
     if before is not None and master.allows(before):
-        valued(before, (before > TINY).astype(float), -np.inf)
+        valued(before, (before > TINY).astype(float), -np.inf, asked=True)
     if not good():
         # First among the cultivars of the fractional answer alone: quickly found, and beside it others are hopeless.
         stage = None if whole_trees else favoured()
