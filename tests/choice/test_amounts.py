@@ -10,6 +10,7 @@ from choice.test_brute_force import NEEDS, PRESERVES, kitchen
 from topwire.choice.amounts import amounts_of, years_key
 from topwire.choice.at_once import build, solve_whole
 from topwire.choice.learnt import lasting
+from topwire.choice.master import Cuts
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.planting import Limits
 from topwire.choice.search import find, find_among
@@ -117,3 +118,22 @@ def test_a_search_begun_with_what_another_kitchen_taught_is_as_good_and_its_boun
     assert found.bound <= best + 1e-6
     assert best <= found.objective + 1e-6
     assert found.objective <= find(supply, to_needs, to_limits, useful).objective * (1 + GAP)
+
+
+def test_what_cuts_say_of_planting_goes_with_them() -> None:
+    supply, limits, useful = kitchen(7)
+    cuts = find(supply, NEEDS, limits, useful).cuts
+    amounts = amounts_of(NEEDS, limits)
+    every = np.unique(cuts.year)
+    for one in (
+        cuts.some(np.arange(0, cuts.year.size, 3)),
+        cuts.of(np.array([1, 4, 6])),
+        cuts.of_years(every[:2]),
+        cuts.for_amounts(amounts, amounts),
+        Cuts.of_all([cuts.some(np.arange(2)), cuts]),
+    ):
+        count = one.of_trees.shape[1]
+        by_need = one.by_need.toarray().reshape(one.year.size, len(NEEDS), count)
+        assert one.of_planted == pytest.approx(by_need.sum(axis=1))
+    assert cuts.of_years(every) is cuts
+    assert set(cuts.of_years(every[:2]).year) == set(every[:2])

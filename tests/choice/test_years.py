@@ -8,6 +8,8 @@ from choice.test_brute_force import NEEDS, kitchen
 
 from topwire.choice import years
 from topwire.choice.search import Found, find
+from topwire.choice.year import by_group
+from topwire.choice.years import Years
 
 
 def test_as_many_threads_as_there_are_find_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -24,3 +26,27 @@ def found_on(cores: int, monkeypatch: pytest.MonkeyPatch) -> Found:
     supply, limits, useful = kitchen(21)
     limits = replace(limits, places=90, fewest_trees=9, most_trees=40, press_week=30.0, cellar=250.0)
     return find(supply, NEEDS, limits, useful)
+
+
+def test_given_a_little_else_it_answers_as_if_given_all_of_it_anew() -> None:
+    """Trees and shares change for some cultivars, come, go, and come back, with a cellar that is full."""
+    supply, limits, _ = kitchen(22)
+    limits = replace(limits, places=90, press_week=30.0, cellar=60.0)
+    rng, on = np.random.default_rng(5), Years(supply, NEEDS, limits)
+    trees, planted = np.full(8, 10.0), np.ones(8)
+    for _ in range(25):
+        at = rng.choice(8, 2, replace=False)
+        trees[at] = rng.choice([0.0, 4.0, 9.5, 30.0], 2)
+        planted[at] = np.where(trees[at] > 0, rng.choice([0.3, 1.0], 2), 0.0)
+        costs, cuts = on.ask(trees, planted)
+        anew, _ = Years(supply, NEEDS, limits).ask(trees, planted)
+        assert costs == pytest.approx(anew, rel=1e-9)
+        assert cuts.values(trees, planted) == pytest.approx(costs, rel=1e-9)
+
+
+def test_orderby_group_is_that_of_two_sorts() -> None:
+    rng = np.random.default_rng(3)
+    for count in (0, 1, 7, 4000):
+        group, least = rng.integers(0, 250, count), -rng.uniform(1e-9, 30.0, count)
+        assert np.array_equal(by_group(group, least), np.lexsort((least, group)))
+    assert by_group(np.zeros(5, dtype=np.int64), np.full(5, -2.0)).tolist() == [0, 1, 2, 3, 4]

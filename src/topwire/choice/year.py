@@ -271,7 +271,7 @@ class YearProgramme:
         fruit, count = self._year.fruit, self._crop.size
         crop = self._crop * self._usual
         worth = np.flatnonzero((saves < 0) & others[fruit.cultivar])
-        worth = worth[_by_group(fruit.cultivar[worth], saves[worth])]
+        worth = worth[by_group(fruit.cultivar[worth], saves[worth])]
         cultivar, saving, eaten = fruit.cultivar[worth], -saves[worth], self._eaten[worth]
         most = self._most[worth]
         pieces = np.bincount(cultivar, minlength=count)
@@ -328,7 +328,7 @@ class _PartsOfCuts:
         return parts
 
 
-def _by_group(group: Index, least: Array) -> Index:
+def by_group(group: Index, least: Array) -> Index:
     """Order by group, and there from the least on; what differs by no more than a part in 2^31 of the greatest as it
     stands. Group, size and place are packed into one number each: so sorted in a tenth of the time of two sorts."""
     scale = np.abs(least).max(initial=0.0) or 1.0
