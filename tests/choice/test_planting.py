@@ -1,18 +1,19 @@
 """Each condition on the planting alone, and the rows that every whole planting keeps."""
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
 from choice.conftest import loosened, need
 from choice.covers import broken_covers
-from choice.test_brute_force import NEEDS, kitchen
+from choice.test_brute_force import NEEDS, kitchen, plantings
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from topwire.choice.at_once import build, put_rows, solve_whole
 from topwire.choice.model import Model
-from topwire.choice.planting import Limits, add_planting
+from topwire.choice.planting import Limits, add_planting, allowed
 from topwire.choice.solver import solve
 from topwire.choice.supply import Supply
 
@@ -121,3 +122,20 @@ def test_a_need_no_tree_serves_plants_nothing_more_than_asked(supply: Supply, li
     found = solve_whole(programme, supply, limits, gap=0.0)
     assert found.values is not None
     assert found.values[programme.planting.trees].sum() == pytest.approx(4)
+
+
+@pytest.mark.parametrize("seed", [3, 4])
+def test_what_the_plan_allows_is_known_without_the_solver(seed: int) -> None:
+    """Held against every planting of four trees or none, reckoned apart."""
+    supply, limits, useful = kitchen(seed)
+    every = set(plantings(supply, limits, useful, (4,)))
+    assert 0 < len(every) < 2**8
+    for trees in product((0, 4), repeat=8):
+        numbers = np.array(trees, dtype=float)
+        assert allowed(supply, limits, useful, numbers, (numbers > 0).astype(float)) == (trees in every)
+    best = np.array(next(iter(every)), dtype=float)
+    there = (best > 0).astype(float)
+    assert allowed(supply, limits, useful, best, there)
+    assert not allowed(supply, limits, useful, best, 0.5 * there)  # four trees want all of their decision
+    assert not allowed(supply, limits, useful, 1.1 * best, there)
+    assert not allowed(supply, replace(limits, at_least=17), useful, best, there)

@@ -6,14 +6,14 @@ given the cuts that are there.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
 
 from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.model import Index, Model, MoreRows
-from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting
+from topwire.choice.planting import TREE_COST, Array, Donors, Limits, add_planting, allowed
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.solver import Live
 from topwire.choice.supply import Supply
@@ -185,6 +185,7 @@ class Master(GatheredCuts):
         model = Model()
         stage = add_planting(model, supply, limits, useful)
         self.trees, self.planted = stage.trees, stage.planted
+        self._allows = partial(allowed, supply, limits, useful)
         self.years, count = years, years.size
         worst = limits.worst_weight
         self.level = model.add_columns(worst, low=-np.inf)
@@ -352,13 +353,14 @@ class Master(GatheredCuts):
         self._live.cost(self._apart, np.ones(self._apart.size))
         return self.solve()
 
-    def allows(self, trees: Array) -> bool:
-        """Whether the plan allows these whole numbers: rounding may break a condition of it."""
-        there = np.flatnonzero(trees > 0)
-        self.restrict(there, np.flatnonzero(trees <= 0), trees=(trees, trees))
-        if self._own is not None:
-            self._live.between(self._cost_row, -np.inf, np.inf)
-        return self.solve() is not None
+    def allows(self, trees: Array, planted: Array | None = None) -> bool:
+        """Whether the plan allows these numbers: rounding may break a condition of it.
+
+        Parameters
+        ----------
+        planted : share of each; None: all of which there are trees
+        """
+        return self._allows(trees, (trees > 0).astype(float) if planted is None else planted)
 
     def costs_of_years(self, stage: MasterAnswer) -> Array:
         """(years,) what each costs in this answer, in the order of the master's years. [weighted kg]"""

@@ -8,6 +8,8 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.int64]
 
+TOLERANCE = 1e-6  # by which a bound or row may seem broken
+
 
 @dataclass
 class Model:
@@ -70,6 +72,19 @@ class Model:
         self.rows.append(row.ravel())
         self.columns.append(column.ravel())
         self.values.append(value.ravel())
+
+    def holds(self, values: Array) -> bool:
+        """Whether these values of the columns keep every bound and row, but for the solver's arithmetic."""
+        sums = np.bincount(
+            np.concatenate(self.rows),
+            weights=np.concatenate(self.values) * values[np.concatenate(self.columns)],
+            minlength=self.height,
+        )
+        return all(
+            bool((one >= np.concatenate(low) - TOLERANCE).all())
+            and bool((one <= np.concatenate(high) + TOLERANCE).all())
+            for one, low, high in ((values, self.low, self.high), (sums, self.row_low, self.row_high))
+        )
 
 
 @dataclass(frozen=True)

@@ -114,12 +114,14 @@ class _Seeking:
     def own_plan(self) -> Near | None:
         """The own plan as it is, where the change leaves it as good as any."""
         missing = self.limits.stays(self.years.supply) & (self.own == 0)
-        if self.own[self.out].any() or missing.any() or not self.least.allows(self.own.astype(float)):
+        own = self.own.astype(float)
+        if self.own[self.out].any() or missing.any() or not self.least.allows(own):
             return None
+        self.least.restrict(np.flatnonzero(own > 0), np.flatnonzero(own == 0), trees=(own, own))
         stage = self.least.solve()
         if stage is None or stage.cost > (1 + GAP + NEAR_GAP) * self.bound:
             return None
-        cost = self._asked(self.own.astype(float), (self.own > 0).astype(float))
+        cost = self._asked(own, (own > 0).astype(float))
         return (
             Near(self.own, cost, min(self.bound, cost)) if cost <= (1 + GAP + NEAR_GAP) * self.bound else None
         )

@@ -129,6 +129,15 @@ def add_planting(
     return planting
 
 
+def allowed(supply: Supply, limits: Limits, useful: Donors, trees: Array, planted: Array) -> bool:
+    """Whether the plan allows a planting, parts of trees and of decisions too; (cultivars,) each."""
+    model = Model()
+    planting = add_planting(model, supply, limits, useful)
+    values = np.zeros(model.width)
+    values[planting.trees], values[planting.planted] = trees, planted
+    return model.holds(values)
+
+
 def hands_are_enough(model: Model, supply: Supply, planting: FirstStage, limits: Limits) -> Index:
     """In the mean of the weather years no more is picked in any week than may be; the rows that say so."""
     if limits.picking is None:
