@@ -43,9 +43,8 @@ class WorkedOut:
                     self._parted[name] = asked[1]
             return found
 
-        if (
-            posed.first is not None and not takes
-        ):  # made of what was kept: a run from nothing does it all itself
+        # What is made of a part that was kept is not remembered: a run from nothing does it all itself.
+        if posed.first is not None and not takes:
             return posed
         return replace(posed, answer=answer, first=None)
 

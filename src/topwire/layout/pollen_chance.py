@@ -31,7 +31,7 @@ def drawn_alleles(genes: Genes, random: np.random.Generator) -> tuple[tuple[int,
     No allele stands twice in one tree.
     """
     kinds, counts = np.unique(np.array(genes.pool, dtype=np.int64), return_counts=True)
-    at = {allele: number for number, allele in enumerate(kinds.tolist())}
+    as_often = counts / counts.sum()
     found = []
     for known, sets, parents in zip(genes.alleles, genes.sets, genes.inherited, strict=True):
         if known or kinds.size < sets:
@@ -40,13 +40,12 @@ def drawn_alleles(genes: Genes, random: np.random.Generator) -> tuple[tuple[int,
         own: list[int] = []
         for parent in parents[:sets]:
             own += random.permutation([allele for allele in parent if allele not in own])[:1].tolist()
-        others = np.ones(kinds.size, dtype=bool)
-        others[[at[allele] for allele in own if allele in at]] = False
-        as_often = counts[others]
-        own += random.choice(
-            kinds[others], size=sets - len(own), replace=False, p=as_often / as_often.sum()
-        ).tolist()
-        found.append(tuple(int(allele) for allele in own))
+        others, chances = kinds, as_often
+        if own:
+            left = ~np.isin(kinds, own)
+            others, chances = kinds[left], counts[left] / counts[left].sum()
+        own += random.choice(others, size=sets - len(own), replace=False, p=chances).tolist()
+        found.append(tuple(own))
     return tuple(found)
 
 

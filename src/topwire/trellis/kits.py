@@ -7,6 +7,7 @@ grows. So the least cost never falls when more is asked.
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from topwire.trellis.at_risk import StormSite, floor_gust, kit_under_storms
 from topwire.trellis.demand import RowDemand
@@ -20,7 +21,10 @@ FLOOR_YEARS = 10  # the row stands the middle gust of so many years, soaked and 
 
 @dataclass(frozen=True)
 class PostsWeighed:
-    """Of every post at every spacing of one kit: the gust it stands, what falls with it, and how likely."""
+    """Of every post at every spacing of one kit: the gust it stands, what falls with it, and how likely.
+
+    Where none may stand nothing is stood, and all is lost.
+    """
 
     stands: Floats  # (posts, spans) gust [m/s] that it stands soaked and full of fruit, in the middle; 0 where none
     loss: Floats  # (posts, spans) expected, in money of today
@@ -49,14 +53,18 @@ def weigh_posts(
     """
     shape = (len(posts), len(spans))
     stands, loss, chance = np.zeros(shape), np.full(shape, np.inf), np.ones(shape)
+    here = narrow_enough(spans)
     for index, (post, depth) in enumerate(zip(posts, depths.tolist(), strict=True)):
         if depth <= 0:
             continue
-        risk = kit_under_storms(site, demand, post, depth, spans)
-        chance[index] = risk.in_life
-        loss[index] = expected_loss(risk, posts=cost[index], trees=trees, interest=interest)
-        stands[index] = floor_gust(site, demand, post, depth, spans)
-    allowed = spans <= WIDEST + 1e-9
-    return PostsWeighed(
-        np.where(allowed | ~allowed.any(), stands, 0.0), loss, chance
-    )  # a wider wish is kept, and told
+        risk = kit_under_storms(site, demand, post, depth, spans[here])
+        chance[index, here] = risk.in_life
+        loss[index, here] = expected_loss(risk, posts=cost[index, here], trees=trees, interest=interest)
+        stands[index, here] = floor_gust(site, demand, post, depth, spans[here])
+    return PostsWeighed(stands, loss, chance)
+
+
+def narrow_enough(spans: Floats) -> npt.NDArray[np.bool_]:
+    """Spans [m] at which posts may stand; a wider wish is kept, and told."""
+    here: npt.NDArray[np.bool_] = spans <= WIDEST + 1e-9
+    return here | ~here.any()

@@ -9,7 +9,7 @@ from topwire.trellis.at_risk import StormSite, gust_ranges, kit_under_storms, kn
 from topwire.trellis.choices import SizedRows, row_positions
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import KitRisk, KitStep, KnownFate
-from topwire.trellis.kits import WIDEST
+from topwire.trellis.kits import narrow_enough
 from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
@@ -75,7 +75,7 @@ def kit_steps(asked: TrellisQuestion, site: StormSite, item: SizedRows, wishes: 
     """Posts of a group of rows that no other beats both in cost and in chance, cheapest first."""
     demand, stock = item.like.demand, asked.stock
     spans = spans_weighed(demand, wishes.spacing)
-    spans = spans[spans <= WIDEST + 1e-9] if (spans <= WIDEST + 1e-9).any() else spans[:1]
+    spans = spans[narrow_enough(spans)]
     length = sum(member.row.length for member in item.like.rows)
     found: list[tuple[float, float, float, Post, float, float]] = []
     for post, depth in zip(

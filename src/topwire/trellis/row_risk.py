@@ -256,8 +256,12 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             number = chance.poisson(np.exp(_DRAWN_FROM) * shares.sum(), rows)
             storms = int(number.sum())
             kind_at = chance.random(storms)
-            free = low + row.climate.scale * chance.exponential(size=storms)
-            felt = free * row.place * np.exp(-GUST_SCATTER * normal(storms))
+            felt, scatter = chance.exponential(size=storms), normal(storms)
+            felt *= row.climate.scale  # all in place: they are many
+            felt += low
+            felt *= row.place
+            scatter *= -GUST_SCATTER
+            felt *= np.exp(scatter, out=scatter)
             felt *= np.sqrt(BROADSIDE)
             # Few: no other fells a row, of any kind.
             strong = np.flatnonzero(felt > np.repeat(weakest, number))

@@ -127,12 +127,12 @@ def wire_tensions(
 
 
 def spans_weighed(demand: RowDemand, wish: float | None) -> Floats:
-    """Post spacings to weigh: whole numbers of trees between 1.8 and 12.2 m, or the one wished."""
+    """Post spacings to weigh, widest first: whole numbers of trees between 1.8 and 12.2 m, or the one wished."""
     if wish is not None:
         return np.array([wish])
     step = demand.tree_spacing
     first, last = int(np.ceil(SPANS[0] / step)), max(int(SPANS[1] / step), 1)
-    counts = np.arange(min(first, last), last + 1)
+    counts = np.arange(last, min(first, last) - 1, -1)
     return np.asarray(counts * step, dtype=float)
 
 
@@ -157,7 +157,7 @@ def search(
     with their cost; wires and ends stand in `gust` all the same. Ties go to the earlier row of the catalogue, then to
     the wider spacing.
     """
-    spans = spans_weighed(demand, wishes.spacing)[::-1]
+    spans = spans_weighed(demand, wishes.spacing)
     top = float(demand.heights[-1])
     depths = usable_depths(stock, top, wishes.deepest)
     lateral = demand.lateral(gust, wishes.drag, cropped=True, wet=True)
