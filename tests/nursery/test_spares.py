@@ -5,9 +5,10 @@ import pytest
 
 from topwire.nursery.spares import (
     Rates,
+    SparePlan,
     _august_tables,
+    _Nurseries,
     _share_out,
-    _Simulated,
     cheapest_spare_plan,
     outcome,
     without_pool,
@@ -27,12 +28,12 @@ RATES = Rates(
 )
 
 
-def simulated(
+def drawn(
     started: Integers, spares: int, rates: Rates, *, chance: float, nurseries: int, seed: int
-) -> tuple[float, float]:
-    """Share of nurseries in which all trees are there, and mean cost."""
-    run = _Simulated(WANTED, started, rates, nurseries, seed)
-    return run.with_spares(spares, _august_tables(WANTED, rates, chance))
+) -> SparePlan:
+    """What an order comes to over so many nurseries."""
+    tables = _august_tables(WANTED, rates, chance)
+    return _Nurseries(WANTED, started, rates, tables, seed, (nurseries, WANTED.size)).with_spares(spares)
 
 
 def test_pool_is_cheaper_than_grafting_for_all() -> None:
@@ -56,7 +57,7 @@ def test_without_a_pool_it_is_the_plain_chance() -> None:
     assert plan.buds == 0
     assert plan.late_trees == 0
     assert plan.chance == pytest.approx(float(exact), abs=1e-12)
-    met, _ = simulated(started, 0, rates, chance=0.95, nurseries=40_000, seed=2)
+    met = drawn(started, 0, rates, chance=0.95, nurseries=40_000, seed=2).chance
     assert met == pytest.approx(float(exact), abs=3 * (exact * (1 - exact) / 40_000) ** 0.5)
 
 
@@ -96,9 +97,11 @@ def test_what_is_worked_out_is_what_nurseries_simulated_come_to(hit: float | str
 def test_more_spares_never_hurt() -> None:
     started = np.array([15, 25, 43, 10, 20])
     chances = [
-        simulated(started, spares, RATES, chance=0.95, nurseries=4000, seed=2)[0] for spares in (0, 10, 40)
+        drawn(started, spares, RATES, chance=0.95, nurseries=4000, seed=2).chance
+        for spares in range(0, 60, 5)
     ]
-    assert chances[0] < chances[1] <= chances[2] + 0.01
+    assert chances == sorted(chances)
+    assert chances[0] < chances[1] < chances[-1]
 
 
 def test_short_stocks_are_shared_and_none_is_used_twice() -> None:

@@ -6,7 +6,6 @@ at once and has no closed form: spring and pool are drawn with a stated seed, an
 after that is worked out (`fates`).
 """
 
-from copy import deepcopy
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -47,6 +46,10 @@ class SparePlan:
     late_trees: float  # mean number of trees a season younger
     cost: float  # mean
 
+    def reaches(self, chance: float) -> bool:
+        """One standard error above, so that it is not luck."""
+        return self.chance >= min(1.0, chance + self.error)
+
 
 def cheapest_spare_plan(
     wanted: Integers, rates: Rates, *, chance: float, nurseries: int | None = None, seed: int = 7
@@ -54,17 +57,15 @@ def cheapest_spare_plan(
     """Cheapest plan of spring grafts and spare stocks that reaches the joint `chance`; None where none is found.
 
     Spring grafts are set for each cultivar at one common chance of its own; for each such level the fewest spare
-    stocks are sought by halving (1,500 nurseries simulated to search, fewer with more than forty cultivars). Of the
-    plan found it is then worked out what it comes to, and spares are added until it is sure of the chance.
+    stocks are sought by halving over 1,500 springs drawn (fewer with more than forty cultivars); of the plan found,
+    over more springs, until it is sure of the chance.
     """
     nurseries = nurseries or int(np.clip(60_000 / len(wanted), 300, 1500))
     try:
         tables = _august_tables(wanted, rates, chance)
     except OutOfReach:
         return None
-    # One standard error up, so that luck in the search does not choose the plan.
-    bar = min(1.0, chance + (chance * (1 - chance) / nurseries) ** 0.5)
-    best: tuple[float, Integers, int] | None = None  # cost, grafts started, spares
+    best: SparePlan | None = None
     for level in (0.4, 0.6, 0.8):
         started = np.array(
             [
@@ -73,25 +74,24 @@ def cheapest_spare_plan(
             ],
             dtype=np.int64,
         )
-        simulated = _Simulated(wanted, started, rates, nurseries, seed)
+        drawn = _Nurseries(wanted, started, rates, tables, seed, (nurseries, len(wanted)))
         low, high = 0, int(np.sum(wanted)) + 20
         found = None
         while low <= high:
             middle = (low + high) // 2
-            met, cost = simulated.with_spares(middle, tables)
-            if met >= bar:
-                found, high = (cost, started, middle), middle - 1
+            plan = drawn.with_spares(middle)
+            if plan.reaches(chance):
+                found, high = plan, middle - 1
             else:
                 low = middle + 1
-        if found is not None and (best is None or found[0] < best[0]):
+        if found is not None and (best is None or found.cost < best.cost):
             best = found
     if best is None:
         return None
-    _, started, least = best
-    spring = _spring(np.random.default_rng(seed + 1), started, rates, (_DRAWN, len(wanted)))
-    for spares in range(least, least + _MORE + 1, max(1, least // 50)):
-        plan = _worked_out(spring, wanted, started, spares, rates, tables)
-        if plan.chance >= min(1.0, chance + plan.error):
+    more = _Nurseries(wanted, np.array(best.started), rates, tables, seed + 1, (_DRAWN, len(wanted)))
+    for spares in range(best.spares, best.spares + _MORE + 1, max(1, best.spares // 50)):
+        plan = more.with_spares(spares)
+        if plan.reaches(chance):
             return plan
     return None
 
@@ -113,8 +113,8 @@ def outcome(
         Factor on the share of grafts that take, shape (nurseries, cultivars).
     """
     struck = replace(rates, take=rates.take * hit)
-    spring = _spring(np.random.default_rng(seed), started, struck, hit.shape)
-    return _worked_out(spring, wanted, started, spares, rates, _august_tables(wanted, rates, chance))
+    tables = _august_tables(wanted, rates, chance)
+    return _Nurseries(wanted, started, struck, tables, seed, hit.shape).with_spares(spares)
 
 
 def without_pool(wanted: Integers, started: Integers, rates: Rates) -> SparePlan:
@@ -139,87 +139,62 @@ def _august_tables(wanted: Integers, rates: Rates, chance: float) -> tuple[Integ
     return needed, np.array(buds, dtype=np.int64)
 
 
-@dataclass(frozen=True)
-class _Spring:
-    """Nurseries drawn up to August: living grafts (nurseries, cultivars), and failed ones' stocks fit to be budded."""
+class _Nurseries:
+    """Nurseries drawn up to August, and what becomes of each cultivar's trees by its living grafts and its buds."""
 
-    live: Integers
-    stocks: Integers
-
-
-def _spring(random: np.random.Generator, started: Integers, rates: Rates, shape: tuple[int, ...]) -> _Spring:
-    live = random.binomial(
-        np.broadcast_to(started, shape), lot_shares(random, rates.take, rates.correlation, shape)
-    )
-    return _Spring(live, random.binomial((started - live).sum(axis=1), rates.stock_lives))
-
-
-def _set_in_august(spring: _Spring, spares: int, tables: tuple[Integers, Integers]) -> Integers:
-    """Buds set, (nurseries, cultivars)."""
-    needed, buds_for = tables
-    return _share_out(buds_for[np.maximum(needed - spring.live, 0)], spares + spring.stocks)
-
-
-class _Simulated:
-    """Nurseries simulated to the end, with the same luck whatever spares they are given."""
-
-    def __init__(self, wanted: Integers, started: Integers, rates: Rates, nurseries: int, seed: int) -> None:
-        self._wanted, self._started, self._rates = wanted, started, rates
-        self._random = np.random.default_rng(seed)
-        shape = (nurseries, len(wanted))
-        self._spring = _spring(self._random, started, rates, shape)
-        self._take = lot_shares(self._random, rates.bud_take, rates.correlation, shape)
-
-    def with_spares(self, spares: int, tables: tuple[Integers, Integers]) -> tuple[float, float]:
-        """Share of the nurseries in which all cultivars reach their numbers, and mean cost."""
-        random = deepcopy(self._random)
-        buds = _set_in_august(self._spring, spares, tables)
-        took = random.binomial(buds, self._take)
-        early = random.binomial(self._spring.live, self._rates.rest)
-        late = random.binomial(took, self._rates.rest)
-        met = float((early + late >= self._wanted).all(axis=1).mean())
-        return met, _cost(self._started, spares, float(buds.sum(axis=1).mean()), self._rates)
-
-
-def _worked_out(
-    spring: _Spring,
-    wanted: Integers,
-    started: Integers,
-    spares: int,
-    rates: Rates,
-    tables: tuple[Integers, Integers],
-) -> SparePlan:
-    """What the order comes to over the springs drawn: each cultivar's fate by its living grafts and its buds."""
-    buds = _set_in_august(spring, spares, tables)
-    late_trees = lots_of_buds(int(buds.max(initial=0)), rates.bud_take, rates.rest, rates.correlation)
-    nurseries = len(buds)
-    all_there, missing, late = np.ones(nurseries), 0.0, 0.0
-    each = []
-    for number, trees in enumerate(wanted):
-        live, mine = spring.live[:, number], buds[:, number]
-        first = int(live.min())
-        fate = fates(
-            int(trees), np.arange(first, int(live.max()) + 1), late_trees[: int(mine.max()) + 1], rates.rest
+    def __init__(
+        self,
+        wanted: Integers,
+        started: Integers,
+        rates: Rates,
+        tables: tuple[Integers, Integers],
+        seed: int,
+        shape: tuple[int, ...],
+    ) -> None:
+        random = np.random.default_rng(seed)
+        live = random.binomial(
+            np.broadcast_to(started, shape), lot_shares(random, rates.take, rates.correlation, shape)
         )
-        at = (live - first) * fate.enough.shape[1] + mine  # in the tables written out row by row
-        there = fate.enough.ravel()[at]
-        all_there *= there
-        each.append(float(there.mean()))
-        missing += float(fate.missing.ravel()[at].mean())
-        late += float(fate.late.ravel()[at].mean())
-    chance = float(all_there.mean())
-    budded = float(buds.sum(axis=1).mean())
-    return SparePlan(
-        tuple(int(n) for n in started),
-        spares,
-        chance,
-        float(all_there.std()) / nurseries**0.5,
-        tuple(each),
-        _when_short(missing, chance),
-        budded,
-        late,
-        _cost(started, spares, budded, rates),
-    )
+        needed, buds_for = tables
+        self._started, self._rates = started, rates
+        self._stocks = random.binomial((started - live).sum(axis=1), rates.stock_lives)
+        self._wish = buds_for[np.maximum(needed - live, 0)]
+        first, last, most = live.min(axis=0), live.max(axis=0), self._wish.max(axis=0)
+        self._row = live - first  # in the tables of fates
+        late_trees = lots_of_buds(int(most.max(initial=0)), rates.bud_take, rates.rest, rates.correlation)
+        self._fates = [
+            fates(trees, np.arange(low, high + 1), late_trees[: buds + 1], rates.rest)
+            for trees, low, high, buds in zip(
+                wanted.tolist(), first.tolist(), last.tolist(), most.tolist(), strict=True
+            )
+        ]
+
+    def with_spares(self, spares: int) -> SparePlan:
+        """What the order comes to with so many stocks to spare."""
+        buds = _share_out(self._wish, spares + self._stocks)
+        nurseries = len(buds)
+        all_there, missing, late = np.ones(nurseries), 0.0, 0.0
+        each = []
+        for number, fate in enumerate(self._fates):
+            at = self._row[:, number] * fate.enough.shape[1] + buds[:, number]  # of the tables row by row
+            there = fate.enough.ravel()[at]
+            all_there *= there
+            each.append(float(there.mean()))
+            missing += float(fate.missing.ravel()[at].mean())
+            late += float(fate.late.ravel()[at].mean())
+        chance = float(all_there.mean())
+        budded = float(buds.sum(axis=1).mean())
+        return SparePlan(
+            tuple(int(n) for n in self._started),
+            spares,
+            chance,
+            float(all_there.std()) / nurseries**0.5,
+            tuple(each),
+            _when_short(missing, chance),
+            budded,
+            late,
+            _cost(self._started, spares, budded, self._rates),
+        )
 
 
 def _when_short(missing: float, chance: float) -> float:

@@ -18,7 +18,7 @@ from topwire.nursery.starts import (
     smallest_start,
 )
 
-_TROUBLED = 20_000  # nurseries drawn for bad lots of wood
+_TROUBLED = 5_000  # nurseries drawn for bad lots of wood
 _FEW_TO_SPARE = 0.1  # of the risk goes to the cultivars outside the pool
 # Sizes of the troubles: proposals.
 _BAD_WEEK, _LATE_FROST, _BAD_LOT, _BAD_LOTS = 0.9, 0.8, 0.5, 0.1
