@@ -31,20 +31,18 @@ def drawn_alleles(genes: Genes, random: np.random.Generator) -> tuple[tuple[int,
     No allele stands twice in one tree.
     """
     kinds, counts = np.unique(np.array(genes.pool, dtype=np.int64), return_counts=True)
-    as_often = counts / counts.sum()
+    # All alleles race, each at the pace of its frequency: those that come first are drawn, none of them twice.
+    come_in = random.exponential(size=(len(genes.alleles), kinds.size)) / counts
+    order = kinds[np.argsort(come_in, axis=1)].tolist()
     found = []
-    for known, sets, parents in zip(genes.alleles, genes.sets, genes.inherited, strict=True):
+    for known, sets, parents, others in zip(genes.alleles, genes.sets, genes.inherited, order, strict=True):
         if known or kinds.size < sets:
             found.append(known)
             continue
         own: list[int] = []
         for parent in parents[:sets]:
             own += random.permutation([allele for allele in parent if allele not in own])[:1].tolist()
-        others, chances = kinds, as_often
-        if own:
-            left = ~np.isin(kinds, own)
-            others, chances = kinds[left], counts[left] / counts[left].sum()
-        own += random.choice(others, size=sets - len(own), replace=False, p=chances).tolist()
+        own += [allele for allele in others if allele not in own][: sets - len(own)]
         found.append(tuple(own))
     return tuple(found)
 

@@ -23,7 +23,8 @@ WOOD_SCATTER = 0.175  # mean of three posts (0.22 a post) and a batch (0.12)
 TRUNK_SCATTER = 0.10
 GROWS_MOST = 1.0  # growth of the ground's push by depth: evenly between 0 and this
 _TRUNKS = 3 * TRUNK_SCATTER  # root moment goes with the trunk's cube
-_DRAWN_FROM = 3.0  # scales below the mode from which storms are drawn one by one
+_DRAWN_FROM = 3.0  # scales below the mode from which storms are drawn at most
+_FARTHEST = 5.0  # scatters of a gust at a row, beyond which none is looked for: three in ten million
 
 
 @dataclass(frozen=True)
@@ -231,7 +232,7 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
         drag=DRAG_AT_10 * np.exp(DRAG_SCATTER * normal(rows)),
         falls_as=np.clip(FALLS_AS + FALLS_SCATTER * normal(rows), 0.2, 0.95),
     )
-    low = row.climate.mode - _DRAWN_FROM * row.climate.scale
+    low, felt_of_free = row.climate.mode - _DRAWN_FROM * row.climate.scale, row.place * np.sqrt(BROADSIDE)
     shares = np.array([kind.share for kind in row.kinds])
     standing = np.ones(rows, dtype=bool)
     upto = np.cumsum(shares / shares.sum())
@@ -252,17 +253,15 @@ def risk_by_draws(row: RowUnderStorms, *, rows: int = 4000, seed: int = 1) -> Ro
             )  # fmt: skip
             first[alike], tips[alike] = found.first, found.tips <= found.snaps
         weakest = first.min(axis=0)
+        # Each row's storms are drawn from the gust at the station on that could fell it.
+        least = np.maximum(low, weakest / (felt_of_free * np.exp(_FARTHEST * GUST_SCATTER)))
+        above = shares.sum() * np.exp((row.climate.mode - least) / row.climate.scale)
         for _ in range(age.years):
-            number = chance.poisson(np.exp(_DRAWN_FROM) * shares.sum(), rows)
+            number = chance.poisson(above)
             storms = int(number.sum())
             kind_at = chance.random(storms)
-            felt, scatter = chance.exponential(size=storms), normal(storms)
-            felt *= row.climate.scale  # all in place: they are many
-            felt += low
-            felt *= row.place
-            scatter *= -GUST_SCATTER
-            felt *= np.exp(scatter, out=scatter)
-            felt *= np.sqrt(BROADSIDE)
+            free = np.repeat(least, number) + row.climate.scale * chance.exponential(size=storms)
+            felt = free * felt_of_free * np.exp(-GUST_SCATTER * normal(storms))
             # Few: no other fells a row, of any kind.
             strong = np.flatnonzero(felt > np.repeat(weakest, number))
             which = np.searchsorted(np.cumsum(number), strong, side="right")
