@@ -12,8 +12,8 @@ from topwire.trellis.asked import StandingFence
 from topwire.trellis.cases import CASES
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import FenceSupport
-from topwire.trellis.gusts import failure_gusts, first_to_give
+from topwire.trellis.findings import FenceSupport, first_to_give
+from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.kinds import CaseName, EndKind, FenceCure, Lack, RowLoad, SoilWater, TrellisPart
 from topwire.trellis.places import post_positions

@@ -11,8 +11,7 @@ from topwire.show.trellis_charts import posts_and_chance
 from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.findings import TrellisFindings
-from topwire.trellis.kinds import PartOfCost, PublishedCost, YardstickKit
-from topwire.trellis.published import BY_AREA
+from topwire.trellis.kinds import BY_AREA, PartOfCost, PublishedCost, YardstickKit
 from topwire.trellis.question import question
 
 

@@ -12,7 +12,7 @@ from topwire.engine.beside import InTurn
 from topwire.engine.orchard import Orchard
 
 Made = dict[str, bytes | None]
-_NEEDED = (READ, "topwire.book.build", "icalendar.cal", "xlsxwriter.workbook", "scipy.special")
+_NEEDED = (READ, "topwire.book.build", "icalendar.cal")
 
 
 class FilesAhead:
@@ -47,11 +47,11 @@ class FilesAhead:
 
     def begin_rest(self, orchard: Orchard) -> None:
         """Everything has been found: begin on what is left, first on what the book waits for, which is made here."""
-        from topwire.export.files import FILES
+        from topwire.export.files import FILES, MADE_HERE
 
         self.charts.begin(orchard)
         begun = {name for name, one in self._begun.items() if not one.cancel()}
-        left = [name for name in FILES if name not in begun and name != "book.pdf"]
+        left = [name for name in FILES if name not in begun and name not in MADE_HERE]
         self._begin(left, replace(orchard))  # what faces have made of it does not travel along
 
     def _begin(self, names: Sequence[str], orchard: Orchard) -> None:

@@ -9,21 +9,14 @@ from typing import TYPE_CHECKING
 from topwire.engine.orchard import Orchard
 from topwire.engine.store import as_json
 from topwire.export.calendar_file import calendar
-from topwire.export.comma import (
-    Absent,
-    blends,
-    cultivars,
-    from_sheet,
-    needed,
-    staking,
-    trees,
-)
+from topwire.export.comma import Absent, blends, cultivars, from_sheet, needed, staking, trees
 from topwire.export.dates import dates_by_year
 from topwire.export.drawing_exchange import dxf
 from topwire.export.epanet import network
 from topwire.export.geography import geojson
 from topwire.export.spreadsheet import spreadsheet
 from topwire.export.waypoints import gpx
+from topwire.show.tables import every_table
 
 if TYPE_CHECKING:
     from topwire.export.ahead import FilesAhead, Made
@@ -105,12 +98,17 @@ FILES: Mapping[str, Writer] = {
 
 # Departments of which a file tells, of those that take long: they are begun before all the others have answered.
 MADE_OF: Mapping[str, tuple[str, ...]] = {
-    "orchard.schema.json": (),
     "dates_by_year.csv": ("place",),
     "labels.pdf": ("ground", "layout"),
     "sheets/planting.pdf": ("ground", "layout", "trellis"),
     "calendar.ics": ("ledger",),
 }
+
+# Made by the process that has found everything: it has read already what these need (scipy for the ranges of dates,
+# pydantic), and the spreadsheet shows the book's own tables.
+MADE_HERE = {
+    "book.pdf", "orchard.xlsx", "ground.geojson", "ground.gpx", "ground.dxf", "orchard.json", "orchard.schema.json",
+}  # fmt: skip
 
 
 def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
@@ -123,7 +121,10 @@ def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Ca
         from topwire.book.build import book_pdf
 
         ahead.begin_rest(orchard)
-        makers = {name: partial(ahead.had, name, make) for name, make in makers.items()}
+        with suppress(Exception):  # once for book and spreadsheet, which are made at the same time
+            every_table(orchard)
+        for name in FILES.keys() - MADE_HERE:
+            makers[name] = partial(ahead.had, name, makers[name])
         makers["book.pdf"] = partial(book_pdf, orchard, draw=ahead.charts.svgs)
     return makers
 

@@ -6,7 +6,7 @@ from topwire.tell.reader import Reader
 from topwire.tell.trellis_cost import PARTS, PUBLISHED
 from topwire.tell.words import in_system
 from topwire.trellis.findings import BesidePublished, TrellisFindings
-from topwire.trellis.published import BY_AREA
+from topwire.trellis.kinds import BY_AREA
 from topwire.values.quantities import Plain
 
 

@@ -15,8 +15,7 @@ from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import Basket
 from topwire.trellis.choices import SizedRows, put_rows
 from topwire.trellis.details import end_detail
-from topwire.trellis.findings import BudgetRow, BudgetTrellis
-from topwire.trellis.gusts import first_to_give
+from topwire.trellis.findings import BudgetRow, BudgetTrellis, first_to_give
 from topwire.trellis.holding import ground_of
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search

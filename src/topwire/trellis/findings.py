@@ -58,6 +58,13 @@ class FailureGust:
     high: MetresPerSecond
 
 
+def first_to_give(gusts: tuple[FailureGust, ...]) -> FailureGust:
+    """The part that gives at the lowest gust; passing half the breaking load is a warning, not a failure."""
+    return min(
+        (gust for gust in gusts if gust.part is not TrellisPart.WIRE_HALF), key=lambda gust: gust.middle
+    )
+
+
 @dataclass(frozen=True)
 class CaseLine:
     """A whole row in one named case, from the non-linear solve. None where no equilibrium was found."""

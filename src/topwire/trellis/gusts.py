@@ -147,10 +147,3 @@ def first_at_one(share: Share, drag: float) -> float:
         return 0.0
     below, above = values[i - 1], values[i]
     return float(SPEEDS[i - 1] + (1 - below) / (above - below) * (SPEEDS[i] - SPEEDS[i - 1]))
-
-
-def first_to_give(gusts: tuple[FailureGust, ...]) -> FailureGust:
-    """The part that gives at the lowest gust; passing half the breaking load is a warning, not a failure."""
-    return min(
-        (gust for gust in gusts if gust.part is not TrellisPart.WIRE_HALF), key=lambda gust: gust.middle
-    )

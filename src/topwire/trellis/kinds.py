@@ -114,6 +114,9 @@ class PublishedCost(StrEnum):
     BRACED_END = "braced_end"
 
 
+BY_AREA = (PublishedCost.METAL_BY_AREA, PublishedCost.VINE_WOOD, PublishedCost.VINE_METAL)
+
+
 class WindForm(StrEnum):
     """Where the design wind comes from."""
 

@@ -27,7 +27,6 @@ class _Published:
     source: str
 
 
-BY_AREA = (PublishedCost.METAL_BY_AREA, PublishedCost.VINE_WOOD, PublishedCost.VINE_METAL)
 _PUBLISHED = {
     PublishedCost.METAL_BY_AREA: _Published(9500.0, _ACRE, 2014, "TRELLIS-COST14"),
     PublishedCost.METAL_BY_TREE: _Published(9500.0, 2420.0, 2014, "TRELLIS-COST14"),

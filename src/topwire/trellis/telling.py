@@ -15,12 +15,12 @@ from topwire.trellis.findings import (
     FenceSupport,
     KitRisk,
     RowTrellis,
+    first_to_give,
 )
-from topwire.trellis.gusts import first_to_give
 from topwire.trellis.heave import frost_notices
-from topwire.trellis.kinds import EndKind, PartOfCost, WindForm
+from topwire.trellis.kinds import BY_AREA, EndKind, PartOfCost, WindForm
 from topwire.trellis.kits import WIDEST
-from topwire.trellis.published import BY_AREA, LONG_ROW, with_long_rows
+from topwire.trellis.published import LONG_ROW, with_long_rows
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
 from topwire.trellis.wire import SERVICE_SHARE
