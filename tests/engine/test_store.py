@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from faces import invented
 
-from topwire.engine.store import FOLDER, KEPT, as_json, keep, load
+from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, made_once
 from topwire.files.safely import write_safely
 from topwire.nursery.findings import StockLine
 from topwire.phenology.findings import PlaceSeasons
@@ -45,6 +45,15 @@ def test_another_key_or_a_damaged_file_is_made_anew(tmp_path: Path) -> None:
     kept.write_text("key\n{broken", encoding="utf-8")
     assert load(tmp_path, "stock", "key", StockLine) is None
     assert load(tmp_path, "nothing", "key", StockLine) is None
+
+
+def test_what_hangs_on_the_program_alone_is_made_once_a_program(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert made_once(tmp_path, "text", lambda: "é one") == "é one".encode()
+    assert made_once(tmp_path, "text", lambda: "two") == "é one".encode()
+    monkeypatch.setattr("topwire.engine.store.program", lambda: "another")
+    assert made_once(tmp_path, "text", lambda: "two") == b"two"
 
 
 def test_writing_leaves_no_half_file(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ def write_out(orchard: Orchard, folder: Path, ahead: FilesAhead) -> Delivery:
 
     return deliver(
         folder,
-        writers(orchard, ahead),
+        writers(orchard, ahead, folder),
         version=__version__,
         plan=orchard.origin.plan_hash,
         key=key,

@@ -1,11 +1,15 @@
 """Results kept beside the plan, so that a step whose inputs have not changed is not run again."""
 
 import json
+import sys
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from topwire.engine.keys import program
 from topwire.files.safely import write_safely
+from topwire.values.key import key_of
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -61,6 +65,18 @@ def keep(folder: Path, name: str, key: str, result: object) -> None:
             path.unlink()
     except OSError:
         return
+
+
+def made_once(folder: Path, name: str, make: Callable[[], str]) -> bytes:
+    """A text that hangs on nothing but the program and what it is made with: kept like a step's result."""
+    from pydantic import VERSION
+
+    key = key_of((program(), VERSION, sys.version))
+    text = load(folder, name, key, str)
+    if text is None:
+        text = make()
+        keep(folder, name, key, text)
+    return text.encode()
 
 
 def _path(folder: Path, name: str, key: str) -> Path:

@@ -4,16 +4,18 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from topwire.engine.orchard import Orchard
-from topwire.engine.store import as_json
+from topwire.engine.store import as_json, made_once
 from topwire.export.calendar_file import calendar
 from topwire.export.comma import Absent, blends, cultivars, from_sheet, needed, staking, trees
 from topwire.export.dates import dates_by_year
 from topwire.export.drawing_exchange import dxf
 from topwire.export.epanet import network
 from topwire.export.geography import geojson
+from topwire.export.schema import orchard_schema
 from topwire.export.spreadsheet import spreadsheet
 from topwire.export.waypoints import gpx
 from topwire.show.tables import every_table
@@ -57,12 +59,6 @@ def _ground_svg(orchard: Orchard) -> bytes:
     return drawn.encode()
 
 
-def _schema(orchard: Orchard) -> bytes:
-    from topwire.export.schema import orchard_schema
-
-    return orchard_schema()
-
-
 def _json(orchard: Orchard) -> bytes:
     """Without how long each step took: equal plans are equal bytes."""
     return as_json(
@@ -92,7 +88,7 @@ FILES: Mapping[str, Writer] = {
     "water.inp": network,
     "calendar.ics": calendar,
     "orchard.json": _json,
-    "orchard.schema.json": _schema,
+    "orchard.schema.json": lambda orchard: orchard_schema().encode(),
 }
 
 
@@ -111,10 +107,13 @@ MADE_HERE = {
 }  # fmt: skip
 
 
-def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Callable[[], bytes | None]]:
+def writers(
+    orchard: Orchard, ahead: "FilesAhead | None" = None, folder: Path = Path()
+) -> dict[str, Callable[[], bytes | None]]:
     """What makes each file of out/; None comes of a file whose department is absent.
 
     ahead : what has been made of charts and files; None = nothing, and no process beside makes them
+    folder : of the orchard that is made ahead
     """
     makers = {name: _maker(make, orchard) for name, make in FILES.items()}
     if ahead is not None:
@@ -125,6 +124,7 @@ def writers(orchard: Orchard, ahead: "FilesAhead | None" = None) -> dict[str, Ca
             every_table(orchard)
         for name in FILES.keys() - MADE_HERE:
             makers[name] = partial(ahead.had, name, makers[name])
+        makers["orchard.schema.json"] = partial(made_once, folder, "schema", orchard_schema)
         makers["book.pdf"] = partial(book_pdf, orchard, draw=ahead.charts.svgs)
     return makers
 

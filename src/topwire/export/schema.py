@@ -10,7 +10,7 @@ from topwire.show.plain import si_unit
 from topwire.values.quantities import kinds_of
 
 
-def orchard_schema() -> bytes:
+def orchard_schema() -> str:
     """Every class of the result; beside each figure's type its `quantity` and, where it has one, its SI `unit`."""
     schema = adapter(Orchard).json_schema(mode="serialization")
     for name, result in classes_of(Orchard).items():
@@ -22,7 +22,7 @@ def orchard_schema() -> bytes:
                 unit = si_unit(quantity)
                 properties[field] |= {"quantity": str(quantity)} | ({"unit": unit} if unit else {})
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
-    return json.dumps(schema, indent=1, ensure_ascii=False).encode()
+    return json.dumps(schema, indent=1, ensure_ascii=False)
 
 
 def classes_of(result: Any) -> dict[str, type[object]]:
