@@ -16,15 +16,10 @@ def write_out(orchard: Orchard, folder: Path, ahead: FilesAhead) -> Delivery:
     stands = as_it_stands(folder, key)
     if stands is not None:
         return stands
-    from topwire.export.files import writers
+    from topwire.export.files import MADE_HERE, writers
 
-    return deliver(
-        folder,
-        writers(orchard, ahead, folder),
-        version=__version__,
-        plan=orchard.origin.plan_hash,
-        key=key,
-    )
+    made, plan = writers(orchard, ahead, folder), orchard.origin.plan_hash
+    return deliver(folder, made, version=__version__, plan=plan, key=key, here=MADE_HERE)
 
 
 def hash_of(plan_text: str) -> str:

@@ -19,4 +19,6 @@ def seldom_collected() -> Iterator[None]:
     try:
         yield
     finally:
+        gc.freeze()
+        gc.unfreeze()  # all that has come counts as old: it is not looked through at once
         gc.set_threshold(*before)

@@ -8,7 +8,7 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -80,13 +80,22 @@ def as_it_stands(folder: Path, key: str) -> Delivery | None:
     return Delivery(tuple(manifest.files), written=False)
 
 
-def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: str, key: str) -> Delivery:
+def deliver(
+    folder: Path,
+    writers: Mapping[str, Writer],
+    *,
+    version: str,
+    plan: str,
+    key: str,
+    here: Container[str] = (),
+) -> Delivery:
     """Make out/ of the orchard in `folder`, unless what stands there is just that.
 
     Parameters
     ----------
     writers : what makes each file, by its name in out/; one that gives None has nothing to write
     version, plan, key : for the manifest
+    here : files whose writers make them; those of the others may wait for what makes theirs
 
     Raises
     ------
@@ -104,7 +113,7 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
         (folder / FOLDER).mkdir(exist_ok=True)
         building = Path(mkdtemp(prefix=BUILDING, dir=folder / FOLDER))
         building.chmod(0o755)
-        files = _all_put(building, writers)
+        files = _all_put(building, writers, here)
         signed = {"version": version, "plan": plan, "key": key, "files": files}
         _write(building / MANIFEST, json.dumps(signed, indent=1).encode())
         aside = _set_aside(folder, touched)
@@ -118,13 +127,16 @@ def deliver(folder: Path, writers: Mapping[str, Writer], *, version: str, plan: 
     return Delivery(tuple(files), written=True, set_aside=aside)
 
 
-def _all_put(building: Path, writers: Mapping[str, Writer]) -> dict[str, str]:
+def _all_put(building: Path, writers: Mapping[str, Writer], here: Container[str]) -> dict[str, str]:
     """Every file with its hash. Two at a time: while the book waits for its charts and its typesetter, which share
-    nothing with the rest of the program, the others are made, or had from where they are made."""
+    nothing with the rest of the program, the others are made, and then had from where the rest is made."""
     with ThreadPoolExecutor(2) as hands:
-        made = {name: hands.submit(_put, building / name, make, name) for name, make in writers.items()}
+        made = {
+            name: hands.submit(_put, building / name, writers[name], name)
+            for name in sorted(writers, key=lambda name: name not in here)
+        }
         try:
-            digests = {name: one.result() for name, one in made.items()}
+            digests = {name: made[name].result() for name in writers}
         except BaseException:
             hands.shutdown(cancel_futures=True)
             raise
