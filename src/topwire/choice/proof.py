@@ -41,12 +41,53 @@ class Proven:
     taught: OfHalves | None = None
 
 
+@dataclass
+class Plainer:
+    """What a proof can do before there is a plan to be proven.
+
+    Attributes
+    ----------
+    plans : the rivals' of each half; None where there can be no proof
+    years : served already with these as they are where every place is planted; they stay in the process that made them
+    """
+
+    plans: tuple[Mapping[Rivalry, Index], ...] | None
+    years: Years | None
+
+    def __getstate__(self) -> dict[str, object]:
+        return {"plans": self.plans, "years": None}
+
+
+def prepare(asked: ChoiceQuestion, before: Sequence[Floats] = ()) -> Plainer:
+    """The rivals' plans and the years, ahead of the plan they will be set beside.
+
+    Parameters
+    ----------
+    before : of each half trees for the mean year of an earlier question, (cultivars,)
+    """
+    plans = rivals(asked, before)
+    if plans is None:
+        return Plainer(None, None)
+    years = _years(asked)
+    for way in (one for one in SERVED if one in plans[0]):
+        years.forget_others()
+        for (_, unknown), of_half in zip(halves_of(asked.supply), plans, strict=True):
+            if way in of_half:  # most plans of ours fill all places
+                years.short(scaled(of_half[way], asked.limits.places).astype(float), unknown)
+    return Plainer(plans, years)
+
+
+def _years(asked: ChoiceQuestion) -> Years:
+    weighed = asked.supply.with_harder_springs()
+    return Years(weighed, asked.needs, asked.limits, threads=1)  # other steps run beside
+
+
 def prove(
     asked: ChoiceQuestion,
     cuts: Cuts | None = None,
     begin: OfHalves | None = None,
     trees: Index | None = None,
-    plainer: Sequence[Mapping[Rivalry, Index]] | None = None,
+    plainer: Plainer | None = None,
     bases: Sequence[Basis] = (),
 ) -> Proven:
     """Our way and the rivals' in years that none of them has seen. No rivals where there are too few years.
@@ -63,17 +104,17 @@ def prove(
     cuts : what the search learnt of the years, of those weighed once more with harder frost too
     begin : what an earlier proof taught beside it, for these amounts
     trees : (cultivars,) of the plan
-    plainer : the rivals' plans, where they were made already
+    plainer : what was made ready for it
     bases : of the years, at the plan or near it
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     count = supply.years.size
-    plainer = plainer or rivals(asked, () if begin is None else tuple(begin.mean_year))
-    if plainer is None:
+    plainer = plainer or prepare(asked, () if begin is None else tuple(begin.mean_year))
+    if plainer.plans is None:
         return Proven(Proof(count, 0, ()))
-    years = Years(
-        supply.with_harder_springs(), needs, limits, threads=1, bases=bases
-    )  # other steps run beside
+    years = plainer.years or _years(asked)
+    years.forget_others()
+    years.stand_at(bases)
     years.cuts = cuts if begin is None or cuts is None else Cuts.of_all([cuts, begin.cuts])
     like = [] if trees is None else [(trees.astype(float), (trees > 0).astype(float))]
     sides = halves_of(supply)
@@ -81,7 +122,7 @@ def prove(
     try:
         found = [
             _half(years, supply, limits, useful, half, others, like, before)
-            for half, others, before in zip(sides, plainer, plantings, strict=True)
+            for half, others, before in zip(sides, plainer.plans, plantings, strict=True)
         ]
     except Infeasible:
         return Proven(Proof(count, 0, ()))
@@ -96,7 +137,7 @@ def prove(
             lines[way] = _rival(way, [served[at : at + 2] for at in range(0, len(served), 2)])
     proof = Proof(count, len(SPLITS), tuple(lines[way] for way in Rivalry if way in lines))
     none = np.zeros(len(supply.cultivars))
-    mean_year = np.array([plans.get(Rivalry.MEAN_YEAR, none) for plans in plainer], dtype=float)
+    mean_year = np.array([plans.get(Rivalry.MEAN_YEAR, none) for plans in plainer.plans], dtype=float)
     return Proven(proof, _taught(years, found, mean_year, 0 if cuts is None else cuts.year.size))
 
 

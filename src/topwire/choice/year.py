@@ -167,7 +167,14 @@ class YearProgramme:
         found = self._served(np.where(some, trees, 0.0), some.astype(float), some)
         assert found.values is not None
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
-        return cost, found.values[self._year.missing.columns]
+        return self._remembered(key, cost, found.values)
+
+    def _remembered(self, key: bytes, cost: float, values: Array) -> tuple[float, Array]:
+        """Cost, and what is missing, of a planting that may be asked of once more."""
+        self._known[key] = cost, values[self._year.missing.columns]
+        if len(self._known) > REMEMBERED:
+            del self._known[next(iter(self._known))]
+        return self._known[key]
 
     def solve(self, trees: Array, planted: Array) -> tuple[float, Cut]:
         """Cost of the year with these trees, and the cut that touches it there."""
@@ -194,9 +201,7 @@ class YearProgramme:
         of_planted: Array = np.where(some, planted_too, others_planted)
         cost = found.objective + WASTE_COST * float(self._crop @ trees)
         if (planted == some).all():
-            self._known[trees.tobytes()] = cost, found.values[self._year.missing.columns]
-            if len(self._known) > REMEMBERED:
-                del self._known[next(iter(self._known))]
+            self._remembered(trees.tobytes(), cost, found.values)
         parts = self._parts.of(found.row_price, found.reduced_cost, self._cellar_from)
         parts[NOTHING] = (
             cost - float(of_trees @ trees) - float((of_planted @ planted).sum()) - parts[:NOTHING].sum()

@@ -46,21 +46,19 @@ class Years(GatheredCuts):
         """
         self.supply, self.needs, self.threads = supply, needs, threads
 
-        def built() -> tuple[YearProgramme, ...]:
-            programmes = year_programmes(supply, needs, limits)
-            for programme, basis in zip(programmes, bases, strict=False):
-                programme.stand_at(basis)
-            return programmes
-
         # Put together while whoever made them solves something else first.
         builder = ThreadPoolExecutor(1)
-        self._built = builder.submit(built)
+        self._built = builder.submit(lambda: _standing_at(year_programmes(supply, needs, limits), bases))
         builder.shutdown(wait=False)
         super().__init__()
 
     @property
     def programmes(self) -> tuple[YearProgramme, ...]:
         return self._built.result()
+
+    def stand_at(self, bases: Sequence[Basis]) -> None:
+        """Be solved on from there; years of which there is no basis stay where they are."""
+        _standing_at(self.programmes, bases)
 
     def bases(self, cultivars: Index) -> tuple[Basis, ...]:
         """Where each year stood when it was last solved, these cultivars alone."""
@@ -121,3 +119,9 @@ class Years(GatheredCuts):
             return [do(programme) for programme in programmes]
         with ThreadPoolExecutor(count) as threads:
             return list(threads.map(do, programmes))
+
+
+def _standing_at(programmes: tuple[YearProgramme, ...], bases: Sequence[Basis]) -> tuple[YearProgramme, ...]:
+    for programme, basis in zip(programmes, bases, strict=False):
+        programme.stand_at(basis)
+    return programmes

@@ -45,10 +45,10 @@ class WeighingOfChoice(Rest):
         self.asked, self.folder, self.earlier = asked, folder, earlier
 
     def ahead(self) -> Mapping[str, Work | None]:
-        from topwire.choice.rivals import rivals
+        from topwire.choice.proof import prepare
         from topwire.engine.beside import PROOF, WEIGHING
 
-        return {WEIGHING: None, PROOF: (rivals, (self.asked, self.earlier))}
+        return {WEIGHING: None, PROOF: (prepare, (self.asked, self.earlier))}
 
     def wanting(self, found: object) -> bool:
         return isinstance(found, Choice) and found.proof is None
