@@ -353,14 +353,9 @@ class Master(GatheredCuts):
         self._live.cost(self._apart, np.ones(self._apart.size))
         return self.solve()
 
-    def allows(self, trees: Array, planted: Array | None = None) -> bool:
-        """Whether the plan allows these numbers: rounding may break a condition of it.
-
-        Parameters
-        ----------
-        planted : share of each; None: all of which there are trees
-        """
-        return self._allows(trees, (trees > 0).astype(float) if planted is None else planted)
+    def allows(self, trees: Array) -> bool:
+        """Whether the plan allows these numbers: rounding may break a condition of it."""
+        return self._allows(trees, (trees > 0).astype(float))
 
     def costs_of_years(self, stage: MasterAnswer) -> Array:
         """(years,) what each costs in this answer, in the order of the master's years. [weighted kg]"""

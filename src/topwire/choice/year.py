@@ -335,7 +335,11 @@ class _PartsOfCuts:
 
 def by_group(group: Index, least: Array) -> Index:
     """Order by group, and there from the least on; what differs by no more than a part in 2^31 of the greatest as it
-    stands. Group, size and place are packed into one number each: so sorted in a tenth of the time of two sorts."""
+    stands.
+
+    Group (up to 1,000), size and place (up to a million) are packed into one number each: so sorted in a tenth of the
+    time of two sorts.
+    """
     scale = np.abs(least).max(initial=0.0) or 1.0
     size = ((least / scale + 1.0) * 2**31).astype(np.int64)
     packed = (group << 53) | (size << 20) | np.arange(group.size)
