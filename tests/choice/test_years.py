@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from choice.test_brute_force import NEEDS, kitchen
 
-from topwire.choice import years
+from topwire.choice import solver, years
 from topwire.choice.search import Found, find
 from topwire.choice.year import by_group
 from topwire.choice.years import Years
@@ -44,7 +44,19 @@ def test_given_a_little_else_it_answers_as_if_given_all_of_it_anew() -> None:
         assert cuts.values(trees, planted) == pytest.approx(costs, rel=1e-9)
 
 
-def test_orderby_group_is_that_of_two_sorts() -> None:
+def test_a_year_that_goes_in_circles_is_solved_another_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    supply, limits, _ = kitchen(22)
+    limits = replace(limits, places=90, press_week=30.0, cellar=60.0)
+    rng = np.random.default_rng(6)
+    points = [np.where(rng.random(8) < 0.6, rng.uniform(1, 30, 8), 0.0) for _ in range(6)]
+    asked = [Years(supply, NEEDS, limits).ask(trees, (trees > 0).astype(float))[0] for trees in points]
+    monkeypatch.setattr(solver, "IN_CIRCLES", 2)
+    stuck = Years(supply, NEEDS, limits)
+    for trees, costs in zip(points, asked, strict=True):
+        assert stuck.ask(trees, (trees > 0).astype(float))[0] == pytest.approx(costs, rel=1e-9)
+
+
+def test_order_by_group_is_that_of_two_sorts() -> None:
     rng = np.random.default_rng(3)
     for count in (0, 1, 7, 4000):
         group, least = rng.integers(0, 250, count), -rng.uniform(1e-9, 30.0, count)
