@@ -8,7 +8,6 @@ from choice.test_brute_force import NEEDS, kitchen
 
 from topwire.choice import solver, years
 from topwire.choice.search import Found, find
-from topwire.choice.year import by_group
 from topwire.choice.years import Years
 
 
@@ -54,11 +53,3 @@ def test_a_year_that_goes_in_circles_is_solved_another_way(monkeypatch: pytest.M
     stuck = Years(supply, NEEDS, limits)
     for trees, costs in zip(points, asked, strict=True):
         assert stuck.ask(trees, (trees > 0).astype(float))[0] == pytest.approx(costs, rel=1e-9)
-
-
-def test_order_by_group_is_that_of_two_sorts() -> None:
-    rng = np.random.default_rng(3)
-    for count in (0, 1, 7, 4000):
-        group, least = rng.integers(0, 250, count), -rng.uniform(1e-9, 30.0, count)
-        assert np.array_equal(by_group(group, least), np.lexsort((least, group)))
-    assert by_group(np.zeros(5, dtype=np.int64), np.full(5, -2.0)).tolist() == [0, 1, 2, 3, 4]

@@ -69,7 +69,7 @@ def prepare(asked: ChoiceQuestion, before: Sequence[Floats] = ()) -> Plainer:
     if plans is None:
         return Plainer(None, None)
     years = _years(asked)
-    for way in (one for one in SERVED if one in plans[0]):
+    for way in plans[0]:
         years.forget_others()
         for (_, unknown), of_half in zip(halves_of(asked.supply), plans, strict=True):
             if way in of_half:  # most plans of ours fill all places

@@ -108,23 +108,26 @@ MADE_HERE = {
 
 
 def writers(
-    orchard: Orchard, ahead: "FilesAhead | None" = None, folder: Path = Path()
+    orchard: Orchard, ahead: "FilesAhead | None" = None, folder: Path | None = None
 ) -> dict[str, Callable[[], bytes | None]]:
     """What makes each file of out/; None comes of a file whose department is absent.
 
     ahead : what has been made of charts and files; None = nothing, and no process beside makes them
-    folder : of the orchard that is made ahead
+    folder : of the orchard, in which what hangs on the program alone is kept; None = it is made anew
     """
     makers = {name: _maker(make, orchard) for name, make in FILES.items()}
     if ahead is not None:
         from topwire.book.build import book_pdf
 
         ahead.begin_rest(orchard)
-        with suppress(Exception):  # once for book and spreadsheet, which are made at the same time
+        with suppress(
+            Exception
+        ):  # once for book and spreadsheet; what fails in it fails again where they are made
             every_table(orchard)
         for name in FILES.keys() - MADE_HERE:
             makers[name] = partial(ahead.had, name, makers[name])
-        makers["orchard.schema.json"] = partial(made_once, folder, "schema", orchard_schema)
+        if folder is not None:
+            makers["orchard.schema.json"] = partial(made_once, folder, "schema", orchard_schema)
         makers["book.pdf"] = partial(book_pdf, orchard, draw=ahead.charts.svgs)
     return makers
 
