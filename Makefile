@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 DEMO ?= demo/valley-inn
 
-.PHONY: demo pictures docs wheel test lint bench fuzz orchards crashes mutate clean
+.PHONY: demo pictures docs wheel test lowest lint bench fuzz orchards crashes mutate clean
 
 demo: .venv/ready
 	rm -rf $(DEMO)
@@ -29,6 +29,15 @@ wheel: .venv/ready
 
 test: .venv/ready-test
 	$(BIN)/python -m pytest -n 2 --dist worksteal
+
+# The tests with the oldest version of each package that pyproject.toml allows, in a place of their own.
+LOW := .lowest/bin
+lowest:
+	rm -rf .lowest && $(PYTHON) -m venv .lowest
+	$(LOW)/python -m pip install --quiet uv
+	$(LOW)/uv pip install --quiet --python $(LOW)/python --compile-bytecode --resolution lowest-direct \
+	  --editable '.[test,online,postgres,many]'
+	$(LOW)/python -m pytest -n 2 --dist worksteal
 
 lint: .venv/ready-test
 	$(BIN)/ruff check src tests benchmarks
@@ -72,4 +81,4 @@ mutate: .venv/ready-test
 	touch $@
 
 clean:
-	rm -rf .venv demo site
+	rm -rf .venv .lowest demo site
