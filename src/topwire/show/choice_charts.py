@@ -108,7 +108,7 @@ def seasons(needs: list[NeedLine], reader: Reader) -> Chart:
         cells = {"wanted": float(need.wanted.sum()), "low": got.low, "middle": got.middle, "high": got.high}
         shown = {name: number(reader.convert(value, Kind.MASS)) for name, value in cells.items()}
         rows.append({"need": need_label(need, reader), **shown})
-    y = names("need", [need_label(need, reader) for need in needs], labelLimit=310)
+    y = names("need", [need_label(need, reader) for need in needs], labelLimit=400)
     title = f"{reader.unit(Kind.MASS)} a season"
     return chart(
         "seasons",
@@ -170,13 +170,14 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
     return chart(
         "rivals",
         "This plan beside others, in years none of them had seen",
-        "Bar with its figure: mean shortfall; diamond: mean of the worst fifth of years. Shorter is better.",
+        "Bar, and the figure at its right: mean shortfall; diamond: mean of the worst fifth of years. Shorter is "
+        "better. The last is for comparison: nobody knows the years to come.",
         stack(
             rows,
             {"step": 26},
             layer("bar", {"color": BAND, "size": 15}, y=y, x=quantity("short", title)),
-            layer("text", {"align": "right", "dx": -4}, y=y, x=quantity("short", title), text="label"),
             layer("point", diamond, y=y, x=quantity("worst", title)),
-            width=WIDTH - 240,
+            layer("text", {"align": "left", "dx": 8}, y=y, x={"value": "width"}, text="label"),
+            width=WIDTH - 285,
         ),
     )
