@@ -1,6 +1,7 @@
 """Charts: drawn without a network, true to the result, and readable without colour."""
 
 import re
+from dataclasses import replace
 from itertools import chain
 from typing import Any
 from xml.etree import ElementTree
@@ -9,9 +10,11 @@ import numpy as np
 import pytest
 from faces import invented
 
+from topwire.choice.findings import Rivalry
 from topwire.engine.orchard import Orchard
 from topwire.show.charts import CHARTS, Chart, department_charts, svg
 from topwire.show.tables import NAMES, department_tables
+from topwire.values.terms import CiderStyle, Use
 from topwire.web.drawn import on_dark
 
 WANTED = {
@@ -41,6 +44,31 @@ def test_each_is_well_formed_svg(charts: dict[str, Chart]) -> None:
         root = ElementTree.fromstring(svg(chart))
         assert root.tag.endswith("svg")
         assert len(list(root.iter())) > 20, chart.name
+
+
+def test_no_label_is_cut_off(orchard: Orchard) -> None:
+    """The longest there are: every way of choosing, and cider whose fruit is told beside its volume."""
+    choice = orchard.choice
+    assert choice is not None
+    assert choice.proof is not None
+    rival = choice.proof.rivals[0]
+    need = replace(
+        choice.needs[-1],
+        use=Use.CIDER,
+        style=CiderStyle.BOTTLE_CONDITIONED,
+        volume=1200.0,
+        amount=2007.0,
+        a_week=False,
+    )
+    longest = replace(
+        choice,
+        proof=replace(choice.proof, rivals=tuple(replace(rival, way=way) for way in Rivalry)),
+        needs=(*choice.needs, need),
+    )
+    drawn = [svg(chart) for chart in department_charts(replace(orchard, choice=longest), "choice")]
+    assert any("bottle conditioned" in one for one in drawn)
+    for one in drawn:
+        assert "…" not in one
 
 
 def test_the_same_chart_draws_the_same(charts: dict[str, Chart]) -> None:
