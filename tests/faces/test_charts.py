@@ -1,5 +1,6 @@
 """Charts: drawn without a network, true to the result, and readable without colour."""
 
+import json
 import re
 from dataclasses import replace
 from itertools import chain
@@ -12,6 +13,7 @@ from faces import invented
 
 from topwire.choice.findings import Rivalry
 from topwire.engine.orchard import Orchard
+from topwire.show.chart_style import count, drawn, layer, stack
 from topwire.show.charts import CHARTS, Chart, department_charts, svg
 from topwire.show.tables import NAMES, department_tables
 from topwire.values.terms import CiderStyle, Use
@@ -69,6 +71,31 @@ def test_no_label_is_cut_off(orchard: Orchard) -> None:
     assert any("bottle conditioned" in one for one in drawn)
     for one in drawn:
         assert "…" not in one
+
+
+@pytest.mark.parametrize("most", [1, 2, 3, 8, 10, 15, 20, 21, 3000])
+@pytest.mark.parametrize("side", ["x", "y"])
+def test_what_is_counted_has_no_halves_on_its_axis(side: str, most: int) -> None:
+    def ticks(shown: dict[str, Any]) -> list[str]:
+        body = stack([{"n": 0}, {"n": most}], 110, layer("point", {}, **{side: shown}))
+        return re.findall(r">([\d.,]+)</text>", drawn(body))
+
+    told = ticks(count("n", "trees", most))
+    assert len(told) > 1
+    assert len(set(told)) == len(told), "a half that is rounded stands there twice"
+    assert not any("." in one for one in told)
+
+
+def test_trees_grafts_and_cultivars_are_counted(charts: dict[str, Chart]) -> None:
+    for name, fields in {
+        "sizes": ("trees",),
+        "grafts": ("made", "trees"),
+        "board": ("low", "wanted"),
+    }.items():
+        axes = re.findall(
+            r'"field": "(\w+)"[^{}]*"axis": {[^{}]*"format": ",d"', json.dumps(charts[name].spec)
+        )
+        assert set(fields) <= set(axes), name
 
 
 def test_the_same_chart_draws_the_same(charts: dict[str, Chart]) -> None:

@@ -1,5 +1,6 @@
 """What all charts have in common: calm ink, one accent, and marks that tell apart without colour."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -13,6 +14,7 @@ FONT = "Libertinus Serif, Georgia, serif"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"  # a name, never fetched
 # [px] that Vega gives a label unasked; more than a letter takes in the mean of a label.
 _LIMIT, _LETTER = 180, 6.0
+_FEW, _TICKS = 20, 10  # of what is counted, and ticks of so few
 _CONFIG: Spec = {
     "font": FONT,
     "background": "white",
@@ -107,6 +109,14 @@ def names(field: str, order: list[str], **axis: Any) -> Spec:
 
 def quantity(field: str, title: str | None, **more: Any) -> Spec:
     return {"field": field, "type": "quantitative", "title": title, **more}
+
+
+def count(field: str, title: str | None, most: float) -> Spec:
+    """What is counted, up to `most`: there is no half a tree on its axis."""
+    axis: Spec = {"format": ",d"}
+    if most <= _FEW:  # else there are fewer ticks than trees
+        axis["tickCount"] = min(max(math.ceil(most), 1), _TICKS)
+    return quantity(field, title, axis=axis)
 
 
 def when(field: str, *, title: str | None = None, format_: str = "%b") -> Spec:

@@ -15,6 +15,7 @@ from topwire.show.chart_style import (
     Spec,
     by_row,
     chart,
+    count,
     iso,
     layer,
     names,
@@ -86,11 +87,13 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
 
 def _served(title: str) -> list[Spec]:
     """Band from low to high year, line of the middle year."""
+    return _banded(quantity("low", title), quantity("middle", title))
+
+
+def _banded(low: Spec, middle: Spec) -> list[Spec]:
     return [
-        layer("area", {"color": BAND, **_STEPS}, x=when("week"), y=quantity("low", title), y2="high"),
-        layer(
-            "line", {"color": MIDDLE, **_STEPS, "strokeWidth": 2}, x=when("week"), y=quantity("middle", title)
-        ),
+        layer("area", {"color": BAND, **_STEPS}, x=when("week"), y=low, y2="high"),
+        layer("line", {"color": MIDDLE, **_STEPS, "strokeWidth": 2}, x=when("week"), y=middle),
     ]
 
 
@@ -129,16 +132,19 @@ def board(choice: Choice) -> Chart:
     bands = _weekly(choice.board)
     rows = [
         {"week": _week_day(index), "wanted": int(choice.board_wanted[index])}
-        | {name: number(count[index], 1) for name, count in bands.items()}
+        | {name: number(band[index], 1) for name, band in bands.items()}
         for index in range(WEEKS)
     ]
     dashes = {"color": INK, "strokeDash": [4, 3], **_STEPS}
-    wanted = layer("line", dashes, x=when("week"), y=quantity("wanted", "cultivars"))
+    most = max(float(bands["high"].max()), float(choice.board_wanted.max()))
+    low, middle, wanted = (count(name, "cultivars", most) for name in ("low", "middle", "wanted"))
     return chart(
         "board",
         "Different table apples on hand",
         "Line: middle year; band: low to high year; dashed steps: wanted.",
-        stack(_whole_weeks(rows), 110, *_served("cultivars"), wanted),
+        stack(
+            _whole_weeks(rows), 110, *_banded(low, middle), layer("line", dashes, x=when("week"), y=wanted)
+        ),
     )
 
 

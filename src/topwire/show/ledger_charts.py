@@ -14,6 +14,7 @@ from topwire.show.chart_style import (
     Spec,
     by_row,
     chart,
+    count,
     iso,
     layer,
     number,
@@ -77,7 +78,8 @@ def sizes(ledger: Ledger) -> Chart:
         for line in ledger.sizes
     ]
     rows: list[Spec] = [{"trees": 0, "served": 0, "worst": 0, "own": None}, *lines]
-    trees, title = quantity("trees", "trees"), "% of what is wanted"
+    most = max((line.trees for line in ledger.sizes), default=0)
+    trees, title = count("trees", "trees", most), "% of what is wanted"
     return chart(
         "sizes",
         "How many trees feed this kitchen",

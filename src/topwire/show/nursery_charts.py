@@ -2,7 +2,7 @@
 
 from topwire.engine.orchard import Orchard
 from topwire.nursery.findings import NurseryFindings
-from topwire.show.chart_style import BAND, INK, WIDTH, Chart, Spec, chart, layer, names, quantity, stack
+from topwire.show.chart_style import BAND, INK, WIDTH, Chart, Spec, chart, count, layer, names, stack
 
 ROW = 15  # height of a line
 
@@ -25,6 +25,8 @@ def grafts(found: NurseryFindings) -> Chart:
         }
         for line in lines
     ]
+    title, most = "grafts or trees", max(line.grafts + line.bought_trees for line in lines)
+    made, trees = count("made", title, most), count("trees", title, most)
     y = names("cultivar", [line.cultivar for line in lines], labelLimit=200)
     return chart(
         "grafts",
@@ -34,16 +36,9 @@ def grafts(found: NurseryFindings) -> Chart:
         stack(
             rows,
             {"step": ROW},
-            layer("bar", {"color": BAND, "size": 10}, y=y, x=quantity("made", "grafts or trees")),
-            layer(
-                "tick",
-                {"color": INK, "thickness": 2.5, "size": 13},
-                y=y,
-                x=quantity("trees", "grafts or trees"),
-            ),
-            layer(
-                "text", {"align": "left", "dx": 4}, y=y, x=quantity("made", "grafts or trees"), text="label"
-            ),
+            layer("bar", {"color": BAND, "size": 10}, y=y, x=made),
+            layer("tick", {"color": INK, "thickness": 2.5, "size": 13}, y=y, x=trees),
+            layer("text", {"align": "left", "dx": 4}, y=y, x=made, text="label"),
             width=WIDTH - 120,
         ),
     )
