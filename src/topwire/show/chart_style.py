@@ -1,6 +1,5 @@
 """What all charts have in common: calm ink, one accent, and marks that tell apart without colour."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -14,7 +13,6 @@ FONT = "Libertinus Serif, Georgia, serif"
 SCHEMA = "https://vega.github.io/schema/vega-lite/v5.json"  # a name, never fetched
 # [px] that Vega gives a label unasked; more than a letter takes in the mean of a label.
 _LIMIT, _LETTER = 180, 6.0
-_FEW, _TICKS = 20, 10  # of what is counted, and ticks of so few
 _CONFIG: Spec = {
     "font": FONT,
     "background": "white",
@@ -112,11 +110,9 @@ def quantity(field: str, title: str | None, **more: Any) -> Spec:
 
 
 def count(field: str, title: str | None, most: float) -> Spec:
-    """What is counted, up to `most`: there is no half a tree on its axis."""
-    axis: Spec = {"format": ",d"}
-    if most <= _FEW:  # else there are fewer ticks than trees
-        axis["tickCount"] = min(max(math.ceil(most), 1), _TICKS)
-    return quantity(field, title, axis=axis)
+    """What is counted, up to `most`: no half a tree on its axis. Few have ten ticks at the most."""
+    few = {"tickCount": min(int(most) or 1, 10)} if most <= 20 else {}
+    return quantity(field, title, axis={"format": ",d", **few})
 
 
 def when(field: str, *, title: str | None = None, format_: str = "%b") -> Spec:

@@ -85,12 +85,9 @@ def service(needs: list[NeedLine], reader: Reader) -> Chart:
     )
 
 
-def _served(title: str) -> list[Spec]:
+def _served(title: str, **more: Spec) -> list[Spec]:
     """Band from low to high year, line of the middle year."""
-    return _banded(quantity("low", title), quantity("middle", title))
-
-
-def _banded(low: Spec, middle: Spec) -> list[Spec]:
+    low, middle = quantity("low", title, **more), quantity("middle", title, **more)
     return [
         layer("area", {"color": BAND, **_STEPS}, x=when("week"), y=low, y2="high"),
         layer("line", {"color": MIDDLE, **_STEPS, "strokeWidth": 2}, x=when("week"), y=middle),
@@ -137,14 +134,13 @@ def board(choice: Choice) -> Chart:
     ]
     dashes = {"color": INK, "strokeDash": [4, 3], **_STEPS}
     most = max(float(bands["high"].max()), float(choice.board_wanted.max()))
-    low, middle, wanted = (count(name, "cultivars", most) for name in ("low", "middle", "wanted"))
+    counted = count("wanted", "cultivars", most)
+    wanted = layer("line", dashes, x=when("week"), y=counted)
     return chart(
         "board",
         "Different table apples on hand",
         "Line: middle year; band: low to high year; dashed steps: wanted.",
-        stack(
-            _whole_weeks(rows), 110, *_banded(low, middle), layer("line", dashes, x=when("week"), y=wanted)
-        ),
+        stack(_whole_weeks(rows), 110, *_served("cultivars", axis=counted["axis"]), wanted),
     )
 
 
@@ -176,8 +172,7 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
     return chart(
         "rivals",
         "This plan beside others, in years none of them had seen",
-        "Bar, and the figure at its right: mean shortfall; diamond: mean of the worst fifth of years. Shorter is "
-        "better. The last is for comparison: nobody knows the years to come.",
+        "Bar and figure: mean shortfall; diamond: mean of the worst fifth of years. Shorter is better.",
         stack(
             rows,
             {"step": 26},

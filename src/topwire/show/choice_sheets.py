@@ -418,8 +418,7 @@ def proof(found: Proof, risk: Risk) -> Sheet:
             for rival in found.rivals
         ),
         f"Each plan was chosen on half of {found.years} weather years and served in the other half, which it had not "
-        f"seen, and the other way round, for {found.splits} ways to halve them. All have as many trees as ours. The "
-        "last is for comparison: nobody knows the years to come.",
+        f"seen, and the other way round, for {found.splits} ways to halve them. All have as many trees as ours.",
         _paid(found, risk),
         charts=("rivals",),
         stands_in=StandsIn.SURENESS,

@@ -78,8 +78,7 @@ def sizes(ledger: Ledger) -> Chart:
         for line in ledger.sizes
     ]
     rows: list[Spec] = [{"trees": 0, "served": 0, "worst": 0, "own": None}, *lines]
-    most = max((line.trees for line in ledger.sizes), default=0)
-    trees, title = count("trees", "trees", most), "% of what is wanted"
+    trees, title = count("trees", "trees", max(row["trees"] for row in rows)), "% of what is wanted"
     return chart(
         "sizes",
         "How many trees feed this kitchen",

@@ -31,8 +31,7 @@ def grafts(found: NurseryFindings) -> Chart:
     return chart(
         "grafts",
         "Grafts beside the trees wanted",
-        "Bar with its figure: grafts to make, or trees to buy; upright tick: trees wanted. What lies between is for "
-        "grafts that fail.",
+        "Bar with its figure: grafts to make, or trees to buy; upright tick: trees wanted; between them: what fails.",
         stack(
             rows,
             {"step": ROW},
