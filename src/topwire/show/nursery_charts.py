@@ -31,7 +31,7 @@ def grafts(found: NurseryFindings) -> Chart:
     return chart(
         "grafts",
         "Grafts beside the trees wanted",
-        "Bar with its figure: grafts to make, or trees to buy; upright tick: trees wanted; between them: what fails.",
+        "Bar with its figure: grafts to make, or trees to buy; upright tick: trees wanted; the rest is for failures.",
         stack(
             rows,
             {"step": ROW},

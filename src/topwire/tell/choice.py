@@ -57,7 +57,7 @@ RIVALS: Mapping[Rivalry, str] = {
     Rivalry.OURS: "chosen as this plan is",
     Rivalry.MEAN_YEAR: "chosen the same way for one mean year",
     Rivalry.GREEDY: "a few more trees at a time of what the mean year lacks most",
-    Rivalry.OTHER_RISK: "as this plan, but the years weighed the other way",
+    Rivalry.OTHER_RISK: "as this plan, years weighed the other way (kitchen, risk)",
     Rivalry.POPULAR: "equal numbers of the most planted apples",
     Rivalry.FORESIGHT: "as this plan, but knowing those very years",
 }
