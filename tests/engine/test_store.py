@@ -8,7 +8,7 @@ import pytest
 from faces import invented
 
 from topwire.engine.store import FOLDER, KEPT, as_json, keep, load, made_once
-from topwire.files.safely import write_safely
+from topwire.files.safely import write_safely, write_where_asked
 from topwire.nursery.findings import StockLine
 from topwire.phenology.findings import PlaceSeasons
 from topwire.values.bill import BillLine
@@ -62,6 +62,17 @@ def test_writing_leaves_no_half_file(tmp_path: Path) -> None:
     write_safely(target, b"two")
     assert target.read_bytes() == b"two"
     assert [path.name for path in target.parent.iterdir()] == ["a.txt"]
+
+
+def test_what_stands_in_a_named_place_and_is_of_another_kind_stays(tmp_path: Path) -> None:
+    kept, page = tmp_path / "records.db", tmp_path / "week.pdf"
+    kept.write_bytes(b"SQLite format 3")
+    with pytest.raises(FileExistsError, match="of another kind"):
+        write_where_asked(kept, b"%PDF-1.7")
+    assert kept.read_bytes() == b"SQLite format 3"
+    for content in (b"%PDF-1.7", b"%PDF-1.7 again"):
+        write_where_asked(page, content)
+        assert page.read_bytes() == content
 
 
 def test_a_folder_that_cannot_be_written_is_no_fault(tmp_path: Path) -> None:

@@ -8,9 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from weather_support import invented_days, write_daily
 
+from topwire.values.fault import Faults
 from topwire.values.notice import Severity
-from topwire.weather.quality import take_out_impossible
+from topwire.weather.quality import take_out_beyond, take_out_impossible
 from topwire.weather.read import read_weather
+from topwire.weather.reading import hourly_reading
 from topwire.weather.repair import LONGEST_FILLED, fill_rain, fill_temperature
 
 DAY, TMIN, TMAX, RAIN = invented_days("2015-01-01", "2019-01-01")
@@ -150,3 +152,35 @@ def test_impossible_rain() -> None:
     _, _, rain, notices = take_out_impossible(DAY, TMIN, TMAX, wet, "daily.csv")
     assert np.isnan(rain[7:9]).all()
     assert "impossible rain on 2 days" in str(notices[0])
+
+
+@pytest.mark.parametrize(
+    ("name", "stray"), [("wind", -9.9), ("wind", 999.0), ("sun", -5.0), ("humidity", 300.0)]
+)
+def test_a_few_values_that_cannot_be_are_left_out(name: str, stray: float) -> None:
+    values = np.full(DAY.size, 3.0)
+    values[::50] = stray
+    kept, (told,) = take_out_beyond(DAY, {name: values}, "daily.csv")
+    assert np.isnan(kept[name][::50]).all()
+    assert np.isfinite(kept[name]).sum() == DAY.size - values[::50].size
+    assert f"impossible {name} on {values[::50].size} days (2015-01-01, 2015-02-20, " in told.says
+
+
+@pytest.mark.parametrize(
+    ("column", "value"), [("wind_m_s", -2.5), ("humidity_pct", 300.0), ("sun_mj_m2", -1.0)]
+)
+def test_a_column_that_cannot_be_is_refused(tmp_path: Path, column: str, value: float) -> None:
+    """A wind below nothing would make the trees thirst for a sixth of what they do."""
+    path = write_daily(tmp_path / "daily.csv", DAY, TMIN, TMAX, RAIN)
+    head, *lines = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([f"{head},{column}", *(f"{line},{value}" for line in lines)]), encoding="utf-8")
+    with pytest.raises(Faults, match="most of which cannot be"):
+        read_weather([path])
+
+
+def test_the_dark_is_no_sun() -> None:
+    stamp = np.arange(np.datetime64("2020-01-01T00"), np.datetime64("2020-01-02T00"))
+    sun = np.where(np.arange(24) < 8, -0.01, 1.0)
+    made = hourly_reading("hours.csv", stamp, {"temperature": np.zeros(24), "sun": sun})
+    assert not made.notices
+    assert made.columns["sun"][0] == pytest.approx(16.0)

@@ -168,6 +168,25 @@ def test_a_files_name_cannot_lead_anywhere(desk: Browser, empty: Path, tmp_path:
     assert [path.name for path in (empty / "weather").iterdir()] == ["evil.csv"]
 
 
+def test_a_file_that_is_brought_takes_no_others_place(desk: Browser, empty: Path, tmp_path: Path) -> None:
+    room = empty / "weather"
+    room.mkdir(exist_ok=True)
+    (room / "daily.csv").write_text("mine", encoding="utf-8")
+    content = weather(tmp_path)
+    for _ in range(2):
+        assert send_file(desk, "/begin/weather", "daily.csv", content).status_code == 200  # type: ignore[attr-defined]
+    assert (room / "daily.csv").read_text(encoding="utf-8") == "mine"
+    assert {path.name for path in room.iterdir()} == {"daily.csv", "daily-2.csv"}
+    assert "weather/daily-2.csv" in desk.get("/begin/where").text
+
+
+@pytest.mark.parametrize("name", ["days.json", "days", f"{'long' * 100}.csv", "fetched.json"])
+def test_what_a_file_is_its_content_tells(desk: Browser, empty: Path, tmp_path: Path, name: str) -> None:
+    assert send_file(desk, "/begin/weather", name, weather(tmp_path)).status_code == 200  # type: ignore[attr-defined]
+    (there,) = (empty / "weather").iterdir()
+    assert there.name != "fetched.json"  # what is fetched is told of there
+
+
 @pytest.mark.parametrize(
     ("answers", "fewest", "most"),
     [

@@ -40,7 +40,7 @@ def book(
     from topwire.book.build import book_pdf, labels_pdf
     from topwire.book.parts import PARTS, READERS, NoSuchPart, parts_wanted
     from topwire.engine.recall import last_plan, orchard_of
-    from topwire.files.safely import write_safely
+    from topwire.files.safely import write_where_asked
 
     if listed:
         for key, title in PARTS.items():
@@ -62,7 +62,7 @@ def book(
     name = f"labels-{labels}" if labels else f"book-{named}" if named else "book"
     path = to or folder / "out" / f"{name}.pdf"
     try:
-        write_safely(path, labels_pdf(orchard, labels) if labels else book_pdf(orchard, wanted))
+        write_where_asked(path, labels_pdf(orchard, labels) if labels else book_pdf(orchard, wanted))
     except Faults as found:
         raise Said(found.notices) from None
     except OSError as error:

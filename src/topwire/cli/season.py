@@ -26,6 +26,7 @@ def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ic
     """
     from topwire.cli.showing import print_table
     from topwire.engine.store import as_json as to_json
+    from topwire.files.safely import write_where_asked
     from topwire.season.answer import week_of
     from topwire.season.kept import open_folder
     from topwire.season.records import seen_by
@@ -46,7 +47,7 @@ def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ic
     try:
         for path, make in ((pdf, _pdf), (ics, _ics)):
             if path is not None:
-                path.write_bytes(make(found))
+                write_where_asked(path, make(found))
                 click.echo(f"wrote {path}")
     except OSError as error:
         raise Hindered(f"{path} cannot be written: {error.strerror or error}.") from None

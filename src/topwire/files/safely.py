@@ -1,10 +1,13 @@
 """A file written so that nobody ever sees half of it, and an old one is never lost to a new one that fails."""
 
 import os
+from errno import EEXIST
 from pathlib import Path
 from tempfile import mkstemp
 
 BESIDE = ".new"  # ending of files that are still being written
+
+_TELLS = 5  # first bytes that tell a kind of file: %PDF-, BEGIN
 
 
 def write_safely(path: Path, content: bytes) -> None:
@@ -23,3 +26,21 @@ def write_safely(path: Path, content: bytes) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+
+
+def write_where_asked(path: Path, content: bytes) -> None:
+    """The same in a place the grower named: what stands there of another kind, plan or records say, is left as it is.
+
+    Raises
+    ------
+    FileExistsError
+        When such a file stands there.
+    """
+    if path.exists() and not path.is_file():  # a pipe: there is nothing to lose
+        path.write_bytes(content)
+        return
+    if path.is_file():
+        with path.open("rb") as there:
+            if there.read(_TELLS) != content[:_TELLS]:
+                raise FileExistsError(EEXIST, "a file of another kind is there and stays as it is", str(path))
+    write_safely(path, content)

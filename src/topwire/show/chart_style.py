@@ -28,7 +28,7 @@ _CONFIG: Spec = {
         "tickColor": FAINT,
     },
     # Figures and months are never cut off: it need not be asked how wide they are, which takes half of the drawing.
-    "axisQuantitative": {"labelLimit": 0},
+    "axisQuantitative": {"labelLimit": 0, "labelSeparation": 6},
     "axisTemporal": {"labelLimit": 0},
     "header": {
         "labelFontSize": 12,

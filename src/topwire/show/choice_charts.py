@@ -178,7 +178,7 @@ def rivals(choice: Choice, reader: Reader) -> Chart:
             {"step": 26},
             layer("bar", {"color": BAND, "size": 15}, y=y, x=quantity("short", title)),
             layer("point", diamond, y=y, x=quantity("worst", title)),
-            layer("text", {"align": "left", "dx": 8}, y=y, x={"value": "width"}, text="label"),
+            layer("text", {"align": "left", "dx": 14}, y=y, x={"value": "width"}, text="label"),
             width=WIDTH - 285,
         ),
     )

@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from topwire.values.fault import Faults, FileNotice, fault, remark
 from topwire.weather.air import wind_at_two_metres
-from topwire.weather.reading import Reading, station_of
+from topwire.weather.reading import Reading, daily_reading, station_of
 from topwire.weather.table import MOST_FAULTS, day_of, parse_table
 
 Array = npt.NDArray[np.float64]
@@ -217,7 +217,7 @@ def _finished(label: str, day: npt.NDArray[np.datetime64], columns: dict[str, Ar
     if failed:
         says = f"values that failed NOAA's own quality checks were left out ({failed})."
         notices = (remark(label, says, source="GHCND"),)
-    return Reading(label, day, columns, notices=notices)
+    return daily_reading(label, day, columns, notices)
 
 
 def told_beside(text: str) -> tuple[float, float]:

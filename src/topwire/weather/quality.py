@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 import numpy.typing as npt
 
-from topwire.values.fault import FileNotice, fault, warning
+from topwire.values.fault import Faults, FileNotice, fault, warning
 
 Array = npt.NDArray[np.float64]
 
@@ -17,6 +17,16 @@ WINDOW = 15  # [d] of that running median
 FEWEST_JUDGED = 30  # days before a unit is doubted
 DESERT = 80.0  # [mm/year] less rain than that is doubted
 DATES_TOLD = 3  # of the days taken out
+# Lowest and highest that a mean of a day or an hour can be: m/s, MJ/m2 (a day's; an hour's is less), deg C,
+# per cent (a sensor of the air's moisture may show a little above 100).
+_CAN_BE = {
+    "wind": (0.0, 75.0, "wind"),
+    "sun": (0.0, 50.0, "sun"),
+    "dew_point": (-90.0, 36.0, "dew point"),
+    "humidity": (1.0, 105.0, "humidity"),
+}
+STRAY = 0.05  # share of values up to which they strayed
+AT_NIGHT = -0.05  # [MJ/m2 h] what a sensor of the sun may show in the dark: it is none
 # Column, what nine days in ten stay under, what it looks like, what to do.
 _OTHER_UNITS = (
     (
@@ -38,6 +48,7 @@ _OTHER_UNITS = (
         "Call it dew_point_f.",
     ),
 )
+_JUDGED = {name for name, *_ in _OTHER_UNITS}
 
 
 def unit_notices(columns: Mapping[str, Array], where: str) -> list[FileNotice]:
@@ -99,6 +110,51 @@ def _mostly_crossed(columns: Mapping[str, Array]) -> bool:
     return bool(known.sum() >= FEWEST_JUDGED and np.mean(crossed) > 0.5)
 
 
+def take_out_beyond(
+    day: npt.NDArray[np.datetime64], columns: Mapping[str, Array], where: str
+) -> tuple[dict[str, Array], list[FileNotice]]:
+    """Columns without values of wind, sun, dew point and humidity that cannot be, and what was taken out.
+
+    Parameters
+    ----------
+    day : (values,) dates, each day once or once for each of its hours
+    columns : names of the house, and humidity [%] -> (values,)
+    where : file, for the messages
+
+    Raises
+    ------
+    Faults
+        When most of a column cannot be.
+    """
+    kept, notices = dict(columns), []
+    for name, (least, most, called) in _CAN_BE.items():
+        if name not in columns:
+            continue
+        values = columns[name]
+        known = int(np.isfinite(values).sum())
+        with np.errstate(invalid="ignore"):
+            low, high = values < least, values > most
+        if name in _JUDGED and high.sum() > STRAY * known:
+            high[:] = False  # not a few that strayed: another unit, which is told by its name
+        beyond = low | high
+        if not beyond.any():
+            continue
+        if known >= FEWEST_JUDGED and beyond.sum() > known / 2:
+            says = f"{called} runs from {np.nanmin(values):.4g} to {np.nanmax(values):.4g}, most of which cannot be."
+            raise Faults(
+                [fault(where, says, f"Is its unit another one? {called.capitalize()} may be left out.")]
+            )
+        kept[name] = np.where(beyond, np.nan, values)
+        notices.append(_taken_out(np.unique(day[beyond]), f"impossible {called}", where))
+    return kept, notices
+
+
+def _taken_out(days: npt.NDArray[np.datetime64], says: str, where: str) -> FileNotice:
+    dates = ", ".join(str(one) for one in days[:DATES_TOLD]) + (" …" if days.size > DATES_TOLD else "")
+    told = f"{says} on {days.size} day{'s' if days.size > 1 else ''} ({dates})."
+    return warning(where, told, "Left out; counts as missing.")
+
+
 def take_out_impossible(
     day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array, rain: Array, where: str
 ) -> tuple[Array, Array, Array, list[FileNotice]]:
@@ -118,12 +174,7 @@ def take_out_impossible(
 
     def drop(days: npt.NDArray[np.bool_], says: str, *columns: Array) -> None:
         if days.any():
-            found = day[days]
-            dates = ", ".join(str(one) for one in found[:DATES_TOLD]) + (
-                " …" if found.size > DATES_TOLD else ""
-            )
-            told = f"{says} on {found.size} day{'s' if found.size > 1 else ''} ({dates})."
-            notices.append(warning(where, told, "Left out; counts as missing."))
+            notices.append(_taken_out(day[days], says, where))
             for column in columns:
                 column[days] = np.nan
 

@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from topwire.values.fault import FileNotice
 from topwire.weather.air import dew_point, vapour_pressure
+from topwire.weather.quality import AT_NIGHT, take_out_beyond
 
 Array = npt.NDArray[np.float64]
 Days = npt.NDArray[np.datetime64]
@@ -88,11 +89,15 @@ def dew_point_from_humidity(temperature: Array, humidity: Array) -> Array:
 def daily_reading(
     label: str, day: Days, columns: dict[str, Array], notices: tuple[FileNotice, ...]
 ) -> Reading:
-    """A Reading of a daily file; a column of mean humidity [%] becomes dew point where none is there."""
+    """A Reading of a daily file; a column of mean humidity [%] becomes dew point where none is there.
+
+    Raises Faults where most of a column cannot be.
+    """
+    columns, beyond = take_out_beyond(day, columns, label)
     humidity = columns.pop("humidity", None)
     if humidity is not None and "dew_point" not in columns and {"tmin", "tmax"} <= columns.keys():
         columns["dew_point"] = dew_point_from_humidity((columns["tmin"] + columns["tmax"]) / 2, humidity)
-    return Reading(label, day, columns, notices=notices)
+    return Reading(label, day, columns, notices=(*notices, *beyond))
 
 
 def hourly_reading(
@@ -110,7 +115,16 @@ def hourly_reading(
     stamp : (values,) the hour each value belongs to, local standard time; several values of an hour are averaged,
         amounts of rain and sun added up
     columns : names of HOUR_NAMES and humidity [%] -> (values,)
+
+    Raises
+    ------
+    Faults
+        When most of a column cannot be.
     """
+    if "sun" in columns:
+        sun = columns["sun"]
+        columns = {**columns, "sun": np.where((sun < 0) & (sun >= AT_NIGHT), 0.0, sun)}
+    columns, beyond = take_out_beyond(stamp.astype("datetime64[D]"), columns, label)
     hour = stamp.astype("datetime64[h]")
     humidity = columns.pop("humidity", None)
     if humidity is not None and "dew_point" not in columns:
@@ -121,7 +135,7 @@ def hourly_reading(
         name: _gathered(values, cell, days.size, add=name in ("rain", "sun"))
         for name, values in columns.items()
     }
-    return Reading(label, days, days_of_hours(hours), hours, typical, notices)
+    return Reading(label, days, days_of_hours(hours), hours, typical, (*notices, *beyond))
 
 
 def days_of_hours(hours: dict[str, Array]) -> dict[str, Array]:

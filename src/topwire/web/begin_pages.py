@@ -21,6 +21,7 @@ from topwire.plan.outline import outline_of
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.plan.starter import begin_plan
 from topwire.values.fault import Faults, FileNotice
+from topwire.weather.fetched import SIDECAR
 from topwire.web.begin_words import (
     EXPOSURES,
     SHARES,
@@ -44,7 +45,8 @@ OWN = {
     GUESTS: ("kitchen",),
     TASTE: ("taste", "trees", "years"),
 }
-WEATHER_ENDINGS = (".csv", ".txt", ".dly", ".dat")
+# Of what lies in the folder of the weather these are offered; what a file is that is sent, its content tells.
+WEATHER_ENDINGS = (".csv", ".txt", ".dly", ".dat", ".json", ".zip", ".epw")
 OUTLINE_ENDINGS = (".geojson", ".json")
 LARGEST_OUTLINE = 5_000_000  # bytes
 
@@ -89,10 +91,7 @@ class BeginPages:
 
         answers, folder = self._answers(sent), self._face.desk.folder
         name, content = sent.files.get("file", ("", b""))
-        path = folder / "weather" / _safe_name(name, "weather.csv")
-        if path.suffix.lower() not in WEATHER_ENDINGS:
-            says = f"A weather file ends in {', '.join(WEATHER_ENDINGS)}; docs/weather.md shows them."
-            return self._show(request, WHERE, [Amiss("record", "Weather", says)], 422)
+        path = _unused(folder / "weather" / _safe_name(name, "weather.csv"), content)
         beside = folder / FOLDER / f"sent{path.suffix}"
         self._room()
         write_safely(beside, content)
@@ -114,7 +113,7 @@ class BeginPages:
         """The outline of the ground, held together before it is kept."""
         answers, folder = self._answers(sent), self._face.desk.folder
         name, content = sent.files.get("file", ("", b""))
-        path = folder / _safe_name(name, "ground.geojson")
+        path = _unused(folder / _safe_name(name, "ground.geojson"), content)
         if path.suffix.lower() not in OUTLINE_ENDINGS or len(content) > LARGEST_OUTLINE:
             return self._show(
                 request, GROUND, [_outline("An outline is a GeoJSON file of at most 5 MB.")], 422
@@ -194,7 +193,7 @@ class BeginPages:
         there = sorted(
             path.relative_to(self._face.desk.folder).as_posix()
             for path in (self._face.desk.folder / "weather").glob("*")
-            if path.suffix.lower() in WEATHER_ENDINGS
+            if path.suffix.lower() in WEATHER_ENDINGS and path.name != SIDECAR
         )
         units, names = units_of(answers), list(STEPS)
         catalogue = self._catalogue() if step in (GUESTS, TASTE) else None
@@ -245,7 +244,18 @@ def _outline(says: str) -> Amiss:
 
 
 def _safe_name(name: str, usual: str) -> str:
-    """The last part of a file's name, of letters, digits, dots and dashes; never a path, never hidden."""
+    """The last part of a file's name, of letters, digits, dots and dashes; never a path, never hidden, never one of
+    ours."""
     last = re.split(r"[/\\]", name)[-1]
-    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", last).lstrip(".-")[:80]
-    return plain if plain and not plain.startswith("plan.yaml") else usual
+    plain = Path(re.sub(r"[^A-Za-z0-9._-]+", "-", last).lstrip(".-"))
+    if not plain.name or plain.name.startswith(PLAN_FILE) or plain.name == SIDECAR:
+        return usual
+    return plain.stem[:70] + plain.suffix[:10]
+
+
+def _unused(path: Path, content: bytes) -> Path:
+    """That place, or one beside it where another file stands there: what was brought before is not lost."""
+    free, number = path, 2
+    while free.exists() and not (free.is_file() and free.read_bytes() == content):
+        free, number = path.with_stem(f"{path.stem}-{number}"), number + 1
+    return free
