@@ -1,5 +1,6 @@
 """Entries kept, corrected, withdrawn and read back, on SQLite and on PostgreSQL alike."""
 
+import sqlite3
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
@@ -191,6 +192,27 @@ def test_a_database_of_a_later_version_is_left_alone(tmp_path: Path) -> None:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = 'entries_99'")
     with pytest.raises(NotSaved, match="later version"):
         open_store(tmp_path)
+
+
+def test_where_nothing_can_be_written_the_records_can_be_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A backup on a stick, a full disk."""
+    with open_store(tmp_path) as store:
+        store.append(every_kind())
+        kept = store.entries()
+
+    def hindered(*_: object) -> None:
+        raise sqlite3.OperationalError("attempt to write a readonly database")
+
+    monkeypatch.setattr("topwire.records.opening._settled", hindered)
+    with open_store(tmp_path, make=False) as store:
+        assert store.entries() == kept
+    log = tmp_path / "records.db-wal"
+    for text, who_writes in ((b"", True), (b"entries of another writer", False)):
+        log.write_bytes(text)  # what stands in it alone would be missed
+        with pytest.raises(NotSaved, match="may not be written here"):
+            open_store(tmp_path, make=who_writes)
 
 
 def test_how_is_kept(store: RecordStore) -> None:

@@ -31,10 +31,7 @@ _ENTRIES = ("entry", "entries")
     "--csv-out", type=click.Path(path_type=Path), metavar="TO", help="Write a CSV of each kind into TO."
 )
 @click.option(
-    "--csv-in",
-    type=click.Path(path_type=Path),
-    metavar="FROM",
-    help="Bring in a CSV named after its kind, or a folder.",
+    "--csv-in", type=click.Path(path_type=Path), metavar="FROM", help="Bring in a CSV of a kind, or a folder."
 )
 @click.option(
     "--backup", "copy_to", type=click.Path(path_type=Path), metavar="COPY", help="Write a whole copy."
@@ -44,7 +41,7 @@ _ENTRIES = ("entry", "entries")
     "copy_from",
     type=click.Path(path_type=Path),
     metavar="COPY",
-    help="Bring in what a copy has more.",
+    help="Bring in what it has more.",
 )
 def records(
     folder: Path,
@@ -61,11 +58,13 @@ def records(
 ) -> None:
     """List what was noted in the orchard of FOLDER, the newest at the end; take back, bring in and out."""
     from topwire.engine.noted import noted_orchard
+    from topwire.records.place_kept import has_store
     from topwire.records.store import open_store
 
     with _ended():
         orchard = noted_orchard(folder)
-        with open_store(folder) as store:
+        writes = taken_back or csv_in or copy_from or not has_store(folder)
+        with open_store(folder, make=bool(writes)) as store:
             if taken_back:
                 _take_back(store, orchard, taken_back)
             elif csv_out:

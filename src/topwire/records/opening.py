@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import URL, make_url
@@ -42,6 +43,14 @@ def _in_words(why: str) -> str:
     return f"the records cannot be reached: {why}."
 
 
+_NO_PLACE = (
+    "disk is full",
+    "disk I/O error",
+    "readonly",
+    "unable to open",
+)  # to write, which reading need not
+
+
 def records_url(folder_or_url: Path | str) -> URL:
     """Where the records of an orchard are. Raises NotSaved where the URL is none."""
     if isinstance(folder_or_url, str) and "://" in folder_or_url:
@@ -65,7 +74,7 @@ def _url(written: str) -> URL:
 
 
 def connected(url: URL, *, make: bool) -> Engine:
-    """An engine whose database has today's schema.
+    """An engine whose database has today's schema; where nothing can be written and none shall be made, one to read alone.
 
     Raises
     ------
@@ -91,11 +100,36 @@ def connected(url: URL, *, make: bool) -> Engine:
             _move_on(engine, found)
     except SQLAlchemyError as error:
         engine.dispose()
-        raise NotSaved(str(getattr(error, "orig", None) or error)) from error
+        why = str(getattr(error, "orig", None) or error)
+        if lite and not make and any(sign in why for sign in _NO_PLACE):
+            as_it_stands = _to_read(Path(str(url.database)))
+            if as_it_stands is not None:
+                return as_it_stands
+        raise NotSaved(why) from error
     except BaseException:
         engine.dispose()
         raise
     return engine
+
+
+def _to_read(path: Path) -> Engine | None:
+    """A database where nothing can be written, a backup on a stick say; None where it would not show all that was kept:
+    of an older schema, or with entries that are in its log alone."""
+    log = path.with_name(f"{path.name}-wal")
+    if log.exists() and log.stat().st_size:
+        return None
+    as_it_is = {"mode": "ro", "immutable": "1", "uri": "true"}
+    engine = create_engine(
+        URL.create("sqlite", database=f"file:{quote(str(path.resolve()))}", query=as_it_is)
+    )
+    try:
+        with engine.connect() as connection:
+            if _schema(connection) == SCHEMA:
+                return engine
+    except SQLAlchemyError:
+        pass
+    engine.dispose()
+    return None
 
 
 def _settled(connection: Any, _: object) -> None:

@@ -87,7 +87,7 @@ def read_records(
         from topwire.records.store import open_store
 
         try:
-            with open_store(folder) as store:
+            with open_store(folder, make=False) as store:
                 tables = joined(tables, store, names, known_on=known_on)
         except NotSaved as hindered:
             faults.append(fault("records", str(hindered)))

@@ -315,7 +315,8 @@ def open_store(folder_or_url: Path | str, *, make: bool = True) -> RecordStore:
 
     Parameters
     ----------
-    make : make the database where there is none; False = raise FileNotFoundError then
+    make : make the database where there is none; False = raise FileNotFoundError then, and where nothing can be written
+        be content to read
 
     Raises
     ------
