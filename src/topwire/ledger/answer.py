@@ -96,7 +96,7 @@ def answer(asked: LedgerQuestion) -> Ledger:
         value_by_use=book.value_by_use(rates),
         cost_by_kind=book.cost_by_kind(rates, full),
         outdoor_hours=float(outdoors),
-        break_even=_break_even(asked, book, rates, full),
+        break_even=_break_even(asked, book, rates, full, sum(line.spent / line.lasts for line in capital)),
         beside=(),
         sulphite=_sulphite() if asked.made.get("cider", 0.0) > 0 else (),
         works=work_texts(asked.work),
@@ -286,14 +286,22 @@ def _moved(
     return widest_first([*found, Sensitivity(Moved.CROP, float(low), float(high))])
 
 
-def _break_even(asked: LedgerQuestion, book: Cashbook, rates: MoneyRates, year: int) -> BreakEven | None:
-    """Of a full-grown middle year: what hangs on the crop is picking, sorting and containers, the rest is fixed."""
+def _break_even(
+    asked: LedgerQuestion, book: Cashbook, rates: MoneyRates, year: int, worn: float
+) -> BreakEven | None:
+    """Of a full-grown middle year: what hangs on the crop is picking, sorting and containers, the rest is fixed.
+
+    Parameters
+    ----------
+    worn : a year's part of the goods that last; which year they happen to be bought in again tells nothing [money]
+    """
     crop = float(book.crop[year, 1])
     if crop <= 0:
         return None
     hours = sum(1 / row.middle for row in asked.labour if row.task in _BY_CROP)
     per_unit = rates.wage * hours + rates.prices["containers"]
-    fixed = max(float(book.cost(rates)[year]) - per_unit * crop, 0.0)
+    cost = float(book.cost(rates)[year] - book.capital[year]) + worn
+    fixed = max(cost - per_unit * crop, 0.0)
     worth = float(book.value(rates)[year, 1]) / crop
     return BreakEven(
         crop=crop,

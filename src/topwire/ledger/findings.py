@@ -254,7 +254,8 @@ class Sized:
 
 @dataclass(frozen=True)
 class BreakEven:
-    """When a full-grown middle year just covers its running costs; the cost of establishing is not in it.
+    """When a full-grown middle year just covers its running costs, with a year's part of the goods that wear out; the
+    cost of establishing is not in it.
 
     Attributes
     ----------

@@ -74,7 +74,7 @@ def _url(written: str) -> URL:
 
 
 def connected(url: URL, *, make: bool) -> Engine:
-    """An engine whose database has today's schema; where nothing can be written and none shall be made, one to read alone.
+    """An engine whose database has today's schema; to read alone where nothing can be written and none shall be made.
 
     Raises
     ------

@@ -195,7 +195,7 @@ def worth(found: Ledger, reader: Reader) -> Sheet:
             ("crop of a full-grown middle year, all that the trees bear", Measured(even.crop, Kind.MASS)),
             (f"what it is worth, {currency} a {mass}", Measured(even.worth / each, Plain.MONEY, 2)),
             (
-                f"worth that covers that year's cost, {currency} a {mass}",
+                f"worth that covers its cost, goods that wear out by the year, {currency} a {mass}",
                 Measured(even.worth_needed / each, Plain.MONEY, 2),
             ),
             (
