@@ -54,7 +54,8 @@ def seasons() -> list[Entry]:
     known, weather = dates()
     late = {name: made.near(2.0, 2.5) for name in trees}  # the place and the cultivar
     fertile = {name: max(0.5, made.near(1.0, 0.2)) for name in trees}
-    stated = {row.name: row.storage_weeks or 8.0 for row in Catalogue(read_tables()).cultivars}
+    cultivars = Catalogue(read_tables()).cultivar
+    stated = {name: row.storage_weeks or 8.0 for name, row in cultivars.items()}
     keeps = {
         name: max(1.5, stated[name] * made.near(0.9, 0.2)) for name in sorted(trees)
     }  # [weeks] in this cellar
@@ -70,7 +71,7 @@ def seasons() -> list[Entry]:
         _spring(made, year, leaf, bloom, home, weather, sum(trees.values()))
         _summer(made, year, leaf, bloom, home, sum(trees.values()))
         lots = harvest(made, leaf, bloom, home, trees, fertile)
-        winter(made, year, lots, keeps)
+        winter(made, year, lots, keeps, cultivars)
         _measured(made, year, leaf, home, trees)
         _losses(made, year, runs)
     return sorted(made.entries, key=lambda entry: (entry.noted, entry.identity))

@@ -1,10 +1,13 @@
 """From the picking to the spring: crates, the cellar, press and pan, guests; drawn for an invented year."""
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
 from drawn import KG_A_TREE, LAST, MOST_CRATE, Invented
 
+from topwire.catalogue.model import Cultivar
+from topwire.cellar.cider import ph_of_acid
 from topwire.records.entries import (
     BatchNoted,
     CellarMoved,
@@ -21,6 +24,9 @@ from topwire.records.entries import (
     StageSeen,
     WorkDone,
 )
+
+# What the guests get of a cultivar by the uses it has: dish, and kilograms of a portion.
+DISHES = {"pie": ("apple pie", 0.17), "fresh": ("apples on the board", 0.15), "baked": ("baked apples", 0.2)}
 
 
 def harvest(
@@ -108,7 +114,13 @@ def harvest(
     return lots
 
 
-def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, float]) -> None:
+def winter(
+    made: Invented,
+    year: int,
+    lots: list[FruitPicked],
+    keeps: dict[str, float],
+    known: Mapping[str, Cultivar],
+) -> None:
     until = date(year + 1, 4, 1) if year < LAST else date(2020, 1, 30)
     day = date(year, 10, 4)
     while day < until:
@@ -120,9 +132,11 @@ def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, 
         )
         day += timedelta(days=7)
     press: list[FruitPicked] = []
+    cider: list[FruitPicked] = []  # of cultivars that nobody would eat
     for lot in lots:
-        if lot.grade is FruitGrade.PRESS:
-            press.append(lot)
+        dishes = [dish for use, dish in DISHES.items() if use in known[lot.cultivar].uses]
+        if lot.grade is FruitGrade.PRESS or not dishes:
+            (press if dishes else cider).append(lot)
             continue
         weeks = keeps[lot.cultivar]
         between = timedelta(days=max(6, round(7.0 * weeks / 4.0)))  # keepers are left for last
@@ -131,9 +145,7 @@ def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, 
             used = round(min(left, max(6.0, lot.mass * 0.3)), 1)
             made.add(CellarMoved, day, fate=LotFate.KITCHEN, mass=used, cultivar=lot.cultivar, lot=lot.lot)
             left = round(left - used, 1)
-            dish, each = made.draw.choice(
-                (("apple pie", 0.17), ("apples on the board", 0.15), ("baked apples", 0.2))
-            )
+            dish, each = made.draw.choice(dishes)
             portions = max(1, round(used / each))
             made.add(FruitServed, day, dish=dish, portions=portions, mass=used, cultivar=lot.cultivar)
             day += between
@@ -167,10 +179,12 @@ def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, 
                 cultivar=lot.cultivar,
                 money=round(made.near(30.0, 8.0)),
             )
-    for number in range(0, len(press), 4):
-        some = press[number : number + 4]
+    batches = [kind[at : at + 4] for kind in (press, cider) for at in range(0, len(kind), 4)]
+    for number, some in enumerate(sorted(batches, key=lambda batch: batch[-1].day)):
         day = some[-1].day + timedelta(days=4)
-        batch = f"{year}-{number // 4 + 1}"
+        batch = f"{year}-{number + 1}"
+        acid = [known[lot.cultivar].acid_g_l or 5.0 for lot in some]
+        ph = float(ph_of_acid(sum(acid) / len(acid)))
         litres = 0.0
         for lot in some:
             juice = round(lot.mass * made.near(0.6, 0.03), 1)
@@ -184,9 +198,9 @@ def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, 
                 volume=juice / 1e3,
                 batch=batch,
                 brix=round(made.near(13.0, 0.6), 1),
-                ph=round(made.near(3.6, 0.1), 2),
+                ph=round(made.near(ph, 0.1), 2),
             )
-        product = "juice" if number % 8 == 0 else "cider"
+        product = "juice" if number % 2 == 0 and some[0] not in cider else "cider"
         made.add(
             BatchNoted,
             day,
@@ -194,7 +208,7 @@ def winter(made: Invented, year: int, lots: list[FruitPicked], keeps: dict[str, 
             product=product,
             step="started",
             volume=litres / 1e3,
-            ph=round(made.near(3.6, 0.1), 2),
+            ph=round(made.near(ph, 0.1), 2),
         )
         later = day + timedelta(days=2 if product == "juice" else 60)
         if later < until:

@@ -1,5 +1,6 @@
 """Shipped tables and the grower's own rows over them."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from topwire.catalogue.model import Catalogue, Mark, Right
 from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import read_tables
+from topwire.guests.question import CooksRow
 from topwire.values.fault import Faults
 
 
@@ -111,3 +113,18 @@ def test_every_cell_of_every_own_table_is_typed(tmp_path: Path, name: str, text:
     with pytest.raises(Faults) as found:
         read_tables(tmp_path)
     assert any(says in str(notice) for notice in found.value.notices), found.value
+
+
+def test_what_is_best_eaten_out_of_store_is_given_its_weeks_there() -> None:
+    """Two tables of ours speak of it: what cultivar_kitchen.csv calls spring's or the store's dessert mellows first."""
+    catalogue = Catalogue(read_tables())
+    late = re.compile(
+        r"(spring|March|late-winter) (dessert|eating|table)|dessert (from store|February|March)|raw late"
+    )
+    found = [
+        row.cultivar
+        for row in catalogue.rows("cultivar_kitchen", CooksRow)
+        if late.search(row.best_for or "") and "fresh" in catalogue.cultivar[row.cultivar].uses
+    ]
+    assert len(found) > 8
+    assert not [name for name in found if not catalogue.cultivar[name].best_after_weeks]

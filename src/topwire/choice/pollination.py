@@ -13,8 +13,10 @@ from topwire.values.traits import Pollen
 
 Array = npt.NDArray[np.float64]
 
-POOR_POLLEN = 0.5  # weight of a donor whose pollen is poor: design assumption, no source
-UNKNOWN_PLOIDY = 0.2  # weight of a donor of which neither ploidy nor pollen is known: not one to rely on
+# Weight of a donor whose pollen is poor (Winesap is listed as male-sterile), or of which neither ploidy nor pollen is
+# known: it gives some, and is not one to rely on. Design assumptions, no source.
+POOR_POLLEN = 0.2
+UNKNOWN_PLOIDY = 0.2
 UNKNOWN_MATCH = 0.75  # compatible share where a genotype is not known: design assumption, no source
 USEFUL = 0.25  # overlap times compatible share that makes a useful donor: half the bloom, half the alleles
 # [m] within which a tree wants two donor cultivars: donor density matters within 30 m, the usual advice is a donor
