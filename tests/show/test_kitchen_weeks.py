@@ -24,8 +24,9 @@ def test_parts_and_what_is_short_make_up_what_is_wanted() -> None:
     lines = need_weeks(replace(choice, needs=(need, *choice.needs[1:])), US)
     assert len(lines) == sum(int((one.wanted > 0).sum()) for one in choice.needs)
     for line in lines:
-        assert line.off_tree + line.cellar + line.put_by + line.short == pytest.approx(line.wanted)
-        assert min(line.off_tree, line.cellar, line.put_by, line.short) >= 0
+        parts = line.off_tree, line.made, line.cellar, line.put_by, line.short
+        assert sum(parts) == pytest.approx(line.wanted)
+        assert min(parts) >= 0
     fresh = next(line for line in lines if line.number == 0)
     assert fresh.off_tree == 20.0
     assert "By Gala and GoldRush." in said(fresh, US)
@@ -51,6 +52,7 @@ def test_what_is_made_once_is_short_by_the_season_not_by_the_week() -> None:
     shares = {round(line.short / line.wanted, 9) for line in lines}
     assert len(shares) == 1
     assert 0 < shares.pop() < 1
+    assert all(line.off_tree == 0 < line.made for line in lines)  # nor is it on the tree in every one of them
 
 
 def test_a_year_begins_with_the_first_pick_and_has_every_week_once() -> None:

@@ -13,6 +13,7 @@ from topwire.values.units import Kind
 
 INK, FAINT, PAPER = "#1d1d1b", "#8a8a85", "#ffffff"
 TREE, CELLAR, JAR, HARM, BLOSSOM = "#4b6b3f", "#a9c29a", "#d8b36a", "#9c3d2e", "#f3c9d2"
+ONCE = "#b9c4cf"
 HIGH, GAP = 34, 10  # drawing units: a need's height, the room between needs
 FEWEST = 0.01  # share of a week that is drawn
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
@@ -37,7 +38,8 @@ class _Room:
 
 WIDE_CALENDAR, WIDE_YEAR, NARROW = _Room(16, 290, ""), _Room(16, 110, ""), _Room(6.3, 0, "-n")
 PARTS = (("off_tree", "from the tree", TREE, ""), ("cellar", "from the cellar", CELLAR, "w-bars"),
-         ("put_by", "put by before", JAR, "w-dots"), ("short", "short", PAPER, "w-cross"))  # fmt: skip
+         ("put_by", "put by before", JAR, "w-dots"), ("made", "made once, when ripe", ONCE, ""),
+         ("short", "short", PAPER, "w-cross"))  # fmt: skip
 
 
 def _patterns(mark: str) -> str:
@@ -72,7 +74,7 @@ def draw_calendar(orchard: Orchard, reader: Reader, *, narrow: bool = False) -> 
         body += [_cell(line, y, reader, room) for line in by_need[number]]
         y += HIGH + GAP
     body.append(_legend(y + 6, room))
-    return _svg("The kitchen’s calendar", room, y + (54 if narrow else 34), body)
+    return _svg("The kitchen’s calendar", room, y + (76 if narrow else 34), body)
 
 
 def _cell(line: NeedWeek, y: int, reader: Reader, room: _Room) -> str:
@@ -129,7 +131,7 @@ def _bold(yes: bool) -> str:
 def _legend(y: int, room: _Room) -> str:
     found, x = [], room.left
     for number, (_, words, colour, pattern) in enumerate(PARTS):
-        if room.above and number == 2:
+        if room.above and number in (2, 4):
             x, y = room.left, y + 22
         box = f'x="{x}" y="{y}" width="22" height="14"'
         found.append(f'<rect {box} fill="{colour}" stroke="{FAINT}" stroke-width="0.6"/>')

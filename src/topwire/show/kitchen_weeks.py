@@ -27,6 +27,7 @@ class NeedWeek:
     week: int
     wanted: float
     off_tree: float
+    made: float
     cellar: float
     put_by: float
     short: float
@@ -71,13 +72,12 @@ def _of_week(need: NeedLine, number: int, label: str, week: int) -> NeedWeek:
         # made once, in whichever of these weeks it is ripe: every week has its part of the season, and of what is short
         made = wanted * min(need.share, 1.0)
         every = tuple(dict.fromkeys(name for names in need.brought_by for name in names))
-        return NeedWeek(label, number, week, wanted, made, 0.0, 0.0, wanted - made, every)
+        return NeedWeek(label, number, week, wanted, 0.0, made, 0.0, 0.0, wanted - made, every)
     served = min(float(need.served[:, at].mean()), wanted)
     tree = 0.0 if need.put_by else min(float(need.off_tree[at]), served)
     jar = served if need.put_by else 0.0
-    return NeedWeek(
-        label, number, week, wanted, tree, served - tree - jar, jar, max(0.0, wanted - served), by
-    )
+    short, cellar = max(0.0, wanted - served), served - tree - jar
+    return NeedWeek(label, number, week, wanted, tree, 0.0, cellar, jar, short, by)
 
 
 def orchard_weeks(orchard: Orchard) -> list[OrchardWeek]:
@@ -114,6 +114,7 @@ def kitchen_weeks(choice: Choice, reader: Reader) -> Sheet:
     mass = [
         ("wanted", "wanted", needs),
         ("off_tree", "from the tree", ()),
+        ("made", "made once, a part a week", ()),
         ("cellar", "from the cellar", setting("kitchen.cellar")),
         ("put_by", "put by before", ()),
         ("short", "short", ()),
