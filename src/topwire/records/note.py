@@ -190,7 +190,7 @@ def _place(left: WordsLeft, words: NoteWords) -> _Place:
             remedy = f"Did you mean {near[0]}?" if near else f"Blocks are {', '.join(words.blocks)}."
             raise NotUnderstood(f"there is no block “{stray['name']}”.", remedy)
         return _Place()
-    block = next(name for name in words.blocks if name.lower() == found["block"].lower())
+    block = _block(found["block"], words.blocks)
     if not found["row"]:
         return _Place(block)
     listed = found["trees"] or ""
@@ -198,6 +198,16 @@ def _place(left: WordsLeft, words: NoteWords) -> _Place:
         before = left.take(_TREES)
         listed = before["trees"] if before is not None else ""
     return _Place(block, int(found["row"]), _numbers(listed))
+
+
+def _block(written: str, blocks: tuple[str, ...]) -> str:
+    """The block that is meant: as it is written, else capitals not minded."""
+    if written in blocks:
+        return written
+    meant = [name for name in blocks if re.fullmatch(re.escape(name), written, re.IGNORECASE)]
+    if len(meant) > 1:  # in plans older than the fault that now tells such names
+        raise NotUnderstood(f"“{written}” may be {' or '.join(meant)}.", "Write it as the plan does.")
+    return meant[0]
 
 
 _TREES = r"trees?\s+(?P<trees>\d{1,4}(?:\s*(?:-|–|to|,|and|&)+\s*\d{1,4})*)"
