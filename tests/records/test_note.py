@@ -130,6 +130,8 @@ def test_two_cultivars_in_bloom_are_two_entries() -> None:
         ("full bloom", "which cultivar"),
         ("31 June: Gala full bloom", "is no day"),
         ("20 September 2031 Gala full bloom", "yet to come"),
+        ("Gala full bloom 2099-01-01", "yet to come"),
+        ("12 May 0001: South 2, tree 9 dead", "0001-05-12 lies before 1900"),
         ("South 3, tree 41 trunk", "how thick"),
         ("South 3, tree 41 trunk 31", "not understood|how thick"),
         ("Wealthy starch 14", "1 to 8"),

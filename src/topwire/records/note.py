@@ -17,6 +17,7 @@ from topwire.records.form import NotAnEntry, check
 from topwire.records.note_forms import FORMS, NoteForm
 from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
 from topwire.values.address import TreeAddress
+from topwire.values.days import cannot_have_been
 
 MOST_TREES = 500  # of one note
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -140,12 +141,9 @@ def _date_in_front(text: str, today: date) -> tuple[date, str]:
     for pattern in _DATES:
         found = re.match(rf"(?:on\s+)?{pattern}(?!\w)\s*[:,;.]?\s*", text, re.IGNORECASE)
         if found is not None:
-            day = _date_of(found, today)
-            if day > today:
-                raise NotUnderstood(f"{day.isoformat()} is yet to come.", "A note tells what has been.")
-            return day, text[found.end() :]
+            return _date_of(found, today), text[found.end() :]
         found = re.search(rf"[,;]?\s+(?:on\s+)?{pattern}\s*\.?$", text, re.IGNORECASE)
-        if found is not None and _date_of(found, today) <= today:
+        if found is not None:
             return _date_of(found, today), text[: found.start()]
     slashed = re.match(r"(\d{1,2})/(\d{1,2})(?!\w)", text)
     if slashed is not None:
@@ -154,6 +152,15 @@ def _date_in_front(text: str, today: date) -> tuple[date, str]:
 
 
 def _date_of(found: re.Match[str], today: date) -> date:
+    """The day that is meant. Raises NotUnderstood where it is none, or nothing can have been seen on it."""
+    day = _day_written(found, today)
+    wrong = cannot_have_been(day, today)
+    if wrong:
+        raise NotUnderstood(f"{day.isoformat()} {wrong}.", "A note tells what has been.")
+    return day
+
+
+def _day_written(found: re.Match[str], today: date) -> date:
     named = found.groupdict()
     try:
         if named.get("iso"):
