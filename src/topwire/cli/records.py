@@ -66,7 +66,7 @@ def records(
     with _ended():
         orchard = noted_orchard(folder)
         with open_store(folder) as store:
-            if taken_back:
+            if taken_back is not None:
                 _take_back(store, orchard, taken_back)
             elif csv_out:
                 _write_csv(store, csv_out)
