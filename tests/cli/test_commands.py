@@ -83,6 +83,12 @@ def test_sources_by_key_and_as_data() -> None:
     assert {"key", "citation", "where", "licence", "marks", "remark"} == set(rows[0])
 
 
+def test_checks_of_one_source() -> None:
+    rows = json.loads(run("sources", "--checks", "--json", "FAO56").output)
+    assert rows
+    assert {row["source"].partition(",")[0] for row in rows} == {"FAO56"}
+
+
 def test_checks_are_listed_as_data() -> None:
     rows = json.loads(run("sources", "--checks", "--json").output)
     assert len(rows) >= 40
@@ -148,6 +154,95 @@ def test_what_if_sets_the_change_beside_the_plan(fence: Path) -> None:
     wrong = run("plan", str(fence), "--without", "Gold Rash")
     assert wrong.exit_code == 2
     assert "Did you mean GoldRush" in wrong.output
+
+
+def test_a_what_if_as_data_prints_nothing_else(fence: Path) -> None:
+    done = CliRunner().invoke(main, ["plan", str(fence), "--trees", "7", "--json"])
+    assert sum(json.loads(done.stdout)["theirs"]["trees"].values()) == 7
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--keep", "a/b"), "--keep: the plan as it is is no trial"),
+        (("--with", "Wealthy", "--keep", ""), "--keep: a name has 1 to 60 signs"),
+        (("--with", "Wealthy", "--keep", "\udcff\udcfe"), "--keep: the name holds half a character"),
+        (("--with", "wealthy", "--without", "Wealthy"), "Wealthy cannot be there and left out at once"),
+    ],
+)
+def test_a_trial_that_cannot_be_is_refused_before_anything_is_searched(
+    fence: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], says: str
+) -> None:
+    def searched(*_: object, **__: object) -> None:
+        raise AssertionError
+
+    for where in ("topwire.engine.what_if.recall", "topwire.engine.run.plan_orchard"):
+        monkeypatch.setattr(where, searched)
+    done = run("plan", str(fence), *words)
+    assert (done.exit_code, says in done.output) == (2, True), done.output
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (
+            ("new", "inn", "--example", "garden-fence", "--units", "metric"),
+            "--units: an example stays in the units",
+        ),
+        (("show", "v", "choice", "--use", "cider"), "--use: does not go with `show choice`"),
+        (("show", "v", "place", "--today", "2030-01-01"), "It goes with `show water --this-week FORECAST`"),
+        (("show", "v", "water", "--today", "2030-01-01"), "--today: does not go with"),
+        (("show", "v", "place", "--this-week", "f.csv"), "It goes with `show water`"),
+        (("show", "v", "ledger", "--years"), "It goes with `show place`"),
+        (("show", "v", "water", "--this-week", "f.csv", "--json"), "--json: does not go with"),
+        (
+            ("sources", "--checks", "FA056"),
+            "no figure of ours stands beside one of “FA056”. Did you mean FAO56?",
+        ),
+    ],
+)
+def test_an_option_that_would_not_be_obeyed_is_refused(words: tuple[str, ...], says: str) -> None:
+    done = run(*words)
+    assert (done.exit_code, says in done.output) == (2, True), done.output
+    assert not Path("inn").exists()
+
+
+@pytest.mark.parametrize("command", ["week", "cellar", "protect", "guests"])
+def test_a_day_is_bounded_and_a_file_that_cannot_be_read_is_told(
+    fence: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    orchard = Path(shutil.copytree(fence, tmp_path / "orchard"))
+    more = ("--show",) if command == "guests" else ()
+    for day in ("0001-01-01", "9999-12-31", "2026-02-30", "\udcff"):
+        done = run(command, str(orchard), "--on", day, *more)
+        assert (done.exit_code, "Invalid value for '--on'" in done.output) == (2, True), done.output
+    for day in ("1900-01-01", "2199-12-31"):
+        assert run(command, str(orchard), "--on", day, *more).exit_code == 0
+
+    opened = Path.read_bytes
+
+    def closed(path: Path) -> bytes:
+        if path.name == "plan.yaml":
+            raise PermissionError(13, "Permission denied", str(path))
+        return opened(path)
+
+    monkeypatch.setattr(Path, "read_bytes", closed)
+    done = run(command, str(orchard), *more)
+    assert (done.exit_code, "cannot be read or written: Permission denied" in done.output) == (1, True)
+
+
+def test_a_folder_nothing_can_be_written_into_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def closed(path: object, *_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "mkdir", closed)
+    done = run("new", str(tmp_path / "ro" / "x"))
+    assert (done.exit_code, f"{tmp_path / 'ro' / 'x' / 'weather'} cannot be" in done.output) == (1, True)
+    (tmp_path / "weather").touch()  # where the example has a folder
+    done = run("new", str(tmp_path), "--example", "garden-fence")
+    assert (done.exit_code, "cannot be read or written: [Errno 17]" in done.output) == (1, True), done.output
 
 
 def test_a_plan_that_cannot_be_met_says_what_must_give(tmp_path: Path) -> None:

@@ -24,8 +24,9 @@ def test_a_first_catch_names_its_insect_and_day() -> None:
     [
         ("codlin moth=2026-05-02", "Did you mean codling moth?"),
         ("aphid=2026-05-02", "Traps tell of"),
-        ("codling moth=May 2", "is no date"),
-        ("codling moth", "is no date"),
+        ("codling moth=May 2", "is no day"),
+        ("codling moth", "is no day"),
+        ("codling moth=0001-05-02", "is out of bounds"),
     ],
 )
 def test_what_cannot_be_understood_is_told(written: str, says: str) -> None:

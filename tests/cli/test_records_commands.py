@@ -1,5 +1,6 @@
 """`topwire note` and `topwire records` as the grower meets them."""
 
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,11 @@ def test_what_is_not_understood_ends_with_2_and_keeps_nothing(yard: Path) -> Non
     assert "Did you mean" in result.output
     assert "Nothing was noted yet" in run("records", yard).output
     assert run("records", yard, "--undo", "abcd").exit_code == 2
+    for odd in ("\udcff\udcfe", "", "%"):
+        assert "copy its first signs, as 3fa2c1d0" in run("records", yard, "--undo", odd).output
+    tomorrow = (date.today() + timedelta(days=2)).isoformat()
+    (yard / "pick.csv").write_text(f"day,mass_kg\n{tomorrow},20\n", encoding="utf-8")
+    assert "is yet to come" in run("records", yard, "--csv-in", yard / "pick.csv").output
     assert run("records", yard, "--kind", "piks").exit_code == 2
     assert run("records", yard, "--restore", yard / "none.db").exit_code == 2
 

@@ -15,6 +15,7 @@ from topwire.phenology.answer import answer as place_answer
 from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import question as place_question
 from topwire.values.own_date import DateSeen, OwnDate
+from topwire.weather.record import Weather
 
 
 @cache
@@ -93,16 +94,21 @@ def test_years_left_out_and_the_last_year_are_scored() -> None:
     assert line.last_after < 0.6 * line.last_before
 
 
-def test_once_one_cultivar_is_seen_the_others_of_this_year_follow() -> None:
+def weather_until(day: str) -> Weather:
     whole = weather()
-    until = np.datetime64("2013-05-20")
-    short = replace(
-        whole,
-        **{
-            name: getattr(whole, name)[whole.day <= until]
-            for name in ("day", "tmin", "tmax", "rain", "filled", "source")
-        },
-    )
+    names = ("day", "tmin", "tmax", "rain", "filled", "source")
+    return replace(whole, **{name: getattr(whole, name)[whole.day <= np.datetime64(day)] for name in names})
+
+
+def test_flowers_far_out_of_season_move_nothing_of_this_year() -> None:
+    slip = OwnDate("slip", "Gala", DateSeen.FULL_BLOOM, date(2013, 11, 27))
+    found = answer(question(plan(), catalogue(), lambda: weather_until("2013-11-28"), [slip]))
+    assert found.this_year is None
+    assert any("is the date right" in line and "slip" in line for line in said(found))
+
+
+def test_once_one_cultivar_is_seen_the_others_of_this_year_follow() -> None:
+    short = weather_until("2013-05-20")
     year = seasons().years.tolist().index(2013)
     columns = {name: seasons().cultivars.index(name) for name in ("Gala", "McIntosh")}
     plain = {name: float(seasons().full_bloom[year, at]) for name, at in columns.items()}

@@ -95,3 +95,5 @@ def test_two_blocks_of_one_name() -> None:
     block = "    - name: South\n      rectangle: {length: 500 ft, width: 300 ft}\n"
     with pytest.raises(Faults, match="two blocks are called South"):
         parse_plan(GOOD.replace(block, block + block))
+    with pytest.raises(Faults, match=r"ground: two blocks are called South and SOUTH; .*more than capitals"):
+        parse_plan(GOOD.replace(block, block + block.replace("South", "SOUTH")))

@@ -1,5 +1,6 @@
 """Entries out to CSV and in again, and lines of the older tables brought in for good."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -80,6 +81,23 @@ def test_lines_of_the_older_tables_become_the_entries_they_are(tmp_path: Path) -
         assert len(store.entries()) == 2
     after = {name: len(table.rows) for name, table in read_records(tmp_path, CATALOGUE).tables.items()}
     assert after == before  # one truth
+
+
+@pytest.mark.parametrize(
+    ("day", "says"), [("2099-01-01", "is yet to come"), ("0001-05-12", "lies before 1900")]
+)
+def test_no_file_brings_in_what_cannot_have_been(tmp_path: Path, day: str, says: str) -> None:
+    today = date(2031, 9, 14)
+    for name, text in (
+        ("pick", f"day,mass_kg\n2031-09-15,1\n{day},20\n"),  # a day is allowed for other clocks
+        ("bloom", f"entry,cultivar,event,date\n1,Gala,full bloom,2031-04-28\n2,Gala,full bloom,{day}\n"),
+    ):
+        path = tmp_path / f"{name}.csv"
+        path.write_text(text, encoding="utf-8")
+        with pytest.raises(Faults, match=rf"{name}\.csv.*line 3.*{says}") as found:
+            brought_in(path, NAMES, today=today)
+        assert len(found.value.notices) == 1
+        assert len(brought_in(path, NAMES)) == 2
 
 
 def test_a_text_that_begins_like_a_formula_is_none_in_a_spreadsheet() -> None:

@@ -1,5 +1,6 @@
 """Notes in plain words: what is understood, in which units, and what near misses are told."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -8,7 +9,7 @@ import pytest
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.records.entries import Counted, Entry, EntryKind, FruitGrade, LotFate, SeenStage, TreeEvent
-from topwire.records.note import NoteWords, examples, read_note
+from topwire.records.note import NoteWords, address_of, examples, read_note
 from topwire.records.note_forms import FORMS
 from topwire.records.words_left import NotUnderstood
 from topwire.tell.reader import Reader
@@ -129,6 +130,8 @@ def test_two_cultivars_in_bloom_are_two_entries() -> None:
         ("full bloom", "which cultivar"),
         ("31 June: Gala full bloom", "is no day"),
         ("20 September 2031 Gala full bloom", "yet to come"),
+        ("Gala full bloom 2099-01-01", "yet to come"),
+        ("12 May 0001: South 2, tree 9 dead", "0001-05-12 lies before 1900"),
         ("South 3, tree 41 trunk", "how thick"),
         ("South 3, tree 41 trunk 31", "not understood|how thick"),
         ("Wealthy starch 14", "1 to 8"),
@@ -144,6 +147,16 @@ def test_two_cultivars_in_bloom_are_two_entries() -> None:
 def test_near_misses_are_told_with_what_would_be_right(text: str, says: str) -> None:
     with pytest.raises(NotUnderstood, match=says):
         read(text)
+
+
+def test_of_blocks_that_differ_in_capitals_alone_the_one_written_is_meant() -> None:
+    words = replace(WORDS, blocks=("South", "south"))
+    for block in words.blocks:
+        (entry,) = read_note(f"{block} 1, tree 4 dead", words, today=TODAY)
+        assert entry.where == f"{block} 1, tree 4"
+        assert address_of(f"{block} 1, tree 4", words).block == block
+    with pytest.raises(NotUnderstood, match="“SOUTH” may be South or south"):
+        read_note("SOUTH 1, tree 4 dead", words, today=TODAY)
 
 
 def test_the_example_of_every_form_is_understood_as_that_form() -> None:

@@ -1,6 +1,7 @@
 """The week of a small planned orchard, as a grower asks for it: only what was known, in every form, on any day."""
 
 import json
+import shutil
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -11,10 +12,13 @@ from engine.shared import planned_yard
 from icalendar import Calendar
 
 from topwire.cli.main import main
+from topwire.engine.noted import noted as remember
+from topwire.engine.noted import noted_orchard
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
 from topwire.records.entries import FruitPicked, SeenStage, StageSeen, WorkDone
 from topwire.records.store import open_store
+from topwire.records.words_left import NotUnderstood
 from topwire.season.answer import week_of
 from topwire.season.findings import JobState, SeasonStage, WeekFindings
 from topwire.season.kept import open_folder
@@ -90,6 +94,46 @@ def test_weather_and_notes_of_later_days_change_nothing(folder: Path) -> None:
     after = week(folder, day + timedelta(days=10))
     assert after.dates_seen == 1
     assert after.late != 0.0
+
+
+def test_flowers_far_out_of_season_move_nothing_and_are_told(folder: Path, tmp_path: Path) -> None:
+    yard = Path(shutil.copytree(folder, tmp_path / "yard"))
+    (yard / "records.db").unlink(missing_ok=True)
+    day = date(LEAF_SIX, 11, 28)
+    before, (name, *_) = week(yard, day), [line.cultivar for line in week(yard, day).stages]
+    seen = {"cultivar": name, "stage": SeenStage.FULL_BLOOM}
+    with open_store(yard) as store:
+        for slip in (date(LEAF_SIX, 7, 20), date(LEAF_SIX, 11, 27)):
+            store.append([StageSeen(day=slip, noted=noted(slip), **seen)])  # type: ignore[arg-type]
+    after = week(yard, day)
+    assert (after.late, after.stages, after.dates_seen) == (before.late, before.stages, 0)
+    shown = CliRunner().invoke(main, ["protect", str(yard), "--on", day.isoformat()]).output
+    assert (
+        f"{name}, full bloom on {LEAF_SIX}-07-20 and {name}, full bloom on {LEAF_SIX}-11-27: more than"
+        in shown
+    )
+    assert "open bloom" not in shown
+    with open_store(yard) as store:  # and the right date beside a slip of the pen is not lost with it
+        right = date(LEAF_SIX, 5, 2)
+        store.append([StageSeen(day=right, noted=noted(right), **seen)])  # type: ignore[arg-type]
+    assert week(yard, day).dates_seen == 1
+
+
+def test_a_bloom_far_from_the_plans_is_asked_about_and_not_kept(folder: Path, tmp_path: Path) -> None:
+    yard = Path(shutil.copytree(folder, tmp_path / "yard"))
+    name = "GoldRush"
+    (yard / "out").mkdir(exist_ok=True)
+    place = {"cultivars": [name, "Gala"], "full_bloom": [[120.0, None], [126.0, None]]}
+    (yard / "out" / "orchard.json").write_text(json.dumps({"place": place}), encoding="utf-8")
+    orchard = noted_orchard(yard)
+    with open_store(yard) as store:
+        with pytest.raises(NotUnderstood, match=r"GoldRush is in full bloom about 3 May here, .* on 27 Nov"):
+            remember(orchard, store, f"27 Nov 2024: {name} full bloom", today=date(2025, 1, 1))
+        for kept in ("30 Jun 2024: GoldRush petal fall", "27 Nov 2024: Gala full bloom"):
+            assert remember(orchard, store, kept, today=date(2025, 1, 1))
+        place["full_bloom"] = [[15.0, None]]  # the year turns round: late December is near January
+        (yard / "out" / "orchard.json").write_text(json.dumps({"place": place}), encoding="utf-8")
+        assert remember(orchard, store, f"28 Dec 2024: {name} first bloom", today=date(2025, 1, 1))
 
 
 def test_a_note_ticks_its_job_and_one_not_noted_is_late(folder: Path) -> None:

@@ -361,6 +361,7 @@ def test_a_forged_note_is_refused_and_holds_up_no_other(rows: PhoneServed) -> No
         {"noted": "0001-01-01T00:00:00+14:00"}, {"what": "\ud800"}, {"identity": "\ud800"}, {"identity": 7},
         {"row": 10**30, "block": "A"}, {"share": float("nan")}, {"day": "9999-12-31"}, {"day": {}}, {"kind": []},
         {"what": "x" * 20_000}, {"block": ["A"]}, {"kind": "undo", "corrects": "\ud800"}, {"nonsense": 1},
+        {"day": "0001-05-12"},
     )  # fmt: skip
     with Bare(rows) as phone:
         phone.entered()

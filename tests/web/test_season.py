@@ -43,7 +43,12 @@ def test_what_is_not_understood_is_said_and_not_kept(desk: Browser, yard: Path) 
 
 
 def test_a_day_that_is_none_is_told(desk: Browser) -> None:
-    for path in ("/season?on=yesterday", "/cellar?on=2031-02-30"):
+    for path in (
+        "/season?on=yesterday",
+        "/cellar?on=2031-02-30",
+        "/season.ics?on=0001-01-01",
+        "/cellar?on=9999-12-31",
+    ):
         assert desk.get(path).status_code == 404
 
 

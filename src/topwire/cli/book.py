@@ -4,8 +4,8 @@ from pathlib import Path
 
 import click
 
-from topwire.cli.ending import Hindered, Said
-from topwire.values.fault import Faults, fault
+from topwire.cli.ending import Said, ended
+from topwire.values.fault import fault
 
 
 @click.command()
@@ -61,10 +61,6 @@ def book(
     named = "-".join((*(() if reader is None else (reader,)), *parts))
     name = f"labels-{labels}" if labels else f"book-{named}" if named else "book"
     path = to or folder / "out" / f"{name}.pdf"
-    try:
+    with ended(path):
         write_where_asked(path, labels_pdf(orchard, labels) if labels else book_pdf(orchard, wanted))
-    except Faults as found:
-        raise Said(found.notices) from None
-    except OSError as error:
-        raise Hindered(f"{path} cannot be written: {error.strerror or error}.") from None
     click.echo(f"Open {path}")

@@ -1,6 +1,7 @@
 """How a command ends that cannot do what it was asked: told one a line, with the exit code of who is at fault."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
@@ -40,6 +41,20 @@ class Hindered(click.ClickException):
 
     def show(self, file: object = None) -> None:
         click.echo(self.message, err=True)
+
+
+@contextmanager
+def ended(where: object) -> Iterator[None]:
+    """What stands in a command's way, told: faults of the grower's, and what the machine does not let it do."""
+    from topwire.values.fault import Faults
+
+    try:
+        yield
+    except Faults as found:
+        raise Said(found.notices) from None
+    except OSError as error:
+        says = f"{error.filename or where} cannot be read or written: {error.strerror or error}."
+        raise Hindered(says) from None
 
 
 def refused(system: "UnitSystem", notices: "Iterable[Notice | FileNotice]") -> Said:

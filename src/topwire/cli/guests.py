@@ -1,19 +1,19 @@
 """The command that makes what guests are shown."""
 
-from datetime import datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
-from topwire.cli.ending import Hindered, Said
-from topwire.values.fault import Faults
+from topwire.cli.day import on
+from topwire.cli.ending import ended
 
 _SIZES = ("a4", "a5", "a6", "letter", "half-letter", "quarter-letter")
 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="A day instead of today, as 2026-10-10.")
+@on("2026-10-10")
 @click.option("--cards", is_flag=True, help="Only the cards, one a cultivar.")
 @click.option("--board", is_flag=True, help="Only the board: what is on the table.")
 @click.option("--walk", is_flag=True, help="Only the walk through the rows.")
@@ -30,7 +30,7 @@ _SIZES = ("a4", "a5", "a6", "letter", "half-letter", "quarter-letter")
 @click.option("--show", is_flag=True, help="As tables on the screen; nothing is written.")
 def guests(
     folder: Path,
-    day: datetime | None,
+    day: date,
     cards: bool,
     board: bool,
     walk: bool,
@@ -54,8 +54,8 @@ def guests(
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 
-    try:
-        found = answer(question(folder, (day or datetime.now()).date()))
+    with ended(to or folder):
+        found = answer(question(folder, day))
         if as_json:
             click.echo(to_json(found))
             return
@@ -76,9 +76,3 @@ def guests(
         into = to or folder / "out" / "guests"
         for path in put(guest_files(found, wanted, size), into):
             click.echo(f"wrote {path}")
-    except Faults as faults:
-        raise Said(faults.notices) from None
-    except OSError as error:
-        raise Hindered(
-            f"{error.filename or to or folder} cannot be written: {error.strerror or error}."
-        ) from None

@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Iterable
 from contextlib import closing, nullcontext
-from datetime import datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,7 +14,8 @@ import click
 
 from topwire import __version__
 from topwire.cli.book import book
-from topwire.cli.ending import Hindered, Said, refused
+from topwire.cli.day import day
+from topwire.cli.ending import Hindered, Said, ended, refused
 from topwire.cli.guests import guests
 from topwire.cli.learn import learn
 from topwire.cli.many import many
@@ -25,7 +26,7 @@ from topwire.cli.season import cellar, week
 from topwire.cli.serving import serve
 from topwire.cli.weather import weather
 from topwire.engine.collecting import seldom_collected
-from topwire.values.fault import Faults, FileNotice
+from topwire.values.fault import Faults, FileNotice, fault
 
 if TYPE_CHECKING:
     from topwire.engine.delivery import Delivery, NotWritten
@@ -56,11 +57,9 @@ main.add_command(records)
 
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option(
-    "--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units to write in."
-)
+@click.option("--units", type=click.Choice(["us", "metric"]), help="Units to write in; us if not said.")
 @click.option("--example", help="Copy a shipped example instead: see the list with --example list.")
-def new(folder: Path, units: str, example: str | None) -> None:
+def new(folder: Path, units: str | None, example: str | None) -> None:
     """Make FOLDER with a commented starter plan (or a copy of an example)."""
     from topwire.plan import starter
 
@@ -68,15 +67,16 @@ def new(folder: Path, units: str, example: str | None) -> None:
         for name, says in starter.examples():
             click.echo(f"{name:19} {says}")
         return
-    try:
+    if example and units:
+        says = "an example stays in the units it was written in."
+        raise Said([fault("--units", says, f"Leave it out, and write units: {units} into its plan.yaml.")])
+    with ended(folder):
         if example:
             from topwire.engine.example import new_example
 
             made = new_example(example, folder)
         else:
-            made = starter.write_starter(folder, units)
-    except Faults as found:
-        raise Said(found.notices) from None
+            made = starter.write_starter(folder, units or "us")
     for path in made:
         click.echo(f"wrote {path}")
     if example:
@@ -167,6 +167,11 @@ def plan(
     from topwire.engine.state import changed_since, seen
 
     what_if = bool(with_ or without or trees or settings)
+    if keep is not None:  # before anything is searched, and lest an ordinary run be taken for what was asked
+        from topwire.engine.shelf import Otherwise, can_be_kept
+
+        with ended(folder):
+            can_be_kept(keep, Otherwise(settings, with_, without, trees))
     # While the program reads its own modules, others read those of the works beside: there is something to do.
     runs = not what_if and (fresh or changed_since(folder))
     ready = Ready(((WEIGHING, PROOF) if as_json else (WEIGHING, PROOF, FILES)) if runs else ())
@@ -190,6 +195,7 @@ def plan(
     try:
         inputs = read_inputs(folder)
         if what_if:
+            from topwire.engine.store import as_json as to_json
             from topwire.engine.what_if import compare
             from topwire.show.what_if_lines import lines_of
             from topwire.tell.reader import Reader
@@ -197,9 +203,9 @@ def plan(
             found = compare(
                 inputs, settings=settings, with_=with_, without=without, trees=trees, progress=progress
             )
-            for line in lines_of(found, Reader(inputs.plan.unit_system)):
-                click.echo(line)
-            if keep:
+            reader = Reader(inputs.plan.unit_system)
+            click.echo(to_json(found) if as_json else "\n".join(lines_of(found, reader)))
+            if keep is not None:
                 from topwire.engine.shelf import Otherwise, keep_trial
 
                 keep_trial(folder, keep, Otherwise(settings, with_, without, trees), found)
@@ -290,9 +296,7 @@ def _not_written(failed: "NotWritten") -> str:
     metavar="FORECAST",
     help="water: hours to run from today on, by FORECAST, a weather file of this year so far and the days ahead.",
 )
-@click.option(
-    "--today", type=click.DateTime(["%Y-%m-%d"]), help="water: a day instead of today, as 2026-07-15."
-)
+@click.option("--today", type=day, help="water: a day instead of today, as 2026-07-15.")
 @click.option("--use", help="catalogue: only cultivars that serve this use.")
 @click.option("--kind", help="catalogue: dessert, cooking, dual, cider, crab, or heritage.")
 @click.option("--right", help="catalogue, rootstocks: free, licensed or unknown.")
@@ -301,7 +305,7 @@ def show(
     as_json: bool,
     years: bool,
     this_week: Path | None,
-    today: datetime | None,
+    today: date | None,
     use: str | None,
     kind: str | None,
     right: str | None,
@@ -314,17 +318,35 @@ def show(
 
     folder = Path(folder_or_table[0]) if len(folder_or_table) > 1 else Path()
     what = folder_or_table[-1]
+    listed = what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields")
+    _fit(
+        what,
+        ("--use", use, listed, "catalogue"),
+        ("--kind", kind, listed, "catalogue"),
+        ("--right", right, listed, "catalogue"),
+        ("--years", years, what.partition(".")[0] == "place", "place"),
+        ("--this-week", this_week, what == "water", "water"),
+        ("--today", today, what == "water" and this_week, "water --this-week FORECAST"),
+        ("--json", as_json, not this_week, "water, without --this-week"),
+    )
     try:
-        if what in ("catalogue", "cultivars", "rootstocks", "kitchen", "yields"):
+        if listed:
             show_table(folder, what, as_json=as_json, use=use, kind=kind, right=right)
-        elif this_week and what == "water":
-            show_this_week(folder, this_week, (today or datetime.now()).date())
+        elif this_week:
+            show_this_week(folder, this_week, today or date.today())
         else:
             show_department(folder, what, as_json=as_json, years=years)
     except Faults as found:
         raise Said(found.notices) from None
     except CannotPlan as reasons:
         raise refused(read_inputs(folder).plan.unit_system, reasons.notices) from None
+
+
+def _fit(what: str, *options: tuple[str, object, object, str]) -> None:
+    """Nothing where each option that is given goes with what is shown; what it goes with is the last of each."""
+    for option, given, fits, goes in options:
+        if given and not fits:
+            raise Said([fault(option, f"does not go with `show {what}`.", f"It goes with `show {goes}`.")])
 
 
 main.add_command(serve)
@@ -335,16 +357,13 @@ main.add_command(serve)
 @click.option("--checks", is_flag=True, help="Every check against the outside world instead.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 def sources(key: str | None, checks: bool, as_json: bool) -> None:
-    """The bibliography, one source by its KEY, or (--checks) how our figures stand beside published ones."""
+    """The bibliography, one source by its KEY, or (--checks) how our figures stand beside published ones (of KEY)."""
     from topwire.cli.showing import show_checks, show_sources
 
-    if checks:
-        show_checks(as_json=as_json)
-    else:
-        try:
-            show_sources(key, as_json=as_json)
-        except Faults as found:
-            raise Said(found.notices) from None
+    try:
+        (show_checks if checks else show_sources)(key, as_json=as_json)
+    except Faults as found:
+        raise Said(found.notices) from None
 
 
 main.add_command(weather)

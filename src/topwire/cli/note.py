@@ -39,7 +39,7 @@ def note(folder: Path, text: tuple[str, ...], who: str, instead_of: str | None, 
             )
             return
         with open_store(folder) as store:
-            target = store.one(instead_of).identity if instead_of else None
+            target = None if instead_of is None else store.one(instead_of).identity
             made = noted(orchard, store, " ".join(text), today=date.today(), who=who, instead_of=target)
             reader = Reader(orchard.units)
             for entry in made:

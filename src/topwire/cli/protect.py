@@ -1,14 +1,17 @@
 """`topwire protect`: what threatened in the past fortnight and the days ahead, with its reasons."""
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from textwrap import fill
 from typing import TYPE_CHECKING
 
 import click
 
-from topwire.cli.ending import Said
+from topwire.cli.day import day as a_day
+from topwire.cli.day import on
+from topwire.cli.ending import ended
+from topwire.values.days import day_named
 from topwire.values.fault import Faults
 
 if TYPE_CHECKING:
@@ -20,12 +23,7 @@ HEAD = 5  # columns of a window that make its first line: danger, threat, from, 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option(
-    "--on",
-    "day",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="A day instead of today, as 2026-05-03; past ones too.",
-)
+@on("2026-05-03")
 @click.option(
     "--weather",
     type=click.Path(path_type=Path),
@@ -41,7 +39,7 @@ HEAD = 5  # columns of a window that make its first line: danger, threat, from, 
 @click.option(
     "--hail",
     multiple=True,
-    type=click.DateTime(["%Y-%m-%d"]),
+    type=a_day,
     help="A day on which hail or storm tore leaves and fruit; may be given again.",
 )
 @click.option(
@@ -56,10 +54,10 @@ HEAD = 5  # columns of a window that make its first line: danger, threat, from, 
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
 def protect(
     folder: Path,
-    day: datetime | None,
+    day: date,
     weather: Path | None,
     forecast: Path | None,
-    hail: tuple[datetime, ...],
+    hail: tuple[date, ...],
     caught: tuple[str, ...],
     scabbed: bool,
     as_json: bool,
@@ -78,21 +76,18 @@ def protect(
     from topwire.weather.forecast_kept import read_forecast_file
     from topwire.weather.read import read_days
 
-    on = (day or datetime.now()).date()
-    try:
+    with ended(folder):
         opened = open_folder(folder)
         found = threats_on(
             opened,
-            on,
-            seen_by(folder, on),
+            day,
+            seen_by(folder, day),
             weather=None if weather is None else read_days(weather),
             forecast=None if forecast is None else read_forecast_file(forecast),
-            hail=[when.date() for when in hail],
+            hail=hail,
             caught=dict(_caught(one, opened.basis.protection) for one in caught),
             scabbed=scabbed,
         )
-    except Faults as faults:
-        raise Said(faults.notices) from None
     if as_json:
         click.echo(to_json(found))
         return
@@ -120,11 +115,9 @@ def _caught(text: str, basis: "ProtectionBasis") -> "tuple[str, date]":
         remedy = f"Did you mean {near[0]}?" if near else f"Traps tell of {', '.join(known)}."
         raise Faults([fault("--caught", f"“{name}” is no insect that is dated by its first catch.", remedy)])
     try:
-        return name, date.fromisoformat(when)
-    except ValueError:
-        raise Faults(
-            [fault("--caught", f"“{when}” is no date.", f"Write: --caught “{name}=2026-05-02”.")]
-        ) from None
+        return name, day_named(when)
+    except ValueError as wrong:
+        raise Faults([fault("--caught", str(wrong), f"As in --caught “{name}=2026-05-02”.")]) from None
 
 
 def _blocks(table: "Table") -> Iterator[str]:

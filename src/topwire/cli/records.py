@@ -63,9 +63,9 @@ def records(
 
     with _ended():
         orchard = noted_orchard(folder)
-        writes = taken_back or csv_in or copy_from or not has_store(folder)
+        writes = taken_back is not None or csv_in or copy_from or not has_store(folder)
         with open_store(folder, make=bool(writes)) as store:
-            if taken_back:
+            if taken_back is not None:
                 _take_back(store, orchard, taken_back)
             elif csv_out:
                 _write_csv(store, csv_out)
@@ -171,7 +171,7 @@ def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> No
     from topwire.engine.brought_in import bring_in
     from topwire.tell.reader import counted
 
-    kept = bring_in(store, source, orchard.words.cultivars)
+    kept = bring_in(store, source, orchard.words.cultivars, today=date.today())
     click.echo(f"{counted(len(kept.saved), *_ENTRIES)} brought in, {len(kept.known):,} were there already.")
     if kept.differing:
         shown = ", ".join(identity[:8] for identity in kept.differing[:8])

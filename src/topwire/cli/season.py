@@ -1,13 +1,13 @@
 """The commands of the season: what a day of the year asks for."""
 
-from datetime import datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from topwire.cli.ending import Hindered, Said
-from topwire.values.fault import Faults
+from topwire.cli.day import on
+from topwire.cli.ending import ended
 
 if TYPE_CHECKING:
     from topwire.season.findings import WeekFindings
@@ -15,11 +15,11 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="A day instead of today, as 2026-05-03.")
+@on("2026-05-03")
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
 @click.option("--pdf", type=click.Path(path_type=Path), help="Write one page for the kitchen door here.")
 @click.option("--ics", type=click.Path(path_type=Path), help="Write the week for a calendar program here.")
-def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ics: Path | None) -> None:
+def week(folder: Path, day: date, as_json: bool, pdf: Path | None, ics: Path | None) -> None:
     """The week of the orchard in FOLDER: where it stands, what to do, pick, water and serve.
 
     On a past day it tells what was known then: weather and records up to that day.
@@ -35,22 +35,17 @@ def week(folder: Path, day: datetime | None, as_json: bool, pdf: Path | None, ic
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 
-    on = (day or datetime.now()).date()
-    try:
+    with ended(folder):
         opened = open_folder(folder)
-        found = week_of(opened, on, seen_by(folder, on))
-    except Faults as faults:
-        raise Said(faults.notices) from None
+        found = week_of(opened, day, seen_by(folder, day))
     if as_json:
         click.echo(to_json(found))
         return
-    try:
-        for path, make in ((pdf, _pdf), (ics, _ics)):
-            if path is not None:
+    for path, make in ((pdf, _pdf), (ics, _ics)):
+        if path is not None:
+            with ended(path):
                 write_where_asked(path, make(found))
-                click.echo(f"wrote {path}")
-    except OSError as error:
-        raise Hindered(f"{path} cannot be written: {error.strerror or error}.") from None
+            click.echo(f"wrote {path}")
     if pdf is not None or ics is not None:
         return
     reader = Reader(found.units)
@@ -75,9 +70,9 @@ def _ics(found: "WeekFindings") -> bytes:
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="A day instead of today, as 2026-11-20.")
+@on("2026-11-20")
 @click.option("--json", "as_json", is_flag=True, help="All of it, as JSON.")
-def cellar(folder: Path, day: datetime | None, as_json: bool) -> None:
+def cellar(folder: Path, day: date, as_json: bool) -> None:
     """The cellar of the orchard in FOLDER: what goes first, what the kitchen gets of it, what is made of the rest.
 
     It rests on what was noted: picks, what was taken out, lots looked through, the cellar's temperature.
@@ -93,13 +88,10 @@ def cellar(folder: Path, day: datetime | None, as_json: bool) -> None:
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
 
-    on = (day or datetime.now()).date()
-    try:
+    with ended(folder):
         opened = open_folder(folder)
-        seen = seen_by(folder, on)
-        found = cellar_of(opened, on, seen, outlook_on(opened, on, seen))
-    except Faults as faults:
-        raise Said(faults.notices) from None
+        seen = seen_by(folder, day)
+        found = cellar_of(opened, day, seen, outlook_on(opened, day, seen))
     if as_json:
         click.echo(to_json(found))
         return

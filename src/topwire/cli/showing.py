@@ -1,7 +1,7 @@
 """Tables and summaries on the terminal."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
@@ -52,10 +52,6 @@ def show_department(folder: Path, name: str, *, as_json: bool, years: bool = Fal
             else f"There are {', '.join(names)}; and catalogue, rootstocks, kitchen, yields."
         )
         raise Faults([fault("show", f"there is no department “{name}”.", remedy)])
-    if years and name != "place":
-        raise Faults(
-            [fault("show", f"--years is of the place, not of {name}.", "Write: topwire show place --years")]
-        )
     orchard = recall(folder) or plan_orchard(read_inputs(folder), progress=progress, until=name)
     said = standing_out(folder, orchard.origin.plan_hash)
     if said:
@@ -145,10 +141,7 @@ def show_sources(key: str | None, *, as_json: bool) -> None:
 
     known = bibliography()
     if key is not None and key not in known:
-        near = get_close_matches(key, known, n=1)
-        raise Faults(
-            [fault("sources", f"there is no source “{key}”.", f"Did you mean {near[0]}?" if near else "")]
-        )
+        raise _no_source(f"there is no source “{key}”.", key, known)
     wanted = [known[key]] if key else list(known.values())
     if as_json:
         click.echo(
@@ -163,12 +156,23 @@ def show_sources(key: str | None, *, as_json: bool) -> None:
         click.echo(f"{source.key}: {source.citation}{where} ({source.mark}){remark}")
 
 
-def show_checks(*, as_json: bool) -> None:
-    """Every outside check, computed now."""
+def _no_source(says: str, key: str, known: Iterable[str]) -> Faults:
+    near = get_close_matches(key, list(known), n=1)
+    return Faults([fault("sources", says, f"Did you mean {near[0]}?" if near else "")])
+
+
+def show_checks(key: str | None, *, as_json: bool) -> None:
+    """Every outside check, or those of one source, computed now."""
     from topwire.checks import all_checks
 
+    by_source = [(check.source.partition(",")[0], check) for check in all_checks()]
+    wanted = [check for source, check in by_source if key in (None, source)]
+    if key is not None and not wanted:
+        raise _no_source(
+            f"no figure of ours stands beside one of “{key}”.", key, {name for name, _ in by_source}
+        )
     rows: list[dict[str, Any]] = []
-    for check in all_checks():
+    for check in wanted:
         ours = check.ours()
         rows.append(
             {

@@ -6,6 +6,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.brought_in import bring_in
 from topwire.plan.starter import ENTRIES, copy_example, shipped
+from topwire.records.opening import NotSaved
 from topwire.records.place_kept import DATABASE
 from topwire.records.store import open_store
 
@@ -17,13 +18,16 @@ def new_example(name: str, folder: Path) -> list[Path]:
     ------
     Faults
         No such example, or the folder is used.
-    NotSaved
-        The records cannot be written.
+    OSError
+        A file of it, or the records, cannot be written.
     """
     made = copy_example(name, folder)
     with shipped(name) as source:
         if (source / ENTRIES).is_dir():
-            with open_store(folder) as store:
-                bring_in(store, source / ENTRIES, Catalogue(read_tables()).names)
+            try:
+                with open_store(folder) as store:
+                    bring_in(store, source / ENTRIES, Catalogue(read_tables()).names)
+            except NotSaved as hindered:
+                raise OSError(str(hindered)) from None
             made.append(folder / DATABASE)
     return made

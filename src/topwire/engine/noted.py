@@ -5,18 +5,25 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+import numpy as np
+
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.inputs import PLAN_FILE
-from topwire.engine.last_layout import last_layout
+from topwire.engine.last_layout import last_bloom, last_layout
 from topwire.engine.names import at
 from topwire.plan.read import parse_yaml, read_plan_text
-from topwire.records.entries import Entry, How, TreeChanged, TreeEvent
+from topwire.records.entries import Entry, How, SeenStage, StageSeen, TreeChanged, TreeEvent
 from topwire.records.note import NoteWords, read_note
 from topwire.records.store import RecordStore
 from topwire.records.words_left import NotUnderstood
 from topwire.values.address import TreeAddress
+from topwire.values.calendar import day_label
 from topwire.values.units import UnitSystem
+
+FARTHEST_BLOOM = 60.0  # [d] from the middle year's: no year and no cultivar is so early or late
+_BLOOM = (SeenStage.FIRST_BLOOM, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
+_YEAR = 365.25  # [d]
 
 
 @dataclass(frozen=True)
@@ -28,6 +35,7 @@ class NotedOrchard:
     trees : cultivar planned at each tree's place; empty where nothing was planned yet
     """
 
+    folder: Path
     words: NoteWords
     units: UnitSystem
     trees: Mapping[TreeAddress, str]
@@ -51,7 +59,7 @@ def noted_orchard(folder: Path) -> NotedOrchard:
     if last is not None:
         places = zip(last.block, last.row.tolist(), last.place.tolist(), last.cultivar, strict=True)
         trees = {TreeAddress(block, row, place): name for block, row, place, name in places}
-    return NotedOrchard(words, units, trees)
+    return NotedOrchard(folder, words, units, trees)
 
 
 def noted(
@@ -80,8 +88,26 @@ def noted(
             raise NotUnderstood("a correction is of one entry.", "Correct each with a note of its own.")
         entries = (replace(entries[0], corrects=instead_of),)
     entries = tuple(_placed(entry, orchard, store) for entry in entries)
+    _hold_against_bloom(entries, orchard.folder)
     store.append(entries)
     return entries
+
+
+def _hold_against_bloom(entries: tuple[Entry, ...], folder: Path) -> None:
+    """Nothing where a bloom noted can be the one the plan reckons with. Raises NotUnderstood.
+
+    The year turns round: late December is near January, wherever winter is.
+    """
+    blooms = [entry for entry in entries if isinstance(entry, StageSeen) and entry.stage in _BLOOM]
+    usual = last_bloom(folder) if blooms else {}
+    for entry in blooms:
+        away = abs(entry.day.timetuple().tm_yday - usual.get(entry.cultivar, np.nan)) % _YEAR
+        if min(away, _YEAR - away) > FARTHEST_BLOOM:
+            usually, then = day_label(usual[entry.cultivar]), f"{entry.day.day} {entry.day:%b}"
+            says = f"{entry.cultivar} is in full bloom about {usually} here, and the note says {entry.stage} on {then}."
+            raise NotUnderstood(
+                says, "Is the day right? Flowers out of season: “saw autumn flowers on Wealthy”."
+            )
 
 
 def _placed(entry: Entry, orchard: NotedOrchard, store: RecordStore) -> Entry:

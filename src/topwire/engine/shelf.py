@@ -10,11 +10,14 @@ from pydantic import TypeAdapter, ValidationError
 
 from topwire.engine.store import FOLDER
 from topwire.engine.what_if import Compared
+from topwire.files.plain_text import unprintable
 from topwire.files.safely import write_safely
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.plan.rewritten import as_written, rewritten
+from topwire.values.fault import Faults, fault
 
 _ROOM = "trials"
+LONGEST_NAME = 60  # signs
 MOST = 40  # trials on the shelf; the oldest go
 
 
@@ -42,6 +45,28 @@ class KeptTrial:
     plan: str
     change: Otherwise
     found: Compared
+
+
+def can_be_kept(name: str, change: Otherwise) -> None:
+    """Nothing where a trial of this change can stand on the shelf under a name. Raises Faults."""
+    if change == Otherwise():
+        says = "the plan as it is is no trial."
+        raise Faults(
+            [fault("--keep", says, "Say what would be otherwise: --with, --without, --trees or --set.")]
+        )
+    wrong = unprintable(name)
+    if wrong:
+        raise Faults([fault("--keep", f"the name holds {wrong}.", "Write another one.")])
+    if not name.strip() or len(name) > LONGEST_NAME:
+        raise Faults(
+            [
+                fault(
+                    "--keep",
+                    f"a name has 1 to {LONGEST_NAME} signs.",
+                    "Write for instance --keep “more cider”.",
+                )
+            ]
+        )
 
 
 def keep_trial(folder: Path, name: str, change: Otherwise, found: Compared) -> None:

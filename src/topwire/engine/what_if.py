@@ -15,7 +15,7 @@ from topwire.engine.recall import recall
 from topwire.engine.run import plan_orchard
 from topwire.layout.places import places_of
 from topwire.plan.model import Plan
-from topwire.values.fault import Faults
+from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer
 from topwire.values.progress import Progress, silent
 
@@ -48,13 +48,13 @@ def compare(
     Raises
     ------
     Faults
-        When a cultivar or a setting is not known.
+        When a cultivar or a setting is not known, or a cultivar has to be there and must not.
     CannotPlan
         When the choice cannot be made one way or the other.
     """
-    ours, asked = _own(inputs, progress)
     read = read_inputs(inputs.folder, settings) if settings else inputs
     other = read.with_plan(_changed(read, with_=with_, without=without, trees=trees))
+    ours, asked = _own(inputs, progress)
     theirs = plan_orchard(other, progress=progress, until="ground")
     if theirs.place is None or theirs.ground is None:
         raise CannotPlan(theirs.notices)
@@ -97,6 +97,17 @@ def _changed(inputs: Inputs, *, with_: Sequence[str], without: Sequence[str], tr
         raise Faults(faults)
     plan = inputs.plan
     wanted, unwanted = {names[name] for name in with_}, {names[name] for name in without}
+    if wanted & unwanted:
+        both = ", ".join(sorted(wanted & unwanted))
+        raise Faults(
+            [
+                fault(
+                    "--with/--without",
+                    f"{both} cannot be there and left out at once.",
+                    "Keep one of the two.",
+                )
+            ]
+        )
     taste = plan.taste.model_dump()
     taste["must_have"] = sorted((set(plan.taste.must_have) | wanted) - unwanted)
     taste["must_not_have"] = sorted((set(plan.taste.must_not_have) | unwanted) - wanted)

@@ -7,12 +7,13 @@ from topwire.learning.findings import CultivarLearnt, EventLearnt, LearntDates
 from topwire.learning.telling import learning_notices
 from topwire.learning.this_year import this_year
 from topwire.phenology.calibration import DateSpread, learn_shift
-from topwire.phenology.own_dates import Learned, error_of, learn, spread_of, unused, used_in
+from topwire.phenology.own_dates import Learned, Unused, error_of, learn, spread_of, unused, used_in
 from topwire.phenology.seasons import begun, cut
 from topwire.phenology.traits import Traits
 from topwire.phenology.warming import today_from
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer, refusal
+from topwire.values.own_date import OwnDate
 from topwire.values.progress import Progress, silent
 
 
@@ -32,14 +33,15 @@ def answer(asked: LearningQuestion, progress: Progress = silent) -> LearntDates:
         raise CannotAnswer([refusal("place.no_year", setting="weather.files")])
     traits, found, learned = learn(seasons, asked.traits, asked.own_dates, colder=asked.colder)
     season = begun(asked.weather, asked.latitude)
-    now = None
+    now, far = None, list[OwnDate]()
     if season is not None:
         others = seasons.since(today_from(seasons.years))
-        now = this_year(season, others, traits, found, learned, asked.own_dates, colder=asked.colder)
+        now, far = this_year(season, others, traits, found, learned, asked.own_dates, colder=asked.colder)
     under_way = None if season is None else season.year
     taught_nothing = [
         line for line in unused(asked.own_dates, seasons, traits, found) if line[0].date.year != under_way
     ]
+    taught_nothing += [(row, Unused.FAR_OFF) for row in far]
     lines: list[CultivarLearnt] = []
     for item in learned:
         spread = spread_of(item.what, found)

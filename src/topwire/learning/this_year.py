@@ -19,6 +19,7 @@ from topwire.phenology.own_dates import (
     dates_of,
     error_of,
     events_of,
+    near_and_far,
     place_and_offsets,
     spread_of,
 )
@@ -40,8 +41,8 @@ def this_year(
     own: Sequence[OwnDate],
     *,
     colder: float,
-) -> ThisYear:
-    """Bloom and first pick of every cultivar in the season under way.
+) -> tuple[ThisYear, list[OwnDate]]:
+    """Bloom and first pick of every cultivar in the season under way, and dates too far off to move them.
 
     Parameters
     ----------
@@ -51,9 +52,12 @@ def this_year(
     """
     going = begun.within(others)
     found = forecast(going, traits, colder=colder, today=known)
-    seen = [
-        row for row in dates_of(own, BLOOM) if row.date.year == begun.year and row.cultivar in traits.names
-    ]
+    of_bloom = dates_of(own, BLOOM)
+    seen, far = near_and_far(
+        [row for row in of_bloom if row.date.year == begun.year and row.cultivar in traits.names],
+        traits,
+        found,
+    )
     spread = spread_of(BLOOM, known)
     place, offset_error = place_and_offsets(BLOOM, traits, spread, learned)
     late, sure = shared_lateness(
@@ -78,7 +82,7 @@ def this_year(
         pick = range_of(then.harvest_first[:, at], float(harvest_error[at]))
         if bloom is not None:
             lines.append(CultivarNow(name, at in dated, bloom, pick))
-    return ThisYear(begun.year, begun.tmin.size, len(seen), late, tuple(lines))
+    return ThisYear(begun.year, begun.tmin.size, len(seen), late, tuple(lines)), far
 
 
 def shared_lateness(

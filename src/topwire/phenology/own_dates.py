@@ -181,6 +181,25 @@ def unused(
     return told
 
 
+def near_and_far(
+    seen: Sequence[OwnDate], traits: Traits, found: Forecast
+) -> tuple[list[OwnDate], list[OwnDate]]:
+    """Dates of the season under way that may move it, and those further than FARTHEST from its middle forecast: a slip
+    of the pen, or flowers of autumn. Where nothing is forecast none is far."""
+    known = events_of(found)
+    near: list[OwnDate] = []
+    far: list[OwnDate] = []
+    for row in seen:
+        days = known[row.event][:, traits.names.index(row.cultivar)]
+        away = (
+            row.date.timetuple().tm_yday - np.median(days[np.isfinite(days)])
+            if np.isfinite(days).any()
+            else 0.0
+        )
+        (far if abs(away) > FARTHEST else near).append(row)
+    return near, far
+
+
 def departures_of(
     what: str, own: Sequence[OwnDate], seasons: Seasons, traits: Traits, found: Forecast
 ) -> Departures:

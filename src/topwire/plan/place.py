@@ -308,8 +308,13 @@ class GroundSection(Section):
 
     @model_validator(mode="after")
     def _names(self) -> "GroundSection":
-        names = [block.name for block in self.blocks]
-        twice = sorted({name for name in names if names.count(name) > 1})
-        if twice:
-            raise ValueError(f"two blocks are called {', '.join(twice)}; each needs a name of its own")
+        called: dict[str, list[str]] = {}
+        for block in self.blocks:
+            called.setdefault(block.name.casefold(), []).append(block.name)
+        twice = [" and ".join(dict.fromkeys(names)) for names in called.values() if len(names) > 1]
+        if twice:  # in a note capitals are not minded: “south 3, tree 41” is of one block
+            raise ValueError(
+                f"two blocks are called {', '.join(sorted(twice))}; "
+                "each needs a name of its own, other by more than capitals"
+            )
         return self

@@ -82,12 +82,12 @@ def shipped(name: str) -> Iterator[Path]:
 
 
 def _copy(source: Path, folder: Path) -> None:
-    shutil.copytree(
-        source,
-        folder,
-        dirs_exist_ok=True,
-        ignore=shutil.ignore_patterns("out", ".topwire", "records.db", ENTRIES),
-    )
+    left = shutil.ignore_patterns("out", ".topwire", "records.db", ENTRIES)
+    try:
+        shutil.copytree(source, folder, dirs_exist_ok=True, ignore=left)
+    except shutil.Error as several:  # a list of all it met; the first says enough
+        _, target, why = several.args[0][0]
+        raise OSError(None, str(why), str(target)) from None
 
 
 def _refuse_if_used(folder: Path) -> None:

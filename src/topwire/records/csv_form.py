@@ -16,7 +16,7 @@ from uuid import UUID, uuid5
 from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.files.cells import read_cells
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
-from topwire.records.form import EntryField, NotAnEntry, check, fields_of
+from topwire.records.form import EntryField, NotAnEntry, check, check_days, fields_of
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.units import parse
 
@@ -68,8 +68,14 @@ def _one(field: EntryField) -> EntryField:
     return replace(field, many=False)
 
 
-def entries_of(text: str, kind: EntryKind, where: str, names: CultivarNames) -> tuple[Entry, ...]:
+def entries_of(
+    text: str, kind: EntryKind, where: str, names: CultivarNames, *, today: date | None = None
+) -> tuple[Entry, ...]:
     """The entries of a file of one kind.
+
+    Parameters
+    ----------
+    today : no entry may be of a later day; None = as for an invented orchard, any day will do
 
     Raises
     ------
@@ -94,7 +100,10 @@ def entries_of(text: str, kind: EntryKind, where: str, names: CultivarNames) -> 
     known_name = cache(lambda written: _known_name(written, names))
     for number, cells in lines:
         try:
-            made.append(_entry(entry_type, readers, cells, kind, known_name))
+            entry = _entry(entry_type, readers, cells, kind, known_name)
+            if today is not None:
+                check_days(entry, today)
+            made.append(entry)
         except NotAnEntry as wrong:
             for name, says in wrong.wrong:
                 column = column_of(known[name])

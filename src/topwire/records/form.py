@@ -7,7 +7,7 @@ SI values under the fields' names; what is not said is left out.
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from difflib import get_close_matches
 from enum import StrEnum
 from functools import cache
@@ -18,6 +18,7 @@ from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 
 from topwire.files.plain_text import unprintable
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, Fact, LabFigure
+from topwire.values.days import cannot_have_been
 from topwire.values.quantities import Plain, Quantity
 from topwire.values.units import Kind, from_si, to_si
 
@@ -153,6 +154,18 @@ def check(entry: Entry) -> None:
         wrong = _apart(entry)
     if wrong:
         raise NotAnEntry(tuple(wrong))
+
+
+def check_days(entry: Entry, today: date) -> None:
+    """Nothing where the entry can have been noted by now, in every way in the same; raises NotAnEntry.
+
+    Apart from `check`, which passes what was kept before there was such a bound. Whoever sends it may live in another
+    time zone, or by a clock of his own: a day is allowed for it.
+    """
+    for name, day in (("day", entry.day), ("noted", entry.noted.date())):
+        wrong = cannot_have_been(day, today + timedelta(days=1))
+        if wrong:
+            raise NotAnEntry(((name, f"it {wrong}; a record tells what has been"),))
 
 
 @cache

@@ -28,7 +28,9 @@ copy.db`, never by copying `records.db` while somebody writes; `--restore copy.d
 ## How to say it
 
 A date may stand in front (`12 May`, `2031-05-12`, `yesterday`), a remark in brackets at the end. Places are written as
-on the map, cultivars by any of their names, figures with their units. Each line is a kind of entry:
+on the map, cultivars by any of their names, figures with their units. No way in takes a day before 1900 or one yet to
+come (from files and phones tomorrow passes, for other clocks), and a note of bloom more than 60 days from the plan's
+middle year is asked about instead of kept. Each line is a kind of entry:
 
 """
 _COMMON = """

@@ -17,6 +17,7 @@ from topwire.records.form import NotAnEntry, check
 from topwire.records.note_forms import FORMS, NoteForm
 from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
 from topwire.values.address import TreeAddress
+from topwire.values.days import cannot_have_been
 
 MOST_TREES = 500  # of one note
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -140,12 +141,9 @@ def _date_in_front(text: str, today: date) -> tuple[date, str]:
     for pattern in _DATES:
         found = re.match(rf"(?:on\s+)?{pattern}(?!\w)\s*[:,;.]?\s*", text, re.IGNORECASE)
         if found is not None:
-            day = _date_of(found, today)
-            if day > today:
-                raise NotUnderstood(f"{day.isoformat()} is yet to come.", "A note tells what has been.")
-            return day, text[found.end() :]
+            return _date_of(found, today), text[found.end() :]
         found = re.search(rf"[,;]?\s+(?:on\s+)?{pattern}\s*\.?$", text, re.IGNORECASE)
-        if found is not None and _date_of(found, today) <= today:
+        if found is not None:
             return _date_of(found, today), text[: found.start()]
     slashed = re.match(r"(\d{1,2})/(\d{1,2})(?!\w)", text)
     if slashed is not None:
@@ -154,6 +152,15 @@ def _date_in_front(text: str, today: date) -> tuple[date, str]:
 
 
 def _date_of(found: re.Match[str], today: date) -> date:
+    """The day that is meant. Raises NotUnderstood where it is none, or nothing can have been seen on it."""
+    day = _day_written(found, today)
+    wrong = cannot_have_been(day, today)
+    if wrong:
+        raise NotUnderstood(f"{day.isoformat()} {wrong}.", "A note tells what has been.")
+    return day
+
+
+def _day_written(found: re.Match[str], today: date) -> date:
     named = found.groupdict()
     try:
         if named.get("iso"):
@@ -190,7 +197,7 @@ def _place(left: WordsLeft, words: NoteWords) -> _Place:
             remedy = f"Did you mean {near[0]}?" if near else f"Blocks are {', '.join(words.blocks)}."
             raise NotUnderstood(f"there is no block “{stray['name']}”.", remedy)
         return _Place()
-    block = next(name for name in words.blocks if name.lower() == found["block"].lower())
+    block = _block(found["block"], words.blocks)
     if not found["row"]:
         return _Place(block)
     listed = found["trees"] or ""
@@ -198,6 +205,16 @@ def _place(left: WordsLeft, words: NoteWords) -> _Place:
         before = left.take(_TREES)
         listed = before["trees"] if before is not None else ""
     return _Place(block, int(found["row"]), _numbers(listed))
+
+
+def _block(written: str, blocks: tuple[str, ...]) -> str:
+    """The block that is meant: as it is written, else capitals not minded."""
+    if written in blocks:
+        return written
+    meant = [name for name in blocks if re.fullmatch(re.escape(name), written, re.IGNORECASE)]
+    if len(meant) > 1:  # in plans older than the fault that now tells such names
+        raise NotUnderstood(f"“{written}” may be {' or '.join(meant)}.", "Write it as the plan does.")
+    return meant[0]
 
 
 _TREES = r"trees?\s+(?P<trees>\d{1,4}(?:\s*(?:-|–|to|,|and|&)+\s*\d{1,4})*)"

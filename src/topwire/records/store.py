@@ -21,6 +21,7 @@ Everything that keeps an entry from being saved is a `NotSaved` with words for t
 """
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -41,6 +42,7 @@ from topwire.records.opening import NotSaved, connected, records_url
 from topwire.records.tables import ENTRY
 
 E = TypeVar("E", bound=Entry)
+_BEGINNING = re.compile(r"[0-9a-f-]{1,36}", re.ASCII)  # of an identity
 _ASKED_AT_ONCE = 500  # identities in one question; SQLite takes 999 and more
 
 
@@ -260,6 +262,9 @@ class RecordStore:
 
     def one(self, beginning: str) -> Entry:
         """The entry whose identity begins so, as people copy it. Raises NotAnEntry where none or many do."""
+        if not _BEGINNING.fullmatch(beginning):
+            says = f"no entry begins with “{ascii(beginning[:40])[1:-1]}”; copy its first signs, as 3fa2c1d0"
+            raise NotAnEntry((("identity", says),))
         asked = select(ENTRY).where(ENTRY.c.identity.startswith(beginning, autoescape=True)).limit(2)
         with _told(), self._engine.connect() as connection:
             found = [entry_of(line) for line in connection.execute(asked).mappings()]

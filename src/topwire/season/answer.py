@@ -18,7 +18,7 @@ from topwire.season.picking import picks_of, said
 from topwire.season.picking_plan import picking_plan
 from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
-from topwire.season.telling import week_notices
+from topwire.season.telling import far_off, week_notices
 from topwire.season.thinning import thinning_of
 from topwire.season.threats import noted_in, threats_by
 from topwire.season.water import water_of
@@ -68,7 +68,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         weather_to=str(last) if last is not None and last >= begins else None,
         credit="" if outlook.issued is None or ahead is None else outlook.issued.credit,
         ahead_days=0 if ahead is None else ahead.day.size,
-        dates_seen=len(seen.this_year),
+        dates_seen=len(seen.this_year) - len(dates.far),
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over, tuple(crops)),
         jobs=jobs_of(day, basis.jobs, moves, rows, done),
@@ -98,7 +98,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     of_cellar = (
         () if cellar is None else tuple(one for one in cellar.notices if one.severity is Severity.WARNING)
     )
-    return replace(found, notices=(*told, *of_cellar, *about_water))
+    return replace(found, notices=(*told, *far_off(dates.far), *of_cellar, *about_water))
 
 
 def _told(name: str, crop: CropKnown, day: date, outlook: Outlook) -> bool:

@@ -21,6 +21,7 @@ from topwire.phenology.own_dates import (
     Learned,
     dates_of,
     learn,
+    near_and_far,
     place_and_offsets,
     spread_of,
 )
@@ -138,6 +139,7 @@ class SeasonDates:
     bloom_seen, pick_seen : (cultivars,) day seen; NaN where it was not
     late, pick_late : [d] all cultivars, by the dates seen
     crop : share of a full crop that frost leaves
+    far : dates of bloom seen so far from the forecast that they move nothing
     """
 
     names: tuple[str, ...]
@@ -149,6 +151,7 @@ class SeasonDates:
     late: float
     pick_late: float
     crop: Array
+    far: tuple[OwnDate, ...] = ()
 
     @cached_property
     def middles(self) -> dict[SeasonStage, Array]:
@@ -171,7 +174,7 @@ def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, co
     seen = [row for row in seen if row.cultivar in traits.names]
     found = forecast(going, traits, colder=colder, today=known)
     bloom, harvest = known.bloom_spread, known.harvest_spread
-    of_bloom = dates_of(seen, BLOOM)
+    of_bloom, far = near_and_far(dates_of(seen, BLOOM), traits, found)
     late, sure = shared_lateness(
         of_bloom, found, traits, known.bloom_offset, bloom.single, float(np.hypot(bloom.place, bloom.year))
     )
@@ -205,6 +208,7 @@ def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, co
         late=late,
         pick_late=pick_late,
         crop=then.crop,
+        far=tuple(far),
     )
 
 

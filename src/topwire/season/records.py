@@ -1,7 +1,7 @@
 """From the records of an orchard's folder to what a week sees of them."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -66,6 +66,7 @@ _COUNTS_BACK = timedelta(days=120)  # only the newest fortnight of counts is tak
 _WORK_BACK = timedelta(days=150)  # beyond that no job is still told
 _TRUNKS_TELL = range(3, 9)  # months in which fruit is counted and thinned by them
 _TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
+_ONE_BLOOM = 30  # [d] within which the trees of a cultivar reach a stage (assumption)
 _MM = 1e3
 _EARLIER = "week-earlier"
 
@@ -199,7 +200,8 @@ def _sums(picks: Iterable[FruitPicked]) -> dict[str, float]:
 
 
 def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[OwnDate]:
-    """One date a cultivar, year and event: the middle of those seen; a first pick by the first fruit picked."""
+    """One date a cultivar, year and event: the middle of those seen; a first pick by the first fruit picked. What lies
+    far apart has no middle: each is a date of its own, and the season takes the one it can be."""
     days: dict[tuple[str, int, DateSeen], list[int]] = defaultdict(list)
     for entry in stages:
         event = _EVENTS.get(entry.stage)
@@ -214,10 +216,20 @@ def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[Ow
         days.setdefault((cultivar, year, DateSeen.FIRST_PICK), [at_first])
     return [
         OwnDate(
-            f"{cultivar} {year} {event}", cultivar, event, date.fromordinal(round(float(np.median(found))))
+            f"{cultivar} {year} {event}", cultivar, event, date.fromordinal(round(float(np.median(together))))
         )
         for (cultivar, year, event), found in days.items()
+        for together in _near_each_other(sorted(found))
     ]
+
+
+def _near_each_other(days: list[int]) -> Iterator[list[int]]:
+    """Days in their order, parted where nothing was seen for more than _ONE_BLOOM."""
+    begin = 0
+    for at in range(1, len(days) + 1):
+        if at == len(days) or days[at] - days[at - 1] > _ONE_BLOOM:
+            yield days[begin:at]
+            begin = at
 
 
 def _ph(store: RecordStore, day: date) -> float | None:

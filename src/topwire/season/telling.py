@@ -1,14 +1,25 @@
 """What a week has to tell beside its figures."""
 
+from collections.abc import Sequence
 from datetime import date
 
+from topwire.phenology.own_dates import FARTHEST
 from topwire.season.asked import WeekBasis
 from topwire.season.findings import JobState, WeekFindings
 from topwire.values.notice import Measured, Notice, assumption, remark, warning
+from topwire.values.own_date import OwnDate
 from topwire.values.quantities import Plain
 
 _OLD = 4  # [d] from which the weather is told to be behind
 _MONTHS_OFF = (11, 12, 1)  # in which nothing of the season hangs on it
+
+
+def far_off(dates: Sequence[OwnDate]) -> tuple[Notice, ...]:
+    """Dates of bloom that move nothing, for they are too far from what the weather says."""
+    if not dates:
+        return ()
+    concerns = [f"{row.cultivar}, {row.event} on {row.date.isoformat()}" for row in dates]
+    return (warning("week.bloom_far_off", concerns=concerns, days=round(FARTHEST)),)
 
 
 def week_notices(

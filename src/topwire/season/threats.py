@@ -1,7 +1,7 @@
 """What threatens on a day: the protection asked with the season's stages, the record and the forecast of that day."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -17,6 +17,7 @@ from topwire.season.days_ahead import gusts_ahead, laid_over
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.seen import Seen
+from topwire.season.telling import far_off
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.insect_clock import ClockStart
@@ -89,7 +90,8 @@ def threats_on(
         caught={**noted.caught, **(caught or {})},
         scabbed=noted.scabbed or scabbed,
     )
-    return threats_by(opened, day, outlook, noted)
+    found = threats_by(opened, day, outlook, noted)
+    return replace(found, notices=(*found.notices, *far_off(outlook.dates.far)))
 
 
 def threats_by(opened: OpenedFolder, day: date, outlook: Outlook, noted: Noted) -> ProtectionFindings:

@@ -111,12 +111,7 @@ def pinches(choice: Choice, reader: Reader) -> Sheet:
             Column("missing", "missing a year", Kind.MASS, width=0.7),
             Column("years", "weather years it goes short in", width=0.8, of="short_years"),
             Column("limits", "what limits it, share of what is missing", width=2.2, of=limited_by),
-            Column(
-                "helps",
-                "what would help",
-                width=2,
-                of=remedies,
-            ),
+            Column("helps", "what would help", width=2, of=remedies),
         ),
         choice.pinches,
         "Read from the prices of the programme that serves the chosen trees, year by year.",

@@ -25,6 +25,11 @@ WORDS: Mapping[str, Speech] = {
         "the jobs of this week ask for {hours}, and your hands give {hands}.",
         "Hire, or leave what has the latest end.",
     ),
+    "week.bloom_far_off": Words(
+        "{concerns}: more than {days:day|days} from what the weather says, so no date is moved by it and no flower is "
+        "taken to be open.",
+        "Is the day right? topwire note --instead-of corrects it, topwire records --undo takes it back.",
+    ),
     "week.usual_days": Words(
         "there is no forecast of this week: water is reckoned for its usual warmth, without rain.",
         "Run topwire weather forecast; after rain, look again.",

@@ -89,11 +89,7 @@ NUTRIENTS: Mapping[Nutrient, str] = {
     Nutrient.DAGGER: "dagger nematodes in [1 kg|2.2 lb] of soil",
     Nutrient.DRAINAGE: "hours until the hole is empty",
 }
-VERDICTS: Mapping[Level, str] = {
-    Level.LOW: "low",
-    Level.RIGHT: "right",
-    Level.HIGH: "high",
-}
+VERDICTS: Mapping[Level, str] = {Level.LOW: "low", Level.RIGHT: "right", Level.HIGH: "high"}
 LIME: Mapping[LimeBy, str] = {
     LimeBy.ACIDITY: "by exchangeable acidity",
     LimeBy.BUFFER: "by buffer pH",

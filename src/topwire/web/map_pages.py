@@ -195,5 +195,5 @@ def _meant(said: str, known: dict[str, StandingThere]) -> str | None:
     read = _ADDRESS.match(said)
     if read is None:
         return None
-    block, row, place = read[1].lower().rstrip(","), int(read[2]), int(read[3])
-    return next((one for one in known if one.lower() == f"{block} {row}, tree {place}"), None)
+    meant = f"{read[1].rstrip(',')} {int(read[2])}, tree {int(read[3])}"
+    return meant if meant in known else next((one for one in known if one.lower() == meant.lower()), None)

@@ -29,6 +29,7 @@ from topwire.show.sheet import Sheet
 from topwire.tell.reader import Reader
 from topwire.tell.recorded import said
 from topwire.tell.speech import all_told
+from topwire.values.days import FIRST_DAY, LAST_DAY, day_named
 from topwire.values.fault import Faults
 from topwire.web.contents import BY_NAME
 from topwire.web.face import Face
@@ -37,6 +38,7 @@ from topwire.web.sheet_view import view
 
 KEPT = 24  # weeks and cellars held ready
 LAST = 200  # notes shown
+_WEEK = timedelta(days=7)
 
 
 @dataclass(frozen=True)
@@ -125,11 +127,12 @@ class SeasonPages:
         except Faults as wrong:
             told = all_told(wrong.notices, reader)
             return self._face.page(request, "empty.html", here=name, page=page, told=told)
+        before, after = max(day - _WEEK, FIRST_DAY), min(day + _WEEK, LAST_DAY)
         shown = [view(sheet, reader) for sheet in sheets(found, reader) if sheet.rows]
         return self._face.page(
             request, "day.html", here=name, page=page, sheets=shown, told=all_told(found.notices, reader),
-            day=day.isoformat(), says=reader.date(day.isoformat()), before=(day - timedelta(7)).isoformat(),
-            after=(day + timedelta(7)).isoformat(),
+            day=day.isoformat(), says=reader.date(day.isoformat()), before=before.isoformat(),
+            after=after.isoformat(),
         )  # fmt: skip
 
     def _held(self, name: str, day: date, make: Callable[[date], Any]) -> Any:
@@ -192,6 +195,6 @@ def _day(request: Request) -> date:
     """The day asked for, else today. An address that names none is not found."""
     asked = request.query_params.get("on", "")
     try:
-        return date.fromisoformat(asked) if asked else date.today()
-    except ValueError:
-        raise HTTPException(404, f"“{asked[:20]}” is no day; write 2031-05-12.") from None
+        return day_named(asked) if asked else date.today()
+    except ValueError as wrong:
+        raise HTTPException(404, str(wrong)) from None

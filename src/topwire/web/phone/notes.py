@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from topwire.records.entries import Entry, EntryKind, How
-from topwire.records.form import NotAnEntry, from_plain
+from topwire.records.form import NotAnEntry, check_days, from_plain
 from topwire.records.store import RecordStore, open_store
 from topwire.web.phone.pairing import Phone
 
@@ -68,8 +68,7 @@ def _entry(one: Any, phone: Phone, store: RecordStore, today: date) -> Entry:
     if str(one.get("kind")) not in MAY_NOTE:
         raise NotAnEntry((("kind", "a phone may not note this; note it at the desk"),))
     entry = replace(from_plain({**one, "how": str(How.PHONE)}), who=phone.who)
-    if entry.day > today + timedelta(days=1):
-        raise NotAnEntry((("day", "its day is yet to come"),))
+    check_days(entry, today)
     if entry.KIND is EntryKind.UNDO:
         _may_undo(entry, store.find([entry.corrects or ""]))
     elif entry.corrects is not None:
