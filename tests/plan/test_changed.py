@@ -41,6 +41,7 @@ def test_a_list_is_written_as_in_the_plan() -> None:
         ("kitchen.needs[3].amount=5 kg/week", "no entry 3"),
         ("name.of=5", "nothing below a single value"),
         ("name=[1", "cannot be read"),
+        ("water.flow=*a", "there is no &a before it"),
     ],
 )
 def test_what_is_not_understood_is_told(change: str, says: str) -> None:

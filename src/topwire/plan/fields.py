@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date, datetime, time
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer
@@ -118,6 +119,24 @@ def month_day(value: Any) -> MonthDay:
 
 
 Day = Annotated[MonthDay, BeforeValidator(month_day), PlainSerializer(str)]
+
+
+def _date(value: Any) -> date:
+    if isinstance(value, datetime) and value.time() == time():
+        return value.date()
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    text = str(value).strip()
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            raise ValueError(f"“{text}” is no day of the calendar; write for instance 2027-03-15") from None
+    raise ValueError(f"“{text[:60]}” is not a date; write year, month and day, for instance 2027-03-15")
+
+
+# A number is no date here: pydantic would count its seconds from 1970.
+Date = Annotated[date, BeforeValidator(_date)]
 
 
 @dataclass(frozen=True)

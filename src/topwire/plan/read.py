@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
@@ -13,6 +12,7 @@ from topwire.files.own_file import own_text
 from topwire.files.plain_text import unprintable
 from topwire.plan.model import Plan
 from topwire.plan.yaml_bounds import hold_bounds
+from topwire.plan.yaml_reader import plan_reader
 from topwire.values.fault import Faults, FileNotice, fault
 
 LARGEST = 60_000  # bytes; a plan is a few pages of text
@@ -79,11 +79,9 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
     Faults
         When it is no YAML mapping.
     """
-    reader = YAML()
-    reader.allow_duplicate_keys = False
     try:
         hold_bounds(text, name)
-        tree = reader.load(text)
+        tree = plan_reader().load(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = f", line {mark.line + 1}" if mark is not None else ""
@@ -97,7 +95,7 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
             says = f"this is not YAML: {said}."
             remedy = "Look for a missing colon or quote, a tab, or a line indented differently from its neighbours."
         raise Faults([fault(f"{name}{line}", says, remedy)]) from None
-    except (YAMLError, ValueError) as error:  # ValueError: what looks like a date or a number and is none
+    except (YAMLError, ValueError, OverflowError) as error:  # “\UFFFFFFFF”: no character has that number
         says = f"this is not YAML: {' '.join(str(error).split())[:120]}."
         raise Faults([fault(name, says, "A plan is a text file; `topwire new` writes one.")]) from None
     if not isinstance(tree, CommentedMap):

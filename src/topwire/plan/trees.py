@@ -1,12 +1,11 @@
 """Plan sections on the trees, the years and the works that later departments size."""
 
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
-from topwire.plan.fields import Area, Flow, Force, Length, Pressure, Volume
+from topwire.plan.fields import Area, Date, Flow, Force, Length, Pressure, Volume
 from topwire.values.terms import EndAssembly as EndAssembly
 from topwire.values.terms import Hill as Hill
 from topwire.values.terms import Net as Net
@@ -52,7 +51,7 @@ class TreesSection(Section):
 
 class YearsSection(Section):
     planting: int = Field(ge=2000, le=2100, description="year of the planting autumn")
-    begin: date | None = Field(
+    begin: Date | None = Field(
         None,
         description="first day on which work can be done, 2027-03-15; none = early enough for all of it",
     )
