@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer
 
-from topwire.values.units import Kind, parse
+from topwire.values.units import Kind, example, parse
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -44,7 +44,7 @@ def _quantity(kind: Kind) -> Any:
             return _bounded(value, kind)
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             raise ValueError(f"a number without a unit; write for instance “{value:g} {_likely_unit(kind)}”")
-        raise ValueError(f"expected a {kind} with its unit")
+        raise ValueError(f"expected a {kind} with its unit; write for instance “{example(kind)}”")
 
     return BeforeValidator(read)
 
@@ -66,18 +66,18 @@ def _likely_unit(kind: Kind) -> str:
     }[kind].replace("” or “", "” or with “")
 
 
-# Held in SI; written with a unit.
-Length = Annotated[float, _quantity(Kind.LENGTH)]
-Area = Annotated[float, _quantity(Kind.AREA)]
-Mass = Annotated[float, _quantity(Kind.MASS)]
-Volume = Annotated[float, _quantity(Kind.VOLUME)]
-Temperature = Annotated[float, _quantity(Kind.TEMPERATURE)]
-TemperatureStep = Annotated[float, _quantity(Kind.TEMPERATURE_STEP)]
-Speed = Annotated[float, _quantity(Kind.SPEED)]
-Flow = Annotated[float, _quantity(Kind.FLOW)]
-Pressure = Annotated[float, _quantity(Kind.PRESSURE)]
-Force = Annotated[float, _quantity(Kind.FORCE)]
-Slope = Annotated[float, _quantity(Kind.SLOPE)]
+# Held in SI; written with a unit. Bounds are told in the unit that was written (read.py), by the kind.
+Length = Annotated[float, Kind.LENGTH, _quantity(Kind.LENGTH)]
+Area = Annotated[float, Kind.AREA, _quantity(Kind.AREA)]
+Mass = Annotated[float, Kind.MASS, _quantity(Kind.MASS)]
+Volume = Annotated[float, Kind.VOLUME, _quantity(Kind.VOLUME)]
+Temperature = Annotated[float, Kind.TEMPERATURE, _quantity(Kind.TEMPERATURE)]
+TemperatureStep = Annotated[float, Kind.TEMPERATURE_STEP, _quantity(Kind.TEMPERATURE_STEP)]
+Speed = Annotated[float, Kind.SPEED, _quantity(Kind.SPEED)]
+Flow = Annotated[float, Kind.FLOW, _quantity(Kind.FLOW)]
+Pressure = Annotated[float, Kind.PRESSURE, _quantity(Kind.PRESSURE)]
+Force = Annotated[float, Kind.FORCE, _quantity(Kind.FORCE)]
+Slope = Annotated[float, Kind.SLOPE, _quantity(Kind.SLOPE)]
 
 
 @dataclass(frozen=True)
