@@ -91,6 +91,15 @@ def test_tells_all_of_them_together(folder: Path) -> None:
     assert len(told(folder)) == 3
 
 
+def test_true_for_a_number_is_told_once_and_leads_to_no_other_fault(folder: Path) -> None:
+    plan = folder / "plan.yaml"
+    text = plan.read_text(encoding="utf-8")
+    plan.write_text(re.sub(r"(latitude|planting): [\d.]+", r"\1: true", text), encoding="utf-8")
+    lines = told(folder)
+    assert ["place.latitude" in lines[0], "years.planting" in lines[1]] == [True, True]
+    assert len(lines) == 2
+
+
 def test_a_good_folder_is_read(folder: Path) -> None:
     inputs = read_inputs(folder)
     assert len(inputs.standing) == 20

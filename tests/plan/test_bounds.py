@@ -29,6 +29,11 @@ def nested_aliases() -> str:
     [
         (nested_aliases(), "more than 20,000 entries"),
         ("a: &a [*a]\n" + PLAN, "stands in itself"),
+        (
+            "a: *nope\n" + PLAN,
+            "line 1: *nope stands for a value marked &nope, and there is no &nope before it",
+        ),
+        (f"a: &a x\nb: [{'*a, ' * 101}]\n" + PLAN, "line 2: more than 100 aliases"),
         ("a: " + "[" * 3000 + "]" * 3000 + "\n" + PLAN, "more than 12 deep"),
         (f"a: {'9' * 5000}\n" + PLAN, "at most 1,000 signs"),
         (f"a: {'9' * 60}\n" + PLAN, "at most 40 digits"),
@@ -38,7 +43,7 @@ def nested_aliases() -> str:
         ("a: !!set {b, c}\n" + PLAN, "line 1: a value begins with a tag"),
         ("? [a, {b: c}]\n: d\n" + PLAN, "line 1: a list, a section or an alias stands where the name"),
         ("a: &x [b]\n? *x\n: d\n" + PLAN, "line 2: a list, a section or an alias"),
-        ("a: 2024-02-30\n" + PLAN, "not YAML: day is out of range"),
+        ("a: 2024-02-30\n" + PLAN, "line 1, a: there is no setting"),
         ("unit[s: us\n" + PLAN, "line 1, unit[s: there is no setting"),
         ("float: us\n" + PLAN, "line 1, float: there is no setting"),
         ('"a\\x07b": us\n' + PLAN, "a control character (U+0007)"),

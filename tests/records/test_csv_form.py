@@ -51,6 +51,8 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
             "day,mass_kg,cultivar\n2031-09-14,3,Welthy\n",
             "column cultivar: “Welthy”: no cultivar of the catalogue; did you mean Wealthy?",
         ),
+        ("day,mass_kg\n2031-09-14,-5 lb\n", "column mass_kg: “-5 lb” does not fit: above 0 to 220,462 lb."),
+        ("day,mass_kg\n2031-09-14,-5\n", "column mass_kg: “-5”: -5 kg does not fit: above 0 to 100,000 kg."),
         ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
     ],
 )

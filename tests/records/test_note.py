@@ -142,6 +142,10 @@ def test_two_cultivars_in_bloom_are_two_entries() -> None:
         ("12/5 Wealthy full bloom", "may be two days"),
         ("hello there", "does not say what happened"),
         ("South 3, trees 44-41 dead", "no range"),
+        ("picked -5 lb Wealthy from Meadow 2", "mass: “-5 lb” does not fit: above 0 to 220,462 lb"),
+        ("low -200 F", "low: “-200 F” does not fit: -76 to 140 F"),
+        ("Wealthy sizes 22 in", "diameters: “22 in” does not fit: above 0 to 5.9 in"),
+        ("Wealthy firmness 1,000 lb", "firmness: “1,000 lb” does not fit: above 0 to 67.4 lbf"),
     ],
 )
 def test_near_misses_are_told_with_what_would_be_right(text: str, says: str) -> None:

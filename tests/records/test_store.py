@@ -126,7 +126,8 @@ def test_entries_are_asked_for_by_what_they_name(store: RecordStore) -> None:
 @pytest.mark.parametrize(
     ("entry", "field", "says"),
     [
-        (pick(-1.0), "mass", "above 0 to 100,000 kg"),
+        (pick(-1.0), "mass", "-1 kg does not fit: above 0 to 100,000 kg"),
+        (TakeCounted(day=DAY, started=3, good=True), "good", "no whole number"),
         (pick(remark="a\x00b"), "remark", "control character"),
         (pick(identity="14"), "identity", "is a uuid"),
         (TakeCounted(day=DAY, started=3, good=4), "good", "no count"),
@@ -163,6 +164,10 @@ def test_a_correction_is_of_the_same_kind(store: RecordStore) -> None:
         ({"kind": "pick", "day": "2031-09-14", "mass": "3 lb"}, "no number"),
         ({"kind": "pick", "day": "2031-09-14", "mass": 3, "cultivr": "Gala"}, "did you mean cultivar"),
         ({"kind": "pick", "day": "2031-09-14", "mass": True}, "no number"),
+        (
+            {"kind": "sample", "day": "2031-09-14", "of": "soil", "figures": [["pH", True, ""]]},
+            "no figure of a laboratory",
+        ),
     ],
 )
 def test_a_mapping_that_is_no_entry_is_told_field_by_field(plain: dict[str, object], says: str) -> None:

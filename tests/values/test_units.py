@@ -6,7 +6,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from topwire.values.units import Kind, UnitSystem, feet_and_inches, from_si, parse, shown, to_si, unit_of
+from topwire.values.units import (
+    Kind,
+    UnitSystem,
+    bound_in,
+    feet_and_inches,
+    from_si,
+    parse,
+    shown,
+    to_si,
+    unit_in,
+    unit_of,
+    written_units,
+)
 
 
 @pytest.mark.parametrize(
@@ -60,3 +72,11 @@ def test_shows_in_the_persons_units() -> None:
     assert shown(-1e-9, Kind.MASS, UnitSystem.METRIC) == "0\u00a0kg"
     assert feet_and_inches(9.6) == "31 ft 6 in"
     assert feet_and_inches(3.6575) == "12 ft 0 in"
+
+
+@pytest.mark.parametrize("kind", [Kind.LENGTH, Kind.TEMPERATURE, Kind.MASS, Kind.FLOW, Kind.SLOPE])
+@given(bound=st.floats(-1e5, 1e5), most=st.booleans(), data=st.data())
+def test_a_told_bound_is_itself_allowed(kind: Kind, bound: float, most: bool, data: st.DataObject) -> None:
+    said = f"3 {data.draw(st.sampled_from(written_units(kind)))}"
+    told = parse(bound_in(bound, unit_in(said, kind), kind, most=most), kind)
+    assert told <= bound if most else told >= bound

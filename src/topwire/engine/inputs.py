@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.price_levels import SHIPPED, at_level
 from topwire.catalogue.tables import read_tables
-from topwire.engine.names import at, in_catalogue_names, name_faults, other_names
+from topwire.engine.names import at, in_catalogue_names, name_faults, number_at, other_names
 from topwire.engine.own_nights import measured_nights
 from topwire.files.own_file import looked_at, own_bytes, own_text
 from topwire.plan.changed import with_settings
@@ -377,10 +377,8 @@ def _outlines(folder: Path, tree: Any) -> tuple[dict[str, tuple[Any, float]], li
         name = at(tree, path)
         if isinstance(name, str):
             wanted.setdefault(name, located(PLAN_FILE, tree, path))
-    longitude, latitude = (at(tree, ("place", key)) for key in ("longitude", "latitude"))
-    place = None
-    if isinstance(longitude, int | float) and isinstance(latitude, int | float):
-        place = (float(longitude), float(latitude))
+    longitude, latitude = (number_at(tree, ("place", key)) for key in ("longitude", "latitude"))
+    place = None if longitude is None or latitude is None else (float(longitude), float(latitude))
     outlines: dict[str, tuple[Any, float]] = {}
     faults: list[FileNotice] = []
     for name, where in wanted.items():
@@ -405,7 +403,7 @@ def _standing(folder: Path, tree: Any, catalogue: Catalogue | None) -> tuple[Sta
     if (folder / PLANTED).exists():
         places.setdefault(PLANTED, PLANTED)
     blocks = at(tree, ("ground", "blocks"))
-    planting = at(tree, ("years", "planting"))
+    planting = number_at(tree, ("years", "planting"))
     found: dict[tuple[str, int, int], StandingTree] = {}
     for name, where in places.items():
         text = own_text(folder / name, where, name, LARGEST)

@@ -139,6 +139,12 @@ def at(tree: Any, path: Path) -> Any:
     return tree
 
 
+def number_at(tree: Any, path: Path) -> int | float | None:
+    """The number at `path`; None where there is none. Python would take “true” for one."""
+    value = at(tree, path)
+    return value if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
 def unknown_name(where: str, name: str, what: str, known: Iterable[str]) -> FileNotice:
     """The fault of a name that is not in the catalogue, with the nearest ones that are."""
     names = list(known)

@@ -11,7 +11,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.inputs import PLAN_FILE
 from topwire.engine.last_layout import last_bloom, last_layout
-from topwire.engine.names import at
+from topwire.engine.names import at, number_at
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.records.entries import Entry, How, SeenStage, StageSeen, TreeChanged, TreeEvent
 from topwire.records.note import NoteWords, read_note
@@ -46,7 +46,7 @@ def noted_orchard(folder: Path) -> NotedOrchard:
     tree = parse_yaml(read_plan_text(folder / PLAN_FILE), PLAN_FILE)
     blocks = at(tree, ("ground", "blocks"))
     named = [at(block, ("name",)) for block in (blocks if isinstance(blocks, list) else [])]
-    planting = at(tree, ("years", "planting"))
+    planting = number_at(tree, ("years", "planting"))
     names = Catalogue(read_tables(folder / "catalogue")).names
     words = NoteWords(
         names,

@@ -4,11 +4,11 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap
 from ruamel.yaml.error import YAMLError
 
 from topwire.plan.yaml_bounds import hold_bounds
+from topwire.plan.yaml_reader import plan_reader
 from topwire.values.fault import Faults, FileNotice, fault
 
 OPTION = "--set"
@@ -39,9 +39,9 @@ def _put(tree: CommentedMap, change: str) -> FileNotice | None:
         remedy = f"Write a setting and what it would be: {OPTION} taste.most_cultivars=20."
         return fault(f"{OPTION} “{change[:60]}”", "this is no setting with a value.", remedy)
     try:
-        hold_bounds(says, OPTION)
-        value = YAML().load(says)
-    except (YAMLError, ValueError):
+        hold_bounds(says, f"{OPTION} {setting}")
+        value = plan_reader().load(says)
+    except (YAMLError, ValueError, OverflowError):
         return fault(f"{OPTION} {setting}", "the value cannot be read.", "Write it as in the plan file.")
     node: Any = tree
     for at, part in enumerate(path[:-1]):

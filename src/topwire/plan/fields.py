@@ -2,11 +2,12 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date, datetime, time
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer
 
-from topwire.values.units import Kind, parse
+from topwire.values.units import Kind, example, parse
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
@@ -43,7 +44,7 @@ def _quantity(kind: Kind) -> Any:
             return _bounded(value, kind)
         if isinstance(value, (int, float)) and not isinstance(value, bool):
             raise ValueError(f"a number without a unit; write for instance “{value:g} {_likely_unit(kind)}”")
-        raise ValueError(f"expected a {kind} with its unit")
+        raise ValueError(f"expected a {kind} with its unit; write for instance “{example(kind)}”")
 
     return BeforeValidator(read)
 
@@ -65,18 +66,18 @@ def _likely_unit(kind: Kind) -> str:
     }[kind].replace("” or “", "” or with “")
 
 
-# Held in SI; written with a unit.
-Length = Annotated[float, _quantity(Kind.LENGTH)]
-Area = Annotated[float, _quantity(Kind.AREA)]
-Mass = Annotated[float, _quantity(Kind.MASS)]
-Volume = Annotated[float, _quantity(Kind.VOLUME)]
-Temperature = Annotated[float, _quantity(Kind.TEMPERATURE)]
-TemperatureStep = Annotated[float, _quantity(Kind.TEMPERATURE_STEP)]
-Speed = Annotated[float, _quantity(Kind.SPEED)]
-Flow = Annotated[float, _quantity(Kind.FLOW)]
-Pressure = Annotated[float, _quantity(Kind.PRESSURE)]
-Force = Annotated[float, _quantity(Kind.FORCE)]
-Slope = Annotated[float, _quantity(Kind.SLOPE)]
+# Held in SI; written with a unit. Bounds are told in the unit that was written (read.py), by the kind.
+Length = Annotated[float, Kind.LENGTH, _quantity(Kind.LENGTH)]
+Area = Annotated[float, Kind.AREA, _quantity(Kind.AREA)]
+Mass = Annotated[float, Kind.MASS, _quantity(Kind.MASS)]
+Volume = Annotated[float, Kind.VOLUME, _quantity(Kind.VOLUME)]
+Temperature = Annotated[float, Kind.TEMPERATURE, _quantity(Kind.TEMPERATURE)]
+TemperatureStep = Annotated[float, Kind.TEMPERATURE_STEP, _quantity(Kind.TEMPERATURE_STEP)]
+Speed = Annotated[float, Kind.SPEED, _quantity(Kind.SPEED)]
+Flow = Annotated[float, Kind.FLOW, _quantity(Kind.FLOW)]
+Pressure = Annotated[float, Kind.PRESSURE, _quantity(Kind.PRESSURE)]
+Force = Annotated[float, Kind.FORCE, _quantity(Kind.FORCE)]
+Slope = Annotated[float, Kind.SLOPE, _quantity(Kind.SLOPE)]
 
 
 @dataclass(frozen=True)
@@ -118,6 +119,24 @@ def month_day(value: Any) -> MonthDay:
 
 
 Day = Annotated[MonthDay, BeforeValidator(month_day), PlainSerializer(str)]
+
+
+def _date(value: Any) -> date:
+    if isinstance(value, datetime) and value.time() == time():
+        return value.date()
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    text = str(value).strip()
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            raise ValueError(f"“{text}” is no day of the calendar; write for instance 2027-03-15") from None
+    raise ValueError(f"“{text[:60]}” is not a date; write year, month and day, for instance 2027-03-15")
+
+
+# A number is no date here: pydantic would count its seconds from 1970.
+Date = Annotated[date, BeforeValidator(_date)]
 
 
 @dataclass(frozen=True)

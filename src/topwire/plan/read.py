@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
@@ -13,7 +12,9 @@ from topwire.files.own_file import own_text
 from topwire.files.plain_text import unprintable
 from topwire.plan.model import Plan
 from topwire.plan.yaml_bounds import hold_bounds
+from topwire.plan.yaml_reader import plan_reader
 from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.units import Kind, bound_in, unit_in
 
 LARGEST = 60_000  # bytes; a plan is a few pages of text
 _SAID = 60  # signs of a value repeated in a message
@@ -42,7 +43,7 @@ def parse_plan(text: str, name: str = "plan.yaml", tree: CommentedMap | None = N
     tree = parse_yaml(text, name) if tree is None else tree
     faults = _unprintable(tree, tree, name, ())
     try:
-        plan = Plan.model_validate(_plain(tree))
+        plan = Plan.model_validate(_plain(tree, ()))
     except ValidationError as error:
         items = sorted(_worth_saying(error, tree), key=lambda item: line_of(tree, item["loc"]) or 0)
         faults += [_fault_of(item, tree, name) for item in items]
@@ -79,11 +80,9 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
     Faults
         When it is no YAML mapping.
     """
-    reader = YAML()
-    reader.allow_duplicate_keys = False
     try:
         hold_bounds(text, name)
-        tree = reader.load(text)
+        tree = plan_reader().load(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line = f", line {mark.line + 1}" if mark is not None else ""
@@ -97,7 +96,7 @@ def parse_yaml(text: str, name: str) -> CommentedMap:
             says = f"this is not YAML: {said}."
             remedy = "Look for a missing colon or quote, a tab, or a line indented differently from its neighbours."
         raise Faults([fault(f"{name}{line}", says, remedy)]) from None
-    except (YAMLError, ValueError) as error:  # ValueError: what looks like a date or a number and is none
+    except (YAMLError, ValueError, OverflowError) as error:  # “\UFFFFFFFF”: no character has that number
         says = f"this is not YAML: {' '.join(str(error).split())[:120]}."
         raise Faults([fault(name, says, "A plan is a text file; `topwire new` writes one.")]) from None
     if not isinstance(tree, CommentedMap):
@@ -127,29 +126,56 @@ def located(name: str, tree: Any, path: tuple[str | int, ...]) -> str:
     return f"{name}{f', line {line}' if line else ''}, {_dotted(path)}"
 
 
-def _plain(node: Any) -> Any:
+class _Truth:
+    """“true” or “false” where the plan wants neither: pydantic would take it for the number 1 or 0."""
+
+    def __init__(self, said: bool) -> None:
+        self._said = said
+
+    def __str__(self) -> str:
+        return str(self._said).lower()
+
+    __repr__ = __str__
+
+
+def _plain(node: Any, path: tuple[str | int, ...]) -> Any:
     """The tree without the reader's own types, which pydantic does not need to know."""
     if isinstance(node, dict):
-        return {_plain(str(key)): _plain(value) for key, value in node.items()}
+        return {_text(str(key)): _plain(value, (*path, str(key))) for key, value in node.items()}
     if isinstance(node, list):
-        return [_plain(value) for value in node]
-    if isinstance(node, bool) or node is None:
-        return node
+        return [_plain(value, (*path, index)) for index, value in enumerate(node)]
+    if isinstance(node, bool):
+        return node if _may_be_true(path) else _Truth(node)
     for plain in (int, float):
         if isinstance(node, plain):
             return plain(node)
-    # halves of characters are told by _unprintable; pydantic cannot hold them
-    return str(node).encode("utf-8", "replace").decode() if isinstance(node, str) else node
+    return _text(str(node)) if isinstance(node, str) else node
+
+
+def _text(said: str) -> str:
+    """Without halves of characters, which _unprintable tells and pydantic cannot hold."""
+    return said.encode("utf-8", "replace").decode()
+
+
+def _may_be_true(path: tuple[str | int, ...]) -> bool:
+    field = _field(section_of(path[:-1]), path[-1])
+    return field is not None and bool in _inner(field.annotation)
 
 
 def _worth_saying(error: ValidationError, tree: Any) -> list[Any]:
-    """One entry a place: where a value may be a quantity or “choose”, only the quantity's fault is told."""
+    """One entry a place: where a value may be a quantity or “choose”, only the quantity's fault is told; where it may
+    be a section or a word, only what is wrong in the section.
+    """
     by_place: dict[tuple[str | int, ...], Any] = {}
     for item in error.errors(include_url=False):
         path = _without_branches(item["loc"], tree)
+        if item["type"] == "missing" and isinstance(path[-1], int):  # a value of several that stand together
+            path = path[:-1]
+            item["type"], item["ctx"] = "too_short", {"field_type": "Tuple", "max_length": _values_at(path)}
         if path not in by_place or by_place[path]["type"] == "literal_error":
             by_place[path] = item | {"loc": path}
-    return list(by_place.values())
+    below = {path[:length] for path in by_place for length in range(len(path))}
+    return [item for path, item in by_place.items() if item["type"] != "literal_error" or path not in below]
 
 
 def _without_branches(loc: tuple[str | int, ...], tree: Any) -> tuple[str | int, ...]:
@@ -193,14 +219,21 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> FileNotice:
               "less_than_equal": ("le", "at most"), "less_than": ("lt", "less than")}  # fmt: skip
     if kind in bounds:
         key, words = bounds[kind]
-        says = f"“{_short(item['input'])}” is out of bounds: it has to be {words} {context[key]:g}{_held_unit(item)}."
+        said = _at(tree, path, item["input"])
+        bound = _bound(context[key], said, _kind(path), most=key in ("le", "lt"))
+        says = f"“{_short(said)}” is out of bounds: it has to be {words} {bound}."
+        return fault(where, says, _description(path))
+    if kind in ("too_short", "too_long"):
+        return fault(where, _count_fault(item, len(_at(tree, path, ()))), _description(path))
+    if kind == "string_too_long":
+        says = f"this text has {len(item['input'])} signs; here it may have {context['max_length']}."
         return fault(where, says, _description(path))
     expected_kinds = {
         "model_type": "a section with its own lines below it", "list_type": "a list (lines that begin with “- ”)",
         "dict_type": "lines of “name: value”", "float_parsing": "a number", "float_type": "a number",
         "int_parsing": "a whole number", "int_type": "a whole number", "int_from_float": "a whole number",
         "string_type": "text", "bool_parsing": "yes or no (true or false)", "bool_type": "true or false",
-        "too_short": "at least one entry", "tuple_type": "two values, [east, north]",
+        "tuple_type": "a list of values in brackets",
         "string_too_short": "a name", "finite_number": "a finite number",
         "string_pattern_mismatch": "three capital letters, as in USD",
         "model_attributes_type": "a section with its own lines below it",
@@ -215,9 +248,48 @@ def _short(said: Any) -> str:
     return text if len(text) <= _SAID else text[:_SAID] + "…"
 
 
-def _held_unit(item: Any) -> str:
-    """Bounds of quantities are held in SI; the remedy names the unit so that “at most 3000” is no riddle."""
-    return " in SI units (metres, kilograms, deg C …)" if isinstance(item["input"], str) else ""
+def _at(tree: Any, path: tuple[str | int, ...], otherwise: Any) -> Any:
+    """What stands at `path` as it is written; a quantity is converted by the time its bound is looked at."""
+    for part in path:
+        try:
+            tree = tree[part]
+        except (KeyError, IndexError, TypeError):
+            return otherwise
+    return tree
+
+
+def _bound(bound: float, said: Any, kind: Kind | None, *, most: bool) -> str:
+    """A bound in the unit of what was said; those of quantities are held in SI."""
+    if kind is None or not isinstance(said, str):
+        return f"{bound:.10g}"
+    return bound_in(bound, unit_in(said, kind), kind, most=most)
+
+
+def _values_at(path: tuple[str | int, ...]) -> int:
+    """How many values stand together at `path`: two in [east, north]."""
+    field = _named_field(path)
+    kinds = [] if field is None else _inner(field.annotation)
+    return next((len(inner.__args__) for inner in kinds if getattr(inner, "__origin__", None) is tuple), 0)
+
+
+def _kind(path: tuple[str | int, ...]) -> Kind | None:
+    """What the field at `path` measures; None where it is no quantity."""
+    field = _named_field(path)
+    if field is None:
+        return None
+    marks = [mark for inner in _inner(field.annotation) for mark in getattr(inner, "__metadata__", ())]
+    return next((mark for mark in [*field.metadata, *marks] if isinstance(mark, Kind)), None)
+
+
+def _count_fault(item: Any, there: int) -> str:
+    """How many entries a list has and how many it takes; how many values stand together, as [east, north]."""
+    context = item["ctx"]
+    if context["field_type"] == "Tuple":
+        return f"this has {there} value{'' if there == 1 else 's'}; it takes {context['max_length']}."
+    has = f"{there or 'no'} {'entry' if there == 1 else 'entries'}"
+    least = item["type"] == "too_short"
+    bound = f"least {context['min_length']}" if least else f"most {context['max_length']}"
+    return f"this has {has}; it takes at {bound}."
 
 
 def _sentence(text: str) -> str:
@@ -265,11 +337,21 @@ def _field(model: Any, name: str | int) -> Any:
     return None
 
 
+def _named_field(path: tuple[str | int, ...]) -> Any:
+    """The setting at `path`, or the one whose entries stand there."""
+    while path:
+        section = section_of(path[:-1]) if isinstance(path[-1], str) else None
+        if section is not None:
+            return _field(section, path[-1])
+        path = path[:-1]
+    return None
+
+
 def _keys_of(path: tuple[str | int, ...]) -> list[str]:
     section = section_of(path)
     return [] if section is None else [field.alias or key for key, field in section.model_fields.items()]
 
 
 def _description(path: tuple[str | int, ...]) -> str:
-    field = _field(section_of(path[:-1]), path[-1]) if path else None
+    field = _named_field(path)
     return f"Wanted: {field.description}." if field is not None and field.description else ""

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from io import StringIO
 from typing import Any
 
@@ -10,6 +11,8 @@ from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import YAMLError
 
 from topwire.plan.changed import path_of
+from topwire.plan.yaml_bounds import hold_bounds
+from topwire.plan.yaml_reader import plan_reader
 from topwire.values.fault import Faults, FileNotice, fault
 
 Step = str | int
@@ -21,10 +24,9 @@ _WIDE = 100_000  # signs of a line that is never folded
 
 def round_trip() -> YAML:
     """A reader and writer of plan files that keeps quotes, comments and the indents of the starter."""
-    yaml = YAML()
+    yaml = plan_reader()
     yaml.preserve_quotes = True
     yaml.width = _WIDE
-    yaml.allow_duplicate_keys = False
     yaml.indent(mapping=2, sequence=4, offset=2)
     return yaml
 
@@ -65,21 +67,25 @@ def _put(tree: CommentedMap, setting: str, says: str, name: str) -> FileNotice |
     path = path_of(setting)
     if path is None:
         return fault(f"{name}, {setting[:60]}", "this is no setting.")
+    where = f"{name}, {setting}"
     try:
+        hold_bounds(says, where)
         value = round_trip().load(says)
-    except (YAMLError, ValueError):
-        return fault(f"{name}, {setting}", f"“{says[:60]}” cannot be read.", "Write it as in the plan file.")
+    except Faults as broken:
+        return replace(broken.notices[0], where=where)
+    except (YAMLError, ValueError, OverflowError):
+        return fault(where, f"“{says[:60]}” cannot be read.", "Write it as in the plan file.")
     node: Any = tree
     for at, part in enumerate(path[:-1]):
         if not _there(node, part):
             made: Any = CommentedMap() if isinstance(path[at + 1], str) else CommentedSeq()
             if not _set(node, part, made):
-                return fault(f"{name}, {setting}", "there is nothing above it in the plan.")
+                return fault(where, "there is nothing above it in the plan.")
         node = node[part]
     if _there(node, path[-1]) and node[path[-1]] == value and type(node[path[-1]]) is type(value):
         return None
     if not _set(node, path[-1], value):
-        return fault(f"{name}, {setting}", "there is nothing above it in the plan.")
+        return fault(where, "there is nothing above it in the plan.")
     return None
 
 

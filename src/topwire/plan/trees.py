@@ -1,18 +1,18 @@
 """Plan sections on the trees, the years and the works that later departments size."""
 
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
-from topwire.plan.fields import Area, Flow, Force, Length, Pressure, Volume
+from topwire.plan.fields import Area, Date, Flow, Force, Length, Pressure, Volume
 from topwire.values.terms import EndAssembly as EndAssembly
 from topwire.values.terms import Hill as Hill
 from topwire.values.terms import Net as Net
 from topwire.values.terms import Skill as Skill
 from topwire.values.terms import Training as Training
 from topwire.values.terms import WaterSource as WaterSource
+from topwire.values.units import Kind, from_si
 
 
 class TreesSection(Section):
@@ -23,10 +23,12 @@ class TreesSection(Section):
         default_factory=dict, description="another rootstock for single cultivars: {Honeycrisp: G.214}"
     )
     training: Training = Field(Training.TALL_SPINDLE, description="how the tree is trained to the wires")
-    tree_spacing: Length | Literal["choose"] = Field(
+    tree_spacing: Annotated[Length, Field(ge=0.3, le=6)] | Literal["choose"] = Field(
         "choose", description="between trees in the row, or choose"
     )
-    row_spacing: Length | Literal["choose"] = Field("choose", description="between rows, or choose")
+    row_spacing: Annotated[Length, Field(ge=1.5, le=10)] | Literal["choose"] = Field(
+        "choose", description="between rows, or choose"
+    )
     shortest_run: int = Field(
         5, ge=1, le=100, description="fewest trees of one cultivar side by side in a row"
     )
@@ -41,18 +43,16 @@ class TreesSection(Section):
     def _bounds(self) -> "TreesSection":
         if isinstance(self.total, int) and not 1 <= self.total <= 100_000:
             raise ValueError(f"total is {self.total}; it has to be between 1 and 100,000 trees")
-        for name, low, high in (("tree_spacing", 0.3, 6.0), ("row_spacing", 1.5, 10.0)):
-            value = getattr(self, name)
-            if isinstance(value, float) and not low <= value <= high:
-                raise ValueError(
-                    f"{name} is {value:.2f} m; trees on a wire stand {low} to {high} m apart this way"
-                )
         return self
+
+
+def _both(length: float) -> str:
+    return f"{length:.2f} m ({from_si(length, 'ft', Kind.LENGTH):.1f} ft)"
 
 
 class YearsSection(Section):
     planting: int = Field(ge=2000, le=2100, description="year of the planting autumn")
-    begin: date | None = Field(
+    begin: Date | None = Field(
         None,
         description="first day on which work can be done, 2027-03-15; none = early enough for all of it",
     )
@@ -231,7 +231,7 @@ class TrellisSection(Section):
             kind, room = getattr(self, f"{side}_end") or self.end_assembly, getattr(self, f"{side}_room")
             if kind is EndAssembly.TIE_BACK and room is not None and room < self.wire_heights[-1]:
                 raise ValueError(
-                    f"{side}_room is {room:.2f} m, and a tie-back needs its anchor {self.wire_heights[-1]:.2f} m "
+                    f"{side}_room is {_both(room)}, and a tie-back needs its anchor {_both(self.wire_heights[-1])} "
                     f"behind the end post; state {side}_end: h-brace or diagonal brace, or choose"
                 )
         if self.pretension is not None and not 100 <= self.pretension <= 1200:

@@ -1,6 +1,6 @@
 """A plan file's bounds, held before anything is built from it: nesting, aliases, entries, lengths."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -21,6 +21,7 @@ MOST_ENTRIES = 20_000  # aliases written out
 MOST_ALIASES = 100
 LONGEST_TEXT = 1_000  # signs
 MOST_DIGITS = 40
+_SAID = 40  # signs of a name repeated in a message
 
 
 @dataclass
@@ -67,9 +68,7 @@ def hold_bounds(text: str, name: str) -> None:
         elif isinstance(event, AliasEvent):
             aliases += 1
             _hold_key(open_nodes, where)
-            if aliases > MOST_ALIASES or event.anchor not in sizes:
-                says = f"more than {MOST_ALIASES} aliases (*), or one that stands in itself."
-                raise Faults([fault(where, says, "Write the values out.")])
+            _hold_alias(event.anchor, aliases, sizes, open_nodes, where)
             _add(open_nodes, sizes[event.anchor], where)
         elif isinstance(event, ScalarEvent):
             _hold_tag(event, where)
@@ -103,6 +102,22 @@ def _hold_key(open_nodes: list[_Open], where: str) -> None:
     if open_nodes and open_nodes[-1].wants_key:
         says = "a list, a section or an alias stands where the name of a setting has to stand."
         raise Faults([fault(where, says, "A text with brackets or a star in it goes into quotes.")])
+
+
+def _hold_alias(
+    name: str, aliases: int, sizes: Mapping[str, int], open_nodes: list[_Open], where: str
+) -> None:
+    if aliases > MOST_ALIASES:
+        raise Faults([fault(where, f"more than {MOST_ALIASES} aliases (*).", "Write the values out.")])
+    if name in sizes:
+        return
+    said = name[:_SAID]
+    if any(one.anchor == name for one in open_nodes):
+        raise Faults([fault(where, f"the alias *{said} stands in itself.", "Write the values out.")])
+    says = f"*{said} stands for a value marked &{said}, and there is no &{said} before it."
+    raise Faults(
+        [fault(where, says, "Write the value out; a text that begins with a star goes into quotes.")]
+    )
 
 
 def _hold_tag(event: Any, where: str) -> None:

@@ -16,9 +16,9 @@ from uuid import UUID, uuid5
 from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.files.cells import read_cells
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
-from topwire.records.form import EntryField, NotAnEntry, check, check_days, fields_of
+from topwire.records.form import EntryField, NotAnEntry, Written, check, check_days, fields_of
 from topwire.values.fault import Faults, FileNotice, fault
-from topwire.values.units import parse
+from topwire.values.units import parse, unit_in
 
 MOST_FAULTS = 40
 _EVENING = time(20)  # a line that does not say when it was noted was noted on its day
@@ -107,11 +107,9 @@ def entries_of(
         except NotAnEntry as wrong:
             for name, says in wrong.wrong:
                 column = column_of(known[name])
-                faults.append(
-                    fault(
-                        f"{where}, line {number}, column {column}", f"“{cells.get(column, '')[:60]}”: {says}."
-                    )
-                )
+                said = f"“{cells.get(column, '')[:60]}”"
+                told = says if says.startswith(said) else f"{said}: {says}"
+                faults.append(fault(f"{where}, line {number}, column {column}", f"{told}."))
             if len(faults) > MOST_FAULTS:
                 raise Faults([*faults, fault(where, "has more such lines; mend these first.")]) from None
     if faults:
@@ -153,8 +151,37 @@ def _entry(
     if "identity" not in values:
         values["identity"] = str(uuid5(_ROWS, f"{kind}:{sorted(cells.items())}"))
     entry = entry_type(**values)
-    check(entry)
+    try:
+        check(entry)
+    except NotAnEntry:
+        check(entry, _written(readers, cells))  # told as it stands in the cell
+        raise
     return entry
+
+
+def _written(
+    readers: Iterable[tuple[str, EntryField, Callable[[str], Any]]], cells: Mapping[str, str]
+) -> dict[float, Written]:
+    """Figures with a unit of their own in the cell, by their SI values."""
+    parts = [
+        (part.strip(), field.kind)
+        for column, field, _ in readers
+        if field.kind is not None
+        for part in cells.get(column, "").split("|")
+    ]
+    return {
+        parse(part, kind): Written(part[:60], unit_in(part, kind))
+        for part, kind in parts
+        if part and not _bare(part)
+    }
+
+
+def _bare(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return True
 
 
 def _known_name(written: str, names: CultivarNames) -> str:

@@ -14,13 +14,13 @@ from functools import cache
 from math import isclose, isfinite
 from operator import attrgetter
 from types import UnionType
-from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin, get_type_hints
 
 from topwire.files.plain_text import unprintable
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, Fact, LabFigure
 from topwire.values.days import cannot_have_been
 from topwire.values.quantities import Plain, Quantity
-from topwire.values.units import Kind, from_si, to_si
+from topwire.values.units import Kind, bound_in, from_si, to_si, written_units
 
 LONGEST_TEXT = 2_000
 _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII)
@@ -34,6 +34,13 @@ class NotAnEntry(ValueError):
     def __init__(self, wrong: tuple[tuple[str, str], ...]) -> None:
         self.wrong = wrong
         super().__init__("; ".join(f"{name}: {says}" for name, says in wrong))
+
+
+class Written(NamedTuple):
+    """A figure as a person wrote it (“-5 lb”), and the unit its bounds are told in."""
+
+    text: str
+    unit: str
 
 
 @dataclass(frozen=True)
@@ -88,6 +95,17 @@ class EntryField:
         unit = f" {fact.unit}" if fact.unit else ""
         return f"{'above ' if fact.over else ''}{fact.low:g} to {fact.high:,g}{unit}"
 
+    def bounds_in(self, unit: str) -> str:
+        """The same in a unit of the person's own."""
+        if self.kind is None or not isfinite(self.fact.high):
+            return self.bounds
+        low, high = (
+            bound_in(self.inside(bound), unit, self.kind, most=most, slack=_ACCURACY)
+            for bound, most in ((self.fact.low, False), (self.fact.high, True))
+        )
+        low = low.removesuffix(f" {unit}")
+        return f"{'above ' if self.fact.over else ''}{low} to {high}"
+
 
 @cache
 def fields_of(kind: EntryKind) -> Mapping[str, EntryField]:
@@ -140,14 +158,20 @@ def _parts(hint: Any) -> Iterator[Any]:
         yield hint
 
 
-def check(entry: Entry) -> None:
-    """Nothing where the entry can be kept. Raises NotAnEntry with everything that is wrong."""
+def check(entry: Entry, written: Mapping[float, Written] | None = None) -> None:
+    """Nothing where the entry can be kept. Raises NotAnEntry with everything that is wrong.
+
+    Parameters
+    ----------
+    written : how a person wrote its figures, by their SI values
+    """
     get, quick = _quick(entry.KIND)
     wrong: list[tuple[str, str]] = []
     for value, (known, fits) in zip(get(entry), quick, strict=True):
         if value == known.default or fits(value):
             continue
-        says = next(filter(None, (_wrong(one, known) for one in (value if known.many else (value,)))), "")
+        each = value if known.many else (value,)
+        says = next(filter(None, (_wrong(one, known, written or {}) for one in each)), "")
         if says:
             wrong.append((known.name, says))
     if not wrong:
@@ -190,7 +214,7 @@ def _fits(field: EntryField) -> Callable[[Any], bool]:
     return lambda value: False
 
 
-def _wrong(value: Any, known: EntryField) -> str:
+def _wrong(value: Any, known: EntryField, written: Mapping[float, Written]) -> str:
     if value is None:
         return "" if known.optional else "it has to be said"
     if isinstance(value, str):
@@ -202,12 +226,14 @@ def _wrong(value: Any, known: EntryField) -> str:
             else "the time needs its offset from UTC: 2031-05-12T18:30:00-04:00"
         )
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return _wrong_figure(value, known)
+        return _wrong_figure(value, known, written.get(value))
     if isinstance(value, LabFigure):
         return _wrong_text(value.name + value.unit, known) or (
             "" if isfinite(value.value) else "no finite number"
         )
-    return "" if isinstance(value, known.sort) else f"it is not a {known.sort.__name__}"
+    if isinstance(value, known.sort) and not isinstance(value, bool):  # True is an int to Python
+        return ""
+    return f"it is no {_SORTS.get(known.sort, known.sort.__name__)}"
 
 
 def _wrong_text(value: str, known: EntryField) -> str:
@@ -223,7 +249,7 @@ def _wrong_text(value: str, known: EntryField) -> str:
     return "it has to be said" if known.needed and not value.strip() else ""
 
 
-def _wrong_figure(value: float, known: EntryField) -> str:
+def _wrong_figure(value: float, known: EntryField, written: Written | None) -> str:
     if known.sort is int and not isinstance(value, int):
         return f"write a whole number, {known.bounds}"
     if not isfinite(value):
@@ -231,7 +257,10 @@ def _wrong_figure(value: float, known: EntryField) -> str:
     fact, figure = known.fact, known.outside(value)
     slack = _ACCURACY * max(1.0, abs(figure))
     if figure < fact.low - slack or figure > fact.high + slack or (fact.over and figure <= fact.low):
-        return f"{figure:,.6g} does not fit: {known.bounds or 'it may not be below 0'}"
+        if written is not None and known.kind is not None and written.unit in written_units(known.kind):
+            return f"“{written.text}” does not fit: {known.bounds_in(written.unit)}"
+        unit = f" {fact.unit}" if fact.unit else ""
+        return f"{figure:,.6g}{unit} does not fit: {known.bounds or 'it may not be below 0'}"
     return ""
 
 
@@ -349,6 +378,8 @@ def _read(given: Any, known: EntryField) -> Any:
 def _read_one(given: Any, sort: type[Any]) -> Any:
     if sort is LabFigure:
         name, value, unit = given
+        if isinstance(value, bool):
+            raise TypeError
         return LabFigure(str(name), float(value), str(unit))
     if sort in (date, datetime):
         made = sort.fromisoformat(given)

@@ -101,7 +101,7 @@ def read_note(
             made.append(ENTRY_TYPES[form.kind](**{**common, **facts}))
     try:
         for entry in made:
-            check(entry)
+            check(entry, left.written)
     except NotAnEntry as wrong:
         told = "; ".join(f"{name}: {says}" for name, says in wrong.wrong)
         raise NotUnderstood(f"{told}.", f"As in: {_example(form, words)}.") from None
@@ -274,7 +274,7 @@ def _formed(left: WordsLeft, place: _Place, words: NoteWords) -> tuple[NoteForm,
         except NotUnderstood as missing:
             raise NotUnderstood(missing.says, f"{missing.remedy} As in: {_example(form, words)}.") from None
         if facts is not None:
-            left.text = trial.text
+            left.text, left.written = trial.text, {**left.written, **trial.written}
             return form, facts
     raise _nothing_known(left, words)
 

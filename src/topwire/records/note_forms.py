@@ -14,8 +14,9 @@ from topwire.records.entries import (
     SeenStage,
     TreeEvent,
 )
+from topwire.records.form import Written
 from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
-from topwire.values.units import Kind, written_units
+from topwire.values.units import Kind, to_si, written_units
 
 Facts = dict[str, Any]
 MASSES = alternatives(written_units(Kind.MASS))
@@ -228,10 +229,14 @@ def _size(left: WordsLeft) -> Facts:
     found = left.take(rf"(?P<all>{NUMBER}(?:[\s,;]+{NUMBER})*)\s*(?P<unit>mm|cm|in|inch|inches|\")")
     if found is None and not fallen:
         raise NotUnderstood("the sizes need a unit.", "Write for instance sizes 22 24 26 mm.")
-    factor = {"mm": 1e-3, "cm": 1e-2}.get(found["unit"].lower(), 0.0254) if found else 0.0
+    unit = found["unit"].lower() if found else ""
+    unit = unit if unit in ("mm", "cm") else "in"
     sizes = re.findall(NUMBER.replace(r"[\d,]*", r"\d*"), found["all"]) if found else []
+    diameters = [to_si(float(size), unit, Kind.LENGTH) for size in sizes]
+    for size, diameter in zip(sizes, diameters, strict=True):
+        left.written[diameter] = Written(f"{size} {unit}", unit)
     return {
-        "diameters": tuple(float(size) * factor for size in sizes),
+        "diameters": tuple(diameters),
         "tag": tag["tag"] if tag else "",
         "cluster": cluster["cluster"] if cluster else "",
         "clusters_per_tree": left.figure(after=r"\s+clusters? (?:a|per) tree"),
@@ -246,14 +251,19 @@ def _test(left: WordsLeft) -> Facts:
     firm = left.take(rf"firmness\s*{figure}") or left.take(rf"{figure}\s*firmness")
     if firm is None and left.has("firmness"):
         raise NotUnderstood("firmness of which unit?", "Write for instance firmness 16 lb, or firmness 71 N.")
-    unit = firm["unit"].lower() if firm else ""
-    force = _FORCES["kg" if unit.startswith("kg") else "n" if unit == "n" else "lb"]
+    firmness = None
+    if firm:
+        unit = firm["unit"].lower()
+        unit = "kg" if unit.startswith("kg") else "n" if unit == "n" else "lb"
+        firmness = float(firm["figure"].replace(",", "")) * _FORCES[unit]
+        told = Written(f"{firm['figure']} {firm['unit']}", "lbf" if unit == "lb" else "N")
+        left.written[firmness] = told
     acid = left.figure(before=r"acid(?:ity)?\s*", after=r"\s*g/l")
     left.take("tested|test")
     return {
         "starch": left.figure(before=r"starch\s*(?:index\s*)?"),
         "brix": left.figure(before=r"brix\s*") or left.figure(after=r"\s*brix"),
-        "firmness": float(firm["figure"]) * force if firm else None,
+        "firmness": firmness,
         "acid": acid,
         "mass": left.quantity(Kind.MASS, before=r"weigh(?:t|s)?\s*"),
         "fruits": left.whole(after=r"\s+(?:fruits?|apples?)"),

@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable
 from functools import cache
 
-from topwire.values.units import Kind, parse, written_units
+from topwire.records.form import Written
+from topwire.values.units import Kind, parse, unit_in, written_units
 
 NUMBER = r"\d[\d,]*(?:\.\d+)?"
 _FILLERS = frozenset(
@@ -26,6 +27,7 @@ class WordsLeft:
 
     def __init__(self, text: str) -> None:
         self.text = text
+        self.written: dict[float, Written] = {}  # figures as they were said, by their SI values
 
     def take(self, pattern: str) -> re.Match[str] | None:
         """The first match of a pattern between words, capitals not minded; a bar stays where it stood."""
@@ -44,7 +46,12 @@ class WordsLeft:
         """A figure with its unit in SI, “7 ft 6 in”; `before` and `after` are words that have to stand beside it."""
         one = rf"[-−]?{NUMBER}\s*(?:{_units(kind)})(?!\w)"
         found = self.take(rf"{before}(?P<figure>{one}(?:\s*{one})*){after}")
-        return None if found is None else parse(_in_our_letters(found["figure"], kind), kind)
+        if found is None:
+            return None
+        said = _in_our_letters(found["figure"], kind)
+        value = parse(said, kind)
+        self.written[value] = Written(found["figure"], unit_in(said, kind))
+        return value
 
     def figure(self, before: str = "", after: str = "") -> float | None:
         """A bare number beside the words that say what it is."""

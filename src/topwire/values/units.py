@@ -6,7 +6,7 @@ A quantity is written as people write it: ``12 ft``, ``3.6 m``, ``9 ft 6 in``, `
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from math import isfinite
+from math import floor, isfinite, log10
 
 
 class UnitSystem(StrEnum):
@@ -297,6 +297,32 @@ def parse(text: str, kind: Kind) -> float:
     if not terms:
         raise ValueError(f"a {kind} is missing; write for instance “{example(kind)}”")
     return total
+
+
+def unit_in(text: str, kind: Kind) -> str:
+    """The first unit of a quantity that :func:`parse` takes, as a key of this module: “ft” of “9 feet 6 in”."""
+    match = _TERM.match(text.strip())
+    unit = match[2] if match is not None else ""
+    _find(unit, kind)
+    return _ALIASES.get(unit, unit)
+
+
+def bound_in(bound: float, unit: str, kind: Kind, *, most: bool, slack: float = 0.0) -> str:
+    """An SI bound in a person's unit, to three digits or whole ones, so that what is told is itself allowed.
+
+    Parameters
+    ----------
+    most : values up to it are allowed; False = from it on
+    slack : how far beyond it, as a share of it, a value is still taken for it
+    """
+    value = from_si(bound, unit, kind)
+    digits = max(0, 2 - floor(log10(abs(value)))) if value else 0
+    told = round(value, digits)
+    inward = -1 if most else 1
+    if (bound - to_si(told, unit, kind)) * inward > slack * max(1.0, abs(bound)):
+        told += inward * 10.0**-digits
+    number = f"{told:,.{digits}f}"
+    return f"{number.rstrip('0').rstrip('.') if digits else number} {unit}"
 
 
 def example(kind: Kind) -> str:
