@@ -42,6 +42,15 @@ def test_a_note_is_said_back_listed_corrected_and_taken_back(yard: Path) -> None
     assert '"kind": "pick"' in run("records", yard, "--json", "--kind", "pick").output
 
 
+def test_a_note_of_many_trees_is_taken_back_by_the_line_it_shows(yard: Path) -> None:
+    told = run("note", yard, "12 May 2025: Yard 1, trees 1 to 3 dead").output
+    several = told.split("--undo ")[1].strip()
+    assert run("records", yard, "--undo", f"{several},abcd").exit_code == 2
+    assert "withdrawn" not in run("records", yard).output, "all or none"
+    assert run("records", yard, "--undo", several).output.count("taken back") == 3
+    assert run("records", yard).output.count("[withdrawn by") == 3
+
+
 def test_one_trees_life(yard: Path) -> None:
     noted(run("note", yard, "12 May 2024: Yard 1, tree 3 planted with GoldRush on G.41"))
     noted(run("note", yard, "12 May 2025: Yard 1, tree 3 dead (voles)"))

@@ -81,6 +81,7 @@ def test_grafts_and_tagged_fruitlets_are_read(tmp_path: Path) -> None:
         store.append(
             [
                 TakeCounted(day=date(2031, 6, 20), cultivar="Gala", started=25, good=22, lot="a"),
+                TakeCounted(day=date(2031, 9, 20), cultivar="Gala", started=9, good=8, remark="buds; dry"),
                 FruitSized(day=date(2031, 5, 20), cultivar="Gala", diameters=(0.012,), tag="7", cluster="2", leaf=5),
                 FruitSized(day=date(2031, 5, 24), cultivar="Gala", diameters=(0.0151,), tag="7"),
                 FruitSized(day=date(2031, 5, 20), cultivar="Gala", diameters=(0.011,), tag="8", cluster="2", leaf=5),

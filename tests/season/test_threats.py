@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+import pytest
 from protection_support import by_the_hour, weather
 
 from topwire.catalogue.model import Catalogue
@@ -11,7 +12,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.protection.question import clocks_of
 from topwire.season.days_ahead import laid_over
 from topwire.season.seen import PestNoted, Seen
-from topwire.season.threats import noted_in
+from topwire.season.threats import Noted, noted_in
 
 CLOCKS = clocks_of(Catalogue(read_tables()))
 DAY = date(2026, 6, 20)
@@ -33,6 +34,25 @@ def test_notes_of_hail_traps_and_last_autumns_scab_are_understood() -> None:
     assert noted.hail == (date(2026, 6, 12),)
     assert noted.caught == {"codling moth": date(2026, 5, 2)}
     assert noted.scabbed
+
+
+def test_what_was_not_there_or_only_sounds_so_is_no_threat() -> None:
+    spring = date(2026, 5, 2)
+    absent = (
+        PestNoted(spring, "hail", "", 0, None),
+        PestNoted(spring, "no hail", "", None, None),
+        PestNoted(spring, "hail net", "", None, None),
+        PestNoted(spring, "hail", "fruit", None, 0.0),
+        PestNoted(spring, "no codling moth", "trap", None, None),
+        PestNoted(spring, "codling moth", "trap", None, 0.0),
+        PestNoted(date(2025, 10, 20), "no scab", "leaves", None, 0.2),
+    )
+    assert noted_in(Seen(DAY, pests=absent), CLOCKS) == Noted((), {}, scabbed=False)
+
+
+@pytest.mark.parametrize("what", ["Hail", "heavy hail", "hail last night", "wind and hail", "hail tore"])
+def test_hail_is_known_by_its_name_whatever_stands_beside(what: str) -> None:
+    assert noted_in(Seen(DAY, pests=(PestNoted(DAY, what, "", None, None),)), CLOCKS).hail == (DAY,)
 
 
 def test_a_few_scabbed_leaves_or_those_of_this_year_do_not_count() -> None:

@@ -44,7 +44,7 @@ def note(folder: Path, text: tuple[str, ...], who: str, instead_of: str | None, 
             reader = Reader(orchard.units)
             for entry in made:
                 click.echo(f"noted {entry.identity[:8]}  {said(entry, reader)}")
-            click.echo(f"Wrong? topwire records {folder} --undo {made[-1].identity[:8]}")
+            click.echo(f"Wrong? topwire records {folder} --undo {','.join(one.identity[:8] for one in made)}")
     except NotUnderstood as missed:
         raise Said([fault("note", missed.says, missed.remedy)]) from None
     except NotAnEntry as wrong:

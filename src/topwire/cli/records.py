@@ -26,7 +26,7 @@ _ENTRIES = ("entry", "entries")
 @click.option("--tree", metavar="ADDRESS", help="One tree's life: “South 3, tree 41”.")
 @click.option("--history", is_flag=True, help="With what each correction changed.")
 @click.option("--json", "as_json", is_flag=True, help="As JSON, one entry a line, in SI.")
-@click.option("--undo", "taken_back", metavar="ENTRY", help="Take back the entry whose identity begins so.")
+@click.option("--undo", "taken_back", metavar="ENTRY", help="Take back what begins so; many: a,b,c.")
 @click.option(
     "--csv-out", type=click.Path(path_type=Path), metavar="TO", help="Write a CSV of each kind into TO."
 )
@@ -142,14 +142,14 @@ def _list(
         click.echo("Nothing was noted yet. Write for instance: topwire note FOLDER --forms")
 
 
-def _take_back(store: "RecordStore", orchard: "NotedOrchard", beginning: str) -> None:
+def _take_back(store: "RecordStore", orchard: "NotedOrchard", beginnings: str) -> None:
     from topwire.records.store import undo
     from topwire.tell.reader import Reader
     from topwire.tell.recorded import said
 
-    entry = store.one(beginning)
-    undo(store, entry, day=date.today())
-    click.echo(f"taken back: {said(entry, Reader(orchard.units))}")
+    entries = [store.one(one.strip()) for one in beginnings.split(",")]
+    undo(store, *entries, day=date.today())
+    click.echo("\n".join(f"taken back: {said(entry, Reader(orchard.units))}" for entry in entries))
 
 
 def _write_csv(store: "RecordStore", folder: Path) -> None:

@@ -336,7 +336,10 @@ class Watered(Entry):
 
 @dataclass(frozen=True, kw_only=True)
 class TakeCounted(Entry):
-    """One lot of grafts: so many made, so many alive in June."""
+    """One lot of grafts: so many made, so many alive in June.
+
+    A lot whose remark is “buds” or “field grafts” (more after a semicolon) tells nothing of what bench grafts take.
+    """
 
     KIND = EntryKind.TAKE
     started: Annotated[int, Fact("grafts made", low=1, high=100_000)]

@@ -20,6 +20,7 @@ from topwire.records.entries import (
     StageSeen,
     TakeCounted,
 )
+from topwire.records.note_grafts import BUDS, FIELD_GRAFTS
 from topwire.records.store import RecordStore
 from topwire.values.own_date import DateSeen
 
@@ -115,6 +116,7 @@ def _takes(takes: Iterable[TakeCounted]) -> dict[str, RawRow]:
             take, lot=take.lot or take.identity, year=take.day.year, started=take.started, good=take.good
         )
         for take in takes
+        if take.remark.split(";")[0] not in (BUDS, FIELD_GRAFTS)  # the table is of bench grafts
     }
 
 

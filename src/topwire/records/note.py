@@ -14,7 +14,7 @@ from typing import Any
 from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How
 from topwire.records.form import NotAnEntry, check
-from topwire.records.note_forms import FORMS, NoteForm
+from topwire.records.note_forms import FORMS, NoteForm, nearest_forms
 from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
 from topwire.values.address import TreeAddress
 from topwire.values.days import cannot_have_been
@@ -73,6 +73,7 @@ def read_note(
     text, remark = _remark(text)
     left = WordsLeft(text)
     place = _place(left, words)
+    left.refuse_decimal_commas()
     cultivars = _cultivars(left, words)
     form, facts = _formed(left, place, words)
     names = cultivars or [""]
@@ -295,7 +296,7 @@ def _nothing_known(left: WordsLeft, words: NoteWords) -> NotUnderstood:
             if near != word.lower():
                 says = f"“{word}” is not understood."
                 return NotUnderstood(says, f"Did you mean “{near}”, as in: {example}?")
-    some = "; ".join(_example(form, words) for form in FORMS[1:11:2])
+    some = "; ".join(_example(form, words) for form in nearest_forms(left.text))
     return NotUnderstood("it does not say what happened.", f"As in: {some}. All ways: topwire note --forms.")
 
 
@@ -306,7 +307,7 @@ def _left_over(rest: str, form: NoteForm, words: NoteWords) -> NotUnderstood:
     for size in range(min(3, len(pieces)), 0, -1):
         for start in range(len(pieces) - size + 1):
             some = pieces[start : start + size]
-            if any(re.fullmatch(NUMBER, piece) for piece in some):
+            if any(re.fullmatch(rf"{NUMBER}|each|per|apiece", piece) for piece in some):
                 continue
             near = get_close_matches(bare_name("".join(some)), names, n=1, cutoff=0.75)
             if near:

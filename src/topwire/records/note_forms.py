@@ -15,12 +15,13 @@ from topwire.records.entries import (
     TreeEvent,
 )
 from topwire.records.form import Written
-from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
-from topwire.values.units import Kind, to_si, written_units
+from topwire.records.note_grafts import grafted_tree, take
+from topwire.records.note_pests import PESTS, pest
+from topwire.records.words_left import LOT, NUMBER, NotUnderstood, WordsLeft, alternatives, as_said, number_of
+from topwire.values.units import Kind, parse, to_si, written_units
 
 Facts = dict[str, Any]
 MASSES = alternatives(written_units(Kind.MASS))
-LOT = r"(?P<lot>(?:crate|bin|box|basket|bag|tub|lot|sack)\s*[#\w-]*\d[\w-]*|lot\s+[\w-]+)"
 
 
 @dataclass(frozen=True)
@@ -103,6 +104,11 @@ def _pick(left: WordsLeft) -> Facts | None:
     facts: Facts = {"mass": _mass(left, "picked")}
     lot = left.take(rf"(?:in(?:to)?\s+)?{LOT}")
     facts["crates"] = left.whole(after=rf"\s*{crates}")
+    each = left.take(rf"each|apiece|per {crates}")
+    if each is not None:
+        if facts["crates"] is None:
+            raise NotUnderstood(f"“{each[0]}”: of how many?", "Write 3 crates, 40 lb each, or 120 lb.")
+        facts["mass"] *= facts["crates"]
     facts["grade"] = next(
         (grade for pattern, grade in _GRADES.items() if left.take(pattern)), FruitGrade.TABLE
     )
@@ -170,14 +176,34 @@ def _batch(left: WordsLeft) -> Facts:
 
 def _sale(left: WordsLeft) -> Facts:
     left.take("sold")
-    money = left.take(
-        rf"(?:for\s+)?[$€£]\s*(?P<money>{NUMBER})|for\s+(?P<bare>{NUMBER})(?!\s*(?:lb|kg|g|oz)\b)"
+    price = left.take(
+        rf"(?<![-−])(?:(?:at|for|@)\s*)?[$€£]?\s*(?P<money>{NUMBER})\s*"
+        rf"(?:(?P<each>each|apiece)|(?:/\s*|per\s+)(?P<unit>[a-z]+)|an?\s+(?P<mass>{MASSES}))"
+    )
+    money = price or left.take(
+        rf"(?<![-−])(?:for\s+)?[$€£]\s*(?P<money>{NUMBER})|for\s+(?P<bare>{NUMBER})(?!\s*(?:lb|kg|g|oz)\b)"
     )
     facts: Facts = {"mass": left.quantity(Kind.MASS), "lot": _lot(left)}
-    facts["money"] = float((money["money"] or money["bare"]).replace(",", "")) if money else None
     facts["pieces"] = left.whole() if facts["mass"] is None else None
     facts["what"] = left.take_rest() or "fruit"
+    if price is not None:
+        facts["money"] = _in_all(price, facts)
+    else:
+        facts["money"] = number_of(money["money"] or money["bare"]) if money else None
     return facts
+
+
+def _in_all(price: re.Match[str], sold: Facts) -> float:
+    """Money for all that was sold at a price for a pound, or for a piece."""
+    unit = (price["unit"] or price["mass"] or "").lower()
+    amount = sold["pieces"]
+    if unit and re.fullmatch(MASSES, unit):
+        amount = None if sold["mass"] is None else sold["mass"] / parse(f"1 {unit}", Kind.MASS)
+    elif unit and not re.search(rf"\b{unit}(?:e?s)?\b", sold["what"], re.IGNORECASE):
+        amount = None
+    if amount is None:
+        raise NotUnderstood(f"“{as_said(price)}”: how much is that in all?", "Write the money taken.")
+    return round(number_of(price["money"]) * float(amount), 2)
 
 
 def _service(left: WordsLeft) -> Facts:
@@ -208,8 +234,8 @@ def _height(left: WordsLeft) -> Facts | None:
 
 def _count(left: WordsLeft) -> Facts | None:
     found = left.take(rf"(?P<count>{NUMBER})\s+(?P<what>(?:flower\s+)?clusters?|fruitlets?|fruits?|apples?)")
-    if found is None:
-        return None
+    if found is None or left.has(rf"{NUMBER}\s+(?:out )?of(?: the)?"):
+        return None  # “scab on 5 of 100 fruits”
     what = found["what"].lower()
     counted = (
         Counted.CLUSTERS if "cluster" in what else Counted.FRUITLETS if "let" in what else Counted.FRUITS
@@ -217,7 +243,9 @@ def _count(left: WordsLeft) -> Facts | None:
     each = left.take("(?:per|a) tree")
     trees = left.whole(after=r"\s+trees?") or 1
     left.take("counted")
-    count = float(found["count"].replace(",", "")) * (trees if each else 1)
+    count = number_of(found["count"]) * (trees if each else 1)
+    if not each and not count.is_integer():  # a mean of a tree may have a part of one
+        raise NotUnderstood(f"“{found[0]}” is no whole number.", "Write how many, or how many per tree.")
     return {"counted": counted, "count": round(count), "trees": trees}
 
 
@@ -231,8 +259,8 @@ def _size(left: WordsLeft) -> Facts:
         raise NotUnderstood("the sizes need a unit.", "Write for instance sizes 22 24 26 mm.")
     unit = found["unit"].lower() if found else ""
     unit = unit if unit in ("mm", "cm") else "in"
-    sizes = re.findall(NUMBER.replace(r"[\d,]*", r"\d*"), found["all"]) if found else []
-    diameters = [to_si(float(size), unit, Kind.LENGTH) for size in sizes]
+    sizes = re.findall(NUMBER, found["all"]) if found else []
+    diameters = [to_si(number_of(size), unit, Kind.LENGTH) for size in sizes]
     for size, diameter in zip(sizes, diameters, strict=True):
         left.written[diameter] = Written(f"{size} {unit}", unit)
     return {
@@ -255,7 +283,7 @@ def _test(left: WordsLeft) -> Facts:
     if firm:
         unit = firm["unit"].lower()
         unit = "kg" if unit.startswith("kg") else "n" if unit == "n" else "lb"
-        firmness = float(firm["figure"].replace(",", "")) * _FORCES[unit]
+        firmness = number_of(firm["figure"]) * _FORCES[unit]
         told = Written(f"{firm['figure']} {firm['unit']}", "lbf" if unit == "lb" else "N")
         left.written[firmness] = told
     acid = left.figure(before=r"acid(?:ity)?\s*", after=r"\s*g/l")
@@ -271,26 +299,6 @@ def _test(left: WordsLeft) -> Facts:
     }
 
 
-_PESTS = (
-    "scab|blight|mildew|rusts?|rots?|rotting|blotch|canker|codling moths?|moths?|aphids?|mites|curculio|maggots?|"
-    "borers?|scale|leafrollers?|leafhoppers?|voles?|deer|rabbits?|mice|birds|wasps|hail|frost|sunburn|bitter pit|"
-    "cracking|dying|sick|wilting|traps?"
-)
-
-
-def _pest(left: WordsLeft) -> Facts:
-    left.take("seen|saw|found|damage(?:d)?(?: by)?")
-    share = left.share()
-    on = left.take(
-        r"(?:on|of|in)?\s*(?:the\s+)?(?P<on>leaves|leaf|fruits?|fruitlets|shoots?|flowers?|blossoms?|traps?|bark|roots?)"
-    )
-    count = left.whole() if share is None else None
-    what = left.take_rest()
-    if not what:
-        raise NotUnderstood("what was seen?", "Name it: seen scab on 5 % of leaves.")
-    return {"what": what, "on": on["on"].lower() if on else "", "share": share, "count": count}
-
-
 def _sample(left: WordsLeft) -> Facts:
     of = left.take("(?P<of>soil|leaf|leaves) (?:test|sample|analysis)")
     depth = left.quantity(Kind.LENGTH, before=r"(?:down )?to\s+", after=r"(?:\s+deep)?")
@@ -298,9 +306,7 @@ def _sample(left: WordsLeft) -> Facts:
     units = r"%|ppm|mg/kg|mg/L|lb/acre|kg/ha|meq/100 g|cmol/kg"
     pattern = rf"(?P<name>[A-Za-z][A-Za-z ]*?)\s*[:=]?\s*(?P<value>{NUMBER})\s*(?P<unit>{units})?"
     while (found := left.take(rf"{pattern}(?=\s*(?:[,;|]|$))")) is not None:
-        figures.append(
-            LabFigure(found["name"].strip(), float(found["value"].replace(",", "")), found["unit"] or "")
-        )
+        figures.append(LabFigure(found["name"].strip(), number_of(found["value"]), found["unit"] or ""))
     if not figures:
         raise NotUnderstood(
             "what did the laboratory find?", "Write for instance soil test: pH 6.4, potassium 120 ppm."
@@ -322,7 +328,18 @@ def _ph(left: WordsLeft) -> Facts:
     return {"ph": ph, "of": of["of"].lower(), "batch": left.name("batch", 1)}
 
 
+def _refuse_unitless(left: WordsLeft, words: str, kind: Kind, example: str) -> None:
+    units = "|".join(map(re.escape, written_units(kind)))
+    bare = left.take(rf"(?:{words})\s*[-−]?{NUMBER}(?!\s*(?:{units})(?!\w))")
+    if bare is not None:
+        raise NotUnderstood(f"“{as_said(bare)}”: of which unit?", f"Write for instance {example}.")
+
+
 def _weather(left: WordsLeft) -> Facts:
+    _refuse_unitless(
+        left, "low(?:est)?|high(?:est)?|minimum|maximum", Kind.TEMPERATURE, "low 28 F, or low -2 C"
+    )
+    _refuse_unitless(left, "rain", Kind.RAIN, "rain 0.2 in, or rain 5 mm")
     left.take("frost last night|last night|frost|this morning")
     low = left.quantity(Kind.TEMPERATURE, before=r"(?:low(?:est)?|minimum)\s*")
     high_said = left.has("high(?:est)?|maximum")
@@ -338,26 +355,16 @@ def _cellar_reading(left: WordsLeft) -> Facts | None:
     temperature = left.quantity(Kind.TEMPERATURE)
     humidity = left.share()
     left.take("humid(?:ity)?")
-    return (
-        None
-        if temperature is None
-        else {"temperature": temperature, "humidity": humidity, "stored": left.take_rest()}
-    )
+    if temperature is None:
+        return None
+    numbered = left.take(r"(?:cellar|cooler|store room|fridge|room|shelf)\s+\d")  # “cooler 2”
+    stored = f"{numbered[0] if numbered else ''} {left.take_rest()}".strip()
+    return {"temperature": temperature, "humidity": humidity, "stored": stored}
 
 
 def _watering(left: WordsLeft) -> Facts:
     left.take("watered|ran water|irrigated|watering")
     return {"hours": left.hours(), "volume": left.quantity(Kind.VOLUME)}
-
-
-def _take(left: WordsLeft) -> Facts | None:
-    started = left.whole(before=r"grafted\s+") or left.whole(before=r"of\s+", after=r"(?:\s+grafts?)?")
-    good = left.whole(after=r"\s+(?:took|take|alive|good|grew)") or left.whole()
-    left.take("grafts?|took|alive|grew")
-    lot = left.take(LOT)
-    if started is None or good is None:
-        return None
-    return {"started": started, "good": good, "lot": lot["lot"] if lot else ""}
 
 
 def _lot_check(left: WordsLeft) -> Facts | None:
@@ -375,7 +382,7 @@ _DONE: Mapping[str, str] = {
     "tied": "tying", "trained": "training", "scouted": "scouting", "fed": "feeding", "mulched": "mulching",
     "bent": "bending", "mended": "mending", "repaired": "mending", "sorted": "sorting", "cleaned": "cleaning",
     "dug": "digging", "painted": "painting", "guarded": "guarding", "netted": "netting", "sprayed": "spraying",
-    "picking": "picking",
+    "picking": "picking", "grafted": "grafting", "budded": "budding",
 }  # fmt: skip
 _JOBS = alternatives({*_DONE, *_DONE.values()})
 
@@ -388,6 +395,12 @@ def _work(left: WordsLeft) -> Facts:
         or left.whole(after=r"\s+(?:people|hands)"),
         "trees": left.whole(after=r"\s+trees?"),
     }
+    each = left.take("each|apiece|(?:per|a) (?:person|head|hand|picker|worker)")
+    if each is not None:
+        if facts["hours"] is None or facts["hands"] is None:
+            remedy = "Write 2 h each, 3 hands, or the hours of all hands together, 6 h."
+            raise NotUnderstood(f"“{each[0]}”: of how many hands?", remedy)
+        facts["hours"] *= facts["hands"]
     done = left.take(rf"(?P<kind>(?:winter|summer|dormant|hand)\s+)?(?P<job>{_JOBS})")
     if done is None:
         facts["job"] = left.take_rest()
@@ -412,10 +425,12 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.SERVICE, "served", "served 24 apple pie with 12 lb {cultivar}", _service),
         (EntryKind.CELLAR, "moved|put(?! by)|used|lost|threw out|thrown out|gave|given|to (?:the )?kitchen",
          "used 10 lb {cultivar} from crate 14", _cellar),
-        (EntryKind.TAKE, "grafted (?=[0-9])|took|grafts", "grafted 25 {cultivar}, 22 took", _take),
+        (EntryKind.TAKE, "budded|buds", "chip budded 30 {cultivar}, 25 took", take),
+        (EntryKind.TAKE, "grafted|took|grafts", "grafted 25 {cultivar}, 22 took", take),
         (EntryKind.LOT_CHECK, "sound|rotten", "crate 14 90 % sound", _lot_check),
         (EntryKind.STAGE, "|".join(_STAGES), "{cultivar} full bloom", _stage),
         (EntryKind.TREE, "|".join(_EVENTS), "{tree} dead", _tree),
+        (EntryKind.TREE, "grafted|budded", "{tree} budded with {cultivar}", grafted_tree),
         (EntryKind.TRUNK, "trunks?", "{tree} trunk 1.2 in", _trunk),
         (EntryKind.HEIGHT, "height|high|tall", "{tree} height 7 ft 6 in", _height),
         (EntryKind.FRUIT_TEST, "starch|firmness|brix|weigh(?:t|s)",
@@ -430,7 +445,13 @@ FORMS: tuple[NoteForm, ...] = tuple(
         (EntryKind.WEATHER, rf"low|lowest|minimum|high|highest|maximum|rain|{NUMBER}\s*°?[FC]",
          "low 28 F in the hollow, rain 0.2 in", _weather),
         (EntryKind.WATERING, "watered|irrigated|ran water|watering", "watered {block} 2 h", _watering),
-        (EntryKind.PEST, rf"seen|saw|found|damaged?|{_PESTS}", "seen scab on 5 % of leaves, {row}", _pest),
+        (EntryKind.PEST, rf"seen|saw|found|damaged?|{PESTS}", "seen scab on 5 % of leaves, {row}", pest),
         (EntryKind.WORK, rf"worked|did|done|{_JOBS}|{NUMBER}\s*(?:h|hrs?|hours?)", "pruning {row}, 2.5 h", _work),
     )
 )  # fmt: skip
+
+
+def nearest_forms(text: str) -> tuple[NoteForm, ...]:
+    """Forms to name where a text is none: those of grafting and budding where it tells of them, else the usual ones."""
+    of_grafts = tuple(form for form in FORMS if re.search("graft|budded", form.words))
+    return of_grafts if re.search(r"graft|\bbud", text, re.IGNORECASE) else FORMS[1:6:2] + FORMS[8:11:2]

@@ -331,9 +331,10 @@ def open_store(folder_or_url: Path | str, *, make: bool = True) -> RecordStore:
     return RecordStore(connected(records_url(folder_or_url), make=make))
 
 
-def undo(store: RecordStore, entry: Entry, *, day: date, who: str = "", how: How = How.DESK) -> Appended:
-    """Take back an entry. Undoing what undid an earlier one makes that one hold again."""
-    return store.append([Withdrawn(day=day, corrects=entry.identity, who=who, how=how)])
+def undo(store: RecordStore, *entries: Entry, day: date, who: str = "", how: How = How.DESK) -> Appended:
+    """Take back entries, all or none. Undoing what undid an earlier one makes that one hold again."""
+    named = dict.fromkeys(entry.identity for entry in entries)
+    return store.append([Withdrawn(day=day, corrects=identity, who=who, how=how) for identity in named])
 
 
 @contextmanager

@@ -7,9 +7,18 @@ from functools import cache
 from topwire.records.form import Written
 from topwire.values.units import Kind, parse, unit_in, written_units
 
-NUMBER = r"\d[\d,]*(?:\.\d+)?"
+NUMBER = r"(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)(?:\.\d+)?(?![.,]?\d)"  # a comma stands between thousands alone
+LOT = r"(?P<lot>(?:crate|bin|box|basket|bag|tub|lot|sack)\s*[#\w-]*\d[\w-]*|lot\s+[\w-]+)"
+_WITH_COMMA = r"\d[\d.]*(?:,\d+(?:\.\d+)*)+"
+_MONEY = r"[$€£]|(?:usd|eur|gbp|chf|cad|aud|nzd|euros?|dollars?|francs?|sterling|cents?|bucks)(?![a-z])"
+# What no name of a person's own holds, and what to write in its place.
+_NO_NAME = {
+    rf"[-−+]?[\d.,]*(?:{_MONEY})": "Money is in the plan's currency: for 36.",
+    r"(?:each|apiece|per|[^ ]*[/@])(?![a-z])": "Write what it comes to in all.",
+    r"[^ ]*\d": "A figure stands beside its unit, or beside the word that says what it is.",
+}
 _FILLERS = frozenset(
-    ("a", "an", "and", "are", "at", "by", "each", "for", "from", "has", "have", "in", "into", "is", "it", "its", "of",
+    ("a", "an", "and", "are", "at", "by", "for", "from", "has", "have", "in", "into", "is", "it", "its", "of",
      "on", "our", "the", "to", "was", "were", "with", "all", "now", "today")
 )  # fmt: skip
 
@@ -20,6 +29,16 @@ class NotUnderstood(ValueError):
     def __init__(self, says: str, remedy: str) -> None:
         self.says, self.remedy = says, remedy
         super().__init__(f"{says} {remedy}")
+
+
+def as_said(found: re.Match[str]) -> str:
+    """The words found, on one line, for an answer."""
+    return re.sub(r"[\s|]+", " ", found[0]).strip()
+
+
+def number_of(written: str) -> float:
+    """What a NUMBER says."""
+    return float(written.replace(",", ""))
 
 
 class WordsLeft:
@@ -39,6 +58,15 @@ class WordsLeft:
     def has(self, pattern: str) -> bool:
         return self._search(pattern) is not None
 
+    def refuse_decimal_commas(self) -> None:
+        """“12,5” may be one figure or two: no guess is kept."""
+        for found in re.finditer(_WITH_COMMA, self.text):
+            if not re.fullmatch(NUMBER, found[0]):
+                remedy = f"Of several figures, write a blank after each comma: {found[0].replace(',', ', ')}."
+                if found[0].count(",") == 1:
+                    remedy = f"Write {found[0].replace('.', '').replace(',', '.')} with a point. {remedy}"
+                raise NotUnderstood(f"“{found[0]}” is not understood.", remedy)
+
     def _search(self, pattern: str) -> re.Match[str] | None:
         return re.search(rf"(?<![\w.])(?:{pattern})(?!\w)", self.text, re.IGNORECASE)
 
@@ -55,8 +83,8 @@ class WordsLeft:
 
     def figure(self, before: str = "", after: str = "") -> float | None:
         """A bare number beside the words that say what it is."""
-        found = self.take(rf"{before}(?P<figure>{NUMBER}){after}")
-        return None if found is None else float(found["figure"].replace(",", ""))
+        found = self.take(rf"{before}(?<![-−])(?P<figure>{NUMBER})(?![-–]\d){after}")
+        return None if found is None else number_of(found["figure"])
 
     def whole(self, before: str = "", after: str = "") -> int | None:
         value = self.figure(before, after)
@@ -66,13 +94,20 @@ class WordsLeft:
 
     def hours(self) -> float | None:
         """“2.5 h”, “90 min”, “2 h 30 min”."""
-        found = self.take(rf"({NUMBER})\s*(?:h|hrs?|hours?)(?:\s*({NUMBER})\s*(?:min|minutes))?")
+        found = self.take(rf"(?<![-−])({NUMBER})\s*(?:h|hrs?|hours?)(?:\s*({NUMBER})\s*(?:min|minutes))?")
         if found is not None:
-            return float(found[1].replace(",", "")) + float((found[2] or "0").replace(",", "")) / 60.0
+            return number_of(found[1]) + number_of(found[2] or "0") / 60.0
         minutes = self.figure(after=r"\s*(?:min|minutes)")
         return None if minutes is None else minutes / 60.0
 
     def share(self) -> float | None:
+        """“5 %”, “5 of 100”."""
+        found = self.take(rf"(?<![-−])({NUMBER})\s+(?:out )?of(?: the)?\s+({NUMBER})")
+        if found is not None:
+            part, whole = number_of(found[1]), number_of(found[2])
+            if part > whole or whole == 0.0:
+                raise NotUnderstood(f"“{found[0]}” is no share.", "Write for instance 5 of 100.")
+            return part / whole
         value = self.figure(after=r"\s*(?:%|per ?cent)")
         return None if value is None else value / 100.0
 
@@ -89,8 +124,13 @@ class WordsLeft:
         return " ".join(words)
 
     def take_rest(self) -> str:
-        """What is left as a name of the person's own, fillers inside it kept."""
+        """What is left as a name of the person's own, fillers inside it kept; figures and money are no name."""
         whole = re.sub(r"[\s,;:|]+", " ", self.text).strip()
+        for pattern, remedy in _NO_NAME.items():
+            found = re.search(rf"(?<![^ ])(?:{pattern})[^ ]*(?: +[-−]?\d[^ ]*)?", whole, re.IGNORECASE)
+            if found is not None:
+                remark = "A remark goes in brackets at the end."
+                raise NotUnderstood(f"“{found[0]}” is not understood.", f"{remedy} {remark}")
         self.text = ""
         words = whole.split(" ")
         while words and words[0].lower() in _FILLERS:

@@ -1,5 +1,6 @@
 """What threatens on a day: the protection asked with the season's stages, the record and the forecast of that day."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -16,7 +17,7 @@ from topwire.season.dates import SeasonDates
 from topwire.season.days_ahead import gusts_ahead, laid_over
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook, outlook_on
-from topwire.season.seen import Seen
+from topwire.season.seen import PestNoted, Seen
 from topwire.season.telling import far_off
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
@@ -24,6 +25,11 @@ from topwire.values.insect_clock import ClockStart
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.record import Weather
 
+# What may stand beside a name: how much, when, and what it did.
+_BESIDE = (
+    r"\b(?:heavy|light|small|large|bad|severe|slight|some|few|many|first|stones|storm|last|night|this|morning|"
+    r"afternoon|evening|in|on|of|the|at|a|caught|damaged?|hit|tore|torn|cut|hurt|bruised|wounds|lesions|spots)\b"
+)
 _SCABBED = 0.01  # of the leaves of autumn, from which scab is taken to be much about (WV-SCAB)
 
 
@@ -42,17 +48,24 @@ def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
     caught: dict[str, date] = {}
     for row in sorted(this_year, key=lambda row: row.day):
         for name in {clock.insect for clock in clocks if clock.starts is ClockStart.FIRST_CATCH}:
-            if name.lower() in row.what.lower() and row.on.startswith("trap") and row.count != 0:
+            if _is_of(row, name) and row.on.startswith("trap"):
                 caught.setdefault(name, row.day)
     return Noted(
-        hail=tuple(row.day for row in this_year if "hail" in row.what.lower()),
+        hail=tuple(row.day for row in this_year if _is_of(row, "hail")),
         caught=caught,
         scabbed=any(
-            "scab" in row.what.lower() and (row.share or 0.0) > _SCABBED
+            (_is_of(row, "scab") or _is_of(row, "apple scab")) and (row.share or 0.0) > _SCABBED
             for row in seen.pests
             if row.day.year < seen.day.year
         ),
     )
+
+
+def _is_of(row: PestNoted, name: str) -> bool:
+    """Whether a row says that a thing of this very name was there: “no hail” and “hail net” do not."""
+    words = re.sub(_BESIDE, " ", row.what.lower())
+    named = {" ".join(part.split()) for part in re.split(r"[,;&+]|\band\b|\bwith\b", words)}
+    return bool(named & {name.lower(), f"{name.lower()}s"}) and row.count != 0 and row.share != 0.0
 
 
 def threats_on(
