@@ -50,7 +50,7 @@ def test_what_was_not_there_or_only_sounds_so_is_no_threat() -> None:
     assert noted_in(Seen(DAY, pests=absent), CLOCKS) == Noted((), {}, scabbed=False)
 
 
-@pytest.mark.parametrize("what", ["Hail", "heavy hail", "hail last night", "wind and hail", "hail tore"])
+@pytest.mark.parametrize("what", ["Hail", "heavy hail", "hail smashed apples", "wind and hail", "hail tore"])
 def test_hail_is_known_by_its_name_whatever_stands_beside(what: str) -> None:
     assert noted_in(Seen(DAY, pests=(PestNoted(DAY, what, "", None, None),)), CLOCKS).hail == (DAY,)
 

@@ -30,6 +30,8 @@ _BESIDE = (
     r"\b(?:heavy|light|small|large|bad|severe|slight|some|few|many|first|stones|storm|last|night|this|morning|"
     r"afternoon|evening|in|on|of|the|at|a|caught|damaged?|hit|tore|torn|cut|hurt|bruised|wounds|lesions|spots)\b"
 )
+# Hail in whatever words (“hail smashed apples”), but for none of it and for a net against it.
+_HAIL = re.compile(r"(?<!\bno )(?<!\bnot )\bhail(?:ed|stones?)?\b(?!\s+nets?\b)", re.IGNORECASE)
 _SCABBED = 0.01  # of the leaves of autumn, from which scab is taken to be much about (WV-SCAB)
 
 
@@ -51,7 +53,9 @@ def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
             if _is_of(row, name) and row.on.startswith("trap"):
                 caught.setdefault(name, row.day)
     return Noted(
-        hail=tuple(row.day for row in this_year if _is_of(row, "hail")),
+        hail=tuple(
+            row.day for row in this_year if _HAIL.search(row.what) and row.count != 0 and row.share != 0.0
+        ),
         caught=caught,
         scabbed=any(
             (_is_of(row, "scab") or _is_of(row, "apple scab")) and (row.share or 0.0) > _SCABBED
@@ -62,7 +66,7 @@ def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
 
 
 def _is_of(row: PestNoted, name: str) -> bool:
-    """Whether a row says that a thing of this very name was there: “no hail” and “hail net” do not."""
+    """Whether a row says that a thing of this very name was there: “no codling moth” does not."""
     words = re.sub(_BESIDE, " ", row.what.lower())
     named = {" ".join(part.split()) for part in re.split(r"[,;&+]|\band\b|\bwith\b", words)}
     return bool(named & {name.lower(), f"{name.lower()}s"}) and row.count != 0 and row.share != 0.0
