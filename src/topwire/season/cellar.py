@@ -1,15 +1,16 @@
 """The cellar on a day: how long each lot is still good, which goes first, who gets it for the rest of the year."""
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength
+from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulphite_at_pressing
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
+from topwire.choice.plate import Juice, JuiceSide, mixed_value
 from topwire.season.allotment import FruitSource, SharedOut, made_by, shared_out
 from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
@@ -18,7 +19,7 @@ from topwire.season.dates import day_of
 from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook
-from topwire.season.seen import LotLeft, Seen
+from topwire.season.seen import LotLeft, PhNoted, Seen
 from topwire.values.calendar import week_of_day
 from topwire.values.terms import Use
 
@@ -30,6 +31,7 @@ PRODUCTS = (Use.SAUCE, Use.BUTTER, Use.DRIED, Use.JUICE, Use.CIDER)
 _PRESSED = (Use.JUICE, Use.CIDER)
 _EATEN = ("table",)
 _NAMED = 6  # lots told of a need
+_ALIKE = 0.9  # share of the same fruit from which a juice tells the pH of another: planning figure, no source
 
 
 @dataclass(frozen=True)
@@ -213,7 +215,7 @@ def _batches(
             return float(sum(kg * getattr(juices[name], side).value for name, kg in fruit.items()) / total)
 
         pressed, sugar = need.use in _PRESSED, mixed("sugar")
-        ph = seen.ph if pressed else None
+        ph, read = ph_of(fruit, juices, seen.ph) if pressed else (None, False)
         found.append(
             BatchSheet(
                 use=str(need.use),
@@ -225,7 +227,42 @@ def _batches(
                 sugar=sugar,
                 alcohol=float(strength(gravity_of_brix(sugar))) if need.use is Use.CIDER else None,
                 ph=ph,
-                sulphite=None if ph is None or need.use is not Use.CIDER else float(free_sulphite(ph)) * 1e-3,
+                ph_read=read,
+                sulphite=keeping_sulphite(ph) if ph is not None and need.use is Use.CIDER else None,
             )
         )
     return tuple(found)
+
+
+def keeping_sulphite(ph: float) -> float | None:
+    """Free SO2 that keeps a dry cider [g/L]; None where makers have the juice made sharper first."""
+    return None if sulphite_at_pressing(ph) is None else float(free_sulphite(ph)) * 1e-3
+
+
+def ph_of(
+    fruit: Mapping[str, float], juices: Mapping[str, Juice], noted: Sequence[PhNoted]
+) -> tuple[float, bool]:
+    """pH of a mixture [kg], and whether a meter read all of it: in juice of the same fruit, or of each cultivar by
+    itself. What nobody read is that of the press's plan, which goes by the acid."""
+    total = sum(fruit.values())
+    shares = {name: kg / total for name, kg in fruit.items()}
+    read = _read_of(shares, noted)
+    if read is not None:
+        return read, True
+    each = {name: _read_of({name: 1.0}, noted) for name in shares}
+    mixed = [
+        juices[name] if ph is None else replace(juices[name], measured_ph=ph) for name, ph in each.items()
+    ]
+    found = mixed_value(JuiceSide.PH, mixed, [False] * len(mixed), np.array(list(shares.values())))
+    return float(found), None not in each.values()
+
+
+def _read_of(shares: Mapping[str, float], noted: Sequence[PhNoted]) -> float | None:
+    """pH last read in juice of this fruit and no other; of two of a day the milder juice, which needs more care."""
+    found = []
+    for one in noted:
+        total = sum(one.fruit.values())
+        alike = sum(min(shares.get(name, 0.0), kg / total) for name, kg in one.fruit.items())
+        if one.fruit.keys() <= shares.keys() and alike >= _ALIKE:
+            found.append((one.day, one.ph))
+    return max(found)[1] if found else None

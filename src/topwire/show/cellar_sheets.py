@@ -109,11 +109,10 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
     def sulphite(line: BatchSheet) -> str | None:
         if line.use != "cider":
             return None
-        return (
-            "measure the pH"
-            if line.sulphite is None
-            else f"{1e3 * line.sulphite:.0f} mg/L at pH {line.ph:.1f}"
+        free = (
+            "blend with a sharp lot first:" if line.sulphite is None else f"{1e3 * line.sulphite:.0f} mg/L at"
         )
+        return f"{free} pH {line.ph:.2f}" if line.ph_read else f"{free} about pH {line.ph:.1f}"
 
     return sheet_of(
         "cellar.batches",
@@ -130,6 +129,6 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
             Column("sulphite", "free sulphite", of=sulphite),
         ),
         found.batches,
-        "Sugar in degrees Brix. Acid, tannin and sugar of the cultivars or their class: measure your own. The cautions "
-        "are part of the sheet.",
+        "Sugar in degrees Brix. Acid, tannin and sugar of the cultivars or their class; “about pH” is read from the "
+        "acid, good to a quarter of a unit: measure your own. The cautions are part of the sheet.",
     )
