@@ -35,6 +35,15 @@ def found_on(folder: Path, day: date) -> CellarFindings:
     return cellar_of(opened, day, seen, outlook_on(opened, day, seen))
 
 
+def test_a_need_ends_before_the_next_crop_has_fruit_for_it(folder: Path) -> None:
+    """The yard's table is open from August to January, its first fruit is picked in the middle of August."""
+    fresh = found_on(folder, date(2034, 11, 20)).needs[0]
+    assert fresh.last_week == 5
+    assert fresh.wanted.sum() == pytest.approx(11 * 3.0), "none of next August's weeks"
+    from_july_on = found_on(folder, date(2034, 7, 20)).needs[0]
+    assert from_july_on.last_week == 5, "this summer's crop is the one on the trees"
+
+
 def test_the_cellar_presses_with_the_plans_press(folder: Path) -> None:
     assert open_folder(folder).basis.kitchen.juice == pytest.approx(0.65e-3), "rack and cloth"
 

@@ -11,16 +11,17 @@ from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulph
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
 from topwire.choice.plate import Juice, JuiceSide, mixed_value
-from topwire.season.allotment import FruitSource, SharedOut, made_by, shared_out
+from topwire.season.allotment import AHEAD, FruitSource, SharedOut, made_by, shared_out
 from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
 from topwire.season.cellar_telling import cellar_notices
-from topwire.season.dates import day_of
+from topwire.season.crop import by_age
+from topwire.season.dates import KnownPlace, day_of, medians
 from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook
 from topwire.season.seen import LotLeft, PhNoted, Seen
-from topwire.values.calendar import week_of_day
+from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.terms import Use
 
 HUMIDITY = 0.9  # of a cellar's air, where nobody has read it: planning figure, as the choice takes it
@@ -55,7 +56,8 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
     sources = [_lot_source(state, lives) for state in states]
     sources += _coming(basis, day, seen, outlook, lives)
     made = made_by(basis.kitchen, seen.pressed, day, week)
-    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made)
+    ends = ends_of(basis, day, week, outlook.known)
+    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made, ends=ends)
     unused = [
         0.0 if state.first is UseFirst.GONE else max(state.sound - float(shared.given[at].sum()), 0.0)
         for at, state in enumerate(states)
@@ -74,7 +76,7 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
         read=seen.cellar is not None,
         first_week=week,
         lots=lots,
-        needs=_needs(basis, shared, sources),
+        needs=_needs(basis, shared, sources, week),
         batches=_batches(basis.kitchen, shared, sources, seen),
         holds=basis.cellar_holds,
         lies=sum(state.kg for state in lots),
@@ -171,13 +173,32 @@ def _coming(
     return found
 
 
-def _needs(basis: WeekBasis, shared: SharedOut, sources: Sequence[FruitSource]) -> tuple[NeedLeft, ...]:
+def ends_of(basis: WeekBasis, day: date, week: int, known: KnownPlace) -> list[int]:
+    """Of each need, the weeks until next year's crop has its first fruit for it: so long this crop is meant for it. A
+    need that begins a month before that fruit or later begins with it."""
+    middle = dict(zip(known.traits.names, medians(known.harvest).tolist(), strict=True))
+    bearing = {line.name for line in basis.cultivars if by_age(line, day.year + 1) is not None}
+    rows = [row for row in basis.kitchen.cultivars if row.name in bearing and np.isfinite(middle[row.name])]
+    found = []
+    for need in basis.kitchen.needs:
+        fruit = [int(middle[row.name] - 1) // 7 + 1 for row in rows if need.served_by(row)]
+        first, begins = min(fruit, default=WEEKS + AHEAD), need.weeks[0]
+        if 0 < first - begins <= MONTH and (begins - 2) % WEEKS + 1 not in need.weeks:
+            first = begins
+        found.append(WEEKS - week + first)
+    return found
+
+
+def _needs(
+    basis: WeekBasis, shared: SharedOut, sources: Sequence[FruitSource], week: int
+) -> tuple[NeedLeft, ...]:
     return tuple(
         NeedLeft(
             use=str(need.use),
             dish=basis.needs[shared.index[at]].dish,
             wanted=shared.wanted[at],
             served=shared.served[at],
+            last_week=(week - 1 + max(np.flatnonzero(shared.wanted[at]).tolist(), default=0)) % WEEKS + 1,
             lots=_largest(shared, sources, at)[:_NAMED],
         )
         for at, need in enumerate(shared.needs)

@@ -67,6 +67,8 @@ class NeedLeft:
 
     Attributes
     ----------
+    last_week : week 1 to 52, the last this crop is meant for: before the next crop's first fruit for it, or the end of
+        what is made once; what is wanted later stands nowhere
     lots : what serves it, cultivar and mass as it lies or hangs, the largest first
     """
 
@@ -74,6 +76,7 @@ class NeedLeft:
     dish: str
     wanted: KilogramsArray
     served: KilogramsArray
+    last_week: Annotated[int, Plain.WEEK]
     lots: tuple[tuple[str, Kilograms], ...]
 
     @property
