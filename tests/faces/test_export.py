@@ -60,6 +60,15 @@ def test_trees_by_line(out: Path, orchard: Orchard) -> None:
     assert float(rows[1]["from the start post (ft)"]) == pytest.approx(1.4 / 0.3048, abs=0.005)
 
 
+def test_cultivars_are_told_with_what_is_picked_for_each_use(out: Path, orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    first, line = read_csv(out / "cultivars.csv")[0], orchard.choice.chosen[0]
+    for use, kg in line.uses.items():
+        assert float(first[f"picked for {use} (lb in the mean year)"]) == pytest.approx(
+            kg / 0.45359237, abs=0.05
+        )
+
+
 def test_a_name_that_looks_like_a_formula_is_harmless_in_csv() -> None:
     text = csv_bytes(("a", "b"), [("=1+1", -3.5), ("@SUM(A1)", None), ("-x", float("nan"))]).decode(
         "utf-8-sig"

@@ -65,6 +65,22 @@ def test_weeks_that_are_over_want_nothing_and_the_first_is_this_one() -> None:
     assert AHEAD < 50
 
 
+def test_a_need_ends_before_the_next_crop_and_a_product_before_the_next_making() -> None:
+    """In mid-November the summer after next year's first fruit is not this crop's to serve."""
+    whole_year = _need(Use.FRESH, 10.0, tuple(range(1, 53)))
+    left = still(whole_year, WEEK, end=34)
+    assert left is not None
+    assert (left.weeks[-1], len(left.weeks)) == (27, 34)
+    juice = replace(_need(Use.JUICE, 0.0, tuple(range(33, 51))), weekly=None, total=84.0)
+    juice = replace(juice, used=(*range(36, 53), *range(1, 26)))
+    left = still(juice, WEEK, made=0.0)
+    assert left is not None
+    assert (left.used[0], left.used[-1]) == (WEEK, 25), "not week 36 and 37, which drink of the next"
+    assert left.total == pytest.approx(84.0 * 32 / 42)
+    found = shared_out([_lot(400.0)], replace(BASIS, needs=(whole_year,)), WEEK, holds=None, ends=[20])
+    assert found.wanted.sum() == pytest.approx(200.0)
+
+
 def test_fruit_near_its_end_is_eaten_first() -> None:
     short, long = _lot(40.0, table=3.0, name="Early"), _lot(200.0)
     found = shared_out([long, short], BASIS, WEEK, holds=None)

@@ -18,6 +18,7 @@ from topwire.records.entries import (
     LotChecked,
     LotFate,
     PestSeen,
+    PhMeasured,
     SeenStage,
     StageSeen,
     TreeChanged,
@@ -73,6 +74,22 @@ def test_a_lot_is_what_was_picked_less_what_was_taken(store: RecordStore, tmp_pa
     assert {lot.cultivar: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 4)).lots}["Gala"] == 50.0
     store.append([CellarMoved(**_at(2031, 10, 5), lot="crate 14", fate=LotFate.LOST)])  # type: ignore[arg-type]
     assert [lot.cultivar for lot in seen_by(tmp_path, date(2031, 10, 6)).lots] == ["Empire"]
+
+
+def test_a_ph_is_of_the_fruit_pressed_into_its_juice_by_then(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 20), cultivar="Judaine", mass=60.0, lot="crate 3"),  # type: ignore[arg-type]
+            FruitPressed(**_at(2031, 10, 1), lot="crate 3", mass=40.0, batch="7", ph=3.2),  # type: ignore[arg-type]
+            FruitPressed(**_at(2031, 10, 2), cultivar="Empire", mass=10.0, batch="7"),  # type: ignore[arg-type]
+            PhMeasured(**_at(2031, 10, 1), of="juice", batch="7", ph=3.25),  # type: ignore[arg-type]
+            PhMeasured(**_at(2031, 10, 3), of="juice", batch="7", ph=3.4),  # type: ignore[arg-type]
+            PhMeasured(**_at(2031, 10, 4), of="juice", ph=3.9),  # type: ignore[arg-type]
+            PhMeasured(**_at(2031, 10, 4), of="water", cultivar="Empire", ph=7.0),  # type: ignore[arg-type]
+        ]
+    )
+    found = {one.ph: dict(one.fruit) for one in seen_by(tmp_path, date(2031, 10, 5)).ph}
+    assert found == {3.2: {"Judaine": 40.0}, 3.25: {"Judaine": 40.0}, 3.4: {"Judaine": 40.0, "Empire": 10.0}}
 
 
 def test_only_what_was_noted_by_then_is_seen(store: RecordStore, tmp_path: Path) -> None:

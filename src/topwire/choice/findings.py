@@ -56,7 +56,7 @@ class ChosenCultivar:
     rootstock: str
     own_graft: bool  # False: protected or unknown, buy the trees
     harvest_weeks: tuple[int, int]  # first and last pick week in the middle year
-    uses: dict[str, Kilograms]  # use -> fruit in the mean year
+    uses: dict[str, Kilograms]  # use -> fruit picked for it in the mean year
     donors: tuple[str, ...]  # useful pollen donors among the chosen
     donors_outside: int  # of those beyond the orchard, how many are to be counted on
     loss_without: WeightedKilograms | None  # a year, what the plan would lose at least without it

@@ -135,7 +135,8 @@ def cultivars(orchard: Orchard) -> bytes:
     ]
     header = (
         "cultivar", "trees", "of these standing", "rootstock", "how to get it", "first pick week (1-52)",
-        "last pick week (1-52)", f"full crop of a tree ({unit})", *(f"{use} ({unit} in the mean year)" for use in uses),
+        "last pick week (1-52)", f"full crop of a tree ({unit})",
+        *(f"picked for {use} ({unit} in the mean year)" for use in uses),
         "pollen donors", "why it is here", "sold under the trade mark",
     )  # fmt: skip
     return csv_bytes(header, rows)

@@ -21,7 +21,7 @@ from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS
 from topwire.values.terms import Use
 
-AHEAD = 44  # weeks shared out: to next year's harvest nothing is known of
+AHEAD = 44  # weeks shared out at the most: of next year's harvest nothing is known
 NEXT_SEASON = 26  # weeks ahead from which a making is the next season's
 FIRST_OUT = 2e-4  # [weighted kg] a week of life: of fruit as good what ends first goes first
 SHORTEST = 0.05  # weeks of life of fruit that is past it
@@ -78,6 +78,7 @@ def shared_out(
     *,
     holds: float | None,
     made: Sequence[float | None] = (),
+    ends: Sequence[int] = (),
 ) -> SharedOut:
     """Least weighted shortfall of the needs from `week` on.
 
@@ -86,11 +87,13 @@ def shared_out(
     week : 1 to 52, this week
     holds : fruit the cellar holds [kg]; None = no limit
     made : of each need, the fruit made into it this season [kg]; None where nobody noted it
+    ends : of each need, the weeks until the next crop's first fruit for it; AHEAD where nothing is said
     """
     made = made or [None] * len(basis.needs)
+    ends = ends or [AHEAD] * len(basis.needs)
     known = {row.name: row for row in basis.cultivars}
     taken = [(at, one) for at, one in enumerate(sources) if one.kg > 0 and one.cultivar in known]
-    left = [(at, need) for at, need in enumerate(map(still, basis.needs, repeat(week), made)) if need]
+    left = [(at, need) for at, need in enumerate(map(still, basis.needs, repeat(week), made, ends)) if need]
     needs = tuple(need for _, need in left)
     wanted = np.array([_ahead(need.by_week(), week) for need in needs]).reshape(len(needs), AHEAD)
     given = np.zeros((len(sources), len(needs)))
@@ -117,13 +120,13 @@ def shared_out(
     return SharedOut(needs, tuple(at for at, _ in left), wanted, _served(service, week), given)
 
 
-def still(need: WeeklyNeed, week: int, made: float | None = None) -> WeeklyNeed | None:
-    """What is left of a need from a week on; None where nothing is.
+def still(need: WeeklyNeed, week: int, made: float | None = None, end: int = AHEAD) -> WeeklyNeed | None:
+    """What is left of a need from a week on, within `end` weeks; None where nothing is.
 
     Of a product made once, what was noted is `made` [kg]; where nothing was, as much is taken to be made by now as the
-    share of its weeks that is over.
+    share of its weeks that is over. It is used beyond `end` too, until the next season's is made.
     """
-    weeks = _from(need.weeks, week)
+    weeks = _from(need.weeks, week, end)
     if not weeks:
         return None
     if need.weekly is not None:
@@ -140,7 +143,12 @@ def still(need: WeeklyNeed, week: int, made: float | None = None) -> WeeklyNeed 
             return None
     used = _from(need.used, week)
     if need.used:
-        used = used if begun else tuple(one for one in used if (one - week) % WEEKS >= away)
+        begin, gone = need.weeks[0], (week - need.weeks[0]) % WEEKS
+        used = (
+            tuple(one for one in used if (one - begin) % WEEKS >= gone)  # not the next season's
+            if begun
+            else tuple(one for one in used if (one - week) % WEEKS >= away)
+        )
         share *= len(used) / len(need.used)
         if not used:
             return None
@@ -185,10 +193,11 @@ def made_by(basis: KitchenBasis, pressed: Sequence[PressedNoted], day: date, wee
     ]
 
 
-def _from(weeks: Sequence[int], week: int) -> tuple[int, ...]:
-    """Those within AHEAD weeks from `week`, in order of time."""
+def _from(weeks: Sequence[int], week: int, end: int = AHEAD) -> tuple[int, ...]:
+    """Those within `end` weeks from `week`, AHEAD at the most, in order of time."""
+    most = min(end, AHEAD)
     return tuple(
-        sorted((one for one in weeks if (one - week) % WEEKS < AHEAD), key=lambda one: (one - week) % WEEKS)
+        sorted((one for one in weeks if (one - week) % WEEKS < most), key=lambda one: (one - week) % WEEKS)
     )
 
 

@@ -1,25 +1,27 @@
 """The cellar on a day: how long each lot is still good, which goes first, who gets it for the rest of the year."""
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength
+from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulphite_at_pressing
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
-from topwire.season.allotment import FruitSource, SharedOut, made_by, shared_out
+from topwire.choice.plate import Juice, JuiceSide, mixed_value
+from topwire.season.allotment import AHEAD, FruitSource, SharedOut, made_by, shared_out
 from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
 from topwire.season.cellar_telling import cellar_notices
-from topwire.season.dates import day_of
+from topwire.season.crop import by_age
+from topwire.season.dates import KnownPlace, day_of, medians
 from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook
-from topwire.season.seen import LotLeft, Seen
-from topwire.values.calendar import week_of_day
+from topwire.season.seen import LotLeft, PhNoted, Seen
+from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.terms import Use
 
 HUMIDITY = 0.9  # of a cellar's air, where nobody has read it: planning figure, as the choice takes it
@@ -30,6 +32,7 @@ PRODUCTS = (Use.SAUCE, Use.BUTTER, Use.DRIED, Use.JUICE, Use.CIDER)
 _PRESSED = (Use.JUICE, Use.CIDER)
 _EATEN = ("table",)
 _NAMED = 6  # lots told of a need
+_ALIKE = 0.9  # share of the same fruit from which a juice tells the pH of another: planning figure, no source
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,8 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
     sources = [_lot_source(state, lives) for state in states]
     sources += _coming(basis, day, seen, outlook, lives)
     made = made_by(basis.kitchen, seen.pressed, day, week)
-    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made)
+    ends = ends_of(basis, day, week, outlook.known)
+    shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made, ends=ends)
     unused = [
         0.0 if state.first is UseFirst.GONE else max(state.sound - float(shared.given[at].sum()), 0.0)
         for at, state in enumerate(states)
@@ -72,7 +76,7 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
         read=seen.cellar is not None,
         first_week=week,
         lots=lots,
-        needs=_needs(basis, shared, sources),
+        needs=_needs(basis, shared, sources, week),
         batches=_batches(basis.kitchen, shared, sources, seen),
         holds=basis.cellar_holds,
         lies=sum(state.kg for state in lots),
@@ -169,13 +173,32 @@ def _coming(
     return found
 
 
-def _needs(basis: WeekBasis, shared: SharedOut, sources: Sequence[FruitSource]) -> tuple[NeedLeft, ...]:
+def ends_of(basis: WeekBasis, day: date, week: int, known: KnownPlace) -> list[int]:
+    """Of each need, the weeks until next year's crop has its first fruit for it: so long this crop is meant for it. A
+    need that begins a month before that fruit or later begins with it."""
+    middle = dict(zip(known.traits.names, medians(known.harvest).tolist(), strict=True))
+    bearing = {line.name for line in basis.cultivars if by_age(line, day.year + 1) is not None}
+    rows = [row for row in basis.kitchen.cultivars if row.name in bearing and np.isfinite(middle[row.name])]
+    found = []
+    for need in basis.kitchen.needs:
+        fruit = [int(middle[row.name] - 1) // 7 + 1 for row in rows if need.served_by(row)]
+        first, begins = min(fruit, default=WEEKS + AHEAD), need.weeks[0]
+        if 0 < first - begins <= MONTH and (begins - 2) % WEEKS + 1 not in need.weeks:
+            first = begins
+        found.append(WEEKS - week + first)
+    return found
+
+
+def _needs(
+    basis: WeekBasis, shared: SharedOut, sources: Sequence[FruitSource], week: int
+) -> tuple[NeedLeft, ...]:
     return tuple(
         NeedLeft(
             use=str(need.use),
             dish=basis.needs[shared.index[at]].dish,
             wanted=shared.wanted[at],
             served=shared.served[at],
+            last_week=(week - 1 + max(np.flatnonzero(shared.wanted[at]).tolist(), default=0)) % WEEKS + 1,
             lots=_largest(shared, sources, at)[:_NAMED],
         )
         for at, need in enumerate(shared.needs)
@@ -213,7 +236,7 @@ def _batches(
             return float(sum(kg * getattr(juices[name], side).value for name, kg in fruit.items()) / total)
 
         pressed, sugar = need.use in _PRESSED, mixed("sugar")
-        ph = seen.ph if pressed else None
+        ph, read = ph_of(fruit, juices, seen.ph) if pressed else (None, False)
         found.append(
             BatchSheet(
                 use=str(need.use),
@@ -225,7 +248,42 @@ def _batches(
                 sugar=sugar,
                 alcohol=float(strength(gravity_of_brix(sugar))) if need.use is Use.CIDER else None,
                 ph=ph,
-                sulphite=None if ph is None or need.use is not Use.CIDER else float(free_sulphite(ph)) * 1e-3,
+                ph_read=read,
+                sulphite=keeping_sulphite(ph) if ph is not None and need.use is Use.CIDER else None,
             )
         )
     return tuple(found)
+
+
+def keeping_sulphite(ph: float) -> float | None:
+    """Free SO2 that keeps a dry cider [g/L]; None where makers have the juice made sharper first."""
+    return None if sulphite_at_pressing(ph) is None else float(free_sulphite(ph)) * 1e-3
+
+
+def ph_of(
+    fruit: Mapping[str, float], juices: Mapping[str, Juice], noted: Sequence[PhNoted]
+) -> tuple[float, bool]:
+    """pH of a mixture [kg], and whether a meter read all of it: in juice of the same fruit, or of each cultivar by
+    itself. What nobody read is that of the press's plan, which goes by the acid."""
+    total = sum(fruit.values())
+    shares = {name: kg / total for name, kg in fruit.items()}
+    read = _read_of(shares, noted)
+    if read is not None:
+        return read, True
+    each = {name: _read_of({name: 1.0}, noted) for name in shares}
+    mixed = [
+        juices[name] if ph is None else replace(juices[name], measured_ph=ph) for name, ph in each.items()
+    ]
+    found = mixed_value(JuiceSide.PH, mixed, [False] * len(mixed), np.array(list(shares.values())))
+    return float(found), None not in each.values()
+
+
+def _read_of(shares: Mapping[str, float], noted: Sequence[PhNoted]) -> float | None:
+    """pH last read in juice of this fruit and no other; of two of a day the milder juice, which needs more care."""
+    found = []
+    for one in noted:
+        total = sum(one.fruit.values())
+        alike = sum(min(shares.get(name, 0.0), kg / total) for name, kg in one.fruit.items())
+        if one.fruit.keys() <= shares.keys() and alike >= _ALIKE:
+            found.append((one.day, one.ph))
+    return max(found)[1] if found else None

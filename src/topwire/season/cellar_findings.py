@@ -67,13 +67,16 @@ class NeedLeft:
 
     Attributes
     ----------
-    lots : what serves it, cultivar and mass, the largest first
+    last_week : week 1 to 52, the last this crop is meant for: before the next crop's first fruit for it, or the end of
+        what is made once; what is wanted later stands nowhere
+    lots : what serves it, cultivar and mass as it lies or hangs, the largest first
     """
 
     use: str
     dish: str
     wanted: KilogramsArray
     served: KilogramsArray
+    last_week: Annotated[int, Plain.WEEK]
     lots: tuple[tuple[str, Kilograms], ...]
 
     @property
@@ -89,9 +92,10 @@ class BatchSheet:
     Attributes
     ----------
     fruit : cultivar and mass, the largest first
-    juice : volume a hand press gives, of what is pressed
+    juice : volume the plan's press gives, of what is pressed
     acid, tannin, sugar : of the mixture, [g/L], [g/L], [deg Brix]; alcohol : [% by volume] fermented dry
-    ph, sulphite : measured last, and free sulphur dioxide that keeps a dry cider of it
+    ph, ph_read : of what is pressed; read by a meter in juice of this fruit, else about, by the acid
+    sulphite : free sulphur dioxide that keeps a dry cider of it; None where the juice wants acid first
     """
 
     use: str
@@ -103,6 +107,7 @@ class BatchSheet:
     sugar: Annotated[float, Plain.RATIO]
     alcohol: Annotated[float, Plain.RATIO] | None
     ph: Annotated[float, Plain.RATIO] | None
+    ph_read: bool
     sulphite: GramsPerLitre | None
 
 

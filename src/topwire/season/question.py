@@ -2,11 +2,12 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
+from topwire.choice.cider_question import juice_of_press
 from topwire.choice.question import question as choice_question
 from topwire.engine.department import Earlier
 from topwire.engine.inputs import Inputs
@@ -33,15 +34,6 @@ from topwire.weather.record import Weather
 
 _GRAM, _LITRE = 1e-3, 1e-3
 _CM = 100.0  # in a metre
-
-
-@dataclass(frozen=True)
-class YieldOf:
-    """A row of kitchen_yields.csv."""
-
-    product: str
-    low: float
-    high: float
 
 
 def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
@@ -98,14 +90,12 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
 def _kitchen(inputs: Inputs, place: PlaceSeasons, ground: Ground, layout: Layout) -> KitchenBasis:
     asked = choice_question(inputs.plan, inputs.catalogue, place, places_of(ground))
     known = {row.name: row for row in asked.supply.cultivars}
-    yields = {row.product: row for row in inputs.catalogue.rows("kitchen_yields", YieldOf)}
-    pressed = yields["juice from a hand press"]
     return KitchenBasis(
         cultivars=tuple(known[name] for name in layout.cultivars if name in known),
         needs=asked.needs,
         board=asked.limits.board,
         press_week=asked.limits.press_week,
-        juice=(pressed.low + pressed.high) / 2 * _LITRE,
+        juice=juice_of_press(inputs.plan.kitchen.press, inputs.catalogue).middle * _LITRE,
     )
 
 

@@ -43,6 +43,7 @@ from topwire.records.store import RecordStore, open_store
 from topwire.season.seen import (
     LotLeft,
     PestNoted,
+    PhNoted,
     PressedNoted,
     RipeTest,
     Seen,
@@ -151,7 +152,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
         ),
         lots=_lots(store, picks, day),
         cellar=read[-1].temperature if read else None,
-        ph=_ph(store, day),
+        ph=_ph(store, day, picks),
         pressed=_pressed(store, day),
     )
 
@@ -232,17 +233,27 @@ def _near_each_other(days: list[int]) -> Iterator[list[int]]:
             begin = at
 
 
-def _ph(store: RecordStore, day: date) -> float | None:
-    """Of juice, as last measured within the season."""
+def _ph(store: RecordStore, day: date, picks: Iterable[FruitPicked]) -> tuple[PhNoted, ...]:
+    """Of juices within the season, with the fruit pressed into each by then; left out where nobody said which."""
     since = day - timedelta(days=120)
-    measured = [
-        (entry.day, entry.ph)
-        for entry in store.entries(PhMeasured, since=since, until=day, known_on=day)
-        if entry.of.casefold() in ("juice", "cider")
-    ]
+    of_lot = {pick.lot: pick.cultivar for pick in picks if pick.lot}
     pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
-    measured += [(entry.day, entry.ph) for entry in pressed if entry.ph is not None]
-    return max(measured, key=lambda one: one[0])[1] if measured else None
+
+    def of(entry: FruitPressed | PhMeasured) -> str:
+        return entry.cultivar or of_lot.get(entry.lot, "")
+
+    found = [
+        PhNoted(entry.day, entry.ph, {of(entry): entry.mass}) for entry in pressed if entry.ph is not None
+    ]
+    for entry in store.entries(PhMeasured, since=since, until=day, known_on=day):
+        if entry.of.casefold() not in ("juice", "cider"):
+            continue
+        fruit: dict[str, float] = defaultdict(float)
+        for one in pressed:
+            if entry.batch and one.batch == entry.batch and one.day <= entry.day:
+                fruit[of(one)] += one.mass
+        found.append(PhNoted(entry.day, entry.ph, dict(fruit) or {of(entry): 1.0}))
+    return tuple(one for one in found if "" not in one.fruit)
 
 
 def _pressed(store: RecordStore, day: date) -> tuple[PressedNoted, ...]:

@@ -74,6 +74,15 @@ class PressedNoted:
 
 
 @dataclass(frozen=True)
+class PhNoted:
+    """pH a meter read of a juice, and the fruit it was pressed of [kg, or parts], by cultivar."""
+
+    day: date
+    ph: float
+    fruit: Mapping[str, float]
+
+
+@dataclass(frozen=True)
 class LotLeft:
     """Fruit in the cellar.
 
@@ -111,7 +120,7 @@ class Seen:
     runs : hours of water run this year, by block; the empty block is all of them
     pests : noted this year and in the autumn before
     lots : in the cellar; cellar : its temperature as last read [deg C]
-    ph : of juice, as last measured
+    ph : of juices measured this season
     pressed : in the year before the day
     """
 
@@ -130,7 +139,7 @@ class Seen:
     pests: tuple[PestNoted, ...] = ()
     lots: tuple[LotLeft, ...] = ()
     cellar: float | None = None
-    ph: float | None = None
+    ph: tuple[PhNoted, ...] = ()
     pressed: tuple[PressedNoted, ...] = ()
 
     @property

@@ -1,6 +1,6 @@
 """Sheets of the cellar and the kitchen: lots by what goes first, what the kitchen gets, what is made."""
 
-from datetime import date, timedelta
+from datetime import date
 
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
@@ -65,10 +65,12 @@ def kitchen(found: CellarFindings) -> Sheet:
             Column("dish", "dish", of=lambda line: line.dish or None),
             Column("wanted", "wanted a week", _MASS, of=lambda line: _first(line)),
             *(share_in(at) for at in weeks),
+            Column("last_week", "its end, week of", of=lambda line: week_label(line.last_week)),
             Column("share", "served to the end", Plain.SHARE),
         ),
         found.needs,
-        f"Shared out again from the fruit at hand and on the trees, to {_end(found)}; whole fruit.",
+        "Shared out again from the fruit at hand and on the trees; whole fruit. A need ends before the next crop’s "
+        f"first fruit for it, what is made with its last week of use, each after {found.ahead / 7:.0f} weeks at most.",
     )
 
 
@@ -81,11 +83,6 @@ def _of_week(line: NeedLeft, at: int) -> float | None:
     return float(line.served[at]) if line.wanted[at] > 0 or line.served[at] > 0 else None
 
 
-def _end(found: CellarFindings) -> str:
-    end = date.fromisoformat(found.day) + timedelta(days=found.ahead)
-    return f"{end:%B %Y}"
-
-
 def allotted(found: CellarFindings, reader: Reader) -> Sheet:
     return sheet_of(
         "cellar.allotment",
@@ -94,10 +91,11 @@ def allotted(found: CellarFindings, reader: Reader) -> Sheet:
             Column("use", "use"),
             Column("dish", "dish", of=lambda line: line.dish or None),
             Column(
-                "fruit", "fruit, to the end of the year", of=lambda line: _fruit(line.lots, reader), width=4
+                "fruit", "fruit as picked, to its end", of=lambda line: _fruit(line.lots, reader), width=4
             ),
         ),
         (need for need in found.needs if need.lots),
+        "Before losses in store and trimming, so it is more than the need.",
     )
 
 
@@ -109,11 +107,10 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
     def sulphite(line: BatchSheet) -> str | None:
         if line.use != "cider":
             return None
-        return (
-            "measure the pH"
-            if line.sulphite is None
-            else f"{1e3 * line.sulphite:.0f} mg/L at pH {line.ph:.1f}"
+        free = (
+            "blend with a sharp lot first:" if line.sulphite is None else f"{1e3 * line.sulphite:.0f} mg/L at"
         )
+        return f"{free} pH {line.ph:.2f}" if line.ph_read else f"{free} about pH {line.ph:.1f}"
 
     return sheet_of(
         "cellar.batches",
@@ -130,6 +127,6 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
             Column("sulphite", "free sulphite", of=sulphite),
         ),
         found.batches,
-        "Sugar in degrees Brix. Acid, tannin and sugar of the cultivars or their class: measure your own. The cautions "
-        "are part of the sheet.",
+        "Sugar in degrees Brix. Acid, tannin and sugar of the cultivars or their class; “about pH” is read from the "
+        "acid, good to a quarter of a unit: measure your own. The cautions are part of the sheet.",
     )

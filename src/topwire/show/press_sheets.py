@@ -191,7 +191,7 @@ def ways(found: PressFindings) -> Sheet:
 def doses() -> Sheet:
     """Total SO2 at pressing by pH, and the free SO2 that keeps the finished cider."""
     below = 2.9
-    rows = []
+    rows: list[tuple[str, str, float | None]] = []
     for acidity, dose in AT_PRESSING:
         rows.append(
             (
@@ -201,7 +201,7 @@ def doses() -> Sheet:
             )
         )
         below = acidity
-    rows.append((f"over {below:g}", "blend or sharpen first", float(free_sulphite(below))))
+    rows.append((f"over {below:g}", "blend or sharpen first", None))
     return Sheet(
         "press.sulphite",
         "Sulphite by pH",
