@@ -55,7 +55,7 @@ def test_the_source_is_drained_where_its_pipe_falls_to_it(water) -> None:  # typ
     main = [point for point in water.pipes.points if point.kind is PointKind.DRAIN and not point.zone]
     falls = water.pipes.source_height < water.pipes.begin[2] and bool(main)
     assert any(point.position is None for point in main) == falls == water.pipes.drained_at_source
-    assert not main or min(water.pipes.place_of(point)[2] for point in main) <= water.pipes.source_height
+    assert not main or min(water.pipes.stands(point)[-1] for point in main) <= water.pipes.source_height
 
 
 def test_no_main_widens_on_its_way(water) -> None:  # type: ignore[no-untyped-def]

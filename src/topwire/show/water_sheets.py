@@ -207,12 +207,12 @@ def pipe_points(water: WaterPlan, reader: Reader) -> Sheet:
             *(Column(axis, axis, Kind.LENGTH, 1, 0.8) for axis in ("east", "north", "height")),
         ),
         tuple(
-            (POINTS[point.kind], point.zone or "main", *water.pipes.place_of(point))
+            (POINTS[point.kind], *water.pipes.stands(point))
             for kind in PointKind
             for point in water.pipes.points
             if point.kind is kind
         ),
-        "From the orchard’s origin, as the posts are staked out; without east and north: at the source.",
+        "From the orchard’s origin, as the posts are staked out; a drain at the source stands behind the guard there.",
         (trench(water.pipes.trench, reader),),
     )
 

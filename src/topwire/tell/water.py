@@ -308,7 +308,7 @@ LOSSES: Mapping[LossPart, str] = {
 POINTS: Mapping[PointKind, str] = {
     PointKind.ARRIVAL: "the source’s pipe; filter, meter and guard against backflow stand at the source",
     PointKind.VALVE: "zone valve and regulator, in a box",
-    PointKind.DRAIN: "drain valve at a low point; at the source, on the orchard’s side of the guard against backflow",
+    PointKind.DRAIN: "drain valve at a low point",
     PointKind.FLUSH: "flush valve at a manifold’s end",
     PointKind.AIR: "air release valve",
 }

@@ -7,7 +7,7 @@ from math import isclose
 
 from topwire.values.mark import Mark
 
-QUANTITY_NEAR, PRICE_NEAR = 2e-3, 2e-4  # share by which a figure of a bill may be off as it is printed
+QUANTITY_NEAR, PRICE_NEAR = 2e-3, 5e-4  # share by which a figure of a bill may be off as it is printed
 
 
 class SoldBy(StrEnum):

@@ -255,9 +255,11 @@ class PipeMap:
     def mains(self) -> tuple[PipeRun, ...]:
         return tuple(run for run in self.runs if run.kind is PipeKind.MAIN)
 
-    def place_of(self, point: PipePoint) -> tuple[Metres | None, Metres | None, Metres]:
-        """East, north and height; of the source the height alone is known."""
-        return point.position or (None, None, self.source_height)
+    def stands(self, point: PipePoint) -> tuple[str, Metres | None, Metres | None, Metres]:
+        """Of which part of the net it is, east, north and height; of the source the height alone is known."""
+        if point.position is None:
+            return ("source", None, None, self.source_height)
+        return (point.zone or "main", *point.position)
 
     @property
     def drained_at_source(self) -> bool:
