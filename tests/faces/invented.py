@@ -590,8 +590,9 @@ def water(ground_: Ground) -> WaterPlan:
                     DripLine(f"South {row.number}", (*row.start, 0.0), (0.0, 1.0), 0.5, 0.45, 0.0, 0.9, 29)
                     for row in ground_.blocks[0].rows
                 ),
-                manifold_lengths=(3.5,) * (len(ground_.blocks[0].rows) - 1),
-                manifold_diameters=(0.021,) * (len(ground_.blocks[0].rows) - 1),
+                manifold_above=tuple(range(-1, len(ground_.blocks[0].rows) - 1)),
+                manifold_lengths=(0.0,) + (3.5,) * (len(ground_.blocks[0].rows) - 1),
+                manifold_diameters=(0.0,) + (0.021,) * (len(ground_.blocks[0].rows) - 1),
             ),
         ),
         most_flow=7.4e-5,
@@ -621,9 +622,10 @@ def water(ground_: Ground) -> WaterPlan:
         losses=(PressureLoss(LossPart.HEIGHT, "", 6e4), PressureLoss(LossPart.FITTING, "filter", 4e4)),
         pipes=PipeMap(
             -2.0,
+            30.0,
             (PipeRun(PipeKind.MAIN, "", "25 mm", None, (0.0, 0.0, 0.0), 30.0, 0.021, 7.4e-5),),
             (
-                PipePoint(PointKind.FILTER, "", (0.0, 0.0, 0.0)),
+                PipePoint(PointKind.ARRIVAL, "", (0.0, 0.0, 0.0)),
                 PipePoint(PointKind.VALVE, "zone 1", (0.0, 0.0, 0.0)),
             ),
             Trench(0.5, 0.4, True),

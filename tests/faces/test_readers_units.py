@@ -13,6 +13,7 @@ from topwire.engine.orchard import Orchard
 from topwire.engine.run import plan_orchard
 from topwire.show.charts import CHARTS, department_charts
 from topwire.show.summary import job
+from topwire.show.table import Figure
 from topwire.show.tables import every_table
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
@@ -92,3 +93,21 @@ def test_only_the_readers_units_are_shown(orchard: Orchard) -> None:
                 f"{where}: “{wrong.group(0)}” in {text[max(0, wrong.start() - 60) : wrong.end() + 40]}"
             )
     assert not found, "\n".join(found)
+
+
+def test_every_line_of_every_bill_can_be_checked_by_hand(orchard: Orchard) -> None:
+    """Printed quantity times printed price is the printed cost, but for what rounding each may take away."""
+    bills = [
+        table
+        for table in every_table(orchard)
+        if [caption.split(",")[0] for caption in table.columns[:5]]
+        == ["item", "quantity", "unit", "each", "cost"]
+    ]
+    assert {"trellis.bill", "water.bill", "ledger.goods"} <= {table.name for table in bills}
+    for table in bills:
+        for _, many, _, each, cost, *_ in table.rows:
+            if isinstance(many, Figure) and isinstance(each, Figure) and isinstance(cost, Figure):
+                by_hand = float(str(many).replace(",", "")) * float(str(each).replace(",", ""))
+                near = 0.6 * 10.0**-cost.digits + 0.0025 * cost
+                assert by_hand == pytest.approx(float(cost), abs=near), (table.name, many, each, cost)
+                assert each >= 1 or each == 0 or abs(round(each, each.digits) / each - 1) < 1e-3

@@ -5,9 +5,10 @@ from typing import Any
 import numpy as np
 import pytest
 from layout.worlds import catalogue, plan, survey
-from shapely import LineString, MultiPoint, Point
+from shapely import LineString, MultiPoint, Point, Polygon
 
 from topwire.layout.findings import ClearFor, Ground
+from topwire.trellis.room_behind import room_behind
 
 BLOCK: dict[str, Any] = {
     "name": "South",
@@ -17,11 +18,11 @@ BLOCK: dict[str, Any] = {
     "row_spacing": "3.5 m",
 }
 TOP = 3.0  # [m] of the plans' top wire, as far as an anchor stands out
+WIRES = {"wire_heights": ["1 m", "2 m", f"{TOP} m"]}
 
 
 def ground_of(block: dict[str, Any] | None = None, **ground: Any) -> Ground:
-    wires = {"wire_heights": ["1 m", "2 m", f"{TOP} m"]}
-    return survey(plan([BLOCK | (block or {})], ground=ground, trellis=wires), catalogue())
+    return survey(plan([BLOCK | (block or {})], ground=ground, trellis=WIRES), catalogue())
 
 
 def points(ground: Ground) -> MultiPoint:
@@ -51,6 +52,27 @@ def test_a_path_is_free_of_leaves_and_anchors() -> None:
             assert not path.contains(Point(anchor))
     by_line = {round(row.start[0], 3) for row in ground.blocks[0].rows}
     assert len(ground.blocks[0].rows) == 2 * len(by_line)
+
+
+def test_no_anchor_stands_in_a_pond_and_the_room_behind_is_measured() -> None:
+    """An end by the pond keeps the anchor clear of it, with half the machine and 0.6 m more; headlands keep theirs."""
+    corners = [(10.0, 40.0), (30.0, 37.0), (33.0, 55.0), (15.0, 59.0)]
+    ring = {"type": "Polygon", "units": "metres", "coordinates": [[*corners, corners[0]]]}
+    asked = plan([BLOCK], ground={"obstacles": "pond"}, trellis=WIRES)
+    ground = survey(asked, catalogue(), {"pond": ring})
+    pond, block = Polygon(corners), ground.blocks[0]
+    assert len(block.rows) > len({round(row.start[0], 3) for row in block.rows})
+    rooms = []
+    for row in block.rows:
+        along = (np.array(row.end) - np.array(row.start)) / row.length
+        behind = room_behind(ground, block, row, TOP)
+        for post, away, room in ((row.start, -along, behind[0]), (row.end, along, behind[1])):
+            assert pond.distance(Point(np.array(post) + TOP * away)) >= 1.2
+            free = LineString([post, np.array(post) + (room - 0.01) * away])
+            assert not free.intersects(pond)
+            assert free.within(Polygon(block.outline))
+            rooms.append(room)
+    assert min(rooms) < TOP + 3 < max(rooms)
 
 
 @pytest.mark.parametrize("gate", [["0 m", "0 m"], ["0 m", "100 m"]])

@@ -76,6 +76,7 @@ def test_what_is_said_alike_of_several_rows_is_said_once() -> None:
             reach=Measured(3.0, Kind.LENGTH),
             room=Measured(room, Kind.LENGTH),
             left=Measured(room - 3.0, Kind.LENGTH),
+            turns=True,
         )
 
     outer, inner, short = (

@@ -179,7 +179,7 @@ def test_bill_adds_up_and_has_what_a_system_needs(example) -> None:  # type: ign
         "drain valve",
         "controller",
         "gauge",
-        "coupling",
+        "reducer",
         "tee",
     ):
         assert wanted in text

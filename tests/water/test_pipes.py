@@ -5,6 +5,7 @@ import pytest
 
 from topwire.water.findings import PipeKind, PointKind
 from topwire.water.pipes import BURIED, DEEPEST, freezing_depth, freezing_index, lowest, trench
+from topwire.water.sizing import spanning_tree
 
 EXAMPLES = ["valley", "ridge", "fence"]
 
@@ -49,12 +50,33 @@ def test_points_are_counted_on_the_bill(water) -> None:  # type: ignore[no-untyp
     assert water.pipes.count(PointKind.VALVE) == len(water.zones)
 
 
+def test_the_source_is_drained_where_its_pipe_falls_to_it(water) -> None:  # type: ignore[no-untyped-def]
+    """Behind the check valve nothing else lets that water out; a kit on a tap has no drains."""
+    main = [point for point in water.pipes.points if point.kind is PointKind.DRAIN and not point.zone]
+    falls = water.pipes.source_height < water.pipes.begin[2] and bool(main)
+    assert any(point.position is None for point in main) == falls == water.pipes.drained_at_source
+    assert not main or min(water.pipes.stands(point)[-1] for point in main) <= water.pipes.source_height
+
+
+def test_no_main_widens_on_its_way(water) -> None:  # type: ignore[no-untyped-def]
+    above = {run.end: run for run in water.pipes.mains}
+    for run in water.pipes.mains:
+        assert run.start not in above or run.diameter <= above[run.start].diameter
+
+
+def test_manifolds_are_the_shortest_nets_of_their_row_ends(water) -> None:  # type: ignore[no-untyped-def]
+    for zone in water.zones:
+        feeds = np.array([line.feed for line in zone.lines])
+        tree = spanning_tree(feeds[:, 0], feeds[:, 1])
+        way = sum(float(np.linalg.norm(feeds[at] - feeds[tree[at]])) for at in range(1, len(feeds)))
+        assert sum(zone.manifold_lengths) == pytest.approx(way, abs=0.01)
+
+
 def test_every_hollow_has_its_drain() -> None:
     heights = [3.0, 1.0, 2.0, 0.5, 0.5, 2.0]
-    spots = [(float(at), 0.0, height) for at, height in enumerate(heights)]
     joined = [(at, at + 1) for at in range(5)]
-    assert [spot[0] for spot in lowest(spots, joined, range(6))] == [3.0, 1.0]
-    assert len(lowest([(0.0, 0.0, 1.0), (9.0, 0.0, 1.0)], [(0, 1)], range(2))) == 1
+    assert lowest(heights, joined) == [3, 1]
+    assert len(lowest([1.0, 1.0], [(0, 1)])) == 1
 
 
 def test_frost_by_hand() -> None:

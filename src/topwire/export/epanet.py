@@ -10,9 +10,10 @@ import numpy as np
 
 from topwire.engine.orchard import Orchard
 from topwire.export.comma import needed
-from topwire.water.findings import LossPart, PipeKind, PipeRun, PointKind, Position, WaterPlan, Zone
+from topwire.water.findings import LossPart, PipeRun, Position, WaterPlan, Zone
 from topwire.water.friction import DENSITY, GRAVITY, VISCOSITY
 from topwire.water.network import Tree
+from topwire.water.ways import downward
 from topwire.water.zone import BURIED, zone_tree
 
 _LINE = 0.0015  # [mm] roughness of drip line, smooth polyethylene; common practice
@@ -66,19 +67,17 @@ def _grade(water: WaterPlan) -> float:
     return water.pipes.source_height + _head(max(water.source_pressure, water.pressure_wanted))
 
 
-def _begin(water: WaterPlan) -> Position:
-    return next(point.position for point in water.pipes.points if point.kind is PointKind.FILTER)
-
-
 def _points(water: WaterPlan) -> dict[Position, str]:
     """Names of the main's points by their place."""
-    return {_begin(water): "begin"} | {zone.valve: f"M{number}" for number, zone in _numbered(water)}
+    bends = {run.end: f"B{number}" for number, run in enumerate(water.pipes.mains, start=1)}
+    return (
+        bends | {water.pipes.begin: "begin"} | {zone.valve: f"M{number}" for number, zone in _numbered(water)}
+    )
 
 
 def _mains(water: WaterPlan, run: int) -> list[tuple[int, PipeRun]]:
     """Pipes of the main on the way to the zones of one set; no water moves in the others."""
-    mains = [pipe for pipe in water.pipes.runs if pipe.kind is PipeKind.MAIN]
-    above = {pipe.end: (number, pipe) for number, pipe in enumerate(mains, start=1)}
+    above = {pipe.end: (number, pipe) for number, pipe in enumerate(water.pipes.mains, start=1)}
     taken = {}
     for zone in water.zones:
         place: Position | None = zone.valve
@@ -91,13 +90,13 @@ def _mains(water: WaterPlan, run: int) -> list[tuple[int, PipeRun]]:
 def _places(water: WaterPlan, run: int) -> list[Position]:
     """Points of the main that a set's water passes."""
     ends = [pipe.end for _, pipe in _mains(water, run)]
-    return [place for place in _points(water) if place in ends or place == _begin(water)]
+    return [place for place in _points(water) if place in ends or place == water.pipes.begin]
 
 
 def _tree(water: WaterPlan, zone: Zone) -> tuple[Tree, int]:
     """The network behind a valve, and the number of its first emitter."""
     inside, lengths = np.array(zone.manifold_diameters), np.array(zone.manifold_lengths)
-    return zone_tree(zone.lines, water.hydraulics, inside, lengths)
+    return zone_tree(zone.lines, water.hydraulics, zone.manifold_above, inside, lengths)
 
 
 def _junctions(water: WaterPlan) -> Iterator[str]:
@@ -124,7 +123,7 @@ def _pipes(water: WaterPlan) -> Iterator[str]:
         mains = _mains(water, run)
         yield _row(f"S_{run}", f"source_{run}", f"inlet_{run}", _STUB, _WIDE, _PIPE, *rest)
         if all(pipe.start is not None for _, pipe in mains):
-            begin = f"{points[_begin(water)]}_{run}"
+            begin = f"{points[water.pipes.begin]}_{run}"
             yield _row(f"F_{run}", f"filtered_{run}", begin, _STUB, _WIDE, _PIPE, *rest)
         for number, pipe in mains:
             start = "filtered" if pipe.start is None else points[pipe.start]
@@ -174,7 +173,7 @@ def _emitters(water: WaterPlan) -> Iterator[str]:
 
 def _coordinates(water: WaterPlan) -> Iterator[str]:
     """East and north, for the map; drip lines lie along their rows."""
-    begin = _begin(water)
+    begin = water.pipes.begin
     points = _points(water)
     for run in _sets(water):
         for name in ("source", "inlet", "filtered"):
@@ -184,9 +183,7 @@ def _coordinates(water: WaterPlan) -> Iterator[str]:
     for number, zone in _numbered(water):
         yield _row(f"A{number}", *zone.valve[:2])
         yield _row(f"Z{number}_0", *zone.valve[:2])
-        middle = len(zone.lines) // 2
-        order = [middle, *range(middle - 1, -1, -1), *range(middle + 1, len(zone.lines))]
-        for node, at in enumerate(order, start=1):
+        for node, at in enumerate(downward(zone.manifold_above), start=1):
             yield _row(f"Z{number}_{node}", *zone.lines[at].feed[:2])
         node = len(zone.lines)
         for line in zone.lines:

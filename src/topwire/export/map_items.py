@@ -187,9 +187,8 @@ def _water(orchard: Orchard) -> Iterator[MapItem]:
                 inside_mm=round(1e3 * run.diameter, 1),
             )
     for point in orchard.water.pipes.points:
-        yield _point(
-            str(point.kind), point.position[:2], " ".join(filter(None, (point.zone, str(point.kind))))
-        )
+        if point.position is not None:
+            yield _point(str(point.kind), point.position[:2], orchard.water.pipes.name_of(point))
 
 
 def _places(orchard: Orchard, ground: Ground) -> Iterator[MapItem]:

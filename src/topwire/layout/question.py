@@ -134,8 +134,8 @@ def _block(plan: Plan, block: Block, outlines: Mapping[str, Any]) -> BlockAsked:
         braces=braces,
         cross_alleys=tuple(block.cross_alleys),
         row_groups=tuple((*group.rows, group.tree_spacing) for group in block.row_groups),
-        # the anchor of a tie-back stands out about as far as the top wire is high
-        behind_ends=0.0 if min(braces) > 0 else plan.trellis.wire_heights[-1],
+        # the anchor of a tie-back stands out about as far as the top wire is high; a fence's row has none
+        behind_ends=0.0 if block.along_fence or min(braces) > 0 else plan.trellis.wire_heights[-1],
     )
 
 

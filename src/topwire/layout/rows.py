@@ -30,7 +30,7 @@ class Fit:
     headland : [m] free ground beyond the first and last tree
     margin : [m] free ground beside the outer rows
     clearance : [m] kept from an obstacle on all sides
-    end_room : [m] that a row's end keeps from a path it meets, for the anchor
+    end_room : [m] that a row's end keeps from an obstacle or a path it meets, for the anchor
     fewest : trees a row needs to be worth its two end posts
     """
 
@@ -102,7 +102,7 @@ def fit_rows(
     closed: list[tuple[BaseGeometry, float]] = []
     end = fit.end_room + fit.tree_spacing / 2  # the end post stands half a spacing beyond the last tree
     if obstacles is not None and not obstacles.is_empty:
-        closed.append((_turn(obstacles, along, right).buffer(fit.clearance, join_style="mitre"), 0.0))
+        closed.append((_turn(obstacles, along, right).buffer(fit.clearance, join_style="mitre"), end))
     if setbacks is not None:
         closed.append((_turn(setbacks, along, right), 0.0))
     if paths is not None:

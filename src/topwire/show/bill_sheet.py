@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, Value, table
+from topwire.show.table import Figure
 from topwire.tell.reader import Reader, counted
-from topwire.values.bill import BillLine, SoldBy, together
+from topwire.values.bill import PRICE_NEAR, QUANTITY_NEAR, BillLine, SoldBy, digits_by_hand, together
 from topwire.values.mark import Mark
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
 _PRICES = table("prices")
-_FEW = 10.0
 _KINDS = {
     SoldBy.LENGTH: Kind.LENGTH,
     SoldBy.KILOGRAM: Kind.MASS,
@@ -26,9 +26,9 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
     rows: list[tuple[Value, ...]] = [
         (
             line.item,
-            reader.convert(line.quantity * _SI.get(line.sold_by, 1.0), _kind(line)),
+            Figure(many := line.quantity * _one(line, reader), digits_by_hand(many, QUANTITY_NEAR)),
             reader.unit(_kind(line)) or str(line.sold_by),
-            "ask the maker" if line.price is None else line.price * _metres(line, reader),
+            _each(line, reader),
             line.cost,
             Linked(line.source, Link(LinkKind.SOURCE, line.source))
             if line.source
@@ -43,7 +43,7 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
         title,
         (
             Column("item", "item", width=2.6),
-            Column("quantity", "quantity", Plain.COUNT, _digits(lines), width=0.8),
+            Column("quantity", "quantity", Plain.COUNT, width=0.8),
             Column("unit", "unit", width=0.6),
             Column("each", "each", Plain.MONEY, 2, width=0.9, unit=currency, links=_PRICES),
             Column("cost", "cost", Plain.MONEY, width=0.8, unit=currency, links=_PRICES),
@@ -56,16 +56,15 @@ def bill_sheet(name: str, title: str, lines: Sequence[BillLine], currency: str, 
     )
 
 
-def _digits(lines: Sequence[BillLine]) -> int:
-    """Goods for a garden come in parts of a kilogram or a tin."""
-    return int(any(line.quantity < _FEW and line.quantity % 1 > 0 for line in lines))
-
-
 def _kind(line: BillLine) -> Kind | None:
     return _KINDS.get(line.sold_by)
 
 
-def _metres(line: BillLine, reader: Reader) -> float:
-    """Metres in one of the reader's unit of sale; 1 for pieces."""
-    kind = _kind(line)
-    return 1.0 if kind is None else 1.0 / reader.convert(_SI.get(line.sold_by, 1.0), kind)
+def _one(line: BillLine, reader: Reader) -> float:
+    """What is sold, in the reader's unit of sale."""
+    return reader.convert(_SI.get(line.sold_by, 1.0), _kind(line))
+
+
+def _each(line: BillLine, reader: Reader) -> Value:
+    price = None if line.price is None else line.price / _one(line, reader)
+    return "ask the maker" if price is None else Figure(price, digits_by_hand(price, PRICE_NEAR, 2))

@@ -201,4 +201,5 @@ def _cell(value: Bare, column: Column, reader: Reader) -> Cell:
         return str(round(value))
     if isinstance(value, int) and column.quantity is None:
         return value
-    return Figure(reader.convert(value, column.quantity), column.places(reader))
+    places = value.digits if isinstance(value, Figure) else column.places(reader)
+    return Figure(reader.convert(value, column.quantity), places)

@@ -186,19 +186,19 @@ def pipe_points(water: WaterPlan, reader: Reader) -> Sheet:
     """What stands on the pipes and where; how deep the trench is."""
     return Sheet(
         "water.points",
-        "Filter, valves, drains and ends",
+        "Source pipe, valves, drains and ends",
         (
             Column("what", "what", width=2.4),
             Column("zone", "zone", width=0.7),
             *(Column(axis, axis, Kind.LENGTH, 1, 0.8) for axis in ("east", "north", "height")),
         ),
         tuple(
-            (POINTS[point.kind], point.zone or "main", *point.position)
+            (POINTS[point.kind], *water.pipes.stands(point))
             for kind in PointKind
             for point in water.pipes.points
             if point.kind is kind
         ),
-        "From the orchard’s origin, as the posts are staked out.",
+        "From the orchard’s origin, as the posts are staked out; a drain at the source stands behind the guard there.",
         (trench(water.pipes.trench, reader),),
     )
 

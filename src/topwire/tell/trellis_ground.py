@@ -121,12 +121,12 @@ WORDS: Mapping[str, Speech] = {
         "Leave trellis.post_spacing to be chosen.",
     ),
     "trellis.anchors_in_headland": lambda facts: Words(
-        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and the headland leaves {{room}} there: "
-        "{left} are left to turn in.",
+        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and {{room}} are free there: {{left}} "
+        f"are left{' to turn in' if facts['turns'] else ', too little to turn a tractor in'}.",
         "Flag the guys; mow round them by hand.",
     ),
     "trellis.anchors_outside": lambda facts: Words(
-        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and the block ends {{room}} behind them.",
+        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and {{room}} are free there.",
         "Where that ground is not yours or is driven on, widen ground.headland, or state trellis.near_room and "
         "far_room: braces inside the row are then weighed.",
     ),

@@ -128,6 +128,10 @@ WORDS: Mapping[str, Speech] = {
         "even the widest main of the catalogue runs faster than {speed} a second.",
         "Add a wider pipe to tubing.csv, or water in smaller sets.",
     ),
+    "water.pipe_crosses": Words(
+        "the pipe of {concerns} crosses obstacle {obstacle} of ground.obstacles: the way around it is {around} longer.",
+        "Lay a sleeve under or through it first, or carry the pipe around where it can be dug.",
+    ),
     "water.untested": Words(
         "nobody has said what is in this water: {concerns} decide filter and upkeep.",
         "Have a laboratory test it (the table of water quality says for what) before ordering, and state the figures "
@@ -302,7 +306,7 @@ LOSSES: Mapping[LossPart, str] = {
     LossPart.ZONE: "behind the valve",
 }
 POINTS: Mapping[PointKind, str] = {
-    PointKind.FILTER: "the source’s pipe; filter, meter and guard against backflow stand before it",
+    PointKind.ARRIVAL: "the source’s pipe; filter, meter and guard against backflow stand at the source",
     PointKind.VALVE: "zone valve and regulator, in a box",
     PointKind.DRAIN: "drain valve at a low point",
     PointKind.FLUSH: "flush valve at a manifold’s end",

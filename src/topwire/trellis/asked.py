@@ -25,7 +25,8 @@ class AskedRow:
     places : tree places in it; `new_trees` of them are planted now
     outer : it takes the full wind
     slope : rise over run of its block
-    behind : ground of the block behind its end posts
+    behind : free ground behind the end post where counting starts and behind the other, as the row runs: to the edge
+        of the block, to an obstacle, or to the next row's anchor
     along_fence : its trees are tied to a fence or wall that stands
     crop : (places,) [kg] full crop of the tree at each place, 0 where none stands
     hanging : (places,) [d] from full bloom to the first pick of its cultivar
@@ -40,7 +41,7 @@ class AskedRow:
     new_trees: int
     outer: bool
     slope: Ratio
-    behind: Metres
+    behind: tuple[Metres, Metres]
     along_fence: bool
     crop: Floats
     hanging: Floats

@@ -40,6 +40,7 @@ from topwire.trellis.materials import (
 from topwire.trellis.nets import net_of
 from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PulledPost, PulledTrees, PullTest
+from topwire.trellis.room_behind import room_behind
 from topwire.trellis.search import GREATEST_DEPTH
 from topwire.trellis.stamped_question import stamped_design
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
@@ -235,10 +236,7 @@ def _rows(
     kg = np.array([full.get(name, 0.0) for name in layout.cultivars] or [0.0])
     ripe = np.array([hanging_days(name, catalogue, seasons) for name in layout.cultivars] or [0.0])
     found = []
-    own = {block.name: block.headland for block in plan.ground.blocks}
     for number, block in enumerate(ground.blocks):
-        headland = own.get(block.name)
-        behind = plan.ground.headland if headland is None else headland
         for index, row in enumerate(block.rows):
             here = np.flatnonzero((ground.block == number) & (ground.row == index))
             here = here[np.argsort(ground.place[here])]
@@ -258,7 +256,7 @@ def _rows(
                     new_trees=int(new.sum()),
                     outer=row.outer,
                     slope=block.slope,
-                    behind=max(behind - row.tree_spacing / 2, 0.0),
+                    behind=room_behind(ground, block, row, plan.trellis.wire_heights[-1]),
                     along_fence=block.along_fence,
                     crop=_masked(kg[planted], who),
                     hanging=ripe[planted],

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import Stamped, TrellisQuestion
 from topwire.trellis.at_risk import StormSite
@@ -29,9 +31,11 @@ from topwire.values.notice import Measured, Notice, assumption, caution, remark,
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
+SLACK = 1e-6  # [m] an anchor on the edge itself counts as inside
 PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at least hold (CORNELL-TREL)
 STEEP = 0.1  # [rise over run] from which the ground itself is a caution
 HIGH_WIRE = 3.3  # [m] from which a top wire belongs to an engineer
+TURNING = 3.0  # [m] beyond the anchors that a small tractor turns in; common practice, no source
 DEEPER = 0.1  # [m] below the soil that roots use, from which it is told
 
 
@@ -197,24 +201,30 @@ def _room(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
     """Ground that anchors take behind the rows, and places that braces take in them."""
     for item in found.rows:
         tied = [
-            (end, wish)
-            for end, wish in zip(item.build.both, (asked.near, asked.far), strict=True)
+            side
+            for side, (end, wish) in enumerate(zip(item.build.both, (asked.near, asked.far), strict=True))
             if end.kind is EndKind.TIE_BACK and wish.room is None
         ]
         if not tied:
             continue
-        reach = max(end.anchor_distance for end, _ in tied)
-        behind = min(row.row.behind for row in item.like.rows)
-        facts: dict[str, Any] = {
-            "setting": "ground.headland",
-            "concerns": item.like.addresses,
-            "reach": Measured(reach, Kind.LENGTH),
-            "room": Measured(behind, Kind.LENGTH),
-        }
-        if behind < reach:
-            yield warning("trellis.anchors_outside", **facts)
-        else:
-            yield remark("trellis.anchors_in_headland", left=Measured(behind - reach, Kind.LENGTH), **facts)
+        reach = max(item.build.both[side].anchor_distance for side in tied)
+        behind = {row.address: min(row.row.behind[side] for side in tied) for row in item.like.rows}
+        for least, most in ((-np.inf, 0.0), (0.0, TURNING), (TURNING, np.inf)):
+            rows = [row for row, room in behind.items() if least <= room - reach + SLACK < most]
+            if not rows:
+                continue
+            room = min(behind[row] for row in rows)
+            facts: dict[str, Any] = {
+                "setting": "ground.headland",
+                "concerns": rows,
+                "reach": Measured(reach, Kind.LENGTH),
+                "room": Measured(room, Kind.LENGTH),
+            }
+            if least < 0:
+                yield warning("trellis.anchors_outside", **facts)
+            else:
+                left = Measured(max(room - reach, 0.0), Kind.LENGTH)
+                yield remark("trellis.anchors_in_headland", left=left, turns=least > 0, **facts)
     lost = [row for row in found.built if row.lost]
     if lost:
         yield warning(

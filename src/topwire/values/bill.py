@@ -3,8 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from math import isclose
 
 from topwire.values.mark import Mark
+
+QUANTITY_NEAR, PRICE_NEAR = 2e-3, 5e-4  # share by which a figure of a bill may be off as it is printed
 
 
 class SoldBy(StrEnum):
@@ -48,3 +51,9 @@ class BillLine:
 def together(lines: Iterable[BillLine]) -> float:
     """Sum of all lines that have a price, in the plan's currency."""
     return sum(line.cost or 0.0 for line in lines)
+
+
+def digits_by_hand(value: float, near: float, least: int = 0) -> int:
+    """Decimals of a figure of a bill, so many that it is right within the share `near`: quantity times price is then
+    the cost, as whoever checks the bill by hand works it out."""
+    return next((at for at in range(least, 5) if isclose(round(value, at), value, rel_tol=near)), 5)

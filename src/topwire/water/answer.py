@@ -68,7 +68,7 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
     peaks = np.array([figures.peak_use(need)[:, -1] for need in wanted])  # (sites, years) [m3/d]
     peak = 1000 * np.percentile(peaks, 90, axis=1)  # [L/d]
     progress("lines, manifolds and main")
-    system, trials = choose(asked.rows, asked.lines, asked.source, asked.tables, peak)
+    system, trials = choose(asked.rows, asked.lines, asked.source, asked.tables, peak, asked.around)
     if system is None:
         raise CannotAnswer([refusal("water.no_line", setting="catalogue/emitters.csv", goal=GOAL)])
     progress("schedule")
@@ -90,7 +90,7 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
     tank = settling_of(asked.test, asked.tables.quality, asked.source_kind, system.most_flow)
     settled = 0.0 if tank is None else tank.volume
     enough, fit = verdict.source_notices(asked, system, peak, wanted_store, store, settled=settled > 0)
-    pipes = pipe_map(system, asked.source.height, _frost(asked))
+    pipes = pipe_map(system, asked.source, _frost(asked))
     goods = bill.bill(system, asked.source, asked.tables, pipes, settled)
     short = max(system.head_wanted - (0.0 if settled else asked.source.head), 0.0)
     zones = _zones(asked, system, peak)
@@ -150,6 +150,7 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
             *climate.notices,
             *fit,
             *verdict.system_notices(asked, system),
+            *verdict.crossings(pipes, asked.around),
             *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
             *quality.tested(asked),
             *settling.told(tank),
@@ -261,7 +262,7 @@ def _zones(asked: WaterQuestion, system: System, peak: Array) -> tuple[Zone, ...
             pressure=pressure_of(zone.head),
             uniformity=zone.uniformity,
             lowest_quarter=zone.lowest_quarter,
-            manifold=tuple(dict.fromkeys(size.name for size in zone.manifold_sizes)),
+            manifold=tuple(dict.fromkeys(size.name for size in zone.manifold_sizes.values())),
             peak_hours=peak_hours(zone, peak),
             runs_in_set=set_of[number],
             valve=zone.valve,
@@ -270,8 +271,12 @@ def _zones(asked: WaterQuestion, system: System, peak: Array) -> tuple[Zone, ...
             emitters=zone.emitters,
             flow_per_tree=zone.flow / max(zone.trees, 1),
             lines=tuple(row.drip_line(system.line) for row in zone.rows),
-            manifold_lengths=tuple(float(length) for length in zone.manifold_lengths),
-            manifold_diameters=tuple(size.diameter for size in zone.manifold_sizes),
+            manifold_above=zone.net.above,
+            manifold_lengths=tuple(float(length) for length in zone.net.lengths),
+            manifold_diameters=tuple(
+                zone.manifold_sizes[row].diameter if row in zone.manifold_sizes else 0.0
+                for row in range(len(zone.rows))
+            ),
         )
         for number, zone in enumerate(system.zones)
     )

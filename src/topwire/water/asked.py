@@ -19,6 +19,7 @@ from topwire.water.tables import (
     EmitterRow,
     WaterTables,
 )
+from topwire.water.ways import Obstacles
 from topwire.water.wetting import Ball, Drip, Soaked, watering
 from topwire.water.zone import WateredRow
 from topwire.weather.record import Weather
@@ -75,6 +76,7 @@ class WaterQuestion:
     store_depth : of pond or tank, full
     frost_depth : to which the ground freezes by the local code, None where the plan does not say
     test : what a laboratory found in the water, by the names of the table of water quality, in its units
+    around : what pipes go around
     """
 
     weather: Weather
@@ -95,6 +97,7 @@ class WaterQuestion:
     frost_depth: Metres | None
     test: Mapping[InWater, float]
     tables: WaterTables
+    around: Obstacles
 
     def fitted(self, name: str) -> Self:
         """The same with what becomes of a watering through the line of that name, block by block and leaf by leaf."""

@@ -1,18 +1,17 @@
 """What to buy for the water, and what the water costs."""
 
 from collections import defaultdict
-from itertools import pairwise
 from math import ceil
 
 from topwire.values.bill import BillLine, SoldBy
 from topwire.water.findings import PipeMap, PointKind
 from topwire.water.friction import shaft_power
+from topwire.water.joints import joints
 from topwire.water.system import System, WaterInlet, goods, line_items
 from topwire.water.tables import FittingRow, WaterTables
 
 SLACK = 1.03  # of all tube and pipe: bends, snaking in the sun, cuts; common practice
 PUMP_EFFICIENCY = 0.60  # [-] of pump and motor, small sizes, common practice
-COIL = 100.0  # [m] of pipe on a coil, common practice
 _JOULES_PER_KWH = 3.6e6
 
 
@@ -99,38 +98,15 @@ def _fittings(system: System, tables: WaterTables, pipes: PipeMap) -> list[tuple
     wanted[tables.fitting("valve box", most)] += zones
     wanted[tables.fitting("controller" if zones > 1 else "timer", most)] += 1
     wanted[tables.fitting("air", most)] += pipes.count(PointKind.AIR)
-    for flow, count in _tees(system):
-        wanted[tables.fitting("tee", flow)] += count
-    for flow, count in _couplings(system):
-        wanted[tables.fitting("coupling", flow)] += count
+    for (kind, pipe), count in sorted(
+        joints(system).items(), key=lambda item: (item[0][0], item[0][1].outside_mm)
+    ):
+        wanted[tables.joining(kind, pipe)] += count
     wanted[tables.fitting("drain", most)] += pipes.count(PointKind.DRAIN)
     wanted[tables.fitting("manifold flush", most)] += pipes.count(PointKind.FLUSH)
     wanted[tables.fitting("fitting", most)] += rows
     wanted[tables.fitting("flush", most)] += rows
     return [(fitting, count) for fitting, count in wanted.items() if count]
-
-
-def _tees(system: System) -> list[tuple[float, int]]:
-    """Flow at each branching and the tees there: one for every way out beyond the first."""
-    found = []
-    for point in range(len(system.zones) + 1):
-        leaving = [stretch.flow for stretch in system.main if stretch.start == point]
-        ways = len(leaving) + (point > 0)  # the valve itself, too
-        if ways > 1:
-            found.append((max([*leaving, system.zones[point - 1].flow if point else 0.0]), ways - 1))
-    # a valve that stands between the rows of its zone feeds the manifold both ways
-    found += [(zone.flow, 1) for zone in system.zones if len(zone.rows) > 2]
-    return found
-
-
-def _couplings(system: System) -> list[tuple[float, int]]:
-    """Flow and couplings of each stretch: where a coil ends, and where a manifold's width changes."""
-    found = [(stretch.flow, ceil(stretch.length / COIL) - 1) for stretch in system.main]
-    for zone in system.zones:
-        sizes = zone.manifold_sizes
-        changes = sum(one is not other for one, other in pairwise(sizes))
-        found.append((zone.flow, changes + int(sum(zone.manifold_lengths) / COIL)))
-    return found
 
 
 def _wire(system: System) -> float:

@@ -82,7 +82,8 @@ class Zone:
     emitters: int
     flow_per_tree: SmallCubicMetresPerSecond
     lines: tuple[DripLine, ...]
-    manifold_lengths: tuple[Metres, ...]  # between neighbouring rows
+    manifold_above: tuple[int, ...]  # line at which each line's water comes past, -1 for the one at the valve
+    manifold_lengths: tuple[Metres, ...]  # of the pipe to each line, 0 at the valve
     manifold_diameters: tuple[Metres, ...]  # inside
 
 
@@ -200,9 +201,7 @@ class PipeKind(StrEnum):
 class PointKind(StrEnum):
     """What stands on a pipe."""
 
-    FILTER = (
-        "filter"  # with meter and guard against backflow, where the source’s pipe reaches the first block
-    )
+    ARRIVAL = "source pipe"  # where it reaches the first block; filter, meter and guard stand at the source
     VALVE = "valve"  # of a zone, with its regulator, in a box
     AIR = "air"
     DRAIN = "drain"
@@ -227,7 +226,7 @@ class PipeRun:
 class PipePoint:
     kind: PointKind
     zone: str  # empty on the main
-    position: Position
+    position: Position | None  # None: at the source, whose place the plan does not say
 
 
 @dataclass(frozen=True)
@@ -240,9 +239,40 @@ class Trench:
 @dataclass(frozen=True)
 class PipeMap:
     source_height: Metres
+    source_distance: Metres  # to where its pipe arrives
     runs: tuple[PipeRun, ...]
     points: tuple[PipePoint, ...]
     trench: Trench
+
+    @property
+    def begin(self) -> Position:
+        """Where the source's pipe reaches the first block."""
+        return next(
+            point.position for point in self.points if point.kind is PointKind.ARRIVAL and point.position
+        )
+
+    @property
+    def mains(self) -> tuple[PipeRun, ...]:
+        return tuple(run for run in self.runs if run.kind is PipeKind.MAIN)
+
+    def stands(self, point: PipePoint) -> tuple[str, Metres | None, Metres | None, Metres]:
+        """Of which part of the net it is, east, north and height; of the source the height alone is known."""
+        if point.position is None:
+            return ("source", None, None, self.source_height)
+        return (point.zone or "main", *point.position)
+
+    @property
+    def drained_at_source(self) -> bool:
+        """Whether water left in the pipes stands behind the check valve at the source."""
+        return any(point.kind is PointKind.DRAIN and point.position is None for point in self.points)
+
+    def name_of(self, point: PipePoint) -> str:
+        """On a map, which cannot show what stands at the source: where its pipe arrives that is said."""
+        at_source = (
+            " (filter and drain at the source)" if self.drained_at_source else " (filter at the source)"
+        )
+        said = f"{point.kind}{at_source if point.kind is PointKind.ARRIVAL else ''}"
+        return f"{point.zone} {said}".strip()
 
     def count(self, kind: PointKind) -> int:
         return sum(point.kind is kind for point in self.points)

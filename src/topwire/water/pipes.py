@@ -1,12 +1,13 @@
 """Where the pipes lie: mains and manifolds from point to point, what stands on them, and how deep the trench is."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
 from topwire.water.findings import PipeKind, PipeMap, PipePoint, PipeRun, PointKind, Position, Trench
-from topwire.water.system import System
+from topwire.water.system import Stretch, System, WaterInlet
 from topwire.water.zone import BURIED, SizedZone
 
 Array = npt.NDArray[np.float64]
@@ -70,99 +71,106 @@ def trench(frost: float | None) -> Trench:
     return Trench(wanted if below and wanted is not None else BURIED, frost, below)
 
 
-def pipe_map(system: System, source_height: float, frost: float | None) -> PipeMap:
+def pipe_map(system: System, source: WaterInlet, frost: float | None) -> PipeMap:
     """Every buried pipe with its ends, and the points on it."""
-    valves = [zone.valve for zone in system.zones]
-    begin = system.begin
-    spots: list[Position] = [begin, *valves]
-    runs, points = [], []
-    for part in system.main:
-        start = None if part.start < 0 else spots[part.start]
-        runs.append(
-            PipeRun(
-                PipeKind.MAIN,
-                "",
-                part.size.name,
-                start,
-                spots[part.end],
-                part.length,
-                part.size.diameter,
-                part.flow,
-            )
-        )
-    points.append(PipePoint(PointKind.FILTER, "", begin))
-    places = list(dict.fromkeys(spots))  # a valve may stand where the source's pipe arrives
-    joined = [
-        (places.index(spots[part.start]), places.index(spots[part.end]))
-        for part in system.main
-        if part.start >= 0
-    ]
-    points += _marked(PointKind.DRAIN, "", lowest(places, joined, range(len(places))))
-    points += _marked(PointKind.AIR, "", [max(spots, key=lambda spot: spot[2])])
+    mains = [run for part in system.main for run in _main(part, system.begin)]
+    runs, points = list(mains), [PipePoint(PointKind.ARRIVAL, "", system.begin)]
+    points += _drains("", mains, [system.begin, *(zone.valve for zone in system.zones)], source.height)
+    highest = max([system.begin, *(zone.valve for zone in system.zones)], key=lambda spot: spot[2])
+    points.append(PipePoint(PointKind.AIR, "", highest))
     for number, zone in enumerate(system.zones):
         name = f"zone {number + 1}"
-        runs += _manifold(zone, name)
-        points.append(PipePoint(PointKind.VALVE, name, zone.valve))
-        feeds = [row.feed for row in zone.rows]
-        points += _marked(PointKind.AIR, name, [zone.valve])
-        if len(feeds) > 1:
-            pairs = [(at, at + 1) for at in range(len(feeds) - 1)]
-            points += _marked(PointKind.DRAIN, name, lowest(feeds, pairs, range(len(feeds))))
-            ends = {feeds[0], feeds[-1]} - {zone.valve}
-            points += _marked(PointKind.FLUSH, name, sorted(ends))
+        manifold = _manifold(zone, name)
+        runs += manifold
+        points += [PipePoint(PointKind.VALVE, name, zone.valve), PipePoint(PointKind.AIR, name, zone.valve)]
+        if manifold:
+            points += _drains(name, manifold, [zone.valve], source.height)
+            ends = sorted(zone.rows[tip].feed for tip in zone.net.tips)
+            points += [PipePoint(PointKind.FLUSH, name, end) for end in ends]
     if system.from_tap:  # a kit that is screwed off in autumn needs no drain and no air valve, and has none
         points = [point for point in points if point.kind not in (PointKind.AIR, PointKind.DRAIN)]
-    return PipeMap(source_height, tuple(runs), tuple(points), trench(frost))
+    return PipeMap(source.height, source.distance, tuple(runs), tuple(points), trench(frost))
 
 
-def _marked(kind: PointKind, zone: str, spots: Sequence[Position]) -> list[PipePoint]:
-    return [PipePoint(kind, zone, spot) for spot in spots]
+def _main(part: Stretch, begin: Position) -> list[PipeRun]:
+    """A stretch of the main, from bend to bend; the source's pipe in one."""
+    ends: list[Position | None] = [*part.way] or [None, begin]
+    straight = [
+        1.0 if one is None else float(np.hypot(*np.subtract(other, one)[:2])) for one, other in _legs(ends)
+    ]
+    return [
+        PipeRun(
+            PipeKind.MAIN,
+            "",
+            part.size.name,
+            one,
+            other,
+            part.length * leg / sum(straight),
+            part.size.diameter,
+            part.flow,
+        )
+        for (one, other), leg in zip(_legs(ends), straight, strict=True)
+    ]
+
+
+def _legs(ends: Sequence[Position | None]) -> list[tuple[Position | None, Position]]:
+    return [(one, other) for one, other in pairwise(ends) if other is not None]
 
 
 def _manifold(zone: SizedZone, name: str) -> list[PipeRun]:
-    """Pipes between neighbouring rows, each with the flow of all rows beyond it."""
+    """Pipes from row to row, each with the flow of all rows beyond it."""
     per_emitter = zone.flow / zone.emitters
-    flows = np.array([emitters * per_emitter for emitters in zone.row_emitters])
-    middle = len(zone.rows) // 2
+    flows = zone.net.beyond(np.array(zone.row_emitters) * per_emitter)
     return [
         PipeRun(
             PipeKind.MANIFOLD,
             name,
-            size.name,
-            zone.rows[at].feed,
-            zone.rows[at + 1].feed,
-            float(length),
-            size.diameter,
-            float(flows[: at + 1].sum() if at < middle else flows[at + 1 :].sum()),
+            zone.manifold_sizes[row].name,
+            one,
+            other,
+            float(np.linalg.norm(np.subtract(other, one))),
+            zone.manifold_sizes[row].diameter,
+            float(flows[row]),
         )
-        for at, (size, length) in enumerate(zip(zone.manifold_sizes, zone.manifold_lengths, strict=True))
+        for row in sorted(zone.manifold_sizes)
+        for one, other in pairwise(zone.net.ways[row])
     ]
 
 
-def lowest(
-    spots: Sequence[Position], joined: Sequence[tuple[int, int]], among: Sequence[int]
-) -> list[Position]:
+def _drains(
+    zone: str, runs: Sequence[PipeRun], alone: Sequence[Position], source_height: float
+) -> list[PipePoint]:
+    """A drain in each hollow of a net of pipes, the source's end of it too; `alone` are points that belong to it
+    though no pipe may lead there."""
+    places: list[Position | None] = list(
+        dict.fromkeys([*alone, *(end for run in runs for end in (run.start, run.end))])
+    )
+    joined = [(places.index(run.start), places.index(run.end)) for run in runs]
+    heights = [source_height if place is None else place[2] for place in places]
+    return [PipePoint(PointKind.DRAIN, zone, places[at]) for at in lowest(heights, joined)]
+
+
+def lowest(heights: Sequence[float], joined: Sequence[tuple[int, int]]) -> list[int]:
     """One point of every hollow of a net of pipes: water that stands there has nowhere to run.
 
     Parameters
     ----------
-    spots : (x, y, height) [m] of the points
+    heights : [m] of the points
     joined : pairs of points with a pipe between them
-    among : points that belong to the net
     """
-    near: dict[int, set[int]] = {point: set() for point in among}
+    near: dict[int, set[int]] = {point: set() for point in range(len(heights))}
     for one, other in joined:
         near[one].add(other)
         near[other].add(one)
     seen: set[int] = set()
     found = []
-    for point in sorted(among, key=lambda at: (spots[at][2], at)):
+    for point in sorted(near, key=lambda at: (heights[at], at)):
         if point in seen:
             continue
         flat, edge, waiting = {point}, False, [point]
         while waiting:
             for other in near[waiting.pop()] - flat:
-                rise = spots[other][2] - spots[point][2]
+                rise = heights[other] - heights[point]
                 if abs(rise) <= _LEVEL:
                     flat.add(other)
                     waiting.append(other)
@@ -170,5 +178,5 @@ def lowest(
                     edge = True
         seen |= flat
         if not edge:
-            found.append(spots[point])
+            found.append(point)
     return found

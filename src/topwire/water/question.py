@@ -18,6 +18,7 @@ from topwire.water.asked import BlockTrees, PlantedDays, PlantedQuestion, Season
 from topwire.water.canopy import canopy
 from topwire.water.clogging import InWater, needs_media
 from topwire.water.emitter import wetted_share
+from topwire.water.feeding import fed, pieces
 from topwire.water.friction import head_of
 from topwire.water.need import Site
 from topwire.water.system import WaterInlet
@@ -30,6 +31,7 @@ from topwire.water.tables import (
     TubeRow,
     WaterTables,
 )
+from topwire.water.ways import Obstacles
 from topwire.water.zone import WateredRow
 from topwire.weather.record import Weather
 from topwire.weather.sun import declination_fao
@@ -54,7 +56,8 @@ def question(
         raise CannotAnswer([refusal("water.no_tree")])
     tables = water_tables(catalogue)
     here = [number for number in range(len(ground.blocks)) if (planted & (ground.block == number)).any()]
-    rows = tuple(_rows(plan, ground, layout, number, site) for site, number in enumerate(here))
+    around = _obstacles(ground)
+    rows = tuple(_rows(plan, ground, layout, number, site, around) for site, number in enumerate(here))
     water = plan.water
     return PlantedQuestion(
         weather=_daily(weather),
@@ -75,6 +78,7 @@ def question(
         frost_depth=plan.place.frost_depth,
         test=_tested(water),
         tables=tables,
+        around=around,
         planted=_planted(seasons, layout),
     )
 
@@ -187,17 +191,34 @@ def _east_west(block: GroundBlock) -> bool:
     return bool(abs(np.sin(np.radians(block.row_bearing))) > np.sqrt(0.5))
 
 
-def _rows(plan: Plan, ground: Ground, layout: Layout, number: int, site: int) -> tuple[WateredRow, ...]:
+def _obstacles(ground: Ground) -> Obstacles:
+    """Ponds, rocks and buildings; the ground by them is taken as high as at the nearest tree place."""
+
+    def height(corner: Floats) -> float:
+        return float(ground.height[int(np.hypot(ground.x - corner[0], ground.y - corner[1]).argmin())])
+
+    return Obstacles(
+        tuple(
+            tuple((float(corner[0]), float(corner[1]), height(corner)) for corner in ring)
+            for ring in ground.obstacles
+        )
+    )
+
+
+def _rows(
+    plan: Plan, ground: Ground, layout: Layout, number: int, site: int, around: Obstacles
+) -> tuple[WateredRow, ...]:
     block = ground.blocks[number]
     here = (layout.cultivar >= 0) & (ground.block == number)
     low_wire = plan.trellis.low_wire if plan.trellis.low_wire is not None else LOW_WIRE
-    found = []
+    found, watered = [], []
     for index, row in enumerate(block.rows):
         years = layout.year_planted[here & (ground.row == index)]
         if years.size:
             known = tuple(int(year) for year in np.unique(years))
             found.append(_row(block, row, years.size, known, site, low_wire))
-    return tuple(found)
+            watered.append(row)
+    return fed(found, pieces(watered), from_start=_start_is_fed(block), around=around)
 
 
 def _start_is_fed(block: GroundBlock) -> bool:
@@ -209,23 +230,20 @@ def _start_is_fed(block: GroundBlock) -> bool:
 def _row(
     block: GroundBlock, row: GroundRow, trees: int, years: tuple[int, ...], site: int, low_wire: float
 ) -> WateredRow:
-    run = (row.places - 1) * row.tree_spacing
-    start = (*row.start, row.start_height)
-    end = (*row.end, row.end_height)
-    from_start = _start_is_fed(block)
-    return WateredRow(
+    from_start = WateredRow(
         row_name(block.name, row.number),
         site,
-        start if from_start else end,
-        end if from_start else start,
+        (*row.start, row.start_height),
+        (*row.end, row.end_height),
         row.length,
-        row.first_tree if from_start else max(row.length - row.first_tree - run, 0.0),
-        run,
+        row.first_tree,
+        (row.places - 1) * row.tree_spacing,
         trees,
         row.tree_spacing,
         low_wire,
         years,
     )
+    return from_start if _start_is_fed(block) else from_start.turned
 
 
 def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> WaterInlet:

@@ -1,5 +1,7 @@
 """Pipe sizes at least cost that lose no more head than each path may."""
 
+from collections.abc import Callable, Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -22,6 +24,7 @@ def cheapest_sizes(
     allowed: Array,
     diameters: Array,
     prices: Array,
+    above: Sequence[int] = (),
     fastest: float = FASTEST,
     law: Law = blasius,
 ) -> Indices | None:
@@ -35,6 +38,7 @@ def cheapest_sizes(
     allowed : (ends,) [m] head the way to each end may lose to friction
     diameters : (sizes,) [m] inside
     prices : (sizes,) for a metre
+    above : of each stretch, the one its water comes from, -1 for none: no pipe is wider than that; none where empty
     fastest : velocity no stretch exceeds [m/s]
 
     Notes
@@ -57,6 +61,14 @@ def cheapest_sizes(
     end, column = np.nonzero(paths[:, stretch])
     if end.size:
         model.put(ends[end], columns[column], loss[stretch, size][column])
+    for lower, upper in enumerate(above):
+        if upper >= 0:
+            narrows = model.add_rows(np.array([-np.inf]), np.zeros(1))
+            for one, sign in ((lower, 1.0), (upper, -1.0)):
+                mine = stretch == one
+                model.put(
+                    np.full(mine.sum(), narrows[0]), columns[mine], sign * sizes[size[mine]] / sizes[-1]
+                )
     found = solve(model, gap=_GAP)
     if found.values is None:
         return None
@@ -71,9 +83,13 @@ def spanning_tree(x: Array, y: Array) -> Indices:
 
     Ties fall to the lower number.
     """
-    count = x.size
+    return shortest_net(lambda point: np.hypot(x - x[point], y - y[point]), x.size)
+
+
+def shortest_net(away: Callable[[int], Array], count: int) -> Indices:
+    """The same by any distances: `away` gives those of all points from one. [m]"""
     parent = np.full(count, -1, dtype=np.int64)
-    near = np.hypot(x - x[0], y - y[0])
+    near = away(0)
     nearest = np.zeros(count, dtype=np.int64)
     joined = np.zeros(count, dtype=bool)
     joined[0] = True
@@ -81,7 +97,7 @@ def spanning_tree(x: Array, y: Array) -> Indices:
         candidate = int(np.where(joined, np.inf, near).argmin())
         joined[candidate] = True
         parent[candidate] = nearest[candidate]
-        away = np.hypot(x - x[candidate], y - y[candidate])
-        closer = away < near
-        near, nearest = np.where(closer, away, near), np.where(closer, candidate, nearest)
+        found = away(candidate)
+        closer = found < near
+        near, nearest = np.where(closer, found, near), np.where(closer, candidate, nearest)
     return parent

@@ -14,6 +14,7 @@ from topwire.water.findings import LossPart, Shortcoming
 from topwire.water.friction import blasius
 from topwire.water.sizing import cheapest_sizes, spanning_tree
 from topwire.water.tables import EmitterRow, FittingRow, TubeRow, WaterTables
+from topwire.water.ways import NOTHING, Obstacles, PipeNet, shortest
 from topwire.water.zone import SizedZone, WateredRow, size_zone, split_rows
 
 Array = npt.NDArray[np.float64]
@@ -48,13 +49,14 @@ class WaterInlet:
 @dataclass(frozen=True)
 class Stretch:
     """A pipe of the main, from one point to the next: 0 where the source's pipe reaches the first block, k the valve
-    of zone k (from 1), -1 the source itself."""
+    of zone k (from 1), -1 the source itself. `way` has all places it passes, none for the source's pipe."""
 
     length: float
     flow: float  # [m3/s] the most it carries
     size: TubeRow
     start: int
     end: int
+    way: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -166,18 +168,19 @@ def build(
     source: WaterInlet,
     tables: WaterTables,
     peak: Array,
+    around: Obstacles = NOTHING,
 ) -> System | None:
     """A sized system with this line, or None where uniformity cannot be had with it."""
     zones = []
     for rows in blocks:
         for part in split_rows(rows, line, FLOW_USED * source.flow):
-            zone = size_zone(part, line, tables.mains)
+            zone = size_zone(part, line, tables.mains, around)
             if zone is None:
                 return None
             zones.append(zone)
     together = pack([zone.flow for zone in zones], max(FLOW_USED * source.flow, max(z.flow for z in zones)))
     hours = tuple(max(peak_hours(zones[zone], peak) for zone in run) for run in together)
-    return _with_main(tuple(zones), together, hours, line, source, tables)
+    return _with_main(tuple(zones), together, hours, line, source, tables, around)
 
 
 def _with_main(
@@ -187,19 +190,14 @@ def _with_main(
     line: EmitterRow,
     source: WaterInlet,
     tables: WaterTables,
+    around: Obstacles,
 ) -> System:
-    spots = np.array([source.point, *(zone.valve for zone in zones)])
-    parent = spanning_tree(spots[:, 0], spots[:, 1])
-    reach = np.hypot(*(spots[1:, :2] - spots[np.maximum(parent[1:], 0), :2]).T) * DETOUR
+    net = shortest([source.point, *(zone.valve for zone in zones)], around)
     # stretch 0 is the pipe from the source; stretch k the one to zone k's valve
-    length = np.concatenate([[source.distance], reach])
+    length = np.concatenate([[source.distance], net.on_map[1:] * DETOUR])
     way = np.zeros((len(zones), length.size), dtype=bool)
     for zone in range(len(zones)):
-        node = zone + 1
-        way[zone, 0] = True
-        while node > 0:
-            way[zone, node] = True
-            node = int(parent[node])
+        way[zone, [0, *net.passed(zone + 1)]] = True
     flow = np.zeros(length.size)
     for run in together:
         carried = sum((way[zone] * zones[zone].flow for zone in run), np.zeros(length.size))
@@ -232,6 +230,7 @@ def _with_main(
                 allowed=allowed,
                 diameters=np.array([tube.diameter for tube in tables.mains]),
                 prices=np.array([tube.price_per_m or 0.0 for tube in tables.mains]),
+                above=_upstream(net, used),
             )
     if sizes is None:
         # even the widest pipes lose too much: take the widest, and let the pump head say so
@@ -243,7 +242,7 @@ def _with_main(
     hardest = int((wanted + friction).argmax())
     ends = np.flatnonzero(used)
     main = tuple(
-        Stretch(float(length[end]), float(flow[end]), size, int(parent[end]), int(end))
+        Stretch(float(length[end]), float(flow[end]), size, net.above[end], int(end), net.ways[end])
         for end, size in zip(ends, chosen, strict=True)
     )
     rows = [row for zone in zones for row in zone.rows]
@@ -275,6 +274,16 @@ def _with_main(
         cost,
         from_tap,
     )
+
+
+def _upstream(net: PipeNet, used: npt.NDArray[np.bool_]) -> list[int]:
+    """Of each stretch used, the one its water comes from, both counted among those used; -1 where from the source."""
+    number = {int(end): at for at, end in enumerate(np.flatnonzero(used))}
+    found = []
+    for end in number:
+        upper = [*net.passed(end)[1:], *([0] if end else [])]
+        found.append(next((number[point] for point in upper if point in number), -1))
+    return found
 
 
 def _head_fittings(source: WaterInlet, tables: WaterTables, flow: float) -> tuple[FittingRow, ...]:
@@ -333,6 +342,7 @@ def choose(
     source: WaterInlet,
     tables: WaterTables,
     peak: Array,
+    around: Obstacles = NOTHING,
 ) -> tuple[System | None, tuple[Trial, ...]]:
     """The cheapest system that meets uniformity within the source; where none does, the one that misses least.
 
@@ -357,7 +367,7 @@ def choose(
         elif hours / source.hours_per_day > bar + 1e-9:
             trials.append(Trial(line, (Shortcoming.HOURS,), hours, None))
         else:
-            system = build(blocks, line, source, tables, peak)
+            system = build(blocks, line, source, tables, peak, around)
             if system is None:
                 trials.append(Trial(line, (Shortcoming.UNEVEN,), hours, None))
                 continue

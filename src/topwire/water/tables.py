@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from topwire.values.notice import CannotAnswer, refusal
 from topwire.water.emitter import Emitter, coefficient
 from topwire.water.findings import LineHydraulics
@@ -127,6 +129,7 @@ class FittingRow:
     item: str
     kind: str
     most_m3_h: float
+    most_pipe_mm: float | None
     loss_clean_m: float
     loss_dirty_m: float
     price: float | None
@@ -151,9 +154,21 @@ class WaterTables:
 
     def fitting(self, kind: str, flow: float) -> FittingRow:
         """Smallest item of a kind that passes `flow` [m3/s]; the largest there is where none does."""
-        rows = sorted((row for row in self.fittings if row.kind == kind), key=lambda row: row.most_m3_h)
+        rows = self._of_kind(kind)
+        return next((row for row in rows if row.most_m3_h * CUBIC_METRES_PER_HOUR >= flow), rows[-1])
+
+    def joining(self, kind: str, pipe: TubeRow) -> FittingRow:
+        """Smallest item of a kind that takes a pipe so wide; the largest there is where none does."""
+        rows = self._of_kind(kind)
+        return next((row for row in rows if (row.most_pipe_mm or np.inf) >= pipe.outside_mm), rows[-1])
+
+    def _of_kind(self, kind: str) -> list[FittingRow]:
+        rows = sorted(
+            (row for row in self.fittings if row.kind == kind),
+            key=lambda row: (row.most_m3_h, row.most_pipe_mm or 0.0),
+        )
         if not rows:
             raise CannotAnswer(
                 [refusal("water.no_fitting", setting="catalogue/pumps_filters.csv", kind=kind)]
             )
-        return next((row for row in rows if row.most_m3_h * CUBIC_METRES_PER_HOUR >= flow), rows[-1])
+        return rows

@@ -11,11 +11,12 @@ from topwire.values.terms import WaterSource
 from topwire.values.units import Kind
 from topwire.water.asked import WaterQuestion
 from topwire.water.emitter import manufacturing_class
-from topwire.water.findings import Store
+from topwire.water.findings import PipeMap, Store
 from topwire.water.friction import pressure_of, velocity
 from topwire.water.schedule import LEAST_FLUSH
 from topwire.water.sizing import FASTEST
 from topwire.water.system import EFFICIENCY, FLOW_USED, System, build, flow_for
+from topwire.water.ways import CROSSING, Obstacles
 from topwire.water.wetting import AT_TRUNK
 from topwire.water.zone import GOAL
 
@@ -112,7 +113,7 @@ def _least_source(asked: WaterQuestion, peak: Array) -> tuple[float, str] | None
     known = sorted((flow, name, line) for flow, name, line in flows if flow is not None)
     for flow, name, line in known:
         # the planned share of the flow leaves room for emitters that run a little above their nominal flow
-        system = build(asked.rows, line, replace(source, flow=flow), asked.tables, peak)
+        system = build(asked.rows, line, replace(source, flow=flow), asked.tables, peak, asked.around)
         if system is not None and system.total_hours <= source.hours_per_day * (1 + _HOURS_SLACK):
             return flow, name
     return None
@@ -143,6 +144,21 @@ def _too_little(asked: WaterQuestion, system: System, peak: Array) -> Notice:
     ways.append((trees / max(int(trees * source.hours_per_day / hours), 1) + _FEWER_IS_LIKE, "fewer"))
     facts["ways"] = tuple(way for _, way in sorted(ways))
     return Notice("water.too_little", Severity.WARNING, "water.flow", facts=facts)
+
+
+def crossings(pipes: PipeMap, around: Obstacles) -> list[Notice]:
+    """Pipes for which the way around an obstacle was too long."""
+    found: dict[int, dict[str, None]] = {}
+    for run in pipes.runs:
+        for number in around.crossed([run.start, run.end]) if run.start else ():
+            found.setdefault(number, {})[run.zone or str(run.kind)] = None
+    most = Measured(CROSSING, Kind.LENGTH)
+    return [
+        warning(
+            "water.pipe_crosses", setting="ground.obstacles", concerns=[*names], obstacle=number, around=most
+        )
+        for number, names in sorted(found.items())
+    ]
 
 
 def system_notices(asked: WaterQuestion, system: System) -> list[Notice]:

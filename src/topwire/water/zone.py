@@ -1,6 +1,7 @@
 """Zones: neighbouring rows on one valve, their manifold and lines as a network, and the head the valve must give."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +11,7 @@ from topwire.water.findings import DripLine, LineHydraulics
 from topwire.water.network import NotSolved, Solution, Tree, solve
 from topwire.water.sizing import cheapest_sizes
 from topwire.water.tables import EmitterRow, TubeRow
+from topwire.water.ways import NOTHING, Obstacles, PipeNet, downward, shortest
 from topwire.water.wetting import AT_TRUNK
 
 Array = npt.NDArray[np.float64]
@@ -41,6 +43,12 @@ class WateredRow:
     tree_spacing: float
     low_wire: float
     years: tuple[int, ...] = ()  # its trees were planted in
+
+    @property
+    def turned(self) -> "WateredRow":
+        """The same row fed from its other end."""
+        lead = max(self.length - self.lead - self.run, 0.0)
+        return replace(self, feed=self.far, far=self.feed, lead=lead)
 
     def emitters(self, line: EmitterRow) -> int:
         if line.spacing_m is None:
@@ -91,8 +99,8 @@ class SizedZone:
     rows: tuple[WateredRow, ...]
     line: EmitterRow
     valve: tuple[float, float, float]
-    manifold_lengths: Array  # (rows - 1,) [m] between neighbouring rows
-    manifold_sizes: tuple[TubeRow, ...]  # (rows - 1,)
+    net: PipeNet  # of the rows' fed ends, begun at the valve
+    manifold_sizes: Mapping[int, TubeRow]  # of the pipe to each row but the one at the valve
     head: float  # [m] of pressure behind the valve
     flow: float  # [m3/s]
     uniformity: float  # emission uniformity with the make's variation
@@ -108,9 +116,9 @@ class SizedZone:
 
     @property
     def manifold_cost(self) -> float:
+        lengths = self.net.lengths
         return sum(
-            (size.price_per_m or 0.0) * float(length)
-            for size, length in zip(self.manifold_sizes, self.manifold_lengths, strict=True)
+            (size.price_per_m or 0.0) * float(lengths[row]) for row, size in self.manifold_sizes.items()
         )
 
 
@@ -140,46 +148,39 @@ def split_rows(
 
 
 def zone_tree(
-    rows: tuple[DripLine, ...], line: LineHydraulics, manifold: Array, lengths: Array
+    rows: tuple[DripLine, ...], line: LineHydraulics, above: Sequence[int], manifold: Array, lengths: Array
 ) -> tuple[Tree, int]:
-    """The network behind a valve at the middle row, and the number of nodes that are no emitter.
+    """The network behind a valve at one of the rows, and the number of nodes that are no emitter.
 
     Parameters
     ----------
-    manifold : (rows - 1,) [m] inside diameters
-    lengths : (rows - 1,) [m]
+    above : (rows,) row whose tee each row's tee is fed from, -1 for the one at the valve
+    manifold : (rows,) [m] inside diameter of the pipe to each row's tee, 0 at the valve
+    lengths : (rows,) [m] of that pipe, 0 at the valve
     """
     count = len(rows)
-    middle = count // 2
-    # node 0 is the valve, nodes 1 .. count the tees, from the middle outwards
-    order = [middle, *range(middle - 1, -1, -1), *range(middle + 1, count)]
+    # node 0 is the valve, nodes 1 .. count the tees, each after the one above it
+    order = downward(above)
     tee = {row: node + 1 for node, row in enumerate(order)}
     parent, length, diameter = [-1], [0.0], [1.0]
-    height, outlets = [rows[middle].feed[2] - BURIED], [0.0]
-    for row in order:
-        if row == middle:
-            parent.append(0)
-            length.append(0.0)
-            diameter.append(1.0)
-        else:
-            inner = row + 1 if row < middle else row - 1
-            between = min(row, inner)
-            parent.append(tee[inner])
-            length.append(float(lengths[between]))
-            diameter.append(float(manifold[between]))
-        height.append(rows[row].feed[2] - BURIED)
+    height, outlets = [rows[order[0]].feed[2] - BURIED], [0.0]
+    for at in order:
+        parent.append(tee.get(above[at], 0))
+        length.append(float(lengths[at]))
+        diameter.append(float(manifold[at]) if above[at] >= 0 else 1.0)
+        height.append(rows[at].feed[2] - BURIED)
         outlets.append(0.0)
     parents, more = [np.array(parent, dtype=np.int64)], count + 1
     parts = [(np.array(length), np.array(diameter), np.array(height), np.array(outlets))]
     for index, row in enumerate(rows):
         emitting, spacing = row.emitters, row.spacing
         nodes = np.arange(more, more + emitting)
-        above = nodes - 1
-        above[0] = tee[index]
+        above_node = nodes - 1
+        above_node[0] = tee[index]
         pipe = np.full(emitting, spacing + line.barb)
         pipe[0] = row.lead + row.hangs + BURIED + line.barb
         along = row.lead + spacing * np.arange(emitting)
-        parents.append(above)
+        parents.append(above_node)
         parts.append(
             (
                 pipe,
@@ -193,48 +194,47 @@ def zone_tree(
     return Tree(np.concatenate(parents), *columns), count + 1
 
 
-def size_zone(rows: tuple[WateredRow, ...], line: EmitterRow, mains: tuple[TubeRow, ...]) -> SizedZone | None:
+def size_zone(
+    rows: tuple[WateredRow, ...], line: EmitterRow, mains: tuple[TubeRow, ...], around: Obstacles = NOTHING
+) -> SizedZone | None:
     """Cheapest manifold that keeps the zone's emission uniformity at the goal; None where not even the widest does.
 
-    The manifold may first lose what a rule of thumb allows; the whole network is then solved, and where uniformity
-    falls short the allowance is tightened and the sizes chosen again.
+    The manifold is the shortest net of the rows' fed ends, with the valve in its middle. It may first lose what a rule
+    of thumb allows; the whole network is then solved, and where uniformity falls short the allowance is tightened and
+    the sizes chosen again.
     """
-    spots = np.array([row.feed for row in rows])
-    lengths = np.sqrt((np.diff(spots, axis=0) ** 2).sum(axis=1))
+    net = shortest([row.feed for row in rows], around).from_middle()
     single = line.litres_per_hour / 3.6e6
     row_flow = np.array([row.emitters(line) * single for row in rows])
-    middle = len(rows) // 2
-    # flow in each stretch between rows: everything beyond it, seen from the valve at the middle row
-    beyond = np.array(
-        [row_flow[: k + 1].sum() if k < middle else row_flow[k + 1 :].sum() for k in range(len(rows) - 1)]
-    )
-    ends = [end for end in {0, len(rows) - 1} if end != middle]
-    paths = np.array(
-        [[(end <= k < middle) or (middle <= k < end) for k in range(len(rows) - 1)] for end in sorted(ends)],
-        dtype=bool,
-    ).reshape(len(ends), len(rows) - 1)
+    pipes = net.order[1:]  # by the row whose tee each leads to
+    at = {row: pipe for pipe, row in enumerate(pipes)}
+    paths = np.zeros((len(net.tips), len(pipes)), dtype=bool)
+    for end, tip in enumerate(net.tips):
+        paths[end, [at[row] for row in net.passed(tip)]] = True
     diameters = np.array([tube.diameter for tube in mains])
     prices = np.array([tube.price_per_m or 0.0 for tube in mains])
     allowance = _allowance(line)
     widest: SizedZone | None = None
     for _ in range(_ROUNDS):
         sizes = cheapest_sizes(
-            beyond,
-            lengths,
+            net.beyond(row_flow)[pipes],
+            net.lengths[pipes],
             paths=paths,
-            allowed=np.full(len(ends), allowance),
+            allowed=np.full(len(net.tips), allowance),
             diameters=diameters,
             prices=prices,
+            above=[at.get(net.above[row], -1) for row in pipes],
         )
         if sizes is None:
             return None
-        sized = _solved(rows, line, lengths, tuple(mains[int(size)] for size in sizes))
+        chosen = {row: mains[int(size)] for row, size in zip(pipes, sizes, strict=True)}
+        sized = _solved(rows, line, net, chosen)
         if sized is None:
             return None
         if sized.uniformity >= GOAL and sized.most_head <= line.most_head_m:
             return sized
         if widest is None:
-            widest = _solved(rows, line, lengths, (mains[-1],) * (len(rows) - 1))
+            widest = _solved(rows, line, net, dict.fromkeys(pipes, mains[-1]))
             if widest is None or widest.uniformity < GOAL or widest.most_head > line.most_head_m:
                 return None  # the lines themselves, or the slope, are at fault: no manifold mends that
         allowance *= _TIGHTEN
@@ -253,10 +253,11 @@ def _allowance(line: EmitterRow) -> float:
 
 
 def _solved(
-    rows: tuple[WateredRow, ...], line: EmitterRow, lengths: Array, sizes: tuple[TubeRow, ...]
+    rows: tuple[WateredRow, ...], line: EmitterRow, net: PipeNet, sizes: Mapping[int, TubeRow]
 ) -> SizedZone | None:
     lines = tuple(row.drip_line(line) for row in rows)
-    tree, plain = zone_tree(lines, line.drip, np.array([size.diameter for size in sizes]), lengths)
+    inside = np.array([sizes[row].diameter if row in sizes else 0.0 for row in range(len(rows))])
+    tree, plain = zone_tree(lines, line.drip, net.above, inside, net.lengths)
     found = _set_head(tree, plain, line)
     if found is None:
         return None
@@ -267,12 +268,11 @@ def _solved(
     uniformity = emitters.emission_uniformity(
         float(flows.min()), float(flows.mean()), variation=line.variation, per_tree=per_tree
     )
-    middle = rows[len(rows) // 2]
     return SizedZone(
         rows,
         line,
-        middle.feed,
-        lengths,
+        rows[net.order[0]].feed,
+        net,
         sizes,
         head,
         solution.total,

@@ -118,6 +118,7 @@ TABLES = (
             text("item", "the thing"),
             text("kind", "what it is for the sums"),
             positive("most_m3_h", "flow it passes", "m³/h", 1e6),
+            positive("most_pipe_mm", "outside of the widest pipe it joins", "mm", 1000, needed=False),
             number("loss_clean_m", "head lost, clean", "m", 0, 100),
             number("loss_dirty_m", "head lost, due for cleaning", "m", 0, 100),
             number("price", "of one", "", 0, 1_000_000, needed=False),
