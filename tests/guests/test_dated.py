@@ -4,7 +4,7 @@ import pytest
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.guests.dated import Span, TimeBound, ToldTime, dated
+from topwire.guests.dated import Span, TimeBound, ToldTime, dated, era_ends
 from topwire.guests.question import StoryRow
 from topwire.tell.guests import when
 
@@ -37,6 +37,18 @@ def test_a_time_is_read_and_said(
 def test_what_is_no_time_is_none() -> None:
     assert dated("") is None
     assert dated("long ago") is None
+
+
+@pytest.mark.parametrize(
+    ("era", "ends"),
+    [("1774", 1774), ("1770s", 1779), ("1700s", 1800), ("pre-1806", 1806), ("", None), ("long ago", None)],
+)
+def test_an_era_ends(era: str, ends: int | None) -> None:
+    assert era_ends(era) == ends
+
+
+def test_every_era_of_the_catalogue_is_understood() -> None:
+    assert all(era_ends(row.era) for row in Catalogue(read_tables()).cultivar.values() if row.era)
 
 
 def test_every_time_of_the_shipped_stories_is_understood() -> None:

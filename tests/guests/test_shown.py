@@ -19,7 +19,7 @@ from topwire.catalogue.tables import read_tables
 from topwire.cli import main
 from topwire.export.guest_files import guest_files, pages, put
 from topwire.guests.answer import answer, manners, page_name, season_of
-from topwire.guests.asked import DishNow, GuestCultivar, GuestsQuestion, Hand
+from topwire.guests.asked import DishNow, FactTells, GuestCultivar, GuestsQuestion, Hand
 from topwire.guests.findings import GuestsFindings, InSeason, SeenInRow
 from topwire.guests.question import StoryTables, told_of
 from topwire.season.asked import RowTrees
@@ -106,6 +106,71 @@ def test_the_board_names_what_is_at_hand_and_nothing_else(found: GuestsFindings)
     assert pie.fruit == ("Wealthy",)  # as the cellar shared it out, though Smokehouse lies there too
     assert board.picked == ("GoldRush", "Kermerrien")
     assert "D'Arcy Spice" not in str(board)
+
+
+def test_by_the_plan_a_dish_is_of_the_apples_the_plan_gives_it() -> None:
+    grown = (
+        cultivar(
+            "Enterprise", hand=(Hand("2034-10-01", 20.0, 30.0, 3.0),)
+        ),  # still to mellow, and good for pies
+        cultivar("Wealthy", hand=HAND),
+        cultivar("Smokehouse", hand=HAND),
+        cultivar("Winesap", ripe=(290.0, 300.0)),
+        cultivar("Douce Moen", hand=HAND),
+    )
+    pie = DishNow(Use.PIE, "", ("Winesap", "Enterprise", "Wealthy"))
+    plan = answer(asked(*grown, recorded=False, dishes=(pie,)))
+    assert plan.board.dishes[0].fruit == (
+        "Enterprise",
+        "Wealthy",
+    )  # most first, and none that still hangs green
+    none = replace(pie, fruit=("Winesap", "Douce Moen"))
+    assert not answer(asked(*grown, recorded=False, dishes=(none,))).board.dishes
+    noted = answer(asked(*grown, dishes=(none,))).board.dishes[0].fruit
+    assert noted == ("Smokehouse", "Wealthy")  # what is there and fit for it: cider fruit is not
+
+
+def test_what_is_not_mellow_yet_is_not_on_the_table() -> None:
+    late = cultivar("Harrison", ripe=(270.0, 280.0), hand=(Hand("2034-10-02", 18.0, 24.0, 15.0),))
+    shown = answer(asked(late, recorded=False, dishes=()))
+    assert shown.board.raw == ()
+    assert words.season_words(shown.cards[0].season).startswith(
+        "In the cellar, mellowing; at its best from about 23"
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "home", "age"),
+    [
+        ("Black Limbertwig", "USA (S. Appalachia), we believe", "perhaps the 1800s"),  # shown in Georgia in 1914
+        ("Harrison", "USA (New Jersey), we believe", "perhaps the 1770s"),  # celebrated in 1817
+        ("Summer Rose", "USA (New Jersey)", "before 1806"),  # on a nursery's list of 1823
+        ("Rambo", "USA (Pennsylvania or Delaware)", "the 1700s"),
+        ("Yellow Bellflower", "Burlington County, New Jersey, USA", "known by 1817"),
+        ("Stoke Red", "England (Somerset), we believe", "known in the 1920s"),
+        ("Smith Seedling", "Stokes County, North Carolina, USA", "known before 1861"),
+        ("Catshead", "England", "known in the seventeenth century"),
+        ("Golden Harvey", "England (Hereford)", "the 1600s"),  # read there; the story's time is remembered
+        ("Yellow June", "England, naturalised in the South", "the 1600s"),  # its year is a guess
+        ("King David", "Washington County, Arkansas, USA", "nineteenth century"),  # found in 1893
+    ],
+)  # fmt: skip
+def test_a_notice_or_a_show_is_neither_home_nor_age(name: str, home: str, age: str) -> None:
+    card = answer(asked(cultivar(name))).cards[0]
+    assert (words.home(card), words.age(card)) == (home, age)
+
+
+def test_no_age_of_a_card_is_later_than_a_notice_that_was_read() -> None:
+    for card in answer(asked(*(cultivar(name) for name in CATALOGUE.cultivar))).cards:
+        told = [
+            fact for fact in card.facts if fact.read and fact.dated and fact.tells is not FactTells.TRADITION
+        ]
+        oldest = min((fact.dated.ends for fact in told if fact.dated), default=None)
+        time = card.since or card.known
+        if oldest is not None and time is not None:
+            assert time.year <= oldest, card.name
+        if card.since is None and card.known is None and told:
+            assert card.era, card.name
 
 
 def test_juice_has_its_caution_wherever_the_board_is_read(found: GuestsFindings) -> None:

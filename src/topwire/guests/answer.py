@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from topwire.guests.asked import GuestCultivar, GuestsQuestion
-from topwire.guests.dated import TimeBound, dated
+from topwire.guests.asked import KEPT, FactTells, GuestCultivar, GuestsQuestion
+from topwire.guests.dated import TimeBound, ToldTime, dated, era_ends
 from topwire.guests.findings import (
     BoardDish,
     ComesNext,
@@ -25,9 +25,10 @@ from topwire.values.terms import Use
 
 MANNERS = 5  # ways to put the cook's words
 WEEK = 6.0  # days ahead that still count as this week
-_KEPT = (Use.SAUCE, Use.BUTTER, Use.DRIED, Use.JUICE, Use.CIDER)
-_AT_HAND = (InSeason.TABLE, InSeason.COOK)
+_TO_COOK = (InSeason.TABLE, InSeason.COOK, InSeason.PICKED)
 _MOST_IN_A_DISH = 4
+_AT_HOME = (FactTells.ORIGIN, FactTells.HOME)
+_BOUNDS = (TimeBound.BY, TimeBound.BEFORE)
 
 
 def answer(asked: GuestsQuestion) -> GuestsFindings:
@@ -57,19 +58,19 @@ def answer(asked: GuestsQuestion) -> GuestsFindings:
 
 def card_of(line: GuestCultivar, season: SeasonNow, manner: int) -> CultivarCard:
     facts = tuple(
-        ToldFact(fact.says, dated(fact.when), fact.place, fact.sources, fact.read) for fact in line.facts
+        ToldFact(fact.says, dated(fact.when), fact.place, fact.sources, fact.read, fact.tells)
+        for fact in line.facts
     )
-    times = [fact.dated for fact in facts if fact.dated is not None and fact.read]
-    read = next((fact for fact in facts if fact.read and fact.place), None)
+    read = next((fact for fact in facts if fact.read and fact.place and fact.tells in _AT_HOME), None)
+    since = arose(facts)
     return CultivarCard(
         name=line.name,
         page=page_name(line.name),
         other_names=line.other_names,
         origin=read.place if read else line.origin,
         origin_read=read is not None or line.origin_read,
-        since=min(
-            times, key=lambda time: (time.how in (TimeBound.BY, TimeBound.BEFORE), time.year), default=None
-        ),
+        since=since,
+        known=None if since else known_by(facts, line.era or "", read=line.era_read),
         era=line.era,
         era_read=line.era_read,
         facts=facts,
@@ -80,6 +81,27 @@ def card_of(line: GuestCultivar, season: SeasonNow, manner: int) -> CultivarCard
         rows=line.rows,
         manner=manner,
     )
+
+
+def arose(facts: Sequence[ToldFact]) -> ToldTime | None:
+    """When it was raised, found or sent out: only of a fact that was read and tells it, and by no bound."""
+    times = [
+        fact.dated
+        for fact in facts
+        if fact.read and fact.dated and fact.tells is FactTells.ORIGIN and fact.dated.how not in _BOUNDS
+    ]
+    return min(times, key=lambda time: time.year, default=None)
+
+
+def known_by(facts: Sequence[ToldFact], era: str, *, read: bool) -> ToldTime | None:
+    """The oldest notice that was read; None where the catalogue's era is earlier, or read where that is not sure."""
+    times = [
+        fact.dated for fact in facts if fact.read and fact.dated and fact.tells is not FactTells.TRADITION
+    ]
+    found, ends = min(times, key=lambda time: time.ends, default=None), era_ends(era)
+    if found is None or (ends is not None and (ends < found.ends or (read and not found.sure))):
+        return None
+    return found
 
 
 def page_name(name: str) -> str:
@@ -137,18 +159,21 @@ def board_of(
     def ends(name: str) -> tuple[str, str]:
         return seasons[name].until or "9999", name
 
-    at_hand = {line.name for line in grown if seasons[line.name].state in _AT_HAND}
-    hangs = {line.name for line in grown if seasons[line.name].state is InSeason.PICKED}
+    ready = {line.name for line in grown if seasons[line.name].state in _TO_COOK}
+    if not asked.recorded:  # the plan may cook what is still to mellow
+        ready |= {line.name for line in grown if any(hand.kitchen > 0 for hand in line.hand)}
     dishes = []
     for dish in asked.dishes:
-        kept = dish.use in _KEPT
+        kept = dish.use in KEPT
         if dish.use is Use.FRESH:
             continue
         fruit: tuple[str, ...] = ()
         if not kept:
-            can = [line.name for line in grown if dish.use in line.uses and line.name in at_hand | hangs]
+            can = [line.name for line in grown if dish.use in line.uses and line.name in ready]
             named = [name for name in dish.fruit if name in can]
-            fruit = tuple((named or sorted(can, key=ends))[:_MOST_IN_A_DISH])
+            if asked.recorded:
+                named = named or sorted(can, key=ends)
+            fruit = tuple(named[:_MOST_IN_A_DISH])
             if not fruit:
                 continue
         dishes.append(BoardDish(dish.use, dish.dish, fruit, kept))

@@ -1,11 +1,23 @@
 """What cards, board and walk are asked of: the planted cultivars, what is told of them, and their season."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from topwire.season.asked import RowTrees
 from topwire.values.quantities import Count, DayOfYear
 from topwire.values.terms import Pan, Use
 from topwire.values.units import UnitSystem
+
+KEPT = (Use.SAUCE, Use.BUTTER, Use.DRIED, Use.JUICE, Use.CIDER)  # made before it is served
+
+
+class FactTells(StrEnum):
+    """What year and place of a fact are."""
+
+    ORIGIN = "origin"  # of its raising, finding or sending out
+    HOME = "home"  # the place is its home; in that year it was known
+    KNOWN = "known"  # of a notice, a list, a show
+    TRADITION = "tradition"  # of what is said of it; neither is sure
 
 
 @dataclass(frozen=True)
@@ -17,6 +29,7 @@ class StoryFact:
     place: str
     sources: tuple[str, ...]
     read: bool
+    tells: FactTells = FactTells.KNOWN
 
 
 @dataclass(frozen=True)
@@ -91,7 +104,8 @@ class GuestCultivar:
 
 @dataclass(frozen=True)
 class DishNow:
-    """A need of this week; `fruit`: cultivars that serve it, by the cellar's sharing out; empty = any that can."""
+    """A need of this week; `fruit`: cultivars that serve it, most first, by the cellar's sharing out or by the plan.
+    Where records name none, any that can."""
 
     use: Use
     dish: str

@@ -48,6 +48,12 @@ class ToldTime:
     to: int | None = None
 
     @property
+    def ends(self) -> int:
+        """The last year it may have been."""
+        long = {Span.YEAR: 0, Span.DECADE: 9, Span.CENTURY: 99}[self.span]
+        return self.to or self.year + long
+
+    @property
     def century(self) -> int | None:
         """Number of the century; None where the time is only a bound, or a year that two centuries share."""
         if self.how in (TimeBound.BY, TimeBound.BEFORE) or (
@@ -74,3 +80,14 @@ def dated(text: str) -> ToldTime | None:
         how, number = found.groups()
         return ToldTime(100 * (int(number) - 1) + 1, Span.CENTURY, TimeBound(how or "in"), sure)
     return None
+
+
+def era_ends(cell: str) -> int | None:
+    """The last year of an era as the catalogue writes it: “1774”, “1770s”, “1700s” (all of them), “pre-1806”."""
+    found = re.fullmatch(r"(?:pre-)?(\d{4})(s?)", cell)
+    if found is None:
+        return None
+    year = int(found[1])
+    if not found[2]:
+        return year
+    return year + (9 if year % 100 else 100)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from topwire.guests.asked import CookWords, NameDoubt
+from topwire.guests.asked import CookWords, FactTells, NameDoubt
 from topwire.guests.dated import ToldTime
 from topwire.season.asked import RowTrees
 from topwire.values.notice import Notice
@@ -54,6 +54,7 @@ class ToldFact:
     place: str
     sources: tuple[str, ...]
     read: bool
+    tells: FactTells
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,9 @@ class CultivarCard:
     ----------
     page : name of its page, without an ending
     origin, origin_read : where it comes from; None = nobody knows
-    since : the earliest time its facts name; None where the catalogue's era alone is known, or nothing
-    era : the catalogue's, where no fact has a time; era_read : found in a source
+    since : when it arose, by a fact that tells it
+    known : its oldest notice, where no fact tells when it arose and the catalogue's era is no earlier
+    era : the catalogue's, told where there is neither; era_read : found in a source
     manner : number of the way its words are put, so that no neighbours sound alike
     """
 
@@ -73,6 +75,7 @@ class CultivarCard:
     origin: str | None
     origin_read: bool
     since: ToldTime | None
+    known: ToldTime | None
     era: str | None
     era_read: bool
     facts: tuple[ToldFact, ...]

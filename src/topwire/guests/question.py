@@ -13,20 +13,23 @@ from topwire.catalogue.model import Catalogue, Cultivar
 from topwire.cellar.keeping import storage_life
 from topwire.engine.inputs import read_inputs
 from topwire.guests.asked import (
+    KEPT,
     CookWords,
     DishNow,
+    FactTells,
     GuestCultivar,
     GuestsQuestion,
     Hand,
     NameDoubt,
     StoryFact,
 )
+from topwire.guests.stocks import stocks_on
 from topwire.phenology.stages import SeasonStage
-from topwire.season.asked import GrownCultivar, WeekBasis
+from topwire.season.asked import GrownCultivar, KitchenNeed, WeekBasis
 from topwire.season.cellar import UNKNOWN_WEEKS, cellar_of
 from topwire.season.cellar_findings import CellarFindings, UseFirst
 from topwire.season.crop import by_age
-from topwire.season.dates import SeasonDates, day_of, medians
+from topwire.season.dates import day_of
 from topwire.season.kept import open_folder
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.records import seen_by
@@ -36,9 +39,15 @@ from topwire.values.mark import Mark
 from topwire.values.terms import Pan, Use
 
 _LEAST = 0.5  # [kg] of fruit that is worth naming
-_HALF_A_PICKING = 5.0  # [d] from the first pick to the middle, where only the first is known: planning figure
 _YEAR = 365.0
 _FROM_MEMORY = "(MEMORY)"
+_STAGES = (
+    SeasonStage.FIRST_BLOOM,
+    SeasonStage.FULL_BLOOM,
+    SeasonStage.PETAL_FALL,
+    SeasonStage.RIPE,
+    SeasonStage.OVER,
+)
 
 
 @dataclass(frozen=True)
@@ -49,6 +58,7 @@ class StoryRow:
     fact: str
     when: str | None
     place: str | None
+    tells: FactTells | None
     source: str | None
     mark: str | None
 
@@ -91,13 +101,17 @@ def question(folder: Path, day: date) -> GuestsQuestion:
     cellar = cellar_of(opened, day, seen, outlook) if recorded else None
     hands = by_plan(basis, day, outlook) if cellar is None else by_records(cellar, basis.cultivars)
     told = StoryTables.of(inputs.catalogue)
+    week = int(week_of_day(day_of(day)))
+    shut = week in inputs.plan.kitchen.closed_weeks
+    stocks = () if shut else stocks_on(basis, day)
+    borne = recorded or _has_borne(basis, day, hands)
     return GuestsQuestion(
         name=basis.name,
         units=basis.units,
         day=day.isoformat(),
         web_address=inputs.plan.guests.web_address,
         recorded=recorded,
-        closed=_closed(basis, day),
+        closed=shut or _closed(basis.needs, stocks, week - 1),
         blocks=tuple(block.name for block in inputs.plan.ground.blocks),
         cultivars=tuple(
             _cultivar(
@@ -112,7 +126,7 @@ def question(folder: Path, day: date) -> GuestsQuestion:
             for line in basis.cultivars
             if line.bearing(day.year) and line.name in inputs.catalogue.cultivar
         ),
-        dishes=_dishes(basis, cellar, day) if recorded or _has_borne(basis, day, hands) else (),
+        dishes=dishes_of(basis.needs, stocks, cellar, week - 1) if borne and not shut else (),
     )
 
 
@@ -147,7 +161,7 @@ def _cultivar(
     cellar: float,
     hand: tuple[Hand, ...],
 ) -> GuestCultivar:
-    bloom, ripe = _days(line.name, outlook.dates)
+    bloom, ripe = days_of(line, outlook)
     return GuestCultivar(
         **told_of(row, told),
         pressed_only=line.pressed_only,
@@ -179,9 +193,8 @@ def told_of(row: Cultivar, told: StoryTables) -> dict[str, Any]:
 
 def story_fact(row: StoryRow) -> StoryFact:
     sources = _keys(row.source)
-    return StoryFact(
-        row.fact, row.when or "", row.place or "", sources, row.mark == Mark.READ and bool(sources)
-    )
+    read = row.mark == Mark.READ and bool(sources)
+    return StoryFact(row.fact, row.when or "", row.place or "", sources, read, row.tells or FactTells.KNOWN)
 
 
 def _keys(source: str | None) -> tuple[str, ...]:
@@ -219,19 +232,18 @@ def _parts(cell: str | None, between: str) -> tuple[str, ...]:
     return tuple(part for part in found if part and _FROM_MEMORY not in part and part != "not stated")
 
 
-def _days(
-    name: str, dates: SeasonDates
+def days_of(
+    line: GrownCultivar, outlook: Outlook
 ) -> tuple[tuple[float, float, float] | None, tuple[float, float] | None]:
-    """Middle days of bloom and of picking."""
-    if name not in dates.names:
+    """Middle days of bloom and of picking: the calendar's, until something of the season itself is known."""
+    if outlook.usual:
+        days = line.usual
+    elif line.name in outlook.dates.names:
+        at = outlook.dates.names.index(line.name)
+        days = np.array([outlook.dates.middle(stage, at) for stage in _STAGES])
+    else:
         return None, None
-    at = dates.names.index(name)
-
-    def on(stage: SeasonStage) -> float:
-        return float(dates.middles[stage][at])
-
-    first, full, fall = map(on, (SeasonStage.FIRST_BLOOM, SeasonStage.FULL_BLOOM, SeasonStage.PETAL_FALL))
-    ripe, over = on(SeasonStage.RIPE), on(SeasonStage.OVER)
+    first, full, fall, ripe, over = map(float, days)
     return (
         (first, full, fall) if np.isfinite([first, full, fall]).all() else None,
         (ripe, over) if np.isfinite([ripe, over]).all() else None,
@@ -255,18 +267,16 @@ def by_records(cellar: CellarFindings, grown: Sequence[GrownCultivar]) -> dict[s
 def by_plan(basis: WeekBasis, day: date, outlook: Outlook) -> dict[str, list[Hand]]:
     """What would be at hand if nothing were used before its time: this year's picking, and last year's."""
     found: dict[str, list[Hand]] = defaultdict(list)
-    today, dates, known = day_of(day), outlook.dates, outlook.known
-    usual_pick = medians(known.harvest)
+    today = day_of(day)
     for line in basis.cultivars:
-        ripe = _days(line.name, dates)[1]
+        ripe = days_of(line, outlook)[1]
         crop = outlook.crops.get(line.name)
         if ripe is not None and crop is not None and crop.crop.middle >= _LEAST and ripe[0] <= today:
             found[line.name] += _kept(line, basis.cellar, day, today - min(sum(ripe) / 2, today))
         last = by_age(line, day.year - 1)
-        if last is not None and last.middle >= _LEAST and line.name in known.traits.names:
-            usual = float(usual_pick[known.traits.names.index(line.name)])
-            if np.isfinite(usual):
-                found[line.name] += _kept(line, basis.cellar, day, today + _YEAR - usual - _HALF_A_PICKING)
+        usual = float(line.usual[3:].mean())
+        if last is not None and last.middle >= _LEAST and np.isfinite(usual):
+            found[line.name] += _kept(line, basis.cellar, day, today + _YEAR - usual)
     return found
 
 
@@ -287,9 +297,13 @@ def _life(line: GrownCultivar, cellar: float, *, eating: bool) -> float:
     return float(storage_life(weeks, cellar, eating=eating))
 
 
-def _closed(basis: WeekBasis, day: date) -> bool:
-    week = int(week_of_day(day_of(day))) - 1
-    return not any(need.wanted[week] > 0 for need in basis.needs)
+def _closed(needs: Sequence[KitchenNeed], stocks: Sequence[int], week: int) -> bool:
+    return not stocks and not any(need.wanted[week] > 0 for need in needs if not _from_stock(need))
+
+
+def _from_stock(need: KitchenNeed) -> bool:
+    """Whether it is served out of what lies there, in whichever week; a season's pies are baked as fruit is ripe."""
+    return need.made_once and Use(need.use) in KEPT
 
 
 def _has_borne(basis: WeekBasis, day: date, hands: Mapping[str, Sequence[Hand]]) -> bool:
@@ -298,15 +312,32 @@ def _has_borne(basis: WeekBasis, day: date, hands: Mapping[str, Sequence[Hand]])
     return any(hands.values()) or any(crop is not None and crop.middle >= _LEAST for crop in last)
 
 
-def _dishes(basis: WeekBasis, cellar: CellarFindings | None, day: date) -> tuple[DishNow, ...]:
-    """Needs that are served this week, each dish once."""
-    week = int(week_of_day(day_of(day))) - 1
-    fruit: dict[tuple[str, str], tuple[str, ...]] = {}
+def dishes_of(
+    needs: Sequence[KitchenNeed], stocks: Sequence[int], cellar: CellarFindings | None, week: int
+) -> tuple[DishNow, ...]:
+    """Needs that are served this week, each dish once.
+
+    Parameters
+    ----------
+    stocks : numbers of those made once that are to be had
+    cellar : shares out what is there; without it fruit is the choice's of that week
+    week : counted from 0
+    """
+    fruit: dict[tuple[str, str], dict[str, None]] = defaultdict(dict)
     for left in () if cellar is None else cellar.needs:
-        fruit[left.use, left.dish] = tuple(name for name, _ in left.lots)
+        fruit[left.use, left.dish] |= dict.fromkeys(name for name, _ in left.lots)
     found: dict[tuple[str, str], DishNow] = {}
-    for need in basis.needs:
-        if need.wanted[week] > 0 and need.served[week] > 0:
-            key = need.use, need.dish
-            found.setdefault(key, DishNow(Use(need.use), need.dish, fruit.get(key, ())))
+    for number, need in enumerate(needs):
+        key = need.use, need.dish
+        week_has = need.wanted[week] > 0 and need.served[week] > 0
+        if not (number in stocks if _from_stock(need) else week_has):
+            continue
+        if cellar is None and need.brought_by:
+            fruit[key] |= dict.fromkeys(need.brought_by[week])
+        found[key] = DishNow(Use(need.use), _dish(need), tuple(fruit[key]))
     return tuple(sorted(found.values(), key=lambda dish: (list(Use).index(dish.use), dish.dish)))
+
+
+def _dish(need: KitchenNeed) -> str:
+    """“sharp cider” of cider that is asked for by its class."""
+    return f"{need.dish} {Use.CIDER}" if need.use == Use.CIDER and need.dish else need.dish

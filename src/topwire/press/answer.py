@@ -259,6 +259,7 @@ def _one(row: PressedCultivar, fruit: float, ends: float | None) -> CiderFruit |
         fruit=fruit,
         ripe=row.first,
         over=row.last,
+        by_season=row.by_season,
         sweated=row.first + row.sweat,
         by=max(row.last, min(row.last + max(row.bins, row.sweat), np.inf if ends is None else ends)),
         biennial=row.biennial,

@@ -42,6 +42,7 @@ class PressedCultivar:
     Attributes
     ----------
     first, last : days it is ripe in the middle year; None where it does not ripen
+    by_season : known by its season only, so they are the season's first and last, as the choice reckons with
     sweat, bins : it lies before it is pressed, and it is good in bins outdoors
     ease : of picking it by hand beside apples of 180 g
     """
@@ -55,6 +56,7 @@ class PressedCultivar:
     biennial: Grade | None
     tannin: Tannin | None
     ease: Ratio
+    by_season: bool = False
 
 
 @dataclass(frozen=True)

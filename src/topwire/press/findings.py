@@ -142,7 +142,7 @@ class CiderFruit:
 
     Attributes
     ----------
-    ripe, over : first ripe, and last of it down, in the middle year
+    ripe, over : first ripe, and last of it down, in the middle year; of the whole season where it is known `by_season`
     sweated : from then on some of it is ready
     by : the last of it is to be milled
     """
@@ -156,6 +156,7 @@ class CiderFruit:
     by: DayOfYear
     biennial: Grade | None
     tannin: Tannin | None
+    by_season: bool = False
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from topwire.choice.hands import picking_ease
 from topwire.choice.plate_question import PlateTable
 from topwire.choice.supply import bins_weeks, sweat_weeks
 from topwire.phenology.findings import PlaceSeasons
+from topwire.phenology.traits import BY_SEASON
 from topwire.plan.kitchen import Tank
 from topwire.plan.model import Plan
 from topwire.press.asked import HarvestWay, MadeOfJuice, PressedCultivar, PressQuestion
@@ -50,7 +51,7 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, choice: Ch
         days_a_week=kitchen.press.days_a_week,
         styles={str(made.product): _becomes(made, styles, prices) for made in blends if made.fermented},
         vessels=tuple(_vessels(kitchen.tanks)),
-        cultivars=_cultivars(catalogue, seasons, blends),
+        cultivars=pressed_cultivars(catalogue, seasons, blends),
         ways=catalogue.rows("cider_harvest", HarvestWay),
         pressing_rate=rates["pressing"],
         picking_rate=rates["picking"],
@@ -88,7 +89,7 @@ def _vessels(tanks: Iterable[Tank]) -> Iterable[Vessel]:
             )
 
 
-def _cultivars(
+def pressed_cultivars(
     catalogue: Catalogue, seasons: PlaceSeasons, blends: Iterable[BlendMade]
 ) -> tuple[PressedCultivar, ...]:
     """Whatever is pressed for cider in the middle year."""
@@ -98,12 +99,15 @@ def _cultivars(
     for name in names:
         row, column = catalogue.cultivar[name], seasons.cultivars.index(name)
         bins = float(bins_weeks(row.storage_weeks or 0.0, outdoors))
+        error = row.harvest_error_days or 0.0
+        wide = error if error >= BY_SEASON else 0.0
         found.append(
             PressedCultivar(
                 name=name,
                 cider_class=row.cider_class,
-                first=_middle(seasons.harvest_first[:, column]),
-                last=_middle(seasons.harvest_last[:, column]),
+                first=_middle(seasons.harvest_first[:, column] - wide),
+                last=_middle(seasons.harvest_last[:, column] + wide),
+                by_season=wide > 0,
                 sweat=7.0 * int(sweat_weeks(bins)) if row.cider_class is not None else 0.0,
                 bins=7.0 * bins,
                 biennial=row.biennial,

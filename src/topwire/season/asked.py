@@ -1,6 +1,8 @@
 """What a day of the season is asked of: the planted orchard as far as a week reads it, kept beside the plan."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+import numpy as np
 
 from topwire.choice.needs import WeeklyNeed
 from topwire.choice.supply import CandidateCultivar
@@ -10,6 +12,8 @@ from topwire.values.arrays import Floats
 from topwire.values.quantities import (
     Celsius,
     Count,
+    DayOfYear,
+    DaysLong,
     Degrees,
     Hours,
     Kelvins,
@@ -53,6 +57,8 @@ class GrownCultivar:
     best_weeks : it keeps in cold air; None where not known
     mellow_weeks : in store before it is good at table
     pressed_only : it is grown for the press
+    usual : (5,) first bloom, full bloom, petal fall, first and last pick in the middle year, as the calendar has them;
+        NaN where there is none
     """
 
     name: str
@@ -70,6 +76,7 @@ class GrownCultivar:
     best_weeks: Count | None
     mellow_weeks: Count
     pressed_only: bool
+    usual: Floats = field(default_factory=lambda: np.full(5, np.nan))
 
     def bearing(self, year: int) -> int:
         """Trees in the ground in that summer."""
@@ -77,15 +84,40 @@ class GrownCultivar:
 
 
 @dataclass(frozen=True)
+class MadeOnce:
+    """What is made once a year and then lies on the shelf or in the cask, the plan saying no period of use.
+
+    Attributes
+    ----------
+    first, last : first and last day it is made in the middle year; beyond 365 after New Year
+    ripens : after the last is made it is ready; None = it is good as it is made, the first from its first day
+    keeps : so long after the last is made; None = until the next year's is ready
+    """
+
+    first: DayOfYear
+    last: DayOfYear
+    ripens: DaysLong | None
+    keeps: DaysLong | None
+
+
+@dataclass(frozen=True)
 class KitchenNeed:
     """A need of the plan: whole fruit wanted, and served in the middle weather year; (52,) [kg]. What is `made_once` is
-    wanted in no week: it is made when its fruit is ripe."""
+    wanted in no week: it is made when its fruit is ripe.
+
+    Attributes
+    ----------
+    stock : of what is made once; None where it is no food or never made
+    brought_by : by week, the cultivars that bring it in the mean year, most first
+    """
 
     use: str
     dish: str
     wanted: KilogramsArray
     served: KilogramsArray
     made_once: bool = False
+    stock: MadeOnce | None = None
+    brought_by: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True)

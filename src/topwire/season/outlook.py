@@ -28,6 +28,7 @@ class Outlook:
     record : weather to the day before; issued, ahead : a kept forecast and its days, None where there is none
     filled : days of the season's weather that were missing
     crops : by cultivar, of all its trees this year
+    usual : nothing of this season is known yet, so its dates are those of any year
     """
 
     record: Weather
@@ -37,6 +38,7 @@ class Outlook:
     dates: SeasonDates
     filled: int
     crops: Mapping[str, CropKnown]
+    usual: bool
 
 
 def outlook_on(
@@ -74,4 +76,6 @@ def outlook_on(
     dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
     dates = with_tests(dates, basis.cultivars, seen.tests)
     learnt = levels(ratios_of(basis, frost_shares(known), seen))
-    return Outlook(record, issued, ahead, known, dates, filled, crops_of(basis, dates, year, seen, learnt))
+    crops = crops_of(basis, dates, year, seen, learnt)
+    usual = not (begun.tmin.size or seen.this_year or seen.tests)
+    return Outlook(record, issued, ahead, known, dates, filled, crops, usual)

@@ -1,13 +1,15 @@
 """From plan, catalogue and planted orchard to what a week reads: the only file of the room that sees the first two."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.cider_question import juice_of_press
+from topwire.choice.cider_question import StyleRow, juice_of_press, styles_of
+from topwire.choice.findings import NeedLine
+from topwire.choice.question import ProductLife
 from topwire.choice.question import question as choice_question
 from topwire.engine.department import Earlier
 from topwire.engine.inputs import Inputs
@@ -22,18 +24,22 @@ from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import temperatures_of, traits_of
 from topwire.phenology.traits import Traits
 from topwire.protection.question import question as protection_question
-from topwire.season.asked import GrownCultivar, KitchenBasis, KitchenNeed, RowTrees, WeekBasis
+from topwire.season.asked import GrownCultivar, KitchenBasis, KitchenNeed, MadeOnce, RowTrees, WeekBasis
+from topwire.season.dates import medians
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats
+from topwire.values.calendar import WEEKS, week_of_day
 from topwire.values.fault import Faults, fault
 from topwire.values.notice import CannotAnswer
-from topwire.values.terms import Use
+from topwire.values.terms import CiderStyle, Use
 from topwire.values.traits import Grade
 from topwire.water.asked import WaterQuestion
 from topwire.weather.record import Weather
 
 _GRAM, _LITRE = 1e-3, 1e-3
 _CM = 100.0  # in a metre
+_A_KILOGRAM = 1.0  # of fruit that is worth making something of
+_WEEK = 7.0
 
 
 def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
@@ -60,16 +66,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         colder=plan.place.colder_than_station,
         cultivars=_cultivars(inputs.catalogue, orchard, ground, layout, ledger),
         crop_share=np.nan_to_num(place.crop_after_frost[:, columns]).mean(axis=0),
-        needs=tuple(
-            KitchenNeed(
-                str(need.use),
-                need.dish or str(need.cider_class or ""),
-                need.wanted,
-                np.median(need.served, axis=0),
-                not need.a_week and need.used_from is None,
-            )
-            for need in choice.needs
-        ),
+        needs=kitchen_needs(choice.needs, inputs.catalogue),
         kitchen=_kitchen(inputs, orchard.place, ground, layout),
         young={} if orchard.years is None else {line.year: line.served for line in orchard.years.kitchen},
         board=np.asarray(choice.board_wanted, dtype=float),
@@ -85,6 +82,43 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         water=orchard.water,
         protection=protection_question(plan, inputs.catalogue, layout, orchard.trellis),
     )
+
+
+def kitchen_needs(needs: Sequence[NeedLine], catalogue: Catalogue) -> tuple[KitchenNeed, ...]:
+    """The needs as a week reads them."""
+    styles = styles_of(catalogue)
+    life = {row.use: row.weeks for row in catalogue.rows("product_life", ProductLife)}
+    return tuple(
+        KitchenNeed(
+            str(need.use),
+            need.dish or str(need.cider_class or ""),
+            need.wanted,
+            np.median(need.served, axis=0),
+            once := not need.a_week and need.used_from is None,
+            _stock(need, styles, life) if once else None,
+            need.brought_by,
+        )
+        for need in needs
+    )
+
+
+def _stock(
+    need: NeedLine, styles: Mapping[CiderStyle, StyleRow], life: Mapping[str, float]
+) -> MadeOnce | None:
+    """When it is made, middle of the years that make it. Cider whose style the plan does not say is taken as the house
+    blend, as the press takes it, and is ready when the slowest of its style is; vinegar is nothing to drink."""
+    start = int(week_of_day(need.start)) - 1
+    order = (np.arange(WEEKS) + start) % WEEKS  # from the first week it may be made in, over New Year
+    made = need.served[:, order] > _A_KILOGRAM
+    weeks = [np.flatnonzero(year) for year in made if year.any()]
+    keeps = life.get(str(need.use))  # of what is eaten as it is baked there is none
+    if 2 * len(weeks) < len(made) or not weeks or need.style is CiderStyle.VINEGAR or keeps is None:
+        return None
+    begin, end = (start + round(float(np.median([year[at] for year in weeks]))) for at in (0, -1))
+    first, last = max(_WEEK * begin + 1.0, need.start), _WEEK * (end + 1.0)
+    if need.use is not Use.CIDER:
+        return MadeOnce(first, last, None, _WEEK * keeps)
+    return MadeOnce(first, last, _WEEK * styles[need.style or CiderStyle.HOUSE_BLEND].weeks_high, None)
 
 
 def _kitchen(inputs: Inputs, place: PlaceSeasons, ground: Ground, layout: Layout) -> KitchenBasis:
@@ -174,9 +208,17 @@ def _cultivars(
                 best_weeks=row.storage_weeks,
                 mellow_weeks=row.best_after_weeks or 0.0,
                 pressed_only=bool(row.uses) and set(row.uses) <= {Use.CIDER, Use.JUICE},
+                usual=np.full(5, np.nan) if orchard.place is None else usual_days(orchard.place, name),
             )
         )
     return tuple(found)
+
+
+def usual_days(place: PlaceSeasons, name: str) -> Floats:
+    """Middle days of its stages over all weather years, as calendar and dates_by_year.csv have them."""
+    stages = place.first_bloom, place.full_bloom, place.petal_fall, place.harvest_first, place.harvest_last
+    at = place.cultivars.index(name)
+    return np.array([medians(days[:, at : at + 1])[0] for days in stages])
 
 
 def _rows(ground: Ground, layout: Layout, name: str) -> tuple[RowTrees, ...]:

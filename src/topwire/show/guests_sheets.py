@@ -2,16 +2,7 @@
 
 from topwire.guests.findings import CultivarCard, GuestsFindings, WalkStop
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
-from topwire.tell.guests import (
-    SEEN,
-    age,
-    cook_words,
-    dish_words,
-    home,
-    place_words,
-    row_words,
-    season_words,
-)
+from topwire.tell import guests as told
 from topwire.tell.reader import listed
 from topwire.values.quantities import Plain
 
@@ -27,14 +18,14 @@ def cards(found: GuestsFindings) -> Sheet:
         "A card for each cultivar",
         (
             Column("cultivar", "cultivar", of="name", width=2, leads=LinkKind.CULTIVAR),
-            Column("home", "comes from", of=home, width=2, links=table("cultivar_stories")),
-            Column("age", "age", of=age),
-            Column("season", "in season now", of=lambda card: season_words(card.season), width=2),
-            Column("cook", "for the kitchen", of=cook_words, width=4, links=table("cultivar_kitchen")),
+            Column("home", "comes from", of=told.home, width=2, links=table("cultivar_stories")),
+            Column("age", "age", of=told.age),
+            Column("season", "in season now", of=lambda card: told.season_words(card.season), width=2),
+            Column("cook", "for the kitchen", of=told.cook_words, width=4, links=table("cultivar_kitchen")),
             Column("facts", "known from sources", of=_read),
             Column("doubts", "true to its name?", of=lambda card: listed([one.says for one in card.doubts]) or None,
                    width=2, links=table("cultivar_doubts")),
-            Column("rows", "rows", of=lambda card: row_words(card.rows), width=2),
+            Column("rows", "rows", of=lambda card: told.row_words(card.rows), width=2),
         ),
         found.cards,
     )  # fmt: skip
@@ -47,7 +38,7 @@ def _read(card: CultivarCard) -> int:
 def board(found: GuestsFindings) -> Sheet:
     of_day = found.board
     lines = [("to eat as they are", of_day.raw)] if of_day.raw else []
-    lines += [(dish_words(dish.use, dish.dish), dish.fruit) for dish in of_day.dishes]
+    lines += [(told.dish_words(dish.use, dish.dish), dish.fruit) for dish in of_day.dishes]
     lines += [("ripe on the trees", of_day.picked)] if of_day.picked else []
     lines += [("in bloom", of_day.blooms)] if of_day.blooms else []
     return sheet_of(
@@ -72,7 +63,7 @@ def walk(found: GuestsFindings) -> Sheet:
             Column("row", "row", of=_place, width=2, leads=LinkKind.TREE),
             Column("trees", "trees"),
             Column("cultivar", "cultivar", width=2, leads=LinkKind.CULTIVAR),
-            Column("seen", "this week", words=SEEN),
+            Column("seen", "this week", words=told.SEEN),
             Column("day", "middle day", Plain.DAY_OF_YEAR),
         ),
         found.walk,
@@ -82,4 +73,4 @@ def walk(found: GuestsFindings) -> Sheet:
 
 
 def _place(stop: WalkStop) -> str:
-    return place_words(stop.row, stop.first, stop.last)
+    return told.place_words(stop.row, stop.first, stop.last)

@@ -2,6 +2,7 @@
 
 from topwire.cellar.cider import AT_PRESSING, free_sulphite
 from topwire.press.findings import Drink, PressFindings, PressLot
+from topwire.show.choice_sheets import SEASON_ONLY
 from topwire.show.sheet import Column, LinkKind, Sheet, setting, sheet_of, source, table
 from topwire.tell.press import (
     BEARS,
@@ -15,7 +16,7 @@ from topwire.tell.press import (
     sulphite,
     sureness,
 )
-from topwire.values.calendar import week_label
+from topwire.values.calendar import day_label, week_label
 from topwire.values.notice import Measured
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -151,7 +152,12 @@ def fruit(found: PressFindings) -> Sheet:
             Column("cultivar", "cultivar", width=1.3, leads=LinkKind.CULTIVAR),
             Column("kind", "class", of=kind_of),
             Column("fruit", "fruit, middle year", Kind.MASS, 0),
-            Column("ripe", "first ripe", Plain.DAY_OF_YEAR),
+            Column(
+                "ripe",
+                "first ripe",
+                of=lambda one: day_label(one.ripe) + " (season)" * one.by_season,
+                width=1.2,
+            ),
             Column("over", "last down", Plain.DAY_OF_YEAR),
             Column("sweated", "first is sweated", Plain.DAY_OF_YEAR),
             Column("by", "all milled by", Plain.DAY_OF_YEAR),
@@ -161,6 +167,7 @@ def fruit(found: PressFindings) -> Sheet:
         found.fruit,
         "The middle year’s dates. Ready to mill when a thumb leaves its mark; bins outdoors, off the ground, under a "
         "roof, never in the fruit cellar. Not picked by colour, and not thinned by hand to a number.",
+        (SEASON_ONLY,) * any(line.by_season for line in found.fruit),
     )
 
 

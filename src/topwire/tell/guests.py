@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 
 from topwire.guests.asked import CookWords
@@ -155,15 +156,16 @@ def when(time: ToldTime) -> str:
 
 
 def age(card: CultivarCard) -> str:
-    """The century it is first told of, or the bound its sources set; what only the catalogue remembers is hedged."""
-    time = card.since
+    """The century it arose in, else its oldest notice; what only the catalogue remembers is hedged."""
+    time, known = card.since, card.known
+    if known is not None:
+        link = "by " if known.how is TimeBound.IN else ""
+        return f"known {link if known.span is Span.YEAR else 'in the '}{when(replace(known, to=None))}"
     if time is None:
         era = _era(card.era)
         return (era if card.era_read else f"perhaps {era}") if era else "of unknown age"
     if time.century is not None:
         return century(time.century) if time.sure else f"{century(time.century)}, or so we think"
-    if time.how in (TimeBound.BY, TimeBound.BEFORE):
-        return f"{century((time.year - 1) // 100 + 1)} or older"
     return when(time)
 
 

@@ -115,6 +115,14 @@ TABLES = (
             text("fact", "what is told"),
             text("when", "year or century", needed=False),
             text("place", "where", needed=False),
+            choice(
+                "tells",
+                "what year and place are: `origin`, of its raising, finding or sending out; `home`, the place is its "
+                "home and the year one it was known in; `known`, both are of a notice or a show, as where this is left "
+                "empty; `tradition`, neither is sure",
+                ("origin", "home", "known", "tradition"),
+                needed=False,
+            ),
             *SOURCED,
         ),
     ),
