@@ -437,7 +437,7 @@ def tension(found: TrellisFindings) -> Sheet:
         "Tension to set on the day",
         (Column("air", "air", Kind.TEMPERATURE), Column("tension", "tension", Kind.FORCE)),
         found.tension_table,
-        "A cold wire is tighter: set what the day’s temperature asks for, read it with a gauge.",
+        "A cold wire is tighter: set what the day’s temperature asks for, read it with a gauge. Do not string on colder days.",
     )
 
 

@@ -98,7 +98,7 @@ class EndDetail:
     guy_slope: Ratio | None  # rise over run
     member: Newtons  # in guy, brace wire or strut, design case
     anchor_holds: Newtons | None  # estimated ultimate of all anchors, soaked ground
-    anchor_depth: Metres | None = None  # of its plate or log
+    anchor_depth: Metres | None = None  # of its plate or log, below ground
     strut: str | None = None  # post that the rail or strut is cut from
     feet: int = 0  # pads side by side under a diagonal's strut
 
