@@ -11,6 +11,7 @@ from trellis_support import PLAN, orchard, said
 from topwire.catalogue.model import Catalogue
 from topwire.plan.read import parse_plan
 from topwire.show.trellis_drawing import draw_end
+from topwire.show.trellis_sheets import sheets
 from topwire.tell.reader import Reader
 from topwire.tell.trellis import END_KINDS, gust_basis, next_better
 from topwire.trellis import budget
@@ -18,7 +19,7 @@ from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import CRIMPER, TOOLS
 from topwire.trellis.findings import TrellisFindings
-from topwire.trellis.kinds import EndKind, Side, TrellisPart, WindForm
+from topwire.trellis.kinds import CaseName, EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
 from topwire.values.bill import SoldBy, together
 from topwire.values.fault import Faults
@@ -134,6 +135,27 @@ def test_a_screw_is_drawn_no_longer_than_its_rod_and_holds_twice_its_guy(
         drawn = np.hypot(end.anchor_depth, end.anchor_depth / end.guy_slope)
         assert drawn == pytest.approx(rods[end.anchor or ""].depth_m)
         assert (end.anchor_holds or 0.0) >= 2 * end.member
+
+
+def test_wires_stand_the_storm_along_the_row(catalogue: Catalogue) -> None:
+    """A long inner row on a slope, whose lightest wires break in it: heavier ones are strung."""
+    found = design(catalogue, length=120.0, gust="40 m/s", block="slope: 12 %")
+    for row in found.rows:
+        along = [case for case in row.cases if case.case is CaseName.ALONG]
+        assert {case.gust for case in along} == {found.floor_gust, found.design_gust}
+        assert all((case.share_of_breaking or 1.0) <= case.limit for case in along)
+        assert all(g.middle >= found.design_gust for g in row.gusts if g.part is TrellisPart.WIRE_BREAKS)
+    assert not [notice for notice in found.notices if notice.code == "trellis.wire_overloaded"]
+    (sheet,) = [one for one in sheets(found, Reader(UnitSystem.METRIC)) if one.name == "trellis.cases"]
+    assert found.design_gust in [row[2] for row in sheet.rows]  # “in a gust of”
+
+
+def test_a_wire_too_weak_is_told_with_its_gust(catalogue: Catalogue) -> None:
+    asking = asked(catalogue, length=140.0, gust="50 m/s", block="slope: 12 %")
+    lightest = min(asking.stock.wires, key=lambda wire: wire.breaking)
+    found = answer(replace(asking, stock=replace(asking.stock, wires=(lightest,))))
+    assert not all(row.stands for row in found.rows)
+    assert "a gust of 50\N{NO-BREAK SPACE}m/s, a wire of" in said(found.notices)
 
 
 def test_cautions_stand_where_the_risk_is(usual: TrellisFindings) -> None:
@@ -357,7 +379,7 @@ def test_fruit_hangs_until_the_harvest_foreseen_here(catalogue: Catalogue) -> No
 
 
 def test_a_weak_end_creeps_and_slackens_the_top_wire(catalogue: Catalogue) -> None:
-    found = design(catalogue, soil="clay", trellis="end_assembly: tie-back")
+    found = design(catalogue, soil="clay", gust="38 m/s", trellis="end_assembly: tie-back")
     crept = [row.creep for row in found.rows if row.creep is not None]
     assert crept
     for creep in crept:

@@ -343,7 +343,7 @@ WORDS: Mapping[str, Speech] = {
         "A thicker post or closer spacing in this row.",
     ),
     "trellis.wire_overloaded": lambda facts: Words(
-        f"in “{_case(facts)}” a wire of {_rows(facts)} "
+        f"in “{_case(facts)}”{', a gust of {gust},' if 'gust' in facts else ''} a wire of {_rows(facts)} "
         + ("breaks: it would have to carry" if float(str(facts["share"])) > 1 else "reaches")
         + " {share:.0%} of its breaking load.",
         "A stronger wire or closer posts in this row.",

@@ -133,7 +133,7 @@ def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:
 def _line(case: CaseResult) -> CaseLine:
     return CaseLine(
         case.case.name, case.case.limit, case.converged, case.residual, case.tension, case.share_of_breaking, case.sag,
-        case.sideways, case.post_moment, case.share_of_post, case.end_pull,
+        case.sideways, case.post_moment, case.share_of_post, case.end_pull, case.gust,
     )  # fmt: skip
 
 

@@ -80,6 +80,7 @@ class CaseLine:
     post_moment: NewtonMetres | None  # greatest in a line post
     share_of_post: Share | None  # of what 19 of 20 posts bear
     end_pull: Newtons | None  # all wires at one end
+    gust: MetresPerSecond | None = None  # of the wind in it; None where none blows
 
 
 @dataclass(frozen=True)

@@ -21,9 +21,12 @@ from topwire.trellis.materials import Stock
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Weigh, Wishes, search
 from topwire.trellis.stamped import as_stamped, only_stamped, put_stamped
+from topwire.trellis.whole_row import hold_along
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer
 
+# Closer posts share a storm along the row: kept on the wires' share across it where none would hold along it else.
+RESERVES = (1.0, 1.5, 2.25)
 STEP = 0.25  # [m/s] between gusts tried where nothing stands in the one asked for
 Found = TypeVar("Found")
 
@@ -53,14 +56,21 @@ def builds_by_cost(
     weighs = [_weigher(asked, site, like) for like in groups]
     ratio = floor / gust
 
-    def find(kept: float) -> list[Build] | None:
-        felt = [_felt(site, like, wishes, kept) for like in groups]
-        least = kept, kept * ratio
-        return _one_wire(asked.stock, groups, weighs, least, felt) or _each(
-            asked.stock, groups, weighs, least, felt
-        )
+    def find(kept: float, least: float) -> list[Build] | None:
+        for reserve in RESERVES:
+            felt = [replace(_felt(site, like, wishes, kept), wire_reserve=reserve) for like in groups]
+            both = kept, least
+            found = _one_wire(asked, groups, weighs, both, felt) or _own_wires(
+                asked, groups, weighs, both, felt
+            )
+            if found is not None:
+                return found
+        return None
 
-    found = strongest(find, gust)
+    # where wires or ends are what does not stand, posts stand their own gust all the same
+    found = strongest(lambda kept: find(kept, floor), gust) or strongest(
+        lambda kept: find(kept, kept * ratio), gust
+    )
     if found is not None:
         builds, stands = found
         if asked.stamped is not None:
@@ -111,21 +121,41 @@ def _felt(site: StormSite, like: LikeRows, wishes: Wishes, gust: float) -> Wishe
 
 
 def _one_wire(
-    stock: Stock,
+    asked: TrellisQuestion,
     groups: Sequence[LikeRows],
     weighs: Sequence[Weigh],
     kept: tuple[float, float],
     wishes: Sequence[Wishes],
 ) -> list[Build] | None:
-    """The kits strung with one kind of wire that cost least together."""
+    """The kits strung with one kind of wire that cost least together and hold a storm along the row.
+
+    A stamped design is used as it stands.
+    """
     best: list[Build] | None = None
-    for wire in stock.wires:
-        builds = _each(replace(stock, wires=(wire,)), groups, weighs, kept, wishes)
+    for wire in asked.stock.wires:
+        builds = _each(replace(asked.stock, wires=(wire,)), groups, weighs, kept, wishes)
         if builds is None:
             continue
-        if best is None or sum(one.cost for one in builds) < sum(one.cost for one in best) - 1e-9:
+        cheaper = best is None or sum(one.cost for one in builds) < sum(one.cost for one in best) - 1e-9
+        if cheaper and (asked.stamped is not None or hold_along(asked, groups, builds, kept[0])):
             best = builds
     return best
+
+
+def _own_wires(
+    asked: TrellisQuestion,
+    groups: Sequence[LikeRows],
+    weighs: Sequence[Weigh],
+    kept: tuple[float, float],
+    wishes: Sequence[Wishes],
+) -> list[Build] | None:
+    """Each group strung with the wire that is best for it, where no one wire holds all."""
+    found = [
+        _one_wire(asked, [like], [weigh], kept, [wish])
+        for like, weigh, wish in zip(groups, weighs, wishes, strict=True)
+    ]
+    builds = [build for one in found if one is not None for build in one]
+    return builds if len(builds) == len(groups) else None
 
 
 def _each(

@@ -48,7 +48,9 @@ SPANS = (1.8, 12.2)  # [m] narrowest and widest span weighed
 END_GIVES = (
     1.0e5  # [N/m] for each wire: an end assembly moves 10 mm under 1 kN a wire (assumption, 50-200 weighed)
 )
-PRETENSION = 1000.0  # [N] 225 lbf at 15 deg C: a day below some 5 deg C would ask for more than is ever strung
+PRETENSION = (
+    1000.0  # [N] 225 lbf at 15 deg C: a day below some 5 deg C would ask for more than is ever strung
+)
 PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (TENSION-PRACTICE)
 WASTE = 1.05  # wire bought over wire strung
 WRAP = 2.0  # [m] of wire at each end, round the post and through the strainer

@@ -71,7 +71,11 @@ TABLES = (
             choice("kind", "of anchor", ("screw", "plate", "log")),
             positive("plate_m", "diameter of the plate or log", "m", 1.5, needed=False),
             positive(
-                "depth_m", "length of a screw's rod, in line with the guy; how deep a log lies", "m", 4, needed=False
+                "depth_m",
+                "length of a screw's rod, in line with the guy; how deep a log lies",
+                "m",
+                4,
+                needed=False,
             ),
             positive("length_m", "of a log", "m", 6, needed=False),
             positive("capacity_n", "ultimate pull, from the maker or a test", "N", 1e6, needed=False),
