@@ -19,7 +19,7 @@ from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import CRIMPER, TOOLS
 from topwire.trellis.findings import TrellisFindings
-from topwire.trellis.kinds import CaseName, EndKind, Side, TrellisPart, WindForm
+from topwire.trellis.kinds import BuildStep, CaseName, EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
 from topwire.values.bill import SoldBy, together
 from topwire.values.fault import Faults
@@ -137,6 +137,19 @@ def test_a_screw_is_drawn_no_longer_than_its_rod_and_holds_twice_its_guy(
         assert (end.anchor_holds or 0.0) >= 2 * end.member
 
 
+def test_two_anchors_of_an_end_stand_apart(catalogue: Catalogue) -> None:
+    found = design(catalogue, soil="silt loam", trellis="end_assembly: tie-back")
+    rods = {row.name: row for row in asked(catalogue).stock.anchors}
+    two = [end for row in found.rows for end in row.ends if end.anchors == 2 and end.anchor]
+    assert two
+    for end in two:
+        left, right = end.beside_line
+        assert left == -right
+        assert right - left >= 4 * (rods[end.anchor or ""].plate_m or 0.0)
+    (sheet,) = [one for one in sheets(found, Reader(UnitSystem.US)) if one.name == "trellis.end_parts"]
+    assert any("to each side of the row’s line" in str(row[1]) for row in sheet.rows)
+
+
 def test_wires_stand_the_storm_along_the_row(catalogue: Catalogue) -> None:
     """A long inner row on a slope, whose lightest wires break in it: heavier ones are strung."""
     found = design(catalogue, length=120.0, gust="40 m/s", block="slope: 12 %")
@@ -234,6 +247,12 @@ def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:
     assert found.fences
     assert "hether the standing fence of South 1 bears the wires is not known" in said(found.notices)
     assert found.cost > 0
+    (fence,), bought = found.fences, {line.item: line.quantity for line in found.bill}
+    assert len(fence.strung) == len(fence.wire_heights) + 1  # the drip line's is one of them everywhere
+    assert bought["wire strainer"] == len(fence.strung)
+    assert bought["screw eye for a wall"] == fence.fixings
+    assert bought[TOOLS[0]] == 1  # the gauge that the wires are set by
+    assert found.build_order[-1] is BuildStep.LOOK_AGAIN_FENCE
 
 
 def test_a_budget_too_small_buys_nothing_and_the_design_stays(

@@ -3,16 +3,7 @@
 from collections import Counter
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
-from topwire.show.sheet import (
-    Column,
-    LinkKind,
-    Sheet,
-    Value,
-    cultivar,
-    setting,
-    sheet_of,
-    table,
-)
+from topwire.show.sheet import Column, LinkKind, Sheet, Value, cultivar, setting, sheet_of, table
 from topwire.tell.nursery import BUY_STOCKS, RIGHTS, TROUBLES, WAYS, sold_as
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured

@@ -5,14 +5,7 @@ from collections.abc import Callable
 from topwire.growth.findings import CropForecast
 from topwire.growth.training import TrainingRule
 from topwire.growth.whip import WirePassed
-from topwire.show.sheet import (
-    Column,
-    LinkKind,
-    Sheet,
-    Value,
-    setting,
-    sheet_of,
-)
+from topwire.show.sheet import Column, LinkKind, Sheet, Value, setting, sheet_of
 from topwire.tell.growth import STARTS, TRAINING
 from topwire.tell.reader import Reader
 from topwire.tell.words import in_system
@@ -125,11 +118,7 @@ def feathers(found: CropForecast) -> Sheet:
     return sheet_of(
         "years.feathers",
         "How far feathers are bent from upright",
-        (
-            _CULTIVAR,
-            Column("least", "from", Plain.ANGLE, 0),
-            Column("most", "to", Plain.ANGLE, 0),
-        ),
+        (_CULTIVAR, Column("least", "from", Plain.ANGLE, 0), Column("most", "to", Plain.ANGLE, 0)),
         whips.angles,
         "By vigour; level is 90°. Angles are from memory.",
     )

@@ -5,17 +5,7 @@ from functools import partial
 import numpy as np
 
 from topwire.show.bill_sheet import bill_sheet
-from topwire.show.sheet import (
-    Column,
-    LinkKind,
-    Sheet,
-    StandsIn,
-    Value,
-    setting,
-    sheet_of,
-    source,
-    table,
-)
+from topwire.show.sheet import Column, LinkKind, Sheet, StandsIn, Value, setting, sheet_of, source, table
 from topwire.tell.reader import Reader, counted, listed
 from topwire.tell.row_names import addresses
 from topwire.tell.water import CHANGES, JOBS, LOSSES, MISSES, POINTS
@@ -61,11 +51,7 @@ def _over(water: WaterPlan) -> str:
 
 
 def _spread(
-    kind: Quantity,
-    digits: int | tuple[int, int] | None,
-    caption: str = "",
-    of: str = "",
-    width: float = 0.0,
+    kind: Quantity, digits: int | tuple[int, int] | None, caption: str = "", of: str = "", width: float = 0.0
 ) -> tuple[Column, ...]:
     """Low, middle and high of a field; the caption stands before the first."""
     said = (f"{caption}, low" if caption else "low", "middle", "high")

@@ -87,12 +87,12 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.FENCE_CURE: "Do what the table of the fence names as its cure before any wire is strung.",
     BuildStep.FENCE_EYES: "Drill and turn an eye into each post at each wire’s height, the wire [100 mm|4 in] off the "
     "fence.",
-    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; tension by hand to what the table says, "
-    "alike on all.",
+    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; turn the strainers by hand until the gauge "
+    "reads what the table says, alike on all.",
     BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
-    BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors "
-    "in line with the guys.",
-    BuildStep.BRACED_ENDS: "Drive or set the end posts; fit rails, struts and brace wires.",
+    BuildStep.TIE_BACKS: "Drive or set the end posts, plumb or leaning away from the row as the ends of those rows are "
+    "drawn; turn in or bury the anchors named for those rows, in line with the guys.",
+    BuildStep.BRACED_ENDS: "Drive or set the end posts of braced ends; fit rails, struts and brace wires.",
     BuildStep.SETTLE: "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
     BuildStep.LINE_POSTS: "Drive the line posts, small end down, to the depth stated.",
     BuildStep.LINE_POSTS_FROST: "Drive the line posts, small end down, to the depth stated, below the frost where that "
@@ -106,6 +106,8 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",
+    BuildStep.LOOK_AGAIN_FENCE: "Check tension, every eye, and fence or wall at the last eyes (struts too) after the "
+    "first month, before the first crop, and after every storm.",
     BuildStep.LOOK_AGAIN_FROST: "Check tension, staples and anchors after the first month, before the first crop, and "
     "after every storm; each spring after the thaw drive back the posts that frost has lifted.",
 }
@@ -155,6 +157,15 @@ def end_words(end: EndDetail) -> str:
         return f"{END_KINDS[end.kind]}, {end.post}{feet}"
     many = f"{end.anchors} x " if end.anchors > 1 else ""
     return f"{END_KINDS[end.kind]}, {end.post} leaning {end.lean:.0f} degrees, {many}{end.anchor}"
+
+
+def beside_line(end: EndDetail, reader: Reader) -> str:
+    """Where the anchors of an end stand across the row."""
+    if end.anchors_apart is None:
+        return "in line with the row"
+    if end.anchors == 2:
+        return f"{reader.tape(end.anchors_apart / 2)} to each side of the row’s line"
+    return f"{reader.tape(end.anchors_apart)} apart, evenly to both sides of the row’s line"
 
 
 def next_better(found: TrellisFindings, reader: Reader) -> str:

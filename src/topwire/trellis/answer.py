@@ -235,13 +235,21 @@ def _sorted_by_support(
             felt = storm_drag(site, demand, gust) if asked.by_cost else wishes.drag
             if row.address.rsplit(" ", 1)[0] in asked.fence.walls:
                 fences.append(
-                    support_by_wall(row.address, demand, asked.stock, gust=gust, drag=felt, wage=wishes.wage)
+                    support_by_wall(
+                        row.address,
+                        demand,
+                        asked.stock,
+                        gust=gust,
+                        drag=felt,
+                        wage=wishes.wage,
+                        low_wire=asked.low_wire,
+                    )
                 )
                 continue
             fences.append(
                 support_by_fence(
                     row.address, demand, asked.stock, ground_of(asked.stock.soil, wet=True),
-                    gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence,
+                    gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence, low_wire=asked.low_wire,
                 )
             )  # fmt: skip
         elif _staked(row.row):
@@ -256,17 +264,16 @@ def _put_fences(
 ) -> None:
     trees = {row.address: row.row.new_trees for row in rows}
     for fence in fences:
-        low = [] if asked.low_wire is None else [asked.low_wire]
-        wires = len(fence.wire_heights) + len(low)
-        basket.fitting("screw eye for a wall", fence.fixings // len(fence.wire_heights) * wires)
+        wires = len(fence.strung)
+        basket.fitting("screw eye for a wall", fence.fixings)
         basket.wire(asked.stock.wires[0], (fence.run + WRAP) * wires)
         basket.fitting("wire strainer", wires)
         basket.fitting("crimp sleeve", 2 * wires)
         basket.fitting("tree clip", trees[fence.row] * len(fence.wire_heights))
-        if low:
+        if fence.low_wire is not None:
             basket.fitting("drip line hanger", round(fence.run / HANGERS_APART))
         if fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS):
-            basket.fitting("tension spring", len(fence.wire_heights))
+            basket.fitting("tension spring", wires)
         strut = next((post for post in asked.stock.posts if post.name == fence.strut), None)
         if strut is not None:
             basket.strut(strut, 2)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from topwire.trellis import wind
+from topwire.trellis.anchors import apart
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import Basket
 from topwire.trellis.choices import SizedRows, put_rows, row_positions
@@ -127,6 +128,9 @@ def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:
         anchor_depth=anchor_depth(end.anchor, slope) if end.anchor else None,
         strut=end.strut.name if end.strut else None,
         feet=end.feet,
+        anchors_apart=apart(end.anchor.plate_m, end.anchor.length_m)
+        if end.anchor and end.anchors > 1
+        else None,
     )
 
 
