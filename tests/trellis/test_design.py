@@ -158,6 +158,11 @@ def test_wires_stand_the_storm_along_the_row(catalogue: Catalogue) -> None:
         assert {case.gust for case in along} == {found.floor_gust, found.design_gust}
         assert all((case.share_of_breaking or 1.0) <= case.limit for case in along)
         assert all(g.middle >= found.design_gust for g in row.gusts if g.part is TrellisPart.WIRE_BREAKS)
+        bear = [end.anchor_holds / end.member for end in row.ends if end.anchor_holds]
+        assert all(factor >= 2 for factor in bear)
+        top, reach = row.wire_heights[-1], np.arctan(row.end.guy_slope or 0.0)
+        arm = top * (np.cos(reach) + np.tan(np.radians(row.end.lean)) * np.sin(reach))
+        assert row.end.member * arm > 0.5 * top * max(case.end_pull or 0.0 for case in along)
     assert not [notice for notice in found.notices if notice.code == "trellis.wire_overloaded"]
     (sheet,) = [one for one in sheets(found, Reader(UnitSystem.METRIC)) if one.name == "trellis.cases"]
     assert found.design_gust in [row[2] for row in sheet.rows]  # “in a gust of”

@@ -9,7 +9,7 @@ from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.speech import all_told
 from topwire.tell.staking import both_bearings
-from topwire.tell.trellis import beside_line
+from topwire.tell.trellis_ground import beside_line
 from topwire.values.address import row_name
 from topwire.values.notice import Severity
 

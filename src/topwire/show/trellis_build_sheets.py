@@ -7,8 +7,7 @@ from topwire.show.sheet import Column, Link, LinkKind, Sheet, StandsIn, Value, s
 from topwire.show.trellis_risk_sheets import POSTS
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
-from topwire.tell.trellis import beside_line
-from topwire.tell.trellis_ground import CURES
+from topwire.tell.trellis_ground import CURES, beside_line
 from topwire.tell.words import in_system
 from topwire.trellis.findings import EndDetail, RowTrellis, TrellisFindings
 from topwire.trellis.kinds import EndKind

@@ -159,15 +159,6 @@ def end_words(end: EndDetail) -> str:
     return f"{END_KINDS[end.kind]}, {end.post} leaning {end.lean:.0f} degrees, {many}{end.anchor}"
 
 
-def beside_line(end: EndDetail, reader: Reader) -> str:
-    """Where the anchors of an end stand across the row."""
-    if end.anchors_apart is None:
-        return "in line with the row"
-    if end.anchors == 2:
-        return f"{reader.tape(end.anchors_apart / 2)} to each side of the row’s line"
-    return f"{reader.tape(end.anchors_apart)} apart, evenly to both sides of the row’s line"
-
-
 def next_better(found: TrellisFindings, reader: Reader) -> str:
     """What the next stronger trellis costs and brings."""
     here = next((line for line in found.choices if line.chosen), None)

@@ -33,7 +33,14 @@ from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, 
 from topwire.trellis.search import HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
 from topwire.trellis.telling import SizedTrellis, trellis_notices
 from topwire.trellis.wall_support import support_by_wall
-from topwire.trellis.whole_row import DRAG_RANGE, frame_of, whole_row, wires_along, with_wires_along
+from topwire.trellis.whole_row import (
+    DRAG_RANGE,
+    frame_of,
+    stands_along,
+    whole_row,
+    wires_along,
+    with_wires_along,
+)
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yardsticks import yardsticks
 from topwire.trellis.yielding import creep_beyond
@@ -318,8 +325,8 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
     build, stands = _best(asked, like, gust, wishes)
     cases = whole_row(asked, like, build, gust, wishes.drag)
     for _ in range(REPEATS):
-        over = _overload(cases)
-        if max(over) <= 1 or not stands:
+        over, pulled = _overload(cases), stands_along(asked, like, build, gust)[1]
+        if (max(over) <= 1 and pulled <= wishes.end_reserve) or not stands:
             break
         # the whole row found more than the search's closed forms: keep that much in reserve and search again
         wishes = replace(
@@ -328,6 +335,7 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
             if over[0] > 1
             else wishes.wire_reserve,
             post_reserve=wishes.post_reserve * max(over[1] * 1.02, 1.0),
+            end_reserve=max(wishes.end_reserve, 1.01 * pulled),
         )
         build, stands = _best(asked, like, gust, wishes)
         cases = whole_row(asked, like, build, gust, wishes.drag)

@@ -21,12 +21,10 @@ from topwire.trellis.materials import Stock
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Weigh, Wishes, search
 from topwire.trellis.stamped import as_stamped, only_stamped, put_stamped
-from topwire.trellis.whole_row import hold_along
+from topwire.trellis.whole_row import stands_along
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer
 
-# Closer posts share a storm along the row: kept on the wires' share across it where none would hold along it else.
-RESERVES = (1.0, 1.5, 2.25)
 STEP = 0.25  # [m/s] between gusts tried where nothing stands in the one asked for
 Found = TypeVar("Found")
 
@@ -57,15 +55,11 @@ def builds_by_cost(
     ratio = floor / gust
 
     def find(kept: float, least: float) -> list[Build] | None:
-        for reserve in RESERVES:
-            felt = [replace(_felt(site, like, wishes, kept), wire_reserve=reserve) for like in groups]
-            both = kept, least
-            found = _one_wire(asked, groups, weighs, both, felt) or _own_wires(
-                asked, groups, weighs, both, felt
-            )
-            if found is not None:
-                return found
-        return None
+        felt = [_felt(site, like, wishes, kept) for like in groups]
+        both = kept, least
+        return _one_wire(asked, groups, weighs, both, felt) or _each(
+            asked, asked.stock, groups, weighs, both, felt
+        )
 
     # where wires or ends are what does not stand, posts stand their own gust all the same
     found = strongest(lambda kept: find(kept, floor), gust) or strongest(
@@ -81,7 +75,8 @@ def builds_by_cost(
     failing = next(
         like
         for like, weigh in zip(groups, weighs, strict=True)
-        if _best(asked.stock, like, weigh, (calm, calm * ratio), _felt(site, like, wishes, calm)) is None
+        if _best(asked, asked.stock, like, weigh, (calm, calm * ratio), _felt(site, like, wishes, calm))
+        is None
     )
     raise CannotAnswer(
         hindrance(
@@ -127,38 +122,19 @@ def _one_wire(
     kept: tuple[float, float],
     wishes: Sequence[Wishes],
 ) -> list[Build] | None:
-    """The kits strung with one kind of wire that cost least together and hold a storm along the row.
-
-    A stamped design is used as it stands.
-    """
+    """The kits strung with one kind of wire that cost least together."""
     best: list[Build] | None = None
     for wire in asked.stock.wires:
-        builds = _each(replace(asked.stock, wires=(wire,)), groups, weighs, kept, wishes)
+        builds = _each(asked, replace(asked.stock, wires=(wire,)), groups, weighs, kept, wishes)
         if builds is None:
             continue
-        cheaper = best is None or sum(one.cost for one in builds) < sum(one.cost for one in best) - 1e-9
-        if cheaper and (asked.stamped is not None or hold_along(asked, groups, builds, kept[0])):
+        if best is None or sum(one.cost for one in builds) < sum(one.cost for one in best) - 1e-9:
             best = builds
     return best
 
 
-def _own_wires(
-    asked: TrellisQuestion,
-    groups: Sequence[LikeRows],
-    weighs: Sequence[Weigh],
-    kept: tuple[float, float],
-    wishes: Sequence[Wishes],
-) -> list[Build] | None:
-    """Each group strung with the wire that is best for it, where no one wire holds all."""
-    found = [
-        _one_wire(asked, [like], [weigh], kept, [wish])
-        for like, weigh, wish in zip(groups, weighs, wishes, strict=True)
-    ]
-    builds = [build for one in found if one is not None for build in one]
-    return builds if len(builds) == len(groups) else None
-
-
 def _each(
+    asked: TrellisQuestion,
     stock: Stock,
     groups: Sequence[LikeRows],
     weighs: Sequence[Weigh],
@@ -167,7 +143,7 @@ def _each(
 ) -> list[Build] | None:
     builds = []
     for like, weigh, wish in zip(groups, weighs, wishes, strict=True):
-        build = _best(stock, like, weigh, kept, wish)
+        build = _best(asked, stock, like, weigh, kept, wish)
         if build is None:
             return None
         builds.append(build)
@@ -175,11 +151,24 @@ def _each(
 
 
 def _best(
-    stock: Stock, like: LikeRows, weigh: Weigh, kept: tuple[float, float], wishes: Wishes
+    asked: TrellisQuestion,
+    stock: Stock,
+    like: LikeRows,
+    weigh: Weigh,
+    kept: tuple[float, float],
+    wishes: Wishes,
 ) -> Build | None:
+    """The least build of a group; a stamped one is used as it stands, whatever blows along it."""
     soaked = ground_of(stock.soil, wet=True)
     gust, least = kept
-    return search(like.demand, stock, soaked, gust, wishes, weigh=weigh, least=least, members=like.members)
+
+    def along(build: Build) -> tuple[bool, float]:
+        return stands_along(asked, like, build, gust)
+
+    return search(
+        like.demand, stock, soaked, gust, wishes,
+        weigh=weigh, least=least, members=like.members, along=None if asked.stamped else along,
+    )  # fmt: skip
 
 
 def _weigher(asked: TrellisQuestion, site: StormSite, like: LikeRows) -> Weigh:

@@ -1,4 +1,4 @@
-"""A sized row solved as a whole: its frame, its cases, and what a storm along it does to the wires.
+"""A sized row solved as a whole: its frame, its cases, and what a storm along it does to wires and ends.
 
 A storm along the row adds up in the wires from post to post, which the closed forms of the search do not see.
 """
@@ -13,7 +13,7 @@ from topwire.trellis.cases import ALONG, CASES, NET_CASES
 from topwire.trellis.choices import row_positions
 from topwire.trellis.findings import FailureGust
 from topwire.trellis.kinds import RowLoad, TrellisPart
-from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
+from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_case, run_cases
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import END_GIVES, Build
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
@@ -66,15 +66,16 @@ def wires_along(asked: TrellisQuestion, like: LikeRows, build: Build, gust: floa
     return (replace(found, post_moment=None, share_of_post=None),)
 
 
-def hold_along(
-    asked: TrellisQuestion, groups: Sequence[LikeRows], builds: Sequence[Build], gust: float
-) -> bool:
-    """Whether the wires of every group keep their share of the breaking load in a storm along the row."""
-    return all(
-        case.share_of_breaking is not None and case.share_of_breaking <= case.case.limit
-        for like, build in zip(groups, builds, strict=True)
-        for case in wires_along(asked, like, build, gust)
-    )
+def stands_along(asked: TrellisQuestion, like: LikeRows, build: Build, gust: float) -> tuple[bool, float]:
+    """In a storm along the row: whether its wires hold, and the pull of all wires on an end over the closed forms'."""
+    row = frame_of(asked, like, build)
+    if row is None:
+        return True, 1.0  # nothing can be said of it; the post that buckles is told
+    (wires,) = run_cases(row, like.demand, build.post, gust=gust, drag=0.0, cases=(ALONG,))
+    if wires.share_of_breaking is None or wires.share_of_breaking > ALONG.limit:
+        return False, 1.0
+    found = run_case(row, like.demand, ALONG, gust=gust, drag=0.0)
+    return True, max(row.end_moments(found)) / build.end_moment
 
 
 def with_wires_along(
