@@ -26,6 +26,7 @@ from topwire.export.calendar_file import calendar
 from topwire.export.comma import csv_bytes
 from topwire.export.files import FILES
 from topwire.export.geography import geojson, ring
+from topwire.export.map_items import map_items
 from topwire.export.spreadsheet import spreadsheet
 from topwire.plan.standing import parse_standing
 from topwire.show.tables import every_table
@@ -253,6 +254,20 @@ class TestGeography:
         features = collection["features"]
         assert isinstance(features, list)
         assert all(shape(feature["geometry"]).is_valid for feature in features)
+
+
+def test_two_anchors_of_an_end_are_two_points(orchard: Orchard) -> None:
+    assert orchard.trellis is not None
+    (design,) = orchard.trellis.rows
+    both = replace(design, end=replace(design.end, anchors=2, anchors_apart=1.02))
+    changed = replace(orchard, trellis=replace(orchard.trellis, rows=(both,)))
+    points = [item for item in map_items(changed) if item.layer == "anchor"]
+    points = [item for item in points if item.properties["row"] == "South 1"]
+    assert [item.name for item in points] == [
+        f"South 1, {side} anchor {number}" for side in ("start", "end") for number in (1, 2)
+    ]
+    for one, other in (points[:2], points[2:]):
+        assert np.hypot(*(one.points - other.points)[0]) == pytest.approx(1.02)
 
 
 @pytest.mark.parametrize("longitude", [179.9999, -179.9999])

@@ -3,7 +3,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from topwire.show.trellis_drawing import draw_elevation, draw_end
+from topwire.show.trellis_drawing import draw_elevation, draw_end, kinds_of_ends
 from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
 from topwire.values.units import UnitSystem
@@ -44,6 +44,23 @@ def test_the_end_is_drawn_with_guy_anchor_and_lean() -> None:
     braced = replace(END, kind=EndKind.DIAGONAL, anchor=None, strut="pine 160 mm", feet=2)
     assert "strut of pine 160 mm carries" in words(draw_end(ROW, braced))
     assert "2 pads" in words(draw_end(ROW, braced))
+
+
+def test_every_kind_of_end_is_drawn_with_its_rows() -> None:
+    plumb = replace(END, lean=0.0, anchor="larger screw", anchors_apart=1.02)
+    pulled = replace(END, member=9500.0)
+    rows = (
+        ROW,
+        replace(ROW, rows=("South 2", "South 3"), end=plumb),
+        replace(ROW, rows=("South 4",), end=pulled, far_end=plumb),
+    )
+    found = [(title, where, end) for title, where, _, end in kinds_of_ends(rows)]
+    assert found == [
+        ("End 1 of 2, to build from", "South 1, both of a row alike; South 4, where counting starts", pulled),
+        ("End 2 of 2, to build from", "South 2, 3, both of a row alike; South 4, far end", plumb),
+    ]
+    assert "1.02 m apart" in words(draw_end(rows[1], plumb))
+    assert kinds_of_ends((ROW,))[0][0] == "The end, to build from"
 
 
 def test_a_short_row_is_drawn_with_both_its_ends() -> None:

@@ -70,8 +70,9 @@ def anchor(**row: object) -> SimpleNamespace:
 
 def test_an_anchor_holds_by_its_kind_and_ground() -> None:
     assert CLAY.anchor(anchor(capacity_n=7_000.0), 1.0) == 7_000.0  # type: ignore[arg-type]
-    in_clay = anchors.helix_clay(0.15, 50e3, depth=1.2, unit_weight=18e3)
-    in_sand = anchors.helix_sand(0.15, 30.0, depth=1.2, unit_weight=17e3)
+    down = 1.2 / np.sqrt(2)  # a rod of 1.2 m in line with a guy at 45 degrees
+    in_clay = anchors.helix_clay(0.15, 50e3, depth=down, unit_weight=18e3)
+    in_sand = anchors.helix_sand(0.15, 30.0, depth=down, unit_weight=17e3)
     assert CLAY.anchor(anchor(), 1.0) == pytest.approx(float(in_clay))  # type: ignore[arg-type]
     assert SAND.anchor(anchor(), 1.0) == pytest.approx(float(in_sand))  # type: ignore[arg-type]
     assert CLAY.anchor(anchor(plate_m=None), 1.0) == 0.0  # type: ignore[arg-type]
@@ -87,6 +88,15 @@ def test_a_log_holds_in_proportion_to_the_ground(ground: HoldingGround, share: f
     assert ground.anchor(row, 0.5) == pytest.approx(whole * share)  # type: ignore[arg-type]
     assert CLAY.anchor(replace_row(row, length_m=None), 0.5) == 0.0  # type: ignore[arg-type]
     assert CLAY.anchor(replace_row(row, depth_m=None), 0.5) == 0.0  # type: ignore[arg-type]
+
+
+def test_a_long_rod_at_a_slant_holds_no_more_than_its_plates_depth_gives() -> None:
+    """10 in plate on a rod of 1.5 m at 45 degrees, 1.06 m down, 4.2 diameters: reckoned by hand."""
+    row, clay = anchor(plate_m=0.254, depth_m=1.5), HoldingGround(False, 26e3, 18e3)
+    by_hand = np.pi / 4 * 0.254**2 * (9 * 26e3 * 1.0607 / (4.5 * 0.254) + 18e3 * 1.0607)
+    assert clay.anchor(row, 1.0) == pytest.approx(by_hand, rel=1e-4)  # type: ignore[arg-type]
+    assert holding.anchor_depth(row, 1.0) == pytest.approx(1.0607, abs=1e-4)  # type: ignore[arg-type]
+    assert holding.anchor_depth(replace_row(row, kind="log"), 1.0) == 1.5  # type: ignore[arg-type]
 
 
 def replace_row(row: SimpleNamespace, **other: object) -> SimpleNamespace:

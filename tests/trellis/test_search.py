@@ -231,6 +231,10 @@ def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
     demand = a_row(length=9.0, heights=[0.76, 1.3, 1.83, 2.29], canopy_top=2.5, pressure_at_1=PRESSURE)
     found = fence(yard, demand, StandingFence(None, None))
     assert found.fixings == 4 * 5
+    low = fence(yard, demand, StandingFence(None, None), low_wire=0.38)
+    assert low.strung == (0.38, *found.strung)
+    assert low.fixings == 5 * 5
+    assert low.pull_at_end > found.pull_at_end + 200  # strung by hand at least
     assert found.pull_on_fixing > 0
     assert found.wall_moment_per_metre > 0
     assert found.end_share is None
@@ -239,10 +243,18 @@ def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
     assert stronger.end_thickness > found.end_thickness
 
 
-def fence(yard: Yard, demand: RowDemand, standing: StandingFence, *, gust: float = 30.0) -> FenceSupport:
+def fence(
+    yard: Yard,
+    demand: RowDemand,
+    standing: StandingFence,
+    *,
+    gust: float = 30.0,
+    low_wire: float | None = None,
+) -> FenceSupport:
     return support_by_fence(
-        "Fence 1", demand, yard.stock, yard.ground, gust=gust, drag=0.5, wage=18.0, fence=standing
-    )
+        "Fence 1", demand, yard.stock, yard.ground,
+        gust=gust, drag=0.5, wage=18.0, fence=standing, low_wire=low_wire,
+    )  # fmt: skip
 
 
 @settings(max_examples=40, deadline=None)

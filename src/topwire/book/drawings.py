@@ -12,7 +12,7 @@ from topwire.layout.findings import Ground, Layout
 from topwire.show.form_drawing import draw_form, form_of, spacing_of
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
-from topwire.show.trellis_drawing import draw_elevation, draw_end
+from topwire.show.trellis_drawing import draw_elevation, draw_end, kinds_of_ends
 from topwire.show.trellis_sheets import rows_of
 from topwire.show.whip_drawing import draw_whips
 
@@ -128,17 +128,9 @@ def elevations(orchard: Orchard, drawings: Drawings) -> list[Block]:
         for row in kinds
         if row is not None
     ]
-    for row in drawable[:1]:
-        alike = "both ends are built alike" if row.far_end is None else "where the trees are counted from"
-        for end, title, which in (
-            (row.end, "The end, to build from", alike),
-            (row.far_end, "The far end", "far end"),
-        ):
-            if end is not None:
-                drawn = draw_end(row, end, system=system)
-                found.append(
-                    drawn_as(title, drawn, f"The end of {rows_of(row)}; {which}.", drawings, width=0.62)
-                )
+    for title, where, row, end in kinds_of_ends(trellis.rows):
+        drawn = draw_end(row, end, system=system)
+        found.append(drawn_as(title, drawn, f"The ends of {where}.", drawings, width=0.62))
     return found
 
 

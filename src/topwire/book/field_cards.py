@@ -9,6 +9,7 @@ from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.speech import all_told
 from topwire.tell.staking import both_bearings
+from topwire.tell.trellis_ground import beside_line
 from topwire.values.address import row_name
 from topwire.values.notice import Severity
 
@@ -125,16 +126,20 @@ def _posts(orchard: Orchard, row: str) -> tuple[float, ...]:
 
 
 def _anchors(orchard: Orchard, row: str, reader: Reader) -> str:
-    """Where the anchors of a row stand, beyond its end posts and in line with them."""
+    """Where the anchors of a row stand, beyond its end posts and beside their line."""
     built = orchard.trellis.rows if orchard.trellis is not None else ()
     alike = next((alike for alike in built if row in alike.rows), None)
     if alike is None:
         return ""
     ends = {"start": alike.end, "other": alike.far_end or alike.end}
-    out = {side: reader.tape(end.reach) for side, end in ends.items() if end.anchor is not None}
+    out = {
+        side: f"{reader.tape(end.reach)} beyond %s, {beside_line(end, reader)}."
+        for side, end in ends.items()
+        if end.anchor is not None
+    }
     if len(set(out.values())) == 1 and len(out) == 2:
-        return f" Anchors in line with the row, {out['start']} beyond both end posts."
-    return "".join(f" Anchor {reach} beyond the {side} end post, in line." for side, reach in out.items())
+        return " Anchors " + out["start"] % "both end posts"
+    return "".join(f" Anchor {where % f'the {side} end post'}" for side, where in out.items())
 
 
 def _heading(run: PlantingLine, code: dict[str, str]) -> str:

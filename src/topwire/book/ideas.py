@@ -8,6 +8,7 @@ from topwire.values.notice import Severity
 DECISIONS = (Severity.FAULT, Severity.WARNING)
 CAUTIONS = (Severity.CAUTION,)
 REMARKS = (Severity.REMARK,)
+ENDS = ("rows", "which", "kind", "post", "depth", "lean", "held_by", "reach")
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
         ),
     ),
     "trellis": (
-        Idea("A row from the side", ("rows",), (), DECISIONS),
+        Idea("A row from the side, and its ends", ("rows",), (Pick("trellis.ends", ENDS),), DECISIONS),
         Idea("Standing fences", (), (Pick("trellis.fences"),)),
         Idea("What gives first, and at which gust", ("gives",), (Pick("trellis.storms"),)),
         Idea(

@@ -163,15 +163,11 @@ def _trellis(orchard: Orchard, ground: Ground) -> Iterator[MapItem]:
 
 def _anchor(detail: EndDetail, foot: Points, away: Points, name: str, row: str) -> Iterator[MapItem]:
     if detail.anchor is not None:
-        spot = foot + detail.reach * away
-        yield _point(
-            "anchor",
-            (float(spot[0]), float(spot[1])),
-            name,
-            row=row,
-            anchors=detail.anchors,
-            item=detail.anchor,
-        )
+        across = np.array([-away[1], away[0]])
+        for number, beside in enumerate(detail.beside_line, start=1):
+            east, north = (float(metres) for metres in foot + detail.reach * away + beside * across)
+            which, many = f"{name} {number}" if detail.anchors > 1 else name, detail.anchors
+            yield _point("anchor", (east, north), which, row=row, anchors=many, item=detail.anchor)
 
 
 def _water(orchard: Orchard) -> Iterator[MapItem]:

@@ -7,17 +7,7 @@ import numpy as np
 from topwire.choice.findings import Choice
 from topwire.phenology.findings import PlaceSeasons, WarmerClimate
 from topwire.phenology.spring import HARDER_FROST
-from topwire.show.sheet import (
-    Column,
-    Link,
-    LinkKind,
-    Sheet,
-    Value,
-    cultivar,
-    setting,
-    sheet_of,
-    table,
-)
+from topwire.show.sheet import Column, Link, LinkKind, Sheet, Value, cultivar, setting, sheet_of, table
 from topwire.tell.place import misfit_words
 from topwire.tell.reader import Reader
 from topwire.values.arrays import Floats

@@ -46,6 +46,11 @@ class RowSupport:
     springs: bool = False
     wall: bool = False
 
+    @property
+    def strung(self) -> tuple[float, ...]:
+        """All wires, the drip line's lowest; none where a tree has a stake."""
+        return (self.low, *self.wires) if self.low is not None and self.wires else self.wires
+
 
 def draw_rows(
     orchard: Orchard, *, system: UnitSystem = UnitSystem.METRIC, to_build: bool = False
@@ -67,24 +72,17 @@ def _standing(orchard: Orchard, row: str, trees: list[GardenTree]) -> RowSupport
     if trellis is not None:
         for fence in trellis.fences:
             if fence.row == row:
-                return _on_fence(fence, trellis_low(orchard))
+                return _on_fence(fence)
         for design in trellis.rows:
             if row in design.rows:
                 return _on_posts(design, row)
     return RowSupport(row, tuple(tree.along for tree in trees), 0.5, (), None, struts=False, eyes=False)
 
 
-def trellis_low(orchard: Orchard) -> float | None:
-    """Height [m] of the wire a fence's drip line hangs on."""
-    water = orchard.water
-    lines = [line.hangs for zone in water.zones for line in zone.lines] if water is not None else []
-    return lines[0] if lines else None
-
-
-def _on_fence(fence: FenceSupport, low: float | None) -> RowSupport:
+def _on_fence(fence: FenceSupport) -> RowSupport:
     posts = tuple(at * fence.fixing_spacing for at in range(round(fence.run / fence.fixing_spacing) + 1))
     return RowSupport(
-        fence.row, posts, fence.post_depth, fence.wire_heights, low,
+        fence.row, posts, fence.post_depth, fence.wire_heights, fence.low_wire,
         struts=fence.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS), eyes=True,
         wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
     )  # fmt: skip
@@ -116,7 +114,7 @@ def _picture(
     if not flat:
         _support(drawn, stand, top, to_build)
     right = drawn.x(last) + 8
-    for height in stand.wires:
+    for height in stand.strung:
         drawn.text(right, drawn.y(height) + 4, length(height, system), anchor="start", size=12)
     at = ground + under + 6
     at = _measures(drawn, stand, trees, at, system) if to_build else _names(drawn, trees, at)
@@ -141,15 +139,14 @@ def _support(drawn: Elevation, stand: RowSupport, top: float, to_build: bool) ->
         for end, way in zip(ends, (1, -1), strict=True):
             drawn.line((end, _LEVEL * top), (end + way * reach, 0.0), 3.5, colour=WOOD)
             drawn.line((end + way * reach - 0.15, -0.05), (end + way * reach + 0.15, -0.05), 5.0, colour=WOOD)
-    for height in stand.wires:
-        drawn.line((ends[0], height), (ends[1], height), 1.3)
+    for height in stand.strung:
+        dash = "6 3" if height == stand.low else ""
+        drawn.line((ends[0], height), (ends[1], height), 1.0 if dash else 1.3, dash=dash)
         if stand.eyes:
             drawn.parts += [
                 f'<circle cx="{drawn.x(post):.1f}" cy="{drawn.y(height):.1f}" r="3.4" fill="#ffffff" stroke="{INK}"/>'
                 for post in stand.posts
             ]
-    if stand.low is not None and stand.wires:
-        drawn.line((ends[0], stand.low), (ends[1], stand.low), 1.0, dash="6 3")
 
 
 def _rooms(trees: list[GardenTree]) -> list[float]:

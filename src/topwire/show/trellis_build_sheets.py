@@ -7,17 +7,14 @@ from topwire.show.sheet import Column, Link, LinkKind, Sheet, StandsIn, Value, s
 from topwire.show.trellis_risk_sheets import POSTS
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
-from topwire.tell.trellis_ground import CURES
+from topwire.tell.trellis_ground import CURES, beside_line
 from topwire.tell.words import in_system
 from topwire.trellis.findings import EndDetail, RowTrellis, TrellisFindings
 from topwire.trellis.kinds import EndKind
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-_FENCE = (
-    Link(LinkKind.SETTING, "trellis.fence_post"),
-    Link(LinkKind.SETTING, "trellis.fence_post_depth"),
-)
+_FENCE = (Link(LinkKind.SETTING, "trellis.fence_post"), Link(LinkKind.SETTING, "trellis.fence_post_depth"))
 
 
 def stake_out(found: TrellisFindings, reader: Reader) -> Sheet:
@@ -47,7 +44,9 @@ def stake_out(found: TrellisFindings, reader: Reader) -> Sheet:
 
 
 def _eye(end: EndDetail, reader: Reader) -> str:
-    return reader.tape(end.reach) if end.kind is EndKind.TIE_BACK else "none: braced"
+    if end.kind is not EndKind.TIE_BACK:
+        return "none: braced"
+    return f"{reader.tape(end.reach)}, {beside_line(end, reader)}"
 
 
 def _bays(row: RowTrellis) -> str:
@@ -153,7 +152,11 @@ def _parts(end: EndDetail, wires: int, reader: Reader) -> list[tuple[str, float]
     if end.kind is EndKind.TIE_BACK and end.anchor is not None:
         out = reader.tape(end.reach)
         parts += [
-            (f"{end.anchor}, its eye at the ground {out} behind the post, in line with the guy", end.anchors),
+            (
+                f"{end.anchor}, its eye at the ground {out} behind the post, {beside_line(end, reader)}; rod or cable "
+                "in line with its guy",
+                end.anchors,
+            ),
             (
                 "guy cable 1/4 in from the anchor’s eye round the post at the top wire, thimble in the eye",
                 end.anchors,
@@ -228,7 +231,8 @@ def fences(found: TrellisFindings, reader: Reader) -> Sheet:
                 "not known" if line.end_share is None else f"{line.end_share:.0%}",
                 None if line.wall else line.ground_share,
                 in_system(CURES[line.cure], reader),
-                ", ".join(reader.tape(height) for height in line.wire_heights),
+                ", ".join(reader.tape(height) for height in line.strung)
+                + ("" if line.low_wire is None else " (the lowest for the drip line)"),
                 line.fixings,
                 reader.tape(line.fixing_spacing),
                 line.pretension,

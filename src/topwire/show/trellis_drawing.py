@@ -1,12 +1,13 @@
 """Drawings of the trellis as SVG: a row from the side, to scale with its dimensions, and its end in detail."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from math import radians, tan
 from xml.sax.saxutils import escape
 
 from topwire.tell.reader import counted
+from topwire.tell.row_names import addresses
 from topwire.tell.trellis import END_KINDS
 from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
@@ -205,13 +206,41 @@ def draw_end(row: RowTrellis, end: EndDetail, *, system: UnitSystem = UnitSystem
     if tied:
         many = f"{end.anchors} × " if end.anchors > 1 else ""
         pull = shown(end.member, Kind.FORCE, system)
-        sheet.text(EDGE, 30, f"{many}{end.anchor}; guy pulls {pull} in the design storm", anchor="start")
+        side = f", {length(end.anchors_apart, system)} apart" if end.anchors_apart else ""
+        sheet.text(
+            EDGE, 30, f"{many}{end.anchor}{side}; guy pulls {pull} in the design storm", anchor="start"
+        )
     else:
         part = f"strut of {end.strut}" if end.feet else f"rail of {end.strut}, its brace wire"
         feet = f", on {end.feet} {'pads' if end.feet > 1 else 'pad'} dug in on edge" if end.feet else ""
         pull = shown(end.member, Kind.FORCE, system)
         sheet.text(EDGE, 30, f"{part} carries {pull} in the design storm{feet}", anchor="start")
     return document(sheet.parts, height, f"{row.rows[0]}: end assembly")
+
+
+def kinds_of_ends(rows: tuple[RowTrellis, ...]) -> list[tuple[str, str, RowTrellis, EndDetail]]:
+    """Each end that is built otherwise than the others: title, where it stands, and the one pulled most."""
+    kinds: dict[EndDetail, list[tuple[EndDetail, RowTrellis, str]]] = {}
+    for row in rows:
+        for end, which in (
+            (row.end, "where counting starts" if row.far_end else ""),
+            (row.far_end, "far end"),
+        ):
+            if end is not None:
+                same = replace(end, member=0.0, anchor_holds=None)
+                kinds.setdefault(same, []).append((end, row, which))
+    made = []
+    for number, alike in enumerate(kinds.values(), start=1):
+        sides = dict.fromkeys(which for *_, which in alike)
+        where = "; ".join(
+            addresses(tuple(name for _, row, side in alike if side == which for name in row.rows))
+            + (f", {which}" if which else ", both of a row alike")
+            for which in sides
+        )
+        end, row, _ = max(alike, key=lambda one: one[0].member)
+        which = f"End {number} of {len(kinds)}" if len(kinds) > 1 else "The end"
+        made.append((f"{which}, to build from", where, row, end))
+    return made
 
 
 def _anchor_depth(end: EndDetail) -> float:

@@ -385,6 +385,7 @@ def _case_columns() -> tuple[Column, ...]:
     return (
         Column("rows", "rows", width=1.1),
         Column("case", "case", width=2),
+        Column("gust", "in a gust of", Kind.SPEED, width=0.7, links=_WIND),
         Column("tension", "greatest tension", Kind.FORCE, width=0.8),
         Column("share_of_breaking", "of breaking load", Plain.SHARE, width=0.8),
         Column("limit", "allowed", Plain.SHARE, width=0.7),
@@ -401,6 +402,7 @@ def _case(row: RowTrellis, case: CaseLine, reader: Reader) -> tuple[Value, ...]:
     return (
         rows_of(row),
         words if case.converged else f"{words}: no balance found",
+        case.gust,
         case.tension,
         case.share_of_breaking,
         case.limit,
@@ -437,7 +439,7 @@ def tension(found: TrellisFindings) -> Sheet:
         "Tension to set on the day",
         (Column("air", "air", Kind.TEMPERATURE), Column("tension", "tension", Kind.FORCE)),
         found.tension_table,
-        "A cold wire is tighter: set what the day’s temperature asks for, read it with a gauge.",
+        "A cold wire is tighter: set what the day asks for, read it with a gauge. On colder days do not string.",
     )
 
 

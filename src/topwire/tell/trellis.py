@@ -87,12 +87,12 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.FENCE_CURE: "Do what the table of the fence names as its cure before any wire is strung.",
     BuildStep.FENCE_EYES: "Drill and turn an eye into each post at each wire’s height, the wire [100 mm|4 in] off the "
     "fence.",
-    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; tension by hand to what the table says, "
-    "alike on all.",
+    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; turn the strainers by hand until the gauge "
+    "reads what the table says, alike on all.",
     BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
-    BuildStep.TIE_BACKS: "Drive or set the end posts, leaning away from the row as drawn; turn in or bury the anchors "
-    "in line with the guys.",
-    BuildStep.BRACED_ENDS: "Drive or set the end posts; fit rails, struts and brace wires.",
+    BuildStep.TIE_BACKS: "Drive or set the end posts, plumb or leaning away from the row as the ends of those rows are "
+    "drawn; turn in or bury the anchors named for those rows, in line with the guys.",
+    BuildStep.BRACED_ENDS: "Drive or set the end posts of braced ends; fit rails, struts and brace wires.",
     BuildStep.SETTLE: "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
     BuildStep.LINE_POSTS: "Drive the line posts, small end down, to the depth stated.",
     BuildStep.LINE_POSTS_FROST: "Drive the line posts, small end down, to the depth stated, below the frost where that "
@@ -106,6 +106,8 @@ STEPS: Mapping[BuildStep, str] = {
     BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",
+    BuildStep.LOOK_AGAIN_FENCE: "Check tension, every eye, and fence or wall at the last eyes (struts too) after the "
+    "first month, before the first crop, and after every storm.",
     BuildStep.LOOK_AGAIN_FROST: "Check tension, staples and anchors after the first month, before the first crop, and "
     "after every storm; each spring after the thaw drive back the posts that frost has lifted.",
 }
@@ -343,7 +345,7 @@ WORDS: Mapping[str, Speech] = {
         "A thicker post or closer spacing in this row.",
     ),
     "trellis.wire_overloaded": lambda facts: Words(
-        f"in “{_case(facts)}” a wire of {_rows(facts)} "
+        f"in “{_case(facts)}”{', a gust of {gust},' if 'gust' in facts else ''} a wire of {_rows(facts)} "
         + ("breaks: it would have to carry" if float(str(facts["share"])) > 1 else "reaches")
         + " {share:.0%} of its breaking load.",
         "A stronger wire or closer posts in this row.",

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 
+from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.words import Facts, Speech, Words
+from topwire.trellis.findings import EndDetail
 from topwire.trellis.kinds import FenceCure
 
 CURES: Mapping[FenceCure, str] = {
@@ -15,6 +17,15 @@ CURES: Mapping[FenceCure, str] = {
     "each end post with a strut on the row’s side",
     FenceCure.OWN_POSTS: "posts of its own for the row, with ends like a trellis (leave along_fence out)",
 }
+
+
+def beside_line(end: EndDetail, reader: Reader) -> str:
+    """Where the anchors of an end stand across the row."""
+    if end.anchors_apart is None:
+        return "in line with the row"
+    if end.anchors == 2:
+        return f"{reader.tape(end.anchors_apart / 2)} to each side of the row’s line"
+    return f"{reader.tape(end.anchors_apart)} apart, evenly to both sides of the row’s line"
 
 
 def _fence_bears(facts: Facts) -> Words:

@@ -6,6 +6,9 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 
 ANCHOR_FACTOR = 2.0  # on a computed capacity (customary); 1.5 on a pull-tested one (ANCHOR-RATED)
+# Two anchors of one end hold twice one where neither stirs the other's ground: four plate diameters between them, and
+# as much between the ends of two logs; not less than a metre, so that guys and tools pass. Common practice, no source.
+PLATES_APART, LEAST_APART = 4.0, 1.0
 DEADMAN_WET = 0.5  # on the loam of the table (ARMY-TM5)
 _FOOT, _POUND_FORCE = 0.3048, 4.4482216152605
 _DEPTHS = np.array([3.0, 4.0, 5.0, 6.0, 7.0]) * _FOOT
@@ -21,6 +24,11 @@ _HOLDING = np.array(
     ],
     dtype=float,
 ) * (_POUND_FORCE / _FOOT**2)
+
+
+def apart(plate: float | None, length: float | None) -> float:
+    """Least distance [m] across the row between two anchors of one end, middle to middle; `length` of a log."""
+    return max((length or 0.0) + PLATES_APART * (plate or 0.0), LEAST_APART)
 
 
 def plate_area(diameter: npt.ArrayLike) -> Floats:

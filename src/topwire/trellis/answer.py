@@ -8,11 +8,10 @@ from topwire.trellis.asked import AskedRow, EndWish, TrellisQuestion
 from topwire.trellis.at_risk import StormSite, frame_drag, storm_drag
 from topwire.trellis.bill import HANGERS_APART, Basket, build_order, put_tools
 from topwire.trellis.budget import within_budget
-from topwire.trellis.cases import ACROSS, CASES, NET_CASES, STILL
+from topwire.trellis.cases import ACROSS, STILL
 from topwire.trellis.choices import (
     SizedRows,
     common_build,
-    row_positions,
     storm_choices,
     with_posts_in_ground,
 )
@@ -29,11 +28,19 @@ from topwire.trellis.kits import FLOOR_YEARS
 from topwire.trellis.nets import kind_of, netted_drag, netted_range
 from topwire.trellis.published import beside_published, cost_parts, ground_of_rows
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
-from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_cases
+from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
-from topwire.trellis.search import END_GIVES, HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
+from topwire.trellis.search import HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
 from topwire.trellis.telling import SizedTrellis, trellis_notices
 from topwire.trellis.wall_support import support_by_wall
+from topwire.trellis.whole_row import (
+    DRAG_RANGE,
+    frame_of,
+    stands_along,
+    whole_row,
+    wires_along,
+    with_wires_along,
+)
 from topwire.trellis.wire import STORM_SHARE
 from topwire.trellis.yardsticks import yardsticks
 from topwire.trellis.yielding import creep_beyond
@@ -43,7 +50,6 @@ from topwire.values.progress import Progress, silent
 from topwire.values.units import Kind
 
 WORTH_TELLING = 2.0  # of the design gust: what gives later than this is not followed further
-DRAG_RANGE = 1.35  # of the best estimate of the drag, one row in ten beyond either way
 REPEATS = 3  # searches again after the whole-row solve
 
 
@@ -236,13 +242,21 @@ def _sorted_by_support(
             felt = storm_drag(site, demand, gust) if asked.by_cost else wishes.drag
             if row.address.rsplit(" ", 1)[0] in asked.fence.walls:
                 fences.append(
-                    support_by_wall(row.address, demand, asked.stock, gust=gust, drag=felt, wage=wishes.wage)
+                    support_by_wall(
+                        row.address,
+                        demand,
+                        asked.stock,
+                        gust=gust,
+                        drag=felt,
+                        wage=wishes.wage,
+                        low_wire=asked.low_wire,
+                    )
                 )
                 continue
             fences.append(
                 support_by_fence(
                     row.address, demand, asked.stock, ground_of(asked.stock.soil, wet=True),
-                    gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence,
+                    gust=gust, drag=felt, wage=wishes.wage, fence=asked.fence, low_wire=asked.low_wire,
                 )
             )  # fmt: skip
         elif _staked(row.row):
@@ -257,17 +271,16 @@ def _put_fences(
 ) -> None:
     trees = {row.address: row.row.new_trees for row in rows}
     for fence in fences:
-        low = [] if asked.low_wire is None else [asked.low_wire]
-        wires = len(fence.wire_heights) + len(low)
-        basket.fitting("screw eye for a wall", fence.fixings // len(fence.wire_heights) * wires)
+        wires = len(fence.strung)
+        basket.fitting("screw eye for a wall", fence.fixings)
         basket.wire(asked.stock.wires[0], (fence.run + WRAP) * wires)
         basket.fitting("wire strainer", wires)
         basket.fitting("crimp sleeve", 2 * wires)
         basket.fitting("tree clip", trees[fence.row] * len(fence.wire_heights))
-        if low:
+        if fence.low_wire is not None:
             basket.fitting("drip line hanger", round(fence.run / HANGERS_APART))
         if fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS):
-            basket.fitting("tension spring", len(fence.wire_heights))
+            basket.fitting("tension spring", wires)
         strut = next((post for post in asked.stock.posts if post.name == fence.strut), None)
         if strut is not None:
             basket.strut(strut, 2)
@@ -278,34 +291,42 @@ def _put_fences(
 def _by_cost(
     asked: TrellisQuestion, site: StormSite, groups: list[LikeRows], gust: float, wishes: Wishes
 ) -> list[SizedRows]:
-    """Posts of every group by least cost of building and falling, with the whole row solved in the floor's gust."""
+    """Posts of every group by least cost of building and falling, with the whole row solved in the floor's gust.
+
+    Wires stand the design gust: along the row they are solved in that.
+    """
     floor = storm.gust_of(asked.storm, FLOOR_YEARS)
     sized = []
     for like, build, stands in builds_by_cost(asked, site, groups, gust=gust, floor=floor, wishes=wishes):
         felt = frame_drag(site, like.demand, build.post, build.depth, build.spacing, floor)
-        cases = _whole_row(asked, like, build, floor, replace(wishes, drag=felt))
+        cases = whole_row(asked, like, build, floor, felt) + wires_along(asked, like, build, gust)
         drag = storm_drag(site, like.demand, gust)
         drags = drag / DRAG_RANGE, drag, drag * DRAG_RANGE
-        sized.append(SizedRows(like, build, stands, _gusts(asked, like, build, drags), cases))
+        sized.append(SizedRows(like, build, stands, _gusts(asked, like, build, gust, drags), cases))
     return sized
 
 
 def _gusts(
-    asked: TrellisQuestion, like: LikeRows, build: Build, drags: tuple[float, float, float] | None = None
+    asked: TrellisQuestion,
+    like: LikeRows,
+    build: Build,
+    gust: float,
+    drags: tuple[float, float, float] | None = None,
 ) -> tuple[FailureGust, ...]:
     grounds = {soil: ground_of(asked.stock.soil, wet=soil is SoilWater.SOAKED) for soil in SoilWater}
-    return failure_gusts(
+    found = failure_gusts(
         like.demand, build, grounds, outer=like.outer, drags=drags or netted_range(asked.net)
     )
+    return with_wires_along(asked, like, build, found, gust)
 
 
 def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -> SizedRows:
     """The cheapest build that stands, or the strongest there is."""
     build, stands = _best(asked, like, gust, wishes)
-    cases = _whole_row(asked, like, build, gust, wishes)
+    cases = whole_row(asked, like, build, gust, wishes.drag)
     for _ in range(REPEATS):
-        over = _overload(cases)
-        if max(over) <= 1 or not stands:
+        over, pulled = _overload(cases), stands_along(asked, like, build, gust)[1]
+        if (max(over) <= 1 and pulled <= wishes.end_reserve) or not stands:
             break
         # the whole row found more than the search's closed forms: keep that much in reserve and search again
         wishes = replace(
@@ -314,10 +335,11 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
             if over[0] > 1
             else wishes.wire_reserve,
             post_reserve=wishes.post_reserve * max(over[1] * 1.02, 1.0),
+            end_reserve=max(wishes.end_reserve, 1.01 * pulled),
         )
         build, stands = _best(asked, like, gust, wishes)
-        cases = _whole_row(asked, like, build, gust, wishes)
-    return SizedRows(like, build, stands, _gusts(asked, like, build), cases)
+        cases = whole_row(asked, like, build, gust, wishes.drag)
+    return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases)
 
 
 def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
@@ -336,41 +358,9 @@ def _best(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
     return found
 
 
-def _row_frame(asked: TrellisQuestion, like: LikeRows, build: Build) -> RowFrame | None:
-    """The whole row as a frame; None where a post buckles under the crop."""
-    try:
-        return row_frame(
-            like.demand,
-            positions=row_positions(like.demand, build),
-            low_wire=asked.low_wire,
-            wire=build.wire,
-            pretension=build.pretension,
-            post=build.post,
-            depth=build.depth,
-            end_post=build.ends.post,
-            end_depth=build.ends.depth,
-            end_gives=END_GIVES,
-            soil=asked.stock.soil,
-            far_post=build.both[1].post,
-            far_depth=build.both[1].depth,
-        )
-    except ValueError:
-        return None
-
-
-def _whole_row(
-    asked: TrellisQuestion, like: LikeRows, build: Build, gust: float, wishes: Wishes
-) -> tuple[CaseResult, ...]:
-    row = _row_frame(asked, like, build)
-    if row is None:
-        return ()
-    cases = CASES if asked.net is None else (*CASES, *NET_CASES)
-    return run_cases(row, like.demand, build.post, gust=gust, drag=wishes.drag, cases=cases)
-
-
 def _creep(asked: TrellisQuestion, item: SizedRows, gust: float, wishes: Wishes) -> Creep | None:
     """What the row keeps of a gust a little above the one at which an anchor begins to give in soaked ground."""
-    row = _row_frame(asked, item.like, item.build)
+    row = frame_of(asked, item.like, item.build)
     begins = [
         found.middle
         for found in item.gusts

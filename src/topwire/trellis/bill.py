@@ -88,8 +88,8 @@ class Basket:
 
 
 def put_tools(basket: Basket, *, rows: bool) -> None:
-    """What stringing takes once: a crimping tool; for rows of wires a gauge and a jenny too."""
-    for tool in (CRIMPER, *TOOLS) if rows else (CRIMPER,):
+    """What stringing takes once: a crimping tool and a gauge; for rows of wires a jenny too."""
+    for tool in (CRIMPER, *TOOLS) if rows else (CRIMPER, TOOLS[0]):
         basket.fitting(tool, 1)
 
 
@@ -163,12 +163,13 @@ def build_order(
         )
         on_fence = (looks, *cure, eyes, BuildStep.FENCE_WIRES)
     if not kinds:
-        return (*on_fence, BuildStep.PLANT, BuildStep.LOOK_AGAIN) if fence else ()
+        return (*on_fence, BuildStep.PLANT, BuildStep.LOOK_AGAIN_FENCE) if fence else ()
     return (
         BuildStep.LOCATE,
         *on_fence,
         BuildStep.MARK_OUT,
-        BuildStep.TIE_BACKS if EndKind.TIE_BACK in kinds else BuildStep.BRACED_ENDS,
+        *((BuildStep.TIE_BACKS,) if EndKind.TIE_BACK in kinds else ()),
+        *((BuildStep.BRACED_ENDS,) if set(kinds) - {EndKind.TIE_BACK} else ()),
         BuildStep.SETTLE,
         BuildStep.LINE_POSTS_FROST if frost else BuildStep.LINE_POSTS,
         BuildStep.UNREEL,
@@ -177,4 +178,5 @@ def build_order(
         *((BuildStep.NET_CAPS,) if net else ()),
         BuildStep.PLANT,
         BuildStep.LOOK_AGAIN_FROST if frost else BuildStep.LOOK_AGAIN,
+        *((BuildStep.LOOK_AGAIN_FENCE,) if fence else ()),
     )

@@ -38,6 +38,7 @@ class LoadCase:
 # wind of the design return period); crop is a live load whose greatest value is known. Code combinations: see `loads`.
 STILL = LoadCase(CaseName.STILL, crop=1.0)
 ACROSS = LoadCase(CaseName.ACROSS, STORM_SHARE, crop=1.0, wind=1.0, wet=True)
+ALONG = LoadCase(CaseName.ALONG, STORM_SHARE, crop=1.0, wind=1.0, wet=True, angle=90.0)
 ICED = LoadCase(CaseName.ICE, ice=0.006, warmer=-30.0, leafed=False)
 ICE_WIND_SHARE = 0.4
 HAILED = LoadCase(CaseName.HAIL, STORM_SHARE, crop=1.0, hail=1.0)
@@ -45,7 +46,7 @@ NET_CASES = (HAILED, LoadCase(CaseName.NET_SNOW, STORM_SHARE, snow=1.0, net_snow
 CASES = (
     STILL,
     ACROSS,
-    LoadCase(CaseName.ALONG, STORM_SHARE, crop=1.0, wind=1.0, wet=True, angle=90.0),
+    ALONG,
     LoadCase(CaseName.HARVESTED, STORM_SHARE, wind=1.0, wet=True),
     LoadCase(CaseName.SNOW, snow=1.0, wet=True),
     ICED,

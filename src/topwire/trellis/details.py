@@ -5,13 +5,14 @@ from collections.abc import Sequence
 import numpy as np
 
 from topwire.trellis import wind
+from topwire.trellis.anchors import apart
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import Basket
 from topwire.trellis.choices import SizedRows, put_rows, row_positions
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.end_choice import EndChoice
+from topwire.trellis.end_choice import EndChoice, guy_geometry
 from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLine
-from topwire.trellis.holding import ground_of
+from topwire.trellis.holding import anchor_depth, ground_of
 from topwire.trellis.kinds import CaseName
 from topwire.trellis.nets import kind_of, netted_drag
 from topwire.trellis.places import brace_room
@@ -110,7 +111,7 @@ def _lost(trees: Floats, row: TrellisRow, build: Build) -> tuple[int, ...]:
 
 
 def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:
-    top = float(demand.heights[-1])
+    slope, _ = guy_geometry(float(demand.heights[-1]), end.lean)
     return EndDetail(
         kind=end.kind,
         post=end.post.name,
@@ -121,19 +122,22 @@ def end_detail(end: EndChoice, demand: RowDemand) -> EndDetail:
         anchor=end.anchor.name if end.anchor else None,
         anchors=end.anchors,
         reach=end.anchor_distance,
-        guy_slope=top / (top - top * float(np.tan(np.radians(end.lean)))) if end.anchor else None,
+        guy_slope=slope if end.anchor else None,
         member=end.member,
         anchor_holds=end.anchor_holds if end.anchor else None,
-        anchor_depth=end.anchor.depth_m if end.anchor else None,
+        anchor_depth=anchor_depth(end.anchor, slope) if end.anchor else None,
         strut=end.strut.name if end.strut else None,
         feet=end.feet,
+        anchors_apart=apart(end.anchor.plate_m, end.anchor.length_m)
+        if end.anchor and end.anchors > 1
+        else None,
     )
 
 
 def _line(case: CaseResult) -> CaseLine:
     return CaseLine(
         case.case.name, case.case.limit, case.converged, case.residual, case.tension, case.share_of_breaking, case.sag,
-        case.sideways, case.post_moment, case.share_of_post, case.end_pull,
+        case.sideways, case.post_moment, case.share_of_post, case.end_pull, case.gust,
     )  # fmt: skip
 
 
@@ -154,5 +158,5 @@ def tension_table(sized: Sequence[SizedRows]) -> tuple[TensionLine, ...]:
     return tuple(
         TensionLine(day, float(value))
         for day, value in zip(TABLE_DAYS, tension, strict=True)
-        if value <= GREATEST_PRETENSION * 1.01
+        if value <= GREATEST_PRETENSION
     )

@@ -23,6 +23,7 @@ from topwire.trellis.findings import FenceSupport
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import FenceCure
 from topwire.trellis.materials import Post, Stock, Wire
+from topwire.trellis.row_frame import LINE_WEIGHT
 from topwire.trellis.wire import loaded_tension, yielding_stiffness
 from topwire.values.arrays import Floats
 from topwire.values.braces import STRUT_REACHES
@@ -61,6 +62,7 @@ def support_by_fence(
     drag: float,
     wage: float,
     fence: StandingFence,
+    low_wire: float | None = None,
 ) -> FenceSupport:
     """What wires with trees ask of a fence, what its posts bear of it, and the cheapest cure where they do not.
 
@@ -74,7 +76,7 @@ def support_by_fence(
     run = spans * spacing
     wire = stock.wires[0]
     lateral = demand.lateral(gust, drag, cropped=True, wet=True)
-    load = np.hypot(lateral, demand.vertical + wire.weight)
+    heights, load = wires_strung(demand, wire, lateral, low_wire)
     pressure = demand.pressure_at_1 * gust**2
     _, moment = demand.on_posts(gust, drag, cropped=True, wet=True)
     _, wall = wind.band_force(0.0, float(demand.heights[-1]), inner=False)
@@ -83,20 +85,20 @@ def support_by_fence(
     weakest = min(post.moment / post.diameter**3 for post in stock.posts)
     bears = None if fence.thickness is None else weakest * fence.thickness**3
     taut = loaded_tension(GARDEN_PRETENSION, load, spacing, wire.stiffness)
-    need = float(np.cbrt(float(taut @ demand.heights) / weakest))
+    need = float(np.cbrt(float(taut @ heights) / weakest))
     post = _EndPost(ground, fence.thickness or need, depth)
-    ways = list(_ways(demand, stock, wire, load, spacing, run, post, wage))
+    ways = list(_ways(heights, stock, wire, load, spacing, run, post, wage))
     plain = ways[0]
     cured = [way for way in ways if (bears is None or way.bends <= bears) and way.ground <= 1]
     chosen = min(cured, key=lambda way: way.cost) if cured else ways[-1]
     needed = [post for post in stock.posts if post.moment >= max(leaves_moment * spacing, 1e-9)]
     smallest = min(needed, key=lambda post: (post.diameter, post.price), default=None)
     pull = float(chosen.tension.sum())
-    ends = float(chosen.tension @ demand.heights)
+    ends = float(chosen.tension @ heights)
     return FenceSupport(
         row=row,
         wire_heights=tuple(float(z) for z in demand.heights),
-        fixings=(spans + 1) * len(demand.heights),
+        fixings=(spans + 1) * len(heights),
         fixing_spacing=spacing,
         run=run,
         spacing_known=fence.post_spacing is not None,
@@ -121,7 +123,18 @@ def support_by_fence(
         wall_share=None if bears is None else wall_moment * spacing / bears,
         end_share=None if bears is None else plain.bends / bears,
         cured_share=None if bears is None else chosen.bends / bears,
+        low_wire=low_wire,
     )
+
+
+def wires_strung(
+    demand: RowDemand, wire: Wire, lateral: Floats, low_wire: float | None
+) -> tuple[Floats, Floats]:
+    """Height [m] and load [N/m] of every wire, lowest first; the low one carries a filled drip line and no leaves."""
+    load = np.hypot(lateral, demand.vertical + wire.weight)
+    if low_wire is None:
+        return demand.heights, load
+    return np.append(low_wire, demand.heights), np.append(wire.weight + LINE_WEIGHT, load)
 
 
 @dataclass(frozen=True)
@@ -151,7 +164,7 @@ class _EndPost:
 
 
 def _ways(
-    demand: RowDemand,
+    heights: Floats,
     stock: Stock,
     wire: Wire,
     load: Floats,
@@ -161,7 +174,6 @@ def _ways(
     wage: float,
 ) -> Iterator[_Strung]:
     """As it is strung without more; then slack on springs, propped by struts, both; last posts of its own."""
-    heights = demand.heights
     level = BRACE_LEVEL * float(heights[-1])
     spring = stock.fittings["tension spring"]
     springs = len(heights) * ((spring.price or 0.0) + (spring.minutes or 0.0) / 60 * wage)

@@ -80,6 +80,7 @@ class CaseLine:
     post_moment: NewtonMetres | None  # greatest in a line post
     share_of_post: Share | None  # of what 19 of 20 posts bear
     end_pull: Newtons | None  # all wires at one end
+    gust: MetresPerSecond | None = None  # of the wind in it; None where none blows
 
 
 @dataclass(frozen=True)
@@ -98,9 +99,18 @@ class EndDetail:
     guy_slope: Ratio | None  # rise over run
     member: Newtons  # in guy, brace wire or strut, design case
     anchor_holds: Newtons | None  # estimated ultimate of all anchors, soaked ground
-    anchor_depth: Metres | None = None  # of its plate or log
+    anchor_depth: Metres | None = None  # of its plate or log, below ground
     strut: str | None = None  # post that the rail or strut is cut from
     feet: int = 0  # pads side by side under a diagonal's strut
+    anchors_apart: Metres | None = (
+        None  # across the row, evenly to both sides of its line; None for one alone
+    )
+
+    @property
+    def beside_line(self) -> tuple[float, ...]:
+        """How far [m] each anchor stands to one side of the row's line."""
+        middle = (self.anchors - 1) / 2
+        return tuple((number - middle) * (self.anchors_apart or 0.0) for number in range(self.anchors))
 
 
 @dataclass(frozen=True)
@@ -193,6 +203,7 @@ class FenceSupport:
     Attributes
     ----------
     fixings : eyes, one for each wire at each post of the fence
+    low_wire : that the drip line hangs on; strung, bought and reckoned with as the others are
     run : of each wire, to the first post of the fence at or beyond the row's end
     pull_on_fixing : straight out of the post, design gust from behind
     eye_share : of what a screw eye holds
@@ -240,6 +251,12 @@ class FenceSupport:
     end_share: Share | None = None
     cured_share: Share | None = None
     wall: bool = False
+    low_wire: Metres | None = None
+
+    @property
+    def strung(self) -> tuple[float, ...]:
+        """Heights [m] of all its wires, lowest first: the drip line's, where there is one, and the training wires."""
+        return self.wire_heights if self.low_wire is None else (self.low_wire, *self.wire_heights)
 
     @property
     def bears(self) -> bool | None:

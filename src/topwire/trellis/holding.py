@@ -56,7 +56,7 @@ class HoldingGround:
         """Ultimate pull of an anchor in line with a guy of `slope` [rise over run, N]."""
         if row.capacity_n is not None:
             return row.capacity_n
-        plate, depth = row.plate_m or 0.0, row.depth_m or 0.0
+        plate, depth = row.plate_m or 0.0, anchor_depth(row, slope) or 0.0
         if row.kind == "log":
             # the table is for loam; other ground in proportion to its cohesion, sand and soaked fine soil halved
             share = anchors.DEADMAN_WET if self.sand else float(np.clip(self.strength / 60e3, 0.1, 1.0))
@@ -85,6 +85,17 @@ class HoldingGround:
         scale = [float(s) for s in SAND_STEPS] if self.sand else [s * 1e3 for s in CLAY_STEPS]
         above = [HoldingGround(self.sand, s, last.unit_weight) for s in scale if s > last.strength + 1e-9]
         return [*above, last]
+
+
+def anchor_depth(row: AnchorRow, slope: float) -> float | None:
+    """How far below ground [m] a plate or log lies, guy rising at `slope` [rise over run].
+
+    The rod of a screw (or of a plate that tips) is turned or driven in line with its guy: its length times the sine of
+    the guy's slope. A log's trench is dug straight down.
+    """
+    if row.depth_m is None or row.kind == "log":
+        return row.depth_m
+    return row.depth_m * float(np.sin(np.arctan(slope)))
 
 
 def ground_of(row: LateralSoilRow, *, wet: bool) -> HoldingGround:

@@ -78,6 +78,7 @@ class BuildStep(StrEnum):
     SETTLE = "settle"
     LINE_POSTS = "line_posts"
     LINE_POSTS_FROST = "line_posts_frost"
+    LOOK_AGAIN_FENCE = "look_again_fence"  # or wall
     LOOK_AGAIN_FROST = "look_again_frost"
     UNREEL = "unreel"
     TENSION = "tension"

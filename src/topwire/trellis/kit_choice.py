@@ -21,6 +21,7 @@ from topwire.trellis.materials import Stock
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Weigh, Wishes, search
 from topwire.trellis.stamped import as_stamped, only_stamped, put_stamped
+from topwire.trellis.whole_row import stands_along
 from topwire.values.arrays import Floats
 from topwire.values.notice import CannotAnswer
 
@@ -53,14 +54,17 @@ def builds_by_cost(
     weighs = [_weigher(asked, site, like) for like in groups]
     ratio = floor / gust
 
-    def find(kept: float) -> list[Build] | None:
+    def find(kept: float, least: float) -> list[Build] | None:
         felt = [_felt(site, like, wishes, kept) for like in groups]
-        least = kept, kept * ratio
-        return _one_wire(asked.stock, groups, weighs, least, felt) or _each(
-            asked.stock, groups, weighs, least, felt
+        both = kept, least
+        return _one_wire(asked, groups, weighs, both, felt) or _each(
+            asked, asked.stock, groups, weighs, both, felt
         )
 
-    found = strongest(find, gust)
+    # where wires or ends are what does not stand, posts stand their own gust all the same
+    found = strongest(lambda kept: find(kept, floor), gust) or strongest(
+        lambda kept: find(kept, kept * ratio), gust
+    )
     if found is not None:
         builds, stands = found
         if asked.stamped is not None:
@@ -71,7 +75,8 @@ def builds_by_cost(
     failing = next(
         like
         for like, weigh in zip(groups, weighs, strict=True)
-        if _best(asked.stock, like, weigh, (calm, calm * ratio), _felt(site, like, wishes, calm)) is None
+        if _best(asked, asked.stock, like, weigh, (calm, calm * ratio), _felt(site, like, wishes, calm))
+        is None
     )
     raise CannotAnswer(
         hindrance(
@@ -111,7 +116,7 @@ def _felt(site: StormSite, like: LikeRows, wishes: Wishes, gust: float) -> Wishe
 
 
 def _one_wire(
-    stock: Stock,
+    asked: TrellisQuestion,
     groups: Sequence[LikeRows],
     weighs: Sequence[Weigh],
     kept: tuple[float, float],
@@ -119,8 +124,8 @@ def _one_wire(
 ) -> list[Build] | None:
     """The kits strung with one kind of wire that cost least together."""
     best: list[Build] | None = None
-    for wire in stock.wires:
-        builds = _each(replace(stock, wires=(wire,)), groups, weighs, kept, wishes)
+    for wire in asked.stock.wires:
+        builds = _each(asked, replace(asked.stock, wires=(wire,)), groups, weighs, kept, wishes)
         if builds is None:
             continue
         if best is None or sum(one.cost for one in builds) < sum(one.cost for one in best) - 1e-9:
@@ -129,6 +134,7 @@ def _one_wire(
 
 
 def _each(
+    asked: TrellisQuestion,
     stock: Stock,
     groups: Sequence[LikeRows],
     weighs: Sequence[Weigh],
@@ -137,7 +143,7 @@ def _each(
 ) -> list[Build] | None:
     builds = []
     for like, weigh, wish in zip(groups, weighs, wishes, strict=True):
-        build = _best(stock, like, weigh, kept, wish)
+        build = _best(asked, stock, like, weigh, kept, wish)
         if build is None:
             return None
         builds.append(build)
@@ -145,11 +151,24 @@ def _each(
 
 
 def _best(
-    stock: Stock, like: LikeRows, weigh: Weigh, kept: tuple[float, float], wishes: Wishes
+    asked: TrellisQuestion,
+    stock: Stock,
+    like: LikeRows,
+    weigh: Weigh,
+    kept: tuple[float, float],
+    wishes: Wishes,
 ) -> Build | None:
+    """The least build of a group; a stamped one is used as it stands, whatever blows along it."""
     soaked = ground_of(stock.soil, wet=True)
     gust, least = kept
-    return search(like.demand, stock, soaked, gust, wishes, weigh=weigh, least=least, members=like.members)
+
+    def along(build: Build) -> tuple[bool, float]:
+        return stands_along(asked, like, build, gust)
+
+    return search(
+        like.demand, stock, soaked, gust, wishes,
+        weigh=weigh, least=least, members=like.members, along=None if asked.stamped else along,
+    )  # fmt: skip
 
 
 def _weigher(asked: TrellisQuestion, site: StormSite, like: LikeRows) -> Weigh:

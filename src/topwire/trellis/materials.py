@@ -62,7 +62,7 @@ class AnchorRow:
     name: str
     kind: str
     plate_m: float | None
-    depth_m: float | None
+    depth_m: float | None  # of a screw its rod's length, of a log how deep it lies
     length_m: float | None
     capacity_n: float | None
     market: str | None

@@ -1,6 +1,6 @@
 """A whole row as a frame in space, taken through the named cases."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -78,6 +78,7 @@ class CaseResult:
     post_moment: float | None  # [N m] greatest in a line post, above or below ground
     share_of_post: float | None  # of what 19 posts of 20 bear
     end_pull: float | None  # [N] all wires together at one end
+    gust: float | None = None  # [m/s] of the wind in it
 
 
 def row_frame(
@@ -184,9 +185,12 @@ def run_cases(
 ) -> tuple[CaseResult, ...]:
     """Every case of a row, each from the state on the stringing day."""
     return tuple(
-        _report(
-            row, post, case, case_loads(row, demand, case, gust, drag),
-            run_case(row, demand, case, gust=gust, drag=drag),
+        replace(
+            _report(
+                row, post, case, case_loads(row, demand, case, gust, drag),
+                run_case(row, demand, case, gust=gust, drag=drag),
+            ),
+            gust=gust * case.wind**0.5 if case.wind else None,
         )
         for case in cases
     )  # fmt: skip

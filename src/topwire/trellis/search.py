@@ -6,6 +6,7 @@ Hence a stronger gust never makes a cheaper trellis, nor one that a weaker gust 
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 import numpy.typing as npt
@@ -39,6 +40,9 @@ from topwire.values.braces import places_in
 
 Floats = npt.NDArray[np.float64]
 Weigh = Callable[[Floats, Floats, Floats], PostsWeighed]  # by depths, spans, cost of posts
+Along = Callable[
+    ["Build"], tuple[bool, float]
+]  # in a storm along the row: wires hold; pull on ends over closed form
 
 HEADROOM = 0.10  # [m] of post above the top wire
 LEAST_DEPTH = 0.60  # [m]
@@ -48,7 +52,9 @@ SPANS = (1.8, 12.2)  # [m] narrowest and widest span weighed
 END_GIVES = (
     1.0e5  # [N/m] for each wire: an end assembly moves 10 mm under 1 kN a wire (assumption, 50-200 weighed)
 )
-PRETENSION = 1000.0  # [N] 225 lbf at 15 deg C: on a day of 5 deg C that is 250 lbf, the most ever strung
+PRETENSION = (
+    1000.0  # [N] 225 lbf at 15 deg C: a day below some 5 deg C would ask for more than is ever strung
+)
 PRETENSION_SHARE = 0.18  # of the breaking load on the stringing day, 17-19 % (TENSION-PRACTICE)
 WASTE = 1.05  # wire bought over wire strung
 WRAP = 2.0  # [m] of wire at each end, round the post and through the strainer
@@ -67,6 +73,7 @@ class Build:
     cost: float  # materials and labour of the row
     storm_share: float  # of the wire's breaking load in the storm across the row, closed form
     far: EndChoice | None = None  # the other end of the row, where it is built otherwise
+    end_moment: float = 0.0  # [N m] of the wires about an end post's foot, closed form
 
     @property
     def both(self) -> tuple[EndChoice, EndChoice]:
@@ -84,6 +91,7 @@ class Wishes:
     drag: float
     wire_reserve: float = 1.0  # kept on the wires' share of their breaking load in the storm
     post_reserve: float = 1.0  # kept on the posts' bending
+    end_reserve: float = 1.0  # kept on the wires' pull on the ends
     near_kinds: tuple[EndKind, ...] = ALL_KINDS  # of ends where counting starts
     far_kinds: tuple[EndKind, ...] = ALL_KINDS
     near_kept: float | None = (
@@ -147,6 +155,7 @@ def search(
     weigh: Weigh | None = None,
     least: float = 0.0,
     members: Sequence[RowDemand] = (),
+    along: Along | None = None,
 ) -> Build | None:
     """The cheapest build that stands, posts at least `floor` deep; None where none does.
 
@@ -154,8 +163,9 @@ def search(
     `demand`, which is what each of them has to bear.
 
     With `weigh` posts stand where by it they stand the gust `least`, and what falls with them over the years counts
-    with their cost; wires and ends stand in `gust` all the same. Ties go to the earlier row of the catalogue, then to
-    the wider spacing.
+    with their cost; wires and ends stand in `gust` all the same. With `along` they have to hold that storm too, each
+    wire at each span with ends of its own for it. Ties go to the earlier row of the catalogue, then to the wider
+    spacing.
     """
     spans = spans_weighed(demand, wishes.spacing)
     top = float(demand.heights[-1])
@@ -183,34 +193,54 @@ def search(
     wires, places = np.nonzero(strung.holds & np.isfinite(per_span))
     options = EndOptions.of(stock, top, ground, wishes.deepest, lambda reach: room_cost(demand, reach))
     pulls = strung.tension[wires, places]
-    near, far = (
-        cheapest_ends(options, pulls, demand.heights, wishes.wage, kinds, kept) for kinds, kept in wishes.ends
-    )
-    choices = []
     metres = sum(one.length for one in members) * wires_strung
     bought = sum(one.length * WASTE + 2 * WRAP for one in members) * wires_strung
-    for index, s, end, other in zip(wires.tolist(), places.tolist(), near, far, strict=True):
-        if end is None or other is None or not braces_fit(members, (end, other), float(spans[s])):
+
+    def built(which: npt.NDArray[np.int64], reserve: float) -> list[tuple[int, Build]]:
+        """Those of the wires and spans that find ends which hold `reserve` times the wires' pull."""
+        near, far = (
+            cheapest_ends(options, pulls[which] * reserve, demand.heights, wishes.wage, kinds, kept)
+            for kinds, kept in wishes.ends
+        )
+        found = []
+        for at, end, other in zip(which.tolist(), near, far, strict=True):
+            index, s = int(wires[at]), int(places[at])
+            if end is None or other is None or not braces_fit(members, (end, other), float(spans[s])):
+                continue
+            wire, post = stock.wires[index], int(best_post[s])
+            run = bought * wire.price + metres * stringing
+            build = Build(
+                stock.posts[post],
+                float(depths[post]),
+                wire,
+                float(spans[s]),
+                pretension_of(wire, wishes.pretension),
+                end,
+                float(per_span[s] + run + (end.cost + other.cost) * len(members)),
+                float(strung.storm[index, s]) / wire.breaking,
+                other if other != end else None,
+                float(pulls[at] @ demand.heights),
+            )
+            found.append((at, build))
+        return found
+
+    # the cheapest first; what costs more once it is seen along the row waits for its turn again
+    waiting = [
+        (round(build.cost, 6), at, False, build)
+        for at, build in built(np.arange(len(wires)), wishes.end_reserve)
+    ]
+    heapify(waiting)
+    while waiting:
+        _, at, seen, build = heappop(waiting)
+        if seen or along is None:
+            return build
+        holds, pull = along(build)
+        if not holds:
             continue
-        run = bought * stock.wires[index].price + metres * stringing
-        ends = (end.cost + other.cost) * len(members)
-        choices.append((float(per_span[s] + run + ends), index, s, end, other))
-    if not choices:
-        return None
-    cost, index, s, end, other = min(choices, key=lambda item: (round(item[0], 6), item[1], item[2]))
-    post = int(best_post[s])
-    wire = stock.wires[index]
-    return Build(
-        stock.posts[post],
-        float(depths[post]),
-        wire,
-        float(spans[s]),
-        pretension_of(wire, wishes.pretension),
-        end,
-        cost,
-        float(strung.storm[index, s]) / wire.breaking,
-        other if other != end else None,
-    )
+        stronger = [one for _, one in built(np.array([at]), 1.01 * pull)] if pull > 1 else [build]
+        for one in stronger:
+            heappush(waiting, (round(one.cost, 6), at, True, one))
+    return None
 
 
 def posts_cost(stock: Stock, post: Post, wires: int, wage: float, *, net: bool = False) -> float:

@@ -134,7 +134,9 @@ def _row(item: SizedRows, gust: float, *, stamped: bool) -> Iterator[Notice]:
         elif case.share_of_post is not None and case.share_of_post > 1:
             yield warning("trellis.post_overloaded", concerns=rows, case=name, share=case.share_of_post)
         elif case.share_of_breaking is not None and case.share_of_breaking > case.case.limit:
-            yield warning("trellis.wire_overloaded", concerns=rows, case=name, share=case.share_of_breaking)
+            wind: dict[str, Any] = {} if case.gust is None else {"gust": Measured(case.gust, Kind.SPEED)}
+            share = case.share_of_breaking
+            yield warning("trellis.wire_overloaded", concerns=rows, case=name, share=share, **wind)
 
 
 def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:

@@ -8,6 +8,7 @@ from topwire.trellis.fence_support import (
     GARDEN_PRETENSION,
     SLACK_PRETENSION,
     SPRING,
+    wires_strung,
 )
 from topwire.trellis.findings import FenceSupport
 from topwire.trellis.kinds import FenceCure
@@ -20,14 +21,21 @@ END_EYE_HOLDS = 1200.0  # [N]
 
 
 def support_by_wall(
-    row: str, demand: RowDemand, stock: Stock, *, gust: float, drag: float, wage: float
+    row: str,
+    demand: RowDemand,
+    stock: Stock,
+    *,
+    gust: float,
+    drag: float,
+    wage: float,
+    low_wire: float | None = None,
 ) -> FenceSupport:
     """What wires with trees ask of the eyes in a wall: the last ones hold their wire's pull, all hold the leaves."""
     spans = max(int(np.ceil(demand.length / WALL_EYES - 1e-9)), 1)
     spacing = demand.length / spans
     wire = stock.wires[0]
     lateral = demand.lateral(gust, drag, cropped=True, wet=True)
-    load = np.hypot(lateral, demand.vertical + wire.weight)
+    heights, load = wires_strung(demand, wire, lateral, low_wire)
     taut = loaded_tension(GARDEN_PRETENSION, load, spacing, wire.stiffness)
     slack = loaded_tension(
         SLACK_PRETENSION, load, spacing, yielding_stiffness(wire.stiffness, demand.length, 2 * SPRING)
@@ -37,10 +45,9 @@ def support_by_wall(
     spring = stock.fittings["tension spring"]
     each = (spring.price or 0.0) + (spring.minutes or 0.0) / 60 * wage
     out = float(lateral.max() * spacing)
-    heights = demand.heights
     return FenceSupport(
         row=row,
-        wire_heights=tuple(float(z) for z in heights),
+        wire_heights=tuple(float(z) for z in demand.heights),
         fixings=(spans + 1) * len(heights),
         fixing_spacing=spacing,
         run=demand.length,
@@ -67,4 +74,5 @@ def support_by_wall(
         end_share=float(taut.max()) / END_EYE_HOLDS,
         cured_share=float(tension.max()) / END_EYE_HOLDS,
         wall=True,
+        low_wire=low_wire,
     )

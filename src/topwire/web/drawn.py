@@ -10,7 +10,7 @@ from topwire.engine.orchard import Orchard
 from topwire.show.charts import department_charts, svg
 from topwire.show.ground_drawing import draw_ground
 from topwire.show.ground_views import View
-from topwire.show.trellis_drawing import draw_elevation, draw_end
+from topwire.show.trellis_drawing import draw_elevation, draw_end, kinds_of_ends
 from topwire.show.trellis_sheets import rows_of
 
 KEPT = 120  # drawings
@@ -63,15 +63,10 @@ def elevations_of(orchard: Orchard) -> list[Drawing]:
         for row in kinds
         if row is not None
     ]
-    first = trellis.rows[0]
-    for name, title, end in (
-        ("row-end", "The end, to build from", first.end),
-        ("row-far-end", "The far end", first.far_end),
-    ):
-        if end is not None:
-            says = f"The end of {rows_of(first)}, to scale."
-            drawn = lambda end=end: draw_end(first, end, system=system)  # noqa: E731
-            found.append(Drawing(name, title, says, drawn, "trellis.end_parts"))
+    for number, (title, where, row, end) in enumerate(kinds_of_ends(trellis.rows), start=1):
+        name = "row-end" if number == 1 else f"row-end-{number}"
+        drawn = lambda row=row, end=end: draw_end(row, end, system=system)  # noqa: E731
+        found.append(Drawing(name, title, f"The ends of {where}, to scale.", drawn, "trellis.end_parts"))
     return found
 
 
