@@ -91,11 +91,7 @@ def assumptions(orchard: Orchard) -> dict[str, object]:
         name: getattr(result, "notices", ()) for name, result in orchard.departments.items()
     }
     found = [
-        notices(
-            all_told(told, reader),
-            Severity.ASSUMPTION,
-            title=PARTS.get(name, "Reading the inputs"),
-        )
+        notices(all_told(told, reader), Severity.ASSUMPTION, title=PARTS.get(name, "Reading the inputs"))
         for name, told in groups.items()
     ]
     told = [block for block in found if block["items"]]

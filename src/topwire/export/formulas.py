@@ -42,7 +42,7 @@ _SUMS: Mapping[str, Sums] = {
 }
 _LINES: Mapping[str, tuple[SummedLine, ...]] = {
     # uses together; the money that is left to find beside own work
-    "ledger.banker": (SummedLine(2, (("+", 0), ("+", 1))), SummedLine(4, (("+", 2), ("-", 3)))),
+    "ledger.banker": (SummedLine(2, (("+", 0), ("+", 1))), SummedLine(4, (("+", 2), ("-", 3))))
 }
 # A line of what it costs to establish, and the bill whose foot it is.
 _FEET: Mapping[tuple[str, str], str] = {

@@ -116,11 +116,7 @@ def _apple(card: CultivarCard) -> dict[str, object]:
     return (
         _line(card)
         | words.card_words(card)
-        | {
-            "usual": words.usual_words(card.season),
-            "other_names": listed(card.other_names),
-            "sources": cited,
-        }
+        | {"usual": words.usual_words(card.season), "other_names": listed(card.other_names), "sources": cited}
     )
 
 

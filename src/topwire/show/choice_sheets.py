@@ -3,17 +3,7 @@
 from topwire.choice.findings import Batches, Choice, NearMiss, NeedLine, Proof, Rivalry
 from topwire.show import blend_sheets, disease_sheets, scarce_sheets
 from topwire.show.kitchen_weeks import kitchen_weeks
-from topwire.show.sheet import (
-    Column,
-    LinkKind,
-    Sheet,
-    StandsIn,
-    Value,
-    cultivar,
-    setting,
-    sheet_of,
-    table,
-)
+from topwire.show.sheet import Column, LinkKind, Sheet, StandsIn, Value, cultivar, setting, sheet_of, table
 from topwire.tell.choice import MARK_CAUTION, RIVALS, advice, miss, need_label, no_better, reason, worst_years
 from topwire.tell.reader import UNKNOWN, Reader, counted
 from topwire.tell.scarce import more

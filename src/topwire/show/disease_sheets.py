@@ -68,10 +68,7 @@ def ratings(choice: Choice) -> Sheet:
             *(Column(disease.name.lower(), str(disease), width=1.2, links=_RATINGS) for disease in order),
         ),
         tuple(
-            (
-                cultivar(line.cultivar),
-                *(rated(line.ratings[disease]) for disease in order),
-            )
+            (cultivar(line.cultivar), *(rated(line.ratings[disease]) for disease in order))
             for line in choice.disease
         ),
         "What no one has rated is taken as its cider class or kind is on average, never as resistant.",
