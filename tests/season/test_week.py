@@ -13,8 +13,8 @@ from icalendar import Calendar
 from topwire.cli.main import main
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
-from topwire.records.entries import FruitPicked, SeenStage, StageSeen, WorkDone
-from topwire.records.store import open_store
+from topwire.records.entries import FruitPicked, SeenStage, StageSeen, TreeChanged, TreeEvent, WorkDone
+from topwire.records.store import open_store, undo
 from topwire.season.answer import week_of
 from topwire.season.findings import JobState, SeasonStage, WeekFindings
 from topwire.season.kept import open_folder
@@ -120,6 +120,45 @@ def test_fruit_picked_is_off_the_trees_and_in_the_cellar(folder: Path) -> None:
     assert said.exit_code == 0
     assert "crate 1" in said.output
     assert "patulin" in said.output or "juice" not in said.output.lower()
+
+
+def test_nobody_is_sent_to_rows_noted_as_dead_and_a_slip_moves_no_date(folder: Path) -> None:
+    day = date(LEAF_SIX, 9, 14)
+    before = week(folder, day)
+    name = before.picks[-1].cultivar
+    line = next(line for line in open_folder(folder).basis.cultivars if line.name == name)
+    row = line.rows[0]
+    block, number = row.row.rsplit(" ", 1)
+    died = [
+        TreeChanged(
+            day=day, noted=noted(day), block=block, row=int(number), place=place, event=TreeEvent.DIED
+        )
+        for first, last in row.runs or ((row.first, row.last),)
+        for place in range(first, last + 1)
+    ]
+    slip = StageSeen(day=date(LEAF_SIX, 6, 20), noted=noted(day), cultivar=name, stage=SeenStage.FIRST_PICK)
+    with open_store(folder) as store:
+        store.append([*died, slip])
+    try:
+        after = week(folder, day)
+        assert not [
+            one for pick in after.picks if pick.cultivar == name for one in pick.rows if row.row in one
+        ]
+        trees = [{one.cultivar: one.trees for one in found.stages}.get(name, 0) for found in (before, after)]
+        assert trees[0] - trees[1] == len(died)
+        told = [notice for notice in after.notices if notice.code == "week.date_left_out"]
+        assert [notice.concerns for notice in told] == [(name,)]
+        days = [
+            {one.cultivar: one.day for one in found.stages if one.cultivar != name}
+            for found in (before, after)
+        ]
+        assert days[0] == days[1]
+        printed = CliRunner().invoke(main, ["week", str(folder), "--on", day.isoformat()]).output
+        assert f"First pick of {name} is noted for 20 Jun" in " ".join(printed.split())
+    finally:
+        with open_store(folder) as store:
+            for entry in (*died, slip):
+                undo(store, entry, day=day)
 
 
 def test_text_json_page_and_calendar(folder: Path, tmp_path: Path) -> None:

@@ -26,8 +26,9 @@ from topwire.season.asked import GrownCultivar, WeekBasis
 from topwire.season.cellar import UNKNOWN_WEEKS, cellar_of
 from topwire.season.cellar_findings import CellarFindings, UseFirst
 from topwire.season.crop import by_age
-from topwire.season.dates import SeasonDates, day_of, medians
+from topwire.season.dates import SeasonDates, day_of
 from topwire.season.kept import open_folder
+from topwire.season.medians import medians
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.records import seen_by
 from topwire.season.seen import Seen
@@ -109,8 +110,8 @@ def question(folder: Path, day: date) -> GuestsQuestion:
                 cellar=basis.cellar,
                 hand=tuple(hands.get(line.name, ())),
             )
-            for line in basis.cultivars
-            if line.bearing(day.year) and line.name in inputs.catalogue.cultivar
+            for line in outlook.standing
+            if (line.bearing(day.year) or hands.get(line.name)) and line.name in inputs.catalogue.cultivar
         ),
         dishes=_dishes(basis, cellar, day) if recorded or _has_borne(basis, day, hands) else (),
     )

@@ -116,6 +116,7 @@ class WeekBasis:
     cellar, cellar_holds : temperature, and fruit it holds where the plan says so
     young : share of each need that is served in the years before full crop
     picking : hours of one picker for a kilogram
+    rows : of the orchard, in the order they are walked
     """
 
     name: str
@@ -142,6 +143,7 @@ class WeekBasis:
     water_asked: WaterQuestion | None
     water: WaterPlan | None
     protection: ProtectionBasis
+    rows: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -79,7 +79,7 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
         ahead=7.0 * shared.wanted.shape[1] if shared.wanted.size else 0.0,
         notices=(),
     )
-    return cellar_notices(found, forgotten)
+    return cellar_notices(found, forgotten, seen.drawn)
 
 
 def _life(line: GrownCultivar, temperature: float) -> _Life:

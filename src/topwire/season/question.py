@@ -92,6 +92,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         water_asked=_water(inputs, orchard),
         water=orchard.water,
         protection=protection_question(plan, inputs.catalogue, layout, orchard.trellis),
+        rows=tuple(row_name(row.block, row.number) for block in ground.blocks for row in block.rows),
     )
 
 

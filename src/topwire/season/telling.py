@@ -1,9 +1,13 @@
 """What a week has to tell beside its figures."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from topwire.season.asked import WeekBasis
+from topwire.season.believed import DateLeftOut
+from topwire.season.dates import day_of
 from topwire.season.findings import JobState, WeekFindings
+from topwire.values.calendar import day_label
 from topwire.values.notice import Measured, Notice, assumption, remark, warning
 from topwire.values.quantities import Plain
 
@@ -12,7 +16,12 @@ _MONTHS_OFF = (11, 12, 1)  # in which nothing of the season hangs on it
 
 
 def week_notices(
-    found: WeekFindings, *, filled: int, plan_changed: bool, basis: WeekBasis
+    found: WeekFindings,
+    *,
+    filled: int,
+    plan_changed: bool,
+    basis: WeekBasis,
+    left_out: Sequence[DateLeftOut],
 ) -> tuple[Notice, ...]:
     """Every notice of a week but those of its water."""
     day = date.fromisoformat(found.day)
@@ -29,6 +38,19 @@ def week_notices(
             told.append(
                 warning("week.weather_behind", setting="weather.files", days=behind, last=found.weather_to)
             )
+    for one in left_out:
+        told.append(
+            warning(
+                "week.date_left_out",
+                setting="records",
+                concerns=[one.row.cultivar],
+                event=str(one.row.event),
+                on=day_label(day_of(one.row.date)),
+                days=round(abs(one.days)),
+                side="before" if one.days < 0 else "after",
+                sooner="early" if one.days < 0 else "late",
+            )
+        )
     if filled:
         told.append(assumption("week.days_filled", setting="weather.files", days=filled))
     hours = sum(line.hours or 0.0 for line in found.jobs if line.state is not JobState.DONE)

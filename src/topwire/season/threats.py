@@ -17,6 +17,7 @@ from topwire.season.days_ahead import gusts_ahead, laid_over
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.seen import Seen
+from topwire.season.standing import guarded_in
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.insect_clock import ClockStart
@@ -99,7 +100,7 @@ def threats_by(opened: OpenedFolder, day: date, outlook: Outlook, noted: Noted) 
     return answer(
         ProtectionQuestion(
             today=day,
-            basis=opened.basis.protection,
+            basis=guarded_in(opened.basis.protection, outlook.standing),
             record=outlook.record.since(date(day.year, 1, 1)),
             forecast=outlook.ahead,
             stages={name: _stage_days(dates, at) for at, name in enumerate(dates.names)},
