@@ -103,3 +103,17 @@ def test_a_damaged_store_is_the_machines_fault(yard: Path) -> None:
     result = run("note", yard, "28 Apr 2025: GoldRush full bloom")
     assert result.exit_code == 1
     assert "--restore" in result.output
+
+
+def test_fruit_that_cannot_be_is_refused_and_what_may_be_is_doubted(yard: Path) -> None:
+    noted(run("note", yard, "1 Sep 2025: picked 300 lb GoldRush into crate 9"))
+    assert "doubt" not in run("note", yard, "2 Sep 2025: used 100 lb GoldRush from crate 9").output
+    over = run("note", yard, "3 Sep 2025: used 800 lb GoldRush from crate 9")
+    noted(over)  # it is kept: the pick that is missing may come after it
+    assert "crate 9 has 136 kg of GoldRush by the picks noted, and 408 kg is noted as taken out" in said(over)
+    assert "No pick into crate 99 is noted" in run("note", yard, "3 Sep 2025: crate 99 90 % sound").output
+    other = run("note", yard, "3 Sep 2025: used 5 lb Gala from crate 9")
+    assert other.exit_code == 2
+    assert "crate 9 holds GoldRush, not Gala" in other.output
+    assert "weighs more than" in run("note", yard, "pressed 200 lb Gala to 140 gal").output
+    noted(run("note", yard, "pressed 200 lb Gala to 14 gal"))

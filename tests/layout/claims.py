@@ -14,7 +14,7 @@ from topwire.values.traits import Pollen
 
 # As docs/layout.md says it: a solid donor row in every fourth row that flowers through half of the bloom.
 ENOUGH = 0.118
-UNKNOWN, POOR, NO_PLOIDY = 0.75, 0.5, 0.2
+UNKNOWN, POOR, NO_PLOIDY = 0.75, 0.2, 0.2
 
 
 @dataclass(frozen=True)

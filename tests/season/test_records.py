@@ -23,6 +23,7 @@ from topwire.records.entries import (
     StageSeen,
     TreeChanged,
     TreeEvent,
+    Watered,
     Withdrawn,
     WorkDone,
 )
@@ -134,10 +135,58 @@ def test_counts_work_trees_and_pests(store: RecordStore, tmp_path: Path) -> None
     found = seen_by(tmp_path, date(2031, 7, 2))
     assert (found.counts[0].per_tree, found.counts[0].trees) == (60.0, 5)
     assert (found.work[0].job, found.work[0].where) == ("prune", "South 3")
-    assert found.missing == {"Gala": 1}
+    assert [(str(one.tree), one.stands) for one in found.trees] == [("South 3, tree 41", False)]
     assert [row.what for row in found.pests] == ["hail"]
     store.append([TreeChanged(**_at(2031, 11, 2), **tree, event=TreeEvent.REPLACED, cultivar="Gala")])  # type: ignore[arg-type]
-    assert seen_by(tmp_path, date(2031, 12, 1)).missing == {}
+    (replaced,) = seen_by(tmp_path, date(2031, 12, 1)).trees
+    assert (replaced.stands, replaced.cultivar, replaced.planted, replaced.anew) == (True, "Gala", 2031, True)
+
+
+def test_water_fruit_and_presses_say_that_their_jobs_were_done(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            Watered(**_at(2031, 6, 1), block="South", hours=2.0),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=60.0),  # type: ignore[arg-type]
+            FruitPressed(**_at(2031, 9, 2), cultivar="Gala", mass=30.0),  # type: ignore[arg-type]
+        ]
+    )
+    work = seen_by(tmp_path, date(2031, 9, 3)).work
+    assert {note.job: note.by_yield for note in work} == dict.fromkeys(
+        ("water on", "sort and store", "press"), True
+    )
+
+
+def test_lots_that_cannot_be_as_noted_are_seen(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="GoldRush", mass=100.0, lot="crate 900"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=50.0, lot="crate 1"),  # type: ignore[arg-type]
+            CellarMoved(
+                **_at(2031, 10, 1), cultivar="Winesap", lot="crate 1", mass=5.0, fate=LotFate.KITCHEN
+            ),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 900", mass=300.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            LotChecked(**_at(2031, 10, 3), lot="crate 99", sound=0.9),  # type: ignore[arg-type]
+        ]
+    )
+    found = seen_by(tmp_path, date(2031, 10, 4))
+    assert [(one.lot, one.cultivar, one.picked, one.taken) for one in found.drawn] == [
+        ("crate 900", "GoldRush", 100.0, 300.0),
+        ("crate 1", "Winesap", 0.0, 5.0),
+        ("crate 99", "", 0.0, 0.0),
+    ]
+    assert [(lot.lot, lot.kg) for lot in found.lots] == [("crate 1", 50.0)]  # nothing of it was Winesap
+    assert seen_by(tmp_path, date(2031, 12, 20)).drawn == ()
+
+
+def test_a_crate_that_was_emptied_is_filled_again(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=50.0, lot="crate 1"),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 1", fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 10, 9), cultivar="Gala", mass=20.0, lot="crate 1"),  # type: ignore[arg-type]
+        ]
+    )
+    assert [lot.kg for lot in seen_by(tmp_path, date(2031, 10, 10)).lots] == [20.0]
 
 
 def test_a_folder_without_records_has_nothing_to_tell(tmp_path: Path) -> None:

@@ -42,6 +42,15 @@ def test_what_is_not_understood_is_said_and_not_kept(desk: Browser, yard: Path) 
     assert "Nothing was noted yet" in desk.get("/records").text
 
 
+def test_a_crate_nobody_picked_into_is_kept_and_doubted(desk: Browser, yard: Path) -> None:
+    answer = desk.fill("/records/note", {"note": "12 Oct 2025: used 5 kg Gala from crate 99"})
+    assert answer.status_code == 200
+    assert "No pick of Gala into crate 99 is noted" in answer.text
+    assert "No pick" not in desk.get("/records").text
+    with open_store(yard) as store:
+        assert len(store.entries()) == 1
+
+
 def test_a_day_that_is_none_is_told(desk: Browser) -> None:
     for path in (
         "/season?on=yesterday",

@@ -21,7 +21,7 @@ def note(folder: Path, text: tuple[str, ...], who: str, instead_of: str | None, 
     topwire note my-orchard "12 May: Golden Delicious full bloom". What was understood is said back; a word
     that is not understood is told, and nothing is kept.
     """
-    from topwire.engine.noted import noted, noted_orchard
+    from topwire.engine.noted import doubts, noted, noted_orchard
     from topwire.records.form import NotAnEntry
     from topwire.records.note import examples
     from topwire.records.opening import NotSaved
@@ -44,6 +44,8 @@ def note(folder: Path, text: tuple[str, ...], who: str, instead_of: str | None, 
             reader = Reader(orchard.units)
             for entry in made:
                 click.echo(f"noted {entry.identity[:8]}  {said(entry, reader)}")
+            for doubt in doubts(made, orchard, store):
+                click.echo(f"doubt: {doubt}")
             click.echo(f"Wrong? topwire records {folder} --undo {','.join(one.identity[:8] for one in made)}")
     except NotUnderstood as missed:
         raise Said([fault("note", missed.says, missed.remedy)]) from None

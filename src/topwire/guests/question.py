@@ -123,8 +123,8 @@ def question(folder: Path, day: date) -> GuestsQuestion:
                 cellar=basis.cellar,
                 hand=tuple(hands.get(line.name, ())),
             )
-            for line in basis.cultivars
-            if line.bearing(day.year) and line.name in inputs.catalogue.cultivar
+            for line in outlook.standing
+            if (line.bearing(day.year) or hands.get(line.name)) and line.name in inputs.catalogue.cultivar
         ),
         dishes=dishes_of(basis.needs, stocks, cellar, week - 1) if borne and not shut else (),
     )

@@ -35,6 +35,11 @@ middle year is asked about instead of kept. Each line is a kind of entry:
 
 """
 _COMMON = """
+A note is refused where it cannot be: a cultivar in a row where by plan and records none stands, out of a crate into
+which only others were picked, or more juice than fruit. More out of a crate than was picked into it, or a crate nobody
+picked into, may only be noted in another order: that is kept, with a word of doubt. Files and phones are not asked, for
+they bring what was written down elsewhere in any order; the cellar's page tells what does not add up.
+
 ## Columns of every file
 
 `topwire records my-orchard --csv-out folder` writes a file of each kind, `--csv-in` reads one (named after its kind) or

@@ -18,7 +18,8 @@ from topwire.season.picking import picks_of, said
 from topwire.season.picking_plan import picking_plan
 from topwire.season.seen import Seen
 from topwire.season.stages import stages_on
-from topwire.season.telling import far_off, week_notices
+from topwire.season.standing import bearing_in
+from topwire.season.telling import week_notices
 from topwire.season.thinning import thinning_of
 from topwire.season.threats import noted_in, threats_by
 from topwire.season.water import water_of
@@ -40,16 +41,20 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     basis, year = opened.basis, day.year
     outlook = outlook_on(opened, day, seen)
     record, ahead, dates = outlook.record, outlook.ahead, outlook.dates
-    grown = [line for line in basis.cultivars if line.bearing(year)]
+    grown = [line for line in outlook.standing if line.bearing(year)]
     crops = {name: one.crop for name, one in outlook.crops.items()}
     cellar = cellar_of(opened, day, seen, outlook) if seen.lots else None
     moves = moves_of(outlook.known, dates, basis.cultivars)
-    rows = {line.name: tuple(said(row) for row in line.rows) for line in basis.cultivars}
+    bearing = bearing_in(basis.cultivars, seen.trees, basis.rows, year)
+    rows = {line.name: tuple(said(row) for row in line.rows) for line in bearing}
+    jobs = [
+        job for job in basis.jobs if rows.get(job.cultivar, (job.work,))
+    ]  # nobody picks what stands no more
     names = {work.item: (work.item, work.what) for work in basis.works}
-    done = noted_jobs(day, seen.work, basis.jobs, moves, names, tuple(seen.picked))
+    done = noted_jobs(day, seen.work, jobs, moves, names, tuple(seen.picked))
     picks = picks_of(
         day,
-        grown,
+        [line for line in bearing if line.bearing(year)],
         dates,
         crops,
         seen.picked,
@@ -68,10 +73,10 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         weather_to=str(last) if last is not None and last >= begins else None,
         credit="" if outlook.issued is None or ahead is None else outlook.issued.credit,
         ahead_days=0 if ahead is None else ahead.day.size,
-        dates_seen=len(seen.this_year) - len(dates.far),
+        dates_seen=dates.taken,
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over, tuple(crops)),
-        jobs=jobs_of(day, basis.jobs, moves, rows, done),
+        jobs=jobs_of(day, jobs, moves, rows, done),
         thin=thinning_of(day, grown, dates, seen),
         crops=tuple(
             CropWeek(name, one.crop, one.sources)
@@ -86,7 +91,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         lots=()
         if cellar is None
         else tuple(lot for lot in cellar.lots if lot.first in _FIRST and lot.sound >= _A_FRUIT),
-        ahead=ahead_of(day, basis.jobs, moves, dates, grown, done.keys, tuple(crops)),
+        ahead=ahead_of(day, jobs, moves, dates, grown, done.keys, tuple(crops)),
         water=water,
         works=basis.works,
         threats=threats_by(opened, day, outlook, noted_in(seen, basis.protection.clocks)),
@@ -94,11 +99,17 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         hands_hours=basis.hands * basis.hours_a_week,
         notices=(),
     )
-    told = week_notices(found, filled=outlook.filled, plan_changed=opened.plan_changed, basis=basis)
+    told = week_notices(
+        found,
+        filled=outlook.filled,
+        plan_changed=opened.plan_changed,
+        basis=basis,
+        left_out=dates.left_out,
+    )
     of_cellar = (
         () if cellar is None else tuple(one for one in cellar.notices if one.severity is Severity.WARNING)
     )
-    return replace(found, notices=(*told, *far_off(dates.far), *of_cellar, *about_water))
+    return replace(found, notices=(*told, *of_cellar, *about_water))
 
 
 def _told(name: str, crop: CropKnown, day: date, outlook: Outlook) -> bool:

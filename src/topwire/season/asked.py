@@ -148,6 +148,7 @@ class WeekBasis:
     cellar, cellar_holds : temperature, and fruit it holds where the plan says so
     young : share of each need that is served in the years before full crop
     picking : hours of one picker for a kilogram
+    rows : of the orchard, in the order they are walked
     """
 
     name: str
@@ -174,6 +175,7 @@ class WeekBasis:
     water_asked: WaterQuestion | None
     water: WaterPlan | None
     protection: ProtectionBasis
+    rows: tuple[str, ...] = ()
 
     @property
     def names(self) -> tuple[str, ...]:

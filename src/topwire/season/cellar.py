@@ -16,9 +16,10 @@ from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
 from topwire.season.cellar_telling import cellar_notices
 from topwire.season.crop import by_age
-from topwire.season.dates import KnownPlace, day_of, medians
+from topwire.season.dates import KnownPlace, day_of
 from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
+from topwire.season.medians import medians
 from topwire.season.outlook import Outlook
 from topwire.season.seen import LotLeft, PhNoted, Seen
 from topwire.values.calendar import WEEKS, week_of_day
@@ -83,7 +84,7 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
         ahead=7.0 * shared.wanted.shape[1] if shared.wanted.size else 0.0,
         notices=(),
     )
-    return cellar_notices(found, forgotten)
+    return cellar_notices(found, forgotten, seen.drawn)
 
 
 def _life(line: GrownCultivar, temperature: float) -> _Life:

@@ -1,7 +1,9 @@
 """What the cellar has to tell: what goes first, what would be lost, and the cautions of what is made."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+from topwire.records.lots import LotDrawn
 from topwire.season.cellar_findings import CellarFindings, LotState, UseFirst
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.terms import Use
@@ -16,9 +18,11 @@ _A_BAG = 1.0  # [kg] of ripening fruit whose gas is worth a word
 _WORTH = 5.0  # [kg] unused that is worth a word
 
 
-def cellar_notices(found: CellarFindings, forgotten: list[LotState]) -> CellarFindings:
-    """The findings with every notice; `forgotten` are lots long past their life."""
-    told: list[Notice] = []
+def cellar_notices(
+    found: CellarFindings, forgotten: list[LotState], drawn: Sequence[LotDrawn]
+) -> CellarFindings:
+    """The findings with every notice; `forgotten` are lots long past their life, `drawn` those overdrawn."""
+    told: list[Notice] = _drawn(drawn)
     if forgotten:
         told.append(remark("cellar.unaccounted", concerns=_names(forgotten), lots=len(forgotten)))
     gone = [lot for lot in found.lots if lot.first is UseFirst.GONE]
@@ -51,6 +55,28 @@ def cellar_notices(found: CellarFindings, forgotten: list[LotState]) -> CellarFi
     if Use.DRIED in made:
         told.append(caution("cellar.dried"))
     return replace(found, notices=tuple(told))
+
+
+def _drawn(drawn: Sequence[LotDrawn]) -> list[Notice]:
+    """Lots out of which more was taken than was picked into them, and those into which nobody picked."""
+    told = []
+    for code, lots in (
+        ("cellar.overdrawn", [one for one in drawn if one.picked > 0]),
+        ("cellar.never_picked", [one for one in drawn if one.picked == 0]),
+    ):
+        if lots:
+            names = [f"{one.lot} ({one.cultivar})" if one.cultivar else one.lot for one in lots]
+            told.append(
+                warning(
+                    code,
+                    setting="records",
+                    concerns=names if len(names) <= _MOST else [*names[:_MOST], "…"],
+                    lots=len(lots),
+                    picked=Measured(sum(one.picked for one in lots), Kind.MASS, 0),
+                    taken=Measured(sum(one.taken for one in lots), Kind.MASS, 0),
+                )
+            )
+    return told
 
 
 def _together(found: CellarFindings) -> list[Notice]:

@@ -216,6 +216,7 @@ def crops_of(
 
     Parameters
     ----------
+    basis : with the trees that stand this year
     learnt : level by cultivar, as `levels` has it; the empty name is the orchard's
     """
     found = {}
@@ -227,22 +228,18 @@ def crops_of(
         bloom = dates.middle(SeasonStage.FULL_BLOOM, at)
         pick = dates.middle(SeasonStage.RIPE, at)
         trees = line.bearing(year)
-        standing = max(trees - seen.missing.get(line.name, 0), 0)
-        if not standing:
-            continue
         known = before_counts(crop, dates.crop[:, at], float(usual))
         sources: list[CropSource] = []
         level = learnt.get(line.name, learnt.get(""))
         if level is not None:
             known = LogNormal(known.centre + level, max(known.spread * 0.85, A_YEAR * 0.8))
             sources.append(CropSource.PICKS)
-        known = LogNormal(known.centre + float(np.log(standing / trees)), known.spread)
         trunk = trunk_of(line, year, seen.trunks)
         size, sized = _size(line.name, seen.sizes, bloom, pick)
         count = _newest_count(line.name, seen.counts, bloom)
         if count is not None:
             target = None if trunk is None else target_of(line, year, trunk, seen.trunks)
-            counted = from_count(line, count, standing, trunk, target, size)
+            counted = from_count(line, count, trees, trunk, target, size)
             if counted is not None:
                 known = known.joined(counted)
                 sources.append(CropSource.CLUSTERS if count.flowers else CropSource.FRUITS)

@@ -4,7 +4,7 @@ What is to come is the weather of each of the years of today. A date seen in one
 year's error. What earlier years taught is known when the season begins and is worked out once.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -21,7 +21,6 @@ from topwire.phenology.own_dates import (
     Learned,
     dates_of,
     learn,
-    near_and_far,
     place_and_offsets,
     spread_of,
 )
@@ -29,7 +28,9 @@ from topwire.phenology.seasons import Begun, Seasons
 from topwire.phenology.spring import LONGEST_SPRING, MARCH
 from topwire.phenology.traits import Traits
 from topwire.phenology.warming import today_from
+from topwire.season.believed import DateLeftOut, Judge
 from topwire.season.findings import SeasonStage
+from topwire.season.medians import medians
 from topwire.values.own_date import DateSeen, OwnDate
 
 PRIOR_YEARS = 6.0  # years of own dates that weigh as much as the spread of other places: assumption
@@ -120,15 +121,6 @@ def narrowed(plain: DateSpread, item: Learned) -> DateSpread:
     return replace(plain, place=0.0, year=float(share * plain.year), single=float(share * plain.single))
 
 
-def medians(days: Array) -> Array:
-    """Of each column, over the days there are; NaN where there is none."""
-    rows = np.sort(days, axis=0)  # NaN last
-    count = np.isfinite(days).sum(axis=0)
-    at = np.arange(days.shape[1])
-    low, high = (rows[np.clip(one, 0, days.shape[0] - 1), at] for one in ((count - 1) // 2, count // 2))
-    return np.where(count > 0, (low + high) / 2, np.nan)
-
-
 @dataclass(frozen=True)
 class SeasonDates:
     """Days of the year, (years of weather to come, cultivars), with the errors to expect, (cultivars,) [d].
@@ -139,7 +131,7 @@ class SeasonDates:
     bloom_seen, pick_seen : (cultivars,) day seen; NaN where it was not
     late, pick_late : [d] all cultivars, by the dates seen
     crop : share of a full crop that frost leaves
-    far : dates of bloom seen so far from the forecast that they move nothing
+    taken : dates seen that moved them; left_out : those that were too far off
     """
 
     names: tuple[str, ...]
@@ -151,7 +143,8 @@ class SeasonDates:
     late: float
     pick_late: float
     crop: Array
-    far: tuple[OwnDate, ...] = ()
+    taken: int
+    left_out: tuple[DateLeftOut, ...]
 
     @cached_property
     def middles(self) -> dict[SeasonStage, Array]:
@@ -162,19 +155,28 @@ class SeasonDates:
         return float(self.middles[stage][cultivar])
 
 
-def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, colder: float) -> SeasonDates:
+def season_dates(
+    known: KnownPlace,
+    begun: Begun,
+    seen: Sequence[OwnDate],
+    picked: Mapping[str, Sequence[date]] | None = None,
+    *,
+    colder: float,
+) -> SeasonDates:
     """Every stage of every cultivar.
 
     Parameters
     ----------
     begun : days known, those of a weather forecast with them
     seen : dates of this season, by the day the question is put
+    picked : by cultivar, days on which fruit was picked: the first stands for a first pick nobody noted
     """
     going, traits = begun.within(known.others), known.traits
     seen = [row for row in seen if row.cultivar in traits.names]
     found = forecast(going, traits, colder=colder, today=known)
     bloom, harvest = known.bloom_spread, known.harvest_spread
-    of_bloom, far = near_and_far(dates_of(seen, BLOOM), traits, found)
+    blooms = Judge.of(found, traits.names, bloom, known.bloom_offset).weigh(dates_of(seen, BLOOM))
+    of_bloom = blooms.taken
     late, sure = shared_lateness(
         of_bloom, found, traits, known.bloom_offset, bloom.single, float(np.hypot(bloom.place, bloom.year))
     )
@@ -185,7 +187,11 @@ def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, co
     if of_bloom:
         moved = replace(traits, bloom_shift=traits.bloom_shift + shift)
         then = forecast(going, moved, colder=colder, today=known, chill=found.chill)
-    of_harvest = dates_of(seen, HARVEST)
+    picks = Judge.of(then, traits.names, harvest, known.harvest_offset).weigh(
+        dates_of(seen, HARVEST),
+        {name: days for name, days in (picked or {}).items() if name in traits.names},
+    )
+    of_harvest = picks.taken
     pick_late, sure = shared_lateness(
         of_harvest,
         then,
@@ -208,7 +214,8 @@ def season_dates(known: KnownPlace, begun: Begun, seen: Sequence[OwnDate], *, co
         late=late,
         pick_late=pick_late,
         crop=then.crop,
-        far=tuple(far),
+        taken=len(of_bloom) + len(of_harvest),
+        left_out=(*blooms.left_out, *picks.left_out),
     )
 
 

@@ -9,12 +9,16 @@ import numpy as np
 
 from topwire.ledger.findings import Job, JobKind
 from topwire.season.asked import GrownCultivar
-from topwire.season.dates import KnownPlace, SeasonDates, medians
+from topwire.season.dates import KnownPlace, SeasonDates
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
+from topwire.season.medians import medians
 from topwire.season.seen import WorkNoted
 
 WEEK = timedelta(days=7)
 LATE_SHOWN = timedelta(days=21)  # how long a job nobody noted as done is still told
+SEASON_LONG = timedelta(
+    days=60
+)  # what lasts longer goes on through a season: once that is over nothing is late
 _BLOOM = {
     "green_tip": SeasonStage.GREEN_TIP,
     "first_bloom": SeasonStage.FULL_BLOOM,
@@ -67,7 +71,7 @@ _ALIKE = 0.8  # of the words of a note and a job
 
 @dataclass(frozen=True)
 class NotedJobs:
-    """Jobs noted: keys of those done, rows done of those that go row by row, and whether any is noted at all."""
+    """Jobs noted: keys of those done, rows done of those that go row by row, and whether any is noted as a job."""
 
     keys: frozenset[str]
     rows: Mapping[str, tuple[str, ...]]
@@ -91,6 +95,7 @@ def noted_jobs(
     """
     keys: set[str] = set()
     rows: dict[str, list[str]] = {}
+    named = {name.casefold() for item, its in names.items() for name in (item, *its)}
     for job in jobs:
         start, end, _ = _moved(job, moves)
         if start - _EARLY > day or end + _AFTER < day:
@@ -98,14 +103,17 @@ def noted_jobs(
         if job.kind is JobKind.PICK and job.cultivar in picked and end < day:
             keys.add(job.key)
         own = [
-            note for note in work if start - _EARLY <= note.day <= end + _AFTER and _same(note, job, names)
+            note
+            for note in work
+            if start - _EARLY <= note.day <= end + _AFTER and _same(note, job, names, named)
         ]
         rows[job.key] = [note.where for note in own if note.where]
         whole = [note for note in own if not note.where]
-        if whole and (end - start <= LONG or end < day or _worked(own, job) or _lately(whole, day)):
+        for_good = end - start <= LONG and not all(note.by_yield for note in whole)
+        if whole and (for_good or end < day or _worked(own, job) or _lately(whole, day)):
             keys.add(job.key)
     found = {key: tuple(dict.fromkeys(where)) for key, where in rows.items() if where}
-    return NotedJobs(frozenset(keys), found, bool(work))
+    return NotedJobs(frozenset(keys), found, any(not note.by_yield for note in work))
 
 
 def _worked(notes: Sequence[WorkNoted], job: Job) -> bool:
@@ -117,18 +125,21 @@ def _lately(notes: Sequence[WorkNoted], day: date) -> bool:
     return any(day - note.day < WEEK for note in notes)
 
 
-def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]]) -> bool:
+def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]], named: Collection[str]) -> bool:
+    """Whether a note is of a job; one that says the very name of a work (`named`) is of no other that sounds alike."""
     said = " ".join(note.job.casefold().split())
     if job.kind is JobKind.PICK:
         return said in ("pick", "picking", f"pick {job.cultivar}".casefold()) and note.cultivar in (
             "",
             job.cultivar,
         )
-    known = (job.key, job.work, str(job.work).replace("_", " "), *names.get(job.work, ()))
-    return any(
-        said == name.casefold() or SequenceMatcher(None, said, name.casefold()).ratio() >= _ALIKE
-        for name in known
-    )
+    known = [
+        name.casefold()
+        for name in (job.key, job.work, str(job.work).replace("_", " "), *names.get(job.work, ()))
+    ]
+    if said in known or said in named:
+        return said in known
+    return any(SequenceMatcher(None, said, name).ratio() >= _ALIKE for name in known)
 
 
 def _whole(days: list[float]) -> float:
@@ -154,11 +165,10 @@ def jobs_of(
     found = []
     for job in jobs:
         start, end, moved = _moved(job, moves)
-        told_late = LATE_SHOWN if end - start <= LONG else WEEK
-        if start >= day + WEEK or end < day - told_late:
+        if start >= day + WEEK or end < day - LATE_SHOWN:
             continue
         finished = job.key in done.keys
-        if end < day and (finished or not done.any):
+        if end < day and (finished or not done.any or end - start > SEASON_LONG):
             continue
         state = (
             JobState.DONE

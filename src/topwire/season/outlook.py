@@ -1,18 +1,20 @@
 """The season of an orchard as it stood on one day: dates, crops, and what is known of the weather."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
 from topwire.phenology.seasons import begun_by
+from topwire.season.asked import GrownCultivar
 from topwire.season.crop import CropKnown, crops_of, frost_shares, levels, ratios_of
 from topwire.season.dates import KnownPlace, SeasonDates, season_dates
 from topwire.season.days_ahead import hours_ahead, with_days_ahead
 from topwire.season.kept import OpenedFolder
 from topwire.season.maturity import with_tests
 from topwire.season.seen import Seen
+from topwire.season.standing import standing_in
 from topwire.weather.forecast import WeatherForecast
 from topwire.weather.forecast_files import standard_offset
 from topwire.weather.forecast_kept import kept_forecast
@@ -27,6 +29,7 @@ class Outlook:
     ----------
     record : weather to the day before; issued, ahead : a kept forecast and its days, None where there is none
     filled : days of the season's weather that were missing
+    standing : every cultivar of the plan with the trees that stand by the records
     crops : by cultivar, of all its trees this year
     usual : nothing of this season is known yet, so its dates are those of any year
     """
@@ -37,6 +40,7 @@ class Outlook:
     known: KnownPlace
     dates: SeasonDates
     filled: int
+    standing: tuple[GrownCultivar, ...]
     crops: Mapping[str, CropKnown]
     usual: bool
 
@@ -73,9 +77,10 @@ def outlook_on(
     joined = record if ahead is None else with_days_ahead(record, ahead, day)
     until = np.datetime64(day) + (0 if ahead is None else ahead.day.size)
     begun, filled = begun_by(joined, basis.latitude, year, until)
-    dates = season_dates(known, begun, seen.this_year, colder=basis.colder)
+    dates = season_dates(known, begun, seen.this_year, seen.picked_on, colder=basis.colder)
     dates = with_tests(dates, basis.cultivars, seen.tests)
     learnt = levels(ratios_of(basis, frost_shares(known), seen))
-    crops = crops_of(basis, dates, year, seen, learnt)
+    standing = standing_in(basis.cultivars, seen.trees, basis.rows)
+    crops = crops_of(replace(basis, cultivars=standing), dates, year, seen, learnt)
     usual = not (begun.tmin.size or seen.this_year or seen.tests)
-    return Outlook(record, issued, ahead, known, dates, filled, crops, usual)
+    return Outlook(record, issued, ahead, known, dates, filled, standing, crops, usual)

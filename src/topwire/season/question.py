@@ -25,7 +25,7 @@ from topwire.phenology.question import temperatures_of, traits_of
 from topwire.phenology.traits import Traits
 from topwire.protection.question import question as protection_question
 from topwire.season.asked import GrownCultivar, KitchenBasis, KitchenNeed, MadeOnce, RowTrees, WeekBasis
-from topwire.season.dates import medians
+from topwire.season.medians import medians
 from topwire.values.address import row_name
 from topwire.values.arrays import Floats
 from topwire.values.calendar import WEEKS, week_of_day
@@ -81,6 +81,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         water_asked=_water(inputs, orchard),
         water=orchard.water,
         protection=protection_question(plan, inputs.catalogue, layout, orchard.trellis),
+        rows=tuple(row_name(row.block, row.number) for block in ground.blocks for row in block.rows),
     )
 
 

@@ -1,6 +1,6 @@
 """From the records of an orchard's folder to what a week sees of them."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -37,10 +37,12 @@ from topwire.records.entries import (
     WorkDone,
 )
 from topwire.records.joined import line_identity
+from topwire.records.lots import LIES, FruitTaken, overdrawn, taken_out
 from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
-from topwire.records.store import RecordStore, open_store
+from topwire.records.store import E, RecordStore, open_store
 from topwire.season.seen import (
+    DaySeen,
     LotLeft,
     PestNoted,
     PhNoted,
@@ -49,8 +51,10 @@ from topwire.season.seen import (
     Seen,
     SizeSample,
     TreeCount,
+    TreeNoted,
     WorkNoted,
 )
+from topwire.values.address import TreeAddress
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
 from topwire.values.own_date import DateSeen, OwnDate
@@ -62,9 +66,11 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
     SeenStage.FIRST_PICK: DateSeen.FIRST_PICK,
 }
 _WRITTEN = (SeenStage.GREEN_TIP, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
-_CELLAR_BACK = timedelta(days=400)  # beyond that no fruit lies in a cellar
+_DRAWN_TOLD = timedelta(days=60)  # how long a lot that cannot be as noted is told
 _COUNTS_BACK = timedelta(days=120)  # only the newest fortnight of counts is taken
+_PRESSED_BACK = timedelta(days=360)
 _WORK_BACK = timedelta(days=150)  # beyond that no job is still told
+_AUTUMN = 8  # month from which a tree set has its first leaf in the year after
 _TRUNKS_TELL = range(3, 9)  # months in which fruit is counted and thinned by them
 _TRUNKS_BACK = timedelta(days=250)  # a trunk measured since last autumn
 _ONE_BLOOM = 30  # [d] within which the trees of a cultivar reach a stage (assumption)
@@ -98,7 +104,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
     begin = date(day.year, 1, 1)
     earlier = _earlier(store, folder, day)
     stages = store.entries(StageSeen, since=begin, until=day, known_on=day)
-    picks = store.entries(FruitPicked, since=day - _CELLAR_BACK, until=day, known_on=day)
+    picks = store.entries(FruitPicked, since=day - LIES, until=day, known_on=day)
     now = [entry for entry in picks if entry.day >= begin]
     sound = [entry for entry in now if entry.grade is not FruitGrade.WINDFALL]
     trunks = (
@@ -109,15 +115,19 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
     counts = store.entries(FruitCounted, since=max(begin, day - _COUNTS_BACK), until=day, known_on=day)
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
+    watered = store.entries(Watered, since=begin, until=day, known_on=day)
+    stock = _Stock.of(store, picks, day)
     return Seen(
         day=day,
-        dates=(*dates, *earlier.dates, *_dates(stages, sound)),
+        dates=(*dates, *earlier.dates, *_as_noted(stages)),
         work=tuple(
             WorkNoted(entry.day, entry.job, entry.cultivar, entry.where, entry.hours or 0.0)
             for entry in store.entries(WorkDone, since=day - _WORK_BACK, until=day, known_on=day)
         )
-        + _implied(stages, counts, tests, read),
+        + _implied(stages, counts, tests, read)
+        + _worked(watered, sound, stock.pressed),
         picked=_sums(now),
+        picked_on=_days_picked(sound),
         picked_before={(line.year, line.cultivar): line.kg for line in earlier.picked},
         over=tuple(
             {
@@ -126,7 +136,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
                 if entry.stage is SeenStage.LAST_PICK and entry.day >= begin and entry.cultivar
             }
         ),
-        missing=_missing(store.entries(TreeChanged, until=day, known_on=day)),
+        trees=_trees(store.entries(TreeChanged, until=day, known_on=day)),
         counts=tuple(
             TreeCount(
                 entry.cultivar,
@@ -143,17 +153,18 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
             for entry in tests
         ),
         trunks=_trunks(trunks),
-        runs=_runs(store.entries(Watered, since=begin, until=day, known_on=day)),
+        runs=_runs(watered),
         pests=tuple(
             PestNoted(on, facts["what"], facts.get("on", ""), facts.get("count"), facts.get("share"))
             for on, facts in store.days_and_facts(
                 PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day
             )
         ),
-        lots=_lots(store, picks, day),
+        lots=_lots(stock),
+        drawn=overdrawn(picks, stock.taken, stock.looked, since=day - _DRAWN_TOLD),
         cellar=read[-1].temperature if read else None,
         ph=_ph(store, day, picks),
-        pressed=_pressed(store, day),
+        pressed=_pressed(store, stock.pressed, day),
     )
 
 
@@ -198,6 +209,27 @@ def _sums(picks: Iterable[FruitPicked]) -> dict[str, float]:
     for entry in picks:
         found[entry.cultivar] += entry.mass
     return dict(found)
+
+
+def _days_picked(picks: Iterable[FruitPicked]) -> dict[str, tuple[date, ...]]:
+    found: dict[str, set[date]] = defaultdict(set)
+    for entry in picks:
+        if entry.cultivar:
+            found[entry.cultivar].add(entry.day)
+    return {cultivar: tuple(sorted(days)) for cultivar, days in found.items()}
+
+
+def _as_noted(stages: Iterable[StageSeen]) -> list[DaySeen]:
+    """Each date of this year apart: which of them are weighed is found against what is reckoned."""
+    found = Counter(
+        (entry.cultivar, event, entry.day)
+        for entry in stages
+        if (event := _EVENTS.get(entry.stage)) is not None and entry.cultivar
+    )
+    return [
+        DaySeen(f"{cultivar} {event} {day}", cultivar, event, day, times=times)
+        for (cultivar, event, day), times in sorted(found.items())
+    ]
 
 
 def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[OwnDate]:
@@ -256,13 +288,13 @@ def _ph(store: RecordStore, day: date, picks: Iterable[FruitPicked]) -> tuple[Ph
     return tuple(one for one in found if "" not in one.fruit)
 
 
-def _pressed(store: RecordStore, day: date) -> tuple[PressedNoted, ...]:
-    since = day - timedelta(days=360)
-    batches = store.entries(BatchNoted, since=since, until=day, known_on=day)
+def _pressed(store: RecordStore, pressed: Iterable[FruitPressed], day: date) -> tuple[PressedNoted, ...]:
+    batches = store.entries(BatchNoted, since=day - _PRESSED_BACK, until=day, known_on=day)
     products = {entry.batch: entry.product for entry in batches if entry.product}
     return tuple(
         PressedNoted(entry.day, entry.cultivar, products.get(entry.batch, ""), entry.mass)
-        for entry in store.entries(FruitPressed, since=since, until=day, known_on=day)
+        for entry in pressed
+        if day - entry.day <= _PRESSED_BACK
     )
 
 
@@ -281,19 +313,33 @@ def _implied(
     return tuple(WorkNoted(day, job, "", "") for day, job in dict.fromkeys(done))
 
 
-def _missing(changes: Iterable[TreeChanged]) -> dict[str, int]:
-    """Trees that stand no more, by the cultivar the entry names."""
-    gone: dict[tuple[str, int | None, int | None], str] = {}
+def _trees(changes: Iterable[TreeChanged]) -> tuple[TreeNoted, ...]:
+    """What stands at each place of which something is noted, by the last of its entries."""
+    found: dict[TreeAddress, TreeNoted] = {}
     for entry in changes:
-        at = entry.block, entry.row, entry.place
+        at = entry.address
+        if at is None:
+            continue
+        before = found.get(at)
         if entry.event in (TreeEvent.DIED, TreeEvent.REMOVED):
-            gone[at] = entry.cultivar
-        else:
-            gone.pop(at, None)
-    found: dict[str, int] = defaultdict(int)
-    for cultivar in gone.values():
-        found[cultivar] += 1
-    return dict(found)
+            was = before.cultivar if before else ""
+            found[at] = TreeNoted(at, False, was, entry.day.year, True)
+            continue
+        cultivar = entry.cultivar or (before.cultivar if before else "")
+        anew = before is not None or entry.event is not TreeEvent.PLANTED
+        planted = entry.day.year - (entry.day.month < _AUTUMN)
+        found[at] = TreeNoted(at, True, cultivar, planted, anew)
+    return tuple(found.values())
+
+
+def _worked(
+    watered: Iterable[Watered], picked: Iterable[FruitPicked], pressed: Iterable[FruitPressed]
+) -> tuple[WorkNoted, ...]:
+    """Jobs of the calendar that go on through a season: what came of them says that they were done."""
+    done = [(entry.day, "water on") for entry in watered]
+    done += [(entry.day, "sort and store") for entry in picked]
+    done += [(entry.day, "press") for entry in pressed]
+    return tuple(WorkNoted(day, job, "", "", by_yield=True) for day, job in dict.fromkeys(done))
 
 
 def _sizes(entries: Iterable[FruitSized]) -> tuple[SizeSample, ...]:
@@ -322,21 +368,46 @@ def _runs(entries: Iterable[Watered]) -> dict[str, list[tuple[date, float]]]:
     return dict(found)
 
 
-def _lots(store: RecordStore, picks: Sequence[FruitPicked], day: date) -> tuple[LotLeft, ...]:
+@dataclass(frozen=True)
+class _Stock:
+    """What was put into the cellar and taken out of it, as long as fruit lies there."""
+
+    picks: Sequence[FruitPicked]
+    moved: Sequence[CellarMoved]
+    pressed: Sequence[FruitPressed]
+    taken: Sequence[FruitTaken]
+    served: Sequence[FruitServed]
+    checks: Sequence[LotChecked]
+
+    @classmethod
+    def of(cls, store: RecordStore, picks: Sequence[FruitPicked], day: date) -> "_Stock":
+        def noted(kind: type[E]) -> tuple[E, ...]:
+            return store.entries(kind, since=day - LIES, until=day, known_on=day)
+
+        kept, pressed = noted(CellarMoved), noted(FruitPressed)
+        moved = [entry for entry in kept if entry.fate is LotFate.MOVED]
+        taken = taken_out(kept, pressed, noted(FruitSold))
+        return cls(picks, moved, pressed, taken, noted(FruitServed), noted(LotChecked))
+
+    @property
+    def looked(self) -> tuple[LotChecked | CellarMoved, ...]:
+        return (*self.checks, *self.moved)
+
+
+def _lots(stock: _Stock) -> tuple[LotLeft, ...]:
     """What is left of every lot; fruit without a lot is taken together by cultivar, grade and place kept."""
-    since = day - _CELLAR_BACK
     by_lot: dict[tuple[str, ...], list[FruitPicked]] = defaultdict(list)
-    for entry in picks:
+    for entry in stock.picks:
         by_lot[(entry.lot,) if entry.lot else ("", entry.cultivar, str(entry.grade))].append(entry)
     out: dict[tuple[str, ...], float] = defaultdict(float)
-    moved: dict[str, str] = {}
-    emptied: set[tuple[str, ...]] = set()
+    moved = {put.lot: put.stored for put in stock.moved}
     used: dict[str, float] = defaultdict(float)
     served: dict[str, float] = defaultdict(float)
 
     def keys(lot: str, cultivar: str) -> list[tuple[str, ...]]:
-        if lot:
-            return [(lot,)]
+        if lot:  # of another cultivar than the lot's nothing is taken: that is told as overdrawn
+            own = {entry.cultivar for entry in by_lot.get((lot,), ())}
+            return [(lot,)] if own and cultivar in ("", *own) else []
         return [key for key in by_lot if by_lot[key][0].cultivar == cultivar]
 
     def of(lot: str, cultivar: str) -> str:
@@ -347,37 +418,29 @@ def _lots(store: RecordStore, picks: Sequence[FruitPicked], day: date) -> tuple[
         """Out of its lot; where none is named, out of the cultivar's, the oldest first."""
         mass = max(mass, 0.0)
         for key in keys(lot, cultivar):
-            have = sum(entry.mass for entry in by_lot.get(key, ())) - out[key]
+            have = sum(entry.mass for entry in by_lot[key]) - out[key]
             part = min(mass, max(have, 0.0))
             out[key] += part
             mass -= part
 
-    for gone in store.entries(CellarMoved, since=since, until=day, known_on=day):
-        if gone.fate is LotFate.MOVED:
-            moved[gone.lot] = gone.stored
-        elif gone.mass is None:
-            emptied.update(keys(gone.lot, gone.cultivar))
-        else:
-            take(gone.lot, gone.cultivar, gone.mass)
-            used[of(gone.lot, gone.cultivar)] += gone.mass if gone.fate is LotFate.KITCHEN else 0.0
-    for pressed in store.entries(FruitPressed, since=since, until=day, known_on=day):
-        take(pressed.lot, pressed.cultivar, pressed.mass)
-    for sold in store.entries(FruitSold, since=since, until=day, known_on=day):
-        if sold.mass is not None:
-            take(sold.lot, sold.cultivar, sold.mass)
-    for dish in store.entries(FruitServed, since=since, until=day, known_on=day):
+    for gone in stock.taken:
+        if gone.mass is None:  # all there was: what is picked into it later stays
+            for key in keys(gone.lot, gone.cultivar):
+                there = sum(entry.mass for entry in by_lot[key] if entry.day <= gone.day)
+                out[key] = max(out[key], there)
+            continue
+        take(gone.lot, gone.cultivar, gone.mass)
+        used[of(gone.lot, gone.cultivar)] += gone.mass if gone.kitchen else 0.0
+    for dish in stock.served:
         served[of(dish.lot, dish.cultivar)] += dish.mass or 0.0
     # What the kitchen took already covers what it served; only the rest is still to come out.
     for cultivar, mass in served.items():
         take("", cultivar, mass - used[cultivar])
-    checks = {
-        (entry.lot or entry.cultivar): entry
-        for entry in store.entries(LotChecked, since=since, until=day, known_on=day)
-    }
+    checks = {(entry.lot or entry.cultivar): entry for entry in stock.checks}
     lots = []
     for key, entries in by_lot.items():
         mass = sum(entry.mass for entry in entries)
-        left = 0.0 if key in emptied else mass - out[key]
+        left = mass - out[key]
         if left <= 0.01:
             continue
         middle = sum(entry.day.toordinal() * entry.mass for entry in entries) / mass

@@ -4,7 +4,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
+from topwire.records.lots import LotDrawn
+from topwire.values.address import TreeAddress
 from topwire.values.own_date import OwnDate
+
+
+@dataclass(frozen=True)
+class DaySeen(OwnDate):
+    """A date that was noted so many times, of several trees or by several people."""
+
+    times: int = 1
 
 
 @dataclass(frozen=True)
@@ -43,13 +52,35 @@ class RipeTest:
 
 @dataclass(frozen=True)
 class WorkNoted:
-    """A job noted as done, in the grower's words, and where; `where` empty = all of it; `hours` of all hands."""
+    """A job noted as done, in the grower's words, and where; `where` empty = all of it; `hours` of all hands.
+
+    `by_yield`: nobody noted it as a job: water run, fruit picked or pressed say that it was done.
+    """
 
     day: date
     job: str
     cultivar: str
     where: str
     hours: float = 0.0
+    by_yield: bool = False
+
+
+@dataclass(frozen=True)
+class TreeNoted:
+    """What the records say last of a tree's place.
+
+    Attributes
+    ----------
+    stands : a tree does; cultivar : of it, empty = the one of before, or of the plan
+    planted : year after whose summer it was set or grafted over, as the plan counts
+    anew : it stands in the place of another
+    """
+
+    tree: TreeAddress
+    stands: bool
+    cultivar: str
+    planted: int
+    anew: bool
 
 
 @dataclass(frozen=True)
@@ -111,14 +142,16 @@ class Seen:
 
     Attributes
     ----------
-    dates : of bloom and first picks, this year's and earlier ones
+    dates : of bloom and first picks: this year's as they were noted, of earlier years one a cultivar and event
     work : noted this year
     picked : this year, by cultivar [kg]; picked_before : by year and cultivar
+    picked_on : days of this year on which sound fruit was, by cultivar
     over : cultivars whose harvest is noted as over this year
-    missing : trees dead or taken out and not replaced, by cultivar
+    trees : of those that died, were taken out, replaced or grafted over, and of those noted as planted
     trunks : cross-section [cm2] measured lately, mean and number of trees, by cultivar
     runs : hours of water run this year, by block; the empty block is all of them
     pests : noted this year and in the autumn before
+    drawn : lots out of which more was noted as taken than was picked into them
     lots : in the cellar; cellar : its temperature as last read [deg C]
     ph : of juices measured this season
     pressed : in the year before the day
@@ -129,8 +162,9 @@ class Seen:
     work: tuple[WorkNoted, ...] = ()
     picked: Mapping[str, float] = field(default_factory=dict)
     picked_before: Mapping[tuple[int, str], float] = field(default_factory=dict)
+    picked_on: Mapping[str, tuple[date, ...]] = field(default_factory=dict)
     over: tuple[str, ...] = ()
-    missing: Mapping[str, int] = field(default_factory=dict)
+    trees: tuple[TreeNoted, ...] = ()
     counts: tuple[TreeCount, ...] = ()
     sizes: tuple[SizeSample, ...] = ()
     tests: tuple[RipeTest, ...] = ()
@@ -138,6 +172,7 @@ class Seen:
     runs: Mapping[str, Sequence[tuple[date, float]]] = field(default_factory=dict)
     pests: tuple[PestNoted, ...] = ()
     lots: tuple[LotLeft, ...] = ()
+    drawn: tuple[LotDrawn, ...] = ()
     cellar: float | None = None
     ph: tuple[PhNoted, ...] = ()
     pressed: tuple[PressedNoted, ...] = ()

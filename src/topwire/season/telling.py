@@ -3,27 +3,42 @@
 from collections.abc import Sequence
 from datetime import date
 
-from topwire.phenology.own_dates import FARTHEST
 from topwire.season.asked import WeekBasis
+from topwire.season.believed import DateLeftOut
+from topwire.season.dates import day_of
 from topwire.season.findings import JobState, WeekFindings
+from topwire.values.calendar import day_label
 from topwire.values.notice import Measured, Notice, assumption, remark, warning
-from topwire.values.own_date import OwnDate
 from topwire.values.quantities import Plain
 
 _OLD = 4  # [d] from which the weather is told to be behind
 _MONTHS_OFF = (11, 12, 1)  # in which nothing of the season hangs on it
 
 
-def far_off(dates: Sequence[OwnDate]) -> tuple[Notice, ...]:
-    """Dates of bloom that move nothing, for they are too far from what the weather says."""
-    if not dates:
-        return ()
-    concerns = [f"{row.cultivar}, {row.event} on {row.date.isoformat()}" for row in dates]
-    return (warning("week.bloom_far_off", concerns=concerns, days=round(FARTHEST)),)
+def left_out_notices(left_out: Sequence[DateLeftOut]) -> tuple[Notice, ...]:
+    """Dates noted that move nothing, for they are too far from what is reckoned."""
+    return tuple(
+        warning(
+            "week.date_left_out",
+            setting="records",
+            concerns=[one.row.cultivar],
+            event=str(one.row.event),
+            on=day_label(day_of(one.row.date)),
+            days=round(abs(one.days)),
+            side="before" if one.days < 0 else "after",
+            sooner="early" if one.days < 0 else "late",
+        )
+        for one in left_out
+    )
 
 
 def week_notices(
-    found: WeekFindings, *, filled: int, plan_changed: bool, basis: WeekBasis
+    found: WeekFindings,
+    *,
+    filled: int,
+    plan_changed: bool,
+    basis: WeekBasis,
+    left_out: Sequence[DateLeftOut],
 ) -> tuple[Notice, ...]:
     """Every notice of a week but those of its water."""
     day = date.fromisoformat(found.day)
@@ -40,6 +55,7 @@ def week_notices(
             told.append(
                 warning("week.weather_behind", setting="weather.files", days=behind, last=found.weather_to)
             )
+    told += left_out_notices(left_out)
     if filled:
         told.append(assumption("week.days_filled", setting="weather.files", days=filled))
     hours = sum(line.hours or 0.0 for line in found.jobs if line.state is not JobState.DONE)

@@ -18,7 +18,8 @@ from topwire.season.days_ahead import gusts_ahead, laid_over
 from topwire.season.kept import OpenedFolder
 from topwire.season.outlook import Outlook, outlook_on
 from topwire.season.seen import PestNoted, Seen
-from topwire.season.telling import far_off
+from topwire.season.standing import guarded_in
+from topwire.season.telling import left_out_notices
 from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, fault
 from topwire.values.insect_clock import ClockStart
@@ -108,7 +109,7 @@ def threats_on(
         scabbed=noted.scabbed or scabbed,
     )
     found = threats_by(opened, day, outlook, noted)
-    return replace(found, notices=(*found.notices, *far_off(outlook.dates.far)))
+    return replace(found, notices=(*found.notices, *left_out_notices(outlook.dates.left_out)))
 
 
 def threats_by(opened: OpenedFolder, day: date, outlook: Outlook, noted: Noted) -> ProtectionFindings:
@@ -118,7 +119,7 @@ def threats_by(opened: OpenedFolder, day: date, outlook: Outlook, noted: Noted) 
     return answer(
         ProtectionQuestion(
             today=day,
-            basis=opened.basis.protection,
+            basis=guarded_in(opened.basis.protection, outlook.standing),
             record=outlook.record.since(date(day.year, 1, 1)),
             forecast=outlook.ahead,
             stages={name: _stage_days(dates, at) for at, name in enumerate(dates.names)},

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from topwire.season.findings import JobWeek, SeasonStage, WeekFindings
+from topwire.season.findings import JobWeek, SeasonStage, ThinWeek, WeekFindings
 from topwire.show.cellar_sheets import lots
 from topwire.show.protection_sheets import windows
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of, table
@@ -75,11 +75,7 @@ def stages(found: WeekFindings) -> Sheet:
 
 
 def _rests(found: WeekFindings) -> str:
-    weather = (
-        f"Weather to {day_label(date.fromisoformat(found.weather_to).timetuple().tm_yday)}"
-        if found.weather_to
-        else "No weather of this season"
-    )
+    weather = f"Weather to {_label(found.weather_to)}" if found.weather_to else "No weather of this season"
     over = sum(line.stage is SeasonStage.OVER for line in found.stages)
     picked = (
         f"{counted(over, 'cultivar')} {'is' if over == 1 else 'are'} over for this year. " if over else ""
@@ -93,16 +89,12 @@ def _rests(found: WeekFindings) -> str:
 
 def jobs(found: WeekFindings, reader: Reader) -> Sheet:
     works = {line.item: line for line in found.works}
-
-    def what(line: JobWeek) -> str:
-        return job_words(line.job, works, reader).what
-
     return sheet_of(
         "week.jobs",
         "What to do",
         (
-            Column("state", "when", of=lambda line: _when(line, found.day)),
-            Column("what", "what", of=what, width=2),
+            Column("state", "when", of=_when),
+            Column("what", "what", of=lambda line: job_words(line.job, works, reader).what, width=2),
             Column("rows", "where", of=_left_where, width=2),
             Column("end", "until", of=lambda line: date.fromisoformat(line.end)),
             Column("hours", "this week", Plain.HOURS, 1, of=lambda line: _hours(line.hours)),
@@ -121,11 +113,13 @@ def _hours(hours: float | None) -> float | None:
     return max(hours, 0.1) if hours else None
 
 
-def _when(line: JobWeek, day: str) -> str:
+def _when(line: JobWeek) -> str:
     said = STATES[line.state]
-    if said != "from":
-        return said
-    return f"from {day_label(date.fromisoformat(line.start).timetuple().tm_yday)}"
+    return f"from {_label(line.start)}" if said == "from" else said
+
+
+def _label(iso: str) -> str:
+    return day_label(date.fromisoformat(iso).timetuple().tm_yday)
 
 
 def _left_where(line: JobWeek) -> str:
@@ -185,7 +179,7 @@ def thin(found: WeekFindings) -> Sheet:
             Column("measured", "measured", of=lambda line: line.measured or None),
             Column("target", "fruits to leave on a tree", Plain.COUNT, links=table("crop_load")),
             Column("there", "counted on a tree", Plain.COUNT),
-            Column("clusters", "counted", of=lambda line: _counted(line.there, line.clusters)),
+            Column("clusters", "counted", of=_counted),
             Column("off", "more than that on a tree", Plain.COUNT),
             Column("until", "until", _DAY),
         ),
@@ -195,10 +189,8 @@ def thin(found: WeekFindings) -> Sheet:
     )
 
 
-def _counted(there: float | None, clusters: bool) -> str:
-    if there is None:
-        return "count five trees"
-    return "clusters" if clusters else "fruits"
+def _counted(line: ThinWeek) -> str:
+    return "count five trees" if line.there is None else "clusters" if line.clusters else "fruits"
 
 
 def crops(found: WeekFindings) -> Sheet:
@@ -210,9 +202,7 @@ def crops(found: WeekFindings) -> Sheet:
             Column("low", "low", _MASS, of=lambda line: line.crop.low),
             Column("middle", "middle", _MASS, of=lambda line: line.crop.middle),
             Column("high", "high", _MASS, of=lambda line: line.crop.high),
-            Column(
-                "sources", "rests on, beside age and frost", of=lambda line: tuple(map(str, line.sources))
-            ),
+            Column("sources", "rests on, beside age and frost"),
         ),
         found.crops,
         "Counts of flower clusters, of fruits in summer, and diameters by the calliper make it surer.",
@@ -225,19 +215,12 @@ def plan(found: WeekFindings) -> Sheet:
         "Picking, day by day",
         (
             Column("day", "day", of=lambda line: date.fromisoformat(line.day)),
-            Column(
-                "cultivar", "cultivar", of=lambda line: "rain: none" if line.wet else line.cultivar, width=2
-            ),
+            Column("cultivar", "cultivar", of=lambda one: "rain: none" if one.wet else one.cultivar, width=2),
             Column("kg", "fruit", _MASS, of=lambda line: line.kg or None),
             Column("crates", "crates", of=lambda line: line.crates or None),
             Column("people", "people", of=lambda line: line.people or None),
             Column("hours", "hours each", Plain.HOURS, 1, of=lambda line: _hours(line.hours)),
-            Column(
-                "rows",
-                "rows, in walking order",
-                of=lambda line: _where(line.rows) if line.rows else None,
-                width=2,
-            ),
+            Column("rows", "rows, in walking order", of=lambda one: one.rows and _where(one.rows), width=2),
         ),
         found.plan,
         "What would be over first goes first. Dew off the fruit before the first bag.",

@@ -21,14 +21,13 @@ WORDS: Mapping[str, Speech] = {
         "{days:day|days} of this season's weather {days:~was|were} missing and {days:~lies|lie} on the line between "
         "their neighbours."
     ),
+    "week.date_left_out": Words(
+        "{event} of {concerns} is noted for {on}, {days:day|days} {side} what is reckoned: left out, it moves nothing.",
+        "If it was so, note two more cultivars as {sooner}; else take it back: topwire records.",
+    ),
     "week.short_of_hands": Words(
         "the jobs of this week ask for {hours}, and your hands give {hands}.",
         "Hire, or leave what has the latest end.",
-    ),
-    "week.bloom_far_off": Words(
-        "{concerns}: more than {days:day|days} from what the weather says, so no date is moved by it and no flower is "
-        "taken to be open.",
-        "Is the day right? topwire note --instead-of corrects it, topwire records --undo takes it back.",
     ),
     "week.usual_days": Words(
         "there is no forecast of this week: water is reckoned for its usual warmth, without rain.",
@@ -38,6 +37,14 @@ WORDS: Mapping[str, Speech] = {
 CELLAR_WORDS: Mapping[str, Speech] = {
     "cellar.gone": Words(
         "past its life: {mass} of {concerns}.", "Look it through today; what is not sound goes out."
+    ),
+    "cellar.overdrawn": Words(
+        "{concerns}: {taken} is noted as taken out, and {picked} as picked into {lots:~it|them}.",
+        "Note the pick that is missing, or correct what was taken: topwire note FOLDER --instead-of ENTRY.",
+    ),
+    "cellar.never_picked": Words(
+        "{concerns}: no such fruit is noted as picked into {lots:~it|them}.",
+        "Note the pick, or correct the name or the cultivar: topwire note FOLDER --instead-of ENTRY.",
     ),
     "cellar.would_be_lost": Words(
         "the kitchen has no use for {mass} before it is past its life: {concerns}.",

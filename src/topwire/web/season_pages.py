@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from topwire.engine.noted import noted, noted_orchard
+from topwire.engine.noted import doubts, noted, noted_orchard
 from topwire.export.week_calendar import week_calendar
 from topwire.records.form import NotAnEntry
 from topwire.records.note import address_of, examples
@@ -92,7 +92,10 @@ class SeasonPages:
         try:
             orchard = noted_orchard(folder)
             with open_store(folder) as store:
-                noted(orchard, store, text, today=date.today(), who=sent.text("who")[:60], instead_of=None)
+                made = noted(
+                    orchard, store, text, today=date.today(), who=sent.text("who")[:60], instead_of=None
+                )
+                unsure = doubts(made, orchard, store)
         except NotUnderstood as missed:
             return self._diary(request, sent.fields(), (f"{missed.says} {missed.remedy}",), 422)
         except NotAnEntry as wrong:
@@ -101,7 +104,7 @@ class SeasonPages:
             )
         except (Faults, NotSaved) as wrong:
             return self._diary(request, sent.fields(), (str(wrong),), 422)
-        return RedirectResponse("/records", 303)
+        return RedirectResponse(f"/records?doubt={made[0].identity}" if unsure else "/records", 303)
 
     def take_back(self, request: Request, sent: Sent) -> Response:
         try:
@@ -171,9 +174,11 @@ class SeasonPages:
             return self._face.page(request, "empty.html", here="records", page=page, told=told)
         except NotUnderstood as missed:
             at, forms, faults = None, examples(orchard.words), (*faults, f"{missed.says} {missed.remedy}")
-        lines = []
+        lines: list[NoteLine] = []
+        unsure: tuple[str, ...] = ()
         try:
             with open_store(folder, make=False) as store:
+                unsure = doubts(store.find([request.query_params.get("doubt", "")[:36]]), orchard, store)
                 lines = [
                     NoteLine(
                         one.entry.identity, said(one.entry, reader), one.standing is Standing.HOLDS, str(one.standing)
@@ -184,10 +189,10 @@ class SeasonPages:
                     )
                 ]  # fmt: skip
         except (FileNotFoundError, NotSaved):
-            lines = []
+            lines, unsure = [], ()
         return self._face.page(
             request, "records.html", status, here="records", page=page, lines=lines[::-1], forms=forms, typed=typed,
-            faults=faults, tree=str(at) if at else asked,
+            faults=faults, doubts=unsure, tree=str(at) if at else asked,
         )  # fmt: skip
 
 
