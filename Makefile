@@ -11,7 +11,7 @@ demo: .venv/ready
 	$(BIN)/topwire plan $(DEMO)
 
 # The pictures of README.md, drawn from the demonstration: make demo pictures
-pictures: .venv/ready
+pictures: .venv/ready-test
 	$(BIN)/python docs/pictures/make.py $(DEMO)
 	$(BIN)/python docs/pictures/pages.py $(DEMO)
 
