@@ -70,20 +70,21 @@ def _grade(water: WaterPlan) -> float:
 def _points(water: WaterPlan) -> dict[Position, str]:
     """Names of the main's points by their place."""
     bends = {run.end: f"B{number}" for number, run in enumerate(water.pipes.mains, start=1)}
-    return (
-        bends | {water.pipes.begin: "begin"} | {zone.valve: f"M{number}" for number, zone in _numbered(water)}
-    )
+    valves = {zone.valve: f"M{number}" for number, zone in _numbered(water)}
+    return bends | {water.pipes.begin: "begin"} | valves
 
 
 def _mains(water: WaterPlan, run: int) -> list[tuple[int, PipeRun]]:
     """Pipes of the main on the way to the zones of one set; no water moves in the others."""
-    above = {pipe.end: (number, pipe) for number, pipe in enumerate(water.pipes.mains, start=1)}
+    spots = {None, water.pipes.begin, *(zone.valve for zone in water.zones)}
+    ends: list[Position | None] = [pipe.end for pipe in water.pipes.mains]
+    into = {end: number for number, end in enumerate(ends, start=1) if end in spots}
     taken = {}
     for zone in water.zones:
-        place: Position | None = zone.valve
-        while zone.runs_in_set == run and place is not None and place in above:
-            number, pipe = above[place]
-            taken[number], place = pipe, pipe.start
+        number = into.get(zone.valve, 0) if zone.runs_in_set == run else 0
+        while number:  # bends of one stretch follow each other; two stretches may bend at one corner
+            taken[number] = pipe = water.pipes.mains[number - 1]
+            number = number - 1 if pipe.start not in spots else into.get(pipe.start, 0)
     return sorted(taken.items())
 
 

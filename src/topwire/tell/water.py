@@ -129,7 +129,7 @@ WORDS: Mapping[str, Speech] = {
         "Add a wider pipe to tubing.csv, or water in smaller sets.",
     ),
     "water.pipe_crosses": Words(
-        "the pipe of {concerns} crosses obstacle {obstacle} of ground.obstacles: the way around it is {around} longer.",
+        "the pipe of {concerns} crosses obstacle {obstacle} of ground.obstacles: a way around is over {around} longer.",
         "Lay a sleeve under or through it first, or carry the pipe around where it can be dug.",
     ),
     "water.untested": Words(
