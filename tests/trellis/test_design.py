@@ -387,7 +387,9 @@ def test_a_tie_back_without_room_is_refused() -> None:
         length=60, width=24, units="metric", gust="", soil="loam", block="slope: 0 %",
         trellis="end_assembly: tie-back, far_room: 1 m",
     )  # fmt: skip
-    with pytest.raises(Faults, match=r"far_room is 1\.00 m \(3\.3 ft\), and a tie-back needs its anchor 3\.00 m"):
+    with pytest.raises(
+        Faults, match=r"far_room is 1\.00 m \(3\.3 ft\), and a tie-back needs its anchor 3\.00 m"
+    ):
         parse_plan(text, "plan.yaml")
 
 
