@@ -1,6 +1,7 @@
 """The exported network as EPANET 2.2 solves it (through WNTR): flows within 0.5 %, pressures within 1 %."""
 
 import warnings
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -91,3 +92,27 @@ def test_zones_that_take_turns(tmp_path: Path) -> None:
         turns = valley.again(flow=4e-4, hours_per_day=24, emitter=line)
         assert max(zone.runs_in_set for zone in turns.zones) > 1
         hold(turns, tmp_path)
+
+
+def test_mains_that_bend_at_one_corner_stay_apart(tmp_path: Path) -> None:
+    """Two stretches go round the same corner of an obstacle, one on from the other: each has its own node there."""
+    water = _example("valley-inn").result
+    source, near, far = water.pipes.mains
+    assert far.start is not None  # from the first zone's valve to the second's
+    assert near.start is not None
+    across = (near.start[0] + 40.0, near.start[1] - 60.0, near.start[2])
+    round_it = [
+        replace(near, end=across, length=near.length / 2),
+        replace(near, start=across, length=near.length / 2),
+        replace(far, end=across, length=far.length / 2),
+        replace(far, start=across, length=far.length / 2),
+    ]
+    others = tuple(run for run in water.pipes.runs if run not in water.pipes.mains)
+    bent = replace(water, pipes=replace(water.pipes, runs=(source, *round_it, *others)))
+    theirs = solved(bent, tmp_path)
+    flows = [abs(theirs["flow"][f"main{number}_1"]) for number in range(2, 6)]
+    assert flows[0] == pytest.approx(flows[1], rel=1e-6)
+    assert flows[2] == pytest.approx(flows[3], rel=1e-6)
+    first, second = (zone.flow for zone in water.zones)
+    assert flows[0] == pytest.approx(first + second, rel=5e-3)
+    assert flows[2] == pytest.approx(second, rel=5e-3)

@@ -77,6 +77,88 @@ def test_a_lot_is_what_was_picked_less_what_was_taken(store: RecordStore, tmp_pa
     assert [lot.cultivar for lot in seen_by(tmp_path, date(2031, 10, 6)).lots] == ["Empire"]
 
 
+def test_a_crate_emptied_and_filled_again_holds_the_new_fruit_only(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPicked(
+                **_at(2031, 8, 30), cultivar="Liberty", mass=40.0, lot="crate 9", stored="north room"
+            ),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 2), cultivar="Liberty", mass=12.0, lot="crate 9"),  # type: ignore[arg-type]
+            LotChecked(**_at(2031, 9, 20), lot="crate 9", sound=0.6),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 9", fate=LotFate.LOST),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 10, 20), cultivar="Arkansas Black", mass=50.0, lot="crate 9"),  # type: ignore[arg-type]
+            FruitPressed(**_at(2031, 9, 25), lot="crate 9", mass=2.0, ph=3.3),  # type: ignore[arg-type]
+        ]
+    )
+    seen = seen_by(tmp_path, date(2031, 10, 30))
+    assert [(lot.cultivar, lot.picked, lot.kg, lot.taken, lot.sound, lot.stored) for lot in seen.lots] == [
+        ("Arkansas Black", date(2031, 10, 20), 50.0, 0.0, None, "")
+    ]
+    assert [dict(one.fruit) for one in seen.ph] == [{"Liberty": 2.0}]
+    store.append(
+        [
+            CellarMoved(**_at(2031, 11, 1), lot="crate 9", mass=10.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            LotChecked(**_at(2031, 11, 2), lot="crate 9", sound=0.97),  # type: ignore[arg-type]
+        ]
+    )
+    (lot,) = seen_by(tmp_path, date(2031, 11, 3)).lots
+    assert (lot.kg, lot.taken, lot.sound, lot.checked) == (40.0, 10.0, 0.97, date(2031, 11, 2))
+
+
+def test_what_went_out_last_year_is_not_taken_of_this_year_s_fruit(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2030, 9, 5), cultivar="Gala", mass=60.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2030, 9, 5), cultivar="Empire", mass=30.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2030, 11, 1), cultivar="Empire", dish="tart", portions=90, mass=30.0),  # type: ignore[arg-type]
+            CellarMoved(**_at(2030, 12, 1), lot="crate 1", mass=60.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 10), cultivar="Gala", mass=50.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 10), cultivar="Empire", mass=20.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 9, 12), cultivar="Gala", dish="pie", portions=5, mass=5.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 9, 12), cultivar="Empire", dish="pie", portions=5, mass=5.0),  # type: ignore[arg-type]
+        ]
+    )
+    for day in (date(2031, 9, 20), date(2031, 11, 20)):  # the picks of the year before known yet, and no more
+        lots = seen_by(tmp_path, day).lots
+        assert {lot.cultivar: (lot.kg, lot.picked) for lot in lots} == {
+            "Gala": (45.0, date(2031, 9, 10)),
+            "Empire": (15.0, date(2031, 9, 10)),
+        }
+
+
+def test_a_lot_the_kitchen_took_whole_covers_what_was_served_of_it(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=30.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=30.0, lot="crate 2"),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 1", fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 10, 3), cultivar="Gala", dish="pie", portions=25, mass=25.0),  # type: ignore[arg-type]
+        ]
+    )
+    assert {lot.lot: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 10)).lots} == {"crate 2": 30.0}
+
+
+def test_a_mixed_crate_is_told_by_cultivar(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="Gala", mass=30.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 8), cultivar="Empire", mass=10.0, lot="crate 1"),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 10, 1), lot="crate 1", cultivar="Empire", mass=4.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+        ]
+    )
+    lots = seen_by(tmp_path, date(2031, 10, 10)).lots
+    assert [(lot.cultivar, lot.lot, lot.kg) for lot in lots] == [
+        ("Gala", "crate 1", 30.0),
+        ("Empire", "crate 1", 6.0),
+    ]
+
+
 def test_a_ph_is_of_the_fruit_pressed_into_its_juice_by_then(store: RecordStore, tmp_path: Path) -> None:
     store.append(
         [

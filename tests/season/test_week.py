@@ -1,6 +1,7 @@
 """The week of a small planned orchard, as a grower asks for it: only what was known, in every form, on any day."""
 
 import json
+import re
 import shutil
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -16,13 +17,26 @@ from topwire.engine.noted import noted as remember
 from topwire.engine.noted import noted_orchard
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
-from topwire.records.entries import FruitPicked, SeenStage, StageSeen, TreeChanged, TreeEvent, WorkDone
+from topwire.records.entries import (
+    EntryKind,
+    FruitPicked,
+    SeenStage,
+    StageSeen,
+    TreeChanged,
+    TreeEvent,
+    WorkDone,
+)
 from topwire.records.store import open_store, undo
 from topwire.records.words_left import NotUnderstood
 from topwire.season.answer import week_of
+from topwire.season.believed import DateLeftOut
 from topwire.season.findings import JobState, SeasonStage, WeekFindings
 from topwire.season.kept import open_folder
+from topwire.season.outlook import outlook_on
 from topwire.season.records import seen_by
+from topwire.season.seen import Seen
+from topwire.season.telling import left_out_notices
+from topwire.values.own_date import DateSeen, OwnDate
 
 LEAF_SIX = 2034  # planted 2028
 SHIFT = 16  # years by which the record stands again as the orchard's; leap years stay leap years
@@ -126,8 +140,13 @@ def test_a_bloom_far_from_the_plans_is_asked_about_and_not_kept(folder: Path, tm
     (yard / "out" / "orchard.json").write_text(json.dumps({"place": place}), encoding="utf-8")
     orchard = noted_orchard(yard)
     with open_store(yard) as store:
-        with pytest.raises(NotUnderstood, match=r"GoldRush is in full bloom about 3 May here, .* on 27 Nov"):
+        with pytest.raises(
+            NotUnderstood, match=r"GoldRush is in full bloom about 3 May here, .* on 27 Nov"
+        ) as no:
             remember(orchard, store, f"27 Nov 2024: {name} full bloom", today=date(2025, 1, 1))
+        (instead,) = re.findall("“(.+)”", no.value.remedy)  # what is put in its place can be written
+        (kept,) = remember(orchard, store, f"27 Nov 2024: {instead}", today=date(2025, 1, 1))
+        assert (kept.KIND, kept.cultivar, kept.remark) == (EntryKind.WORK, name, "flowers in autumn")
         for kept in ("30 Jun 2024: GoldRush petal fall", "27 Nov 2024: Gala full bloom"):
             assert remember(orchard, store, kept, today=date(2025, 1, 1))
         place["full_bloom"] = [[15.0, None]]  # the year turns round: late December is near January
@@ -163,6 +182,19 @@ def test_fruit_picked_is_off_the_trees_and_in_the_cellar(folder: Path) -> None:
     assert said.exit_code == 0
     assert "crate 1" in said.output
     assert "patulin" in said.output or "juice" not in said.output.lower()
+
+
+def test_the_first_fruit_picked_tells_of_a_season_without_weather(folder: Path) -> None:
+    day, name = date(2060, 9, 20), open_folder(folder).basis.cultivars[0].name
+    assert outlook_on(open_folder(folder), day, Seen(day)).usual
+    assert not outlook_on(open_folder(folder), day, Seen(day, picked_on={name: (day,)})).usual
+
+
+def test_a_date_left_out_is_told_as_it_was_written() -> None:
+    for year in (2035, 2036):  # a leap year's days are numbered otherwise
+        row = OwnDate("1", "Gala", DateSeen.FIRST_PICK, date(year, 6, 20))
+        (told,) = left_out_notices([DateLeftOut(row, -72.0)])
+        assert told.facts["on"] == "20 Jun"
 
 
 def test_nobody_is_sent_to_rows_noted_as_dead_and_a_slip_moves_no_date(folder: Path) -> None:

@@ -143,7 +143,8 @@ def _hold_against_bloom(entries: tuple[Entry, ...], folder: Path) -> None:
             usually, then = day_label(usual[entry.cultivar]), f"{entry.day.day} {entry.day:%b}"
             says = f"{entry.cultivar} is in full bloom about {usually} here, and the note says {entry.stage} on {then}."
             raise NotUnderstood(
-                says, "Is the day right? Flowers out of season: “saw autumn flowers on Wealthy”."
+                says,
+                f"Is the day right? Flowers out of season: “scouted {entry.cultivar} (flowers in autumn)”.",
             )
 
 

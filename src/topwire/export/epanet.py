@@ -67,31 +67,36 @@ def _grade(water: WaterPlan) -> float:
     return water.pipes.source_height + _head(max(water.source_pressure, water.pressure_wanted))
 
 
-def _points(water: WaterPlan) -> dict[Position, str]:
-    """Names of the main's points by their place."""
-    bends = {run.end: f"B{number}" for number, run in enumerate(water.pipes.mains, start=1)}
-    valves = {zone.valve: f"M{number}" for number, zone in _numbered(water)}
-    return bends | {water.pipes.begin: "begin"} | valves
+def _spots(water: WaterPlan) -> dict[Position, str]:
+    """Names of the places the main leads to, from one to the next."""
+    return {water.pipes.begin: "begin"} | {zone.valve: f"M{number}" for number, zone in _numbered(water)}
 
 
-def _mains(water: WaterPlan, run: int) -> list[tuple[int, PipeRun]]:
+def _ends(water: WaterPlan) -> list[tuple[str, str]]:
+    """Names of the nodes of each pipe of the main; bends belong to their stretch, two may lie at one corner."""
+    spots, found = _spots(water), [("filtered", "filtered")]
+    for number, pipe in enumerate(water.pipes.mains, start=1):
+        start = "filtered" if pipe.start is None else spots.get(pipe.start, found[-1][1])
+        found.append((start, spots.get(pipe.end, f"B{number}")))
+    return found[1:]
+
+
+def _mains(water: WaterPlan, run: int) -> list[tuple[int, tuple[str, str], PipeRun]]:
     """Pipes of the main on the way to the zones of one set; no water moves in the others."""
-    spots = {None, water.pipes.begin, *(zone.valve for zone in water.zones)}
-    ends: list[Position | None] = [pipe.end for pipe in water.pipes.mains]
-    into = {end: number for number, end in enumerate(ends, start=1) if end in spots}
-    taken = {}
-    for zone in water.zones:
-        number = into.get(zone.valve, 0) if zone.runs_in_set == run else 0
-        while number:  # bends of one stretch follow each other; two stretches may bend at one corner
-            taken[number] = pipe = water.pipes.mains[number - 1]
-            number = number - 1 if pipe.start not in spots else into.get(pipe.start, 0)
-    return sorted(taken.items())
+    ends = _ends(water)
+    into = {end: number for number, (_, end) in enumerate(ends)}
+    taken = set()
+    for node in (f"M{number}" for number, zone in _numbered(water) if zone.runs_in_set == run):
+        while node in into:
+            taken.add(into[node])
+            node = ends[into[node]][0]
+    return [(number + 1, ends[number], water.pipes.mains[number]) for number in sorted(taken)]
 
 
-def _places(water: WaterPlan, run: int) -> list[Position]:
-    """Points of the main that a set's water passes."""
-    ends = [pipe.end for _, pipe in _mains(water, run)]
-    return [place for place in _points(water) if place in ends or place == water.pipes.begin]
+def _places(water: WaterPlan, run: int) -> dict[str, Position]:
+    """Nodes of the main that a set's water passes."""
+    begin = water.pipes.begin
+    return {_spots(water)[begin]: begin} | {end: pipe.end for _, (_, end), pipe in _mains(water, run)}
 
 
 def _tree(water: WaterPlan, zone: Zone) -> tuple[Tree, int]:
@@ -102,12 +107,11 @@ def _tree(water: WaterPlan, zone: Zone) -> tuple[Tree, int]:
 
 def _junctions(water: WaterPlan) -> Iterator[str]:
     """Node, elevation, demand in L/s."""
-    points = _points(water)
     for run in _sets(water):
         yield _row(f"inlet_{run}", water.pipes.source_height, 0)
         yield _row(f"filtered_{run}", water.pipes.source_height, 0)
-        for place in _places(water, run):
-            yield _row(f"{points[place]}_{run}", place[2], 0)
+        for name, place in _places(water, run).items():
+            yield _row(f"{name}_{run}", place[2], 0)
     for number, zone in _numbered(water):
         tree, plain = _tree(water, zone)
         yield _row(f"A{number}", zone.valve[2] - BURIED, 0)
@@ -118,17 +122,22 @@ def _junctions(water: WaterPlan) -> Iterator[str]:
 
 def _pipes(water: WaterPlan) -> Iterator[str]:
     """Node, node, length, inside diameter in mm, roughness in mm, minor loss, status."""
-    points = _points(water)
     rest = (0, "Open")
     for run in _sets(water):
         mains = _mains(water, run)
         yield _row(f"S_{run}", f"source_{run}", f"inlet_{run}", _STUB, _WIDE, _PIPE, *rest)
-        if all(pipe.start is not None for _, pipe in mains):
-            begin = f"{points[water.pipes.begin]}_{run}"
-            yield _row(f"F_{run}", f"filtered_{run}", begin, _STUB, _WIDE, _PIPE, *rest)
-        for number, pipe in mains:
-            start = "filtered" if pipe.start is None else points[pipe.start]
-            ends = (f"{start}_{run}", f"{points[pipe.end]}_{run}")
+        if all(start != "filtered" for _, (start, _), _ in mains):
+            yield _row(
+                f"F_{run}",
+                f"filtered_{run}",
+                f"{_spots(water)[water.pipes.begin]}_{run}",
+                _STUB,
+                _WIDE,
+                _PIPE,
+                *rest,
+            )
+        for number, (start, end), pipe in mains:
+            ends = (f"{start}_{run}", f"{end}_{run}")
             yield _row(f"main{number}_{run}", *ends, pipe.length, 1000 * pipe.diameter, _PIPE, *rest)
     for number, zone in _numbered(water):
         tree, plain = _tree(water, zone)
@@ -141,7 +150,7 @@ def _pipes(water: WaterPlan) -> Iterator[str]:
 
 def _valves(water: WaterPlan) -> Iterator[str]:
     """What filter, meter and valves take, dirty, and the regulators."""
-    points = _points(water)
+    spots = _spots(water)
     at_source, at_zone = (
         sum(_head(loss.pressure) for loss in water.losses if loss.part is part)
         for part in (LossPart.FITTING, LossPart.VALVE)
@@ -149,7 +158,7 @@ def _valves(water: WaterPlan) -> Iterator[str]:
     for run in _sets(water):
         yield _row(f"fittings_{run}", f"inlet_{run}", f"filtered_{run}", _WIDE, "PBV", at_source, 0)
     for number, zone in _numbered(water):
-        begin = f"{points[zone.valve]}_{zone.runs_in_set}"
+        begin = f"{spots[zone.valve]}_{zone.runs_in_set}"
         yield _row(f"V{number}", begin, f"A{number}", _WIDE, "PBV", at_zone, 0)
         yield _row(f"R{number}", f"A{number}", f"Z{number}_0", _WIDE, "PRV", _head(zone.pressure), 0)
 
@@ -175,12 +184,11 @@ def _emitters(water: WaterPlan) -> Iterator[str]:
 def _coordinates(water: WaterPlan) -> Iterator[str]:
     """East and north, for the map; drip lines lie along their rows."""
     begin = water.pipes.begin
-    points = _points(water)
     for run in _sets(water):
         for name in ("source", "inlet", "filtered"):
             yield _row(f"{name}_{run}", begin[0] - 5.0, begin[1])
-        for place in _places(water, run):
-            yield _row(f"{points[place]}_{run}", *place[:2])
+        for name, place in _places(water, run).items():
+            yield _row(f"{name}_{run}", *place[:2])
     for number, zone in _numbered(water):
         yield _row(f"A{number}", *zone.valve[:2])
         yield _row(f"Z{number}_0", *zone.valve[:2])

@@ -82,5 +82,5 @@ def outlook_on(
     learnt = levels(ratios_of(basis, frost_shares(known), seen))
     standing = standing_in(basis.cultivars, seen.trees, basis.rows)
     crops = crops_of(replace(basis, cultivars=standing), dates, year, seen, learnt)
-    usual = not (begun.tmin.size or seen.this_year or seen.tests)
+    usual = not (begun.tmin.size or seen.this_year or seen.picked_on or seen.tests)
     return Outlook(record, issued, ahead, known, dates, filled, standing, crops, usual)

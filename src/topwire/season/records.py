@@ -1,7 +1,7 @@
 """From the records of an orchard's folder to what a week sees of them."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -11,8 +11,6 @@ import numpy as np
 from topwire.engine.store import keep, load
 from topwire.growth.trunk import area_of_diameter
 from topwire.records.entries import (
-    BatchNoted,
-    CellarMoved,
     CellarRead,
     Counted,
     EntryKind,
@@ -20,14 +18,9 @@ from topwire.records.entries import (
     FruitGrade,
     FruitPicked,
     FruitPressed,
-    FruitServed,
     FruitSized,
-    FruitSold,
     FruitTested,
-    LotChecked,
-    LotFate,
     PestSeen,
-    PhMeasured,
     SeenStage,
     StageSeen,
     TreeChanged,
@@ -37,16 +30,13 @@ from topwire.records.entries import (
     WorkDone,
 )
 from topwire.records.joined import line_identity
-from topwire.records.lots import LIES, FruitTaken, overdrawn, taken_out
+from topwire.records.lots import LIES, overdrawn
 from topwire.records.opening import NotSaved
 from topwire.records.read import read_records
-from topwire.records.store import E, RecordStore, open_store
+from topwire.records.store import RecordStore, open_store
 from topwire.season.seen import (
     DaySeen,
-    LotLeft,
     PestNoted,
-    PhNoted,
-    PressedNoted,
     RipeTest,
     Seen,
     SizeSample,
@@ -54,6 +44,7 @@ from topwire.season.seen import (
     TreeNoted,
     WorkNoted,
 )
+from topwire.season.stock import Stock, left_of, ph_noted, pressed_by
 from topwire.values.address import TreeAddress
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
@@ -68,7 +59,6 @@ _EVENTS: Mapping[SeenStage, DateSeen] = {
 _WRITTEN = (SeenStage.GREEN_TIP, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
 _DRAWN_TOLD = timedelta(days=60)  # how long a lot that cannot be as noted is told
 _COUNTS_BACK = timedelta(days=120)  # only the newest fortnight of counts is taken
-_PRESSED_BACK = timedelta(days=360)
 _WORK_BACK = timedelta(days=150)  # beyond that no job is still told
 _AUTUMN = 8  # month from which a tree set has its first leaf in the year after
 _TRUNKS_TELL = range(3, 9)  # months in which fruit is counted and thinned by them
@@ -116,7 +106,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
     watered = store.entries(Watered, since=begin, until=day, known_on=day)
-    stock = _Stock.of(store, picks, day)
+    stock = Stock.of(store, picks, day)
     return Seen(
         day=day,
         dates=(*dates, *earlier.dates, *_as_noted(stages)),
@@ -160,11 +150,11 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
                 PestSeen, since=date(day.year - 1, 9, 1), until=day, known_on=day
             )
         ),
-        lots=_lots(stock),
+        lots=left_of(stock),
         drawn=overdrawn(picks, stock.taken, stock.looked, since=day - _DRAWN_TOLD),
         cellar=read[-1].temperature if read else None,
-        ph=_ph(store, day, picks),
-        pressed=_pressed(store, stock.pressed, day),
+        ph=ph_noted(store, day, picks),
+        pressed=pressed_by(store, stock.pressed, day),
     )
 
 
@@ -234,7 +224,7 @@ def _as_noted(stages: Iterable[StageSeen]) -> list[DaySeen]:
 
 def _dates(stages: Iterable[StageSeen], picks: Iterable[FruitPicked]) -> list[OwnDate]:
     """One date a cultivar, year and event: the middle of those seen; a first pick by the first fruit picked. What lies
-    far apart has no middle: each is a date of its own, and the season takes the one it can be."""
+    far apart has no middle: each is a date of its own, and what is learnt takes those near the forecast."""
     days: dict[tuple[str, int, DateSeen], list[int]] = defaultdict(list)
     for entry in stages:
         event = _EVENTS.get(entry.stage)
@@ -263,39 +253,6 @@ def _near_each_other(days: list[int]) -> Iterator[list[int]]:
         if at == len(days) or days[at] - days[at - 1] > _ONE_BLOOM:
             yield days[begin:at]
             begin = at
-
-
-def _ph(store: RecordStore, day: date, picks: Iterable[FruitPicked]) -> tuple[PhNoted, ...]:
-    """Of juices within the season, with the fruit pressed into each by then; left out where nobody said which."""
-    since = day - timedelta(days=120)
-    of_lot = {pick.lot: pick.cultivar for pick in picks if pick.lot}
-    pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
-
-    def of(entry: FruitPressed | PhMeasured) -> str:
-        return entry.cultivar or of_lot.get(entry.lot, "")
-
-    found = [
-        PhNoted(entry.day, entry.ph, {of(entry): entry.mass}) for entry in pressed if entry.ph is not None
-    ]
-    for entry in store.entries(PhMeasured, since=since, until=day, known_on=day):
-        if entry.of.casefold() not in ("juice", "cider"):
-            continue
-        fruit: dict[str, float] = defaultdict(float)
-        for one in pressed:
-            if entry.batch and one.batch == entry.batch and one.day <= entry.day:
-                fruit[of(one)] += one.mass
-        found.append(PhNoted(entry.day, entry.ph, dict(fruit) or {of(entry): 1.0}))
-    return tuple(one for one in found if "" not in one.fruit)
-
-
-def _pressed(store: RecordStore, pressed: Iterable[FruitPressed], day: date) -> tuple[PressedNoted, ...]:
-    batches = store.entries(BatchNoted, since=day - _PRESSED_BACK, until=day, known_on=day)
-    products = {entry.batch: entry.product for entry in batches if entry.product}
-    return tuple(
-        PressedNoted(entry.day, entry.cultivar, products.get(entry.batch, ""), entry.mass)
-        for entry in pressed
-        if day - entry.day <= _PRESSED_BACK
-    )
 
 
 def _implied(
@@ -366,97 +323,3 @@ def _runs(entries: Iterable[Watered]) -> dict[str, list[tuple[date, float]]]:
         if entry.hours is not None:
             found[entry.block].append((entry.day, entry.hours))
     return dict(found)
-
-
-@dataclass(frozen=True)
-class _Stock:
-    """What was put into the cellar and taken out of it, as long as fruit lies there."""
-
-    picks: Sequence[FruitPicked]
-    moved: Sequence[CellarMoved]
-    pressed: Sequence[FruitPressed]
-    taken: Sequence[FruitTaken]
-    served: Sequence[FruitServed]
-    checks: Sequence[LotChecked]
-
-    @classmethod
-    def of(cls, store: RecordStore, picks: Sequence[FruitPicked], day: date) -> "_Stock":
-        def noted(kind: type[E]) -> tuple[E, ...]:
-            return store.entries(kind, since=day - LIES, until=day, known_on=day)
-
-        kept, pressed = noted(CellarMoved), noted(FruitPressed)
-        moved = [entry for entry in kept if entry.fate is LotFate.MOVED]
-        taken = taken_out(kept, pressed, noted(FruitSold))
-        return cls(picks, moved, pressed, taken, noted(FruitServed), noted(LotChecked))
-
-    @property
-    def looked(self) -> tuple[LotChecked | CellarMoved, ...]:
-        return (*self.checks, *self.moved)
-
-
-def _lots(stock: _Stock) -> tuple[LotLeft, ...]:
-    """What is left of every lot; fruit without a lot is taken together by cultivar, grade and place kept."""
-    by_lot: dict[tuple[str, ...], list[FruitPicked]] = defaultdict(list)
-    for entry in stock.picks:
-        by_lot[(entry.lot,) if entry.lot else ("", entry.cultivar, str(entry.grade))].append(entry)
-    out: dict[tuple[str, ...], float] = defaultdict(float)
-    moved = {put.lot: put.stored for put in stock.moved}
-    used: dict[str, float] = defaultdict(float)
-    served: dict[str, float] = defaultdict(float)
-
-    def keys(lot: str, cultivar: str) -> list[tuple[str, ...]]:
-        if lot:  # of another cultivar than the lot's nothing is taken: that is told as overdrawn
-            own = {entry.cultivar for entry in by_lot.get((lot,), ())}
-            return [(lot,)] if own and cultivar in ("", *own) else []
-        return [key for key in by_lot if by_lot[key][0].cultivar == cultivar]
-
-    def of(lot: str, cultivar: str) -> str:
-        found = by_lot.get((lot,), ())
-        return cultivar or (found[0].cultivar if found else "")
-
-    def take(lot: str, cultivar: str, mass: float) -> None:
-        """Out of its lot; where none is named, out of the cultivar's, the oldest first."""
-        mass = max(mass, 0.0)
-        for key in keys(lot, cultivar):
-            have = sum(entry.mass for entry in by_lot[key]) - out[key]
-            part = min(mass, max(have, 0.0))
-            out[key] += part
-            mass -= part
-
-    for gone in stock.taken:
-        if gone.mass is None:  # all there was: what is picked into it later stays
-            for key in keys(gone.lot, gone.cultivar):
-                there = sum(entry.mass for entry in by_lot[key] if entry.day <= gone.day)
-                out[key] = max(out[key], there)
-            continue
-        take(gone.lot, gone.cultivar, gone.mass)
-        used[of(gone.lot, gone.cultivar)] += gone.mass if gone.kitchen else 0.0
-    for dish in stock.served:
-        served[of(dish.lot, dish.cultivar)] += dish.mass or 0.0
-    # What the kitchen took already covers what it served; only the rest is still to come out.
-    for cultivar, mass in served.items():
-        take("", cultivar, mass - used[cultivar])
-    checks = {(entry.lot or entry.cultivar): entry for entry in stock.checks}
-    lots = []
-    for key, entries in by_lot.items():
-        mass = sum(entry.mass for entry in entries)
-        left = mass - out[key]
-        if left <= 0.01:
-            continue
-        middle = sum(entry.day.toordinal() * entry.mass for entry in entries) / mass
-        check = checks.get(key[0] or entries[0].cultivar)
-        stored = moved.get(key[0], entries[-1].stored) if key[0] else entries[-1].stored
-        lots.append(
-            LotLeft(
-                lot=key[0],
-                cultivar=entries[0].cultivar,
-                picked=date.fromordinal(round(middle)),
-                kg=left,
-                taken=mass - left,
-                grade=str(entries[0].grade),
-                stored=stored,
-                sound=check.sound if check else None,
-                checked=check.day if check else None,
-            )
-        )
-    return tuple(sorted(lots, key=lambda lot: (lot.picked, lot.cultivar, lot.lot)))

@@ -5,9 +5,7 @@ from datetime import date
 
 from topwire.season.asked import WeekBasis
 from topwire.season.believed import DateLeftOut
-from topwire.season.dates import day_of
 from topwire.season.findings import JobState, WeekFindings
-from topwire.values.calendar import day_label
 from topwire.values.notice import Measured, Notice, assumption, remark, warning
 from topwire.values.quantities import Plain
 
@@ -23,7 +21,7 @@ def left_out_notices(left_out: Sequence[DateLeftOut]) -> tuple[Notice, ...]:
             setting="records",
             concerns=[one.row.cultivar],
             event=str(one.row.event),
-            on=day_label(day_of(one.row.date)),
+            on=f"{one.row.date.day} {one.row.date:%b}",
             days=round(abs(one.days)),
             side="before" if one.days < 0 else "after",
             sooner="early" if one.days < 0 else "late",

@@ -1,0 +1,196 @@
+"""The cellar by the records: what is left of every lot, what was pressed, and the pH of juices."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from topwire.records.entries import (
+    BatchNoted,
+    CellarMoved,
+    FruitPicked,
+    FruitPressed,
+    FruitServed,
+    FruitSold,
+    LotChecked,
+    LotFate,
+    PhMeasured,
+)
+from topwire.records.lots import LIES, FruitTaken, taken_out
+from topwire.records.store import E, RecordStore
+from topwire.season.seen import LotLeft, PhNoted, PressedNoted
+
+_PRESSED_BACK = timedelta(days=360)
+_PH_BACK = timedelta(days=120)
+_NOTHING = 0.01  # [kg]
+
+_Key = tuple[str, str, str]  # lot and cultivar; of fruit without a lot cultivar and grade
+
+
+@dataclass(frozen=True)
+class Stock:
+    """What was put into the cellar and taken out of it, as long as fruit lies there."""
+
+    picks: Sequence[FruitPicked]
+    moved: Sequence[CellarMoved]
+    pressed: Sequence[FruitPressed]
+    taken: Sequence[FruitTaken]
+    served: Sequence[FruitServed]
+    checks: Sequence[LotChecked]
+
+    @classmethod
+    def of(cls, store: RecordStore, picks: Sequence[FruitPicked], day: date) -> "Stock":
+        """As it was known on a day; picks are given."""
+
+        def noted(kind: type[E]) -> tuple[E, ...]:
+            return store.entries(kind, since=day - LIES, until=day, known_on=day)
+
+        kept, pressed = noted(CellarMoved), noted(FruitPressed)
+        moved = [entry for entry in kept if entry.fate is LotFate.MOVED]
+        taken = taken_out(kept, pressed, noted(FruitSold))
+        return cls(picks, moved, pressed, taken, noted(FruitServed), noted(LotChecked))
+
+    @property
+    def looked(self) -> tuple[LotChecked | CellarMoved, ...]:
+        return (*self.checks, *self.moved)
+
+
+@dataclass
+class _Picked:
+    """One pick and what of it lies there still [kg]."""
+
+    pick: FruitPicked
+    left: float
+
+
+class _Lots:
+    """What lies in each lot, by picks; a lot that was emptied may be filled again."""
+
+    def __init__(self, picks: Iterable[FruitPicked]) -> None:
+        self.lying: dict[_Key, list[_Picked]] = defaultdict(list)
+        for pick in picks:
+            key = (pick.lot, pick.cultivar, "") if pick.lot else ("", pick.cultivar, str(pick.grade))
+            self.lying[key].append(_Picked(pick, pick.mass))
+
+    def take(self, lot: str, cultivar: str, mass: float | None, day: date) -> float:
+        """Out of the lot, or of the cultivar's lots where none is named, of what was picked by then; oldest first.
+
+        Of another cultivar than the lot's nothing is taken: that is told as overdrawn.
+
+        Parameters
+        ----------
+        mass : [kg]; None = all there is
+
+        Returns
+        -------
+        What was there to take [kg].
+        """
+        wanted = float("inf") if mass is None else mass
+        taken = 0.0
+        for key in [key for key in self.lying if (key[0] == lot or not lot) and cultivar in (key[1], "")]:
+            before = [one for one in self.lying[key] if one.pick.day <= day]
+            for one in before:
+                part = min(one.left, max(wanted - taken, 0.0))
+                one.left -= part
+                taken += part
+            if sum(one.left for one in before) <= _NOTHING:  # a filling that is gone
+                self.lying[key] = self.lying[key][len(before) :]
+        return taken
+
+    def since(self, cultivar: str) -> date | None:
+        """Day of the oldest fruit of a cultivar that lies there."""
+        days = (
+            one.pick.day for key, its in self.lying.items() if key[1] == cultivar for one in its if one.left
+        )
+        return min(days, default=None)
+
+
+def _cultivar_in(picks: Sequence[FruitPicked], lot: str, day: date) -> str:
+    """What was last picked into a lot by a day; picks in the order of their days; empty where nothing was."""
+    return next((one.cultivar for one in reversed(picks) if lot and one.lot == lot and one.day <= day), "")
+
+
+def left_of(stock: Stock) -> tuple[LotLeft, ...]:
+    """What is left of every lot, by cultivar; fruit without a lot is taken together by cultivar and grade."""
+    picks = sorted(stock.picks, key=lambda one: one.day)
+    lots = _Lots(picks)
+    for_kitchen: dict[str, list[tuple[date, float]]] = defaultdict(list)
+    served: dict[str, list[FruitServed]] = defaultdict(list)
+    for gone in stock.taken:
+        cultivar = gone.cultivar or _cultivar_in(picks, gone.lot, gone.day)
+        there = lots.take(gone.lot, gone.cultivar, gone.mass, gone.day)
+        if gone.kitchen:
+            for_kitchen[cultivar].append((gone.day, there if gone.mass is None else gone.mass))
+    for dish in sorted(stock.served, key=lambda one: one.day):
+        served[dish.cultivar or _cultivar_in(picks, dish.lot, dish.day)].append(dish)
+    for cultivar, dishes in served.items():
+        # What the kitchen took of this fruit already covers what it served; only the rest is still to come out.
+        since = lots.since(cultivar)
+        if since is None:
+            continue
+        covered = sum(mass for day, mass in for_kitchen[cultivar] if day >= since)
+        for dish in dishes:
+            if dish.day >= since:
+                mass = dish.mass or 0.0
+                lots.take("", cultivar, max(mass - covered, 0.0), dish.day)
+                covered = max(covered - mass, 0.0)
+    return tuple(sorted(_left(lots, stock), key=lambda lot: (lot.picked, lot.cultivar, lot.lot)))
+
+
+def _left(lots: _Lots, stock: Stock) -> Iterator[LotLeft]:
+    checks = {(entry.lot or entry.cultivar): entry for entry in stock.checks}
+    moved = {entry.lot: entry for entry in stock.moved if entry.lot}
+    for (lot, cultivar, _), lying in lots.lying.items():
+        left = sum(one.left for one in lying)
+        if left <= _NOTHING:
+            continue
+        middle = sum(one.pick.day.toordinal() * one.left for one in lying) / left
+        picked = date.fromordinal(round(middle))
+        check, move, last = checks.get(lot or cultivar), moved.get(lot), lying[-1].pick
+        if check is not None and check.day < picked:
+            check = None  # of the fruit that lay there before
+        yield LotLeft(
+            lot=lot,
+            cultivar=cultivar,
+            picked=picked,
+            kg=left,
+            taken=sum(one.pick.mass for one in lying) - left,
+            grade=str(last.grade),
+            stored=move.stored if move is not None and move.day >= lying[0].pick.day else last.stored,
+            sound=check.sound if check else None,
+            checked=check.day if check else None,
+        )
+
+
+def ph_noted(store: RecordStore, day: date, picks: Iterable[FruitPicked]) -> tuple[PhNoted, ...]:
+    """Of juices within the season, with the fruit pressed into each by then; left out where nobody said which."""
+    since = day - _PH_BACK
+    picks = sorted(picks, key=lambda one: one.day)
+    pressed = store.entries(FruitPressed, since=since, until=day, known_on=day)
+
+    def of(entry: FruitPressed | PhMeasured) -> str:
+        return entry.cultivar or _cultivar_in(picks, entry.lot, entry.day)
+
+    found = [
+        PhNoted(entry.day, entry.ph, {of(entry): entry.mass}) for entry in pressed if entry.ph is not None
+    ]
+    for entry in store.entries(PhMeasured, since=since, until=day, known_on=day):
+        if entry.of.casefold() not in ("juice", "cider"):
+            continue
+        fruit: dict[str, float] = defaultdict(float)
+        for one in pressed:
+            if entry.batch and one.batch == entry.batch and one.day <= entry.day:
+                fruit[of(one)] += one.mass
+        found.append(PhNoted(entry.day, entry.ph, dict(fruit) or {of(entry): 1.0}))
+    return tuple(one for one in found if "" not in one.fruit)
+
+
+def pressed_by(store: RecordStore, pressed: Iterable[FruitPressed], day: date) -> tuple[PressedNoted, ...]:
+    """What was pressed in the year before a day, and for what."""
+    batches = store.entries(BatchNoted, since=day - _PRESSED_BACK, until=day, known_on=day)
+    products = {entry.batch: entry.product for entry in batches if entry.product}
+    return tuple(
+        PressedNoted(entry.day, entry.cultivar, products.get(entry.batch, ""), entry.mass)
+        for entry in pressed
+        if day - entry.day <= _PRESSED_BACK
+    )
