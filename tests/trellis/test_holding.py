@@ -56,11 +56,14 @@ def test_a_plate_in_clay_holds_nine_times_the_cohesion_and_its_overburden() -> N
     assert shallow == pytest.approx(area * (9 * 50e3 * 0.3 / 0.675 + 18e3 * 0.3))
 
 
-@pytest.mark.parametrize(("friction", "factor"), [(20, 6.40), (30, 18.40), (35, 33.30), (40, 64.20)])
-def test_a_plate_in_sand_by_the_bearing_factor(friction: float, factor: float) -> None:
-    """Nq of Prandtl and Reissner, as every table of bearing capacity factors prints it (MEMORY)."""
-    pull = anchors.helix_sand(0.15, friction, depth=1.2, unit_weight=17e3)
-    assert pull == pytest.approx(np.pi / 4 * 0.15**2 * 17e3 * 1.2 * factor, rel=2e-3)
+def test_a_plate_in_sand_lifts_the_ground_above_it() -> None:
+    """By hand for 30 degrees: m 0.15, Ku 0.92, deep from four diameters on (Meyerhof and Adams 1968, MEMORY)."""
+    two, four = (1 + 2 * (1 + 0.15 * r) * r * 0.92 * np.tan(np.pi / 6) for r in (2, 4))
+    np.testing.assert_allclose(anchors.breakout([2.0, 4.0, 9.0], 30.0), [two, four, four])
+    pull = anchors.helix_sand(0.15, 30.0, depth=1.2, unit_weight=17e3)
+    assert pull == pytest.approx(np.pi / 4 * 0.15**2 * 17e3 * 1.2 * four)
+    assert four < 18.4 / 2  # half of what a deep footing bears, which a screw never is
+    assert (np.diff(anchors.breakout(6.0, np.arange(15.0, 50.0))) >= 0).all()
 
 
 def anchor(**row: object) -> SimpleNamespace:

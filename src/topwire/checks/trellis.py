@@ -207,6 +207,11 @@ def _ends() -> list[Check]:
                0.06, Mark.READ)
         for depth, run, value in ((3, 1, 45.5), (4, 2, 105.3), (6, 3, 277.7), (7, 4, 402.2))
     ]  # fmt: skip
+    found += [  # square plates, Ku tan(phi) 0.92: an angle of 43.8 degrees
+        _check(f"plate in dense sand {ratio} diameters deep: breakout factor", "MEYERHOF-ADAMS, appendix G", value,
+               lambda ratio=ratio: float(anchors.breakout(ratio, 43.8)), 0.025 * value, Mark.READ)
+        for ratio, value in ((1, 3.70), (2, 8.20), (3, 14.47), (4, 22.51))
+    ]  # fmt: skip
     found += [
         _check("equilateral tie-back: guy over wire", "FRASER99, simplest and strongest", 1.0,
                lambda: float(end_choice.guy_force(2.75, 2.75, 30, TAN_60)), 1e-9, Mark.READ),

@@ -83,9 +83,8 @@ def _ends(water: WaterPlan) -> list[tuple[str, str]]:
 
 def _mains(water: WaterPlan, run: int) -> list[tuple[int, tuple[str, str], PipeRun]]:
     """Pipes of the main on the way to the zones of one set; no water moves in the others."""
-    ends = _ends(water)
+    ends, taken = _ends(water), set()
     into = {end: number for number, (_, end) in enumerate(ends)}
-    taken = set()
     for node in (f"M{number}" for number, zone in _numbered(water) if zone.runs_in_set == run):
         while node in into:
             taken.add(into[node])
@@ -127,15 +126,8 @@ def _pipes(water: WaterPlan) -> Iterator[str]:
         mains = _mains(water, run)
         yield _row(f"S_{run}", f"source_{run}", f"inlet_{run}", _STUB, _WIDE, _PIPE, *rest)
         if all(start != "filtered" for _, (start, _), _ in mains):
-            yield _row(
-                f"F_{run}",
-                f"filtered_{run}",
-                f"{_spots(water)[water.pipes.begin]}_{run}",
-                _STUB,
-                _WIDE,
-                _PIPE,
-                *rest,
-            )
+            begin = f"{next(iter(_places(water, run)))}_{run}"
+            yield _row(f"F_{run}", f"filtered_{run}", begin, _STUB, _WIDE, _PIPE, *rest)
         for number, (start, end), pipe in mains:
             ends = (f"{start}_{run}", f"{end}_{run}")
             yield _row(f"main{number}_{run}", *ends, pipe.length, 1000 * pipe.diameter, _PIPE, *rest)

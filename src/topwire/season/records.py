@@ -44,7 +44,7 @@ from topwire.season.seen import (
     TreeNoted,
     WorkNoted,
 )
-from topwire.season.stock import Stock, left_of, ph_noted, pressed_by
+from topwire.season.stock import CellarFlow, left_of, ph_noted, pressed_by
 from topwire.values.address import TreeAddress
 from topwire.values.fault import Faults, fault
 from topwire.values.key import key_of
@@ -106,7 +106,7 @@ def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> 
     tests = store.entries(FruitTested, since=begin, until=day, known_on=day)
     read = store.entries(CellarRead, since=day - timedelta(days=30), until=day, known_on=day)
     watered = store.entries(Watered, since=begin, until=day, known_on=day)
-    stock = Stock.of(store, picks, day)
+    stock = CellarFlow.of(store, picks, day)
     return Seen(
         day=day,
         dates=(*dates, *earlier.dates, *_as_noted(stages)),

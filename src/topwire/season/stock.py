@@ -28,7 +28,7 @@ _Key = tuple[str, str, str]  # lot and cultivar; of fruit without a lot cultivar
 
 
 @dataclass(frozen=True)
-class Stock:
+class CellarFlow:
     """What was put into the cellar and taken out of it, as long as fruit lies there."""
 
     picks: Sequence[FruitPicked]
@@ -39,7 +39,7 @@ class Stock:
     checks: Sequence[LotChecked]
 
     @classmethod
-    def of(cls, store: RecordStore, picks: Sequence[FruitPicked], day: date) -> "Stock":
+    def of(cls, store: RecordStore, picks: Sequence[FruitPicked], day: date) -> "CellarFlow":
         """As it was known on a day; picks are given."""
 
         def noted(kind: type[E]) -> tuple[E, ...]:
@@ -110,7 +110,7 @@ def _cultivar_in(picks: Sequence[FruitPicked], lot: str, day: date) -> str:
     return next((one.cultivar for one in reversed(picks) if lot and one.lot == lot and one.day <= day), "")
 
 
-def left_of(stock: Stock) -> tuple[LotLeft, ...]:
+def left_of(stock: CellarFlow) -> tuple[LotLeft, ...]:
     """What is left of every lot, by cultivar; fruit without a lot is taken together by cultivar and grade."""
     picks = sorted(stock.picks, key=lambda one: one.day)
     lots = _Lots(picks)
@@ -137,7 +137,7 @@ def left_of(stock: Stock) -> tuple[LotLeft, ...]:
     return tuple(sorted(_left(lots, stock), key=lambda lot: (lot.picked, lot.cultivar, lot.lot)))
 
 
-def _left(lots: _Lots, stock: Stock) -> Iterator[LotLeft]:
+def _left(lots: _Lots, stock: CellarFlow) -> Iterator[LotLeft]:
     checks = {(entry.lot or entry.cultivar): entry for entry in stock.checks}
     moved = {entry.lot: entry for entry in stock.moved if entry.lot}
     for (lot, cultivar, _), lying in lots.lying.items():

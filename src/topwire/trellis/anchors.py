@@ -24,6 +24,12 @@ _HOLDING = np.array(
     ],
     dtype=float,
 ) * (_POUND_FORCE / _FOOT**2)
+# Of a plate in sand by angle of friction [deg]: how its factor grows with depth, the nominal coefficient of uplift, and
+# depth over diameter from which it is deep (MEYERHOF-ADAMS, MEMORY).
+_FRICTIONS = np.array([20.0, 25.0, 30.0, 35.0, 40.0, 45.0])
+_SHAPES = np.array([0.05, 0.10, 0.15, 0.25, 0.35, 0.50])
+_LIFTED = np.array([0.856, 0.888, 0.920, 0.936, 0.960, 0.960])
+_DEEP = np.array([2.5, 3.0, 4.0, 5.0, 7.0, 9.0])
 
 
 def apart(plate: float | None, length: float | None) -> float:
@@ -51,13 +57,28 @@ def helix_clay(
     return np.asarray(plate_area(d) * (9 * np.asarray(cohesion) * deep + np.asarray(unit_weight) * h))
 
 
+def breakout(depth_ratio: npt.ArrayLike, friction: npt.ArrayLike) -> Floats:
+    """Pull a round plate in sand withstands over the weight of the sand straight above it. [MEYERHOF-ADAMS]
+
+    `1 + 2 (1 + m r) r Ku tan(phi)`; it no longer grows where the ground above is too deep to be lifted to its top.
+
+    Parameters
+    ----------
+    depth_ratio : depth over diameter r
+    friction : [deg], held at 20 and 45; m, Ku and the ratio from which it is deep by their table (MEMORY)
+    """
+    phi = np.clip(np.asarray(friction, dtype=float), _FRICTIONS[0], _FRICTIONS[-1])
+    m, lifted, deep = (np.interp(phi, _FRICTIONS, row) for row in (_SHAPES, _LIFTED, _DEEP))
+    ratio = np.minimum(depth_ratio, deep)
+    return np.asarray(1 + 2 * (1 + m * ratio) * ratio * lifted * np.tan(np.radians(phi)))
+
+
 def helix_sand(
     diameter: npt.ArrayLike, friction: npt.ArrayLike, *, depth: npt.ArrayLike, unit_weight: npt.ArrayLike
 ) -> Floats:
-    """Ultimate pull [N] of one plate in sand, A gamma H Nq, deep bearing factor e^(pi tan phi) tan^2(45 + phi/2)."""
-    phi = np.radians(np.asarray(friction, dtype=float))
-    nq = np.exp(np.pi * np.tan(phi)) * np.tan(np.pi / 4 + phi / 2) ** 2
-    return np.asarray(plate_area(diameter) * np.asarray(unit_weight) * np.asarray(depth) * nq)
+    """Ultimate pull [N] of one plate in sand, A gamma H times its breakout factor."""
+    d, h = np.asarray(diameter, dtype=float), np.asarray(depth, dtype=float)
+    return np.asarray(plate_area(d) * np.asarray(unit_weight) * h * breakout(h / d, friction))
 
 
 def deadman_pressure(depth: float, slope: float) -> float:

@@ -339,6 +339,8 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
         )
         build, stands = _best(asked, like, gust, wishes)
         cases = whole_row(asked, like, build, gust, wishes.drag)
+    else:  # wires and posts that are over still are told by their cases, an end is not
+        stands = stands and stands_along(asked, like, build, gust)[1] <= wishes.end_reserve
     return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases)
 
 
