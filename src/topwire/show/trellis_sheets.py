@@ -144,7 +144,7 @@ def wires(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("tension", "greatest tension", Kind.FORCE, width=0.8, of="loaded_tension"),
             Column("share", "share of breaking load", Plain.SHARE, width=0.8, of="share_of_breaking"),
             Column("sag", "sag", width=0.8, tape=True),
-            Column("crop", "heaviest crop", Kind.LOAD_ON_LENGTH, width=0.8, of="crop_per_metre"),
+            Column("crop", "crop built for", Kind.LOAD_ON_LENGTH, width=0.8, of="crop_per_metre"),
         ),
         found.rows,
         "The greatest of all load cases: crop, wind, ice, wet snow, cold.",

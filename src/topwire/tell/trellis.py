@@ -250,7 +250,7 @@ def _record_crop(facts: Facts) -> Words:
     assert isinstance(allowed, float)
     return Words(
         f"the heaviest crop foreseen in {_rows(facts)} is "
-        "{crop} of row; published advice is to hold {record} ([71 t a hectare|63,000 lb an "
+        "at most {crop} of row; published advice is to hold {record} ([71 t a hectare|63,000 lb an "
         "acre]), which in still air would bring these wires to {share:.0%} of their breaking load.",
         "Up to {allowed:.0%} is usual in service." if share <= allowed else "Thicker wire for a record crop.",
     )

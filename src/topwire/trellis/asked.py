@@ -9,9 +9,8 @@ from topwire.trellis.orography import RiseShape
 from topwire.trellis.pull_test import PullTest
 from topwire.trellis.storm_year import SeasonState
 from topwire.trellis.wind import WindExposure
-from topwire.values.arrays import Floats
 from topwire.values.price_index import IndexRow
-from topwire.values.quantities import Metres, MetresPerSecond, Money, Newtons, Ratio, Share
+from topwire.values.quantities import KilogramsPerMetre, Metres, MetresPerSecond, Money, Newtons, Ratio, Share
 
 
 @dataclass(frozen=True)
@@ -28,8 +27,7 @@ class AskedRow:
     behind : free ground behind the end post where counting starts and behind the other, as the row runs: to the edge
         of the block, to an obstacle, or to the next row's anchor
     along_fence : its trees are tied to a fence or wall that stands
-    crop : (places,) [kg] full crop of the tree at each place, 0 where none stands
-    hanging : (places,) [d] from full bloom to the first pick of its cultivar
+    crop : of a full crop, that the row is built for: of the heaviest stretch of all rows that share its kit
     """
 
     address: str
@@ -43,8 +41,7 @@ class AskedRow:
     slope: Ratio
     behind: tuple[Metres, Metres]
     along_fence: bool
-    crop: Floats
-    hanging: Floats
+    crop: KilogramsPerMetre
 
     @property
     def beyond_last(self) -> float:

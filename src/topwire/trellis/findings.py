@@ -158,7 +158,7 @@ class RowTrellis:
     wire_heights: tuple[Metres, ...]  # training wires, lowest first
     low_wire: Metres | None
     pretension: Newtons
-    crop_per_metre: KilogramsPerMetre  # heaviest year
+    crop_per_metre: KilogramsPerMetre  # that it is built for
     loaded_tension: Newtons
     share_of_breaking: Share
     sag: SmallMetres

@@ -1,6 +1,7 @@
 """The Trellis' question: the only place of the room that sees the plan and the catalogue."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import TypeVar
 
@@ -23,6 +24,7 @@ from topwire.trellis.asked import (
     Storm,
     TrellisQuestion,
 )
+from topwire.trellis.demand import crop_of_row
 from topwire.trellis.kinds import EndKind, Lack, WindForm
 from topwire.trellis.materials import (
     AnchorRow,
@@ -46,7 +48,6 @@ from topwire.trellis.stamped_question import stamped_design
 from topwire.trellis.storm import DEFAULT_GUST, GUST_OVER_MEAN
 from topwire.trellis.wet_question import storm_seasons
 from topwire.trellis.wind import WindExposure
-from topwire.values.arrays import Floats
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.mark import Mark
 from topwire.values.notice import CannotAnswer, refusal
@@ -62,6 +63,9 @@ STRETCHES, STRETCH_LEAVES = (3, 3, 0), (2, 5, 10)  # years of each stretch, and 
 USUAL_TRUNKS = (0.020, 0.042, 0.055)  # [m] where the years say nothing (estimate; measure five)
 BLOOM_TO_HARVEST = 150.0  # [d] Golden Delicious, the cultivar that offsets count from
 SHORTEST_HANGING = 30.0  # [d]
+# A trellis outlives its first cultivars: it is built for the next step of crop, and a plan with a few other trees asks
+# for the same.
+CROP_STEP, SHARE_STEP, TRUNK_STEP = 0.5, 0.1, 0.001  # [kg/m]; of crop and height; [m]
 EXPOSURES = {
     Exposure.SHELTERED: WindExposure.B,
     Exposure.OPEN_COUNTRY: WindExposure.C,
@@ -105,9 +109,9 @@ def question(
         wires_at_hand=trellis.wires,
     )
     stamped, stock = stamped_design(trellis, catalogue, stock)
-    spacing = trellis.post_spacing
+    spacing, by_cost = trellis.post_spacing, trellis.choose_by == "cost" or stamped is not None
     return TrellisQuestion(
-        rows=_rows(plan, catalogue, ground, layout, crop, seasons),
+        rows=_sharing_kits(_rows(plan, catalogue, ground, layout, crop, seasons), by_cost),
         ages=leaf_years(crop, plan.years.horizon),
         storm=storm_of(plan),
         stock=stock,
@@ -126,7 +130,7 @@ def question(
             tuple(block.name for block in plan.ground.blocks if block.fence.kind is FenceKind.WALL),
         ),
         crop_on_wires=trellis.crop_on_wires,
-        by_cost=trellis.choose_by == "cost" or stamped is not None,
+        by_cost=by_cost,
         return_period=trellis.return_period,
         life=float(plan.years.horizon),
         interest=plan.money.interest,
@@ -173,6 +177,11 @@ def leaf_years(crop: CropForecast, horizon: int) -> tuple[LeafYears, ...]:
         full = float(np.median(mass[:, -1])) if mass.size else 0.0
         share = float(np.clip(np.median(mass[:, leaf - 1]) / full, 0, 1)) if full > 0 else 1.0
         height = float(np.clip(np.median(tall[:, leaf - 1] / tall[:, -1]), 0.3, 1.0)) if tall.size else 1.0
+        trunk, share, height = (
+            round(trunk / TRUNK_STEP) * TRUNK_STEP,
+            _step_up(share, SHARE_STEP),
+            _step_up(height, SHARE_STEP),
+        )
         grown = number == len(STRETCHES) - 1
         found.append(
             LeafYears(
@@ -227,7 +236,7 @@ def _rows(
     layout: Layout,
     crop: CropForecast,
     seasons: PlaceSeasons | None,
-) -> tuple[AskedRow, ...]:
+) -> list[AskedRow]:
     full = {
         name: float(kg)
         for name, kg in zip(crop.cultivars, crop.full_crop_kg_per_tree, strict=True)
@@ -258,15 +267,25 @@ def _rows(
                     slope=block.slope,
                     behind=room_behind(ground, block, row, plan.trellis.wire_heights[-1]),
                     along_fence=block.along_fence,
-                    crop=_masked(kg[planted], who),
-                    hanging=ripe[planted],
+                    crop=crop_of_row(np.where(who >= 0, kg[planted], 0.0), ripe[planted], row.tree_spacing),
                 )
             )
-    return tuple(found)
+    return found
 
 
-def _masked(values: Floats, who: np.typing.NDArray[np.int64]) -> Floats:
-    return np.asarray(np.where(who >= 0, values, 0.0))
+def _sharing_kits(rows: Sequence[AskedRow], by_cost: bool) -> tuple[AskedRow, ...]:
+    """Each with the crop it is built for; posts chosen by cost make one kit of the outer rows and one of the inner."""
+    heaviest: dict[object, float] = {}
+    kinds = [row.outer if by_cost and not row.along_fence else row.address for row in rows]
+    for kind, row in zip(kinds, rows, strict=True):
+        heaviest[kind] = max(heaviest.get(kind, 0.0), row.crop)
+    return tuple(
+        replace(row, crop=_step_up(heaviest[kind], CROP_STEP)) for kind, row in zip(kinds, rows, strict=True)
+    )
+
+
+def _step_up(value: float, step: float) -> float:
+    return round(float(np.ceil(value / step - 1e-9)) * step, 9)
 
 
 def hanging_days(cultivar: str, catalogue: Catalogue, seasons: PlaceSeasons | None) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from topwire.trellis.asked import AskedRow, TrellisQuestion
-from topwire.trellis.demand import RowDemand, crop_of_row, row_demand
+from topwire.trellis.demand import RowDemand, row_demand
 from topwire.trellis.places import WiredLength, wired_lengths
 from topwire.trellis.storm import pressure_at_1
 
@@ -22,12 +22,16 @@ class TrellisRow:
 
     row: AskedRow
     parts: int  # lengths between end assemblies
-    crop: float  # [kg/m]
     lengths: tuple[WiredLength, ...]
 
     @property
     def address(self) -> str:
         return self.row.address
+
+    @property
+    def crop(self) -> float:
+        """[kg/m]"""
+        return self.row.crop
 
     @property
     def part(self) -> float:
@@ -54,7 +58,7 @@ class LikeRows:
 
 
 def rows_to_wire(asked: TrellisQuestion) -> list[TrellisRow]:
-    """Rows with new trees, with their crop per metre: heaviest cultivars, each until its own harvest."""
+    """Rows with new trees, and the lengths of wire they are built in."""
     found = []
     for row in asked.rows:
         parts = max(int(np.ceil(row.length / LONGEST_ROW - 1e-9)), 1)
@@ -65,7 +69,7 @@ def rows_to_wire(asked: TrellisQuestion) -> list[TrellisRow]:
             tree_spacing=row.tree_spacing,
             top=asked.wire_heights[-1],
         )
-        found.append(TrellisRow(row, parts, crop_of_row(row.crop, row.hanging, row.tree_spacing), lengths))
+        found.append(TrellisRow(row, parts, lengths))
     return found
 
 

@@ -49,8 +49,9 @@ def _seasons(of_year: Integers, layout: Layout, seasons: PlaceSeasons) -> Intege
     here = [seasons.cultivars.index(name) for name in layout.cultivars if name in seasons.cultivars]
 
     def middle(days: Floats, usual: float) -> float:
+        """To ten days: a plan with a few other cultivars asks for the same trellis."""
         known = days[np.isfinite(days)]
-        return float(np.median(known)) if known.size else usual
+        return 10.0 * round(float(np.median(known)) / 10) if known.size else usual
 
     leafy = middle(seasons.green_tip, 95.0) + LEAFY_AFTER
     first, last = middle(seasons.harvest_first[:, here], 250.0), middle(seasons.harvest_last[:, here], 280.0)
