@@ -51,3 +51,21 @@ def test_a_cultivar_comes_only_from_rows_in_which_it_stands(
 def test_what_can_be_is_kept(orchard: NotedOrchard, tmp_path: Path, text: str) -> None:
     with open_store(tmp_path / "yard") as store:
         assert noted(orchard, store, text, today=TODAY)
+
+
+def test_money_of_another_country_is_not_taken_for_the_plans(orchard: NotedOrchard, tmp_path: Path) -> None:
+    with open_store(tmp_path / "yard") as store:
+        with pytest.raises(
+            NotUnderstood, match=r"the plan's money is USD, and the note says euros\. Write it in USD"
+        ):
+            noted(orchard, store, "sold 20 lb Gala for €36", today=TODAY)
+        for kept in (
+            "sold 20 lb Gala for $36",
+            "sold 20 lb Gala for 36",
+            "sold 20 lb Gala for $36 (was €30 before)",
+        ):
+            assert noted(orchard, store, kept, today=TODAY)
+        abroad = replace(orchard, currency="EUR")
+        with pytest.raises(NotUnderstood, match="says dollars"):
+            noted(abroad, store, "sold 20 kg Gala at $2/kg", today=TODAY)
+        assert noted(replace(orchard, currency="SEK"), store, "sold 20 kg Gala for 36", today=TODAY)

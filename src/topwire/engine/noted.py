@@ -54,6 +54,8 @@ _OF_TREES = (
 _LIGHTEST = 1000.0  # [kg/m3] no juice weighs less
 _PRESSED = 0.6e-3  # [m3/kg] of juice a hand press gives, about: for what is said only
 _MOST_ROWS = 6  # named
+_SIGNS = {"$": "dollars", "€": "euros", "£": "pounds"}
+_SIGN_OF = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "EUR": "€", "GBP": "£"}
 
 FARTHEST_BLOOM = 60.0  # [d] from the middle year's: no year and no cultivar is so early or late
 _BLOOM = (SeenStage.FIRST_BLOOM, SeenStage.FULL_BLOOM, SeenStage.PETAL_FALL)
@@ -67,12 +69,14 @@ class NotedOrchard:
     Attributes
     ----------
     trees : cultivar planned at each tree's place; empty where nothing was planned yet
+    currency : of the plan's prices, three letters
     """
 
     folder: Path
     words: NoteWords
     units: UnitSystem
     trees: Mapping[TreeAddress, str]
+    currency: str
 
 
 def noted_orchard(folder: Path) -> NotedOrchard:
@@ -93,7 +97,8 @@ def noted_orchard(folder: Path) -> NotedOrchard:
     if last is not None:
         places = zip(last.block, last.row.tolist(), last.place.tolist(), last.cultivar, strict=True)
         trees = {TreeAddress(block, row, place): name for block, row, place, name in places}
-    return NotedOrchard(folder, words, units, trees)
+    currency = at(tree, ("money", "currency"))
+    return NotedOrchard(folder, words, units, trees, currency if isinstance(currency, str) else "USD")
 
 
 def noted(
@@ -124,10 +129,22 @@ def noted(
     entries = tuple(_placed(entry, orchard, store) for entry in entries)
     _hold_against_bloom(entries, orchard.folder)
     for entry in entries:
+        _in_own_money(entry, text, orchard.currency)
         _not_of_another_lot(entry, store)
         _no_more_than_fruit(entry, orchard.units)
     store.append(entries)
     return entries
+
+
+def _in_own_money(entry: Entry, text: str, currency: str) -> None:
+    """Nothing where money stands in the plan's currency or without a sign. Raises NotUnderstood: none is converted."""
+    if not isinstance(entry, FruitSold) or entry.money is None:
+        return
+    for sign, meant in _SIGNS.items():
+        if sign in text.replace(entry.remark, "") and currency in _SIGN_OF and _SIGN_OF[currency] != sign:
+            raise NotUnderstood(
+                f"the plan's money is {currency}, and the note says {meant}.", f"Write it in {currency}."
+            )
 
 
 def _hold_against_bloom(entries: tuple[Entry, ...], folder: Path) -> None:
