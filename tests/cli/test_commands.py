@@ -165,6 +165,10 @@ def test_a_what_if_as_data_prints_nothing_else(fence: Path) -> None:
     ("words", "says"),
     [
         (("--keep", "a/b"), "--keep: the plan as it is is no trial"),
+        (
+            ("--trees", "4", "--fresh"),
+            "--fresh computes the plan again, a what-if leaves it: give one of them",
+        ),
         (("--with", "Wealthy", "--keep", ""), "--keep: a name has 1 to 60 signs"),
         (("--with", "Wealthy", "--keep", "\udcff\udcfe"), "--keep: the name holds half a character"),
         (("--with", "wealthy", "--without", "Wealthy"), "Wealthy cannot be there and left out at once"),

@@ -167,6 +167,8 @@ def plan(
     from topwire.engine.state import changed_since, seen
 
     what_if = bool(with_ or without or trees or settings)
+    if fresh and what_if:
+        raise click.UsageError("--fresh computes the plan again, a what-if leaves it: give one of them.")
     if keep is not None:  # before anything is searched, and lest an ordinary run be taken for what was asked
         from topwire.engine.shelf import Otherwise, can_be_kept
 
@@ -189,9 +191,6 @@ def plan(
     from topwire.engine.run import plan_orchard
     from topwire.export.ahead import FilesAhead
 
-    def progress(message: str) -> None:
-        click.echo(message, err=True)
-
     try:
         inputs = read_inputs(folder)
         if what_if:
@@ -201,8 +200,9 @@ def plan(
             from topwire.tell.reader import Reader
 
             found = compare(
-                inputs, settings=settings, with_=with_, without=without, trees=trees, progress=progress
-            )
+                inputs, settings=settings, with_=with_, without=without, trees=trees,
+                progress=lambda message: click.echo(message, err=True),
+            )  # fmt: skip
             reader = Reader(inputs.plan.unit_system)
             click.echo(to_json(found) if as_json else "\n".join(lines_of(found, reader)))
             if keep is not None:
