@@ -87,7 +87,7 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
         gauge_width=_MM * GAUGE,
         gauge_fruits=fruit_target(area_of_diameter(GAUGE), (stand.load * stand.small)[:, None]),
         drawn_kg=np.round(total[:DRAWN].astype(float), 1),
-        kitchen=kitchen_by_leaf(asked.kitchen, _share_of_full(asked, kg_per_tree)),
+        kitchen=kitchen_by_leaf(asked.kitchen, _share_of_full(asked, strict.crop)),
         sizes=_sizes(asked, stand),
         rules=(
             _outcome(YoungCrop.AT_THE_WIRE, strict, trees, True),
@@ -128,12 +128,20 @@ def _sugar(asked: YearsQuestion) -> tuple[SugarYear, ...]:
     return sugar_years(asked.spring, asked.years, middle, latitude=asked.latitude)
 
 
-def _share_of_full(asked: YearsQuestion, kg_per_tree: Floats) -> Floats:
-    """(cultivars of the kitchen, leaves) middle crop of a tree beside its full-grown one."""
+def _share_of_full(asked: YearsQuestion, crop: Floats) -> Floats:
+    """(cultivars of the kitchen, leaves) mean crop of a tree beside its full-grown one.
+
+    The mean, so that all cultivars' together is the orchard's: in the first leaf that bears, less than half of each
+    cultivar's springs may, while some of the orchard always does.
+
+    Parameters
+    ----------
+    crop : (orchards drawn, leaves, cultivars)
+    """
     at = {line.cultivar: index for index, line in enumerate(asked.trees)}
-    middle = kg_per_tree[[at[row.name] for row in asked.kitchen.supply.cultivars], :, 1]
-    full = np.median(middle[:, _MATURE_FROM - 1 :], axis=1, keepdims=True)
-    return np.clip(np.divide(middle, full, out=np.zeros_like(middle), where=full > 0), 0.0, 1.0)
+    mean = crop.mean(axis=0).T[[at[row.name] for row in asked.kitchen.supply.cultivars]].astype(float)
+    full = np.median(mean[:, _MATURE_FROM - 1 :], axis=1, keepdims=True)
+    return np.clip(np.divide(mean, full, out=np.zeros_like(mean), where=full > 0), 0.0, 1.0)
 
 
 def _sizes(asked: YearsQuestion, stand: Stand) -> tuple[FruitSize, ...]:

@@ -117,7 +117,7 @@ def kitchen(found: CropForecast, needs: Sequence[NeedLine], reader: Reader) -> S
             ),
         ),
         tuple((line.leaf, line.year, *line.served) for line in found.kitchen),
-        "From the middle crop of each cultivar by leaf; means over a good, a middling and a bad weather year. Standing "
+        "From the mean crop of each cultivar by leaf; means over a good, a middling and a bad weather year. Standing "
         "trees crop at once.",
     )
 
