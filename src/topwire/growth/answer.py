@@ -141,7 +141,7 @@ def _share_of_full(asked: YearsQuestion, crop: Floats) -> Floats:
     at = {line.cultivar: index for index, line in enumerate(asked.trees)}
     mean = crop.mean(axis=0).T[[at[row.name] for row in asked.kitchen.supply.cultivars]].astype(float)
     full = np.median(mean[:, _MATURE_FROM - 1 :], axis=1, keepdims=True)
-    return np.clip(np.divide(mean, full, out=np.zeros_like(mean), where=full > 0), 0.0, 1.0)
+    return np.asarray(np.clip(np.divide(mean, full, out=np.zeros_like(mean), where=full > 0), 0.0, 1.0))
 
 
 def _sizes(asked: YearsQuestion, stand: Stand) -> tuple[FruitSize, ...]:
