@@ -180,8 +180,10 @@ def winter(
                 money=round(made.near(30.0, 8.0)),
             )
     batches = [kind[at : at + 4] for kind in (press, cider) for at in range(0, len(kind), 4)]
-    for number, some in enumerate(sorted(batches, key=lambda batch: batch[-1].day)):
-        day = some[-1].day + timedelta(days=4)
+    # Lots stand by their cultivars' first picks: the last of a batch is not always the last that was picked.
+    ready = sorted(((max(lot.day for lot in some), some) for some in batches), key=lambda one: one[0])
+    for number, (last, some) in enumerate(ready):
+        day = last + timedelta(days=4)
         batch = f"{year}-{number + 1}"
         acid = [known[lot.cultivar].acid_g_l or 5.0 for lot in some]
         ph = float(ph_of_acid(sum(acid) / len(acid)))

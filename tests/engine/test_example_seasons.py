@@ -9,7 +9,15 @@ import pytest
 from topwire.engine.example import new_example
 from topwire.engine.inputs import read_inputs
 from topwire.plan.starter import SEASONS
-from topwire.records.entries import EntryKind, FruitPicked, StageSeen, TreeChanged
+from topwire.records.entries import (
+    CellarMoved,
+    EntryKind,
+    FruitPicked,
+    FruitPressed,
+    LotChecked,
+    StageSeen,
+    TreeChanged,
+)
 from topwire.records.store import Standing, open_store
 from topwire.values.own_date import OwnDate
 
@@ -46,6 +54,16 @@ def test_all_kinds_are_there_in_every_season(folder: Path) -> None:
     assert blooms >= picks
     assert {line.standing for line in lines} == set(Standing)
     assert len(dead) > 20
+
+
+def test_nothing_goes_out_of_a_lot_before_its_pick(folder: Path) -> None:
+    """Fruit pressed before it was picked would lie in the cellar all winter."""
+    with open_store(folder) as store:
+        entries = store.entries()
+    picked = {entry.lot: entry.day for entry in entries if isinstance(entry, FruitPicked)}
+    drawn = [one for one in entries if isinstance(one, FruitPressed | CellarMoved | LotChecked) and one.lot]
+    assert {type(entry) for entry in drawn} == {FruitPressed, CellarMoved, LotChecked}
+    assert [entry for entry in drawn if entry.day < picked[entry.lot]] == []
 
 
 def test_it_is_small_and_its_plan_reads_it(folder: Path) -> None:
