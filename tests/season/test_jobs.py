@@ -1,11 +1,13 @@
 """Jobs of the calendar on a day: what is late, and what an entry of fruit or water says is done."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from topwire.ledger.findings import Job, JobKind
-from topwire.season.findings import JobState
+from topwire.season.findings import JobState, JobWeek
 from topwire.season.jobs import Moves, jobs_of, noted_jobs
 from topwire.season.seen import WorkNoted
+from topwire.show.season_sheets import _left_where
 
 NONE = Moves(0.0, 0.0, {})
 NAMES = {"water on": ("water on", "water from now on"), "water off": ("water off", "empty the irrigation")}
@@ -52,3 +54,22 @@ def test_a_short_harvest_is_not_stored_with_its_first_pick() -> None:
     first = WorkNoted(date(2031, 9, 1), "sort and store", "", "", by_yield=True)
     assert _states(date(2031, 9, 12), [store], [MOW, first])["sort and store"] is JobState.NOW
     assert _states(date(2031, 9, 22), [store], [MOW, first]) == {}
+
+
+def test_a_round_of_a_harvest_only_begins_it_until_the_last_pick() -> None:
+    days = (date(2031, 9, 13), date(2031, 9, 23))
+    job = replace(_job("pick", *days), key="pick.Gala.4", kind=JobKind.PICK, cultivar="Gala")
+    day = date(2031, 9, 11)
+
+    def told(*notes: WorkNoted, over: tuple[str, ...] = ()) -> JobWeek:
+        done = noted_jobs(day, notes, [job], NONE, NAMES, ("Gala",), over)
+        return jobs_of(day, [job], NONE, {"Gala": ("South 8, 1 to 80",)}, done)[0]
+
+    row, anywhere = (WorkNoted(day, "picking", "Gala", where) for where in ("South 8", ""))
+    for line in (told(row), told(row, anywhere)):
+        assert (line.state, line.part_done) == (JobState.COMING, ("South 8",))
+        assert _left_where(line) == "South 8, 1 to 80; begun in South 8"
+    assert told(anywhere).state is JobState.COMING
+    for line in (told(row, over=("Gala",)), told(row, WorkNoted(day, job.key, "Gala", ""))):
+        assert line.state is JobState.DONE
+        assert _left_where(line) == "South 8, 1 to 80; done in South 8"

@@ -51,7 +51,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         job for job in basis.jobs if rows.get(job.cultivar, (job.work,))
     ]  # nobody picks what stands no more
     names = {work.item: (work.item, work.what) for work in basis.works}
-    done = noted_jobs(day, seen.work, jobs, moves, names, tuple(seen.picked))
+    done = noted_jobs(day, seen.work, jobs, moves, names, tuple(seen.picked), seen.over)
     picks = picks_of(
         day,
         [line for line in bearing if line.bearing(year)],

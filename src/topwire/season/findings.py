@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
-from topwire.ledger.findings import Job, WorkText
+from topwire.ledger.findings import Job, JobKind, WorkText
 from topwire.phenology.stages import SeasonStage as SeasonStage
 from topwire.protection.findings import ProtectionFindings
 from topwire.season.cellar_findings import LotState
@@ -99,7 +99,7 @@ class JobWeek:
     ----------
     start, end : ISO dates, moved with this year's stages
     moved : later than in the middle year
-    part_done : rows noted as done
+    part_done : rows noted as done; of a harvest, `begun` in them
     hours : that fall into this week; None where they are counted with another job
     rows : where; empty = everywhere
     """
@@ -112,6 +112,11 @@ class JobWeek:
     hours: Hours | None
     rows: tuple[str, ...]
     part_done: tuple[str, ...]
+
+    @property
+    def begun(self) -> bool:
+        """Whether its rows are begun, not done: a crop is picked in several rounds, until its last pick."""
+        return self.job.kind is JobKind.PICK and self.state is not JobState.DONE
 
 
 @dataclass(frozen=True)

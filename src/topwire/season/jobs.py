@@ -85,6 +85,7 @@ def noted_jobs(
     moves: Moves,
     names: Mapping[str, tuple[str, ...]],
     picked: Collection[str],
+    over: Collection[str] = (),
 ) -> NotedJobs:
     """Which jobs of the calendar the notes are of.
 
@@ -92,6 +93,7 @@ def noted_jobs(
     ----------
     names : by item of the calendar, what the job may be called in a note
     picked : cultivars of which fruit was picked this year: once its time is over their picking is done
+    over : cultivars whose last pick was noted this year
     """
     keys: set[str] = set()
     rows: dict[str, list[str]] = {}
@@ -100,7 +102,7 @@ def noted_jobs(
         start, end, _ = _moved(job, moves)
         if start - _EARLY > day or end + _AFTER < day:
             continue
-        if job.kind is JobKind.PICK and job.cultivar in picked and end < day:
+        if job.kind is JobKind.PICK and (job.cultivar in over or (job.cultivar in picked and end < day)):
             keys.add(job.key)
         own = [
             note
@@ -109,8 +111,7 @@ def noted_jobs(
         ]
         rows[job.key] = [note.where for note in own if note.where]
         whole = [note for note in own if not note.where]
-        for_good = end - start <= LONG and not all(note.by_yield for note in whole)
-        if whole and (for_good or end < day or _worked(own, job) or _lately(whole, day)):
+        if whole and (end < day or _worked(own, job) or _ticked(whole, job, end - start, day)):
             keys.add(job.key)
     found = {key: tuple(dict.fromkeys(where)) for key, where in rows.items() if where}
     return NotedJobs(frozenset(keys), found, any(not note.by_yield for note in work))
@@ -121,18 +122,25 @@ def _worked(notes: Sequence[WorkNoted], job: Job) -> bool:
     return job.hours is not None and sum(note.hours for note in notes) >= _MOST_HOURS * job.hours > 0
 
 
+def _ticked(whole: Sequence[WorkNoted], job: Job, long: timedelta, day: date) -> bool:
+    """Whether notes of all of a job tick it, for good or for the week. Of a harvest only its own key does, as on a
+    phone: “picking” is a round of several."""
+    if job.kind is JobKind.PICK:
+        return any(_said(note) == job.key.casefold() for note in whole)
+    for_good = long <= LONG and not all(note.by_yield for note in whole)
+    return for_good or _lately(whole, day)
+
+
 def _lately(notes: Sequence[WorkNoted], day: date) -> bool:
     return any(day - note.day < WEEK for note in notes)
 
 
 def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]], named: Collection[str]) -> bool:
     """Whether a note is of a job; one that says the very name of a work (`named`) is of no other that sounds alike."""
-    said = " ".join(note.job.casefold().split())
+    said = _said(note)
     if job.kind is JobKind.PICK:
-        return said in ("pick", "picking", f"pick {job.cultivar}".casefold()) and note.cultivar in (
-            "",
-            job.cultivar,
-        )
+        own = job.key.casefold(), f"pick {job.cultivar}".casefold()
+        return said in ("pick", "picking", *own) and note.cultivar in ("", job.cultivar)
     known = [
         name.casefold()
         for name in (job.key, job.work, str(job.work).replace("_", " "), *names.get(job.work, ()))
@@ -140,6 +148,10 @@ def _same(note: WorkNoted, job: Job, names: Mapping[str, tuple[str, ...]], named
     if said in known or said in named:
         return said in known
     return any(SequenceMatcher(None, said, name).ratio() >= _ALIKE for name in known)
+
+
+def _said(note: WorkNoted) -> str:
+    return " ".join(note.job.casefold().split())
 
 
 def _whole(days: list[float]) -> float:

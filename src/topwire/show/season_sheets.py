@@ -123,7 +123,7 @@ def _label(iso: str) -> str:
 
 
 def _left_where(line: JobWeek) -> str:
-    done = f"; done in {_where(line.part_done)}" if line.part_done else ""
+    done = f"; {'begun' if line.begun else 'done'} in {_where(line.part_done)}" if line.part_done else ""
     return f"{_where(line.rows)}{done}"
 
 

@@ -147,7 +147,8 @@ def _jobs(week: WeekFindings, reader: Reader) -> list[Plain]:
         found.append(
             {
                 "key": line.job.key, "what": said.what, "cultivar": line.job.cultivar,
-                "when": f"{when}, until {_short(line.end)}", "rows": list(line.rows), "done_rows": list(line.part_done),
+                "when": f"{when}, until {_short(line.end)}", "rows": list(line.rows),
+                "done_rows": [] if line.begun else list(line.part_done),
                 "done": line.state is JobState.DONE, "late": line.state is JobState.LATE, "how": said.how,
                 "caution": said.caution, "tools": said.tools, "by_row": line.job.by_row,
             }
