@@ -104,6 +104,16 @@ def test_what_hangs_on_the_trees_comes_when_it_is_picked() -> None:
     assert found.served[0, 5] == pytest.approx(10.0)
 
 
+@pytest.mark.parametrize("first", [20, 30, 38, 43])
+def test_next_autumns_fruit_serves_no_spring_before_it(first: int) -> None:
+    """Fruit that keeps for most of a year, and is picked weeks or months from now."""
+    whole_year = replace(BASIS, needs=(_need(Use.FRESH, 10.0, tuple(range(1, 53))),))
+    coming = FruitSource("Early", "", 900.0, first, first + 2, 40.0, 50.0, 0.0)
+    found = shared_out([_lot(50.0), coming], whole_year, 5, holds=None)
+    assert found.served[0, :first].sum() <= 50.0
+    assert found.served[0, first:] == pytest.approx(10.0)
+
+
 def test_what_was_pressed_is_not_asked_for_again() -> None:
     """Of 100 kg of juice 70 are noted in October: 30 are left in mid-November, and none once it is all made."""
     juice = replace(_need(Use.JUICE, 0.0, tuple(range(36, 51))), weekly=None, total=100.0)

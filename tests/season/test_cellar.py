@@ -1,6 +1,7 @@
 """A need ends before the next crop, the cellar's press is the plan's, and a cider's sulphite goes by its own pH."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -11,10 +12,11 @@ from topwire.cellar.cider import ph_of_acid
 from topwire.choice.plate import Juice, JuiceFigure
 from topwire.season.cellar import cellar_of, keeping_sulphite, ph_of
 from topwire.season.cellar_findings import BatchSheet, CellarFindings
-from topwire.season.kept import open_folder
+from topwire.season.findings import SeasonStage
+from topwire.season.kept import OpenedFolder, open_folder
 from topwire.season.outlook import outlook_on
 from topwire.season.records import seen_by
-from topwire.season.seen import PhNoted
+from topwire.season.seen import LotLeft, PhNoted
 from topwire.show.cellar_sheets import batches
 from topwire.show.press_sheets import doses
 from topwire.tell.reader import Reader
@@ -42,6 +44,52 @@ def test_a_need_ends_before_the_next_crop_has_fruit_for_it(folder: Path) -> None
     assert fresh.wanted.sum() == pytest.approx(11 * 3.0), "none of next August's weeks"
     from_july_on = found_on(folder, date(2034, 7, 20)).needs[0]
     assert from_july_on.last_week == 5, "this summer's crop is the one on the trees"
+
+
+def until_april(folder: Path) -> OpenedFolder:
+    """The yard with its table open to the end of April."""
+    opened = open_folder(folder)
+    fresh, *others = opened.basis.kitchen.needs
+    weeks = (*fresh.weeks[:-4], *range(1, 19))
+    fresh = replace(fresh, weeks=weeks, total=3.0 * len(weeks))
+    kitchen = replace(opened.basis.kitchen, needs=(fresh, *others))
+    return replace(opened, basis=replace(opened.basis, kitchen=kitchen))
+
+
+def of_spring(opened: OpenedFolder, day: date, kg: float) -> tuple[CellarFindings, int]:
+    """Its cellar with a keeper of last October in it, and the weeks until the first pick of this year."""
+    keeper = max(opened.basis.cultivars, key=lambda line: line.best_weeks or 0.0).name
+    october = date(day.year - (day.month < 10), 10, 20)
+    lot = LotLeft("", keeper, october, kg, 0.0, "table", "cellar", None, None)
+    seen = replace(seen_by(opened.folder, day), lots=(lot,) if kg else ())
+    outlook = outlook_on(opened, day, seen)
+    first = [
+        outlook.dates.middle(SeasonStage.RIPE, outlook.dates.names.index(name)) for name in outlook.crops
+    ]
+    ahead = (min(first) - day.timetuple().tm_yday) // 7
+    return cellar_of(opened, day, seen, outlook), int(ahead) if ahead > 0 else 0
+
+
+@pytest.mark.parametrize("kg", [0.0, 12.0])
+def test_no_fruit_is_promised_before_it_is_picked(folder: Path, kg: float) -> None:
+    opened = until_april(folder)
+    for number in range(0, 365, 13):
+        day = date(2034, 1, 1) + timedelta(days=number)
+        found, ahead = of_spring(opened, day, kg)
+        promised = sum(float(need.served[:ahead].sum()) for need in found.needs)
+        assert promised <= sum(lot.sound for lot in found.lots) + 1e-6, day
+
+
+def test_the_new_year_changes_no_promise(folder: Path) -> None:
+    opened = until_april(folder)
+    (before, _), (after, _) = (of_spring(opened, day, 40.0) for day in (date(2033, 12, 31), date(2034, 1, 1)))
+    (old,), (new,) = before.needs, after.needs
+    assert (old.last_week, new.last_week) == (18, 18)
+    assert old.wanted.sum() - new.wanted.sum() == pytest.approx(3.0), "the week that is over"
+    assert new.share == pytest.approx(old.share, abs=0.05)
+    assert sum(lot.unused for lot in after.lots) == pytest.approx(
+        sum(lot.unused for lot in before.lots), abs=2.0
+    )
 
 
 def test_the_cellar_presses_with_the_plans_press(folder: Path) -> None:

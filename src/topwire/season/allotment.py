@@ -92,7 +92,11 @@ def shared_out(
     made = made or [None] * len(basis.needs)
     ends = ends or [AHEAD] * len(basis.needs)
     known = {row.name: row for row in basis.cultivars}
-    taken = [(at, one) for at, one in enumerate(sources) if one.kg > 0 and one.cultivar in known]
+    taken = [
+        (at, one)
+        for at, one in enumerate(sources)
+        if one.kg > 0 and one.first < AHEAD and one.cultivar in known
+    ]
     left = [(at, need) for at, need in enumerate(map(still, basis.needs, repeat(week), made, ends)) if need]
     needs = tuple(need for _, need in left)
     wanted = np.array([_ahead(need.by_week(), week) for need in needs]).reshape(len(needs), AHEAD)
@@ -224,6 +228,15 @@ def _supply(sources: Sequence[FruitSource], known: dict[str, CandidateCultivar],
         np.array([[(week - 1 + getattr(one, side)) % WEEKS + 1 for one in sources]])
         for side in ("first", "last")
     )
-    life = [np.array([max(getattr(one, side), SHORTEST) for one in sources]) for side in ("table", "kitchen")]
+    life = [
+        np.array([max(min(getattr(one, side), _until_now_comes_round(one)), SHORTEST) for one in sources])
+        for side in ("table", "kitchen")
+    ]
     mellow = np.array([one.mellow for one in sources])
     return Supply(tuple(rows), np.array([0]), crop, crop[0], first, last, life[0], life[1], mellow)
+
+
+def _until_now_comes_round(one: FruitSource) -> float:
+    """Weeks that fruit still to come may lie. The programme's year is a ring, in which what is picked in autumn and
+    keeps into spring would serve the spring before its picking."""
+    return float(WEEKS - one.last - 1) if one.first > 0 else np.inf

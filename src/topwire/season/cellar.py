@@ -1,7 +1,7 @@
 """The cellar on a day: how long each lot is still good, which goes first, who gets it for the rest of the year."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -10,13 +10,14 @@ import numpy as np
 from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulphite_at_pressing
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
+from topwire.choice.needs import WeeklyNeed
 from topwire.choice.plate import Juice, JuiceSide, mixed_value
-from topwire.season.allotment import AHEAD, FruitSource, SharedOut, made_by, shared_out
+from topwire.season.allotment import AHEAD, NEXT_SEASON, FruitSource, SharedOut, made_by, shared_out
 from topwire.season.asked import GrownCultivar, KitchenBasis, WeekBasis
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft, UseFirst
 from topwire.season.cellar_telling import cellar_notices
 from topwire.season.crop import by_age
-from topwire.season.dates import KnownPlace, day_of
+from topwire.season.dates import day_of
 from topwire.season.findings import SeasonStage
 from topwire.season.kept import OpenedFolder
 from topwire.season.medians import medians
@@ -57,7 +58,7 @@ def cellar_of(opened: OpenedFolder, day: date, seen: Seen, outlook: Outlook) -> 
     sources = [_lot_source(state, lives) for state in states]
     sources += _coming(basis, day, seen, outlook, lives)
     made = made_by(basis.kitchen, seen.pressed, day, week)
-    ends = ends_of(basis, day, week, outlook.known)
+    ends = ends_of(basis, day, week, outlook)
     shared = shared_out(sources, basis.kitchen, week, holds=basis.cellar_holds, made=made, ends=ends)
     unused = [
         0.0 if state.first is UseFirst.GONE else max(state.sound - float(shared.given[at].sum()), 0.0)
@@ -174,20 +175,34 @@ def _coming(
     return found
 
 
-def ends_of(basis: WeekBasis, day: date, week: int, known: KnownPlace) -> list[int]:
-    """Of each need, the weeks until next year's crop has its first fruit for it: so long this crop is meant for it. A
-    need that begins a month before that fruit or later begins with it."""
-    middle = dict(zip(known.traits.names, medians(known.harvest).tolist(), strict=True))
-    bearing = {line.name for line in basis.cultivars if by_age(line, day.year + 1) is not None}
-    rows = [row for row in basis.kitchen.cultivars if row.name in bearing and np.isfinite(middle[row.name])]
+def ends_of(basis: WeekBasis, day: date, week: int, outlook: Outlook) -> list[int]:
+    """Of each need, the weeks until the next crop begins to serve it: so long this crop is meant for it.
+
+    Of what nothing is wanted until then the next crop is told, once it is within NEXT_SEASON, until the one after it.
+    """
+    usual = dict(zip(outlook.known.traits.names, medians(outlook.known.harvest).tolist(), strict=True))
+    dates = outlook.dates
+    this_year = {name: dates.middle(SeasonStage.RIPE, dates.names.index(name)) for name in outlook.crops}
+    bearing = [line.name for line in basis.cultivars if by_age(line, day.year + 1) is not None]
+    next_year = {name: usual[name] for name in bearing}
     found = []
     for need in basis.kitchen.needs:
-        fruit = [int(middle[row.name] - 1) // 7 + 1 for row in rows if need.served_by(row)]
-        first, begins = min(fruit, default=WEEKS + AHEAD), need.weeks[0]
-        if 0 < first - begins <= MONTH and (begins - 2) % WEEKS + 1 not in need.weeks:
-            first = begins
-        found.append(WEEKS - week + first)
+        fit = {row.name for row in basis.kitchen.cultivars if need.served_by(row)}
+        begin = _begins(need, fit, this_year), WEEKS + _begins(need, fit, next_year)
+        ahead = sorted(one - week for one in begin if one > week)
+        wanted = any((one - week) % WEEKS < ahead[0] for one in need.weeks)
+        found.append(ahead[0] if wanted or ahead[0] > NEXT_SEASON else ahead[-1])
     return found
+
+
+def _begins(need: WeeklyNeed, fit: Collection[str], ripe: Mapping[str, float]) -> int:
+    """Week in which a crop begins to serve a need: that of its first fruit for it. A need that begins in the month
+    before, and what is made once and being made by then, begins with its own first week."""
+    weeks = [int(day - 1) // 7 + 1 for name, day in ripe.items() if name in fit and np.isfinite(day)]
+    first, own = min(weeks, default=WEEKS + AHEAD), need.weeks[0]
+    anew = (own - 2) % WEEKS + 1 not in need.weeks
+    soon = 0 < first - own <= MONTH or (need.weekly is None and first in need.weeks)
+    return own if anew and soon else first
 
 
 def _needs(
