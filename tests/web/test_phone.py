@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from html import escape
 from pathlib import Path
@@ -21,9 +22,11 @@ from topwire.records.entries import EntryKind, FruitPicked, How, SeenStage, Stag
 from topwire.records.store import open_store
 from topwire.season.findings import CultivarWeek, JobState, JobWeek, PickWeek
 from topwire.season.picking import CRATE
+from topwire.tell.reader import Reader
 from topwire.values.estimate import Estimate
+from topwire.values.units import UnitSystem
 from topwire.web.phone.address import unfit
-from topwire.web.phone.day import Days
+from topwire.web.phone.day import Days, _jobs
 from topwire.web.phone.desk_pages import PhoneDoor
 from topwire.web.phone.guard import COOKIE, LARGEST
 from topwire.web.phone.pairing import CODE_LASTS, MOST_TRIES, Phones, evening_after
@@ -451,6 +454,16 @@ def tell_week(cultivar: str, rows: tuple[str, ...]) -> WeekWithWork:
         picks=(PickWeek(cultivar, days, days, mass, 90.0, 60.0, rows, 4, 2.0),),
         works=(work,),
     )
+
+
+def test_a_row_in_which_a_harvest_has_begun_has_no_tick_on_the_phone() -> None:
+    week = tell_week("Gala", ("South 8, 1 to 80",))
+    (thin,) = week.jobs
+    row, pick = ("South 8",), replace(thin.job, kind=JobKind.PICK)
+    told = [replace(thin, part_done=row), replace(thin, job=pick, part_done=row)]
+    told.append(replace(told[-1], state=JobState.DONE))
+    found = _jobs(week._replace(jobs=tuple(told)), Reader(UnitSystem.METRIC))  # type: ignore[arg-type]
+    assert [line["done_rows"] for line in found] == [["South 8"], [], ["South 8"]]
 
 
 def test_a_job_is_ticked_row_by_row_and_a_pick_noted(
