@@ -1,25 +1,17 @@
 """Lots of fruit by the records: what is noted as taken out of each beside what was picked into it."""
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from topwire.records.entries import CellarMoved, FruitPicked, FruitPressed, FruitSold, LotChecked, LotFate
+from topwire.records.sold import is_fruit
 from topwire.records.store import E, RecordStore
 
 LIES = timedelta(days=400)  # beyond that no fruit lies in a cellar
 _SCALES = 0.05  # of a lot that two weighings may differ by: planning figure, no source
 _CRUMBS = 1.0  # [kg] that is worth no word
-# What is made of fruit, or grown beside it: selling it takes nothing out of the cellar. Cider apples are fruit.
-_FRUIT = re.compile(r"(?:apples?|fruits?|windfalls?|crabs?)\W*$", re.IGNORECASE)
-_PRESERVED = re.compile(r"\b(?:dried|canned|candied|cooked)\b", re.IGNORECASE)
-_MADE = re.compile(
-    r"\b(?:bottles?|butter|cakes?|chips|ciders?|grafts?|honey|jam|jars?|jelly|juice|leather|pies?|pomace|pulp|rings|"
-    r"sauce|scions?|syrup|tarts?|trees?|vinegar|whips?|wine|wood)\b",
-    re.IGNORECASE,
-)
 
 
 @dataclass(frozen=True)
@@ -58,13 +50,6 @@ def taken_out(
     found += [taken(one) for one in pressed]
     found += [taken(one) for one in sold if one.mass is not None and is_fruit(one.what)]
     return sorted(found, key=lambda one: (one.day, one.noted))
-
-
-def is_fruit(sold: str) -> bool:
-    """Whether what was sold came as fruit out of the cellar, and not as what had been made of it."""
-    if _PRESERVED.search(sold):
-        return False
-    return bool(_FRUIT.search(sold)) or not _MADE.search(sold)
 
 
 def overdrawn(
