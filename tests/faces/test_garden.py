@@ -10,13 +10,15 @@ from engine.shared import planned_fence
 from faces.pages import blocks_of, filled, pages_of
 from pypdf import PdfReader
 
-from topwire.book.build import book_pdf
+from topwire.book.build import book_pdf, sheets_pdf
+from topwire.book.contents import contents
 from topwire.book.garden import garden
 from topwire.engine.inputs import read_inputs
 from topwire.engine.orchard import Orchard
 from topwire.engine.run import plan_orchard
 from topwire.export.spreadsheet import spreadsheet
 from topwire.ledger.findings import Spent
+from topwire.nursery.findings import NurseryJob
 from topwire.show.garden_sheets import bills, garden_trees
 from topwire.show.row_picture import draw_rows
 from topwire.show.summary import headline
@@ -106,3 +108,47 @@ def test_its_pages_are_full_and_its_pictures_said(orchard: Orchard) -> None:
     assert min(filled(page) for page in pages_of(book)[:-1]) >= 0.55
     for block in blocks_of(book.data, "figure"):
         assert block["says"].endswith("."), block["file"]
+
+
+def test_the_book_says_when_to_graft_and_names_no_list_it_has_not(orchard: Orchard, pages: list[str]) -> None:
+    said = " ".join(" ".join(pages).split())
+    assert orchard.ledger is not None
+    reader = Reader(orchard.origin.units)
+    for work in (NurseryJob.CUT_WOOD, NurseryJob.BENCH_GRAFT, NurseryJob.BUD_FAILURES):
+        (job,) = (job for job in orchard.ledger.calendar if job.work == work)
+        assert reader.date(job.start) in said
+    assert "cambium matched" in said
+    assert "The list begins" not in said
+
+
+def test_the_year_of_grown_trees_has_the_caution_on_sprays(orchard: Orchard, pages: list[str]) -> None:
+    """In the garden's book and in a field's book for reading, from the calendar's own line."""
+    assert orchard.ledger is not None
+    (scout,) = (work for work in orchard.ledger.works if work.item == "scout")
+    assert "keep people out" in scout.caution
+    assert "bees" in scout.caution
+    assert scout.caution in " ".join(" ".join(pages).split())
+    (year,) = (part for part in contents(orchard).data["chapters"] if part["key"] == "calendar")
+    assert scout.caution in str(year)
+
+
+def test_cards_and_book_know_one_fence(orchard: Orchard, pages: list[str]) -> None:
+    """The cards build no trellis beside a fence that stands: they name its posts, and the trees' line off it."""
+    cards = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(sheets_pdf(orchard))).pages)
+    said = " ".join(cards.split())
+    assert orchard.trellis is not None
+    (fence,) = orchard.trellis.fences
+    assert fence.posts[-1] == pytest.approx(fence.run)
+    places = ", ".join(Reader(orchard.origin.units).tape(at) for at in fence.posts)
+    assert f"Posts of the fence, with eyes, at {places}." in said
+    beside = "in the line of the wires, 4 in off the fence on its south side"
+    assert said.count(beside) == 2
+    assert beside in " ".join(" ".join(pages).split())
+    for word in (
+        "anchors come first",
+        "start post",
+        "from post to post",
+        "part on the trellis",
+        "row 1 start",
+    ):
+        assert word not in said

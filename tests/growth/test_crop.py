@@ -9,6 +9,7 @@ from pydantic import TypeAdapter
 from topwire.growth.answer import answer
 from topwire.growth.findings import CropForecast, TrialFigure
 from topwire.growth.stand import first_flowering_leaf, stand_of
+from topwire.growth.training import TrainingJob
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.key import key_of
@@ -191,6 +192,8 @@ def test_rules_of_training_and_thinning_come_along() -> None:
     crop = forecast()
     assert {rule.first_leaf for rule in crop.training} >= {0, 1, 2, 3, 4, 7}
     assert {rule.mark for rule in crop.thinning} <= {"READ", "proposal"}
+    (strip,) = (rule for rule in crop.training if rule.job is TrainingJob.STRIP_BELOW_WIRE)
+    assert strip.last_leaf == min(5, np.nan_to_num(crop.reaches_wire[:, 1], nan=5).max())
 
 
 @pytest.mark.parametrize("system", list(UnitSystem))

@@ -1,7 +1,7 @@
 import pytest
 
 from topwire.growth.leader import leader_growth, natural_height, next_height, soil_vigour
-from topwire.growth.training import TrainingJob, rules_of
+from topwire.growth.training import FLAT, TrainingJob, rules_of
 from topwire.tell.growth import TRAINING
 from topwire.values.terms import Training
 from topwire.values.traits import Grade, ReplantTolerance
@@ -57,6 +57,17 @@ def test_every_age_has_its_rules() -> None:
     assert all(jobs(leaf) for leaf in range(16))
     assert TrainingJob.STRIP_FLOWERS in jobs(1)
     assert TrainingJob.STRIP_FLOWERS not in jobs(7)
+    assert all(TrainingJob.STRIP_BELOW_WIRE in jobs(leaf) for leaf in range(2, 6))
     assert all(rule.source for rule in rules_of(False))
     told = {rule.job for kind in (True, False) for form in Training for rule in rules_of(kind, form)}
     assert told == set(TRAINING) == set(TrainingJob)
+
+
+@pytest.mark.parametrize("form", list(Training))
+@pytest.mark.parametrize("stripped", [0, 1, 3, 4])
+def test_flowers_are_stripped_up_to_the_leaf_foreseen_and_no_longer(form: Training, stripped: int) -> None:
+    rules = [rule for rule in rules_of(True, form, 4, stripped) if rule.job is TrainingJob.STRIP_BELOW_WIRE]
+    all_off = 2 if form in FLAT else 1
+    assert [(rule.first_leaf, rule.last_leaf) for rule in rules] == [(all_off + 1, stripped)] * (
+        stripped > all_off
+    )

@@ -60,8 +60,13 @@ def test_a_copy_is_never_written_over_and_a_wrong_one_is_told(tmp_path: Path) ->
     with open_store(tmp_path) as store:
         with pytest.raises(FileExistsError):
             backup(store, tmp_path / "copy.db")
-        with pytest.raises(NotSaved, match="no database"):
+        with pytest.raises(
+            NotSaved, match=r"copy\.db is no copy of records, or damaged .* The records are as they were"
+        ):
             restore(store, tmp_path / "copy.db")
+        (tmp_path / "empty.db").touch()
+        with pytest.raises(NotSaved, match="it is empty"):
+            restore(store, tmp_path / "empty.db")
         with pytest.raises(FileNotFoundError):
             restore(store, tmp_path / "other.db")
 

@@ -1,5 +1,6 @@
 """Entries out to CSV and in again, and lines of the older tables brought in for good."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -10,12 +11,13 @@ from records.test_read import CATALOGUE, write
 from topwire.engine.brought_in import brought_in
 from topwire.records.csv_form import csv_of, entries_of
 from topwire.records.entries import EntryKind, FruitPicked, How, SampleTested
-from topwire.records.form import same
+from topwire.records.form import NotAnEntry, same
 from topwire.records.read import read_records
 from topwire.records.store import open_store
 from topwire.values.fault import Faults
 
 NAMES = CATALOGUE.names
+ONE = "0b0e3a52-7c1f-4c3e-9f6a-1d2c3b4a5f60"
 
 
 def test_every_kind_comes_back_whole() -> None:
@@ -54,12 +56,34 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
         ("day,mass_kg\n2031-09-14,-5 lb\n", "column mass_kg: “-5 lb” does not fit: above 0 to 220,462 lb."),
         ("day,mass_kg\n2031-09-14,-5\n", "column mass_kg: “-5”: -5 kg does not fit: above 0 to 100,000 kg."),
         ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
+        (
+            f"identity,day,mass_kg\n{ONE},2031-09-14,3\n{ONE},2031-09-15,4\n",
+            f"line 3, column identity: “{ONE}”: line 2 has it too, and says something else",
+        ),
+        (
+            "day,mass_kg,block\n2031-09-14,3,Medow\n",
+            "column block: “Medow”: no block of the plan; did you mean Meadow?",
+        ),
     ],
 )
 def test_what_does_not_fit_is_told_with_line_and_column(text: str, says: str) -> None:
     with pytest.raises(Faults) as found:
-        entries_of(text, EntryKind.PICK, "pick.csv", NAMES)
+        entries_of(text, EntryKind.PICK, "pick.csv", NAMES, blocks=("Meadow", "Lane"))
     assert any(says in str(notice) for notice in found.value.notices), found.value
+
+
+def test_two_lines_alike_are_two_entries_and_a_block_is_the_plans() -> None:
+    text = "day,mass_kg,block\n2031-09-14,20,meadow\n2031-09-14,20,meadow\n"
+    one, other = entries_of(text, EntryKind.PICK, "pick.csv", NAMES, blocks=("Meadow", "Lane"))
+    assert (one.block, other.block) == ("Meadow", "Meadow")
+    assert one.identity != other.identity
+    assert entries_of(text, EntryKind.PICK, "pick.csv", NAMES, blocks=("Meadow", "Lane")) == (one, other)
+
+
+def test_of_one_identity_two_different_entries_are_not_kept(tmp_path: Path) -> None:
+    one, other = every_kind()[:2]
+    with open_store(tmp_path) as store, pytest.raises(NotAnEntry, match="sent twice"):
+        store.append([one, replace(other, identity=one.identity)])
 
 
 def test_a_folder_of_files_is_read_whole_or_not_at_all(tmp_path: Path) -> None:

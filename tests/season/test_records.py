@@ -1,7 +1,7 @@
 """What a week sees of the records: dates, jobs, picks, lots, and only what had been noted by then."""
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -142,6 +142,55 @@ def test_a_lot_the_kitchen_took_whole_covers_what_was_served_of_it(
         ]
     )
     assert {lot.lot: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 10)).lots} == {"crate 2": 30.0}
+
+
+def test_leavings_of_the_harvest_before_are_drawn_last(store: RecordStore, tmp_path: Path) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2030, 10, 20), cultivar="Empire", mass=8.0, lot="old"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 10, 1), cultivar="Empire", mass=50.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 10, 5), cultivar="Empire", mass=50.0, lot="crate 2"),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 10, 6), cultivar="Empire", what="fruit", mass=20.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 10, 7), cultivar="Empire", dish="pie", mass=10.0),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 10, 8), cultivar="Empire", lot="crate 2", dish="pie", mass=5.0),  # type: ignore[arg-type]
+        ]
+    )
+    lots = {lot.lot: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 10)).lots}
+    assert lots == {"old": 8.0, "crate 1": 20.0, "crate 2": 45.0}
+
+
+def test_a_crate_emptied_and_filled_on_one_day_goes_by_when_it_was_noted(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    at = {"day": date(2031, 10, 18)}
+    morning, noon, evening = (_noted(at["day"]) + timedelta(minutes=60 * hours) for hours in (-9, -6, -1))
+    store.append(
+        [
+            FruitPicked(**_at(2031, 10, 1), cultivar="Empire", mass=10.0, lot="bin 9"),  # type: ignore[arg-type]
+            FruitPicked(**at, noted=morning, cultivar="Empire", mass=4.0, lot="bin 9"),
+            CellarMoved(**at, noted=noon, lot="bin 9", fate=LotFate.KITCHEN),
+            FruitPicked(**at, noted=evening, cultivar="GoldRush", mass=33.0, lot="bin 9"),
+            FruitPicked(**at, noted=evening, cultivar="Empire", mass=5.0, lot="bin 9"),
+        ]
+    )
+    lots = seen_by(tmp_path, date(2031, 10, 20)).lots
+    assert {lot.cultivar: lot.kg for lot in lots} == {"Empire": 5.0, "GoldRush": 33.0}
+
+
+def test_what_is_made_of_fruit_or_of_nobody_knows_what_takes_nothing(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 1), cultivar="Florina", mass=50.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="dried Florina", mass=6.0),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="apple butter", mass=2.0),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), what="fruit", mass=9.0),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 9, 9), fate=LotFate.LOST),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="cider apples", mass=5.0),  # type: ignore[arg-type]
+        ]
+    )
+    assert [lot.kg for lot in seen_by(tmp_path, date(2031, 9, 10)).lots] == [45.0]
 
 
 def test_a_mixed_crate_is_told_by_cultivar(store: RecordStore, tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """The soil room: lime, what a test asks for, covers, feeding."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +11,7 @@ from nursery.invented import catalogue, ground, layout, plan, seasons
 
 from topwire.plan.soil import SoilTest
 from topwire.show.sheet import printed
-from topwire.show.soil_sheets import sheets
+from topwire.show.soil_sheets import covers, sheets
 from topwire.soil.answer import answer
 from topwire.soil.asked import LimeTest
 from topwire.soil.covers import Cover, cover_windows
@@ -20,6 +21,7 @@ from topwire.soil.lime import by_acidity, by_buffer_acidity, by_smp, by_texture,
 from topwire.soil.nutrients import Extract, Level, Nutrient
 from topwire.soil.question import question
 from topwire.tell.reader import Reader
+from topwire.tell.soil import COVERS
 from topwire.tell.speech import all_told
 from topwire.values.terms import Texture
 from topwire.values.units import UnitSystem
@@ -138,3 +140,14 @@ def test_sheets_are_in_the_readers_units(system: UnitSystem) -> None:
     assert "[" not in text
     assert ("lb" in text) == (system is UnitSystem.US)
     assert np.isfinite(answer(TESTED).cost)
+
+
+def test_the_table_of_covers_and_the_bill_sow_the_same_ground() -> None:
+    """The bill takes the middle of the table's seed; the alleys leave the strips bare."""
+    found = answer(BASE)
+    seed = {
+        row[0]: re.findall(r"[\d.]+", str(row[3])) for row in covers(found, Reader(UnitSystem.METRIC)).rows
+    }
+    low, high = (float(figure) for figure in seed[COVERS[Cover.ALLEY_GRASS][0]])
+    (bought,) = (line.quantity for line in found.bill if line.item == "alley grass seed")
+    assert bought == pytest.approx((low + high) / 2, abs=0.1)

@@ -9,7 +9,9 @@ import pytest
 import topwire
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told, speech
+from topwire.tell.trellis import STEPS
 from topwire.tell.words import Words, in_system, told
+from topwire.trellis.kinds import BuildStep
 from topwire.values.notice import Measured, Notice, Severity, remark, warning
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind, UnitSystem
@@ -125,3 +127,10 @@ def test_a_measure_in_one_system_only_is_left_as_it_is() -> None:
 def test_words_that_miss_a_fact_are_found() -> None:
     with pytest.raises(KeyError):
         told(warning("a.b"), {"a.b": Words("{missing}")}, US)
+
+
+def test_a_leader_is_tied_one_way_wherever_it_is_told() -> None:
+    how = "with room to grow, in a figure of eight, so that the trunk cannot swing"
+    assert how in STEPS[BuildStep.PLANT]
+    (union,) = all_told([warning("trellis.union_first", concerns=["Inn 1"])], METRIC)
+    assert how in union.remedy

@@ -13,6 +13,7 @@ from topwire.water.clogging import CLOGS, InWater
 GOOD = {InWater.SALT: 0.3} | dict.fromkeys(CLOGS, 0.05)
 CAUTION = Severity.CAUTION
 FEEDING, POWER = Notice("water.feeding_in", CAUTION), Notice("water.electricity", CAUTION)
+DROWNS = Notice("water.drowns", CAUTION, "water.source")
 GERMS = Notice("water.germs", CAUTION, "water.source")
 BACKFLOW = Notice("water.flows_back", CAUTION, "water.source")
 
@@ -54,13 +55,22 @@ def asked(**other: object) -> SimpleNamespace:
     [
         (WaterSource.DRINKING_WATER, [BACKFLOW, FEEDING, POWER]),
         (WaterSource.WELL, [permit("well"), FEEDING, POWER]),
-        (WaterSource.POND, [permit("pond"), FEEDING, GERMS, POWER]),
+        (WaterSource.POND, [permit("pond"), DROWNS, FEEDING, GERMS, POWER]),
         (WaterSource.STREAM, [permit("stream"), FEEDING, GERMS, POWER]),
     ],
 )
 def test_each_danger_of_a_source_is_told(source: WaterSource, told: list[Notice]) -> None:
     """Surface water carries germs onto fruit; drinking water needs its guard; a pump near water its switch."""
     assert quality.cautions(asked(source_kind=source)) == told  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("source", list(WaterSource))
+def test_a_store_drowns_whatever_fills_it(source: WaterSource) -> None:
+    """A pond however much it holds; a tank at hand or advised beside any other source."""
+    found = quality.cautions(asked(source_kind=source), stored=True)  # type: ignore[arg-type]
+    assert [notice.code for notice in found].count("water.drowns") == 1
+    told = quality.cautions(asked(source_kind=source))  # type: ignore[arg-type]
+    assert any(notice.code == "water.drowns" for notice in told) is (source is WaterSource.POND)
 
 
 @pytest.mark.parametrize(("flow", "enough"), [(7.0e-4, True), (6.9e-4, False)])

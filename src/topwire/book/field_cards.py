@@ -2,14 +2,17 @@
 
 from topwire.book.blocks import Block, notices, quiet, text
 from topwire.engine.orchard import Orchard
-from topwire.layout.findings import Ground, Layout
+from topwire.growth.training import FLAT
+from topwire.layout.findings import Ground, GroundBlock, Layout
 from topwire.layout.staking import PlantingLine, PlantingSheet, planting_sheets
+from topwire.show.form_drawing import form_of
 from topwire.show.row_strip import draw_strip
 from topwire.tell.reader import Reader, counted
 from topwire.tell.row_names import addresses
 from topwire.tell.speech import all_told
-from topwire.tell.staking import both_bearings
+from topwire.tell.staking import CARDS, FENCE_CARDS, both_bearings, off_fence
 from topwire.tell.trellis_ground import beside_line
+from topwire.trellis.findings import FenceSupport
 from topwire.values.address import row_name
 from topwire.values.notice import Severity
 
@@ -26,10 +29,11 @@ def planting_blocks(orchard: Orchard) -> list[Block]:
     reader = Reader(orchard.origin.units)
     found = [
         text(
-            "One card a row. Posts and anchors come first, as the book's part on the trellis says; where they do not "
-            "stand yet, drive a small stake at each of their distances. Stretch a tape from the start post, along the"
-            " ground in the line of the posts, and leave it lying: the trees stand in that line. Lay the bundles out "
-            "by the list, set each tree at the distance printed beside its number, and tick its box. On the line "
+            (FENCE_CARDS if all(block.along_fence for block in ground.blocks) else CARDS).format(
+                part="chapter on wires" if orchard.is_garden else "part on the trellis"
+            )
+            + " Lay the bundles out by the list, set each tree at the distance printed beside its number, and tick its "
+            "box. On the line "
             "write – where no tree was set, or the code of what was set instead; count both at the run's head. A tree"
             " keeps its number for good, so an empty place keeps its number too."
         ),
@@ -86,8 +90,8 @@ def _card(
             ]
     name = row_name(sheet.block, sheet.row)
     posts = _posts(orchard, name)
-    bearing = next(
-        row.bearing
+    block, bearing = next(
+        (block, row.bearing)
         for block in ground.blocks
         for row in block.rows
         if (row.block, row.number) == (sheet.block, sheet.row)
@@ -98,18 +102,18 @@ def _card(
         "bundles": [
             [code[line.cultivar], line.cultivar, line.rootstock, str(line.trees)] for line in _new(sheet)
         ],
-        "posts": f"Posts at {', '.join(reader.tape(at) for at in posts)}.{_anchors(orchard, name, reader)}"
-        if posts
-        else "",
+        "posts": _support(orchard, name, posts, reader) if posts else "",
     }
+    starts = "the fence's first post with eyes" if block.along_fence else "the start post"
     return [
         {
             "kind": "sheet",
             "row": row_name(sheet.block, sheet.row)
             + (f", page {number} of {len(pages)}" if len(pages) > 1 else ""),
             "facts": f"{counted(sum(line.trees for line in _new(sheet)), 'tree')} to plant",
-            "counted": f"Counted from the {sheet.start_side} end: the start post stands there. The row is "
-            f"{reader.tape(sheet.length)} from post to post and runs {both_bearings(bearing, ground.declination)}. "
+            "counted": f"Counted from the {sheet.start_side} end: {starts} stands there. The row is "
+            f"{reader.tape(sheet.length)} {'long' if block.along_fence else 'from post to post'} and runs "
+            f"{both_bearings(bearing, ground.declination)}. {beside_fence(orchard, block, reader)}"
             f"First tree at {reader.tape(sheet.first_tree)}, then every {reader.tape(sheet.tree_spacing)}."
             + (" The trees that stand hold the line: sight along them." if _stands(sheet) else ""),
             "columns": columns,
@@ -119,10 +123,31 @@ def _card(
     ]
 
 
+def beside_fence(orchard: Orchard, block: GroundBlock, reader: Reader) -> str:
+    """Where the trees of a block stand from its fence; empty where it has none."""
+    flat = form_of(orchard) in FLAT
+    return "" if block.fence is None else off_fence(block.fence.near.facing, flat, reader) + " "
+
+
+def _fence(orchard: Orchard, row: str) -> FenceSupport | None:
+    fences = orchard.trellis.fences if orchard.trellis is not None else ()
+    return next((fence for fence in fences if fence.row == row), None)
+
+
 def _posts(orchard: Orchard, row: str) -> tuple[float, ...]:
-    """[m] from the start post, of every post of a row; none where no trellis was sized."""
+    """[m] from the start post, of every post of a row or of its fence; none where no trellis was sized."""
+    fence = _fence(orchard, row)
     built = orchard.trellis.rows if orchard.trellis is not None else ()
-    return next((alike.positions for alike in built if row in alike.rows), ())
+    return fence.posts if fence else next((alike.positions for alike in built if row in alike.rows), ())
+
+
+def _support(orchard: Orchard, row: str, posts: tuple[float, ...], reader: Reader) -> str:
+    """Posts and anchors to build, or posts that stand."""
+    places, fence = ", ".join(reader.tape(at) for at in posts), _fence(orchard, row)
+    if fence is None:
+        return f"Posts at {places}.{_anchors(orchard, row, reader)}"
+    taken = "" if fence.spacing_known else " (their spacing is taken: measure it)"
+    return f"{'Eyes in the wall' if fence.wall else 'Posts of the fence, with eyes,'} at {places}{taken}."
 
 
 def _anchors(orchard: Orchard, row: str, reader: Reader) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from topwire.book.blocks import Block, Book, Drawings, facts, notices, quiet, table
 from topwire.book.drawings import drawn_as, whip_trees
+from topwire.book.field_cards import beside_fence
 from topwire.book.sheets import paper
 from topwire.engine.orchard import Orchard
 from topwire.show.garden_words import opening, outline
@@ -24,7 +25,8 @@ _CAUTIONS_OF = {
     "water": ("water", "soil"),
     "doubts": ("place", "choice", "layout", "years", "ledger"),
 }
-_SAID_WITH_THE_BILL = frozenset({"prices.proposed", "water.prices", "trellis.prices_proposed"})
+# With the bill; and of the whole list of work, which stands on the pages alone.
+_SAID_ELSEWHERE = frozenset({"prices.proposed", "water.prices", "trellis.prices_proposed", "ledger.begins"})
 
 
 def garden(orchard: Orchard) -> Book:
@@ -37,6 +39,7 @@ def garden(orchard: Orchard) -> Book:
         for title, runs_on, blocks in (
             ("The trees and what to buy", False, _buying(orchard, sheets)),
             ("Wires", True, _wires(orchard, sheets, drawings)),
+            ("Until they are planted", True, _tables(sheets, "ledger.own_grafts")),
             ("The first three summers", True, _summers(orchard, sheets, drawings)),
             ("The year", True, _year(sheets)),
             ("What to eat when", True, _eating(orchard, sheets, drawings, reader)),
@@ -86,9 +89,17 @@ def _wires(orchard: Orchard, sheets: dict[str, Table], drawings: Drawings) -> li
     found = [
         *(notices(verdict, severity) for severity in (Severity.WARNING, Severity.ASSUMPTION)),
         *drawn,
-        *_tables(sheets, "trellis.fences", "trellis.build_order"),
+        *_tables(sheets, "trellis.fences"),
+        *(quiet(says) for says in _beside_fences(orchard)),
+        *_tables(sheets, "trellis.build_order"),
     ]
     return [*found, *_cautions(orchard, "wires")] if found else []
+
+
+def _beside_fences(orchard: Orchard) -> list[str]:
+    blocks = orchard.ground.blocks if orchard.ground is not None else ()
+    reader = Reader(orchard.origin.units)
+    return [f"{block.name}: {says}" for block in blocks if (says := beside_fence(orchard, block, reader))]
 
 
 def _summers(orchard: Orchard, sheets: dict[str, Table], drawings: Drawings) -> list[Block]:
@@ -128,9 +139,9 @@ def _doubts(orchard: Orchard, reader: Reader) -> list[Block]:
 
 
 def _doubtful(orchard: Orchard) -> Iterator[Notice | FileNotice]:
-    """Every notice but for those told elsewhere in the book: the fence’s verdict, and that prices are proposals."""
+    """Every notice but for those told elsewhere in the book: the fence’s verdict, prices, the list’s beginning."""
     for notice in orchard.all_notices():
-        if not _of_the_fence(notice) and getattr(notice, "code", "") not in _SAID_WITH_THE_BILL:
+        if not _of_the_fence(notice) and getattr(notice, "code", "") not in _SAID_ELSEWHERE:
             yield notice
 
 

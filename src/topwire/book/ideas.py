@@ -200,20 +200,10 @@ IDEAS: Mapping[str, tuple[Idea, ...]] = {
 PICTURES = frozenset({"rivals"}).union(*(idea.pictures for ideas in IDEAS.values() for idea in ideas))
 
 # Of the ledger, what is work and not money: a part of its own.
-WORK = frozenset(
-    {
-        "labour",
-        "ledger.hours",
-        "ledger.months",
-        "ledger.short_weeks",
-        "ledger.next_days",
-        "ledger.first_years",
-        "ledger.tools",
-        "ledger.every_year",
-        "ledger.late_start",
-        "ledger.sulphite",
-    }
-)
+WORK = frozenset({
+    "labour", "ledger.hours", "ledger.months", "ledger.short_weeks", "ledger.next_days", "ledger.own_grafts",
+    "ledger.first_years", "ledger.tools", "ledger.every_year", "ledger.late_start", "ledger.sulphite",
+})  # fmt: skip
 
 
 def department_of(part: str) -> str:

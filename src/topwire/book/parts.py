@@ -3,26 +3,12 @@
 from collections.abc import Iterable, Mapping
 
 PARTS: Mapping[str, str] = {
-    "place": "Place",
-    "learning": "Your own dates",
-    "choice": "Choice",
-    "press": "The press",
-    "years": "Years",
-    "sureness": "How sure are we",
-    "ground": "Ground",
-    "layout": "Planting",
-    "nursery": "Nursery",
-    "soil": "Soil and feeding",
-    "trellis": "Trellis",
-    "water": "Water",
-    "calendar": "The year’s work",
-    "ledger": "Ledger",
-    "assumptions": "Assumptions",
-    "sources": "Sources",
-    "staking": "Staking out",
-    "bringing-out": "Bringing out",
-    "cards": "Field cards",
-}
+    "place": "Place", "learning": "Your own dates", "choice": "Choice", "press": "The press",
+    "years": "Years", "sureness": "How sure are we", "ground": "Ground", "layout": "Planting",
+    "nursery": "Nursery", "soil": "Soil and feeding", "trellis": "Trellis", "water": "Water",
+    "calendar": "The year’s work", "ledger": "Ledger", "assumptions": "Assumptions", "sources": "Sources",
+    "staking": "Staking out", "bringing-out": "Bringing out", "cards": "Field cards",
+}  # fmt: skip
 # Lists for the hands, one page a row or block: printed apart, and in sheets/planting.pdf with every plan.
 APART = ("staking", "bringing-out", "cards")
 # What a reader opens first; every part has its reader.

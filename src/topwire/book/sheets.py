@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from topwire.book.blocks import Block, drawing, heading, page, quiet, table, text
-from topwire.book.field_cards import planting_blocks
+from topwire.book.field_cards import beside_fence, planting_blocks
 from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Ground, Layout
 from topwire.layout.staking import StakingSheet, staking_sheets
@@ -16,7 +16,7 @@ from topwire.show.staking_sheets import bring_out, corners, on_tape, sides, tape
 from topwire.show.table import Table
 from topwire.tell.layout import PURPOSES, post_words, square_words
 from topwire.tell.reader import Reader
-from topwire.tell.staking import DRAWN, STAKING_ORDER, other_words, pull_words
+from topwire.tell.staking import DRAWN, STAKING_ORDER, fence_staking, other_words, pull_words
 from topwire.values.units import UnitSystem
 
 TREE_LABELS_UP_TO = 60  # trees; a larger orchard gets a label for each run
@@ -28,7 +28,10 @@ def staking_blocks(orchard: Orchard) -> list[Block]:
     if ground is None:
         return []
     reader = Reader(orchard.origin.units)
-    found: list[Block] = [text(line) for line in STAKING_ORDER]
+    fenced = {block.name: block for block in ground.blocks if block.along_fence}
+    found: list[Block] = [
+        text(line) for line in STAKING_ORDER[: 1 if len(fenced) == len(ground.blocks) else None]
+    ]
     ties = {tied.block: tied for tied in block_ties(ground, orchard.layout)}
     for sheet in staking_sheets(ground, orchard.layout):
         if sheet.block in ties:
@@ -39,13 +42,20 @@ def staking_blocks(orchard: Orchard) -> list[Block]:
             found.append(
                 drawing(draw_staking(ground, orchard.layout, own[0], reader), f"{sheet.block}, its corners")
             )
-            found.append(quiet(f"{DRAWN} {pull_words(own[0], reader)}"))
-            for listed in (corners(own), sides(own, ground.declination), tapes(own)):
+            along = fenced.get(sheet.block)
+            if along is None:
+                found.append(quiet(f"{DRAWN} {pull_words(own[0], reader)}"))
+            else:
+                says = fence_staking(along.rows[0].start_side)
+                found.append(text(f"{says} {beside_fence(orchard, along, reader)}"))
+            tables = corners(own), sides(own, ground.declination), *(() if along else (tapes(own),))
+            for listed in tables:
                 named = replace(listed, title=f"{sheet.block}: {listed.title[:1].lower()}{listed.title[1:]}")
                 found.append(table(printed(on_tape(named, reader), reader)))
             if not ties[sheet.block].to_other and len(ties) > 1 and sheet.block != next(iter(ties)):
                 found.append(quiet(other_words(ties[sheet.block])))
-        found.append(table(checks(sheet, reader)))
+        if sheet.block not in fenced:
+            found.append(table(checks(sheet, reader)))
     return found
 
 

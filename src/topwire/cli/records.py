@@ -171,7 +171,7 @@ def _read_csv(store: "RecordStore", orchard: "NotedOrchard", source: Path) -> No
     from topwire.engine.brought_in import bring_in
     from topwire.tell.reader import counted
 
-    kept = bring_in(store, source, orchard.words.cultivars, today=date.today())
+    kept = bring_in(store, source, orchard.words.cultivars, blocks=orchard.words.blocks, today=date.today())
     click.echo(f"{counted(len(kept.saved), *_ENTRIES)} brought in, {len(kept.known):,} were there already.")
     if kept.differing:
         shown = ", ".join(identity[:8] for identity in kept.differing[:8])

@@ -1,6 +1,7 @@
 """Files of records, each named after its kind, to entries: what `topwire records --csv-in` reads."""
 
 import gc
+from collections.abc import Sequence
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
@@ -19,24 +20,32 @@ from topwire.values.fault import Faults, FileNotice, fault
 
 
 def bring_in(
-    store: RecordStore, source: Path, names: CultivarNames, *, today: date | None = None
+    store: RecordStore,
+    source: Path,
+    names: CultivarNames,
+    *,
+    blocks: Sequence[str] = (),
+    today: date | None = None,
 ) -> Appended:
     """Append all entries of a file, or of the CSVs of a folder. Raises Faults and NotSaved; then nothing is kept.
 
     Parameters
     ----------
+    blocks : of the plan, which alone a kind's file may name; none = any
     today : no entry may be of a later day; None = as for an invented orchard, any day will do
     """
     collecting = gc.isenabled()
     gc.disable()  # 100,000 small objects that all stay: looking for garbage among them takes a quarter of the time
     try:
-        return store.append(brought_in(source, names, today=today), checked=True)
+        return store.append(brought_in(source, names, blocks=blocks, today=today), checked=True)
     finally:
         if collecting:
             gc.enable()
 
 
-def brought_in(source: Path, names: CultivarNames, *, today: date | None = None) -> tuple[Entry, ...]:
+def brought_in(
+    source: Path, names: CultivarNames, *, blocks: Sequence[str] = (), today: date | None = None
+) -> tuple[Entry, ...]:
     """All entries of a file, or of the CSVs of a folder.
 
     Raises
@@ -51,7 +60,7 @@ def brought_in(source: Path, names: CultivarNames, *, today: date | None = None)
     faults: list[FileNotice] = []
     for path in paths:
         try:
-            made += _entries(path, names, today)
+            made += _entries(path, names, blocks, today)
         except Faults as found:
             faults += found.notices
     if faults:
@@ -59,7 +68,9 @@ def brought_in(source: Path, names: CultivarNames, *, today: date | None = None)
     return tuple(made)
 
 
-def _entries(path: Path, names: CultivarNames, today: date | None) -> tuple[Entry, ...]:
+def _entries(
+    path: Path, names: CultivarNames, blocks: Sequence[str], today: date | None
+) -> tuple[Entry, ...]:
     kinds = [*EntryKind, *BROUGHT_IN]
     if path.stem not in kinds:
         near = get_close_matches(path.stem, kinds, n=1)
@@ -67,7 +78,7 @@ def _entries(path: Path, names: CultivarNames, today: date | None) -> tuple[Entr
         raise Faults([fault(path.name, "is not named after a kind of entry.", remedy)])
     text = own_text(path, path.name, path.name, LARGEST, "Save it as CSV (UTF-8).")
     if path.stem not in BROUGHT_IN:
-        return entries_of(text, EntryKind(path.stem), path.name, names, today=today)
+        return entries_of(text, EntryKind(path.stem), path.name, names, blocks=blocks, today=today)
     schema = RECORDS[path.stem]
     table, faults = overlaid(RawTable(path.stem, tuple(schema.column), {}), schema, text, path.name, names)
     if faults:

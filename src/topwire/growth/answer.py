@@ -46,7 +46,8 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
     frost = np.column_stack([line.crop_after_frost for line in asked.trees])
     good = _season_quality(asked.heat)
     progress("growing the orchards, and serving the kitchen from them")
-    strict = simulate(stand, frost, good, CropRule(True), orchards=ORCHARDS, seed=SEED)
+    kept = CropRule(True)
+    strict = simulate(stand, frost, good, kept, orchards=ORCHARDS, seed=SEED)
     light = simulate(stand, frost, good, CropRule(False), orchards=ORCHARDS // 4, seed=SEED)
     trees = np.array([line.trees for line in asked.trees], dtype=np.int64)
     total = strict.crop @ trees.astype(np.float32)
@@ -94,12 +95,20 @@ def answer(asked: YearsQuestion, progress: Progress = silent) -> CropForecast:
             _outcome(YoungCrop.LIGHT_FROM_SECOND_LEAF, light, trees, False),
         ),
         trials=trials,
-        training=rules_of(asked.whips, asked.form, len(asked.wires)),
+        training=rules_of(
+            asked.whips, asked.form, len(asked.wires), _stripped_to(asked, reaches[:, 1], kept.latest_strip)
+        ),
         whips=_whips(asked, stand, strict),
         thinning=asked.thinning,
         sets=sets,
         sugar=sugar,
     )
+
+
+def _stripped_to(asked: YearsQuestion, reaches: Floats, latest: int) -> int:
+    """Last leaf with trees to strip: until the middle leader of every cultivar planted is at the wire, or `latest`."""
+    planted = [leaf for leaf, line in zip(reaches, asked.trees, strict=True) if line.trees]
+    return int(np.nan_to_num(np.minimum(planted, latest), nan=latest).max(initial=0))
 
 
 def _whips(asked: YearsQuestion, stand: Stand, run: Simulated) -> WhipTraining | None:

@@ -1,5 +1,6 @@
 """Training and pruning by the tree's age: which job falls in which leaf."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -19,6 +20,7 @@ class TrainingJob(StrEnum):
     FREE_LEADER = "free the leader"
     TIE_FEATHERS = "tie feathers down"
     STRIP_FLOWERS = "strip flowers"
+    STRIP_BELOW_WIRE = "strip below the wire"
     KEEP_GROWING = "keep the leader growing"
     PINCH = "pinch laterals"
     LEAVE_KNIFE = "leave the knife away"
@@ -119,9 +121,22 @@ _CORDON = (
 FLAT = frozenset({Training.ESPALIER, Training.FAN, Training.OBLIQUE_CORDON})
 
 
-def rules_of(whips: bool, form: Training = Training.TALL_SPINDLE, tiers: int = 4) -> tuple[TrainingRule, ...]:
-    """The jobs by leaf of trees planted as whips or as feathered trees, or trained flat; `tiers` of an espalier."""
+def rules_of(
+    whips: bool, form: Training = Training.TALL_SPINDLE, tiers: int = 4, stripped: int = 5
+) -> tuple[TrainingRule, ...]:
+    """The jobs by leaf of trees planted as whips or as feathered trees, or trained flat.
+
+    tiers : of an espalier
+    stripped : last leaf in which trees below the top wire carry no fruit
+    """
     flat = {Training.ESPALIER: _espalier(tiers), Training.FAN: _FAN, Training.OBLIQUE_CORDON: _CORDON}
-    if form in FLAT:
-        return flat[form] + _FLAT
-    return (_WHIPS if whips else _FEATHERED) + _ALL
+    usual = flat[form] + _FLAT if form in FLAT else (_WHIPS if whips else _FEATHERED) + _ALL
+    return tuple(_stripped_to(stripped, usual))
+
+
+def _stripped_to(leaf: int, rules: Iterable[TrainingRule]) -> Iterator[TrainingRule]:
+    """With the leaves after those in which every flower goes, up to the one in which the leaders are at the wire."""
+    for rule in rules:
+        yield rule
+        if rule.job is TrainingJob.STRIP_FLOWERS and rule.last_leaf < leaf:
+            yield TrainingRule(TrainingJob.STRIP_BELOW_WIRE, rule.last_leaf + 1, leaf, "TRAIN-PLAN")

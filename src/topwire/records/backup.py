@@ -8,6 +8,14 @@ from topwire.records.opening import NotSaved
 from topwire.records.store import Appended, RecordStore, open_store
 
 
+class NoCopy(NotSaved):
+    """A copy that cannot be read; the records are as they were."""
+
+    def __init__(self, copy: Path, why: str) -> None:
+        super().__init__(why)
+        self.args = (f"{copy} is no copy of records, or damaged ({self.why}). The records are as they were.",)
+
+
 def backup(store: RecordStore, copy: Path) -> int:
     """Write every entry into a new SQLite file and look it through; entries in it.
 
@@ -67,16 +75,23 @@ def restore(store: RecordStore, copy: Path) -> Appended:
     Raises
     ------
     FileNotFoundError
+    NoCopy
+        It is no database, damaged, or one of a later version.
     NotSaved
-        The copy is no database, or one of a later version.
     """
     if not copy.is_file():
         raise FileNotFoundError(str(copy))
+    if not copy.stat().st_size:
+        raise NoCopy(copy, "it is empty")
     working = copy.with_name(f".{copy.name}.read")
     try:
         working.write_bytes(copy.read_bytes())
-        with open_store(f"sqlite:///{working}") as kept:
-            return store.append([line.entry for line in kept.history()])
+        try:
+            with open_store(f"sqlite:///{working}") as kept:
+                entries = [line.entry for line in kept.history()]
+        except NotSaved as error:
+            raise NoCopy(copy, error.why) from error
+        return store.append(entries)
     except OSError as error:
         raise NotSaved(str(error)) from error
     finally:

@@ -5,7 +5,9 @@ A figure stands in its column's unit (`mass_kg`), or with a unit of its own in t
 
 import csv
 import io
-from collections.abc import Callable, Iterable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from difflib import get_close_matches
 from enum import StrEnum
@@ -22,9 +24,8 @@ from topwire.values.units import parse, unit_in
 
 MOST_FAULTS = 40
 _EVENING = time(20)  # a line that does not say when it was noted was noted on its day
-_ROWS = UUID(
-    "c1f4a4d2-1c86-4c6e-8f43-0d6a1a0f6f57"
-)  # of lines that bring no identity: the same line, the same one
+# Of lines that bring no identity: the same line of a file read again is the same entry.
+_ROWS = UUID("c1f4a4d2-1c86-4c6e-8f43-0d6a1a0f6f57")
 _SUFFIX = {"%": "percent"}
 
 
@@ -63,18 +64,23 @@ def _cell(value: Any, field: EntryField) -> str:
 
 @cache
 def _one(field: EntryField) -> EntryField:
-    from dataclasses import replace
-
     return replace(field, many=False)
 
 
 def entries_of(
-    text: str, kind: EntryKind, where: str, names: CultivarNames, *, today: date | None = None
+    text: str,
+    kind: EntryKind,
+    where: str,
+    names: CultivarNames,
+    *,
+    blocks: Sequence[str] = (),
+    today: date | None = None,
 ) -> tuple[Entry, ...]:
     """The entries of a file of one kind.
 
     Parameters
     ----------
+    blocks : of the plan, which alone may be named, in capitals or not; none = any
     today : no entry may be of a later day; None = as for an invented orchard, any day will do
 
     Raises
@@ -98,11 +104,22 @@ def entries_of(
     made: list[Entry] = []
     entry_type = ENTRY_TYPES[kind]
     known_name = cache(lambda written: _known_name(written, names))
+    known_block = cache(lambda written: _known_block(written, blocks))
+    alike: Counter[str] = Counter()
+    first: dict[str, tuple[int, Entry]] = {}
     for number, cells in lines:
         try:
-            entry = _entry(entry_type, readers, cells, kind, known_name)
+            line = str(sorted(cells.items()))
+            again = (
+                f" {alike[line]}" if alike[line] else ""
+            )  # two crates of one weight: two lines alike, two entries
+            entry = _entry(entry_type, readers, cells, known_name, known_block, f"{kind}:{line}{again}")
+            alike[line] += "identity" not in columns or not cells["identity"]
             if today is not None:
                 check_days(entry, today)
+            before, same_one = first.setdefault(entry.identity, (number, entry))
+            if same_one != entry:
+                raise NotAnEntry((("identity", f"line {before} has it too, and says something else"),))
             made.append(entry)
         except NotAnEntry as wrong:
             for name, says in wrong.wrong:
@@ -127,8 +144,9 @@ def _entry(
     entry_type: type[Entry],
     readers: Iterable[tuple[str, EntryField, Callable[[str], Any]]],
     cells: Mapping[str, str],
-    kind: EntryKind,
     known_name: Callable[[str], str],
+    known_block: Callable[[str], str],
+    line: str,
 ) -> Entry:
     values: dict[str, Any] = {"how": How.IMPORT}
     wrong = []
@@ -146,10 +164,12 @@ def _entry(
         raise NotAnEntry(tuple(wrong))
     if "cultivar" in values:
         values["cultivar"] = known_name(values["cultivar"])
+    if "block" in values:
+        values["block"] = known_block(values["block"])
     if "noted" not in values:
         values["noted"] = datetime.combine(values["day"], _EVENING, tzinfo=UTC)
     if "identity" not in values:
-        values["identity"] = str(uuid5(_ROWS, f"{kind}:{sorted(cells.items())}"))
+        values["identity"] = str(uuid5(_ROWS, line))
     entry = entry_type(**values)
     try:
         check(entry)
@@ -192,6 +212,18 @@ def _known_name(written: str, names: CultivarNames) -> str:
         remedy = f"did you mean {names.own[near[0]]}?" if near else "add it to catalogue/cultivars.csv"
         raise NotAnEntry((("cultivar", f"no cultivar of the catalogue; {remedy}"),))
     return name
+
+
+def _known_block(written: str, blocks: Sequence[str]) -> str:
+    """The block that is meant: as it is written, else capitals not minded."""
+    meant = [name for name in blocks if name == written] or [
+        name for name in blocks if name.casefold() == written.casefold()
+    ]
+    if blocks and len(meant) != 1:
+        near = get_close_matches(written, blocks, n=1, cutoff=0.5)
+        remedy = f"did you mean {near[0]}?" if near else f"blocks are {', '.join(blocks)}"
+        raise NotAnEntry((("block", f"no block of the plan; {remedy}"),))
+    return meant[0] if meant else written
 
 
 def _reader(field: EntryField) -> Callable[[str], Any]:

@@ -3,9 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from topwire.records.entries import CellarMoved, FruitPicked, FruitPressed, FruitSold, LotChecked, LotFate
+from topwire.records.sold import is_fruit
 from topwire.records.store import E, RecordStore
 
 LIES = timedelta(days=400)  # beyond that no fruit lies in a cellar
@@ -18,6 +19,7 @@ class FruitTaken:
     """Fruit taken from where it was kept; `mass` [kg], None = all there was; `kitchen`: for the kitchen."""
 
     day: date
+    noted: datetime
     lot: str
     cultivar: str
     mass: float | None
@@ -38,14 +40,16 @@ def taken_out(
     moved: Iterable[CellarMoved], pressed: Iterable[FruitPressed], sold: Iterable[FruitSold]
 ) -> list[FruitTaken]:
     """What left the cellar, by day; what was served is the kitchen's already."""
+
+    def taken(one: CellarMoved | FruitPressed | FruitSold, *, kitchen: bool = False) -> FruitTaken:
+        return FruitTaken(one.day, one.noted, one.lot, one.cultivar, one.mass, kitchen)
+
     found = [
-        FruitTaken(one.day, one.lot, one.cultivar, one.mass, one.fate is LotFate.KITCHEN)
-        for one in moved
-        if one.fate is not LotFate.MOVED
+        taken(one, kitchen=one.fate is LotFate.KITCHEN) for one in moved if one.fate is not LotFate.MOVED
     ]
-    found += [FruitTaken(one.day, one.lot, one.cultivar, one.mass) for one in pressed]
-    found += [FruitTaken(one.day, one.lot, one.cultivar, one.mass) for one in sold if one.mass is not None]
-    return sorted(found, key=lambda one: one.day)
+    found += [taken(one) for one in pressed]
+    found += [taken(one) for one in sold if one.mass is not None and is_fruit(one.what)]
+    return sorted(found, key=lambda one: (one.day, one.noted))
 
 
 def overdrawn(
@@ -56,6 +60,8 @@ def overdrawn(
     since: date,
 ) -> tuple[LotDrawn, ...]:
     """Named lots that cannot be as noted: more taken out than picked in, another cultivar, or never picked into.
+
+    The cultivar is left out where several were picked into a lot.
 
     Parameters
     ----------
@@ -83,7 +89,7 @@ def overdrawn(
         its = {} if cultivar else into.get(lot, {})
         picked = sum(its.values())
         if lot and (not its or mass > picked * (1 + _SCALES) + _CRUMBS):
-            found.append(LotDrawn(lot, cultivar or next(iter(its), ""), picked, mass))
+            found.append(LotDrawn(lot, cultivar or (next(iter(its)) if len(its) == 1 else ""), picked, mass))
     return tuple(sorted(found, key=lambda one: (one.picked == 0.0, one.lot)))
 
 

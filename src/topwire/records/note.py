@@ -76,7 +76,7 @@ def read_note(
     left.refuse_decimal_commas()
     cultivars = _cultivars(left, words)
     form, facts = _formed(left, place, words)
-    names = cultivars or [""]
+    names = [name for name, _ in cultivars] or [""]
     if len(names) > 1 and form.kind not in (EntryKind.STAGE, EntryKind.TREE):
         told = f"one note is of one cultivar; here are {' and '.join(names)}."
         raise NotUnderstood(told, "Write a note for each.")
@@ -89,8 +89,8 @@ def read_note(
         raise NotUnderstood("which tree?", f"Write its address: {_example(form, words)}.")
     if form.kind is EntryKind.FRUIT_SIZE:
         facts["leaf"] = max(1, day.year - words.planting)
-    if form.kind is EntryKind.TREE:
-        names = names[-1:]  # “Gala replaced by Wealthy”: what stands there now
+    if form.kind is EntryKind.TREE and len(names) > 1:
+        names = [_stands_now(cultivars)]
     remark = "; ".join(part for part in (str(facts.pop("remark", "")), remark) if part)
     made = []
     for tree in place.trees or (None,):
@@ -205,6 +205,12 @@ def _place(left: WordsLeft, words: NoteWords) -> _Place:
     if not listed:
         before = left.take(_TREES)
         listed = before["trees"] if before is not None else ""
+    bare = re.search(r"\|\s*,?\s*(\d{1,4})[\s.]*$", left.text) if not listed else None
+    if bare is not None:
+        raise NotUnderstood(
+            f"“{bare[1]}” after the row: a tree, or so many of something?",
+            f"Write {block} {found['row']}, tree {bare[1]}; a number with what it counts: {bare[1]} strikes.",
+        )
     return _Place(block, int(found["row"]), _numbers(listed))
 
 
@@ -234,8 +240,22 @@ def _numbers(listed: str) -> tuple[int, ...]:
     return tuple(dict.fromkeys(made))
 
 
-def _cultivars(left: WordsLeft, words: NoteWords) -> list[str]:
-    """Cultivars named, in their order; the longest name wins. Words that say what happened are no names."""
+def _stands_now(named: list[tuple[str, str]]) -> str:
+    """Of a tree's two cultivars the one that is there now, by the words before them. Raises NotUnderstood."""
+    new = [name for name, before in named if before in ("to", "with", "by", "now", "into")]
+    others = [
+        name for name, before in named if before not in ("from", "for", "was", "on", "over", "of", "not")
+    ]
+    for found in (new, others):
+        if len(found) == 1:
+            return found[0]
+    told = f"here are {' and '.join(name for name, _ in named)}: which stands there now?"
+    raise NotUnderstood(told, f"Name it alone, or after “to” or “by”: replaced by {named[-1][0]}.")
+
+
+def _cultivars(left: WordsLeft, words: NoteWords) -> list[tuple[str, str]]:
+    """Cultivars named, in their order, each with the word before it; the longest name wins. Words that say what
+    happened are no names."""
     found: list[tuple[int, str]] = []
     spans = [(piece.start(), piece.end()) for piece in re.finditer(r"[^\s,;:|()]+", left.text)]
     taken: list[tuple[int, int]] = []
@@ -250,9 +270,10 @@ def _cultivars(left: WordsLeft, words: NoteWords) -> list[str]:
             if name is not None and not (size == 1 and _is_word(written)):
                 taken.append((begin, end))
                 found.append((begin, name))
+    before = {begin: re.findall(r"\w+", left.text[:begin].casefold())[-1:] for begin, _ in found}
     for begin, end in sorted(taken, reverse=True):
         left.text = f"{left.text[:begin]} | {left.text[end:]}"
-    return [name for _, name in sorted(found)]
+    return [(name, "".join(before[begin])) for begin, name in sorted(found)]
 
 
 def _all_names(words: NoteWords) -> dict[str, str]:

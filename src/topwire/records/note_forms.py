@@ -17,6 +17,7 @@ from topwire.records.entries import (
 from topwire.records.form import Written
 from topwire.records.note_grafts import grafted_tree, take
 from topwire.records.note_pests import PESTS, pest
+from topwire.records.sold import is_fruit
 from topwire.records.words_left import LOT, NUMBER, NotUnderstood, WordsLeft, alternatives, as_said, number_of
 from topwire.values.units import Kind, parse, to_si, written_units
 
@@ -94,17 +95,26 @@ _GRADES: Mapping[str, FruitGrade] = {
 }
 
 
+_CRATES = r"(?:crates?|bins?|boxes|bushels?|baskets?)"
+
+
+def _crates_weighed(left: WordsLeft) -> None:
+    """Nothing where a mass stands beside crates, and says whether of each. Raises NotUnderstood."""
+    if left.has(rf"{NUMBER}\s*{_CRATES}") and not left.has(rf"{NUMBER}\s*(?:{MASSES})"):
+        raise NotUnderstood("how heavy are they?", "A crate is not always as full: write 3 crates, 120 lb.")
+    if left.has(rf"{NUMBER}\s*{_CRATES}\s+of\s+{NUMBER}\s*(?:{MASSES})") and not left.has("each|apiece"):
+        raise NotUnderstood("of each, or in all?", "Write 3 crates, 40 lb each, or 3 crates, 120 lb.")
+
+
 def _pick(left: WordsLeft) -> Facts | None:
     if left.has("all picked|picked out|(?:first|last) pick") and not left.has(NUMBER):
         return None  # a date
     left.take("picked|harvested|picking")
-    crates = r"(?:crates?|bins?|boxes|bushels?|baskets?)"
-    if left.has(rf"{NUMBER}\s*{crates}") and not left.has(rf"{NUMBER}\s*(?:{MASSES})"):
-        raise NotUnderstood("how heavy are they?", "A crate is not always as full: write 3 crates, 120 lb.")
+    _crates_weighed(left)
     facts: Facts = {"mass": _mass(left, "picked")}
     lot = left.take(rf"(?:in(?:to)?\s+)?{LOT}")
-    facts["crates"] = left.whole(after=rf"\s*{crates}")
-    each = left.take(rf"each|apiece|per {crates}")
+    facts["crates"] = left.whole(after=rf"\s*{_CRATES}")
+    each = left.take(rf"each|apiece|per {_CRATES}")
     if each is not None:
         if facts["crates"] is None:
             raise NotUnderstood(f"“{each[0]}”: of how many?", "Write 3 crates, 40 lb each, or 120 lb.")
@@ -176,6 +186,8 @@ def _batch(left: WordsLeft) -> Facts:
 
 def _sale(left: WordsLeft) -> Facts:
     left.take("sold")
+    if is_fruit(left.text):
+        _crates_weighed(left)
     price = left.take(
         rf"(?<![-−])(?:(?:at|for|@)\s*)?[$€£]?\s*(?P<money>{NUMBER})\s*"
         rf"(?:(?P<each>each|apiece)|(?:/\s*|per\s+)(?P<unit>[a-z]+)|an?\s+(?P<mass>{MASSES}))"
@@ -184,6 +196,9 @@ def _sale(left: WordsLeft) -> Facts:
         rf"(?<![-−])(?:for\s+)?[$€£]\s*(?P<money>{NUMBER})|for\s+(?P<bare>{NUMBER})(?!\s*(?:lb|kg|g|oz)\b)"
     )
     facts: Facts = {"mass": left.quantity(Kind.MASS), "lot": _lot(left)}
+    crates = left.whole(after=rf"\s*{_CRATES}(?:\s+of)?") if facts["mass"] is not None else None
+    if crates is not None and left.take("each|apiece"):
+        facts["mass"] *= crates
     facts["pieces"] = left.whole() if facts["mass"] is None else None
     facts["what"] = left.take_rest() or "fruit"
     if price is not None:

@@ -123,7 +123,11 @@ class RecordStore:
         NotSaved
             No space, no rights, the database is held by another or is none.
         """
-        sent = {entry.identity: entry for entry in entries}
+        sent: dict[str, Entry] = {}
+        for entry in entries:
+            before = sent.setdefault(entry.identity, entry)
+            if before is not entry and not same(before, entry):
+                raise NotAnEntry((("identity", f"{entry.identity} is sent twice and says two things"),))
         for entry in () if checked else sent.values():
             check(entry)
         with _told(), self._engine.connect().execution_options(writes=True) as connection, connection.begin():

@@ -3,7 +3,8 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from itertools import pairwise
 
 from topwire.records.entries import (
     BatchNoted,
@@ -23,6 +24,7 @@ from topwire.season.seen import LotLeft, PhNoted, PressedNoted
 _PRESSED_BACK = timedelta(days=360)
 _PH_BACK = timedelta(days=120)
 _NOTHING = 0.01  # [kg]
+_HARVEST = timedelta(days=180)  # picks of a cultivar that lie further apart are of two harvests
 
 _Key = tuple[str, str, str]  # lot and cultivar; of fruit without a lot cultivar and grade
 
@@ -72,37 +74,51 @@ class _Lots:
             key = (pick.lot, pick.cultivar, "") if pick.lot else ("", pick.cultivar, str(pick.grade))
             self.lying[key].append(_Picked(pick, pick.mass))
 
-    def take(self, lot: str, cultivar: str, mass: float | None, day: date) -> float:
+    def take(
+        self, lot: str, cultivar: str, mass: float | None, day: date, noted: datetime | None = None
+    ) -> float:
         """Out of the lot, or of the cultivar's lots where none is named, of what was picked by then; oldest first.
 
-        Of another cultivar than the lot's nothing is taken: that is told as overdrawn.
+        Where no lot is named, what is left of the harvest before comes last: it was eaten and not noted, or rots. Of
+        another cultivar than the lot's nothing is taken: that is told as overdrawn.
 
         Parameters
         ----------
-        mass : [kg]; None = all there is
+        mass : [kg]; None = all there is: of the day's own fruit what was noted by then, for a crate may be filled
+            again the same day
 
         Returns
         -------
         What was there to take [kg].
         """
+        if not (lot or cultivar):
+            return 0.0  # nobody can say of what
+
+        def same_day(pick: FruitPicked) -> bool:
+            return pick.day == day and (mass is not None or noted is None or pick.noted <= noted)
+
         wanted = float("inf") if mass is None else mass
+        keys = [key for key in self.lying if (key[0] == lot or not lot) and cultivar in (key[1], "")]
+        there = {
+            key: [one for one in self.lying[key] if one.pick.day < day or same_day(one.pick)] for key in keys
+        }
+        before = sorted((one for its in there.values() for one in its), key=lambda one: one.pick.day)
+        if before and not lot:
+            begun = before[-1].pick.day - _HARVEST
+            before.sort(key=lambda one: one.pick.day < begun)
         taken = 0.0
-        for key in [key for key in self.lying if (key[0] == lot or not lot) and cultivar in (key[1], "")]:
-            before = [one for one in self.lying[key] if one.pick.day <= day]
-            for one in before:
-                part = min(one.left, max(wanted - taken, 0.0))
-                one.left -= part
-                taken += part
-            if sum(one.left for one in before) <= _NOTHING:  # a filling that is gone
-                self.lying[key] = self.lying[key][len(before) :]
+        for one in before:
+            part = min(one.left, max(wanted - taken, 0.0))
+            one.left -= part
+            taken += part
+        for key, its in there.items():
+            if sum(one.left for one in its) <= _NOTHING:  # a filling that is gone
+                gone = set(map(id, its))
+                self.lying[key] = [one for one in self.lying[key] if id(one) not in gone]
         return taken
 
-    def since(self, cultivar: str) -> date | None:
-        """Day of the oldest fruit of a cultivar that lies there."""
-        days = (
-            one.pick.day for key, its in self.lying.items() if key[1] == cultivar for one in its if one.left
-        )
-        return min(days, default=None)
+    def holds(self, lot: str, cultivar: str) -> bool:
+        return bool(lot and self.lying.get((lot, cultivar, "")))
 
 
 def _cultivar_in(picks: Sequence[FruitPicked], lot: str, day: date) -> str:
@@ -110,30 +126,30 @@ def _cultivar_in(picks: Sequence[FruitPicked], lot: str, day: date) -> str:
     return next((one.cultivar for one in reversed(picks) if lot and one.lot == lot and one.day <= day), "")
 
 
+def _harvest_of(picks: Sequence[FruitPicked], cultivar: str, day: date) -> int:
+    """Number of the harvest of a cultivar whose fruit was there on a day; picks in the order of their days."""
+    days = [one.day for one in picks if one.cultivar == cultivar and one.day <= day]
+    return sum(later - earlier > _HARVEST for earlier, later in pairwise(days))
+
+
 def left_of(stock: CellarFlow) -> tuple[LotLeft, ...]:
     """What is left of every lot, by cultivar; fruit without a lot is taken together by cultivar and grade."""
     picks = sorted(stock.picks, key=lambda one: one.day)
     lots = _Lots(picks)
-    for_kitchen: dict[str, list[tuple[date, float]]] = defaultdict(list)
-    served: dict[str, list[FruitServed]] = defaultdict(list)
+    covered: dict[tuple[str, int], float] = defaultdict(float)  # for the kitchen, by cultivar and harvest
     for gone in stock.taken:
         cultivar = gone.cultivar or _cultivar_in(picks, gone.lot, gone.day)
-        there = lots.take(gone.lot, gone.cultivar, gone.mass, gone.day)
+        there = lots.take(gone.lot, gone.cultivar, gone.mass, gone.day, gone.noted)
         if gone.kitchen:
-            for_kitchen[cultivar].append((gone.day, there if gone.mass is None else gone.mass))
+            mass = there if gone.mass is None else gone.mass
+            covered[cultivar, _harvest_of(picks, cultivar, gone.day)] += mass
     for dish in sorted(stock.served, key=lambda one: one.day):
-        served[dish.cultivar or _cultivar_in(picks, dish.lot, dish.day)].append(dish)
-    for cultivar, dishes in served.items():
-        # What the kitchen took of this fruit already covers what it served; only the rest is still to come out.
-        since = lots.since(cultivar)
-        if since is None:
-            continue
-        covered = sum(mass for day, mass in for_kitchen[cultivar] if day >= since)
-        for dish in dishes:
-            if dish.day >= since:
-                mass = dish.mass or 0.0
-                lots.take("", cultivar, max(mass - covered, 0.0), dish.day)
-                covered = max(covered - mass, 0.0)
+        # What the kitchen took already covers what it served; only the rest is still to come out.
+        cultivar = dish.cultivar or _cultivar_in(picks, dish.lot, dish.day)
+        harvest, mass = (cultivar, _harvest_of(picks, cultivar, dish.day)), dish.mass or 0.0
+        lot = dish.lot if lots.holds(dish.lot, cultivar) else ""
+        lots.take(lot, cultivar, max(mass - covered[harvest], 0.0), dish.day)
+        covered[harvest] = max(covered[harvest] - mass, 0.0)
     return tuple(sorted(_left(lots, stock), key=lambda lot: (lot.picked, lot.cultivar, lot.lot)))
 
 

@@ -10,44 +10,14 @@ from topwire.values.quantities import Quantity
 from topwire.values.units import Kind
 
 # Sheets that serve crews, machines, banks and comparison of many rows.
-OF_A_FIELD = frozenset(
-    {
-        "choice.batches",
-        "choice.guests",
-        "ground.bearings",
-        "ground.light",
-        "layout.cultivars",
-        "layout.hours",
-        "layout.runs",
-        "layout.walk",
-        "ledger.banker",
-        "ledger.late_start",
-        "ledger.published",
-        "ledger.rows",
-        "ledger.short_weeks",
-        "ledger.worth",
-        "ledger.years",
-        "ledger.sensitivity",
-        "nursery.troubles",
-        "soil.covers",
-        "staking.bring_out",
-        "staking.corners",
-        "staking.sides",
-        "staking.tapes",
-        "staking.totals",
-        "water.evapotranspiration",
-        "water.lines_tried",
-        "water.losses",
-        "water.points",
-        "water.pipes",
-        "water.quality",
-        "water.zones",
-        "years.rows",
-        "years.rules",
-        "years.sugar",
-        "years.trials",
-    }
-)
+OF_A_FIELD = frozenset({
+    "choice.batches", "choice.guests", "ground.bearings", "ground.light", "layout.cultivars", "layout.hours",
+    "layout.runs", "layout.walk", "ledger.banker", "ledger.late_start", "ledger.published", "ledger.rows",
+    "ledger.short_weeks", "ledger.worth", "ledger.years", "ledger.sensitivity", "nursery.troubles",
+    "soil.covers", "staking.bring_out", "staking.corners", "staking.sides", "staking.tapes", "staking.totals",
+    "water.evapotranspiration", "water.lines_tried", "water.losses", "water.points", "water.pipes",
+    "water.quality", "water.zones", "years.rows", "years.rules", "years.sugar", "years.trials",
+})  # fmt: skip
 CHARTS_OF_A_FIELD = frozenset({"cash", "labour", "rivals", "gives"})
 _OWN_HOURS = "Going out to each job is counted in it."
 # Quantities by the acre or hectare.

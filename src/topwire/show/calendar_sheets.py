@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from topwire.layout.findings import Ground, Layout
-from topwire.ledger.findings import Job, LateLine, Ledger
+from topwire.ledger.findings import Job, JobKind, LateLine, Ledger
 from topwire.ledger.tasks import DueTask, rows_of, tasks_between, trees_by_row
 from topwire.ledger.tools import tools_in
 from topwire.show.sheet import Column, Link, Linked, LinkKind, Sheet, StandsIn, Value, sheet_of, table
@@ -16,6 +16,9 @@ _LABOUR = table("labour")
 _WORK = table("work_calendar")
 _FIRST_LEAVES = 3
 _AHEAD = 90  # [d]
+SPRAYED = frozenset(
+    {"scout", "hives in"}
+)  # their cautions, of any spray and of bees, stand wherever the year does
 _LARGE = 3e4  # [m2] of tree ground from which parts of an hour do not count
 
 
@@ -59,7 +62,7 @@ def next_days(found: Ledger, reader: Reader) -> Sheet:
         ),
         due_next(found),
         "From the first day of the list, or from the day years.begin names; hours of these days alone.",
-        tuple(_cautions([due.job for due in due_next(found)], found, reader)),
+        tuple(cautions([due.job for due in due_next(found)], found, reader)),
     )
 
 
@@ -141,7 +144,24 @@ def first_years(found: Ledger, reader: Reader) -> Sheet:
         ),
         _rows(jobs, found, reader, with_year=True),
         "Dates of a middle year. No line comes before what it waits for. At the latest: later holds up what waits.",
-        tuple(_cautions(jobs, found, reader)),
+        tuple(cautions(jobs, found, reader)),
+    )
+
+
+def own_grafts(found: Ledger, reader: Reader) -> Sheet:
+    """From the order of stocks to the planting: when wood is cut, grafted and budded, and how."""
+    words = {work.item: work for work in found.works}
+    return sheet_of(
+        "ledger.own_grafts",
+        "From the order of stocks to the planting",
+        (
+            Column("from", "from", width=0.9, of=lambda job: date.fromisoformat(job.start)),
+            Column("latest", "at the latest", width=0.9, of=lambda job: date.fromisoformat(job.latest)),
+            Column("what", "what", width=1.3, of=lambda job: job_words(job, words, reader).what),
+            Column("how", "how", width=4.6, of=lambda job: job_words(job, words, reader).how),
+        ),
+        [job for job in found.calendar if job.kind is JobKind.NURSERY],
+        "Dates of a middle year. At the latest: later holds up what waits for it.",
     )
 
 
@@ -197,7 +217,7 @@ def every_year(found: Ledger, reader: Reader) -> Sheet:
         ),
         _rows(jobs, found, reader, with_year=False),
         "Dates of a middle year.",
-        tuple(_cautions(jobs, found, reader)),
+        tuple(cautions(jobs, found, reader)),
     )
 
 
@@ -261,7 +281,7 @@ def calendar(found: Ledger, reader: Reader) -> Sheet:
     )
 
 
-def _cautions(jobs: Sequence[Job], found: Ledger, reader: Reader) -> list[str]:
+def cautions(jobs: Sequence[Job], found: Ledger, reader: Reader) -> list[str]:
     """Each caution once, with the work it belongs to."""
     works = {line.item: line for line in found.works}
     dangers: dict[str, list[str]] = {}

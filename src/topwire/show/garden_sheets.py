@@ -10,6 +10,7 @@ from topwire.choice.findings import Choice
 from topwire.engine.orchard import Orchard
 from topwire.growth.findings import CropForecast
 from topwire.ledger.findings import Ledger, Spent
+from topwire.show.calendar_sheets import SPRAYED, cautions, own_grafts
 from topwire.show.kitchen_weeks import ORDER
 from topwire.show.sheet import Column, Sheet, Value, cultivar, setting, sheet_of, table
 from topwire.show.tree_sheet import CultivarWeeks, cultivar_weeks
@@ -260,10 +261,10 @@ def months(ledger: Ledger, reader: Reader) -> Sheet:
     leaf = min(_GROWN, len(ledger.years) - 1)
     works = {line.item: line for line in ledger.works}
     by_month: dict[int, list[tuple[str, float]]] = {}
-    for job in ledger.calendar:
-        if job.leaf == leaf:
-            said = job_words(job, works, reader).what
-            by_month.setdefault(date.fromisoformat(job.start).month, []).append((said, job.hours or 0.0))
+    jobs = [job for job in ledger.calendar if job.leaf == leaf]
+    for job in jobs:
+        said = job_words(job, works, reader).what
+        by_month.setdefault(date.fromisoformat(job.start).month, []).append((said, job.hours or 0.0))
     return sheet_of(
         "ledger.months",
         "The year, month by month",
@@ -281,6 +282,7 @@ def months(ledger: Ledger, reader: Reader) -> Sheet:
         ),
         [(month, by_month[month]) for month in range(1, 13) if month in by_month],
         f"A middle year, trees full grown, {counted(grown_hours(ledger), 'hour')} in all; each job in its first month.",
+        tuple(cautions([job for job in jobs if job.work in SPRAYED], ledger, reader)),
     )
 
 
@@ -332,7 +334,11 @@ def garden_sheets(orchard: Orchard, name: str, reader: Reader) -> list[Sheet]:
     if name == "years" and orchard.years is not None:
         return [summers(orchard.years, planting, reader)]
     if name == "ledger" and orchard.ledger is not None:
-        return [shopping(orchard, reader), months(orchard.ledger, reader)]
+        return [
+            shopping(orchard, reader),
+            own_grafts(orchard.ledger, reader),
+            months(orchard.ledger, reader),
+        ]
     if name == "water" and orchard.water is not None:
         return [watering(orchard.water, planting)]
     return []

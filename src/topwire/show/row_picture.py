@@ -80,9 +80,8 @@ def _standing(orchard: Orchard, row: str, trees: list[GardenTree]) -> RowSupport
 
 
 def _on_fence(fence: FenceSupport) -> RowSupport:
-    posts = tuple(at * fence.fixing_spacing for at in range(round(fence.run / fence.fixing_spacing) + 1))
     return RowSupport(
-        fence.row, posts, fence.post_depth, fence.wire_heights, fence.low_wire,
+        fence.row, fence.posts, fence.post_depth, fence.wire_heights, fence.low_wire,
         struts=fence.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS), eyes=True,
         wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
     )  # fmt: skip

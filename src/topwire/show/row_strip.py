@@ -20,9 +20,9 @@ def draw_strip(sheet: PlantingSheet, codes: Sequence[str], posts: Sequence[float
     Parameters
     ----------
     codes : of the sheet's lines, "" where left empty
-    posts : [m] from the start post, ends included; none where no trellis was sized
+    posts : [m] from the start post, ends included, or of the fence; none where no trellis was sized
     """
-    scale = (WIDTH - 2 * EDGE) / sheet.length
+    scale = (WIDTH - 2 * EDGE) / max([sheet.length, *posts])  # a fence may go on beyond its row
     marked = list(zip(sheet.lines, codes, strict=True))
     parts = [_band(line, code, number, sheet, scale) for number, (line, code) in enumerate(marked)]
     parts += [_post(EDGE + at * scale, end=at in (posts[0], posts[-1])) for at in posts]

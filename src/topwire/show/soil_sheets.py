@@ -2,6 +2,8 @@
 
 from topwire.show.bill_sheet import bill_sheet
 from topwire.show.sheet import Column, LinkKind, Sheet, Value, setting, sheet_of
+from topwire.soil.bill import sown_share
+from topwire.soil.covers import Cover, CoverWindow
 from topwire.soil.findings import SoilFindings
 from topwire.tell.reader import Reader
 from topwire.tell.soil import AGES, COVERS, GIVEN, LEAVES, LIME, NUTRIENTS, VERDICTS
@@ -113,9 +115,10 @@ def amounts(found: SoilFindings) -> Sheet:
 def covers(found: SoilFindings, reader: Reader) -> Sheet:
     area = found.area
 
-    def seed(line: object) -> str:
+    def seed(line: CoverWindow) -> str:
         least, most = (
-            reader.text(getattr(line, name) * area, Kind.MASS, 1) for name in ("seed_least", "seed_most")
+            reader.text(getattr(line, name) * area * sown_share(line.cover), Kind.MASS, 1)
+            for name in ("seed_least", "seed_most")
         )
         return f"{least} to {most}"
 
@@ -131,7 +134,8 @@ def covers(found: SoilFindings, reader: Reader) -> Sheet:
             _SOURCE,
         ),
         found.covers,
-        "By this place's frosts and the warmth of its soil. On the bill: sudangrass, mustard, grass of the alleys.",
+        "By this place's frosts and the warmth of its soil. On the bill: sudangrass, mustard, grass of the alleys, the "
+        f"middle of their seed; the alleys are {sown_share(Cover.ALLEY_GRASS):.0%} of the blocks.",
     )
 
 

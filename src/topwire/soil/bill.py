@@ -24,7 +24,7 @@ _SEED = {
 PRICES_USED = (LAB, LIME, DOLOMITE, *_GIVEN.values(), *_SEED.values(), "nitrogen fertiliser")
 _COMPOSITE = 8000.0  # [m2] at most of like ground in one sample (SOIL-SAMPLE)
 _DEPTHS = 2
-ALLEY = 0.65  # of the blocks is sown to grass: the strips stay bare (proposal)
+_ALLEY = 0.65  # of the blocks is sown to grass: the strips stay bare (proposal)
 
 
 def bill_of(
@@ -55,8 +55,7 @@ def bill_of(
             lines.append((_GIVEN[amount.given], middle, SoldBy.KILOGRAM))
     for window in covers:
         if window.cover in _SEED:
-            sown = area * (ALLEY if window.cover is Cover.ALLEY_GRASS else 1.0)
-            seed = (window.seed_least + window.seed_most) / 2 * sown
+            seed = (window.seed_least + window.seed_most) / 2 * area * sown_share(window.cover)
             lines.append((_SEED[window.cover], seed, SoldBy.KILOGRAM))
     if nitrogen > 0:
         lines.append(("nitrogen fertiliser", nitrogen, SoldBy.KILOGRAM))
@@ -64,6 +63,11 @@ def bill_of(
         BillLine(item, quantity, sold, prices[item].price, prices[item].source, _mark(prices[item]))
         for item, quantity, sold in lines
     )
+
+
+def sown_share(cover: Cover) -> float:
+    """Of the blocks, what a cover is sown on: the alleys' grass leaves the tree strips bare."""
+    return _ALLEY if cover is Cover.ALLEY_GRASS else 1.0
 
 
 def _mark(price: Price) -> Mark:

@@ -10,43 +10,15 @@ from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
 
 # Notices by the acre or hectare, on machines and crews, and on how plantings and builds of a field are compared.
-OF_A_FIELD = frozenset(
-    {
-        "choice.cellar",
-        "choice.full_crop",
-        "choice.harder_springs",
-        "ground.even_slope",
-        "ground.half_diffuse",
-        "layout.chance_drawn",
-        "layout.pollen_enough",
-        "layout.prices",
-        "layout.rounds",
-        "ledger.hours_beside",
-        "ledger.per_tree",
-        "ledger.short_of_hands",
-        "nursery.batch",
-        "place.frost_in_warmth",
-        "place.harvest_unknown",
-        "trellis.drivers",
-        "trellis.factors",
-        "trellis.inner_shelter",
-        "trellis.leaning_row",
-        "trellis.prices_proposed",
-        "trellis.soil_estimated",
-        "water.efficiency",
-        "water.feeding_in",
-        "water.flushing",
-        "water.gaps_filled",
-        "water.hangs",
-        "water.make",
-        "water.need",
-        "water.untested",
-        "water.years_left_out",
-        "years.beside_trials",
-        "years.rests_on",
-        "years.sugar",
-    }
-)
+OF_A_FIELD = frozenset({
+    "choice.cellar", "choice.full_crop", "choice.harder_springs", "ground.even_slope", "ground.half_diffuse",
+    "layout.chance_drawn", "layout.pollen_enough", "layout.prices", "layout.rounds", "ledger.hours_beside",
+    "ledger.per_tree", "ledger.short_of_hands", "nursery.batch", "place.frost_in_warmth", "place.harvest_unknown",
+    "trellis.drivers", "trellis.factors", "trellis.inner_shelter", "trellis.leaning_row", "trellis.prices_proposed",
+    "trellis.soil_estimated", "water.efficiency", "water.feeding_in", "water.flushing", "water.gaps_filled",
+    "water.hangs", "water.make", "water.need", "water.untested", "water.years_left_out", "years.beside_trials",
+    "years.rests_on", "years.sugar",
+})  # fmt: skip
 
 
 def heard(orchard: Orchard, notices: Iterable[Notice | FileNotice]) -> tuple[Notice | FileNotice, ...]:

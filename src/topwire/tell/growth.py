@@ -166,6 +166,11 @@ TRAINING: Mapping[TrainingJob, JobWords] = {
         "June", "tie feathers down", "every feather longer than [25 cm|10 in] below horizontal"
     ),
     TrainingJob.STRIP_FLOWERS: JobWords("bloom", "strip every flower", "by hand, the leaves stay"),
+    TrainingJob.STRIP_BELOW_WIRE: JobWords(
+        "bloom",
+        "strip flowers of trees below the top wire",
+        "only trees whose leader will reach the top wire this season keep 15-20 fruits",
+    ),
     TrainingJob.KEEP_GROWING: JobWords(
         "to the end of July",
         "keep the leader growing",

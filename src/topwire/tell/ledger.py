@@ -166,25 +166,15 @@ BUDGETS: Mapping[Budget, str] = {
     Budget.RETURN_MOST: "internal rate of return, most of five systems, New York, %",
 }
 STAGES: Mapping[str, str] = {
-    "green_tip": "green tip",
-    "first_bloom": "full bloom of the first cultivar",
-    "full_bloom": "full bloom",
-    "petal_fall": "petal fall",
-    "first_harvest": "the first harvest",
-    "last_harvest": "the last harvest",
-    "last_frost": "the last frost",
-    "first_frost": "the first autumn frost",
-    "leaf_fall": "leaf fall",
-    "soil_10": "the day the soil reaches [10 °C|50 °F]",
-    "soil_16": "the day the soil reaches [16 °C|61 °F]",
-    "planting": "planting",
-    "press_first": "the first day of the press",
-    "press_last": "the last day of the press",
-    "water_open": "bud break",
-    "water_begin": "the first dry weeks",
-    "water_last": "the last dry weeks",
+    "green_tip": "green tip", "first_bloom": "full bloom of the first cultivar", "full_bloom": "full bloom",
+    "petal_fall": "petal fall", "first_harvest": "the first harvest", "last_harvest": "the last harvest",
+    "last_frost": "the last frost", "first_frost": "the first autumn frost", "leaf_fall": "leaf fall",
+    "soil_10": "the day the soil reaches [10 °C|50 °F]", "soil_16": "the day the soil reaches [16 °C|61 °F]",
+    "planting": "planting", "press_first": "the first day of the press",
+    "press_last": "the last day of the press", "water_open": "bud break",
+    "water_begin": "the first dry weeks", "water_last": "the last dry weeks",
     "water_empty": "the first frost",
-}
+}  # fmt: skip
 _KNIFE = "A grafting knife cuts to the bone: cut-resistant glove, blade away from the body, no one in front."
 # Of the nursery's jobs: tools, and the danger.
 _NURSERY: Mapping[NurseryJob, tuple[str, str]] = {

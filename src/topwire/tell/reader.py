@@ -13,22 +13,11 @@ UNKNOWN = "–"
 SMALL_GROUND = 400.0  # [m2] below it ground is told in square feet or metres, not in acres or hectares
 # Digits that serve for most figures of a kind: US customary, metric. What is not here is shown whole.
 _DIGITS: dict[Quantity, tuple[int, int]] = {
-    Kind.LENGTH: (1, 1),
-    Kind.AREA: (2, 2),
-    Kind.SMALL_LENGTH: (1, 0),
-    Kind.FINE_LENGTH: (2, 1),
-    Kind.RAIN: (2, 0),
-    Kind.SLOPE: (1, 1),
-    Kind.FLOW: (1, 1),
-    Kind.LOAD_ON_LENGTH: (1, 1),
-    Kind.FORCE_ON_LENGTH: (1, 0),
-    Kind.CROP: (1, 0),
-    Kind.VOLUME: (0, 1),
-    Kind.SMALL_MASS: (1, 0),
-    Kind.FRUIT_LOAD: (0, 1),
-    Plain.RATIO: (2, 2),
-    Plain.CONCENTRATION: (1, 1),
-}
+    Kind.LENGTH: (1, 1), Kind.AREA: (2, 2), Kind.SMALL_LENGTH: (1, 0), Kind.FINE_LENGTH: (2, 1),
+    Kind.RAIN: (2, 0), Kind.SLOPE: (1, 1), Kind.FLOW: (1, 1), Kind.LOAD_ON_LENGTH: (1, 1),
+    Kind.FORCE_ON_LENGTH: (1, 0), Kind.CROP: (1, 0), Kind.VOLUME: (0, 1), Kind.SMALL_MASS: (1, 0),
+    Kind.FRUIT_LOAD: (0, 1), Plain.RATIO: (2, 2), Plain.CONCENTRATION: (1, 1),
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

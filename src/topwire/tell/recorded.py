@@ -192,7 +192,7 @@ def _sale(entry: Any, reader: Reader) -> str:
 
 def _service(entry: Any, reader: Reader) -> str:
     portions = "" if entry.portions is None else f"{entry.portions:,} "
-    fruit = _of(_mass(entry.mass, reader), entry.cultivar)
+    fruit = _of(_mass(entry.mass, reader), _join(entry.cultivar, entry.lot))
     return f"served {portions}{entry.dish}" + (f", {fruit}" if fruit else "")
 
 

@@ -31,27 +31,10 @@ from topwire.values.fault import FileNotice
 from topwire.values.notice import Notice, Severity
 
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
-    choice.WORDS,
-    engine.WORDS,
-    ground.WORDS,
-    growth.WORDS,
-    guests.WORDS,
-    layout.WORDS,
-    learning.WORDS,
-    ledger.WORDS,
-    nursery.WORDS,
-    place.WORDS,
-    press.WORDS,
-    prices.WORDS,
-    soil.WORDS,
-    protection.WORDS,
-    season.WORDS,
-    season.CELLAR_WORDS,
-    trellis.WORDS,
-    trellis_cost.WORDS,
-    trellis_ground.WORDS,
-    water.WORDS,
-)
+    choice.WORDS, engine.WORDS, ground.WORDS, growth.WORDS, guests.WORDS, layout.WORDS, learning.WORDS,
+    ledger.WORDS, nursery.WORDS, place.WORDS, press.WORDS, prices.WORDS, soil.WORDS, protection.WORDS,
+    season.WORDS, season.CELLAR_WORDS, trellis.WORDS, trellis_cost.WORDS, trellis_ground.WORDS, water.WORDS,
+)  # fmt: skip
 
 
 @cache

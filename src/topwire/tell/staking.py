@@ -2,6 +2,8 @@
 
 from topwire.layout.ties import BlockTies, TwoTapes
 from topwire.tell.reader import Reader, counted
+from topwire.tell.words import in_system
+from topwire.values.terms import compass
 
 # How two people mark a block, in the order of their work.
 STAKING_ORDER = (
@@ -18,6 +20,33 @@ STAKING_ORDER = (
     "it is off by less than twice what the last column of the tapes says. Before digging or driving have buried lines"
     " marked.",
 )
+
+# What the cards of rows begin with, where they have posts of their own and where they stand along a fence.
+CARDS = (
+    "One card a row. Posts and anchors come first, as the book's {part} says; where they do not stand yet, drive a "
+    "small stake at each of their distances. Stretch a tape from the start post, along the ground in the line of the "
+    "posts, and leave it lying: the trees stand in that line."
+)
+FENCE_CARDS = (
+    "One card a row. The wires come first, as the book's {part} says. Stretch a tape from the fence's first post with "
+    "eyes (a wall's first eye), along its foot, and leave it lying; each card says how far off it the trees stand."
+)
+
+
+def off_fence(facing: float, flat: bool, reader: Reader) -> str:
+    """Where the trees of a row stand from the fence whose side looks to `facing` [deg from north]."""
+    line = "[15 cm|6 in] off the fence" if flat else "in the line of the wires, [100 mm|4 in] off the fence"
+    return in_system(f"Its trees stand {line} on its {compass(facing).value} side.", reader)
+
+
+def fence_staking(side: str) -> str:
+    """How a row along a fence is found: `side` of the fence from which it counts."""
+    return (
+        "The fence that stands gives the line, so no row end is staked and no post set: the row counts from the "
+        f"fence's first post with eyes at the {side} end. The corners bound the ground the row takes, not the fence; "
+        "they are for the map, and for finding a fence that is not built yet."
+    )
+
 
 # Under the drawing of a block.
 DRAWN = "Full dots are start posts, open ones the other ends; north is up, all corners to scale."

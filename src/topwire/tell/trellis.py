@@ -35,6 +35,7 @@ PARTS: Mapping[TrellisPart, str] = {
     TrellisPart.END_GRIP: "a braced end is pulled up or its brace gives",
     TrellisPart.END_POST: "an end post breaks",
 }
+_TIED = "with room to grow, in a figure of eight, so that the trunk cannot swing"
 SIDES: Mapping[Side, str] = {Side.NEAR: "where counting starts", Side.FAR: "far end"}
 CANOPIES: Mapping[RowLoad, str] = {RowLoad.CROPPED: "full crop", RowLoad.LEAFED: "after harvest, leaves on"}
 SOILS: Mapping[SoilWater, str] = {SoilWater.SOAKED: "wet soil", SoilWater.DRAINED: "dry soil"}
@@ -103,7 +104,7 @@ STEPS: Mapping[BuildStep, str] = {
     "once more.",
     BuildStep.STAPLE: "Staple the wires at every line post: held, not pinched.",
     BuildStep.NET_CAPS: "Cap every post that a net will run over; the net itself goes up when the calendar says.",
-    BuildStep.PLANT: "Plant; tie each leader loosely to every wire it passes.",
+    BuildStep.PLANT: f"Plant; tie each leader to every wire it passes, {_TIED}.",
     BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
     "every storm.",
     BuildStep.LOOK_AGAIN_FENCE: "Check tension, every eye, and fence or wall at the last eyes (struts too) after the "
@@ -394,7 +395,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "trellis.union_first": Words(
         "on {concerns} the union breaks before post or roots give: more posts do not save loosely tied trees.",
-        "Tie the trunk to every wire, snugly but not choking; stake at planting.",
+        f"Tie the trunk to every wire, {_TIED}; stake at planting.",
     ),
     "trellis.risk_rests_on": Words(
         "the chance of falling rests on drag, soil and roots that nobody measured here, fitted to nine storms whose "

@@ -5,8 +5,6 @@ from collections.abc import Mapping
 from topwire.tell.words import Facts, Speech, Words
 from topwire.water.findings import LossPart, NeedChange, PointKind, Shortcoming, WaterJob
 
-_FENCE = "A pond or tank drowns children: fence it, with a way to climb out."
-
 WORDS: Mapping[str, Speech] = {
     "water.no_tree": Words("there is no tree to water.", "Choose and lay out trees first."),
     "water.unknown_emitter": Words(
@@ -82,7 +80,7 @@ WORDS: Mapping[str, Speech] = {
             if facts["stated"]
             else "; the plan does not say what it holds."
         ),
-        f"Dig it larger, water fewer trees, or state water.storage and water.catchment. {_FENCE}",
+        "Dig it larger, water fewer trees, or state water.storage and water.catchment.",
     ),
     "water.never_full": Words(
         "rain on the pond and on the {catchment} that drain into it do not carry the trees through nine years of ten, "
@@ -92,7 +90,7 @@ WORDS: Mapping[str, Speech] = {
     "water.store": lambda facts: Words(
         "the dry year of ten asks for {size} in store; "
         + ("{has} is at hand." if facts["stated"] else "none is named in the plan."),
-        f"State water.storage if there is one; to dig and line it costs about {{price}} (proposal). {_FENCE}",
+        "State water.storage if there is one; to dig and line it costs about {price} (proposal).",
     ),
     "water.uneven": Words(
         "emission uniformity is {uniformity:.0%} in the worst zone; {goal:.0%} is aimed at.",
@@ -195,6 +193,10 @@ WORDS: Mapping[str, Speech] = {
         "fertiliser or anything else is fed into the lines only behind a working backflow assembly.",
         "With an injector also a check valve on the injection line and an interlock that stops it with the pump; local "
         "rules on chemigation apply. Never feed anything in where people drink from the same pipe.",
+    ),
+    "water.drowns": Words(
+        "a pond or tank drowns children, a full-grown person too where its sides are steep or lined.",
+        "Fence it, gate locked, or cover and lock it, before it holds water; a way to climb out; nobody on its ice.",
     ),
     "water.germs": Words(
         "water from open sources may carry germs; drip under the trees keeps it off the fruit, overhead water does "

@@ -259,6 +259,11 @@ class FenceSupport:
         return self.wire_heights if self.low_wire is None else (self.low_wire, *self.wire_heights)
 
     @property
+    def posts(self) -> tuple[float, ...]:
+        """[m] from the row's start, of the fence's own posts that carry the wires; in a wall, of the eyes."""
+        return tuple(at * self.fixing_spacing for at in range(round(self.run / self.fixing_spacing) + 1))
+
+    @property
     def bears(self) -> bool | None:
         """Whether every part of it bears what it gets as it stands; None where its posts are not known."""
         parts = (self.leaves_share, self.wall_share, self.end_share)

@@ -154,7 +154,11 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
             *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
             *quality.tested(asked),
             *settling.told(tank),
-            *quality.cautions(asked, from_tap=system.from_tap),
+            *quality.cautions(
+                asked,
+                from_tap=system.from_tap,
+                stored=asked.source.storage is not None or verdict.advises_store(wanted_store, fit),
+            ),
         ),
     )
     return RowsWatered(plan, figures.taken_up(asked, wanted))

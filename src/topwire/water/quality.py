@@ -97,8 +97,8 @@ def _remarks(row: QualityRow) -> dict[str, str]:
     return {"does": row.says, "remedy": row.remedy}
 
 
-def cautions(asked: WaterQuestion, *, from_tap: bool = False) -> list[Notice]:
-    """Cautions on the source, its law and its quality."""
+def cautions(asked: WaterQuestion, *, from_tap: bool = False, stored: bool = False) -> list[Notice]:
+    """Cautions on the source, its law and its quality; `stored`: it takes a store, at hand or not."""
     source = asked.source_kind
     found = []
     if source is WaterSource.DRINKING_WATER:
@@ -107,6 +107,10 @@ def cautions(asked: WaterQuestion, *, from_tap: bool = False) -> list[Notice]:
         )
     else:
         found.append(caution("water.permit", setting="water.source", kind=source.value))
+    if stored or source is WaterSource.POND:  # however much it holds
+        found.append(
+            caution("water.drowns", setting="water.source" if source is WaterSource.POND else "water.storage")
+        )
     found.append(caution("water.feeding_in"))
     if source in (WaterSource.POND, WaterSource.STREAM):
         found.append(caution("water.germs", setting="water.source"))

@@ -1,5 +1,6 @@
 """Is the source enough, and is the system sound: notices with the smallest change that would do."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -68,9 +69,18 @@ def source_notices(
                 flow=Measured(system.most_flow, Kind.FLOW),
             )
         )
-    if storage is None or storage > _WORTH_A_TANK:
+    if _wants_store(storage):
         found.append(_store(asked, storage, store))
     return enough, found
+
+
+def _wants_store(storage: float | None) -> bool:
+    return storage is None or storage > _WORTH_A_TANK
+
+
+def advises_store(storage: float | None, told: Iterable[Notice]) -> bool:
+    """Whether nine years of ten take a store, of `storage` [m3], or what was `told` of the source advises a tank."""
+    return _wants_store(storage) or any("tank" in notice.facts for notice in told)
 
 
 def _store(asked: WaterQuestion, storage: float | None, store: Store | None) -> Notice:
