@@ -12,7 +12,7 @@ CURES: Mapping[FenceCure, str] = {
     FenceCure.NONE: "none needed",
     FenceCure.SPRINGS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each",
     FenceCure.STRUTS: "prop each end post with a strut on the row’s side, from three quarters of the top wire’s height "
-    "to a pad as far out as that wire is high",
+    "to a pad between two trees",
     FenceCure.SPRINGS_AND_STRUTS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each, and prop "
     "each end post with a strut on the row’s side",
     FenceCure.OWN_POSTS: "posts of its own for the row, with ends like a trellis (leave along_fence out)",
@@ -54,8 +54,9 @@ def _fence_bears(facts: Facts) -> Words:
     elif cure is FenceCure.OWN_POSTS:
         remedy = f"Nothing smaller is enough: {CURES[cure]}."
     else:
-        remedy = f"Cheapest cure, about {{cost}} in the plan’s money for goods and work (in the bill): {CURES[cure]}."
-        remedy += " Without struts an end post would have to stand {depth} deep."
+        pads = ", {near} from the first end post and {far} from the last" if "near" in facts else ""
+        remedy = "Cheapest cure, about {cost} in the plan’s money for goods and work (in the bill): "
+        remedy += f"{CURES[cure]}{pads}. Without struts an end post would have to stand {{depth}} deep."
     return Words(
         verdict + eyes,
         remedy

@@ -196,6 +196,9 @@ def fence_notice(fence: FenceSupport) -> Notice:
         assert fence.cured_share is not None
         facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
         facts |= {"ends": fence.end_share, "cured": fence.cured_share, "bears": bool(fence.bears)}
+    if fence.strut_reaches is not None:
+        near, far = fence.strut_reaches
+        facts |= {"near": Measured(near, Kind.LENGTH, 2), "far": Measured(far, Kind.LENGTH, 2)}
     return (assumption if fence.bears else warning)("trellis.fence_bears", **facts)
 
 
