@@ -111,9 +111,29 @@ def test_choices_cost_more_for_rarer_storms(strict: TrellisFindings) -> None:
     gusts = [line.gust for line in usual.choices]
     assert gusts == sorted(gusts)
     assert [line.return_period for line in usual.choices if line.chosen] == [50]
-    costs = [line.cost for line in usual.choices if line.cost is not None]
-    assert costs[0] <= costs[-1]
     assert "m/s" in next_better(usual, Reader(UnitSystem.METRIC))
+
+
+@pytest.mark.parametrize(("gust", "net"), [("38 m/s", "none"), ("35 m/s", "hail")])
+def test_no_stronger_storm_is_built_for_at_less(catalogue: Catalogue, gust: str, net: str) -> None:
+    """By cost and by the storm alike, in an orchard of long and short rows, what is bought beside them in it."""
+    costs = {}
+    for by in ("cost", "storm"):
+        wanted = asked(catalogue, trellis=f"choose_by: {by}, net: {net}", length=100.0, width=40.0, gust=gust)
+        rows = [
+            replace(row, length=16.0 + 28.0 * (number % 4), places=17 + 31 * (number % 4), new_trees=17)
+            for number, row in enumerate(wanted.rows)
+        ]
+        found = answer(replace(wanted, rows=tuple(rows)))
+        told = [line.cost for line in found.choices]
+        paid = [cost for cost in told if cost is not None]
+        assert told == [*paid, *[None] * (len(told) - len(paid))]
+        assert paid == sorted(paid)
+        costs[by] = told
+        if by == "storm" and paid[2:]:
+            assert told[2] == pytest.approx(found.cost + found.labour_hours * wanted.wage)
+    for cost, storm in zip(costs["cost"], costs["storm"], strict=True):
+        assert cost == pytest.approx(storm, rel=0.1)
 
 
 def test_the_tension_table_never_asks_for_more_than_250_pounds(usual: TrellisFindings) -> None:

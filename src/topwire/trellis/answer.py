@@ -341,7 +341,7 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
         cases = whole_row(asked, like, build, gust, wishes.drag)
     else:  # wires and posts that are over still are told by their cases, an end is not
         stands = stands and stands_along(asked, like, build, gust)[1] <= wishes.end_reserve
-    return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases)
+    return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases, kept=wishes)
 
 
 def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
