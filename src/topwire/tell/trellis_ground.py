@@ -106,7 +106,7 @@ def _frost_lifts(facts: Facts) -> Words:
         else "deeper than trellis.post_depth says a driver reaches: a longer machine, or bored holes"
     )
     return Words(
-        "the ground freezes to {depth} here and line posts stand {stands} deep or more, {below} "
+        "the ground freezes to {depth} here and {which} stand {stands} deep or more, {below} "
         + ("short of the frost’s depth. " if facts["above"] else "below it, no more. ")
         + _rise(facts),
         f"Where it freezes so deep in most winters, posts of {{longest}} set {{wanted}} deep ({how}; name them under "
@@ -144,7 +144,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "trellis.frost_lifts": _frost_lifts,
     "trellis.frost_reached": lambda facts: Words(
-        "the ground freezes to {depth} here and line posts stand {stands} deep or more, {below} below it, as is usual. "
+        "the ground freezes to {depth} here and {which} stand {stands} deep or more, {below} below it, as is usual. "
         + _rise(facts),
         f"Keep water from standing in the row and loose fill from gathering round posts. {SPRING_ROUND}",
     ),

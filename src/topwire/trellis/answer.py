@@ -20,6 +20,7 @@ from topwire.trellis.end_choice import reaches_in
 from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
 from topwire.trellis.gusts import end_holds, failure_gusts
+from topwire.trellis.heave import BELOW_FROST
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import EndKind, FenceCure, RowLoad, SoilWater, TrellisPart
@@ -209,6 +210,7 @@ def wishes_of(asked: TrellisQuestion) -> Wishes:
         far_kept=_kept(asked, asked.far, [row.beyond_last for row in wired]),
         deepest=asked.deepest,
         low_wire=asked.low_wire is not None,
+        end_depth=asked.frost_depth + BELOW_FROST if asked.frost_depth else 0.0,
     )
 
 
