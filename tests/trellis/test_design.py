@@ -264,6 +264,23 @@ def test_a_storm_nothing_stands_in_is_said_not_hidden(catalogue: Catalogue) -> N
     found = design(catalogue, gust="100 m/s", width=6.0, trellis="choose_by: storm")
     assert not all(row.stands for row in found.rows)
     assert "othing in the catalogue stands" in said(found.notices)
+    assert "what is shown gives before that" in said(found.notices)
+
+
+def test_what_stands_a_storm_with_little_over_is_not_said_to_give_before_it(catalogue: Catalogue) -> None:
+    found = design(catalogue, gust="38 m/s", soil="sand", trellis="choose_by: storm", width=9.0)
+    short = [notice for notice in found.notices if notice.code == "trellis.little_reserve"]
+    assert short
+    assert "gives before that" not in said(found.notices)
+    for notice in short:
+        (row,) = [row for row in found.rows if row.rows == notice.concerns]
+        assert not row.stands
+        assert (
+            min(gust.middle for gust in row.gusts if gust.part is not TrellisPart.WIRE_HALF)
+            >= found.design_gust
+        )
+        assert float(str(notice.facts["reserve"])) < float(str(notice.facts["wanted"]))
+    assert "line posts push over in the soil at 1" in said(short)
 
 
 def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:

@@ -12,7 +12,7 @@ from topwire.trellis.at_risk import StormSite, gust_ranges
 from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
-from topwire.trellis.gusts import failure_gusts
+from topwire.trellis.gusts import Reserve, failure_gusts
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.materials import Post, PriceOrigin, Stock
@@ -39,6 +39,9 @@ class SizedRows:
     cases: tuple[CaseResult, ...]
     creep: Creep | None = None
     kept: Wishes | None = None  # with what the whole row had the search keep in reserve
+    short: Reserve | None = (
+        None  # of the part that lacks most of it, where the build does not stand what was asked
+    )
 
 
 def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:

@@ -17,7 +17,7 @@ SKIN = 15e3  # [Pa] cohesion taken for the grip of sand on a post's skin
 
 
 def frost_notices(asked: TrellisQuestion, builds: Sequence[Build]) -> Iterator[Notice]:
-    """Where the shallowest post ends beside the frost, of the rows' lines or their ends, and what its grip would need."""
+    """Where the shallowest post ends beside the frost, in a line or at its ends, and what its grip would need."""
     frost = asked.frost_depth
     if frost is None or not builds or frost <= 0:
         return
