@@ -544,7 +544,7 @@ def trellis(ground_: Ground) -> TrellisFindings:
                 wall_moment_per_metre=900.0, post_needed="pine 100 mm x 3.0 m", post_every=1.8, pretension=450.0,
                 cure=FenceCure.STRUTS, cure_cost=77.0, strut="pine 80 mm x 3.0 m", end_thickness=0.12, post_depth=0.9,
                 depth_known=False, ground_share=2.4, end_depth=1.5, leaves_share=0.2, wall_share=0.5, end_share=1.47,
-                cured_share=0.3,
+                cured_share=0.3, strut_reaches=(1.85, 1.85),
             ),
         ),
         design_gust=40.0,

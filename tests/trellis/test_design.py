@@ -111,9 +111,29 @@ def test_choices_cost_more_for_rarer_storms(strict: TrellisFindings) -> None:
     gusts = [line.gust for line in usual.choices]
     assert gusts == sorted(gusts)
     assert [line.return_period for line in usual.choices if line.chosen] == [50]
-    costs = [line.cost for line in usual.choices if line.cost is not None]
-    assert costs[0] <= costs[-1]
     assert "m/s" in next_better(usual, Reader(UnitSystem.METRIC))
+
+
+@pytest.mark.parametrize(("gust", "net"), [("38 m/s", "none"), ("35 m/s", "hail")])
+def test_no_stronger_storm_is_built_for_at_less(catalogue: Catalogue, gust: str, net: str) -> None:
+    """By cost and by the storm alike, in an orchard of long and short rows, what is bought beside them in it."""
+    costs = {}
+    for by in ("cost", "storm"):
+        wanted = asked(catalogue, trellis=f"choose_by: {by}, net: {net}", length=100.0, width=40.0, gust=gust)
+        rows = [
+            replace(row, length=16.0 + 28.0 * (number % 4), places=17 + 31 * (number % 4), new_trees=17)
+            for number, row in enumerate(wanted.rows)
+        ]
+        found = answer(replace(wanted, rows=tuple(rows)))
+        told = [line.cost for line in found.choices]
+        paid = [cost for cost in told if cost is not None]
+        assert told == [*paid, *[None] * (len(told) - len(paid))]
+        assert paid == sorted(paid)
+        costs[by] = told
+        if by == "storm" and paid[2:]:
+            assert told[2] == pytest.approx(found.cost + found.labour_hours * wanted.wage)
+    for cost, storm in zip(costs["cost"], costs["storm"], strict=True):
+        assert cost == pytest.approx(storm, rel=0.1)
 
 
 def test_the_tension_table_never_asks_for_more_than_250_pounds(usual: TrellisFindings) -> None:
@@ -244,6 +264,23 @@ def test_a_storm_nothing_stands_in_is_said_not_hidden(catalogue: Catalogue) -> N
     found = design(catalogue, gust="100 m/s", width=6.0, trellis="choose_by: storm")
     assert not all(row.stands for row in found.rows)
     assert "othing in the catalogue stands" in said(found.notices)
+    assert "what is shown gives before that" in said(found.notices)
+
+
+def test_what_stands_a_storm_with_little_over_is_not_said_to_give_before_it(catalogue: Catalogue) -> None:
+    found = design(catalogue, gust="38 m/s", soil="sand", trellis="choose_by: storm", width=9.0)
+    short = [notice for notice in found.notices if notice.code == "trellis.little_reserve"]
+    assert short
+    assert "gives before that" not in said(found.notices)
+    for notice in short:
+        (row,) = [row for row in found.rows if row.rows == notice.concerns]
+        assert not row.stands
+        assert (
+            min(gust.middle for gust in row.gusts if gust.part is not TrellisPart.WIRE_HALF)
+            >= found.design_gust
+        )
+        assert float(str(notice.facts["reserve"])) < float(str(notice.facts["wanted"]))
+    assert "line posts push over in the soil at 1" in said(short)
 
 
 def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from trellis_support import orchard
 
@@ -14,8 +15,9 @@ from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.heave import BELOW_FROST
 from topwire.trellis.kinds import BuildStep
 from topwire.trellis.question import question
+from topwire.trellis.search import HEADROOM
 from topwire.values.notice import Measured, Notice, Severity
-from topwire.values.units import UnitSystem
+from topwire.values.units import Kind, UnitSystem
 
 
 @pytest.fixture(scope="module")
@@ -40,11 +42,13 @@ def _words(notice: Notice, system: UnitSystem) -> str:
 
 def test_posts_below_the_frost_are_a_remark_with_the_spring_round(asked: TrellisQuestion) -> None:
     found, (notice,) = _frost(asked, 0.3)
-    deep = min(row.post_depth for row in found.rows)
+    deep = min(
+        depth for row in found.rows for depth in (row.post_depth, *(end.post_depth for end in row.ends))
+    )
     assert deep - 0.3 >= BELOW_FROST
     assert notice.code == "trellis.frost_reached"
     assert notice.severity is Severity.REMARK
-    assert notice.facts["below"] == Measured(pytest.approx(deep - 0.3), notice.facts["below"].kind, 1)  # type: ignore[union-attr,arg-type]
+    assert notice.facts["below"] == Measured(pytest.approx(deep - 0.3), notice.facts["below"].kind, 2)  # type: ignore[union-attr,arg-type]
     assert BuildStep.LOOK_AGAIN_FROST in found.build_order
     for system in UnitSystem:
         said = _words(notice, system)
@@ -61,9 +65,29 @@ def test_posts_short_of_the_frost_are_warned_of_with_the_length_that_would_reach
     assert notice.severity is Severity.WARNING
     said = _words(notice, UnitSystem.METRIC).replace("\u00a0", " ")
     assert "short of the frost" in said
-    assert "2.0 m deep" in said or "2.1 m deep" in said
+    assert "2.05 m deep" in said
     assert "deeper than trellis.post_depth says" in said
     assert "lbf" not in _words(notice, UnitSystem.US)
+
+
+def test_end_posts_are_driven_below_the_frost_as_far_as_their_length_allows(asked: TrellisQuestion) -> None:
+    """An end post may be chosen for standing less deep than it could, its wood above the top wire unused."""
+    posts = tuple(post for post in asked.stock.posts if post.length <= 4.5)
+    asked = replace(asked, stock=replace(asked.stock, posts=posts))
+    shallow = [end.post_depth for row in _frost(asked, None)[0].rows for end in row.ends]
+    for frost in (1.0, 1.1, 1.2):
+        found, (notice,) = _frost(asked, frost)
+        ends = [(row, end) for row in found.rows for end in row.ends]
+        for (row, end), before in zip(ends, shallow, strict=True):
+            most = end.post_length - (row.wire_heights[-1] + HEADROOM) / np.cos(np.radians(end.lean))
+            wanted = max(before, min(most, frost + BELOW_FROST))
+            assert end.post_depth == pytest.approx(wanted)
+        least = min(end.post_depth for _, end in ends)
+        assert least < min(row.post_depth for row in found.rows)
+        assert notice.facts["which"] == "end posts"
+        assert notice.facts["stands"] == Measured(least, Kind.LENGTH, 2)
+        assert (notice.code == "trellis.frost_reached") == (least >= frost + BELOW_FROST - 1e-6)
+    assert least > min(shallow)
 
 
 def test_no_frost_stated_no_word_of_it(asked: TrellisQuestion) -> None:

@@ -21,6 +21,7 @@ from topwire.trellis.question import read_stock
 from topwire.trellis.row_frame import row_frame, run_cases
 from topwire.trellis.search import END_GIVES, Build, search, search_down
 from topwire.trellis.telling import fence_notice
+from topwire.values.braces import CLEAR
 from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer
 
@@ -241,6 +242,23 @@ def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
     stronger = fence(yard, demand, StandingFence(None, None), gust=60.0)
     assert stronger.moment_per_metre > 3 * found.moment_per_metre
     assert stronger.end_thickness > found.end_thickness
+
+
+@pytest.mark.parametrize("length", [8.5, 9.0, 12.3])
+def test_no_pad_of_a_strut_is_dug_in_at_a_trunk(yard: Yard, length: float) -> None:
+    heights = [0.762, 1.295, 1.829, 2.286]
+    demand = a_row(length=length, heights=heights, canopy_top=2.5, tree_spacing=1.067, first_tree=0.533)
+    found = fence(yard, demand, StandingFence(0.127, 1.829))
+    assert found.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS)
+    assert found.strut_reaches is not None
+    near, far = found.strut_reaches
+    trees = np.arange(0.533, length, 1.067)
+    for pad in (near, found.run - far):
+        assert np.abs(trees - pad).min() >= CLEAR - 1e-6
+    assert 2.286 - 1e-6 <= min(near, far) <= max(near, far) <= 1.5 * 2.286 + 1e-6
+    close = replace(demand, tree_spacing=0.5)
+    assert fence(yard, close, StandingFence(0.127, 1.829)).cure is FenceCure.OWN_POSTS
+    assert f"{near:.2f} m from the first" in said([fence_notice(found)]).replace("\u00a0", " ")
 
 
 def fence(

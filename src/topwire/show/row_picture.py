@@ -21,7 +21,6 @@ from topwire.show.trellis_drawing import (
 )
 from topwire.trellis.findings import FenceSupport, RowTrellis
 from topwire.trellis.kinds import FenceCure
-from topwire.values.braces import STRUT_REACHES
 from topwire.values.calendar import week_label
 from topwire.values.terms import Training
 from topwire.values.units import UnitSystem
@@ -41,7 +40,7 @@ class RowSupport:
     depth: float
     wires: tuple[float, ...]
     low: float | None
-    struts: bool
+    struts: tuple[float, float] | None
     eyes: bool
     springs: bool = False
     wall: bool = False
@@ -76,21 +75,21 @@ def _standing(orchard: Orchard, row: str, trees: list[GardenTree]) -> RowSupport
         for design in trellis.rows:
             if row in design.rows:
                 return _on_posts(design, row)
-    return RowSupport(row, tuple(tree.along for tree in trees), 0.5, (), None, struts=False, eyes=False)
+    return RowSupport(row, tuple(tree.along for tree in trees), 0.5, (), None, struts=None, eyes=False)
 
 
 def _on_fence(fence: FenceSupport) -> RowSupport:
     return RowSupport(
-        fence.row, fence.posts, fence.post_depth, fence.wire_heights, fence.low_wire,
-        struts=fence.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS), eyes=True,
-        wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
+        fence.row, fence.posts, fence.post_depth, fence.wire_heights, fence.low_wire, fence.strut_reaches,
+        eyes=True, wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
     )  # fmt: skip
 
 
 def _on_posts(design: RowTrellis, row: str) -> RowSupport:
+    near, far = design.ends
     return RowSupport(
         row, design.positions, design.post_depth, design.wire_heights, design.low_wire,
-        struts=design.end.strut is not None, eyes=False,
+        struts=(near.reach, far.reach) if near.strut else None, eyes=False,
     )  # fmt: skip
 
 
@@ -134,8 +133,7 @@ def _support(drawn: Elevation, stand: RowSupport, top: float, to_build: bool) ->
         high = top + 0.1 if stand.wires else _STAKE
         drawn.line((post, foot), (post, high), 5.0 if post in ends else 3.5, colour=WOOD)
     if stand.struts:
-        reach = STRUT_REACHES[0] * top
-        for end, way in zip(ends, (1, -1), strict=True):
+        for end, way, reach in zip(ends, (1, -1), stand.struts, strict=True):
             drawn.line((end, _LEVEL * top), (end + way * reach, 0.0), 3.5, colour=WOOD)
             drawn.line((end + way * reach - 0.15, -0.05), (end + way * reach + 0.15, -0.05), 5.0, colour=WOOD)
     for height in stand.strung:
@@ -222,8 +220,9 @@ def _measures(
     if not stand.wall:
         drawn.up(-stand.depth, 0.0, drawn.x(stand.posts[0]) - 18, length(stand.depth, system))
     if stand.struts:
-        reach = STRUT_REACHES[0] * stand.wires[-1]
-        drawn.across(stand.posts[0], stand.posts[0] + reach, at + 82, length(reach, system))
+        (near, far), (first, *_, last) = stand.struts, stand.posts
+        drawn.across(first, first + near, at + 82, length(near, system))
+        drawn.across(last - far, last, at + 82, length(far, system))
         drawn.text(EDGE - 8, at + 86, "strut", anchor="end", size=11)
         at += 30
     return at + 58

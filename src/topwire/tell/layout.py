@@ -188,8 +188,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "layout.few_donors": Words(
         "{trees:tree|trees} ({concerns}) {trees:~has|have} fewer than two useful donor cultivars in flower at the "
-        "same "
-        "time within {reach}.",
+        "same time within {reach}.",
         "Choose another cultivar that flowers then.",
     ),
     "layout.chance_drawn": _drawn,

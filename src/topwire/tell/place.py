@@ -138,8 +138,7 @@ WORDS: Mapping[str, Speech] = {
     "place.dates_error": Words(
         "a bloom date is good to about {bloom} days and a harvest date to about {harvest} (root-mean-square); offsets "
         "of {remembered_bloom:cultivar|cultivars} in bloom and {remembered_harvest} in harvest are remembered, not "
-        "read in a "
-        "source.",
+        "read in a source.",
         "Three years of your own dates (records/bloom.csv) are worth more than any list.",
     ),
     "place.frost_from_cell": _frost_from_cell,

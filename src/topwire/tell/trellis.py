@@ -175,12 +175,9 @@ def next_better(found: TrellisFindings, reader: Reader) -> str:
             "stays across the outer rows, a windbreak or an engineer’s design are next."
         )
     if nearest.cost <= here.cost:
-        less = here.cost - nearest.cost
-        said = f"{less:,.0f} {found.currency} less than this one" if less >= 1 else "no more than this one"
         return (
-            f"One that stands in {speed}, the gust of {nearest.return_period} years, costs {said}, since the search "
-            "for each gust weighs materials and what may fall together: state trellis.return_period: "
-            f"{nearest.return_period} and that one is built."
+            f"One that stands in {speed}, the gust of {nearest.return_period} years, costs no more than this one by "
+            f"the sums of a span: state trellis.return_period: {nearest.return_period} and that one is built."
         )
     return (
         f"For {nearest.cost - here.cost:,.0f} {found.currency} more in materials and work it stands in {speed}, the "
@@ -318,6 +315,12 @@ WORDS: Mapping[str, Speech] = {
     "trellis.no_gust_stated": Words(
         "no design gust is stated; {gust} in 50 years is assumed, and not checked.",
         "Take the three-second gust of 50 years from the local wind map.",
+    ),
+    "trellis.little_reserve": lambda facts: Words(
+        f"nothing in the catalogue stands in {{gust}} at full crop in {_rows(facts)} with the reserve asked for. What "
+        f"is shown stands it with less: {PARTS[TrellisPart(str(facts['short']))]} at {{reserve:.2g}} times the load, "
+        f"not {{wanted:.0f}}. First, {PARTS[TrellisPart(str(facts['first']))]} at {{at}}.",
+        "Stays across the row, a windbreak, stronger goods in your catalogue; or have it engineered.",
     ),
     "trellis.nothing_stands": _of_rows(
         "nothing in the catalogue stands in {gust} at full crop in {concerns}; what is shown gives before that.",

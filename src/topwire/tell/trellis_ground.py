@@ -12,7 +12,7 @@ CURES: Mapping[FenceCure, str] = {
     FenceCure.NONE: "none needed",
     FenceCure.SPRINGS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each",
     FenceCure.STRUTS: "prop each end post with a strut on the row’s side, from three quarters of the top wire’s height "
-    "to a pad as far out as that wire is high",
+    "to a pad between two trees",
     FenceCure.SPRINGS_AND_STRUTS: "string the wires slack ([200 N|45 lbf]) with a tension spring on each, and prop "
     "each end post with a strut on the row’s side",
     FenceCure.OWN_POSTS: "posts of its own for the row, with ends like a trellis (leave along_fence out)",
@@ -54,8 +54,9 @@ def _fence_bears(facts: Facts) -> Words:
     elif cure is FenceCure.OWN_POSTS:
         remedy = f"Nothing smaller is enough: {CURES[cure]}."
     else:
-        remedy = f"Cheapest cure, about {{cost}} in the plan’s money for goods and work (in the bill): {CURES[cure]}."
-        remedy += " Without struts an end post would have to stand {depth} deep."
+        pads = ", {near} from the first end post and {far} from the last" if "near" in facts else ""
+        remedy = "Cheapest cure, about {cost} in the plan’s money for goods and work (in the bill): "
+        remedy += f"{CURES[cure]}{pads}. Without struts an end post would have to stand {{depth}} deep."
     return Words(
         verdict + eyes,
         remedy
@@ -105,7 +106,7 @@ def _frost_lifts(facts: Facts) -> Words:
         else "deeper than trellis.post_depth says a driver reaches: a longer machine, or bored holes"
     )
     return Words(
-        "the ground freezes to {depth} here and line posts stand {stands} deep or more, {below} "
+        "the ground freezes to {depth} here and {which} stand {stands} deep or more, {below} "
         + ("short of the frost’s depth. " if facts["above"] else "below it, no more. ")
         + _rise(facts),
         f"Where it freezes so deep in most winters, posts of {{longest}} set {{wanted}} deep ({how}; name them under "
@@ -143,7 +144,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "trellis.frost_lifts": _frost_lifts,
     "trellis.frost_reached": lambda facts: Words(
-        "the ground freezes to {depth} here and line posts stand {stands} deep or more, {below} below it, as is usual. "
+        "the ground freezes to {depth} here and {which} stand {stands} deep or more, {below} below it, as is usual. "
         + _rise(facts),
         f"Keep water from standing in the row and loose fill from gathering round posts. {SPRING_ROUND}",
     ),

@@ -115,8 +115,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "water.flushing": Words(
         "flush lines by opening no more than {ends:end|ends} of a zone at a time, so that water leaves at {speed} a "
-        "second "
-        "or more."
+        "second or more."
     ),
     "water.hangs": Words(
         "the drip line (lateral) hangs on the low wire, {height} above ground; its length in the bill is post to post "

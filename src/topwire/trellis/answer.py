@@ -19,7 +19,8 @@ from topwire.trellis.details import designs, tension_table
 from topwire.trellis.end_choice import reaches_in
 from topwire.trellis.fence_support import support_by_fence
 from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
-from topwire.trellis.gusts import end_holds, failure_gusts
+from topwire.trellis.gusts import Reserve, end_holds, failure_gusts, least_reserve
+from topwire.trellis.heave import BELOW_FROST
 from topwire.trellis.hindrance import hindrance
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import EndKind, FenceCure, RowLoad, SoilWater, TrellisPart
@@ -81,6 +82,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
             item,
             gusts=with_posts_in_ground(item.gusts, site, item.like.demand, item.build),
             creep=_creep(asked, item, gust, wishes),
+            short=None if item.stands else _short(asked, site, item, gust, wishes),
         )
         for item in sized
     ]
@@ -209,6 +211,7 @@ def wishes_of(asked: TrellisQuestion) -> Wishes:
         far_kept=_kept(asked, asked.far, [row.beyond_last for row in wired]),
         deepest=asked.deepest,
         low_wire=asked.low_wire is not None,
+        end_depth=asked.frost_depth + BELOW_FROST if asked.frost_depth else 0.0,
     )
 
 
@@ -341,7 +344,7 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
         cases = whole_row(asked, like, build, gust, wishes.drag)
     else:  # wires and posts that are over still are told by their cases, an end is not
         stands = stands and stands_along(asked, like, build, gust)[1] <= wishes.end_reserve
-    return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases)
+    return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases, kept=wishes)
 
 
 def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:
@@ -358,6 +361,17 @@ def _best(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
     if found is None:
         raise CannotAnswer(hindrance(like.rows[0].address, like.demand, asked.stock, soaked, 0.0, wishes))
     return found
+
+
+def _short(
+    asked: TrellisQuestion, site: StormSite, item: SizedRows, gust: float, wishes: Wishes
+) -> Reserve | None:
+    """The part of a row that lacks most of the reserve it is asked to keep in the design gust."""
+    drag = storm_drag(site, item.like.demand, gust) if asked.by_cost else wishes.drag
+    return least_reserve(
+        item.like.demand, item.build, ground_of(asked.stock.soil, wet=True), gust, drag,
+        posts=not asked.by_cost, pull=max(stands_along(asked, item.like, item.build, gust)[1], 1.0),
+    )  # fmt: skip
 
 
 def _creep(asked: TrellisQuestion, item: SizedRows, gust: float, wishes: Wishes) -> Creep | None:

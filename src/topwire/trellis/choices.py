@@ -12,14 +12,14 @@ from topwire.trellis.at_risk import StormSite, gust_ranges
 from topwire.trellis.bill import Basket, put_row
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
-from topwire.trellis.gusts import failure_gusts
-from topwire.trellis.holding import HoldingGround, ground_of
+from topwire.trellis.gusts import Reserve, failure_gusts
+from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
 from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.nets import netted_range
 from topwire.trellis.places import brace_room, post_positions
 from topwire.trellis.row_frame import CaseResult
-from topwire.trellis.rows import LikeRows, TrellisRow, own_demands
+from topwire.trellis.rows import LikeRows, TrellisRow, like_rows, own_demands
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
@@ -38,6 +38,10 @@ class SizedRows:
     gusts: tuple[FailureGust, ...]
     cases: tuple[CaseResult, ...]
     creep: Creep | None = None
+    kept: Wishes | None = None  # with what the whole row had the search keep in reserve
+    short: Reserve | None = (
+        None  # of the part that lacks most of it, where the build does not stand what was asked
+    )
 
 
 def row_positions(demand: RowDemand, build: Build) -> npt.NDArray[np.float64]:
@@ -74,41 +78,71 @@ def put_rows(
 def storm_choices(
     asked: TrellisQuestion, sized: Sequence[SizedRows], wishes: Wishes, chosen: float
 ) -> tuple[ChoiceLine, ...]:
-    """The orchard built for each return period."""
+    """The orchard built for each return period as posts chosen by the storm are: kinds of rows, each at its own least.
+
+    By the search's closed forms alone, with what the whole row had them keep in reserve where the plan is sized by the
+    storm itself. What stands a stronger storm stands a weaker one: the cost never falls as storms get stronger.
+
+    Parameters
+    ----------
+    chosen : cost of the plan with labour, all that is not in its rows' kits too
+    """
     if not sized:
         return ()
-    soaked = ground_of(asked.stock.soil, wet=True).step_down()
-    lines = []
-    for years in RETURN_PERIODS:
-        gust = gust_of(asked.storm, years)
-        this = years == asked.return_period and not asked.by_cost
-        cost: float | None = chosen if all(item.stands for item in sized) else None
-        if not this:
-            cost = _cost_for(
-                asked.stock, sized, soaked, gust, wishes,
-                deeper=years > asked.return_period, low_wire=asked.low_wire is not None,
-            )  # fmt: skip
-        lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, asked.life)), this))
-    return tuple(lines)
+    stands = all(item.stands for item in sized)
+    beside = chosen - _cost(asked, [(item.like, item.build) for item in sized], wishes)
+    groups = _by_storm(asked, sized, wishes)
+    lines: list[ChoiceLine] = []
+    for years in reversed(RETURN_PERIODS):
+        gust, here = gust_of(asked.storm, years), not asked.by_cost and years == asked.return_period
+        rarer = not asked.by_cost and years > asked.return_period
+        cost = chosen if stands else None
+        if not here and (stands or not rarer):
+            least = _cost_for(asked, groups, gust, wishes, deeper=rarer)
+            cost = None if least is None else max(least + beside, chosen if rarer else 0.0)
+        stronger = lines[-1].cost if lines else None
+        if stronger is not None and not here:
+            cost = stronger if cost is None else min(cost, stronger)
+        lines.append(ChoiceLine(years, gust, cost, float(wind.chance_within(years, asked.life)), here))
+    return tuple(reversed(lines))
+
+
+@dataclass(frozen=True)
+class _Kind:
+    """Rows priced together, with the reserves kept and the depth [m] of the plan's own posts there."""
+
+    like: LikeRows
+    wishes: Wishes
+    depth: float
+
+
+def _by_storm(asked: TrellisQuestion, sized: Sequence[SizedRows], wishes: Wishes) -> list[_Kind]:
+    """The rows in the kinds that are sized apart by the storm; those of a plan by cost share two kits otherwise."""
+    if not asked.by_cost:
+        return [_Kind(item.like, item.kept or wishes, item.build.depth) for item in sized]
+    rows = [row for item in sized for row in item.like.rows]
+    return [_Kind(like, wishes, 0.0) for like in like_rows(replace(asked, by_cost=False), rows)]
 
 
 def _cost_for(
-    stock: Stock,
-    sized: Sequence[SizedRows],
-    ground: HoldingGround,
-    gust: float,
-    wishes: Wishes,
-    *,
-    deeper: bool,
-    low_wire: bool,
+    asked: TrellisQuestion, groups: Sequence[_Kind], gust: float, wishes: Wishes, *, deeper: bool
 ) -> float | None:
-    basket = Basket(stock)
-    for item in sized:
-        floor = item.build.depth if deeper else 0.0
-        build = search(item.like.demand, stock, ground, gust, wishes, floor=floor)
+    """What the rows cost built for this gust, no post shallower than the plan's where it is `deeper`."""
+    soaked, builds = ground_of(asked.stock.soil, wet=True).step_down(), []
+    for kind in groups:
+        like, floor = kind.like, kind.depth if deeper else 0.0
+        build = search(like.demand, asked.stock, soaked, gust, kind.wishes, floor=floor, members=like.members)
         if build is None:
             return None
-        put_rows(basket, item.like.demand, build, item.like.rows, low_wire=low_wire)
+        builds.append((like, build))
+    return _cost(asked, builds, wishes)
+
+
+def _cost(asked: TrellisQuestion, builds: Sequence[tuple[LikeRows, Build]], wishes: Wishes) -> float:
+    """Goods and work of the rows, as their bill counts them."""
+    basket = Basket(asked.stock)
+    for like, build in builds:
+        put_rows(basket, like.demand, build, like.rows, low_wire=asked.low_wire is not None)
     return together(basket.bill()) + basket.hours * wishes.wage
 
 

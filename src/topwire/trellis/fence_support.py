@@ -26,7 +26,7 @@ from topwire.trellis.materials import Post, Stock, Wire
 from topwire.trellis.row_frame import LINE_WEIGHT
 from topwire.trellis.wire import loaded_tension, yielding_stiffness
 from topwire.values.arrays import Floats
-from topwire.values.braces import STRUT_REACHES
+from topwire.values.braces import CLEAR, STRUT_REACHES
 
 WALL_DRAG = 1.3  # long solid wall, 1.3-1.4 (ASCE 7, MEMORY)
 WIDEST_FIXING = 2.4  # [m] usual spacing of fence posts, 8 ft; common practice
@@ -37,6 +37,7 @@ SPRING = 2.0e4  # [N/m] of a tension spring in line with a wire (proposal, as so
 EYE_HOLDS = 1200.0  # [N]
 USUAL_DEPTH = 0.9  # [m] that posts of a high garden fence stand in the ground; common practice, no source
 LEAST_DEPTH, GREATEST_DEPTH = 0.3, 3.0  # [m] of an end post searched
+REACH_STEP = 0.05  # [m] a pad is moved out of a trunk's way by
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,7 @@ class _Strung:
     ground: float  # share of what soaked ground holds, factor in it
     cost: float
     strut: Post | None = None
+    reaches: tuple[float, float] | None = None  # [m] of the struts' pads from the end posts
 
 
 def support_by_fence(
@@ -87,7 +89,8 @@ def support_by_fence(
     taut = loaded_tension(GARDEN_PRETENSION, load, spacing, wire.stiffness)
     need = float(np.cbrt(float(taut @ heights) / weakest))
     post = _EndPost(ground, fence.thickness or need, depth)
-    ways = list(_ways(heights, stock, wire, load, spacing, run, post, wage))
+    reaches = clear_reaches(demand, float(heights[-1]), run)
+    ways = list(_ways(heights, stock, wire, load, spacing, run, post, wage, reaches))
     plain = ways[0]
     cured = [way for way in ways if (bears is None or way.bends <= bears) and way.ground <= 1]
     chosen = min(cured, key=lambda way: way.cost) if cured else ways[-1]
@@ -114,6 +117,7 @@ def support_by_fence(
         cure=chosen.cure,
         cure_cost=chosen.cost,
         strut=chosen.strut.name if chosen.strut else None,
+        strut_reaches=chosen.reaches,
         end_thickness=need,
         post_depth=depth,
         depth_known=fence.depth is not None,
@@ -125,6 +129,22 @@ def support_by_fence(
         cured_share=None if bears is None else chosen.bends / bears,
         low_wire=low_wire,
     )
+
+
+def clear_reaches(demand: RowDemand, top: float, run: float) -> tuple[float, float] | None:
+    """How far [m] from the first and the last eye's post a strut's pad stands, the shortest that is clear of trunks.
+
+    None where trees stand so close that there is no such place at one of them.
+    """
+    trees = np.arange(demand.first_tree, demand.length + 1e-9, demand.tree_spacing)
+    tried = np.arange(STRUT_REACHES[0] * top, STRUT_REACHES[-1] * top + 1e-9, REACH_STEP)
+
+    def clear(pads: Floats) -> Floats:
+        free = np.abs(pads[:, None] - trees).min(axis=1, initial=np.inf)
+        return np.asarray(tried[free >= CLEAR - 1e-6])
+
+    near, far = clear(tried), clear(run - tried)
+    return (float(near[0]), float(far[0])) if near.size and far.size else None
 
 
 def wires_strung(
@@ -172,6 +192,7 @@ def _ways(
     run: float,
     post: _EndPost,
     wage: float,
+    reaches: tuple[float, float] | None,
 ) -> Iterator[_Strung]:
     """As it is strung without more; then slack on springs, propped by struts, both; last posts of its own."""
     level = BRACE_LEVEL * float(heights[-1])
@@ -192,25 +213,35 @@ def _ways(
         (FenceCure.STRUTS, GARDEN_PRETENSION, taut, 0.0),
         (FenceCure.SPRINGS_AND_STRUTS, SLACK_PRETENSION, slack, springs),
     ):
-        found = _struts(stock, tension, heights, level, wage)
-        if found is not None:
+        found = _struts(stock, tension, heights, level, wage, reaches) if reaches else None
+        if found is not None and reaches is not None:
             strut, cost = found
             bends = float(beam_moment(tension[None, :], heights, level)[0])
-            reach = STRUT_REACHES[0] * float(heights[-1])
-            holds = post.propped(float(tension.sum()), float(tension @ heights), level, reach)
-            yield _Strung(cure, start, tension, bends, holds, more + cost, strut)
+            holds = post.propped(float(tension.sum()), float(tension @ heights), level, min(reaches))
+            yield _Strung(cure, start, tension, bends, holds, more + cost, strut, reaches)
     own = min(stock.posts, key=lambda one: (one.length < float(heights[-1]) + USUAL_DEPTH, one.price))
     yield free(FenceCure.OWN_POSTS, GARDEN_PRETENSION, taut, 4 * own.price)
 
 
 def _struts(
-    stock: Stock, tension: Floats, heights: Floats, level: float, wage: float
+    stock: Stock,
+    tension: Floats,
+    heights: Floats,
+    level: float,
+    wage: float,
+    reaches: tuple[float, float],
 ) -> tuple[Post, float] | None:
     """A strut for each end and its pad: post, cost of both; None where no post is long and stout enough."""
-    reach = STRUT_REACHES[0] * float(heights[-1])
-    slant = float(np.hypot(level, reach))
-    push = float(tension @ heights) / level * slant / reach
-    fit = [p for p in stock.posts if p.length >= slant and buckling_load(p, slant) >= 2 * push]
+    pushed = [
+        (slant, float(tension @ heights) / level * slant / reach)
+        for reach in reaches
+        for slant in (float(np.hypot(level, reach)),)
+    ]
+    fit = [
+        post
+        for post in stock.posts
+        if all(post.length >= slant and buckling_load(post, slant) >= 2 * push for slant, push in pushed)
+    ]
     if not fit:
         return None
     strut = min(fit, key=lambda post: post.price)

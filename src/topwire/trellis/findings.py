@@ -213,6 +213,7 @@ class FenceSupport:
     wall_moment_per_metre : a solid fence of this height gets it from the wind anyway [N m/m]
     post_needed : smallest round post that carries the leaves' wind at `post_every`; None where none does
     cure : the cheapest that lets the end posts bear the pull; `cure_cost` of goods and work, `strut` of a post
+    strut_reaches : of the struts' pads from the first and the last end post, clear of the trees; None without struts
     end_thickness : that an end post needs for the pull of plainly strung wires
     post_depth : that the fence's posts stand in the ground, stated or taken
     ground_share : of what soaked ground holds of an end post there, factor two, taken by plainly strung wires
@@ -252,6 +253,7 @@ class FenceSupport:
     cured_share: Share | None = None
     wall: bool = False
     low_wire: Metres | None = None
+    strut_reaches: tuple[Metres, Metres] | None = None
 
     @property
     def strung(self) -> tuple[float, ...]:

@@ -1,10 +1,12 @@
 """The gust at which each part of a build gives first."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import (
     BRACE_LEVEL,
@@ -16,7 +18,7 @@ from topwire.trellis.end_choice import (
     guy_geometry,
 )
 from topwire.trellis.findings import FailureGust
-from topwire.trellis.holding import HoldingGround
+from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind, RowLoad, Side, SoilWater, TrellisPart
 from topwire.trellis.search import Build, ground_moment, wire_tensions
 from topwire.trellis.wind import DRAG
@@ -24,6 +26,7 @@ from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE
 
 Floats = npt.NDArray[np.float64]
 
+OF_POSTS = (TrellisPart.POSTS_BREAK, TrellisPart.POSTS_TIP)
 SPEEDS = np.arange(0.0, 140.5, 0.5)  # [m/s]
 
 
@@ -58,6 +61,53 @@ def failure_gusts(
                 )
                 found.append(FailureGust(part, side, canopy, None if of_wire else soil, outer, *speeds))
     return tuple(sorted(found, key=lambda gust: (gust.middle, gust.part, gust.canopy, gust.soil or "")))
+
+
+@dataclass(frozen=True)
+class Reserve:
+    """How many times the load of a gust a part bears, and how many times it is asked to."""
+
+    part: TrellisPart
+    reserve: float
+    wanted: float
+
+
+WANTED = {
+    TrellisPart.POSTS_TIP: SOIL_FACTOR,
+    TrellisPart.END_GRIP: SOIL_FACTOR,
+    TrellisPart.END_ANCHOR: ANCHOR_FACTOR,
+}  # of the others weak ones bear the load itself
+
+
+def least_reserve(
+    demand: RowDemand,
+    build: Build,
+    soaked: HoldingGround,
+    gust: float,
+    drag: float,
+    *,
+    posts: bool,
+    pull: float = 1.0,
+) -> Reserve | None:
+    """Of the parts that keep less in reserve than is asked at full crop on soaked ground, the one that lacks most.
+
+    Parameters
+    ----------
+    posts : whether the line posts are asked to stand this gust too
+    pull : on the ends by the whole row in a storm along it, over the closed forms'
+    """
+    lacking = []
+    shares = part_shares(demand, build, soaked, cropped=True, wet=True, mean=False)
+    for (part, _), share in shares.items():
+        if part is TrellisPart.WIRE_HALF or (part in OF_POSTS and not posts):
+            continue
+        load = float(share(np.array([gust]), drag)[0]) * (
+            pull if part in WANTED and part not in OF_POSTS else 1.0
+        )
+        found = Reserve(part, 1 / max(load, 1e-9), WANTED.get(part, 1.0))
+        if found.reserve < found.wanted:
+            lacking.append(found)
+    return min(lacking, key=lambda found: found.reserve / found.wanted, default=None)
 
 
 Share = Callable[[Floats, float], Floats]

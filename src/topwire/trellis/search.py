@@ -5,7 +5,7 @@ Hence a stronger gust never makes a cheaper trellis, nor one that a weaker gust 
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
 
 import numpy as np
@@ -100,6 +100,7 @@ class Wishes:
     far_kept: float | None = None
     deepest: float = GREATEST_DEPTH  # [m] that a post can be driven
     low_wire: bool = False  # strung too, for the drip line
+    end_depth: float = 0.0  # [m] that end posts are driven to for the frost, where their length allows
 
     @property
     def ends(self) -> tuple[tuple[tuple[EndKind, ...], float | None], ...]:
@@ -209,6 +210,7 @@ def search(
                 continue
             wire, post = stock.wires[index], int(best_post[s])
             run = bought * wire.price + metres * stringing
+            end, other = (driven_down(one, top, wishes) for one in (end, other))
             build = Build(
                 stock.posts[post],
                 float(depths[post]),
@@ -257,6 +259,15 @@ def line_posts(member: RowDemand, widest: float) -> int:
         member.length, first_tree=member.first_tree, tree_spacing=member.tree_spacing, widest=widest
     )
     return len(posts) - 2
+
+
+def driven_down(end: EndChoice, top: float, wishes: Wishes) -> EndChoice:
+    """An end with its post driven as deep as frost asks, as far as its length and the driver reach.
+
+    It was chosen for standing less deep, as a leaning one does: deeper it only holds more.
+    """
+    reached = min(end.post.length - (top + HEADROOM) / np.cos(np.radians(end.lean)), wishes.deepest)
+    return replace(end, depth=max(end.depth, min(wishes.end_depth, float(reached))))
 
 
 def room_cost(demand: RowDemand, reach: float) -> float:

@@ -123,7 +123,7 @@ def _stamped(design: Stamped, found: SizedTrellis) -> Iterator[Notice]:
 def _row(item: SizedRows, gust: float, *, stamped: bool) -> Iterator[Notice]:
     rows = item.like.addresses
     if not item.stands and not stamped:
-        yield warning("trellis.nothing_stands", concerns=rows, gust=Measured(gust, Kind.SPEED))
+        yield _falls_short(item, gust)
     if not item.cases:
         yield warning("trellis.post_buckles", concerns=rows)
     for case in item.cases:
@@ -137,6 +137,23 @@ def _row(item: SizedRows, gust: float, *, stamped: bool) -> Iterator[Notice]:
             wind: dict[str, Any] = {} if case.gust is None else {"gust": Measured(case.gust, Kind.SPEED)}
             share = case.share_of_breaking
             yield warning("trellis.wire_overloaded", concerns=rows, case=name, share=share, **wind)
+
+
+def _falls_short(item: SizedRows, gust: float) -> Notice:
+    """That a build gives before the gust asked for; or that it stands it, and which part of it has too little over."""
+    rows, first, short = item.like.addresses, first_to_give(item.gusts), item.short
+    if first.middle < gust or short is None:
+        return warning("trellis.nothing_stands", concerns=rows, gust=Measured(gust, Kind.SPEED))
+    return warning(
+        "trellis.little_reserve",
+        concerns=rows,
+        short=short.part.value,
+        reserve=short.reserve,
+        wanted=short.wanted,
+        first=first.part.value,
+        at=Measured(first.middle, Kind.SPEED),
+        gust=Measured(gust, Kind.SPEED),
+    )
 
 
 def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:
@@ -196,6 +213,9 @@ def fence_notice(fence: FenceSupport) -> Notice:
         assert fence.cured_share is not None
         facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
         facts |= {"ends": fence.end_share, "cured": fence.cured_share, "bears": bool(fence.bears)}
+    if fence.strut_reaches is not None:
+        near, far = fence.strut_reaches
+        facts |= {"near": Measured(near, Kind.LENGTH, 2), "far": Measured(far, Kind.LENGTH, 2)}
     return (assumption if fence.bears else warning)("trellis.fence_bears", **facts)
 
 
