@@ -13,6 +13,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.engine.orchard import Orchard
 from topwire.layout.staking import staking_sheets
+from topwire.show import scarce_sheets
 from topwire.show.catalogue_tables import catalogue_table
 from topwire.show.summary import job
 from topwire.show.table import UNKNOWN, Figure, Table, figure
@@ -218,3 +219,9 @@ def test_rootstocks_and_kitchen(catalogue: Catalogue) -> None:
 def test_a_wrong_filter_is_told(catalogue: Catalogue, what: str, filters: dict[str, str], says: str) -> None:
     with pytest.raises(Faults, match=says.replace("?", r"\?")):
         catalogue_table(catalogue, what, **filters)  # type: ignore[arg-type]
+
+
+def test_which_needs_are_left_out_of_what_limits_them_is_said(orchard: Orchard) -> None:
+    assert orchard.choice is not None
+    sheet = scarce_sheets.pinches(orchard.choice, Reader(orchard.origin.units))
+    assert "Needs served to 98% or more in the mean year are left out." in sheet.rests_on

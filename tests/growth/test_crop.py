@@ -210,3 +210,14 @@ def test_kept_findings_ask_the_same_question() -> None:
     adapter = TypeAdapter(CropForecast)
     found = forecast(weather=record())
     assert key_of(adapter.validate_json(adapter.dump_json(found))) == key_of(found)
+
+
+def test_biennial_cider_fruit_is_told_apart_from_the_gauge() -> None:
+    base = asked()
+    trees = tuple(replace(line, for_cider=line.cultivar == "GoldRush") for line in base.trees)
+    crop = answer(replace(base, trees=trees))
+    (table,), (cider,) = told(crop, "years.biennial"), told(crop, "years.biennial_cider")
+    assert cider.concerns == ("GoldRush",)
+    assert "GoldRush" not in table.concerns
+    (said,) = all_told([cider], Reader(UnitSystem.METRIC))
+    assert "gauge by trunk says" not in str(said)

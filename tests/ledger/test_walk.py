@@ -1,24 +1,26 @@
 """The walk from the soil test to the first crop with only the list in hand: every thing is there before it is used."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from itertools import pairwise
 
 import numpy as np
 import pytest
 from ledger.test_account import ledger, question_of
-from nursery.invented import catalogue
+from nursery.invented import NAMES, catalogue, layout, seasons
 
 from topwire.ledger.answer import answer
 from topwire.ledger.asked import LedgerQuestion
 from topwire.ledger.findings import Job, JobKind, Ledger
 from topwire.ledger.goods import FENCE, GoodsRow
+from topwire.ledger.question import stages_of
 from topwire.ledger.tools import Had, tools_in
 from topwire.ledger.work_rows import WorkRow
 from topwire.nursery.findings import NurseryJob
 from topwire.show.ledger_sheets import sheets
 from topwire.tell.ledger import BILLS, job_words
 from topwire.tell.reader import Reader
+from topwire.values.traits import Grade
 from topwire.values.units import UnitSystem
 
 READER = Reader(UnitSystem.US)
@@ -151,6 +153,38 @@ def test_hives_stand_only_while_it_blooms(book: Ledger) -> None:
         assert jobs["order bees and nets"].end < jobs["bear fence"].start
         assert jobs["bear fence"].end < jobs["hives in"].start <= jobs["full bloom"].start
         assert jobs["hives in"].end < jobs["hives out"].start
+
+
+def test_bees_go_home_and_biennials_are_thinned_by_their_own_bloom() -> None:
+    place = seasons(0.9)
+    days = dict.fromkeys(NAMES, 115.0) | {"GoldRush": 111.0, "Esopus Spitzenburg": 128.0, "Gala": 130.0}
+    columns = [place.cultivars.index(name) for name in days]
+    bloom = np.full(place.full_bloom.shape, 115.0)
+    bloom[:, columns] = [*days.values()]
+    place = replace(place, full_bloom=bloom, petal_fall=bloom + 9)
+    every_other = tuple(name for name in NAMES if catalogue().cultivar[name].biennial is Grade.HIGH)
+    assert {"GoldRush", "Esopus Spitzenburg"} <= {*every_other}
+    stages = stages_of(place, layout(), every_other)
+    assert stages["petal_fall"] == 124
+    assert stages["last_petal_fall"] == 139
+    assert (stages["first_biennial_bloom"], stages["last_biennial_bloom"]) == (111, 128)
+    jobs = {job.work: job for job in answer(replace(everything(), stages=stages)).calendar if job.leaf == 6}
+    year = date.fromisoformat(jobs["full bloom"].start).year
+    day = {name: date(year, 1, 1) + timedelta(number - 1) for name, number in stages.items()}
+    assert jobs["hives out"].start == day["last_petal_fall"].isoformat()
+    assert jobs["biennial first"].start == (day["first_biennial_bloom"] + timedelta(1)).isoformat()
+    assert jobs["biennial first"].end == (day["last_biennial_bloom"] + timedelta(7)).isoformat()
+    assert "first_biennial_bloom" not in stages_of(place, layout())  # none planted: no such work
+
+
+def test_a_spray_spares_the_bees_and_fruit_is_left_by_the_table() -> None:
+    rows = {row.item: row for row in catalogue().rows("work_calendar", WorkRow)}
+    for item in ("scout", "biennial first", "main thinning"):
+        assert "harms bees while any" in (rows[item].caution or "")
+    for item in ("strip or keep", "hand thinning"):
+        assert "number in the table of fruits to leave" in rows[item].how
+        assert "15-20" not in rows[item].how
+        assert "leaf 2" not in rows[item].how
 
 
 def test_nothing_is_stored_or_pressed_before_the_years_first_pick() -> None:

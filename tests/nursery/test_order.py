@@ -3,11 +3,12 @@ from math import ceil, prod
 from pathlib import Path
 
 import pytest
-from nursery.invented import NAMES, TREES, catalogue, choice, layout, plan
+from nursery.invented import NAMES, TREES, blank, catalogue, choice, layout, plan
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.choice.findings import Batch, Batches, Choice
+from topwire.engine.orchard import Orchard
 from topwire.layout.findings import Layout
 from topwire.nursery.answer import answer, graft_cost
 from topwire.nursery.asked import NurseryQuestion
@@ -15,7 +16,8 @@ from topwire.nursery.findings import NurseryFindings, NurseryJob, Trouble, Way
 from topwire.nursery.question import question
 from topwire.plan.model import Plan
 from topwire.records.read import NO_RECORDS, Records, read_records
-from topwire.show.nursery_sheets import compared, remark
+from topwire.show.nursery_sheets import compared, remark, sheets
+from topwire.show.summary import found_by
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.fault import Faults
@@ -244,3 +246,23 @@ def test_whose_wood_is_many_sticks_is_asked_for_where_it_comes_from() -> None:
 
 def question_of(nursery: dict[str, object]) -> NurseryQuestion:
     return question(plan(nursery=nursery), catalogue(), choice(), layout())
+
+
+def test_rootstocks_add_up_and_late_trees_are_within_the_chance() -> None:
+    order = order_trees(plan(), catalogue(), choice(), layout())
+    chosen = next(line for line in order.policies if line.chosen)
+    assert chosen.late_trees >= 0.5
+    stocks, culls = (sum(line.number for line in order.stocks), sum(line.culls for line in order.stocks))
+    grafts = sum(line.grafts for line in order.lines)
+    assert culls > 0
+    assert stocks == grafts + order.spare_stocks + culls
+    (line,) = [line for line in said(order) if "August buds a season younger" in line]
+    assert f"about {chosen.late_trees:.0f} of them" in line
+    told = found_by(blank(Orchard, nursery=order), Reader(UnitSystem.METRIC))["nursery"]
+    assert f"{order.spare_stocks:,} spare for August buds and {culls:,} for culls among them" in told
+    assert f"about {chosen.late_trees:.0f} of them as August buds" in told
+    assert "missing: bought, or a winter later" in told
+    sheet = next(
+        sheet for sheet in sheets(order, Reader(UnitSystem.METRIC)) if sheet.name == "nursery.stocks"
+    )
+    assert [row[2] for row in sheet.rows] == [line.culls for line in order.stocks]

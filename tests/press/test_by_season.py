@@ -25,8 +25,9 @@ def test_the_table_has_the_season_the_lots_are_of_and_says_so() -> None:
     made: Any = SimpleNamespace(
         fermented=True, season=SimpleNamespace(shares=tuple((name, 0.5) for name in names))
     )
+    assert [line.name for line in pressed_cultivars(catalogue, seasons, (made,), names[:1])] == [names[0]]
     wide = catalogue.cultivar["Father Abraham"].harvest_error_days or 0.0
-    lines = pressed_cultivars(catalogue, seasons, (made,))
+    lines = pressed_cultivars(catalogue, seasons, (made,), names)
     assert [(line.first, line.last, line.by_season) for line in lines] == [
         (281.0 - wide, 291.0 + wide, True),
         (281.0, 291.0, False),

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 from datetime import date
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -19,6 +21,7 @@ from topwire.season.crop import (
 )
 from topwire.season.maturity import RipeDay, by_tests, joined
 from topwire.season.seen import RipeTest, SizeSample, TreeCount
+from topwire.season.thinning import thinning_of
 from topwire.values.estimate import Estimate
 from topwire.values.traits import Grade
 
@@ -135,3 +138,13 @@ def test_forecast_and_tests_weigh_by_their_errors() -> None:
     assert (found.day, found.error) == (pytest.approx(248.0), pytest.approx(3.578, abs=0.01))
     both = LogNormal(0.0, 1.0).joined(LogNormal(1.0, 1.0))
     assert (both.centre, both.spread) == (0.5, pytest.approx(0.5**0.5))
+
+
+def test_the_week_thins_what_comes_to_the_table_and_no_cider_fruit() -> None:
+    """As the plan's table of fruits to leave: by what the choice serves, not by what the catalogue calls it."""
+    dates: Any = SimpleNamespace(names=("Gala",), middle=lambda stage, at: 115.0)
+    seen: Any = SimpleNamespace(trunks={}, counts=())
+    pressed = replace(GALA, pressed_only=True)
+    for line, thinned in ((pressed, ["Gala"]), (replace(pressed, for_cider=True), [])):
+        found = thinning_of(date(2033, 5, 15), [line], dates, seen)
+        assert [one.cultivar for one in found] == thinned

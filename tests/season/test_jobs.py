@@ -2,12 +2,17 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
 
 from topwire.ledger.findings import Job, JobKind
-from topwire.season.findings import JobState, JobWeek
-from topwire.season.jobs import Moves, jobs_of, noted_jobs
+from topwire.season.findings import JobState, JobWeek, SeasonStage
+from topwire.season.jobs import Moves, jobs_of, moves_of, noted_jobs
 from topwire.season.seen import WorkNoted
 from topwire.show.season_sheets import _left_where
+from topwire.values.traits import Grade
 
 NONE = Moves(0.0, 0.0, {})
 NAMES = {"water on": ("water on", "water from now on"), "water off": ("water off", "empty the irrigation")}
@@ -73,3 +78,34 @@ def test_a_round_of_a_harvest_only_begins_it_until_the_last_pick() -> None:
     for line in (told(row, over=("Gala",)), told(row, WorkNoted(day, job.key, "Gala", ""))):
         assert line.state is JobState.DONE
         assert _left_where(line) == "South 8, 1 to 80; done in South 8"
+
+
+def test_bees_wait_for_this_years_last_petal_and_each_biennial_for_its_bloom() -> None:
+    """One cultivar late: the middle of them all stays where it was, the job that waits for the last one does not."""
+    names, usual = ("Gala", "GoldRush", "Stoke Red"), np.array([115.0, 116.0, 128.0])
+    bloom = usual + np.array([0.0, 0.0, 6.0])
+    reached = {
+        SeasonStage.FULL_BLOOM: bloom,
+        SeasonStage.PETAL_FALL: bloom + 9,
+        SeasonStage.RIPE: bloom + 130,
+    }
+    dates: Any = SimpleNamespace(names=names, middle=lambda stage, at: float(reached[stage][at]))
+    known: Any = SimpleNamespace(bloom=usual[None], harvest=usual[None] + 130)
+    lines: Any = [
+        SimpleNamespace(
+            name=name, biennial=Grade.LOW if name == "Gala" else Grade.HIGH,
+            usual=np.array([day - 4, day, day + 9, day + 130, day + 140]),
+        )
+        for name, day in zip(names, usual, strict=True)
+    ]  # fmt: skip
+    moves = moves_of(known, dates, lines)
+    assert moves.bloom == 0
+    table = JobKind.TABLE
+    out = Job("out.6", table, "hives out", "", 6, "2031-05-17", "2031-05-20", "2031-05-20", "last_petal_fall", 0, (),
+              0.0, 0.5, 1)  # fmt: skip
+    thin = Job("thin.6", table, "biennial first", "", 6, "2031-04-27", "2031-05-15", "2031-05-15",
+               "first_biennial_bloom", 1, (), 0.0, 2.0, 2, until="last_biennial_bloom")  # fmt: skip
+    done = noted_jobs(date(2031, 5, 12), [], [out, thin], moves, {}, ())
+    found = {line.job.work: line for line in jobs_of(date(2031, 5, 18), [out, thin], moves, {}, done)}
+    assert (found["hives out"].start, found["hives out"].end) == ("2031-05-23", "2031-05-26")
+    assert (found["biennial first"].start, found["biennial first"].end) == ("2031-04-27", "2031-05-21")

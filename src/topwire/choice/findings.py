@@ -48,6 +48,9 @@ class Reason:
     number: int = 0  # trees, week or weeks, as the merit has it
 
 
+_CRUMBS = 0.02  # of a cultivar's fruit
+
+
 @dataclass(frozen=True)
 class ChosenCultivar:
     name: str
@@ -66,8 +69,13 @@ class ChosenCultivar:
 
     @property
     def for_cider(self) -> bool:
-        """More of it is pressed for cider than goes anywhere else."""
-        return self.uses.get(Use.CIDER, 0.0) > sum(self.uses.values()) / 2
+        """Cider fruit: fermented, and served as nothing but juice beside it, crumbs left out.
+
+        What comes to the table or the pan too is thinned, picked and stored as table fruit.
+        """
+        pressed = self.uses.get(Use.CIDER, 0.0) + self.uses.get(Use.JUICE, 0.0)
+        served = sum(self.uses.values())
+        return self.uses.get(Use.CIDER, 0.0) > 0 and served - pressed <= _CRUMBS * served
 
 
 class Miss(StrEnum):

@@ -1,8 +1,8 @@
 """What limits each need: read from the prices of the programme that serves the planted trees.
 
-Where some of a need is missing, the fruit that would be cheapest to bring there says why it is not brought: its crop is
-given elsewhere, or the cellar, the press, the pan or the blend is full. The prices of those rows are the shares. Where
-no planted cultivar has fruit, the other candidates and a cold cellar are asked instead.
+Where more than a fiftieth of a need is missing, the fruit that would be cheapest to bring there says why it is not
+brought: its crop is given elsewhere, or the cellar, the press, the pan or the blend is full. The prices of those rows
+are the shares. Where no planted cultivar has fruit, the other candidates and a cold cellar are asked instead.
 """
 
 from collections.abc import Iterator, Sequence

@@ -37,6 +37,7 @@ class NewTrees:
     kitchen_crop : of a full-grown tree, as the choice of cultivars counts on; None where it does not
     crop_after_frost : (years,) share of a full crop that frost leaves
     full_bloom : (years,) day of the year
+    for_cider : cider fruit, which no one thins by hand to a number
     """
 
     cultivar: str
@@ -57,6 +58,7 @@ class NewTrees:
     kitchen_crop: Kilograms | None
     crop_after_frost: Floats
     full_bloom: Floats
+    for_cider: bool = False
 
     @property
     def trees(self) -> int:

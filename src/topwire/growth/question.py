@@ -100,6 +100,7 @@ def _trees(
         chosen.name: float(kg) for chosen, kg in zip(choice.chosen, choice.yield_per_tree, strict=True)
     }
     home = {chosen.name for chosen in choice.chosen if chosen.own_graft}
+    for_cider = {chosen.name for chosen in choice.chosen if chosen.for_cider}
     by_row = _by_row(ground, layout)
     new = (layout.cultivar >= 0) & ~layout.standing
     found = []
@@ -127,6 +128,7 @@ def _trees(
                 kitchen_crop=kitchen.get(name),
                 crop_after_frost=seasons.crop_after_frost[:, column],
                 full_bloom=seasons.full_bloom[:, column],
+                for_cider=name in for_cider,
             )
         )
     return tuple(found)

@@ -35,8 +35,7 @@ def forecast_notices(
     if late:
         notices.append(remark("years.late_flowers", setting=STOCKS, concerns=_names(asked, late)))
     biennial = [index for index in planted if asked.trees[index].biennial is Grade.HIGH]
-    if biennial:
-        notices.append(warning("years.biennial", concerns=_names(asked, biennial), source="LOAD-YORK"))
+    notices += _biennial(asked, biennial)
     unknown = [index for index in planted if asked.trees[index].fruit_mass is None]
     if unknown:
         notices.append(
@@ -80,6 +79,15 @@ def forecast_notices(
     if asked.any_standing:
         notices.append(remark("years.standing"))
     return notices
+
+
+def _biennial(asked: YearsQuestion, which: Sequence[int]) -> list[Notice]:
+    """Cider fruit has no number on the gauge, so it is told apart."""
+    return [
+        warning(code, concerns=_names(asked, found), source="LOAD-YORK")
+        for code, cider in (("years.biennial", False), ("years.biennial_cider", True))
+        if (found := [index for index in which if asked.trees[index].for_cider is cider])
+    ]
 
 
 def _names(asked: YearsQuestion, which: Sequence[int]) -> list[str]:

@@ -93,6 +93,7 @@ class Sketch:
     by_row: bool = False
     bill: str = ""
     cider: bool = False
+    until: str = ""
 
 
 @dataclass(frozen=True)
@@ -228,6 +229,7 @@ def _dated(sketch: Sketch, done: Done, waits: tuple[Wait, ...], planting: int) -
         by_row=sketch.by_row,
         bill=sketch.bill,
         cider=sketch.cider,
+        until=sketch.until,
     )
     return Dated(job, sketch.labour, sketch.leaf if sketch.leaf is not None else start.year - planting)
 
@@ -359,15 +361,21 @@ def _row_sketch(
             JobKind.TABLE,
             row.item,
             leaf=leaf,
-            stage="" if row.stage[0].isdigit() else row.stage,
+            stage=_stage(row.stage),
             days_after=row.begin,
             labour=row.labour or "",
             people=row.people,
             late=row.late or "",
             by_row=row.where == "rows",
             bill=row.bill or "",
+            until=_stage(row.until or ""),
         )
     ]
+
+
+def _stage(said: str) -> str:
+    """A stage's name; a month-day has none."""
+    return "" if said[:1].isdigit() else said
 
 
 def _picks(asked: LedgerQuestion, leaf: int) -> list[Sketch]:

@@ -113,6 +113,7 @@ class Job:
     by_row : done row by row
     bill : its material stands on, as "trellis.bill"; empty where it takes none
     cider : fruit picked for cider
+    until : stage it lasts to, where that is another than the one it hangs on
     """
 
     key: str
@@ -133,6 +134,7 @@ class Job:
     by_row: bool = False
     bill: str = ""
     cider: bool = False
+    until: str = ""
 
 
 class Spent(StrEnum):

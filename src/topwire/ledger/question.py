@@ -1,6 +1,6 @@
 """The Ledger's question: the only file of the room that sees the plan and the catalogue."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -35,6 +35,7 @@ from topwire.values.fault import Faults, fault
 from topwire.values.price import Price
 from topwire.values.price_index import IndexRow
 from topwire.values.terms import GARDEN, Animal, Net, Use
+from topwire.values.traits import Grade
 from topwire.water.findings import WaterJob, WaterPlan
 
 _KEEPS_WEEKS = 8
@@ -70,7 +71,7 @@ def question(
     Faults
         When a row of work or labour hangs on a stage there is not.
     """
-    stages = stages_of(seasons, layout) | _water_days(water)
+    stages = stages_of(seasons, layout, _biennial(catalogue, layout)) | _water_days(water)
     labour, work = catalogue.rows("labour", LabourRow), catalogue.rows("work_calendar", WorkRow)
     wrong = row_faults(work, NurseryJob, {*(row.task for row in labour), *OwnTask})
     if wrong:
@@ -146,7 +147,12 @@ def _fence(plan: Plan, areas: Areas) -> float:
     return areas.fence if Animal.DEER in plan.place.animals and FENCE not in plan.money.have else 0.0
 
 
-def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
+def _biennial(catalogue: Catalogue, layout: Layout) -> tuple[str, ...]:
+    """Of the planted cultivars, those that bear every other year."""
+    return tuple(name for name in layout.cultivars if catalogue.cultivar[name].biennial is Grade.HIGH)
+
+
+def stages_of(seasons: PlaceSeasons, layout: Layout, biennial: Collection[str] = ()) -> dict[str, float]:
     """Day of year of each stage in the middle year; a stage the place lacks is left out."""
     columns = [seasons.cultivars.index(name) for name in layout.cultivars]
     found = {
@@ -159,6 +165,13 @@ def stages_of(seasons: PlaceSeasons, layout: Layout) -> dict[str, float]:
     first = [_median(seasons.harvest_first[:, column]) for column in columns]
     bloom = [_median(seasons.full_bloom[:, column]) for column in columns]
     found["first_bloom"] = min((day for day in bloom if day is not None), default=None)
+    # Bees stay, and nothing that harms them is sprayed, until the last cultivar has no flower open.
+    fallen = [_median(seasons.petal_fall[:, column]) for column in columns]
+    found["last_petal_fall"] = max((day for day in fallen if day is not None), default=None)
+    named = zip(layout.cultivars, bloom, strict=True)
+    to_thin = [day for name, day in named if name in biennial and day is not None]
+    found["first_biennial_bloom"] = min(to_thin, default=None)
+    found["last_biennial_bloom"] = max(to_thin, default=None)
     last = [_median(seasons.harvest_last[:, column]) for column in columns]
     found["first_harvest"] = min((day for day in first if day is not None), default=None)
     found["last_harvest"] = max((day for day in last if day is not None), default=None)

@@ -11,6 +11,9 @@ STAGES = (
     "first_bloom",  # full bloom of the first cultivar
     "full_bloom",
     "petal_fall",
+    "last_petal_fall",  # of the cultivar that flowers longest: from then on no flower is open
+    "first_biennial_bloom",  # full bloom of the first strongly biennial cultivar
+    "last_biennial_bloom",
     "first_harvest",
     "last_harvest",
     "last_frost",

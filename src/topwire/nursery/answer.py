@@ -232,8 +232,9 @@ def _stocks(home: Sequence[Raised], order: Order, culls: float) -> tuple[StockLi
         numbers[order.spare_stock] += order.spares
     protected = {line.wanted.rootstock for line in home if line.wanted.stock_protected}
     return tuple(
-        StockLine(stock, stocks_to_order(number, culls=culls), stock in protected)
+        StockLine(stock, ordered, stock in protected, ordered - number)
         for stock, number in sorted(numbers.items())
+        for ordered in (stocks_to_order(number, culls=culls),)
     )
 
 

@@ -56,6 +56,7 @@ class StockLine:
     rootstock: str
     number: int  # culls included
     protected: bool  # or the right not known: may be grafted, not multiplied at home
+    culls: int = 0  # of them, unfit by trade practice: ordered beyond grafts and spares
 
 
 class NurseryJob(StrEnum):

@@ -37,7 +37,7 @@ class MadeOfJuice:
 
 @dataclass(frozen=True)
 class PressedCultivar:
-    """Fruit of a cultivar that goes through the press for cider.
+    """Cider fruit: of a cultivar that goes through the press for cider and to no table.
 
     Attributes
     ----------

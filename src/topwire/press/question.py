@@ -1,6 +1,6 @@
 """The Press's question: the only file of the room that sees the plan and the catalogue."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,7 +51,9 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, choice: Ch
         days_a_week=kitchen.press.days_a_week,
         styles={str(made.product): _becomes(made, styles, prices) for made in blends if made.fermented},
         vessels=tuple(_vessels(kitchen.tanks)),
-        cultivars=pressed_cultivars(catalogue, seasons, blends),
+        cultivars=pressed_cultivars(
+            catalogue, seasons, blends, {line.name for line in choice.chosen if line.for_cider}
+        ),
         ways=catalogue.rows("cider_harvest", HarvestWay),
         pressing_rate=rates["pressing"],
         picking_rate=rates["picking"],
@@ -90,10 +92,12 @@ def _vessels(tanks: Iterable[Tank]) -> Iterable[Vessel]:
 
 
 def pressed_cultivars(
-    catalogue: Catalogue, seasons: PlaceSeasons, blends: Iterable[BlendMade]
+    catalogue: Catalogue, seasons: PlaceSeasons, blends: Iterable[BlendMade], cider: Collection[str]
 ) -> tuple[PressedCultivar, ...]:
-    """Whatever is pressed for cider in the middle year."""
-    names = dict.fromkeys(name for made in blends if made.fermented for name, _ in made.season.shares)
+    """Of what is pressed for cider in the middle year, the `cider` fruit: the rest is picked as table fruit is."""
+    names = dict.fromkeys(
+        name for made in blends if made.fermented for name, _ in made.season.shares if name in cider
+    )
     table, outdoors = PlateTable.of(catalogue), autumn_air(seasons)
     found = []
     for name in names:

@@ -56,7 +56,8 @@ class GrownCultivar:
     load : fruits per cm2 of trunk it may carry
     best_weeks : it keeps in cold air; None where not known
     mellow_weeks : in store before it is good at table
-    pressed_only : it is grown for the press
+    pressed_only : of such a kind that it is grown for the press alone, as guests are told
+    for_cider : cider fruit by the choice, which no one thins by hand to a number
     usual : (5,) first bloom, full bloom, petal fall, first and last pick in the middle year, as the calendar has them;
         NaN where there is none
     """
@@ -77,6 +78,7 @@ class GrownCultivar:
     mellow_weeks: Count
     pressed_only: bool
     usual: Floats = field(default_factory=lambda: np.full(5, np.nan))
+    for_cider: bool = False
 
     def bearing(self, year: int) -> int:
         """Trees in the ground in that summer."""

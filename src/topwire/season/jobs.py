@@ -1,7 +1,7 @@
 """Jobs of the calendar in a week: moved with this year's stages, ticked where they are noted as done."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from difflib import SequenceMatcher
 
@@ -13,19 +13,16 @@ from topwire.season.dates import KnownPlace, SeasonDates
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
 from topwire.season.medians import medians
 from topwire.season.seen import WorkNoted
+from topwire.values.traits import Grade
 
 WEEK = timedelta(days=7)
 LATE_SHOWN = timedelta(days=21)  # how long a job nobody noted as done is still told
 SEASON_LONG = timedelta(
     days=60
 )  # what lasts longer goes on through a season: once that is over nothing is late
-_BLOOM = {
-    "green_tip": SeasonStage.GREEN_TIP,
-    "first_bloom": SeasonStage.FULL_BLOOM,
-    "full_bloom": SeasonStage.FULL_BLOOM,
-    "petal_fall": SeasonStage.PETAL_FALL,
-}
+_BLOOM = ("green_tip", "full_bloom", "petal_fall")
 _HARVEST = ("first_harvest", "last_harvest")
+_USUAL = {SeasonStage.FULL_BLOOM: 1, SeasonStage.PETAL_FALL: 2}  # where a cultivar's usual days have them
 
 
 @dataclass(frozen=True)
@@ -36,18 +33,28 @@ class Moves:
     ----------
     bloom, harvest : middle of all cultivars planted
     pick : by cultivar
+    own : of the stages that the first or the last of the cultivars sets, by that cultivar's own date
     """
 
     bloom: float
     harvest: float
     pick: Mapping[str, float]
+    own: Mapping[str, float] = field(default_factory=dict)
 
-    def of(self, job: Job) -> float:
+    def of(self, job: Job) -> tuple[float, float]:
+        """Of its first and of its last day."""
         if job.kind is JobKind.PICK:
-            return self.pick.get(job.cultivar, 0.0)
-        if job.stage in _BLOOM:
+            later = self.pick.get(job.cultivar, 0.0)
+            return later, later
+        first = self._stage(job.stage)
+        return first, self._stage(job.until) if job.until in self.own else first
+
+    def _stage(self, stage: str) -> float:
+        if stage in self.own:
+            return self.own[stage]
+        if stage in _BLOOM:
             return self.bloom
-        return self.harvest if job.stage in _HARVEST else 0.0
+        return self.harvest if stage in _HARVEST else 0.0
 
 
 def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCultivar]) -> Moves:
@@ -60,7 +67,33 @@ def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCul
         later = dates.middle(SeasonStage.RIPE, at) - float(usual_pick[at])
         if np.isfinite(later):
             pick[line.name] = float(round(later))
-    return Moves(_whole(bloom), _whole(list(pick.values())), pick)
+    return Moves(_whole(bloom), _whole(list(pick.values())), pick, _own(dates, cultivars, _whole(bloom)))
+
+
+def _own(dates: SeasonDates, cultivars: Sequence[GrownCultivar], otherwise: float) -> dict[str, float]:
+    """Of the stages that the first or the last of the cultivars sets; `otherwise` where no date is known.
+
+    No job that waits for the bees may come sooner because the others' petals have fallen.
+    """
+    every_other = [line for line in cultivars if line.biennial is Grade.HIGH]
+    found = {}
+    for name, stage, of, end in (
+        ("first_bloom", SeasonStage.FULL_BLOOM, cultivars, min),
+        ("last_petal_fall", SeasonStage.PETAL_FALL, cultivars, max),
+        ("first_biennial_bloom", SeasonStage.FULL_BLOOM, every_other, min),
+        ("last_biennial_bloom", SeasonStage.FULL_BLOOM, every_other, max),
+    ):
+        days = [
+            (dates.middle(stage, dates.names.index(line.name)), float(line.usual[_USUAL[stage]]))
+            for line in of
+        ]
+        known = [pair for pair in days if np.isfinite(pair).all()]
+        found[name] = (
+            float(round(end(now for now, _ in known) - end(usual for _, usual in known)))
+            if known
+            else otherwise
+        )
+    return found
 
 
 LONG = timedelta(days=28)  # what lasts longer may come again: a note ticks it for a week, its hours for good
@@ -267,6 +300,9 @@ def _coming(
 
 
 def _moved(job: Job, moves: Moves) -> tuple[date, date, float]:
-    days = moves.of(job)
-    shift = timedelta(days=days)
-    return date.fromisoformat(job.start) + shift, date.fromisoformat(job.end) + shift, days
+    first, last = moves.of(job)
+    start, end = (
+        date.fromisoformat(job.start) + timedelta(first),
+        date.fromisoformat(job.end) + timedelta(last),
+    )
+    return start, max(start, end), first

@@ -187,6 +187,7 @@ def _cultivars(
     chosen = orchard.choice.chosen if orchard.choice else ()
     kitchen = orchard.choice.yield_per_tree if orchard.choice else np.zeros(0)
     grown = {line.name: float(kg) for line, kg in zip(chosen, kitchen, strict=True)}
+    for_cider = {line.name for line in chosen if line.for_cider}
     found = []
     for index, name in enumerate(layout.cultivars):
         row = catalogue.cultivar[name]
@@ -210,6 +211,7 @@ def _cultivars(
                 mellow_weeks=row.best_after_weeks or 0.0,
                 pressed_only=bool(row.uses) and set(row.uses) <= {Use.CIDER, Use.JUICE},
                 usual=np.full(5, np.nan) if orchard.place is None else usual_days(orchard.place, name),
+                for_cider=name in for_cider,
             )
         )
     return tuple(found)

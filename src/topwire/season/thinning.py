@@ -24,7 +24,7 @@ def thinning_of(
     today = day_of(day)
     found: list[tuple[bool, ThinWeek]] = []
     for line in cultivars:
-        if line.pressed_only:  # cider fruit is not thinned by hand to a number
+        if line.for_cider:  # it is not thinned by hand to a number
             continue
         at = dates.names.index(line.name)
         bloom = dates.middle(SeasonStage.FULL_BLOOM, at)

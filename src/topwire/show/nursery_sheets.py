@@ -3,7 +3,7 @@
 from collections import Counter
 
 from topwire.nursery.findings import GraftLine, NurseryFindings, Way
-from topwire.show.sheet import Column, LinkKind, Sheet, Value, cultivar, setting, sheet_of, table
+from topwire.show.sheet import Column, LinkKind, Sheet, Value, setting, sheet_of, table
 from topwire.tell.nursery import BUY_STOCKS, RIGHTS, TROUBLES, WAYS, sold_as
 from topwire.tell.reader import Reader, counted
 from topwire.values.notice import Measured
@@ -27,36 +27,28 @@ def sheets(found: NurseryFindings, reader: Reader) -> list[Sheet]:
 
 def grafts(found: NurseryFindings, reader: Reader) -> Sheet:
     """A remark that many lines share stands once, under the sheet."""
-    said = [remark(line) for line in found.lines]
-    shared = [text for text, times in Counter(filter(None, said)).items() if times > 2]
-    return Sheet(
+    said = Counter(filter(None, map(remark, found.lines)))
+    shared = [text for text, times in said.items() if times > 2]
+
+    def noted(line: GraftLine) -> str:
+        text = remark(line)
+        return f"note {shared.index(text) + 1}" if text in shared else text
+
+    return sheet_of(
         "nursery.grafts",
         "What to graft and what to buy",
         (
-            Column("cultivar", "cultivar", width=1.5),
+            Column("cultivar", "cultivar", width=1.5, leads=LinkKind.CULTIVAR),
             Column("rootstock", "rootstock", width=0.8, links=setting("trees.rootstock")),
             Column("trees", "trees wanted", width=0.65),
             Column("grafts", "grafts to make", width=0.65, links=_CHANCE),
-            Column("bought", "trees to buy", width=0.6),
+            Column("bought", "trees to buy", width=0.6, of="bought_trees"),
             Column("chance", "chance of enough", Plain.SHARE, 1, width=0.75, links=_CHANCE),
             Column("scion_sticks", "scion sticks", width=0.6, links=_CHANCE[1:]),
-            Column("stands", "stands in the nursery rows", width=1.4),
-            Column("remark", "remark", width=1.7),
+            Column("stands", "stands in the nursery rows", width=1.4, of=lambda line: _stands(line, reader)),
+            Column("remark", "remark", width=1.7, of=noted),
         ),
-        tuple(
-            (
-                cultivar(line.cultivar),
-                line.rootstock,
-                line.trees,
-                line.grafts,
-                line.bought_trees,
-                line.chance,
-                line.scion_sticks,
-                _stands(line, reader),
-                f"note {shared.index(text) + 1}" if text in shared else text,
-            )
-            for line, text in zip(found.lines, said, strict=True)
-        ),
+        found.lines,
         f"About {found.chain:.0%} of grafts end as good trees; with these numbers all cultivars together reach theirs "
         f"with a chance of {found.joint_chance:.0%}.",
         tuple(f"{number}: {text}." for number, text in enumerate(shared, start=1)),
@@ -77,9 +69,7 @@ def _stands(line: GraftLine, reader: Reader) -> str:
 
 def stocks(found: NurseryFindings) -> Sheet:
     spare = (
-        f"{counted(found.spare_stocks, 'spare')} of {found.spare_stock} in it, lined out without a graft for August."
-        if found.spare_stocks
-        else ""
+        f"{found.spare_stocks:,} of {found.spare_stock} for August buds and " if found.spare_stocks else ""
     )
     return sheet_of(
         "nursery.stocks",
@@ -87,10 +77,11 @@ def stocks(found: NurseryFindings) -> Sheet:
         (
             Column("rootstock", "rootstock", width=1),
             Column("number", "number", width=0.6, links=table("propagation")),
-            Column("remark", "remark", width=2.4, of=lambda line: BUY_STOCKS if line.protected else ""),
+            Column("culls", "of these for culls", width=0.7, links=table("propagation")),
+            Column("remark", "remark", width=2, of=lambda line: BUY_STOCKS if line.protected else ""),
         ),
         found.stocks,
-        spare,
+        f"A stock for every graft, and with them {spare}those for culls (too thin, forked or dry).",
     )
 
 

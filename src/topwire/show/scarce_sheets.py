@@ -1,6 +1,7 @@
 """Sheets of what is scarce: what limits each need, when it is picked, how long the table's fruit has lain."""
 
 from topwire.choice.findings import Choice
+from topwire.choice.pinch import SERVED
 from topwire.choice.scarce import PickingWeeks, TableAge
 from topwire.choice.supply import PRIME
 from topwire.show.sheet import Column, Sheet, setting, sheet_of
@@ -114,6 +115,7 @@ def pinches(choice: Choice, reader: Reader) -> Sheet:
             Column("helps", "what would help", width=2, of=remedies),
         ),
         choice.pinches,
-        "Read from the prices of the programme that serves the chosen trees, year by year.",
+        "Read from the prices of the programme that serves the chosen trees, year by year. Needs served to "
+        f"{SERVED:.0%} or more in the mean year are left out.",
         (f"{counted(choice.trees, 'tree')} in the plan; {len(choice.years)} weather years.",),
     )

@@ -7,6 +7,7 @@ import numpy as np
 from topwire.engine.orchard import Orchard
 from topwire.soil.nutrients import Level
 from topwire.tell.choice import no_better, worst_years
+from topwire.tell.nursery import in_time
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
 from topwire.trellis.findings import TrellisFindings, first_to_give
@@ -35,20 +36,13 @@ def headline(orchard: Orchard) -> Facts:
         kinds = counted(len(set(planted.tolist())), "cultivar")
         found.append((f"{planted.size:,}", f"trees of {kinds}"))
     if choice is not None and choice.wanted_kg:
-        found.append(
-            (
-                f"{choice.served_kg / choice.wanted_kg:.0%}",
-                "of what the kitchen wants, in the mean year of full crop",
-            )
-        )
+        share = f"{choice.served_kg / choice.wanted_kg:.0%}"
+        found.append((share, "of what the kitchen wants, in the mean year of full crop"))
     if ledger is not None:
         found.append((f"{ledger.cost_to_establish:,.0f}", f"{ledger.currency} to establish"))
         paid = ledger.payback_year
-        found.append(
-            (f"{paid}", "years until it has paid for itself")
-            if paid
-            else ("–", "not paid back in the plan’s years")
-        )
+        says = "years until it has paid for itself" if paid else "not paid back in the plan’s years"
+        found.append((f"{paid or '–'}", says))
     return found
 
 
@@ -147,17 +141,19 @@ def _nursery(orchard: Orchard, reader: Reader) -> str:
     grafts = sum(line.grafts for line in nursery.lines)
     bought = sum(line.bought_trees for line in nursery.lines)
     stocks = sum(line.number for line in nursery.stocks)
-    parts = [f"{counted(grafts, 'graft')} on {counted(stocks, 'rootstock')}"] if grafts else []
+    culls = sum(line.culls for line in nursery.stocks)
+    spare = f"{nursery.spare_stocks:,} spare for August buds and " if nursery.spare_stocks else ""
+    on = f"{counted(stocks, 'rootstock')} ({spare}{culls:,} for culls among them)"
+    parts = [f"{counted(grafts, 'graft')} on {on}"] if grafts else []
     if bought:
         parts.append(f"{counted(bought, 'tree')} to buy")
     says = "; ".join(parts) or "Nothing to graft and nothing to buy"
     chosen = next((line for line in nursery.policies if line.chosen), None)
     if chosen is not None:
-        if nursery.spare_stocks:
-            says += f", {nursery.spare_stocks} of them spare for August buds"
         says += (
-            f"; chance {chosen.joint_chance:.0%} that all trees are there in time, else about "
-            f"{counted(max(chosen.missing, 1.0), 'tree')} missing: budded in August, bought, or a winter later"
+            f"; {chosen.joint_chance:.0%} sure that {in_time(chosen.late_trees)}; else about "
+            f"{counted(max(chosen.missing, 1.0), 'tree')} missing: "
+            f"{'' if chosen.late_trees else 'budded in August, '}bought, or a winter later"
         )
     return f"{says}." + (f" First date: {reader.date(nursery.dates[0].first)}." if nursery.dates else "")
 

@@ -227,20 +227,15 @@ def fruit(found: CropForecast, pressed: Collection[str] = ()) -> Sheet:
 
 
 def gauge(found: CropForecast, reader: Reader, pressed: Collection[str] = ()) -> Sheet:
+    widths = [(round(1000 * width), reader.text(width, Kind.FINE_LENGTH)) for width in found.gauge_width]
     return Sheet(
         "years.gauge",
         "The most a trunk may carry, by its width",
         (
             Column("cultivar", "cultivar"),
             *(
-                Column(
-                    f"trunk_{round(1000 * width)}mm",
-                    f"trunk of {reader.text(width, Kind.FINE_LENGTH)}",
-                    Plain.COUNT,
-                    0,
-                    links=_LOAD,
-                )
-                for width in found.gauge_width
+                Column(f"trunk_{mm}mm", f"trunk of {wide}", Plain.COUNT, 0, links=_LOAD)
+                for mm, wide in widths
             ),
         ),
         tuple(

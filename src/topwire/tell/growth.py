@@ -34,6 +34,10 @@ WORDS: Mapping[str, Speech] = {
         "bear every other year unless thinned by a week after bloom: {concerns}.",
         "Thin them first; the gauge by trunk says how many each may carry.",
     ),
+    "years.biennial_cider": Words(
+        "cider fruit that bears every other year unless thinned by a week after bloom: {concerns}.",
+        "No gauge for it: in a heavy bloom take off whole clusters; else a poor autumn follows, so keep cider over.",
+    ),
     "years.mass_unknown": Words("fruit of {concerns} is taken as {mass}: its mass is not known."),
     "years.unusual_crop": Words(
         "full-grown the orchard would carry {crop} of tree ground, outside the {low} to {high} of mixed kitchen "

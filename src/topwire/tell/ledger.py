@@ -167,7 +167,10 @@ BUDGETS: Mapping[Budget, str] = {
 }
 STAGES: Mapping[str, str] = {
     "green_tip": "green tip", "first_bloom": "full bloom of the first cultivar", "full_bloom": "full bloom",
-    "petal_fall": "petal fall", "first_harvest": "the first harvest", "last_harvest": "the last harvest",
+    "petal_fall": "petal fall", "last_petal_fall": "petal fall of the last cultivar",
+    "first_biennial_bloom": "full bloom of the first biennial cultivar",
+    "last_biennial_bloom": "full bloom of the last biennial cultivar",
+    "first_harvest": "the first harvest", "last_harvest": "the last harvest",
     "last_frost": "the last frost", "first_frost": "the first autumn frost", "leaf_fall": "leaf fall",
     "soil_10": "the day the soil reaches [10 °C|50 °F]", "soil_16": "the day the soil reaches [16 °C|61 °F]",
     "planting": "planting", "press_first": "the first day of the press",

@@ -62,10 +62,10 @@ WORDS: Mapping[str, Speech] = {
         "grade {grade:.0%}, transplant {transplant:.0%}. Grade and winter are trade rules.",
         "Count each lot in June and write it into records/takes.csv.",
     ),
-    "nursery.missing": Words(
-        "all trees are there in time with a chance of {chance:.0%}; else about {missing:tree is|trees are} missing.",
-        "Count in June: what failed is budded in August and stands in the row a season younger; what still "
-        "lacks is bought, or raised for the next autumn while its place is kept, staked and mown.",
+    "nursery.missing": lambda facts: Words(
+        f"{{chance:.0%}} sure: {in_time(float(str(facts['late'])))}; else about {{missing:tree|trees}} missing.",
+        "Count in June, and bud in August what failed; what then still lacks is bought, or raised for the next autumn "
+        "while its place is kept, staked and mown.",
     ),
     "nursery.not_all": Words(
         "each cultivar for itself is sure enough, but all of them together are there with a chance of {chance:.0%} "
@@ -102,6 +102,12 @@ WORDS: Mapping[str, Speech] = {
         "lots need a spare or two more than their share.",
     ),
 }
+
+
+def in_time(late: float) -> str:
+    """What an order's chance is of: the August buds it reckons with are in it."""
+    buds = f", about {late:,.0f} of them as August buds a season younger" if round(late) else ""
+    return f"every place gets a tree in time{buds}"
 
 
 def _take(facts: Facts) -> str:
