@@ -1,6 +1,7 @@
 """What the documentation shows is run: its code blocks, its formulas' figures, its tables of results, its links."""
 
 import re
+import shlex
 from pathlib import Path
 
 import click
@@ -12,6 +13,7 @@ from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import overlaid, read_tables
 from topwire.checks.growth import trials
 from topwire.cli import main
+from topwire.engine.steps import STEPS
 from topwire.growth.findings import TrialFigure
 from topwire.growth.leader import LEADER_GROWTH
 from topwire.ledger.money import net_present_value
@@ -64,6 +66,58 @@ def test_commands_and_options_named_are_there(path: Path) -> None:
     for line in re.findall(r"`topwire [^`]*`", text):
         for option in re.findall(r"--[a-z-]+", line):
             assert option in options | {"--help", "--version"}, line
+
+
+COMMAND = re.compile(r"`topwire ([^`]*)`")
+
+
+def asked_of(words: list[str]) -> tuple[click.Command, list[str]]:
+    """The command a line of the pages runs, and its words."""
+    command = main.commands[words[0]]
+    if isinstance(command, click.Group):
+        return (command.commands[words[1]], words[2:]) if len(words) > 1 else (command, [])
+    return command, words[1:]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name)
+def test_a_command_told_in_a_line_takes_what_it_is_given(path: Path) -> None:
+    """Its own options, and of `show` a department, a sheet of one or a table that is there."""
+    there = {step.name for step in STEPS} | {"catalogue", "cultivars", "rootstocks", "kitchen", "yields"}
+    for line in COMMAND.findall(path.read_text(encoding="utf-8")):
+        command, words = asked_of(shlex.split(line))
+        own = {name for option in command.params for name in (*option.opts, *option.secondary_opts)}
+        assert {word.partition("=")[0] for word in words if word.startswith("--")} <= own | {"--help"}, line
+        if command is main.commands["show"] and words:
+            what = [word for word in words[:2] if not word.startswith("--")][-1]
+            assert what.partition(".")[0] in there | {"WHAT"}, line
+
+
+def cells_of(line: str) -> list[str]:
+    return [cell.strip() for cell in re.split(r"(?<!\\)\|", line.strip().strip("|"))]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name)
+def test_every_row_of_a_table_has_its_heads_cells(path: Path) -> None:
+    text = FENCED.sub("", path.read_text(encoding="utf-8"))
+    for table in re.findall(r"(?:^\|.*\n)+", text, flags=re.MULTILINE):
+        head, rule, *rows = table.splitlines()
+        assert re.fullmatch(r"[|\s:-]+", rule), f"{head}: a table goes on without an empty line between"
+        for row in rows:
+            assert len(cells_of(row)) == len(cells_of(head)), row
+
+
+def test_decided_cells_of_the_cultivars_page_are_the_catalogues() -> None:
+    rows = read_tables()["cultivars"].rows
+    decided = [
+        cells_of(line) for line in page("cultivars.md").splitlines() if line.startswith("|") and "`" in line
+    ]
+    assert len(decided) > 50
+    for cultivar, cell, _, now, _ in decided:
+        stands = rows[cultivar].cells[cell.strip("`")]
+        if cell == "`notes`":
+            assert now in stands, cultivar
+        else:
+            assert stands.replace("|", "\\|") == now, (cultivar, cell)
 
 
 def test_make_targets_named_are_there() -> None:
