@@ -23,6 +23,7 @@ from topwire.plan.standing import StandingTree, parse_standing
 from topwire.records.read import Records, read_records
 from topwire.values.fault import Faults, FileNotice, fault, warning
 from topwire.values.notice import Severity
+from topwire.values.terms import MOST_TREES
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
@@ -319,13 +320,11 @@ def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[FileNotice]:
         value if isinstance(value, float) else usual
         for value, usual in ((plan.trees.tree_spacing, 1.0), (plan.trees.row_spacing, 3.0))
     ]
-    from topwire.layout.survey import MOST_PLACES
-
     places = (stated + boxes + drawn) / (between[0] * between[1])
-    if places <= MOST_PLACES:
+    if places <= MOST_TREES:
         return []
     where = located(PLAN_FILE, tree, ("ground", "blocks"))
-    says = f"the ground holds about {places:,.0f} trees; up to {MOST_PLACES:,} are planned."
+    says = f"the ground holds about {places:,.0f} trees; up to {MOST_TREES:,} are planned."
     return [fault(where, says, "Make the blocks smaller, or plan it in parts.")]
 
 
