@@ -218,3 +218,15 @@ def test_rootstocks_and_kitchen(catalogue: Catalogue) -> None:
 def test_a_wrong_filter_is_told(catalogue: Catalogue, what: str, filters: dict[str, str], says: str) -> None:
     with pytest.raises(Faults, match=says.replace("?", r"\?")):
         catalogue_table(catalogue, what, **filters)  # type: ignore[arg-type]
+
+
+def told(found: Table) -> str:
+    return " ".join((found.rests_on, *found.notes)).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_usual_trellis_is_one_on_the_whole_page(orchard: Orchard) -> None:
+    """What it would stand here, what it is held against and the builds of known fate: the same posts."""
+    us = replace(orchard, origin=replace(orchard.origin, units=UnitSystem.US))
+    assert "Posts of 4 in, 32 ft 0 in apart, 3 ft 6 in deep" in told(
+        table(us, "trellis", "What the usual build would")
+    )
