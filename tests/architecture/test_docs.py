@@ -22,6 +22,7 @@ from topwire.plan.place import WeatherSection
 from topwire.plan.read import parse_yaml
 from topwire.protection.wetness import wet_by_tree
 from topwire.records.read import read_records
+from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.weather.mornings import read_mornings
 from topwire.weather.read import read_weather
 
@@ -241,6 +242,23 @@ def test_the_value_of_the_ledger_page_is_the_programs() -> None:
 def test_growth_of_the_leader_is_the_programs() -> None:
     (said,) = re.findall(r"growth of the leader = ([\d.]+) m", page("trees.md"))
     assert float(said) == LEADER_GROWTH
+
+
+def test_the_usual_trellis_of_the_pages_is_one() -> None:
+    """Its measure, and the gusts at which half of its rows have gone over, wherever they are told."""
+    text, usual = page("trellis.md").replace("\n  ", " "), KNOWN[KnownBuild.USUAL]
+    ((inches, feet, more, apart),) = re.findall(
+        r"posts of (\d+) in \(.*?\), (\d+) ft (\d+) in \(.*?\) deep, (\d+) ft", text
+    )
+    assert (float(inches) * 0.0254, float(apart) * 0.3048) == pytest.approx((usual.diameter, usual.spacing))
+    assert float(feet) * 0.3048 + float(more) * 0.0254 == pytest.approx(usual.depth)
+    soaked, moist = re.findall(r"goes over at (\d+) mph soaked and (\d+) mph moist", text)[0]
+    bare, rooted = re.findall(r"\((\d+) mph without, (\d+) with, half of all rows", text)[0]
+    for said, how in (
+        (soaked, {"soaked": True}), (moist, {"soaked": False}),
+        (rooted, {"soaked": True}), (bare, {"soaked": True, "trees": False}),
+    ):  # fmt: skip
+        assert float(said) * 0.44704 == pytest.approx(known_middle(KnownBuild.USUAL, **how), abs=0.23)
 
 
 def test_the_table_of_trials_is_what_the_program_gives() -> None:

@@ -1,7 +1,6 @@
 """Everything the steps read, gathered and checked at the edge: plan, catalogue, weather, outlines, standing trees."""
 
 import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -141,11 +140,6 @@ class Inputs:
             for key, row in table.rows.items()
         )
         return _digest(rows)
-
-    @cached_property
-    def ground_hash(self) -> str:
-        """Of the outlines and the standing trees."""
-        return _digest([json.dumps(self.outlines, sort_keys=True).encode(), repr(self.standing).encode()])
 
     @property
     def named_files(self) -> tuple[str, ...]:
