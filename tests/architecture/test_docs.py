@@ -1,6 +1,7 @@
 """What the documentation shows is run: its code blocks, its formulas' figures, its tables of results, its links."""
 
 import re
+import shlex
 from pathlib import Path
 
 import click
@@ -12,6 +13,7 @@ from topwire.catalogue.schemas import SCHEMAS
 from topwire.catalogue.tables import overlaid, read_tables
 from topwire.checks.growth import trials
 from topwire.cli import main
+from topwire.engine.steps import STEPS
 from topwire.growth.findings import TrialFigure
 from topwire.growth.leader import LEADER_GROWTH
 from topwire.ledger.money import net_present_value
@@ -20,6 +22,7 @@ from topwire.plan.place import WeatherSection
 from topwire.plan.read import parse_yaml
 from topwire.protection.wetness import wet_by_tree
 from topwire.records.read import read_records
+from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.weather.mornings import read_mornings
 from topwire.weather.read import read_weather
 
@@ -64,6 +67,58 @@ def test_commands_and_options_named_are_there(path: Path) -> None:
     for line in re.findall(r"`topwire [^`]*`", text):
         for option in re.findall(r"--[a-z-]+", line):
             assert option in options | {"--help", "--version"}, line
+
+
+COMMAND = re.compile(r"`topwire ([^`]*)`")
+
+
+def asked_of(words: list[str]) -> tuple[click.Command, list[str]]:
+    """The command a line of the pages runs, and its words."""
+    command = main.commands[words[0]]
+    if isinstance(command, click.Group):
+        return (command.commands[words[1]], words[2:]) if len(words) > 1 else (command, [])
+    return command, words[1:]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name)
+def test_a_command_told_in_a_line_takes_what_it_is_given(path: Path) -> None:
+    """Its own options, and of `show` a department, a sheet of one or a table that is there."""
+    there = {step.name for step in STEPS} | {"catalogue", "cultivars", "rootstocks", "kitchen", "yields"}
+    for line in COMMAND.findall(path.read_text(encoding="utf-8")):
+        command, words = asked_of(shlex.split(line))
+        own = {name for option in command.params for name in (*option.opts, *option.secondary_opts)}
+        assert {word.partition("=")[0] for word in words if word.startswith("--")} <= own | {"--help"}, line
+        if command is main.commands["show"] and words:
+            what = [word for word in words[:2] if not word.startswith("--")][-1]
+            assert what.partition(".")[0] in there | {"WHAT"}, line
+
+
+def cells_of(line: str) -> list[str]:
+    return [cell.strip() for cell in re.split(r"(?<!\\)\|", line.strip().strip("|"))]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name)
+def test_every_row_of_a_table_has_its_heads_cells(path: Path) -> None:
+    text = FENCED.sub("", path.read_text(encoding="utf-8"))
+    for table in re.findall(r"(?:^\|.*\n)+", text, flags=re.MULTILINE):
+        head, rule, *rows = table.splitlines()
+        assert re.fullmatch(r"[|\s:-]+", rule), f"{head}: a table goes on without an empty line between"
+        for row in rows:
+            assert len(cells_of(row)) == len(cells_of(head)), row
+
+
+def test_decided_cells_of_the_cultivars_page_are_the_catalogues() -> None:
+    rows = read_tables()["cultivars"].rows
+    decided = [
+        cells_of(line) for line in page("cultivars.md").splitlines() if line.startswith("|") and "`" in line
+    ]
+    assert len(decided) > 50
+    for cultivar, cell, _, now, _ in decided:
+        stands = rows[cultivar].cells[cell.strip("`")]
+        if cell == "`notes`":
+            assert now in stands, cultivar
+        else:
+            assert stands.replace("|", "\\|") == now, (cultivar, cell)
 
 
 def test_make_targets_named_are_there() -> None:
@@ -187,6 +242,23 @@ def test_the_value_of_the_ledger_page_is_the_programs() -> None:
 def test_growth_of_the_leader_is_the_programs() -> None:
     (said,) = re.findall(r"growth of the leader = ([\d.]+) m", page("trees.md"))
     assert float(said) == LEADER_GROWTH
+
+
+def test_the_usual_trellis_of_the_pages_is_one() -> None:
+    """Its measure, and the gusts at which half of its rows have gone over, wherever they are told."""
+    text, usual = page("trellis.md").replace("\n  ", " "), KNOWN[KnownBuild.USUAL]
+    ((inches, feet, more, apart),) = re.findall(
+        r"posts of (\d+) in \(.*?\), (\d+) ft (\d+) in \(.*?\) deep, (\d+) ft", text
+    )
+    assert (float(inches) * 0.0254, float(apart) * 0.3048) == pytest.approx((usual.diameter, usual.spacing))
+    assert float(feet) * 0.3048 + float(more) * 0.0254 == pytest.approx(usual.depth)
+    soaked, moist = re.findall(r"goes over at (\d+) mph soaked and (\d+) mph moist", text)[0]
+    bare, rooted = re.findall(r"\((\d+) mph without, (\d+) with, half of all rows", text)[0]
+    for said, how in (
+        (soaked, {"soaked": True}), (moist, {"soaked": False}),
+        (rooted, {"soaked": True}), (bare, {"soaked": True, "trees": False}),
+    ):  # fmt: skip
+        assert float(said) * 0.44704 == pytest.approx(known_middle(KnownBuild.USUAL, **how), abs=0.23)
 
 
 def test_the_table_of_trials_is_what_the_program_gives() -> None:

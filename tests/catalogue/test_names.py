@@ -1,10 +1,13 @@
 """A cultivar is found by each of its names, and shown by one."""
 
+import ast
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from engine import small
 
+import topwire
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.names import bare_name, names_of
 from topwire.catalogue.tables import read_tables
@@ -16,6 +19,8 @@ from topwire.values.own_date import OwnDate
 from topwire.values.severity import Severity
 
 SHIPPED = Catalogue(read_tables())
+OTHER_NAMES = {name for row in SHIPPED.cultivars for name in (*row.synonyms, *row.trade_marks)}
+MODULES = sorted(Path(topwire.__file__).parent.rglob("*.py"))
 
 
 @pytest.mark.parametrize(
@@ -49,6 +54,23 @@ def test_no_two_cultivars_share_a_name_and_no_mark_is_a_name() -> None:
             assert SHIPPED.names.catalogue_name(mark) == row.name
             assert row.evidence is not None
             assert "trade_marks=" in row.evidence
+
+
+def strings_of(node: ast.AST) -> Iterator[str]:
+    """Texts of a set, or keys of a mapping, written out in code."""
+    among = node.elts if isinstance(node, ast.Set) else node.keys if isinstance(node, ast.Dict) else ()
+    yield from (one.value for one in among if isinstance(one, ast.Constant) and isinstance(one.value, str))
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: path.name)
+def test_code_calls_a_cultivar_by_the_catalogues_name(path: Path) -> None:
+    """A mark or synonym in code would meet no row; nor would a slip among the names of a set or mapping."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            assert node.value not in OTHER_NAMES, SHIPPED.names.catalogue_name(node.value)
+        listed = set(strings_of(node))
+        if listed & set(SHIPPED.cultivar):
+            assert listed <= set(SHIPPED.cultivar)
 
 
 def test_a_name_two_cultivars_share_means_neither() -> None:

@@ -128,3 +128,13 @@ def test_what_is_best_eaten_out_of_store_is_given_its_weeks_there() -> None:
     ]
     assert len(found) > 8
     assert not [name for name in found if not catalogue.cultivar[name].best_after_weeks]
+
+
+def test_soils_that_fao_does_not_know_hold_what_saxton_and_rawls_say() -> None:
+    """Field capacity and wilting point of the three classes; the work on infiltration once cited tabulates neither."""
+    rows = read_tables()["soils_water"].rows
+    said = {"sandy clay loam": (0.27, 0.17), "clay loam": (0.36, 0.22), "sandy clay": (0.36, 0.25)}
+    for texture, held in said.items():
+        cells = rows[texture].cells
+        assert cells["water_source"] == "SAXTON2006"
+        assert (float(cells["field_capacity"]), float(cells["wilting_point"])) == held

@@ -1,10 +1,14 @@
 """Disease as what it costs: sources side by side, unknown never resistant, trees lost, what is held to a few."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from choice.conftest import CATALOGUE
 from layout.worlds import seasons
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
 from topwire.choice.asked import Barred
 from topwire.choice.disease import (
     DEAD_AFTER_SEVEN,
@@ -15,7 +19,7 @@ from topwire.choice.disease import (
     rating_of,
     tree_loss,
 )
-from topwire.choice.disease_question import barred_by, held_few, outlooks, ratings_of
+from topwire.choice.disease_question import COLUMNS, RatingRow, barred_by, held_few, outlooks, ratings_of
 from topwire.choice.planting import Limits
 from topwire.choice.supply import Supply
 from topwire.values.terms import Resistance
@@ -50,6 +54,32 @@ def test_sources_that_differ_are_told() -> None:
     bramley = RATINGS["Bramley's Seedling"][Disease.FIRE_BLIGHT]
     assert bramley.disputed
     assert {key for key, _ in bramley.said} >= {"CLINE2023", "AAFC"}
+
+
+def test_a_source_named_by_both_tables_says_one_thing() -> None:
+    """A cell of cultivars.csv and a row of disease_ratings.csv that cite the same table give the same rating of it."""
+    rows = {
+        (row.cultivar, row.disease, row.source): row.rating
+        for row in CATALOGUE.rows("disease_ratings", RatingRow)
+    }
+    both = {
+        (row.name, disease, source): getattr(row, column)
+        for row in CATALOGUE.cultivars
+        for disease, column in COLUMNS.items()
+        for source in row.evidence_of(column).sources
+        if (row.name, disease, source) in rows
+    }
+    assert len(both) > 140
+    assert {key: said for key, said in both.items() if rows[key] is not said} == {}
+
+
+def test_an_own_cell_counts_beside_the_source_it_was_shipped_with(tmp_path: Path) -> None:
+    (tmp_path / "cultivars.csv").write_text(
+        "name,powdery_mildew\nPriscilla,very susceptible\n", encoding="utf-8"
+    )
+    own = ratings_of(Catalogue(read_tables(tmp_path)))["Priscilla"][Disease.MILDEW]
+    assert VS in {rating for _, rating in own.said}
+    assert own.middle > RATINGS["Priscilla"][Disease.MILDEW].middle
 
 
 def test_more_blight_weather_worse_ratings_and_more_vigour_take_more_trees() -> None:

@@ -139,3 +139,12 @@ def test_more_trees_than_the_ground_has_places_for_are_told(
     assert (said.facts["wanted"], said.facts["places"]) == (120, 90)
     kept = choice_notices(replace(question, to_plant=90), found.trees, service, None, ())
     assert all(notice.code != "choice.ground_too_small" for notice in kept)
+
+
+def test_what_the_plan_warns_of_too_is_no_news(own: tuple[ChoiceQuestion, Found, dict[str, int]]) -> None:
+    question, found, trees = own
+    more = replace(question, to_plant=200)
+    first = changed(question, more, trees, learnt(question, found))
+    assert "choice.ground_too_small" in {notice.code for notice in first.warnings}
+    again = changed(question, more, trees, learnt(question, found), told=first.warnings)
+    assert again.warnings == ()

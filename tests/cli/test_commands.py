@@ -156,6 +156,18 @@ def test_what_if_sets_the_change_beside_the_plan(fence: Path) -> None:
     assert "Did you mean GoldRush" in wrong.output
 
 
+def test_a_what_if_warns_of_what_the_plan_did_not(fence: Path) -> None:
+    says = "trees are to be planted, but the ground has 8 free places"
+    assert says not in run("plan", str(fence), "--set", "trees.total=8").output
+    assert f"20 {says}" in run("plan", str(fence), "--set", "trees.total=20").output
+    assert f"30,000 {says}" in run("plan", str(fence), "--trees", "30000").output
+    done = CliRunner().invoke(main, ["plan", str(fence), "--trees", "30000", "--json"])
+    assert [one["code"] for one in json.loads(done.stdout)["theirs"]["warnings"]] == [
+        "choice.ground_too_small"
+    ]
+    assert run("plan", str(fence), "--trees", "30001").exit_code == 2
+
+
 def test_a_what_if_as_data_prints_nothing_else(fence: Path) -> None:
     done = CliRunner().invoke(main, ["plan", str(fence), "--trees", "7", "--json"])
     assert sum(json.loads(done.stdout)["theirs"]["trees"].values()) == 7

@@ -225,3 +225,15 @@ def test_which_needs_are_left_out_of_what_limits_them_is_said(orchard: Orchard) 
     assert orchard.choice is not None
     sheet = scarce_sheets.pinches(orchard.choice, Reader(orchard.origin.units))
     assert "Needs served to 98% or more in the mean year are left out." in sheet.rests_on
+
+
+def told(found: Table) -> str:
+    return " ".join((found.rests_on, *found.notes)).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_usual_trellis_is_one_on_the_whole_page(orchard: Orchard) -> None:
+    """What it would stand here, what it is held against and the builds of known fate: the same posts."""
+    us = replace(orchard, origin=replace(orchard.origin, units=UnitSystem.US))
+    assert "Posts of 4 in, 32 ft 0 in apart, 3 ft 6 in deep" in told(
+        table(us, "trellis", "What the usual build would")
+    )

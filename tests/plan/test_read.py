@@ -67,7 +67,7 @@ def broken(old: str, new: str) -> str:
         (broken("planting: 2027", "planting: soon"), "years.planting", "a whole number"),
         (broken("years: {planting: 2027}\n", ""), "years", "missing"),
         (GOOD + "trees: {tree_spacing: 50 ft}\n", "line 15, trees", "tree_spacing"),
-        (GOOD + "trees: {total: 0}\n", "trees", "between 1 and 100,000"),
+        (GOOD + "trees: {total: 0}\n", "trees", "between 1 and 30,000"),
         (GOOD + "trellis: {wire_heights: [9 ft, 3 ft]}\n", "trellis", "from the lowest to the top wire"),
         (GOOD + "trellis: {low_wire: 3 ft 3 in}\n", "trellis", "below the first training wire"),
         (GOOD + "taste: {fewest_cultivars: 30, most_cultivars: 10}\n", "taste", "above most_cultivars"),

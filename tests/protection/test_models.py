@@ -105,3 +105,4 @@ def test_fruit_burns_more_in_still_dry_air_and_unknown_air_is_the_middle() -> No
         < weather_harm.browns_at("Gala")
         < weather_harm.browns_at("Cripps Pink")
     )
+    assert weather_harm.browns_at("Caudle") == weather_harm.browns_at("Honeycrisp")

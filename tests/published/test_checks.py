@@ -1,10 +1,11 @@
 """Every outside check the program lists holds."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
-from topwire.checks import Check, all_checks
+from topwire.checks import DEPARTMENTS, Check, all_checks
 from topwire.sources import bibliography
 
 CHECKS = all_checks()
@@ -25,3 +26,9 @@ def test_cites_a_known_source(source: str) -> None:
 
 def test_there_are_many_of_them() -> None:
     assert len(CHECKS) >= 40
+
+
+def test_every_check_is_of_one_of_the_departments_spelled_one_way() -> None:
+    assert {check.department for check in CHECKS} == set(DEPARTMENTS)
+    with pytest.raises(ValueError, match="ledger is no department"):
+        replace(CHECKS[0], department="ledger")

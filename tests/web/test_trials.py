@@ -14,6 +14,7 @@ from topwire.engine.shelf import MOST, Otherwise, as_plan, drop_trial, keep_tria
 from topwire.engine.what_if import Compared
 from topwire.plan.read import parse_plan
 from topwire.plan.starter import starter_text
+from topwire.values.notice import warning
 from topwire.values.units import UnitSystem
 from topwire.web.trial_pages import asked
 
@@ -24,7 +25,8 @@ def compared() -> Compared:
     trees = {line.name: line.trees for line in choice.chosen}
     gone = choice.chosen[-1].name
     trees = {name: count for name, count in trees.items() if name != gone} | {"Newcomer": 7}
-    return Compared(choice, Changed(trees, choice.needs, 120.0, 40.0, 0.004))
+    tight = warning("choice.ground_too_small", setting="trees.total", wanted=90, places=60)
+    return Compared(choice, Changed(trees, choice.needs, 120.0, 40.0, 0.004, (tight,)))
 
 
 def test_a_trial_of_another_version_is_not_passed_over_in_silence(desk: Browser, yard: Path) -> None:
@@ -46,6 +48,7 @@ def test_a_trial_is_kept_shown_made_the_plan_and_taken_back(desk: Browser, yard:
         "Newcomer",
         "comes in",
         "goes out",
+        "90 trees are to be planted, but the ground has 60 free places",
     ):
         assert words in said
     assert "Fewer & <b>" in said

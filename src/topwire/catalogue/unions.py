@@ -27,10 +27,6 @@ class Union:
     virus_sensitive: bool
     remarks: tuple[str, ...]
 
-    @property
-    def takes_worse(self) -> bool:
-        return self.risk is UnionRisk.BREAK
-
 
 def union_of(rootstock: str, cultivar: str, rows: Iterable[UnionRow]) -> Union:
     """The pair's own row where there is one, else the stock's; virus rows come on top."""

@@ -14,6 +14,11 @@ import numpy as np
 
 from topwire.catalogue.model import Mark
 
+DEPARTMENTS = (
+    "Place", "Ground", "Choice", "Cellar", "Press", "Years", "Nursery", "Trellis", "Water", "Protection", "Soil",
+    "Ledger", "Guests",
+)  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Check:
@@ -21,7 +26,7 @@ class Check:
 
     Attributes
     ----------
-    department : page the quantity belongs to
+    department : page the quantity belongs to, one of `DEPARTMENTS`
     quantity : what, with its inputs and unit
     source : bibliography key, then page, table or example ("FAO56, example 18"), or
         "common practice, no source"
@@ -38,6 +43,10 @@ class Check:
     ours: Callable[[], float]
     tolerance: float
     mark: Mark
+
+    def __post_init__(self) -> None:
+        if self.department not in DEPARTMENTS:
+            raise ValueError(f"{self.department} is no department of {', '.join(DEPARTMENTS)}")
 
 
 def checks_of(department: str) -> Callable[..., Check]:

@@ -13,7 +13,7 @@ from topwire.ledger.labour import LabourRow
 from topwire.values.bill import together
 from topwire.values.price_index import IndexRow, in_money_of
 
-_check = checks_of("ledger")
+_check = checks_of("Ledger")
 
 
 @cache

@@ -24,7 +24,7 @@ from topwire.soil.lime import (
 from topwire.soil.nutrients import boron, gypsum, parts_of_pounds, phosphate, potash
 from topwire.values.terms import Texture
 
-_check = checks_of("soil")
+_check = checks_of("Soil")
 _POUNDS_PER_THOUSAND_FEET = 0.45359237 / (1000 * 0.3048**2)  # [kg/m2]
 _POUND_AN_ACRE = TON_AN_ACRE / 2000
 _HECTARE = 1e4

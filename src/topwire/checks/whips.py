@@ -6,7 +6,7 @@ from topwire.catalogue.model import Mark
 from topwire.checks import Check, checks_of
 from topwire.growth.whip import cane_length, day_grown, feather_angle, grown_by, passing, seasons_to
 
-_check = checks_of("years")
+_check = checks_of("Years")
 _TOP = 3.0  # [m]
 # Start [m], growth of a season [m], seasons to a wire at 3.0 m.
 _SEASONS = (

@@ -110,7 +110,9 @@ def ratings_of(catalogue: Catalogue) -> Mapping[str, Mapping[Disease, Rating]]:
                 if evidence.mark is Mark.MEMORY:
                     remembered = own
                 else:
-                    read.setdefault("+".join(evidence.sources) or str(evidence.mark), (own,))
+                    key = "+".join(evidence.sources) or str(evidence.mark)
+                    if own not in read.get(key, ()):  # a grower's own cell keeps the shipped evidence
+                        read[key] = (*read.get(key, ()), own)
             found = rating_of(read, remembered)
             if found is not None:
                 known[cultivar.name][disease] = found

@@ -5,7 +5,7 @@ the one nearest to the own plan is taken (`nearest`). The planting is then serve
 own and the gap a true one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,21 +22,24 @@ from topwire.choice.nearest import GAP_TO_PLAY_WITH, nearest_known, nearest_new
 from topwire.choice.planting import Array, Limits
 from topwire.choice.search import SMALL, find
 from topwire.choice.serving import Service, serve
+from topwire.choice.telling import choice_notices
 from topwire.choice.years import Infeasible, Years
 from topwire.values.key import key_of
-from topwire.values.notice import CannotAnswer
+from topwire.values.notice import CannotAnswer, Notice, Severity
 from topwire.values.quantities import Kilograms, Share
 
 
 @dataclass(frozen=True)
 class Changed:
-    """The choice under the change: trees by cultivar, each need's service, what is short and left over, the gap."""
+    """The choice under the change: trees by cultivar, each need's service, what is short and left over, the gap, and
+    what it warns of that the plan's own choice does not."""
 
     trees: Mapping[str, int]
     needs: tuple[NeedLine, ...]
     shortfall: Kilograms
     waste: Kilograms
     gap: Share
+    warnings: tuple[Notice, ...] = ()
 
 
 def changed(
@@ -46,6 +49,7 @@ def changed(
     learnt: Learnt | None,
     bound: float = -np.inf,
     key: str | None = None,
+    told: Sequence[Notice] = (),
 ) -> Changed:
     """Numbers of trees for a changed question: no proof, no reasons.
 
@@ -56,6 +60,7 @@ def changed(
     learnt : of the years of `asked`, for whatever amounts; None where nothing is known of them
     bound : of the plan's own choice; it holds under every change that only takes away and leaves the amounts
     key : years' key of `asked`, where it is known
+    told : notices of the plan's own choice; what it warns of is not told again
 
     Raises
     ------
@@ -109,7 +114,24 @@ def changed(
         _, service = serve(supply, changed_to.needs, limits, trees)
     planted = {supply.cultivars[at].name: int(trees[at]) for at in np.flatnonzero(trees)}
     lines = tuple(need_line(need, service.served[:, at]) for at, need in enumerate(changed_to.needs))
-    return Changed(planted, lines, float(service.short.mean()), float(service.waste.mean()), gap)
+    new = _new_warnings(choice_notices(changed_to, trees, service, None, ()), told)
+    return Changed(planted, lines, float(service.short.mean()), float(service.waste.mean()), gap, new)
+
+
+_HOW_MUCH = frozenset(
+    {"mean", "bad", "few", "limits", "other", "share", "trees"}
+)  # facts of one planting alone
+
+
+def _new_warnings(theirs: Sequence[Notice], told: Sequence[Notice]) -> tuple[Notice, ...]:
+    had = [_what_of(notice) for notice in told]
+    graver = (notice for notice in theirs if notice.severity is Severity.WARNING)
+    return tuple(notice for notice in graver if _what_of(notice) not in had)
+
+
+def _what_of(notice: Notice) -> Notice:
+    """What a notice is about: that a need goes short is no news where it did, however short it now is."""
+    return replace(notice, facts={name: fact for name, fact in notice.facts.items() if name not in _HOW_MUCH})
 
 
 def key_of_years(asked: ChoiceQuestion) -> str:

@@ -27,6 +27,7 @@ from topwire.cli.serving import serve
 from topwire.cli.weather import weather
 from topwire.engine.collecting import seldom_collected
 from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.terms import MOST_TREES
 
 if TYPE_CHECKING:
     from topwire.engine.delivery import Delivery, NotWritten
@@ -132,11 +133,9 @@ def check(folder: Path, years: bool) -> None:
 @main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="The whole result on stdout, nothing else there.")
-@click.option(
-    "--with", "with_", multiple=True, metavar="CULTIVAR", help="What if this cultivar had to be there?"
-)
+@click.option("--with", "with_", multiple=True, metavar="CULTIVAR", help="What if this one had to be there?")
 @click.option("--without", multiple=True, metavar="CULTIVAR", help="What if this one were left out?")
-@click.option("--trees", type=click.IntRange(1, 100_000), help="What if the orchard had so many trees?")
+@click.option("--trees", type=click.IntRange(1, MOST_TREES), help="What if the orchard had so many trees?")
 @click.option(
     "--set",
     "settings",

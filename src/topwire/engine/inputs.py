@@ -1,7 +1,6 @@
 """Everything the steps read, gathered and checked at the edge: plan, catalogue, weather, outlines, standing trees."""
 
 import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -23,6 +22,7 @@ from topwire.plan.standing import StandingTree, parse_standing
 from topwire.records.read import Records, read_records
 from topwire.values.fault import Faults, FileNotice, fault, warning
 from topwire.values.notice import Severity
+from topwire.values.terms import MOST_TREES
 
 if TYPE_CHECKING:
     from topwire.weather.climate_change import MonthlyChange
@@ -140,11 +140,6 @@ class Inputs:
             for key, row in table.rows.items()
         )
         return _digest(rows)
-
-    @cached_property
-    def ground_hash(self) -> str:
-        """Of the outlines and the standing trees."""
-        return _digest([json.dumps(self.outlines, sort_keys=True).encode(), repr(self.standing).encode()])
 
     @property
     def named_files(self) -> tuple[str, ...]:
@@ -319,13 +314,11 @@ def _place_faults(plan: Plan, tree: Any, drawn: float) -> list[FileNotice]:
         value if isinstance(value, float) else usual
         for value, usual in ((plan.trees.tree_spacing, 1.0), (plan.trees.row_spacing, 3.0))
     ]
-    from topwire.layout.survey import MOST_PLACES
-
     places = (stated + boxes + drawn) / (between[0] * between[1])
-    if places <= MOST_PLACES:
+    if places <= MOST_TREES:
         return []
     where = located(PLAN_FILE, tree, ("ground", "blocks"))
-    says = f"the ground holds about {places:,.0f} trees; up to {MOST_PLACES:,} are planned."
+    says = f"the ground holds about {places:,.0f} trees; up to {MOST_TREES:,} are planned."
     return [fault(where, says, "Make the blocks smaller, or plan it in parts.")]
 
 

@@ -196,6 +196,6 @@ def _chosen(before: Inputs, after: Inputs, plan: Orchard, tried: PlaceSeasons) -
     asked, to = _asked(before, place, ground), _asked(after, tried, ground)
     known = learnt_of(before.folder, asked)
     try:
-        return Compared(choice, changed(asked, to, own, known, choice.bound))
+        return Compared(choice, changed(asked, to, own, known, choice.bound, told=choice.notices))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None

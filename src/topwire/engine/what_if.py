@@ -66,7 +66,7 @@ def compare(
         progress("choosing again under the change")
         own = {line.name: line.trees for line in ours.chosen}
         known = learnt_of(inputs.folder, asked)
-        return Compared(ours, changed(asked, changed_to, own, known, ours.bound))
+        return Compared(ours, changed(asked, changed_to, own, known, ours.bound, told=ours.notices))
     except CannotAnswer as reasons:
         raise CannotPlan(reasons.notices) from None
 

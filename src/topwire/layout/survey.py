@@ -27,8 +27,7 @@ from topwire.layout.surfaced import on_surface, surface_notices
 from topwire.layout.telling import block_notices, fence_remark, general_notices, without_place
 from topwire.values.address import row_name
 from topwire.values.notice import CannotAnswer, Notice, refusal, warning
-
-MOST_PLACES = 30_000  # trees; the plans this was made for have up to 3,000
+from topwire.values.terms import MOST_TREES
 
 
 def survey_ground(asked: GroundQuestion) -> Ground:
@@ -219,7 +218,7 @@ def _fit(
     if ground.is_empty:
         return ()
     most = ground.area / (spacing.rows * spacing.trees)
-    if most > MOST_PLACES and not block.along_fence:
+    if most > MOST_TREES and not block.along_fence:
         raise CannotAnswer(
             [
                 refusal(
@@ -227,7 +226,7 @@ def _fit(
                     setting="ground.blocks",
                     concerns=[block.name],
                     trees=round(most),
-                    most=MOST_PLACES,
+                    most=MOST_TREES,
                 )
             ]
         )

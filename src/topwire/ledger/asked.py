@@ -157,10 +157,6 @@ class LedgerQuestion:
     def trees(self) -> int:
         return sum(line.trees for line in self.cultivars)
 
-    def crop_in(self, leaf: int) -> float:
-        """Middle crop of the new trees in a leaf; the last known holds on. [kg]"""
-        return float(self.orchard_crop[min(leaf, len(self.orchard_crop)) - 1, 1])
-
     def crop_by_cultivar(self) -> Floats:
         """Shape (leaves, cultivars). [kg]
 

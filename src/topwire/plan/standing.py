@@ -6,8 +6,8 @@ from difflib import get_close_matches
 
 from topwire.files.cells import read_cells
 from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.terms import MOST_TREES
 
-MOST_TREES = 30_000
 MOST_FAULTS = 40
 COLUMNS = ("cultivar", "rootstock", "block", "row", "place", "year")
 

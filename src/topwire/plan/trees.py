@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Area, Date, Flow, Force, Length, Pressure, Volume
+from topwire.values.terms import MOST_TREES
 from topwire.values.terms import EndAssembly as EndAssembly
 from topwire.values.terms import Hill as Hill
 from topwire.values.terms import Net as Net
@@ -41,8 +42,8 @@ class TreesSection(Section):
 
     @model_validator(mode="after")
     def _bounds(self) -> "TreesSection":
-        if isinstance(self.total, int) and not 1 <= self.total <= 100_000:
-            raise ValueError(f"total is {self.total}; it has to be between 1 and 100,000 trees")
+        if isinstance(self.total, int) and not 1 <= self.total <= MOST_TREES:
+            raise ValueError(f"total is {self.total}; it has to be between 1 and {MOST_TREES:,} trees")
         return self
 
 

@@ -24,7 +24,7 @@ def press_notices(asked: PressQuestion, found: PressFindings) -> tuple[Notice, .
         notices.append(caution("press.gas"))
         notices.append(caution("press.sulphite", source="SO2-LIMIT"))
         notices.append(caution("press.licence"))
-        notices.append(caution("press.off_the_ground", source="CIDER-GROUND"))
+        notices.append(caution("press.off_the_ground", source="CIDER-GROUND+GRAZING"))
     if any(drink.pressure is not None for drink in cider):
         notices.append(caution("press.bottles", source="CIDER-CO2"))
     notices.append(

@@ -13,7 +13,7 @@ CALM_DRY, WINDY_DAMP = 17.0, 11.0  # [K]
 STILL, DRY = 1.0, 40.0  # [m/s], [%] below both of which it is hottest
 BREEZY, DAMP = 3.0, 60.0  # [m/s], [%] above either of which it is least hot
 # Skins that brown at lower and at higher temperatures than the others [deg C] (remembered: three classes).
-TENDER_SKIN = frozenset({"Granny Smith", "Honeycrisp", "Cameo"})
+TENDER_SKIN = frozenset({"Granny Smith", "Honeycrisp", "Caudle"})
 TOUGH_SKIN = frozenset({"Cripps Pink"})
 TOUGHER = 3.0  # [K] the last above the first; the others half way
 DROP_WIND = 10.0  # [m/s] sustained, at 10 m, in the weeks before picking: common practice, no source

@@ -45,6 +45,7 @@ from topwire.values.quantities import (
     SmallKilograms,
     SmallMetres,
 )
+from topwire.values.terms import MOST_TREES
 
 
 class EntryKind(StrEnum):
@@ -237,7 +238,7 @@ class FruitCounted(Entry):
     KIND = EntryKind.FRUIT_COUNT
     counted: Annotated[Counted, Fact("what was counted")]
     count: Annotated[int, Fact("how many, all trees together", high=1_000_000)]
-    trees: Annotated[int, Fact("on so many trees", low=1, high=30_000)] = 1
+    trees: Annotated[int, Fact("on so many trees", low=1, high=MOST_TREES)] = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -324,7 +325,7 @@ class WorkDone(Entry):
     job: Annotated[str, Fact("what was done: pruning, thinning, mowing")]
     hours: Annotated[Hours | None, Fact("of all hands together", high=10_000)] = None
     hands: Annotated[int | None, Fact("how many people", low=1, high=1_000)] = None
-    trees: Annotated[int | None, Fact("on so many trees", low=1, high=30_000)] = None
+    trees: Annotated[int | None, Fact("on so many trees", low=1, high=MOST_TREES)] = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -33,10 +33,11 @@ from topwire.trellis.findings import (
     TrellisFindings,
 )
 from topwire.trellis.kinds import Side
+from topwire.trellis.known_builds import KNOWN, KnownBuild
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
-COMMON_POST, COMMON_SPACING, COMMON_DEPTH = 0.1016, 9.144, 0.9144  # [m]
+USUAL = KNOWN[KnownBuild.USUAL]
 _WIRES = setting("trellis.wires") + table("wires")
 _WIND = setting("place.gust", "trellis.return_period")
 _BROMS, _CODE = source("BROMS64"), source("IBC-1807")
@@ -223,7 +224,7 @@ def usual_build(found: TrellisFindings, reader: Reader) -> Sheet:
         "What the usual build would stand here",
         _gust_columns(),
         tuple(_gust(gust) for gust in sorted(found.common_build, key=lambda gust: gust.middle)),
-        f"Posts of {reader.tape(COMMON_POST)}, {reader.tape(COMMON_SPACING)} apart, {reader.tape(COMMON_DEPTH)} "
+        f"Posts of {reader.tape(USUAL.diameter)}, {reader.tape(USUAL.spacing)} apart, {reader.tape(USUAL.depth)} "
         "deep, set beside the build above.",
     )
 

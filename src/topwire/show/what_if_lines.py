@@ -6,6 +6,7 @@ from topwire.choice.findings import served_in_the_worst_fifth
 from topwire.engine.what_if import Compared
 from topwire.tell.choice import both_near_the_best, need_label
 from topwire.tell.reader import UNKNOWN, Reader, counted
+from topwire.tell.speech import all_told
 from topwire.values.units import Kind
 
 WIDE = 64  # signs of the first column: a need with its amount and dates
@@ -33,16 +34,15 @@ def lines_of(found: Compared, reader: Reader) -> list[str]:
         for name in sorted(old.keys() & new.keys())
         if old[name] != new[name]
     ]
-    lines.append(both_near_the_best(ours.gap, theirs.gap))
-    return lines
+    told = [f"{notice.severity}: {notice}" for notice in all_told(theirs.warnings, reader)]
+    return [*lines, both_near_the_best(ours.gap, theirs.gap), *told]
 
 
 def _served(found: Compared, reader: Reader) -> list[str]:
     """Share of each need that is served in the mean year, and of all together in the worst fifth of years."""
-    pairs = zip_longest(found.ours.needs, found.theirs.needs)
     rows = [
         (f"served: {need_label(now or was, reader)}", was and was.share, now and now.share)
-        for was, now in pairs
+        for was, now in zip_longest(found.ours.needs, found.theirs.needs)
     ]
     worst = served_in_the_worst_fifth(found.theirs.needs)
     rows.append(("served in the worst fifth of years", found.ours.worst_fifth, worst))

@@ -10,7 +10,7 @@ _POUND = 0.45359237  # [kg]
 NITROGEN_A_LEAF = 0.02 * _POUND  # [kg] a tree for each leaf of the first three (FEED-TFPG)
 LEAVES_BY_RULE = 3
 UREA = 0.46  # share of nitrogen
-NOT_BEARING, BEARING, SPUR = (0.38, 0.76), (0.30, 0.36), (0.15, 0.25)  # [m] shoots a year (FEED-UT)
+NOT_BEARING, BEARING = (0.38, 0.76), (0.30, 0.36)  # [m] shoots a year (FEED-UT)
 RESPONSE = 0.1  # per cent of leaf nitrogen for a tenth more or less given (LEAF-GFG14)
 
 

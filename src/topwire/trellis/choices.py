@@ -15,6 +15,7 @@ from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
 from topwire.trellis.gusts import Reserve, failure_gusts
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
+from topwire.trellis.known_builds import KNOWN, KnownBuild
 from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.nets import netted_range
 from topwire.trellis.places import brace_room, post_positions
@@ -25,7 +26,6 @@ from topwire.trellis.storm import gust_of
 from topwire.values.bill import together
 
 RETURN_PERIODS = (10, 25, 50, 100, 300)
-COMMON = (0.1016, 0.9144, 9.144)  # [m] line post 4 in, 3 ft deep, 30 ft apart: the trade's usual (GFG-2016)
 
 
 @dataclass(frozen=True)
@@ -170,15 +170,14 @@ def common_build(stock: Stock, site: StormSite, sized: Sequence[SizedRows]) -> t
     if not rows or not wood:
         return ()
     heaviest = max(rows, key=lambda item: item.like.demand.crop)
-    diameter, depth, spacing = COMMON
-    like = wood[0]
-    scale = (diameter / like.diameter) ** 3
+    usual, like = KNOWN[KnownBuild.USUAL], wood[0]
+    scale = (usual.diameter / like.diameter) ** 3
     post = Post(
-        "4 in post, 3 ft deep, 30 ft apart", like.kind, diameter, heaviest.like.demand.heights[-1] + depth,
-        like.moment * scale, like.mean_moment * scale, like.bending * scale * diameter / like.diameter, 0.0, 0.0,
+        "usual post", like.kind, usual.diameter, heaviest.like.demand.heights[-1] + usual.depth,
+        like.moment * scale, like.mean_moment * scale, like.bending * scale * usual.diameter / like.diameter, 0.0, 0.0,
         PriceOrigin(),
     )  # fmt: skip
-    build = replace(heaviest.build, post=post, depth=depth, spacing=spacing)
+    build = replace(heaviest.build, post=post, depth=usual.depth, spacing=usual.spacing)
     soaked = {SoilWater.SOAKED: ground_of(stock.soil, wet=True)}
     drags = netted_range(heaviest.like.demand.net)
     found = failure_gusts(heaviest.like.demand, build, soaked, outer=True, drags=drags)

@@ -449,7 +449,7 @@ class TrellisFindings:
     ----------
     design_gust : three-second gust at 10 m of the storm asked for
     gust_50, mean_50, wind_form, exposure, return_period : where it comes from
-    common_build : what 4 in posts 30 ft apart, 3 ft deep would stand here, outer row
+    common_build : what the usual line post (`known_builds`) would stand here, outer row
     within_budget : where the plan states a budget
     by_cost : posts by least cost of building and falling; wires and ends stand the design gust
     stamped : whose design the posts are, where the plan states one

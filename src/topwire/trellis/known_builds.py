@@ -50,7 +50,9 @@ def _known(inches: float, deep: float, apart: float, top: float, **trees: float)
 
 
 KNOWN: dict[KnownBuild, KnownRow] = {
-    KnownBuild.USUAL: _known(4, 3.5, 32, 3.1),
+    KnownBuild.USUAL: _known(
+        4, 3.5, 32, 3.1
+    ),  # what the trade sets (GFG-2016); everywhere it is called usual
     KnownBuild.LIGHT: _known(3.5, 3, 35, 2.9),
     KnownBuild.SHALLOW: _known(4, 3, 30, 3.2),
     KnownBuild.CLOSER: _known(4, 4, 20, 3.2),

@@ -3,6 +3,7 @@
 from enum import StrEnum
 
 GARDEN = 30  # new trees up to which a plan is reckoned and told as a garden's: common practice, no source
+MOST_TREES = 30_000  # trees planned in one orchard; the plans this was made for have up to 3,000
 
 
 class Exposure(StrEnum):

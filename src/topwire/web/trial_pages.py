@@ -13,6 +13,7 @@ from topwire.engine.shelf import KeptTrial, Otherwise, as_plan, drop_trial, of_a
 from topwire.plan.form import every_setting, part_of, sections
 from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.show.what_if_sheets import sheets
+from topwire.tell.speech import all_told
 from topwire.values.fault import Faults
 from topwire.web.face import Face, setting_in_words
 from topwire.web.forms import Sent, taken
@@ -30,6 +31,7 @@ class OnShelf:
     words: str
     stale: bool  # the plan has changed since
     sheets: tuple[SheetView, ...]
+    warnings: tuple[str, ...]  # that the plan has not
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,7 @@ class TrialPages:
             OnShelf(
                 one.name, one.when, in_words(one.change, text), one.plan != hash_of_text(text),
                 tuple(view(sheet, reader) for sheet in sheets(one.found, reader) if sheet.rows),
+                tuple(str(notice) for notice in all_told(one.found.theirs.warnings, reader)),
             )
             for one in trials(self._face.desk.folder)
         ]  # fmt: skip
