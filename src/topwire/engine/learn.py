@@ -13,6 +13,7 @@ from statistics import fmean
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import LEARNED, read_tables
+from topwire.choice.hands import picking_ease
 from topwire.engine.department import Earlier
 from topwire.engine.inputs import PLAN_FILE, Inputs, read_inputs
 from topwire.engine.noted import noted_orchard
@@ -113,6 +114,7 @@ def learn(folder: Path) -> LearntFigures:
             _tasks(stated),
             _task_of(inputs.plan.years.planting, stated),
             _trees_in(folder),
+            _ease(stated),
         ),
         *growth_learnt(trunks, _trunk_widths(inputs, orchard)),
         *water_learnt(watered, *_water_by_rule(inputs, orchard, {run.day.year for run in watered})),
@@ -145,6 +147,12 @@ def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | No
         return task
 
     return task_of
+
+
+def _ease(stated: Catalogue) -> dict[str, float]:
+    """How fast each cultivar is picked, as the ledger and the week reckon it."""
+    mass = {name: row.fruit_mass_g for name, row in stated.cultivar.items() if row.fruit_mass_g}
+    return {name: float(picking_ease([grams / 1000])[0]) for name, grams in mass.items()}
 
 
 def _trees_in(folder: Path) -> dict[str, int]:
