@@ -7,11 +7,11 @@ from difflib import SequenceMatcher
 
 import numpy as np
 
+from topwire.ledger.calendar import running_day
 from topwire.ledger.findings import Job, JobKind
 from topwire.season.asked import GrownCultivar
-from topwire.season.dates import KnownPlace, SeasonDates
+from topwire.season.dates import SeasonDates
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
-from topwire.season.medians import medians
 from topwire.season.seen import WorkNoted
 
 WEEK = timedelta(days=7)
@@ -26,6 +26,13 @@ _BLOOM = {
     "petal_fall": SeasonStage.PETAL_FALL,
 }
 _HARVEST = ("first_harvest", "last_harvest")
+_USUAL = (  # as `GrownCultivar.usual` has them
+    SeasonStage.FIRST_BLOOM,
+    SeasonStage.FULL_BLOOM,
+    SeasonStage.PETAL_FALL,
+    SeasonStage.RIPE,
+    SeasonStage.OVER,
+)
 
 
 @dataclass(frozen=True)
@@ -35,32 +42,42 @@ class Moves:
     Attributes
     ----------
     bloom, harvest : middle of all cultivars planted
-    pick : by cultivar
+    pick : by cultivar, of its first and of its last pick
     """
 
     bloom: float
     harvest: float
-    pick: Mapping[str, float]
+    pick: Mapping[str, tuple[float, float]]
 
-    def of(self, job: Job) -> float:
+    def of(self, job: Job) -> tuple[float, float]:
+        """Of its first and of its last day."""
         if job.kind is JobKind.PICK:
-            return self.pick.get(job.cultivar, 0.0)
+            # Fruit is ripe by its date, whatever the plan let the job wait for.
+            first, last = self.pick.get(job.cultivar, (job.slipped, job.slipped))
+            return first - job.slipped, last - job.slipped
         if job.stage in _BLOOM:
-            return self.bloom
-        return self.harvest if job.stage in _HARVEST else 0.0
+            return self.bloom, self.bloom
+        return (self.harvest, self.harvest) if job.stage in _HARVEST else (0.0, 0.0)
 
 
-def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCultivar]) -> Moves:
-    """From the dates of the years of today to those of this year."""
+def moves_of(dates: SeasonDates, cultivars: Sequence[GrownCultivar], year: int) -> Moves:
+    """From the calendar's own days to those of this year."""
     bloom, pick = [], {}
-    usual_bloom, usual_pick = medians(known.bloom), medians(known.harvest)
     for line in cultivars:
-        at = dates.names.index(line.name)
-        bloom.append(dates.middle(SeasonStage.FULL_BLOOM, at) - float(usual_bloom[at]))
-        later = dates.middle(SeasonStage.RIPE, at) - float(usual_pick[at])
-        if np.isfinite(later):
-            pick[line.name] = float(round(later))
-    return Moves(_whole(bloom), _whole(list(pick.values())), pick)
+        bloom.append(_later(SeasonStage.FULL_BLOOM, line, dates, year))
+        first, last = (_later(stage, line, dates, year) for stage in (SeasonStage.RIPE, SeasonStage.OVER))
+        if np.isfinite(first):
+            pick[line.name] = first, last if np.isfinite(last) else first
+    return Moves(_whole(bloom), _whole([first for first, _ in pick.values()]), pick)
+
+
+def _later(stage: SeasonStage, line: GrownCultivar, dates: SeasonDates, year: int) -> float:
+    """Whole days from the date that the calendar of the year has to this year's; NaN where one of them is not known."""
+    usual = float(line.usual[_USUAL.index(stage)])
+    now = dates.middle(stage, dates.names.index(line.name))
+    if not np.isfinite([usual, now]).all():
+        return float("nan")
+    return float(date(year, 1, 1).toordinal() + round(now) - 1 - running_day(year, usual))
 
 
 LONG = timedelta(days=28)  # what lasts longer may come again: a note ticks it for a week, its hours for good
@@ -154,6 +171,7 @@ def jobs_of(
     moves: Moves,
     rows: Mapping[str, tuple[str, ...]],
     done: "NotedJobs",
+    picking: Mapping[str, float],
 ) -> tuple[JobWeek, ...]:
     """Jobs to do in the week from `day` on, the pressing first.
 
@@ -161,6 +179,7 @@ def jobs_of(
     ----------
     rows : by cultivar
     done : what is noted; where nothing is, no job is late
+    picking : hours of this week's picks, by cultivar whose crop is known: they are those of its job
     """
     found = []
     for job in jobs:
@@ -181,6 +200,8 @@ def jobs_of(
         )
         where = rows.get(job.cultivar, ())
         hours = None if job.hours is None else job.hours * _share_of_week(day, start, end, state)
+        if job.kind is JobKind.PICK and state is not JobState.DONE:
+            hours = picking.get(job.cultivar, hours)
         found.append(
             JobWeek(
                 job,
@@ -255,6 +276,9 @@ def _coming(
 
 
 def _moved(job: Job, moves: Moves) -> tuple[date, date, float]:
-    days = moves.of(job)
-    shift = timedelta(days=days)
-    return date.fromisoformat(job.start) + shift, date.fromisoformat(job.end) + shift, days
+    first, last = moves.of(job)
+    start, end = (
+        date.fromisoformat(job.start) + timedelta(first),
+        date.fromisoformat(job.end) + timedelta(last),
+    )
+    return start, max(start, end), first
