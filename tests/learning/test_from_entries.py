@@ -5,7 +5,10 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
 from topwire.choice.hands import picking_ease
+from topwire.engine.learn import tasks_of
 from topwire.learning.figures import FigureLearnt, Taught
 from topwire.learning.from_entries import (
     TaskRate,
@@ -150,11 +153,27 @@ def test_hours_reckoned_with_the_learnt_rate_are_those_noted() -> None:
     assert hours(*whole, picks=tuple(picks))["picking"].now == pytest.approx(rate)
 
 
-def _load(crop: dict[str, float]) -> WorkLoad:
+def test_a_gardens_hours_are_held_against_a_gardens() -> None:
+    """What the ledger makes slower there by itself is not learnt as slow once more."""
+    rows = {row.task: row for row in Catalogue(read_tables()).rows("labour", LabourRow)}
+    load = _load({"Gala": 220.0}, trees=20)
+    planned = hours_by_task([rows["winter pruning"], rows["picking"]], load)
+    jobs = [
+        WorkDone(day=date(2031, 2, 1), job="winter pruning", hours=planned["winter pruning"][0], trees=20),
+        WorkDone(day=date(2031, 9, 1), job="picking", hours=planned["picking"][0]),
+    ]
+    picks = [FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=220.0)]
+    rates = tasks_of(Catalogue(read_tables()), 20)
+    for line in hours_learnt(jobs, picks, (), rates, lambda job, day: job, {}, {}):
+        assert line.now == pytest.approx(line.stated)
+    assert rates["picking"].middle == pytest.approx(rows["picking"].middle / 1.5)
+
+
+def _load(crop: dict[str, float], trees: int = 500) -> WorkLoad:
     """Of a year."""
     one = np.ones(1)
     return WorkLoad(
-        trees=500, hectares=1.0, fence=0.0, crop=np.array([[*crop.values()]]),
+        trees=trees, hectares=1.0, fence=0.0, crop=np.array([[*crop.values()]]),
         ease=np.array([EASE.get(name, 1.0) for name in crop]), full_share=one, below_wire=one, names=tuple(crop),
         made={}, milled=np.zeros(52), kept=np.ones(len(crop)), cider_share=0.0, fixed={},
     )  # fmt: skip

@@ -33,6 +33,7 @@ from topwire.learning.from_entries import (
     water_learnt,
 )
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.work import slower
 from topwire.ledger.work_rows import WorkRow
 from topwire.plan.read import read_plan_text
 from topwire.plan.rewritten import rewritten
@@ -111,7 +112,7 @@ def learn(folder: Path) -> LearntFigures:
             work,
             picks,
             pressings,
-            _tasks(stated),
+            tasks_of(stated, _new_trees(orchard)),
             _task_of(inputs.plan.years.planting, stated),
             _trees_in(folder),
             _ease(stated),
@@ -124,12 +125,20 @@ def learn(folder: Path) -> LearntFigures:
     return LearntFigures(tuple(figures), orchard is not None, used, inputs.plan.unit_system)
 
 
-def _tasks(stated: Catalogue) -> dict[str, TaskRate]:
-    return {
-        row.task: TaskRate(row.task, row.basis, row.low, row.middle, row.high)
-        for row in stated.rows("labour", LabourRow)
-        if row.basis in _TASK_BASES
-    }
+def tasks_of(stated: Catalogue, trees: int) -> dict[str, TaskRate]:
+    """Rates of the table as the ledger takes them where so many new trees stand: a garden's hours are no crew's."""
+    found = {}
+    for row in stated.rows("labour", LabourRow):
+        if row.basis in _TASK_BASES:
+            times = slower(row, trees) if row.basis == "min/tree" else 1.0 / slower(row, trees)
+            rates = (times * rate for rate in (row.low, row.middle, row.high))
+            found[row.task] = TaskRate(row.task, row.basis, *rates)
+    return found
+
+
+def _new_trees(orchard: Orchard | None) -> int:
+    layout = orchard.layout if orchard is not None else None
+    return 0 if layout is None else int(((layout.cultivar >= 0) & ~layout.standing).sum())
 
 
 def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | None]:
@@ -138,7 +147,7 @@ def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | No
     In the first four leaves pruning is that of young trees, and thinning less than the table's, at a full crop.
     """
     items = {row.item.lower(): row.labour for row in stated.rows("work_calendar", WorkRow) if row.labour}
-    names = {**items, **{name.lower(): name for name in _tasks(stated)}, **_ALSO_CALLED}
+    names = {**items, **{name.lower(): name for name in tasks_of(stated, 0)}, **_ALSO_CALLED}
 
     def task_of(job: str, day: date) -> str | None:
         task = names.get(job.lower())
