@@ -2,8 +2,13 @@
 
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 
+from topwire.catalogue.model import Catalogue
+from topwire.catalogue.tables import read_tables
+from topwire.choice.hands import picking_ease
+from topwire.engine.learn import tasks_of
 from topwire.learning.figures import FigureLearnt, Taught
 from topwire.learning.from_entries import (
     TaskRate,
@@ -13,10 +18,13 @@ from topwire.learning.from_entries import (
     keeping_learnt,
     water_learnt,
 )
+from topwire.ledger.labour import LabourRow
+from topwire.ledger.work import WorkLoad, hours_by_task
 from topwire.records.entries import FruitPicked, LotChecked, TrunkMeasured, Watered, WorkDone
 
 PRUNING = TaskRate("winter pruning", "min/tree", 1.4, 2.5, 3.5)
 PICKING = TaskRate("picking", "kg/h", 80.0, 110.0, 150.0)
+EASE = {"Dabinett": float(picking_ease([0.05])[0])}
 
 
 def lot(name: str, year: int, *checks: tuple[int, float]) -> tuple[FruitPicked, list[LotChecked]]:
@@ -63,12 +71,49 @@ def test_a_cultivar_whose_keeping_nobody_states_is_left_out() -> None:
     assert keeping(lot("a", 2031, (28, 0.7)), stated=0.0) == []
 
 
+def test_a_check_is_of_the_filling_it_looked_at() -> None:
+    """Summer fruit lost in August, in a crate filled again in October: 0.14 weeks of the October fruit before."""
+    picks = [
+        FruitPicked(day=date(2031, 7, 10), cultivar="Yellow June", mass=15.0, lot="crate 1"),
+        FruitPicked(day=date(2031, 10, 24), cultivar="GoldRush", mass=15.0, lot="crate 1"),
+    ]
+    stated = {"GoldRush": 30.0, "Yellow June": 3.0}
+
+    def found(*checks: tuple[date, float, str]) -> dict[str, FigureLearnt]:
+        looked = [
+            LotChecked(day=day, lot="crate 1", sound=sound, cultivar=name) for day, sound, name in checks
+        ]
+        return {line.name: line for line in keeping_learnt(picks, looked, stated)}
+
+    lost, sound = (date(2031, 8, 7), 0.6, ""), (date(2032, 7, 1), 0.9, "")
+    assert found(lost)["Yellow June"].now < 3.0
+    both = found(lost, sound)
+    assert both["Yellow June"].now == found(lost)["Yellow June"].now
+    assert both["GoldRush"].now == found(sound)["GoldRush"].now > 30.0
+    # What was left of the summer's, in the year after; and before anything was picked into the crate.
+    assert found((date(2031, 11, 30), 0.1, "Yellow June")).keys() == {"Yellow June"}
+    assert found((date(2031, 7, 1), 0.1, ""), (date(2034, 7, 1), 0.1, "")) == {}
+    # On the day of the pick it is of what was picked, and says nothing of keeping.
+    assert found((date(2031, 10, 24), 0.6, ""), sound)["GoldRush"].now == both["GoldRush"].now
+
+
+def test_what_is_more_than_twelve_times_off_is_a_slip_of_the_pen() -> None:
+    (line,) = keeping(
+        lot("a", 2031, (28, 0.9), (32, 0.7)), lot("b", 2031, (1, 0.4)), lot("c", 2032, (1, 0.1))
+    )
+    assert line.now == keeping(lot("a", 2031, (28, 0.9), (32, 0.7)))[0].now
+    assert (line.seen, line.years) == (1, 1)
+    day = date(2031, 2, 10)
+    assert hours(WorkDone(day=day, job="pruning", hours=5.0, trees=6000)) == {}
+    crop = [FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=1300.0)]
+    assert crop_learnt(crop, {("Gala", 2031): 100.0}, 30.0) == []
+
+
 def hours(*jobs: WorkDone, picks: tuple[FruitPicked, ...] = ()) -> dict[str, FigureLearnt]:
     names = {"pruning": "winter pruning", "picking": "picking"}
     tasks = {rate.task: rate for rate in (PRUNING, PICKING)}
-    found = hours_learnt(
-        jobs, picks, (), tasks, lambda job, day: names.get(job), {"South 3": 60, "South": 600}
-    )
+    trees = {"South 3": 60, "South": 600}
+    found = hours_learnt(jobs, picks, (), tasks, lambda job, day: names.get(job), trees, EASE)
     return {line.name: line for line in found}
 
 
@@ -91,6 +136,47 @@ def test_kilograms_an_hour_from_what_was_picked_that_day() -> None:
     ]
     assert 80.0 < found.now < 110.0
     assert found.stated == 110.0
+
+
+def test_hours_reckoned_with_the_learnt_rate_are_those_noted() -> None:
+    """Cider fruit of 50 g, as fast as the table says of it: its size is counted once."""
+    jobs, picks = [], []
+    for year in range(2031, 2035):
+        for name, mass, spent in (("Dabinett", 220.0, 7.2), ("Gala", 440.0, 4.0)):
+            jobs.append(WorkDone(day=date(year, 10, 1), job="picking", hours=spent, cultivar=name))
+            picks.append(FruitPicked(day=date(year, 10, 1), cultivar=name, mass=mass))
+    rate = hours(*jobs, picks=tuple(picks))["picking"].now
+    row = LabourRow("picking", "kg/h", 80.0, rate, 150.0, None, "", None)
+    load = _load({"Dabinett": 220.0, "Gala": 440.0})
+    assert hours_by_task([row], load)["picking"][0] == pytest.approx(7.2 + 4.0)
+    whole = [WorkDone(day=date(year, 10, 1), job="picking", hours=11.2) for year in range(2031, 2035)]
+    assert hours(*whole, picks=tuple(picks))["picking"].now == pytest.approx(rate)
+
+
+def test_a_gardens_hours_are_held_against_a_gardens() -> None:
+    """What the ledger makes slower there by itself is not learnt as slow once more."""
+    rows = {row.task: row for row in Catalogue(read_tables()).rows("labour", LabourRow)}
+    load = _load({"Gala": 220.0}, trees=20)
+    planned = hours_by_task([rows["winter pruning"], rows["picking"]], load)
+    jobs = [
+        WorkDone(day=date(2031, 2, 1), job="winter pruning", hours=planned["winter pruning"][0], trees=20),
+        WorkDone(day=date(2031, 9, 1), job="picking", hours=planned["picking"][0]),
+    ]
+    picks = [FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=220.0)]
+    rates = tasks_of(Catalogue(read_tables()), 20)
+    for line in hours_learnt(jobs, picks, (), rates, lambda job, day: job, {}, {}):
+        assert line.now == pytest.approx(line.stated)
+    assert rates["picking"].middle == pytest.approx(rows["picking"].middle / 1.5)
+
+
+def _load(crop: dict[str, float], trees: int = 500) -> WorkLoad:
+    """Of a year."""
+    one = np.ones(1)
+    return WorkLoad(
+        trees=trees, hectares=1.0, fence=0.0, crop=np.array([[*crop.values()]]),
+        ease=np.array([EASE.get(name, 1.0) for name in crop]), full_share=one, below_wire=one, names=tuple(crop),
+        made={}, milled=np.zeros(52), kept=np.ones(len(crop)), cider_share=0.0, fixed={},
+    )  # fmt: skip
 
 
 def test_years_of_one_rate_are_learnt_and_scored() -> None:

@@ -35,7 +35,7 @@ def planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Orchard]:
             store.append(
                 [
                     FruitPicked(day=day, cultivar=line.name, mass=40.0, lot=lot),
-                    LotChecked(day=day + timedelta(days=9), cultivar=line.name, lot=lot, sound=0.5),
+                    LotChecked(day=day + timedelta(days=40), cultivar=line.name, lot=lot, sound=0.5),
                     WorkDone(day=day, job="picking", cultivar=line.name, hours=2.0),
                 ]
             )

@@ -17,6 +17,7 @@ from topwire.engine.noted import noted as remember
 from topwire.engine.noted import noted_orchard
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
+from topwire.ledger.findings import JobKind
 from topwire.records.entries import (
     EntryKind,
     FruitPicked,
@@ -182,6 +183,24 @@ def test_fruit_picked_is_off_the_trees_and_in_the_cellar(folder: Path) -> None:
     assert said.exit_code == 0
     assert "crate 1" in said.output
     assert "patulin" in said.output or "juice" not in said.output.lower()
+
+
+def test_a_harvest_begins_on_the_first_pick_noted_and_has_the_hours_of_the_picking(
+    folder: Path, tmp_path: Path
+) -> None:
+    copy = Path(shutil.copytree(folder, tmp_path / "yard"))
+    day = date(LEAF_SIX, 9, 12)
+    jobs = [line.job for line in week(copy, day).jobs if line.job.kind is JobKind.PICK]
+    first = date.fromisoformat(jobs[0].start) + timedelta(days=2)
+    seen = StageSeen(day=first, noted=noted(first), cultivar=jobs[0].cultivar, stage=SeenStage.FIRST_PICK)
+    with open_store(copy) as store:
+        store.append([seen])
+    found = week(copy, first + timedelta(days=1))
+    hours = {line.cultivar: line.hours for line in found.picks}
+    harvests = {line.job.cultivar: line for line in found.jobs if line.job.kind is JobKind.PICK}
+    assert harvests[seen.cultivar].start == first.isoformat()
+    assert hours.keys() <= harvests.keys()
+    assert {name: line.hours for name, line in harvests.items() if name in hours} == hours
 
 
 def test_the_first_fruit_picked_tells_of_a_season_without_weather(folder: Path) -> None:

@@ -13,6 +13,7 @@ from statistics import fmean
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import LEARNED, read_tables
+from topwire.choice.hands import picking_ease
 from topwire.engine.department import Earlier
 from topwire.engine.inputs import PLAN_FILE, Inputs, read_inputs
 from topwire.engine.noted import noted_orchard
@@ -32,6 +33,7 @@ from topwire.learning.from_entries import (
     water_learnt,
 )
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.work import slower
 from topwire.ledger.work_rows import WorkRow
 from topwire.plan.read import read_plan_text
 from topwire.plan.rewritten import rewritten
@@ -110,9 +112,10 @@ def learn(folder: Path) -> LearntFigures:
             work,
             picks,
             pressings,
-            _tasks(stated),
+            tasks_of(stated, _new_trees(orchard)),
             _task_of(inputs.plan.years.planting, stated),
             _trees_in(folder),
+            _ease(stated),
         ),
         *growth_learnt(trunks, _trunk_widths(inputs, orchard)),
         *water_learnt(watered, *_water_by_rule(inputs, orchard, {run.day.year for run in watered})),
@@ -122,12 +125,20 @@ def learn(folder: Path) -> LearntFigures:
     return LearntFigures(tuple(figures), orchard is not None, used, inputs.plan.unit_system)
 
 
-def _tasks(stated: Catalogue) -> dict[str, TaskRate]:
-    return {
-        row.task: TaskRate(row.task, row.basis, row.low, row.middle, row.high)
-        for row in stated.rows("labour", LabourRow)
-        if row.basis in _TASK_BASES
-    }
+def tasks_of(stated: Catalogue, trees: int) -> dict[str, TaskRate]:
+    """Rates of the table as the ledger takes them where so many new trees stand: a garden's hours are no crew's."""
+    found = {}
+    for row in stated.rows("labour", LabourRow):
+        if row.basis in _TASK_BASES:
+            times = slower(row, trees) if row.basis == "min/tree" else 1.0 / slower(row, trees)
+            rates = (times * rate for rate in (row.low, row.middle, row.high))
+            found[row.task] = TaskRate(row.task, row.basis, *rates)
+    return found
+
+
+def _new_trees(orchard: Orchard | None) -> int:
+    layout = orchard.layout if orchard is not None else None
+    return 0 if layout is None else int(((layout.cultivar >= 0) & ~layout.standing).sum())
 
 
 def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | None]:
@@ -136,7 +147,7 @@ def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | No
     In the first four leaves pruning is that of young trees, and thinning less than the table's, at a full crop.
     """
     items = {row.item.lower(): row.labour for row in stated.rows("work_calendar", WorkRow) if row.labour}
-    names = {**items, **{name.lower(): name for name in _tasks(stated)}, **_ALSO_CALLED}
+    names = {**items, **{name.lower(): name for name in tasks_of(stated, 0)}, **_ALSO_CALLED}
 
     def task_of(job: str, day: date) -> str | None:
         task = names.get(job.lower())
@@ -145,6 +156,12 @@ def _task_of(planting: int, stated: Catalogue) -> Callable[[str, date], str | No
         return task
 
     return task_of
+
+
+def _ease(stated: Catalogue) -> dict[str, float]:
+    """How fast each cultivar is picked, as the ledger and the week reckon it."""
+    mass = {name: row.fruit_mass_g for name, row in stated.cultivar.items() if row.fruit_mass_g}
+    return {name: float(picking_ease([grams / 1000])[0]) for name, grams in mass.items()}
 
 
 def _trees_in(folder: Path) -> dict[str, int]:

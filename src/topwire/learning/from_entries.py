@@ -14,18 +14,22 @@ growth      a cultivar's trunk beside the plan     0.08, and 0.15 from tree to t
 water       hours run beside the rule's 0.3, the   0.2; 0.1 for a flow
             meter beside the emitters 0.15
 ==========  =====================================  ======================================================
+
+A lot, a job or a trunk that says less than a twelfth or more than twelve times what is stated, and a crop of more than
+twelve times, is a slip of the pen and teaches nothing.
 """
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 
 from topwire.learning.figures import FigureLearnt, FigureScore, Taught
-from topwire.learning.shrunk import YearSeen, scored, shrunk
+from topwire.learning.shrunk import REACH, YearSeen, scored, shrunk
 from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, Watered, WorkDone
+from topwire.records.lots import LIES
 
 STILL_SOUND = 0.8  # share of a lot: below it the lot no longer keeps (common practice, no source)
 KEEPING_BEFORE, KEEPING_YEAR = 0.3, 0.25
@@ -61,17 +65,11 @@ def keeping_learnt(
     ----------
     stated : [weeks] by cultivar; those nobody knows are left out
     """
-    picked = {pick.lot: pick for pick in picks if pick.lot and pick.cultivar}
-    looked: dict[str, list[LotChecked]] = defaultdict(list)
-    for check in checks:
-        if check.lot in picked:
-            looked[check.lot].append(check)
     by_year: dict[str, dict[int, list[tuple[float, bool]]]] = defaultdict(lambda: defaultdict(list))
     seen: dict[str, int] = defaultdict(int)
-    for lot, found in looked.items():
-        pick = picked[lot]
+    for pick, found in _fillings(picks, checks):
         weeks, beyond = _kept(pick.day, found)
-        if weeks is not None and stated.get(pick.cultivar, 0.0) > 0.0:
+        if weeks is not None and _believed(weeks, stated.get(pick.cultivar, 0.0)):
             by_year[pick.cultivar][pick.day.year].append((np.log(weeks / stated[pick.cultivar]), beyond))
             seen[pick.cultivar] += 1
     made = []
@@ -83,14 +81,42 @@ def keeping_learnt(
     return sorted(made, key=lambda line: line.name)
 
 
+def _fillings(
+    picks: Iterable[FruitPicked], checks: Iterable[LotChecked]
+) -> list[tuple[FruitPicked, list[LotChecked]]]:
+    """Each filling of a crate with its checks: a check is of the last pick into the lot by its day, and of the cultivar
+    it names; where no fruit can lie there from such a pick any more, of none."""
+    into: dict[str, list[FruitPicked]] = defaultdict(list)
+    for pick in sorted(picks, key=lambda one: one.day):
+        if pick.lot and pick.cultivar:
+            into[pick.lot].append(pick)
+    looked: dict[tuple[str, int], list[LotChecked]] = defaultdict(list)
+    for check in checks:
+        own = [
+            at
+            for at, pick in enumerate(into.get(check.lot, ()))
+            if timedelta(0) <= check.day - pick.day <= LIES and check.cultivar in ("", pick.cultivar)
+        ]
+        if own:
+            looked[check.lot, own[-1]].append(check)
+    return [(into[lot][at], found) for (lot, at), found in looked.items()]
+
+
+def _believed(seen: float, stated: float) -> bool:
+    """Whether what was seen may be so, beside what is stated."""
+    return seen > 0.0 and stated > 0.0 and abs(np.log(seen / stated)) <= REACH
+
+
 def _kept(picked: date, checks: Sequence[LotChecked]) -> tuple[float | None, bool]:
     """Weeks until a fifth of the lot was gone, between the checks about it; or at least so many."""
-    ages = [((check.day - picked).days, check.sound) for check in sorted(checks, key=lambda one: one.day)]
+    # How sound fruit was when it was picked says nothing of its keeping.
+    later = sorted((check for check in checks if check.day > picked), key=lambda one: one.day)
+    ages = [((check.day - picked).days, check.sound) for check in later]
     before = (0, 1.0)
     for age, sound in ages:
         if sound < STILL_SOUND:
             part = (before[1] - STILL_SOUND) / (before[1] - sound)
-            return max(1.0, before[0] + part * (age - before[0])) / 7.0, False
+            return (before[0] + part * (age - before[0])) / 7.0, False
         before = (age, sound)
     return (before[0] / 7.0, True) if before[0] >= _FEWEST_DAYS else (None, True)
 
@@ -111,6 +137,7 @@ def hours_learnt(
     tasks: Mapping[str, TaskRate],
     task_of: Callable[[str, date], str | None],
     trees_in: Mapping[str, int],
+    ease: Mapping[str, float],
 ) -> list[FigureLearnt]:
     """Rates of tasks from jobs whose extent is known: trees said, a row or block named, fruit of that day.
 
@@ -118,11 +145,14 @@ def hours_learnt(
     ----------
     task_of : the task that a job of this name is on this day; None where it is none of them
     trees_in : trees of each row (“South 3”) and block, by name
+    ease : by cultivar, how much faster a kilogram is picked than of the size the table's rate is for; else 1
     """
     fruit: dict[tuple[str, date, str], float] = defaultdict(float)
     for pick in picks:
-        fruit["picking", pick.day, pick.cultivar] += pick.mass
-        fruit["picking", pick.day, ""] += pick.mass
+        # As fruit of the table's size, as the ledger reckons hours: small fruit counts for more.
+        mass = pick.mass / ease.get(pick.cultivar, 1.0)
+        fruit["picking", pick.day, pick.cultivar] += mass
+        fruit["picking", pick.day, ""] += mass
     for pressed in pressings:
         fruit["pressing", pressed.day, ""] += pressed.mass
     by_year: dict[str, dict[int, list[tuple[float, float]]]] = defaultdict(lambda: defaultdict(list))
@@ -133,11 +163,11 @@ def hours_learnt(
             continue
         if rate.basis == "min/tree":
             trees = job.trees or (1 if job.place is not None else trees_in.get(job.where, 0))
-            if trees:
+            if trees and _believed(60.0 * job.hours / trees, rate.middle):
                 by_year[rate.task][job.day.year].append((60.0 * job.hours / trees, trees))
         elif rate.basis == "kg/h":
             mass = fruit.get((rate.task, job.day, job.cultivar), 0.0)
-            if mass:
+            if _believed(mass / job.hours, rate.middle):
                 by_year[rate.task][job.day.year].append((mass / job.hours, mass))
     made = []
     for name, years in by_year.items():
@@ -173,7 +203,7 @@ def crop_learnt(
     of_year: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0])
     for (name, year), mass in bore.items():
         wanted = forecast.get((name, year), 0.0)
-        if wanted > 0.0 and mass > _LEAST_CROP * wanted:
+        if wanted > 0.0 and _LEAST_CROP < mass / wanted < np.exp(REACH):
             ratios[name][year] = float(np.log(mass / wanted))
             of_year[year][0] += mass
             of_year[year][1] += wanted
@@ -203,7 +233,7 @@ def growth_learnt(
     for trunk in trunks:
         year = trunk.day.year if trunk.day.month >= _GROWN_IN else trunk.day.year - 1
         wanted = forecast.get((trunk.cultivar, year), 0.0)
-        if wanted > 0.0:
+        if _believed(trunk.diameter, wanted):
             by_year[trunk.cultivar][year].append(float(np.log(trunk.diameter / wanted)))
     made = []
     for name, years in by_year.items():

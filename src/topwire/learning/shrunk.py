@@ -15,7 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-_GRID = np.linspace(-2.5, 2.5, 2001)  # of the log ratio: from a twelfth to twelve times
+REACH = 2.5  # of the log ratio, either way: from a twelfth to twelve times; what is farther off is a slip of the pen
+_GRID = np.linspace(-REACH, REACH, 2001)
 
 
 @dataclass(frozen=True)

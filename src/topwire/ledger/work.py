@@ -132,18 +132,22 @@ def _hours(row: LabourRow, load: WorkLoad) -> Floats:
             kilograms = float(load.milled.sum())
         return crop_hours(kilograms * np.minimum(load.full_share, 1.0), row.middle)
     if row.task == PICKING:
-        slower = UNPRACTISED / 2 if load.garden else 1.0
-        return crop_hours((load.crop / load.ease).sum(axis=1), row.middle / slower)
+        return crop_hours((load.crop / load.ease).sum(axis=1), row.middle / slower(row, load.trees))
     if row.basis == "kg/h":
         return crop_hours(load.crop @ load.kept, row.middle)
     if row.basis == "min/tree":
-        return (
-            per_tree_hours(row.middle, load.trees) * _part(row, load) * (UNPRACTISED if load.garden else 1.0)
-        )
+        return per_tree_hours(row.middle, load.trees) * _part(row, load) * slower(row, load.trees)
     if row.basis == EACH:
         return np.full(years, row.middle * min(1.0, load.hectares**0.5))
     amount = {"h/100 m": load.fence / 100, "h/ha": load.hectares}[row.basis]
     return np.full(years, row.middle * amount)
+
+
+def slower(row: LabourRow, trees: int) -> float:
+    """Times a crew's hours that a task takes where so many new trees stand: who tends a garden is no crew."""
+    if not 0 < trees <= GARDEN:
+        return 1.0
+    return UNPRACTISED / 2 if row.task == PICKING else UNPRACTISED if row.basis == "min/tree" else 1.0
 
 
 def _part(row: LabourRow, load: WorkLoad) -> Floats:

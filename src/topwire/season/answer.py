@@ -44,7 +44,7 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
     grown = [line for line in outlook.standing if line.bearing(year)]
     crops = {name: one.crop for name, one in outlook.crops.items()}
     cellar = cellar_of(opened, day, seen, outlook) if seen.lots else None
-    moves = moves_of(outlook.known, dates, basis.cultivars)
+    moves = moves_of(dates, basis.cultivars, year)
     bearing = bearing_in(basis.cultivars, seen.trees, basis.rows, year)
     rows = {line.name: tuple(said(row) for row in line.rows) for line in bearing}
     jobs = [
@@ -76,7 +76,14 @@ def week_of(opened: OpenedFolder, day: date, seen: Seen) -> WeekFindings:
         dates_seen=dates.taken,
         late=dates.late,
         stages=stages_on(day, grown, dates, seen.over, tuple(crops)),
-        jobs=jobs_of(day, jobs, moves, rows, done),
+        jobs=jobs_of(
+            day,
+            jobs,
+            moves,
+            rows,
+            done,
+            dict.fromkeys(crops, 0.0) | {line.cultivar: line.hours for line in picks},
+        ),
         thin=thinning_of(day, grown, dates, seen),
         crops=tuple(
             CropWeek(name, one.crop, one.sources)

@@ -7,11 +7,11 @@ from difflib import SequenceMatcher
 
 import numpy as np
 
+from topwire.ledger.calendar import running_day
 from topwire.ledger.findings import Job, JobKind
 from topwire.season.asked import GrownCultivar
-from topwire.season.dates import KnownPlace, SeasonDates
+from topwire.season.dates import SeasonDates
 from topwire.season.findings import AheadLine, JobState, JobWeek, SeasonStage
-from topwire.season.medians import medians
 from topwire.season.seen import WorkNoted
 from topwire.values.traits import Grade
 
@@ -22,7 +22,13 @@ SEASON_LONG = timedelta(
 )  # what lasts longer goes on through a season: once that is over nothing is late
 _BLOOM = ("green_tip", "full_bloom", "petal_fall")
 _HARVEST = ("first_harvest", "last_harvest")
-_USUAL = {SeasonStage.FULL_BLOOM: 1, SeasonStage.PETAL_FALL: 2}  # where a cultivar's usual days have them
+_USUAL = (  # as `GrownCultivar.usual` has them
+    SeasonStage.FIRST_BLOOM,
+    SeasonStage.FULL_BLOOM,
+    SeasonStage.PETAL_FALL,
+    SeasonStage.RIPE,
+    SeasonStage.OVER,
+)
 
 
 @dataclass(frozen=True)
@@ -32,22 +38,23 @@ class Moves:
     Attributes
     ----------
     bloom, harvest : middle of all cultivars planted
-    pick : by cultivar
+    pick : by cultivar, of its first and of its last pick
     own : of the stages that the first or the last of the cultivars sets, by that cultivar's own date
     """
 
     bloom: float
     harvest: float
-    pick: Mapping[str, float]
+    pick: Mapping[str, tuple[float, float]]
     own: Mapping[str, float] = field(default_factory=dict)
 
     def of(self, job: Job) -> tuple[float, float]:
         """Of its first and of its last day."""
         if job.kind is JobKind.PICK:
-            later = self.pick.get(job.cultivar, 0.0)
-            return later, later
-        first = self._stage(job.stage)
-        return first, self._stage(job.until) if job.until in self.own else first
+            # Fruit is ripe by its date, whatever the plan let the job wait for.
+            first, last = self.pick.get(job.cultivar, (job.slipped, job.slipped))
+            return first - job.slipped, last - job.slipped
+        begin = self._stage(job.stage)
+        return begin, self._stage(job.until) if job.until in self.own else begin
 
     def _stage(self, stage: str) -> float:
         if stage in self.own:
@@ -57,20 +64,23 @@ class Moves:
         return self.harvest if stage in _HARVEST else 0.0
 
 
-def moves_of(known: KnownPlace, dates: SeasonDates, cultivars: Sequence[GrownCultivar]) -> Moves:
-    """From the dates of the years of today to those of this year."""
+def moves_of(dates: SeasonDates, cultivars: Sequence[GrownCultivar], year: int) -> Moves:
+    """From the calendar's own days to those of this year."""
     bloom, pick = [], {}
-    usual_bloom, usual_pick = medians(known.bloom), medians(known.harvest)
     for line in cultivars:
-        at = dates.names.index(line.name)
-        bloom.append(dates.middle(SeasonStage.FULL_BLOOM, at) - float(usual_bloom[at]))
-        later = dates.middle(SeasonStage.RIPE, at) - float(usual_pick[at])
-        if np.isfinite(later):
-            pick[line.name] = float(round(later))
-    return Moves(_whole(bloom), _whole(list(pick.values())), pick, _own(dates, cultivars, _whole(bloom)))
+        bloom.append(_later(SeasonStage.FULL_BLOOM, line, dates, year))
+        first, last = (_later(stage, line, dates, year) for stage in (SeasonStage.RIPE, SeasonStage.OVER))
+        if np.isfinite(first):
+            pick[line.name] = first, last if np.isfinite(last) else first
+    middle = _whole(bloom)
+    return Moves(
+        middle, _whole([first for first, _ in pick.values()]), pick, _own(dates, cultivars, year, middle)
+    )
 
 
-def _own(dates: SeasonDates, cultivars: Sequence[GrownCultivar], otherwise: float) -> dict[str, float]:
+def _own(
+    dates: SeasonDates, cultivars: Sequence[GrownCultivar], year: int, otherwise: float
+) -> dict[str, float]:
     """Of the stages that the first or the last of the cultivars sets; `otherwise` where no date is known.
 
     No job that waits for the bees may come sooner because the others' petals have fallen.
@@ -83,17 +93,24 @@ def _own(dates: SeasonDates, cultivars: Sequence[GrownCultivar], otherwise: floa
         ("first_biennial_bloom", SeasonStage.FULL_BLOOM, every_other, min),
         ("last_biennial_bloom", SeasonStage.FULL_BLOOM, every_other, max),
     ):
-        days = [
-            (dates.middle(stage, dates.names.index(line.name)), float(line.usual[_USUAL[stage]]))
-            for line in of
-        ]
-        known = [pair for pair in days if np.isfinite(pair).all()]
-        found[name] = (
-            float(round(end(now for now, _ in known) - end(usual for _, usual in known)))
-            if known
-            else otherwise
-        )
+        known = [pair for pair in (_days(stage, line, dates, year) for line in of) if np.isfinite(pair).all()]
+        found[name] = end(now for _, now in known) - end(usual for usual, _ in known) if known else otherwise
     return found
+
+
+def _later(stage: SeasonStage, line: GrownCultivar, dates: SeasonDates, year: int) -> float:
+    """Whole days from the date that the calendar of the year has to this year's; NaN where one of them is not known."""
+    usual, now = _days(stage, line, dates, year)
+    return now - usual
+
+
+def _days(stage: SeasonStage, line: GrownCultivar, dates: SeasonDates, year: int) -> tuple[float, float]:
+    """Of a cultivar's stage the calendar's day and this year's, as days run on; NaN where one of them is not known."""
+    usual = float(line.usual[_USUAL.index(stage)])
+    now = dates.middle(stage, dates.names.index(line.name))
+    if not np.isfinite([usual, now]).all():
+        return float("nan"), float("nan")
+    return float(running_day(year, usual)), float(date(year, 1, 1).toordinal() + round(now) - 1)
 
 
 LONG = timedelta(days=28)  # what lasts longer may come again: a note ticks it for a week, its hours for good
@@ -199,6 +216,7 @@ def jobs_of(
     moves: Moves,
     rows: Mapping[str, tuple[str, ...]],
     done: "NotedJobs",
+    picking: Mapping[str, float],
 ) -> tuple[JobWeek, ...]:
     """Jobs to do in the week from `day` on, the pressing first.
 
@@ -206,6 +224,7 @@ def jobs_of(
     ----------
     rows : by cultivar
     done : what is noted; where nothing is, no job is late
+    picking : hours of this week's picks, by cultivar whose crop is known: they are those of its job
     """
     found = []
     for job in jobs:
@@ -226,6 +245,8 @@ def jobs_of(
         )
         where = rows.get(job.cultivar, ())
         hours = None if job.hours is None else job.hours * _share_of_week(day, start, end, state)
+        if job.kind is JobKind.PICK and state is not JobState.DONE:
+            hours = picking.get(job.cultivar, hours)
         found.append(
             JobWeek(
                 job,

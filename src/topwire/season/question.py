@@ -20,6 +20,7 @@ from topwire.layout.findings import Ground, Layout
 from topwire.layout.places import places_of
 from topwire.ledger.findings import JobKind, Ledger, Maturity
 from topwire.ledger.labour import LabourRow
+from topwire.ledger.work import slower
 from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.question import temperatures_of, traits_of
 from topwire.phenology.traits import Traits
@@ -56,6 +57,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
     plan, place = inputs.plan, orchard.place
     columns = [place.cultivars.index(name) for name in layout.cultivars]
     labour = {row.task: row for row in inputs.catalogue.rows("labour", LabourRow)}
+    new_trees = int(((layout.cultivar >= 0) & ~layout.standing).sum())
     return WeekBasis(
         name=plan.name,
         units=plan.unit_system,
@@ -75,7 +77,7 @@ def basis_of(inputs: Inputs, orchard: Orchard) -> WeekBasis:
         cellar=plan.kitchen.cellar.temperature,
         cellar_holds=plan.kitchen.cellar.capacity,
         own_dates_until=plan.place.own_dates_until,
-        picking=1.0 / labour["picking"].middle,
+        picking=slower(labour["picking"], new_trees) / labour["picking"].middle,
         hands=plan.money.hands,
         hours_a_week=plan.money.hours_per_week,
         water_asked=_water(inputs, orchard),
