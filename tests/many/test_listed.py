@@ -46,6 +46,7 @@ def test_rows_that_are_no_places_are_told_and_the_others_stand(tmp_path: Path) -
     [
         ((("place.latitude", "95"),), "places.csv, line 7, latitude"),
         ((("place.elevation", "high"),), "places.csv, line 7, elevation"),
+        ((("place.elevation", "219,5 m"),), "places.csv, line 7, elevation: “219,5 m” has a comma"),
         ((("place.gust", "500 m/s"),), "places.csv, line 7, place.gust"),
         ((("trees.rootstock", "G.4l"),), "places.csv, line 7, trees.rootstock"),
         ((), "places.csv, line 7, latitude: this is missing"),

@@ -53,6 +53,14 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
         ),
         ("day,mass_kg\n2031-09-14,-5 lb\n", "column mass_kg: “-5 lb” does not fit: above 0 to 220,462 lb."),
         ("day,mass_kg\n2031-09-14,-5\n", "column mass_kg: “-5”: -5 kg does not fit: above 0 to 100,000 kg."),
+        (
+            'day,mass_kg\n2031-09-14,"12,5 lb"\n',
+            "column mass_kg: “12,5 lb” has a comma that is not understood",
+        ),
+        (
+            'day,mass_kg\n2031-09-14,"12,5"\n',
+            "line 2, column mass_kg: “12,5” has a comma that is not understood",
+        ),
         ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
     ],
 )
@@ -60,6 +68,13 @@ def test_what_does_not_fit_is_told_with_line_and_column(text: str, says: str) ->
     with pytest.raises(Faults) as found:
         entries_of(text, EntryKind.PICK, "pick.csv", NAMES)
     assert any(says in str(notice) for notice in found.value.notices), found.value
+
+
+def test_a_figure_without_a_kind_says_point_for_comma_too() -> None:
+    for kind, text in ((EntryKind.PH, 'day,of,ph\n2031-09-14,juice,"3,6"\n'),
+                       (EntryKind.SAMPLE, 'day,of,figures\n2031-09-14,soil,"pH=3,6"\n')):  # fmt: skip
+        with pytest.raises(Faults, match=r"write 3\.6 with a point"):
+            entries_of(text, kind, "x.csv", NAMES)
 
 
 def test_a_folder_of_files_is_read_whole_or_not_at_all(tmp_path: Path) -> None:

@@ -17,7 +17,8 @@ from topwire.records.entries import (
 from topwire.records.form import Written
 from topwire.records.note_grafts import grafted_tree, take
 from topwire.records.note_pests import PESTS, pest
-from topwire.records.words_left import LOT, NUMBER, NotUnderstood, WordsLeft, alternatives, as_said, number_of
+from topwire.records.words_left import LOT, NotUnderstood, WordsLeft, alternatives, as_said
+from topwire.values.figures import NUMBER, number_of
 from topwire.values.units import Kind, parse, to_si, written_units
 
 Facts = dict[str, Any]
