@@ -42,6 +42,7 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
     ("text", "says"),
     [
         ("day,mass\n2031-09-14,3\n", "there is no column “mass”. Did you mean “mass_kg”?"),
+        ("day;mass_kg\n2031-09-14;3,5\n", "line 1: its cells are parted by semicolons, not commas"),
         ("mass_kg\n3\n", "the column “day” is missing"),
         ("day,mass_kg\n14.9.2031,3\n", "line 2, column day: “14.9.2031”: write a date as 2031-05-12"),
         ("day,mass_kg\n2031-09-14,3 ft\n", "column mass_kg"),
