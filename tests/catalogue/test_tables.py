@@ -104,6 +104,18 @@ def test_every_table_has_a_schema() -> None:
         ("cultivars", 'name,notes\nGala,"open\n', "a quote that is not closed"),
         ("cultivars", f"name,notes\nGala,{'a' * 200_000}\n", "too long to be meant"),
         ("cultivars", "name,storage_weeks\nGala,9,7\n", "has 3 cells where the first line names 2"),
+        ("cultivars", "name,storage_weeks\nwealthy,9\n", "“wealthy” would stand beside “Wealthy”"),
+        ("cultivars", "name,storage_weeks\nAshmeads kernel,9\n", "Write Ashmead's Kernel."),
+        (
+            "posts",
+            "name,kind,diameter_m,length_m\nMine,steel,0.1,3\nmine,steel,0.1,3\n",
+            "line 3, column name: “mine”",
+        ),
+        (
+            "cultivars",
+            "name;storage_weeks\nGala;9,5\n",
+            "line 1: its cells are parted by semicolons, not commas. Save",
+        ),
         ("labour", "task,low\npicking,5000\n", "it is below low, which is 5000"),
         ("own_dates", "entry\n1\n", "Move it to records/bloom.csv"),
     ],

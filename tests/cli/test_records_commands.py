@@ -73,6 +73,7 @@ def test_what_is_not_understood_ends_with_2_and_keeps_nothing(yard: Path) -> Non
     (yard / "pick.csv").write_text(f"day,mass_kg\n{tomorrow},20\n", encoding="utf-8")
     assert "is yet to come" in run("records", yard, "--csv-in", yard / "pick.csv").output
     assert run("records", yard, "--kind", "piks").exit_code == 2
+    assert "is not in the range" in run("records", yard, "--last", "9" * 20).output
     assert run("records", yard, "--restore", yard / "none.db").exit_code == 2
 
 

@@ -3,8 +3,10 @@
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from many.invented import PLAN, write_places
 
+from topwire.cli import main
 from topwire.many.kept import KeptAnswers, named
 from topwire.many.listed import ListedPlace, read_places
 from topwire.many.run import ManyWanted, to_do
@@ -34,6 +36,12 @@ def test_a_wrong_header_is_told_before_anything_is_asked(tmp_path: Path, header:
     assert said in str(found.value)
 
 
+def test_memory_without_end_is_refused(tmp_path: Path) -> None:
+    path = table(tmp_path, "id,latitude\nA,40\n")
+    done = CliRunner().invoke(main, ["many", str(path), "--out", str(tmp_path / "out"), "--memory", "inf"])
+    assert "is not in the range" in done.output
+
+
 def test_rows_that_are_no_places_are_told_and_the_others_stand(tmp_path: Path) -> None:
     listed = read_places(table(tmp_path, "id,latitude\nA,40\n,41\nA,42\nB\n\nC,43\n"))
     assert [place.id for place in listed.places] == ["A", "C"]
@@ -46,6 +54,7 @@ def test_rows_that_are_no_places_are_told_and_the_others_stand(tmp_path: Path) -
     [
         ((("place.latitude", "95"),), "places.csv, line 7, latitude"),
         ((("place.elevation", "high"),), "places.csv, line 7, elevation"),
+        ((("place.elevation", "219,5 m"),), "places.csv, line 7, elevation: “219,5 m” has a comma"),
         ((("place.gust", "500 m/s"),), "places.csv, line 7, place.gust"),
         ((("trees.rootstock", "G.4l"),), "places.csv, line 7, trees.rootstock"),
         ((), "places.csv, line 7, latitude: this is missing"),

@@ -51,6 +51,10 @@ def broken(old: str, new: str) -> str:
         (broken("latitude: 39.2", "latitude: north"), "line 4, place.latitude", "a number"),
         (broken("elevation: 700 ft", "elevation: 700"), "line 6, place.elevation", "without a unit"),
         (broken("elevation: 700 ft", "elevation: 700 lb"), "line 6, place.elevation", "measures mass"),
+        (broken("elevation: 700 ft", "elevation: 720,0 ft"), "line 6, place.elevation", "write 720.0 with a point"),
+        (broken("length: 500 ft", "length: 29,5 m"), "line 10", "a comma parts settings here, and “5 m” is none. Write"
+         " length: 29.5 m."),
+        (broken("latitude: 39.2", "latitude: 39,2"), "line 4, place.latitude", "has to be a number. Write 39.2."),
         (broken("units: us", "units: imperial"), "line 2, units", "Write one of: us or metric"),
         (broken("  elevation:", "  exposer: sheltered\n  elevation:"), "line 6", "Did you mean “exposure”"),
         (broken("use: fresh", "use: frsh"), "line 13, kitchen.needs[1].use", "Did you mean “fresh”"),
@@ -101,6 +105,7 @@ def test_says_what_is_wrong_and_where(text: str, where: str, says: str) -> None:
     [
         ("ground.headland=2000 ft", "ground.headland", "“2000 ft” is out of bounds: it has to be at most 98.4 ft."),
         ("place.elevation=-99999 feet", "place.elevation", "it has to be at least -328 ft."),
+        ("place.elevation=720,0 ft", "place.elevation", "“720,0 ft” has a comma that is not understood; write 720.0"),
         ("place.frost_depth=20 ft", "place.frost_depth", "“20 ft” is out of bounds: it has to be at most 9.84 ft."),
         ("weather.warming=36 F", "weather.warming", "“36 F” is out of bounds: it has to be at most 10.7 F."),
         ("kitchen.cellar.temperature=90 F", "kitchen.cellar.temperature", "it has to be at most 59 F."),

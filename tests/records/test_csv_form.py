@@ -44,6 +44,7 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
     ("text", "says"),
     [
         ("day,mass\n2031-09-14,3\n", "there is no column “mass”. Did you mean “mass_kg”?"),
+        ("day;mass_kg\n2031-09-14;3,5\n", "line 1: its cells are parted by semicolons, not commas"),
         ("mass_kg\n3\n", "the column “day” is missing"),
         ("day,mass_kg\n14.9.2031,3\n", "line 2, column day: “14.9.2031”: write a date as 2031-05-12"),
         ("day,mass_kg\n2031-09-14,3 ft\n", "column mass_kg"),
@@ -55,6 +56,14 @@ def test_a_figure_may_bring_its_own_unit_and_a_cultivar_any_name(tmp_path: Path)
         ),
         ("day,mass_kg\n2031-09-14,-5 lb\n", "column mass_kg: “-5 lb” does not fit: above 0 to 220,462 lb."),
         ("day,mass_kg\n2031-09-14,-5\n", "column mass_kg: “-5”: -5 kg does not fit: above 0 to 100,000 kg."),
+        (
+            'day,mass_kg\n2031-09-14,"12,5 lb"\n',
+            "column mass_kg: “12,5 lb” has a comma that is not understood",
+        ),
+        (
+            'day,mass_kg\n2031-09-14,"12,5"\n',
+            "line 2, column mass_kg: “12,5” has a comma that is not understood",
+        ),
         ("day,mass_kg,row\n2031-09-14,3,2\n", "a row needs its block"),
         (
             f"identity,day,mass_kg\n{ONE},2031-09-14,3\n{ONE},2031-09-15,4\n",
@@ -84,6 +93,13 @@ def test_of_one_identity_two_different_entries_are_not_kept(tmp_path: Path) -> N
     one, other = every_kind()[:2]
     with open_store(tmp_path) as store, pytest.raises(NotAnEntry, match="sent twice"):
         store.append([one, replace(other, identity=one.identity)])
+
+
+def test_a_figure_without_a_kind_says_point_for_comma_too() -> None:
+    for kind, text in ((EntryKind.PH, 'day,of,ph\n2031-09-14,juice,"3,6"\n'),
+                       (EntryKind.SAMPLE, 'day,of,figures\n2031-09-14,soil,"pH=3,6"\n')):  # fmt: skip
+        with pytest.raises(Faults, match=r"write 3\.6 with a point"):
+            entries_of(text, kind, "x.csv", NAMES)
 
 
 def test_a_folder_of_files_is_read_whole_or_not_at_all(tmp_path: Path) -> None:

@@ -76,6 +76,8 @@ def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
         ("water pH 7.2", "ph", {"of": "water", "ph": 7.2}),
         ("low 28 F in the hollow, rain 0.2 in", "weather", {"low": -2.2222, "rain": 5.08, "at": "hollow"}),
         ("high 91 F", "weather", {"high": 32.7778}),
+        ("rain 5 mm", "weather", {"rain": 5.0}),
+        ("low 28 F, high 60 F, rain 0.2 in", "weather", {"low": -2.2222, "high": 15.5556, "rain": 5.08}),
         ("cellar 36 F 90 %", "cellar_reading", {"temperature": 2.2222, "humidity": 0.9}),
         ("watered South 2 h", "watering", {"hours": 2.0, "where": "South"}),
         ("watered South 2, 2 h 30 min", "watering", {"hours": 2.5, "where": "South 2"}),

@@ -192,6 +192,24 @@ def test_a_file_that_is_no_database_is_told(tmp_path: Path) -> None:
         open_store(tmp_path / "elsewhere", make=False)
 
 
+def test_a_file_named_elsewhere_is_seen_from_the_orchards_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    orchard, anywhere = tmp_path / "orchard", tmp_path / "anywhere"
+    for folder in (orchard, anywhere):
+        folder.mkdir()
+        monkeypatch.chdir(folder)
+        (orchard / "records.url").write_text("sqlite:///kept.db\n", encoding="utf-8")
+        with open_store(orchard) as store:
+            store.append([pick()])
+    assert (orchard / "kept.db").is_file()
+    assert not (anywhere / "kept.db").exists()
+    for none in ("sqlite://", "sqlite:///:memory:"):
+        (orchard / "records.url").write_text(none, encoding="utf-8")
+        with pytest.raises(NotSaved, match="names no file"):
+            open_store(orchard)
+
+
 def test_a_database_of_a_later_version_is_left_alone(tmp_path: Path) -> None:
     with open_store(tmp_path) as store, store.engine.begin() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = 'entries_99'")

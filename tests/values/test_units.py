@@ -31,6 +31,7 @@ from topwire.values.units import (
         ("-20 ft", Kind.LENGTH, -6.096),
         ("5 lb 4 oz", Kind.MASS, 2.38135949),
         ("1,200 lb", Kind.MASS, 544.310844),
+        ("1,234,567.5 m", Kind.LENGTH, 1234567.5),
         ("36 F", Kind.TEMPERATURE, 2.2222222),
         ("-4 °C", Kind.TEMPERATURE, -4.0),
         ("90 mph", Kind.SPEED, 40.2336),
@@ -54,6 +55,14 @@ def test_reads_what_people_write(text: str, kind: Kind, expected: float) -> None
         ("12 furlong", Kind.LENGTH, "not a known unit"),
         ("3 C 4 C", Kind.TEMPERATURE, "not one temperature"),
         ("wide", Kind.LENGTH, "with a unit"),
+        ("12,5 ft", Kind.LENGTH, r"“12,5 ft” .*write 12\.5 with a point"),
+        ("−36,5 F", Kind.TEMPERATURE, r"write 36\.5 with a point"),
+        ("5 lb 4,25 oz", Kind.MASS, r"write 4\.25 with a point"),
+        ("1.234,5 kg", Kind.MASS, r"write 1234\.5 with a point"),
+        ("0,500 m", Kind.LENGTH, r"write 0\.500 with a point"),
+        ("12,5", Kind.LENGTH, r"write 12\.5 with a point"),
+        ("12,,5 ft", Kind.LENGTH, "between thousands alone, as in 1,200"),
+        ("1,20,000 ft", Kind.LENGTH, "between thousands alone, as in 1,200"),
     ],
 )
 def test_says_what_is_wrong(text: str, kind: Kind, says: str) -> None:

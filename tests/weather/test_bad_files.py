@@ -45,6 +45,18 @@ GOOD = plain()
 FAHRENHEIT = plain(
     row=lambda day, low, high, rain: f"{day},{low * 1.8 + 32:.0f},{high * 1.8 + 32:.0f},{rain}"
 )
+
+
+def marked(text: str, mark: str) -> str:
+    """Every twentieth day is missing, and says so by a mark."""
+    header, *lines = text.splitlines()
+    cells = [line.split(",") for line in lines]
+    marks = [[day, mark, mark, rain] if at % 20 == 7 else [day, low, high, rain] for at, (day, low, high, rain) in
+             enumerate(cells)]  # fmt: skip
+    return "\n".join([header, *map(",".join, marks)]) + "\n"
+
+
+MARKED = marked(GOOD, "99.9")
 CASES: dict[str, tuple[str | bytes, list[str]]] = {
     "empty": ("", ["is empty"]),
     "only blanks": (" \n \n", ["is empty"]),
@@ -63,6 +75,30 @@ CASES: dict[str, tuple[str | bytes, list[str]]] = {
     "header alone": ("date,tmin_c,tmax_c\n", ["a header but no days"]),
     "one month": (plain(31), ["holds 31 days", "at least a year"]),
     "fahrenheit read as celsius": (FAHRENHEIT, ["Fahrenheit read as Celsius", "tmin_f and tmax_f"]),
+    "a mark in a celsius file": (
+        MARKED,
+        ["99.9 °C (211.8 °F) stands on 20 days", "a mark", "Leave those cells empty"],
+    ),
+    "a mark hides celsius read as fahrenheit": (
+        MARKED.replace("tmin_c,tmax_c", "tmin_f,tmax_f"),
+        ["37.72 °C (99.9 °F) stands on 20 days", "Celsius read as Fahrenheit", "tmin_c and tmax_c"],
+    ),
+    "a mark in a fahrenheit file": (
+        marked(FAHRENHEIT.replace("tmin_c,tmax_c", "tmin_f,tmax_f"), "999"),
+        ["537.2 °C (999 °F) stands on 20 days"],
+    ),
+    "kelvin": (
+        plain(row=lambda day, low, high, rain: f"{day},{low + 273.15:.1f},{high + 273.15:.1f},{rain}"),
+        ["looks like Kelvin", "Take 273.15 away"],
+    ),
+    "tenths": (
+        plain(row=lambda day, low, high, rain: f"{day},{low * 10:.0f},{high * 10:.0f},{rain}"),
+        ["looks like tenths of a degree", "Divide the temperatures by ten"],
+    ),
+    "wild values in a celsius file": (
+        plain(row=lambda day, low, high, rain: f"{day},{low:.1f},{high + 70 * (high > 23):.1f},{rain}"),
+        ["cannot be. Look for temperatures above 56 °C (132.8 °F)"],
+    ),
     "celsius read as fahrenheit": (
         GOOD.replace("tmin_c,tmax_c", "tmin_f,tmax_f"),
         ["Celsius read as Fahrenheit", "tmin_c and tmax_c"],
@@ -118,6 +154,14 @@ CASES: dict[str, tuple[str | bytes, list[str]]] = {
             row=lambda day, low, high, rain: f"{day},{low:.1f},{high:.1f},70",
         ),
         ["tmax_c and tmax_f say the same thing"],
+    ),
+    "empty lines before the header": (
+        "\n\n\n" + line_changed(GOOD, 3, "2019-01-02,x,5.0,0.0"),
+        ["line 6, tmin_c"],
+    ),
+    "a zone by its name": (
+        "time,temp_c\n2019-01-01 00:00 EST,1\n2019-01-01 01:00 EST,1\n",
+        ["line 2, time", "“2019-01-01 00:00 EST” names a zone", "leave the zone away"],
     ),
     "word among numbers": (
         line_changed(GOOD, 7, "2019-01-06,warm,5.0,0.0"),
@@ -248,6 +292,15 @@ def test_says_what_is_wrong(tmp_path: Path, name: str) -> None:
     assert told.startswith("weather/mine.csv")
     for part in expected:
         assert part in told, told
+
+
+def test_a_mark_is_not_told_as_fahrenheit(tmp_path: Path) -> None:
+    (tmp_path / "daily.csv").write_text(MARKED)
+    with pytest.raises(Faults) as raised:
+        read_weather([tmp_path / "daily.csv"])
+    assert "Fahrenheit" not in str(raised.value)
+    (tmp_path / "daily.csv").write_text(marked(GOOD, ""))  # obeyed
+    read_weather([tmp_path / "daily.csv"])
 
 
 def test_a_desert_is_only_doubted(tmp_path: Path) -> None:

@@ -132,6 +132,32 @@ def test_what_is_not_a_place_stays_as_it_was_written() -> None:
     assert as_meant({"latitude": "39,18", "slope": "3"}, "m", "L") == {"latitude": "39.18", "slope": "3 %"}
 
 
+def test_a_comma_for_the_point_is_read_as_it_is_meant(desk: Browser) -> None:
+    answer = desk.fill("/begin/where", WHERE | {"elevation": "219,5"})
+    assert 'value="219.5 m"' in answer.text
+    said = {
+        "units": "metric", "elevation": "219,5 m", "length": "29,5", "width": "1,250", "slope": "2,5", "cider": "12,5",
+        "guests": "6", "share_pie": "0,5", "made_sauce": "7,5", "heritage": "0,25", "row_bearing": "12,5",
+        "trees": "1,200",
+    }  # fmt: skip
+    plan = parse_plan(first_plan(said))
+    (block,), (pie, sauce), (cider,) = plan.ground.blocks, plan.kitchen.needs, plan.kitchen.cider
+    assert block.rectangle is not None
+    assert pie.dishes is not None
+    assert sauce.amount is not None
+    assert (plan.place.elevation, block.rectangle.length, block.rectangle.width) == (219.5, 29.5, 1250.0)
+    assert (block.slope, block.row_bearing, plan.trees.total) == (0.025, 12.5, 1200)
+    assert (pie.dishes.share, sauce.amount.kilograms, cider.amount) == (0.5, 7.5, 0.0125)
+    assert plan.taste.heritage_share == 0.25
+
+
+def test_a_comma_nobody_can_read_is_told_at_its_field(desk: Browser) -> None:
+    answer = desk.fill("/begin/ground", GROUND | {"length": "12,,5 m"})
+    assert answer.status_code == 422
+    assert "between thousands alone" in unescape(answer.text)
+    assert "no setting" not in unescape(answer.text)
+
+
 def test_somebody_has_to_want_apples(desk: Browser) -> None:
     nobody = dict.fromkeys(GUESTS, "") | {"share_fresh": "0.8"}
     assert "say how many there are" in desk.fill("/begin/guests", nobody).text

@@ -70,6 +70,7 @@ def test_what_cannot_be_tried_is_said_before_anything_runs(desk: Browser) -> Non
     for fields, words in (
         ({"with": "GoldRushh"}, "Did you mean GoldRush"),
         ({"trees": "many"}, "no number of trees"),
+        ({"trees": "12,5"}, "no number of trees"),
         ({"setting0": "taste.most_tree", "value0": "4"}, "most_trees"),
         ({"setting0": "kitchen.needs[9].amount", "value0": "4 kg/week"}, "nothing above it"),
         ({}, "Say what would be otherwise"),

@@ -199,6 +199,11 @@ def _shipped() -> Mapping[str, RawTable]:
     return tables
 
 
+def _as_one(key: str, table: str) -> str:
+    """What keys have in common that differ in capitals alone; cultivars in signs too, which find no cultivar."""
+    return bare_name(key) or key if table == CULTIVARS else key.casefold()
+
+
 def _by_catalogue_name(
     cells: Mapping[str, str], schema: TableSchema, names: CultivarNames
 ) -> Mapping[str, str]:
@@ -254,6 +259,7 @@ def overlaid(
         return table, faults
     rows = dict(table.rows)
     seen: dict[str, int] = {}
+    spelt = {_as_one(key, table.name): key for key in rows}
     for number, written in lines:
         cells = _by_catalogue_name(written, schema, names)
         key = cells.get(key_column, "")
@@ -267,6 +273,11 @@ def overlaid(
             )
             continue
         seen[key] = number
+        there = spelt.setdefault(_as_one(key, table.name), key)
+        if there != key:
+            says = f"“{key[:60]}” would stand beside “{there}”, from which its spelling alone parts it."
+            faults.append(fault(f"{line}, column {key_column}", says, f"Write {there}."))
+            continue
         shipped = dict(rows[key].cells) if key in rows else dict.fromkeys(table.columns, "")
         given = {column: value for column, value in cells.items() if value}
         if "mark" in table.columns and "mark" not in given:

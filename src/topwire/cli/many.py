@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     "--workers", type=click.IntRange(1, 512), help="Processes of this machine; one a processor else."
 )
 @click.option(
-    "--memory", type=click.FloatRange(0.5), default=2.0, show_default=True, help="GB a process may take."
+    "--memory", type=click.FloatRange(0.5, 1e5), default=2.0, show_default=True, help="GB a process may take."
 )
 @click.option(
     "--scheduler", metavar="ADDRESS", help="Your own cluster instead: tcp://host:8786, tls://host:8786."

@@ -21,7 +21,7 @@ _ENTRIES = ("entry", "entries")
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--last", type=click.IntRange(1), default=40, show_default=True, help="So many entries.")
+@click.option("--last", type=click.IntRange(1, 10**7), default=40, show_default=True, help="So many entries.")
 @click.option("--kind", metavar="KIND", help="Only entries of this kind: pick, stage, work, ...")
 @click.option("--tree", metavar="ADDRESS", help="One tree's life: “South 3, tree 41”.")
 @click.option("--history", is_flag=True, help="With what each correction changed.")

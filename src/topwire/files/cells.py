@@ -15,8 +15,8 @@ def read_cells(text: str, where: str) -> tuple[tuple[str, ...], list[tuple[int, 
     Raises
     ------
     Faults
-        A quote that is never closed, a line with more cells than there are columns, a column named twice, more than
-        100,000 lines.
+        Cells parted by another sign than a comma, a quote that is never closed, a line with more cells than there are
+        columns, a column named twice, more than 100,000 lines.
     """
     if "\0" in text:
         raise Faults([fault(where, "is not a text file.", "Save it as CSV (UTF-8).")])
@@ -24,6 +24,10 @@ def read_cells(text: str, where: str) -> tuple[tuple[str, ...], list[tuple[int, 
     lines: list[tuple[int, Mapping[str, str]]] = []
     try:
         columns = tuple(name.strip() for name in next(reader, ()))
+        if len(columns) == 1 and any(sign in columns[0] for sign in ";\t"):
+            says = f"its cells are parted by {'semicolons' if ';' in columns[0] else 'tabs'}, not commas."
+            remedy = "Save it as CSV with commas, and write decimals with a point."
+            raise Faults([fault(f"{where}, line 1", says, remedy)])
         twice = sorted({name for name in columns if name and columns.count(name) > 1})
         if twice:
             raise Faults([fault(f"{where}, line 1", f"the column “{twice[0][:60]}” stands twice.")])

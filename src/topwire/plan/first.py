@@ -104,7 +104,7 @@ def first_plan(answers: Answers) -> str:
     cider = answers.get("cider", "")
     if cider:
         changes["kitchen.cider"] = (
-            f"[{{style: {answers.get('cider_style', CiderStyle.STILL_DRY)}, amount: {cider}}}]"
+            f"[{{style: {answers.get('cider_style', CiderStyle.STILL_DRY)}, amount: {_inside(cider)}}}]"
         )
     if needs or cider:
         changes["kitchen.needs"] = needs or "[]"
@@ -117,13 +117,23 @@ def _block(answers: Answers) -> str:
         parts.append(f"outline: {as_written(answers['outline'])}")
     else:
         length, width = (answers.get(name, "").strip() for name in ("length", "width"))
-        parts.append(f"rectangle: {{length: {length or '300 ft'}, width: {width or '150 ft'}}}")
+        sides = _inside(length or "300 ft"), _inside(width or "150 ft")
+        parts.append(f"rectangle: {{length: {sides[0]}, width: {sides[1]}}}")
     bearing = answers.get("row_bearing", "").strip()
     slope = answers.get("slope", "").strip()
-    parts += [f"row_bearing: {bearing or 'choose'}"]
+    parts += [f"row_bearing: {_inside(bearing) or 'choose'}"]
     if slope:
-        parts += [f"slope: {slope}", f"slope_bearing: {answers.get('slope_bearing', '').strip() or '180'}"]
+        parts += [
+            f"slope: {_inside(slope)}",
+            f"slope_bearing: {_inside(answers.get('slope_bearing', '')) or '180'}",
+        ]
     return f"{{{', '.join(parts)}}}"
+
+
+def _inside(answer: str) -> str:
+    """An answer between braces; one with a comma in quotes, since a bare comma would end it there."""
+    answer = answer.strip()
+    return as_written(answer) if "," in answer else answer
 
 
 # [m2] of ground, and trees, below which the starter's numbers of cultivars and trees would not fit
@@ -165,7 +175,9 @@ def _needs(answers: Answers, mass: str) -> str:
     for one in EATEN:
         share = answers.get(f"share_{one.use}", "").strip()
         if share and guests:
-            eats = f"dishes: {{guests_per_week: {guests}, share: {share}, dish: {one.dish}}}"
+            eats = (
+                f"dishes: {{guests_per_week: {_inside(guests)}, share: {_inside(share)}, dish: {one.dish}}}"
+            )
             lines += [f"- use: {one.use}", f"  {eats}", f"  from: {one.start}", f"  to: {one.end}"]
             lines.append(f"  weight: {one.weight}")
     for made in MADE:
@@ -173,5 +185,7 @@ def _needs(answers: Answers, mass: str) -> str:
         if amount:
             said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
             said = said if "/" in said else f"{said}/season"
-            lines.append(f"- {{use: {made.use}, amount: {said}, from: {made.start}, to: {made.end}}}")
+            lines.append(
+                f"- {{use: {made.use}, amount: {_inside(said)}, from: {made.start}, to: {made.end}}}"
+            )
     return "\n".join(lines)

@@ -19,8 +19,8 @@ starter; `topwire check my-orchard` tells every fault with its line and what wou
 `#` is a remark.
 
 Quantities carry their unit: lengths in ft, in, m or cm ("9 ft 6 in"), weights in lb or kg, temperatures in F or C,
-speeds in mph or m/s, flows in gpm or m3/h, pressures in psi or kPa. Days are written "15 Aug". A setting topwire does
-not know is a fault, never ignored.
+speeds in mph or m/s, flows in gpm or m3/h, pressures in psi or kPa. Decimals stand after a point, a comma between
+thousands alone (1,200 lb). Days are written "15 Aug". A setting topwire does not know is a fault, never ignored.
 """
 
 

@@ -3,6 +3,8 @@
 import re
 from collections.abc import Mapping
 
+from topwire.values.figures import with_point
+
 # 39.18 · 39.18° N · N 39.18 · 39° 10' 48" N
 _ANGLE = re.compile(
     r"(?P<before>[NSEW])?\s*(?P<sign>[-+])?(?P<degrees>\d+(?:\.\d+)?)\s*°?"
@@ -11,7 +13,11 @@ _ANGLE = re.compile(
     re.IGNORECASE,
 )
 _COMMA = re.compile(r"^\s*-?\d+,\d+\s*$")  # 39,18: a comma for the point
-_BARE = re.compile(r"^\d+([.,]\d+)?$")
+_BARE = re.compile(r"^\d+(\.\d+)?$")
+# Answers that hold one figure: a comma in them stands for the point, or between thousands.
+_FIGURES = re.compile(
+    "elevation|length|width|slope|slope_bearing|row_bearing|guests|share_.*|made_.*|cider|trees|most|fewest|heritage|flow"
+)
 
 
 def as_meant(answers: Mapping[str, str], length: str, volume: str) -> dict[str, str]:
@@ -22,6 +28,7 @@ def as_meant(answers: Mapping[str, str], length: str, volume: str) -> dict[str, 
     length, volume : units of a bare number, as people write them: “ft”, “gal”
     """
     found = {name: value.strip().replace("−", "-") for name, value in answers.items()}
+    found |= {name: with_point(value) for name, value in found.items() if _FIGURES.fullmatch(name)}
     found |= _place(found.get("latitude", ""), found.get("longitude", ""))
     for name, unit in (
         ("elevation", length), ("length", length), ("width", length), ("slope", "%"), ("cider", volume),

@@ -1,5 +1,6 @@
 """Reading the plan file: every fault at once, each with its line, field and remedy."""
 
+import re
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ from topwire.plan.model import Plan
 from topwire.plan.yaml_bounds import hold_bounds
 from topwire.plan.yaml_reader import plan_reader
 from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.figures import with_point
 from topwire.values.units import Kind, bound_in, unit_in
 
 LARGEST = 60_000  # bytes; a plan is a few pages of text
@@ -199,6 +201,9 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> FileNotice:
     where = located(name, tree, path)
     kind, context = item["type"], item.get("ctx", {})
     if kind == "extra_forbidden":
+        parted = _parted_by_comma(tree, path)
+        if parted:
+            return fault(where, f"a comma parts settings here, and “{_short(path[-1])}” is none.", parted)
         known = _keys_of(path[:-1])
         near = get_close_matches(_short(path[-1]), known, n=1, cutoff=0.5)
         remedy = f"Did you mean “{near[0]}”?" if near else f"Known here: {', '.join(known)}."
@@ -239,8 +244,22 @@ def _fault_of(item: Any, tree: CommentedMap, name: str) -> FileNotice:
         "model_attributes_type": "a section with its own lines below it",
     }  # fmt: skip
     if kind in expected_kinds:
-        return fault(where, f"this has to be {expected_kinds[kind]}.", _description(path))
+        number = {"float_parsing": r"[-+]?\d+(\.\d+)?", "int_parsing": r"[-+]?\d+"}.get(kind)
+        pointed = with_point(str(item["input"]))
+        remedy = f"Write {pointed}." if number and re.fullmatch(number, pointed) else _description(path)
+        return fault(where, f"this has to be {expected_kinds[kind]}.", remedy)
     return fault(where, _sentence(item["msg"]), _description(path))
+
+
+def _parted_by_comma(tree: Any, path: tuple[str | int, ...]) -> str:
+    """What to write where a comma within a figure has ended it, “{length: 29,5 m}”; else nothing."""
+    *above, key = path
+    part = _at(tree, tuple(above), None)
+    names = [str(name) for name in part] if isinstance(part, dict) else []
+    before = names.index(str(key)) - 1 if str(key) in names else -1
+    if before < 0 or not str(key)[:1].isdigit() or part[list(part)[before + 1]] is not None:
+        return ""
+    return f"Write {names[before]}: {with_point(f'{part[list(part)[before]]},{key}')}."
 
 
 def _short(said: Any) -> str:

@@ -20,6 +20,7 @@ from topwire.files.cells import read_cells
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How, LabFigure
 from topwire.records.form import EntryField, NotAnEntry, Written, check, check_days, fields_of
 from topwire.values.fault import Faults, FileNotice, fault
+from topwire.values.figures import hold_commas
 from topwire.values.units import parse, unit_in
 
 MOST_FAULTS = 40
@@ -249,6 +250,7 @@ def _figure(cell: str, field: EntryField) -> float:
     try:
         return field.inside(float(cell))
     except ValueError:
+        hold_commas(cell)
         if field.kind is None:
             raise ValueError(f"write a number, {field.bounds}") from None
         return parse(cell, field.kind)
@@ -290,4 +292,5 @@ def _lab_figure(cell: str) -> LabFigure:
     try:
         return LabFigure(name.strip(), float(value), unit.strip())
     except ValueError:
+        hold_commas(cell)
         raise ValueError("write it as potassium=120 ppm") from None

@@ -22,9 +22,10 @@ that stands in the old one's place, and both stay in the list.
     topwire records my-orchard --undo 3fa2c1d0
 
 The entries stand in `records.db` beside `plan.yaml`, one SQLite file; or in the database whose URL stands alone in
-`records.url` (PostgreSQL, `pip install 'topwire[postgres]'`). Copy them with `topwire records my-orchard --backup
-copy.db`, never by copying `records.db` while somebody writes; `--restore copy.db` appends what the copy has more. Where
-nothing can be written, on a stick or a full disk, they are read all the same.
+`records.url` (PostgreSQL, `pip install 'topwire[postgres]'`; of an SQLite file, a path as seen from the orchard).
+Copy them with `topwire records my-orchard --backup copy.db`, never by copying `records.db` while somebody writes;
+`--restore copy.db` appends what the copy has more. Where nothing can be written, on a stick or a full disk, they are
+read all the same.
 
 ## How to say it
 

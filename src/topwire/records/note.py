@@ -15,9 +15,10 @@ from topwire.catalogue.names import CultivarNames, bare_name
 from topwire.records.entries import ENTRY_TYPES, Entry, EntryKind, How
 from topwire.records.form import NotAnEntry, check
 from topwire.records.note_forms import FORMS, NoteForm, nearest_forms
-from topwire.records.words_left import NUMBER, NotUnderstood, WordsLeft, alternatives
+from topwire.records.words_left import NotUnderstood, WordsLeft, alternatives
 from topwire.values.address import TreeAddress
 from topwire.values.days import cannot_have_been
+from topwire.values.figures import NUMBER
 
 MOST_TREES = 500  # of one note
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

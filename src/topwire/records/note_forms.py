@@ -18,7 +18,8 @@ from topwire.records.form import Written
 from topwire.records.note_grafts import grafted_tree, take
 from topwire.records.note_pests import PESTS, pest
 from topwire.records.sold import is_fruit
-from topwire.records.words_left import LOT, NUMBER, NotUnderstood, WordsLeft, alternatives, as_said, number_of
+from topwire.records.words_left import LOT, NotUnderstood, WordsLeft, alternatives, as_said
+from topwire.values.figures import NUMBER, number_of
 from topwire.values.units import Kind, parse, to_si, written_units
 
 Facts = dict[str, Any]
@@ -232,6 +233,9 @@ def _service(left: WordsLeft) -> Facts:
     return facts
 
 
+_RAIN = "rain"  # its figures may be in millimetres or inches, as sizes are
+
+
 def _trunk(left: WordsLeft) -> Facts:
     left.take("trunks?(?: diameter)?")
     above = left.quantity(Kind.LENGTH, before=r"at\s+", after=r"(?:\s+above(?: the)? union)?")
@@ -242,6 +246,8 @@ def _trunk(left: WordsLeft) -> Facts:
 
 
 def _height(left: WordsLeft) -> Facts | None:
+    if left.has(_RAIN):
+        return None  # “high 60 F, rain 0.2 in”
     left.take("height|high|tall")
     height = left.quantity(Kind.LENGTH)
     return None if height is None else {"height": height}
@@ -264,7 +270,9 @@ def _count(left: WordsLeft) -> Facts | None:
     return {"counted": counted, "count": round(count), "trees": trees}
 
 
-def _size(left: WordsLeft) -> Facts:
+def _size(left: WordsLeft) -> Facts | None:
+    if left.has(_RAIN):
+        return None  # “rain 5 mm”
     left.take("(?:fruit )?(?:sizes?|diameters?|measures?|cal+iper(?:ed)?|fruits?)")
     tag = left.take(r"(?:fruitlet|tag)\s+(?P<tag>[\w-]+)")
     cluster = left.take(r"cluster\s+(?P<cluster>[\w-]+)")

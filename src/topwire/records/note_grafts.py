@@ -4,7 +4,8 @@ import re
 from typing import Any
 
 from topwire.records.entries import TreeEvent
-from topwire.records.words_left import LOT, NUMBER, NotUnderstood, WordsLeft, as_said, number_of
+from topwire.records.words_left import LOT, NotUnderstood, WordsLeft, as_said
+from topwire.values.figures import NUMBER, number_of
 
 BUDS, FIELD_GRAFTS = "buds", "field grafts"  # remarks of takes that were made otherwise than at the bench
 _WAYS = r"(?:(?P<way>bench|field|chip|bark|cleft|whip|saddle|side|T)[- ]+)?"

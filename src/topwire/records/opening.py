@@ -57,7 +57,8 @@ def records_url(folder_or_url: Path | str) -> URL:
         return _url(folder_or_url)
     folder = Path(folder_or_url)
     if (folder / ELSEWHERE).is_file():
-        return _url((folder / ELSEWHERE).read_text(encoding="utf-8").strip())
+        written = (folder / ELSEWHERE).read_text(encoding="utf-8", errors="replace").strip()
+        return _beside(_url(written), folder)
     return URL.create("sqlite", database=str(folder / DATABASE))
 
 
@@ -71,6 +72,15 @@ def _url(written: str) -> URL:
     if url.get_backend_name() not in ("sqlite", "postgresql"):
         raise NotSaved(f"records are kept in SQLite or PostgreSQL, not in {url.get_backend_name()}")
     return url.set(drivername="postgresql+psycopg") if url.get_backend_name() == "postgresql" else url
+
+
+def _beside(url: URL, folder: Path) -> URL:
+    """A file named in the orchard's folder, seen from there; not from wherever a command is typed."""
+    if url.get_backend_name() != "sqlite":
+        return url
+    if not url.database or url.database == ":memory:" or url.database.startswith("file:"):
+        raise NotSaved(f"{ELSEWHERE} names no file to keep the records in; as sqlite:///records/kept.db")
+    return url.set(database=str(folder.resolve() / url.database))
 
 
 def connected(url: URL, *, make: bool) -> Engine:

@@ -7,7 +7,8 @@
         for line in store.history(block="South", row=3, place=41): ...   # a tree's life, corrections included
 
 - `open_store(folder)` takes the orchard's folder: its `records.db`, or the database whose URL stands alone in its
-  `records.url`. It also takes a URL: `sqlite:///file`, `postgresql+psycopg://...` (extra `postgres`).
+  `records.url`, a file there as seen from the orchard. It also takes a URL: `sqlite:///file`,
+  `postgresql+psycopg://...` (extra `postgres`).
 - `append` is one transaction: all of them are kept, durably, when it returns, or none. Entries that are there already
   (same identity) are left as they are, so sending again is harmless.
 - `entries` gives what holds: corrected and withdrawn entries are left out, and with `known_on` only what had been noted

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from functools import cache
 
 from topwire.records.form import Written
+from topwire.values.figures import NUMBER, number_of
 from topwire.values.units import Kind, parse, unit_in, written_units
 
-NUMBER = r"(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)(?:\.\d+)?(?![.,]?\d)"  # a comma stands between thousands alone
 LOT = r"(?P<lot>(?:crate|bin|box|basket|bag|tub|lot|sack)\s*[#\w-]*\d[\w-]*|lot\s+[\w-]+)"
 _WITH_COMMA = r"\d[\d.]*(?:,\d+(?:\.\d+)*)+"
 _MONEY = r"[$€£]|(?:usd|eur|gbp|chf|cad|aud|nzd|euros?|dollars?|francs?|sterling|cents?|bucks)(?![a-z])"
@@ -34,11 +34,6 @@ class NotUnderstood(ValueError):
 def as_said(found: re.Match[str]) -> str:
     """The words found, on one line, for an answer."""
     return re.sub(r"[\s|]+", " ", found[0]).strip()
-
-
-def number_of(written: str) -> float:
-    """What a NUMBER says."""
-    return float(written.replace(",", ""))
 
 
 class WordsLeft:

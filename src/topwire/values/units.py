@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import floor, isfinite, log10
 
+from topwire.values.figures import hold_commas, number_of
+
 
 class UnitSystem(StrEnum):
     """The units a person reads: United States customary or metric."""
@@ -282,12 +284,13 @@ def parse(text: str, kind: Kind) -> float:
     """
     position, total, terms = 0, 0.0, 0
     stripped = text.strip()
+    hold_commas(stripped)
     negative = stripped.startswith(("-", "−"))
     while position < len(stripped):
         match = _TERM.match(stripped, position)
         if match is None:
             raise ValueError(f"“{text}” is not a {kind} with a unit; write for instance “{example(kind)}”")
-        number = float(match[1].replace(",", "").replace("−", "-"))
+        number = number_of(match[1].replace("−", "-"))
         if not isfinite(number):
             raise ValueError(f"“{text[:60]}” is not a finite {kind}; write for instance “{example(kind)}”")
         if terms and (kind not in (Kind.LENGTH, Kind.MASS) or number < 0):

@@ -26,6 +26,7 @@ _HOUR_NAMES = ("hour", "hr")
 _CLOCK = re.compile(r"(\d{1,2})(?::(\d{2})(?::\d{2}(?:\.\d+)?)?)?$")
 _STAMP = re.compile(r"\d{4}-\d\d-\d\d \d\d(?::\d\d(?::\d\d)?)?")
 _ZONE = re.compile(r"(Z|UTC|GMT|[+-]\d{2}:?\d{2})$")
+_NAMED_ZONE = re.compile(r"\d\s*[A-Z]{2,4}T$")  # EST, CEST: standard time or not
 
 
 def header_line(lines: list[str]) -> int | None:
@@ -120,10 +121,14 @@ def _date_columns(names: list[str]) -> list[int]:
 
 def _stamps(table: WeatherTable, column: int) -> npt.NDArray[np.datetime64]:
     """Date and time in one cell, to the hour it lies in."""
-    cells = [cell.strip().replace("T", " ") for cell in table.cells[column]]
+    cells = [re.sub(r"(?<=\d)T(?=\d)", " ", cell.strip()) for cell in table.cells[column]]
     if any(_ZONE.search(cell) for cell in cells[:3]):
         says = f"“{cells[0]}” is not in local standard time."
         table.add(0, column, says, "Convert the times, and leave the zone away: 2019-05-03 14:00.")
+        table.settle()
+    if any(_NAMED_ZONE.search(cell) for cell in cells[:3]):
+        remedy = "Write local standard time all year, and leave the zone away: 2019-05-03 14:00."
+        table.add(0, column, f"“{cells[0]}” names a zone.", remedy)
         table.settle()
     if all(map(_STAMP.fullmatch, cells)):
         try:

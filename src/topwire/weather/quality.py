@@ -15,6 +15,8 @@ STUCK_DAYS = 6  # the same two numbers on so many days running: the sensor hangs
 SPIKE_SPREADS = 7.0  # robust standard deviations from the running median
 WINDOW = 15  # [d] of that running median
 FEWEST_JUDGED = 30  # days before a unit is doubted
+TOO_WARM, TOO_COOL = 50.0, 12.0  # [deg C] of a year's warmest days: above, below, another unit
+MARK_APART, MARK_DAYS = 20.0, 3  # [K], [d] the highest value stands so far off, so often: no weather, a mark
 DESERT = 80.0  # [mm/year] less rain than that is doubted
 DATES_TOLD = 3  # of the days taken out
 # Lowest and highest that a mean of a day or an hour can be: m/s, MJ/m2 (a day's; an hour's is less), deg C,
@@ -63,15 +65,20 @@ def unit_notices(columns: Mapping[str, Array], where: str) -> list[FileNotice]:
     notices = []
     warmest: float | None = None
     if tmax.size >= FEWEST_JUDGED:
-        warmest, middle = float(np.percentile(tmax, 98)), float(np.median(tmax))
+        mark, marked, measured = _marked(tmax)
+        warmest, middle = float(np.percentile(measured, 98)), float(np.median(measured))
         if _mostly_crossed(columns):
             return [
                 fault(where, "the lowest temperatures lie above the highest.", "Are the columns swapped?")
             ]
-        if warmest > 50:
-            says = f"a warm day of {warmest:.0f} °C cannot be; this looks like Fahrenheit read as Celsius."
-            notices.append(fault(where, says, "Call the columns tmin_f and tmax_f."))
-        elif tmax.size > 300 and warmest < 12 and middle > -25:
+        many = float(np.percentile(tmax, 98)) > TOO_WARM  # a few impossible days are left out further on
+        if marked and (many or mark <= HOTTEST):
+            says = f"{_both(mark)} stands on {marked} days, far above all others: a mark of missing days."
+            notices.append(fault(where, says, "Leave those cells empty, or write NA."))
+        if warmest > TOO_WARM:
+            seems, remedy = _too_warm(np.concatenate([measured, tmin[tmin != mark]]), warmest, middle)
+            notices.append(fault(where, f"a warm day of {warmest:.0f} °C cannot be{seems}.", remedy))
+        elif tmax.size > 300 and warmest < TOO_COOL and middle > -25:
             says = (
                 f"the warmest days reach only {warmest:.0f} °C; this looks like Celsius read as Fahrenheit."
             )
@@ -94,6 +101,42 @@ def unit_notices(columns: Mapping[str, Array], where: str) -> list[FileNotice]:
     if tmin.size == 0 and tmax.size == 0 and rain.size == 0:
         notices.append(warning(where, "holds neither temperature nor rain that could be read."))
     return notices
+
+
+def _marked(values: Array) -> tuple[float, int, Array]:
+    """The highest value where it marks missing days, on how many it stands, and the values without it."""
+    highest = float(values.max())
+    below = values[values < highest]
+    days = int(values.size - below.size)
+    if days < MARK_DAYS or below.size < FEWEST_JUDGED or highest - float(below.max()) < MARK_APART:
+        return highest, 0, values
+    return highest, days, below
+
+
+def _too_warm(values: Array, warmest: float, middle: float) -> tuple[str, str]:
+    """What temperatures that cannot be look like, and what to do: another unit only where all of them fit it.
+
+    Parameters
+    ----------
+    values : lowest and highest of all days [deg C], as they were read
+    warmest, middle : of the days' highest
+    """
+    least, most = (float(one) for one in np.percentile(values, [0.5, 99.5]))
+    for low, high in ((200.0, 330.0), tuple((bound - 32) / 1.8 for bound in (200.0, 330.0))):
+        if low <= least and most <= high:  # called °C, or °F
+            return "; this looks like Kelvin", "Take 273.15 away, and call the columns tmin_c and tmax_c."
+    coldest, hottest = (bound * 1.8 + 32 for bound in (COLDEST, HOTTEST))
+    # wherever apples grow, the middle day's highest is above freezing: as 15 °C, read so, would not be
+    if coldest <= least and most <= hottest and warmest <= TOO_WARM * 1.8 + 32 and middle > 32:
+        return "; this looks like Fahrenheit read as Celsius", "Call the columns tmin_f and tmax_f."
+    if least >= 10 * COLDEST and most <= 10 * hottest and middle > HOTTEST:
+        return "; this looks like tenths of a degree", "Divide the temperatures by ten."
+    return "", f"Look for temperatures above {_both(HOTTEST)}, and leave those cells empty."
+
+
+def _both(temperature: float) -> str:
+    """In both units: files are read before the plan's units are known."""
+    return f"{temperature:.4g} °C ({temperature * 1.8 + 32:.4g} °F)"
 
 
 def known_of(columns: Mapping[str, Array], name: str) -> Array:

@@ -18,6 +18,7 @@ def read_any(text: str, label: str) -> Reading:
     Faults
         Of no known kind, or what its reader found wrong.
     """
+    as_it_is = text.lstrip("\ufeff").splitlines()
     text = text.lstrip("\ufeff\n\r ")
     if not text:
         raise Faults([fault(label, "is empty.", _PAGE)])
@@ -48,12 +49,12 @@ def read_any(text: str, label: str) -> Reading:
         return ghcn.read_access(lines, label)
     if ghcn.is_by_station(first):
         return ghcn.read_by_station(lines, label)
-    at = plain.header_line(lines)
+    at = plain.header_line(as_it_is)  # empty lines above it count, as they do in an editor
     if at is not None:
-        names = plain.names_of(lines, at)
+        names = plain.names_of(as_it_is, at)
         if plain.looks_plain(names):
-            hourly = plain.looks_hourly(names)
-            return plain.read_hourly(lines, at, label) if hourly else plain.read_daily(lines, at, label)
+            read = plain.read_hourly if plain.looks_hourly(names) else plain.read_daily
+            return read(as_it_is, at, label)
     begins = lines[0][:60].encode("ascii", "replace").decode()
     says = f"is of no kind that is known: it begins “{begins}”."
     raise Faults(

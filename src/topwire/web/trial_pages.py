@@ -15,6 +15,7 @@ from topwire.plan.read import parse_yaml, read_plan_text
 from topwire.show.what_if_sheets import sheets
 from topwire.tell.speech import all_told
 from topwire.values.fault import Faults
+from topwire.values.figures import with_point
 from topwire.web.face import Face, setting_in_words
 from topwire.web.forms import Sent, taken
 from topwire.web.sheet_view import SheetView, view
@@ -146,7 +147,7 @@ class TrialPages:
             for number in range(SETTINGS)
             if (path := said.get(f"setting{number}", "")) and (value := said.get(f"value{number}", ""))
         )
-        trees = said.get("trees", "").replace(",", "")
+        trees = with_point(said.get("trees", ""))
         if trees and not trees.isdigit():
             raise ValueError(f"“{said['trees'][:40]}” is no number of trees.")
         return Otherwise(

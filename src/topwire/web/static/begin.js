@@ -20,7 +20,8 @@ const metres = (text) => {
   let sum = 0;
   for (const [, number, unit] of text.matchAll(/([\d.,]+)\s*([a-z']*)/g)) {
     if (!(unit in units)) return 0;
-    sum += Number(number.replace(",", us ? "" : ".")) * units[unit];
+    const thousands = /^[1-9]\d{0,2}(,\d{3})+(\.\d*)?$/.test(number);
+    sum += Number(thousands ? number.replaceAll(",", "") : number.replace(",", ".")) * units[unit];
   }
   return sum;
 };
