@@ -70,7 +70,7 @@ def seasons() -> list[Entry]:
         leaf = year - PLANTED
         _spring(made, year, leaf, bloom, home, weather, sum(trees.values()))
         _summer(made, year, leaf, bloom, home, sum(trees.values()))
-        lots = harvest(made, leaf, bloom, home, trees, fertile)
+        lots = harvest(made, leaf, bloom, home, trees, fertile, cultivars)
         winter(made, year, lots, keeps, cultivars)
         _measured(made, year, leaf, home, trees)
         _losses(made, year, runs)

@@ -8,6 +8,7 @@ from drawn import KG_A_TREE, LAST, MOST_CRATE, Invented
 
 from topwire.catalogue.model import Cultivar
 from topwire.cellar.cider import ph_of_acid
+from topwire.choice.hands import picking_ease
 from topwire.records.entries import (
     BatchNoted,
     CellarMoved,
@@ -36,6 +37,7 @@ def harvest(
     home: dict[str, Any],
     trees: dict[str, int],
     fertile: dict[str, float],
+    cultivars: Mapping[str, Cultivar],
 ) -> list[FruitPicked]:
     lots: list[FruitPicked] = []
     crop = max(0.4, made.near(1.0, 0.12))
@@ -56,6 +58,7 @@ def harvest(
                 brix=round(made.near(11.0 + 0.4 * starch, 0.5), 1),
                 **where,
             )
+        ease = float(picking_ease((cultivars[name].fruit_mass_g or 180.0) / 1000.0))
         passes = 1 if total < 60 else 2 if total < 400 else 3
         for number in range(passes):
             mass = total / passes * made.near(1.0, 0.05)
@@ -87,7 +90,7 @@ def harvest(
                 WorkDone,
                 day,
                 job="picking",
-                hours=round(mass / 55.0 * made.near(1.0, 0.1) + 0.3, 1),
+                hours=round(mass / (75.0 * ease) * made.near(1.0, 0.1) + 0.3, 1),
                 cultivar=name,
                 **where,
             )
