@@ -13,6 +13,7 @@ from web.desk import Browser, browsing
 from topwire.plan.first import EATEN, MADE, first_plan
 from topwire.plan.meant import as_meant
 from topwire.plan.read import parse_plan
+from topwire.values.fault import Faults, FileNotice
 
 WHERE = {
     "name": "Eight trees", "units": "metric", "latitude": "39.18", "longitude": "-78.16", "elevation": "220 m",
@@ -146,6 +147,64 @@ def test_a_cider_maker_says_litres_and_eight_trees_are_eight() -> None:
     assert (cider.style, round(cider.amount, 3)) == ("bottle conditioned", 1.514)  # m3: 400 US gallons
     assert plan.kitchen.needs == []
     assert plan.trees.total == 8
+
+
+def test_thousands_may_have_a_comma() -> None:
+    answers = {
+        "units": "us",
+        "guests": "1,200",
+        "share_fresh": "0.8",
+        "made_sauce": "1,500 lb",
+        "made_juice": "12,000",
+    }
+    answers |= {
+        "cider": "1,000",
+        "length": "1,300 ft",
+        "width": "1,150",
+        "trees": "1,200",
+        "elevation": "1,720",
+    }
+    plan = parse_plan(first_plan(answers))
+    assert plan.kitchen.needs[0].dishes is not None
+    assert plan.kitchen.needs[0].dishes.guests_per_week == 1200
+    made = [need.amount.kilograms / 0.45359237 for need in plan.kitchen.needs[1:] if need.amount]
+    assert [round(pounds) for pounds in made] == [1500, 12000]
+    assert round(plan.kitchen.cider[0].amount / 3.785411784e-3) == 1000
+    sides = plan.ground.blocks[0].rectangle
+    assert sides is not None
+    assert [round(side / 0.3048) for side in (sides.length, sides.width)] == [1300, 1150]
+    assert (plan.trees.total, round(plan.place.elevation / 0.3048)) == (1200, 1720)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "setting"),
+    [
+        ("guests", "60, full: 1", "guests_per_week"),
+        ("made_sauce", "60 lb/week, weight: 9", "amount"),
+        ("cider", "40 gal, weight: 9", "amount"),
+        ("length", "90 ft, width: 9 ft}", "length"),
+        ("slope", "3 %, name: North", "slope"),
+        ("row_bearing", "0}, {name: North", "row_bearing"),
+        ("trees", "[1, 2]", "trees.total"),
+        ("texture", "{a: 1}", "texture"),
+    ],
+)
+def test_what_is_typed_is_one_answer_and_never_a_setting_beside_it(
+    name: str, typed: str, setting: str
+) -> None:
+    answers = {"units": "us", "guests": "60", "share_fresh": "0.8", "cider_style": "still dry"}
+    with pytest.raises(Faults) as found:
+        parse_plan(first_plan(answers | {name: typed}))
+    (told,) = found.value.notices
+    assert isinstance(told, FileNotice)
+    assert told.where.endswith(setting)
+
+
+@pytest.mark.parametrize("trees", ["0", "-5", "2000000", "2,000,000", "1.5", "many"])
+def test_a_number_of_trees_that_cannot_be_is_told_at_its_field(desk: Browser, trees: str) -> None:
+    answer = desk.fill("/begin/ground", GROUND | {"trees": trees})
+    assert answer.status_code == 422
+    assert re.search(r'<input id="trees"[^>]*aria-invalid="true"', answer.text)
 
 
 def test_files_are_read_before_they_are_kept(desk: Browser, empty: Path) -> None:

@@ -57,6 +57,13 @@ _LISTS = {
     "must_not_have": "taste.must_not_have",
 }  # fmt: skip
 
+# What counts and measures: there a comma before three digits parts thousands, “1,200”.
+_COUNTED = ("elevation", "length", "width", "trees", "guests", "cider", "most", "fewest", "flow",
+            *(f"made_{one.use}" for one in MADE))  # fmt: skip
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
+# A number, or a quantity with its units, which a plan has without quotes: 210 · 0.5 · 300 ft · 9 ft 6 in · 40 lb/week
+_NUMBER = r"-?(?:0|[1-9]\d*)(?:\.\d+)?"
+_QUANTITY = re.compile(rf"{_NUMBER}|{_NUMBER} ?[A-Za-z%]+(?: {_NUMBER} ?[A-Za-z%]+)*(?:/[A-Za-z]+)?")
 _SECTION = re.compile(r"([^\n])\n(?=\w+:\n)")  # an empty line before each section, as in the starter
 
 
@@ -85,9 +92,9 @@ def first_plan(answers: Answers) -> str:
         Where an answer cannot stand in a plan at all.
     """
     units = units_of(answers)
-    answers = meant(answers)
+    answers = _without_thousands(meant(answers))
     changes: dict[str, str | None] = {
-        setting: answers[name] for name, setting in _SETTINGS.items() if answers.get(name)
+        setting: _said(answers[name]) for name, setting in _SETTINGS.items() if answers.get(name)
     }
     if answers.get("name"):
         changes["name"] = as_written(answers["name"].strip())
@@ -103,12 +110,23 @@ def first_plan(answers: Answers) -> str:
     needs = _needs(answers, "lb" if units is UnitSystem.US else "kg")
     cider = answers.get("cider", "")
     if cider:
-        changes["kitchen.cider"] = (
-            f"[{{style: {answers.get('cider_style', CiderStyle.STILL_DRY)}, amount: {cider}}}]"
-        )
+        style = answers.get("cider_style", CiderStyle.STILL_DRY)
+        changes["kitchen.cider"] = f"[{{style: {_said(style)}, amount: {_said(cider)}}}]"
     if needs or cider:
         changes["kitchen.needs"] = needs or "[]"
     return _SECTION.sub(r"\1\n\n", rewritten(starter_text(units), changes))
+
+
+def _said(answer: str) -> str:
+    """An answer as one value of the plan, whatever was typed: never a setting beside it."""
+    return answer if _QUANTITY.fullmatch(answer) else as_written(answer)
+
+
+def _without_thousands(answers: Answers) -> dict[str, str]:
+    def plain(said: str) -> str:
+        return _THOUSANDS.sub(lambda found: found[0].replace(",", ""), said)
+
+    return {name: plain(value) if name in _COUNTED else value for name, value in answers.items()}
 
 
 def _block(answers: Answers) -> str:
@@ -117,12 +135,13 @@ def _block(answers: Answers) -> str:
         parts.append(f"outline: {as_written(answers['outline'])}")
     else:
         length, width = (answers.get(name, "").strip() for name in ("length", "width"))
-        parts.append(f"rectangle: {{length: {length or '300 ft'}, width: {width or '150 ft'}}}")
+        parts.append(f"rectangle: {{length: {_said(length or '300 ft')}, width: {_said(width or '150 ft')}}}")
     bearing = answers.get("row_bearing", "").strip()
     slope = answers.get("slope", "").strip()
-    parts += [f"row_bearing: {bearing or 'choose'}"]
+    parts += [f"row_bearing: {_said(bearing or 'choose')}"]
     if slope:
-        parts += [f"slope: {slope}", f"slope_bearing: {answers.get('slope_bearing', '').strip() or '180'}"]
+        falls = answers.get("slope_bearing", "").strip()
+        parts += [f"slope: {_said(slope)}", f"slope_bearing: {_said(falls or '180')}"]
     return f"{{{', '.join(parts)}}}"
 
 
@@ -165,7 +184,7 @@ def _needs(answers: Answers, mass: str) -> str:
     for one in EATEN:
         share = answers.get(f"share_{one.use}", "").strip()
         if share and guests:
-            eats = f"dishes: {{guests_per_week: {guests}, share: {share}, dish: {one.dish}}}"
+            eats = f"dishes: {{guests_per_week: {_said(guests)}, share: {_said(share)}, dish: {one.dish}}}"
             lines += [f"- use: {one.use}", f"  {eats}", f"  from: {one.start}", f"  to: {one.end}"]
             lines.append(f"  weight: {one.weight}")
     for made in MADE:
@@ -173,5 +192,5 @@ def _needs(answers: Answers, mass: str) -> str:
         if amount:
             said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
             said = said if "/" in said else f"{said}/season"
-            lines.append(f"- {{use: {made.use}, amount: {said}, from: {made.start}, to: {made.end}}}")
+            lines.append(f"- {{use: {made.use}, amount: {_said(said)}, from: {made.start}, to: {made.end}}}")
     return "\n".join(lines)
