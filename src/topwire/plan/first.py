@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.plan.meant import as_meant
-from topwire.plan.rewritten import as_written, rewritten
+from topwire.plan.rewritten import as_value, as_written, rewritten
 from topwire.plan.starter import starter_text
 from topwire.values.terms import CiderStyle
 from topwire.values.units import Kind, UnitSystem, parse
@@ -61,9 +61,6 @@ _LISTS = {
 _COUNTED = ("elevation", "length", "width", "trees", "guests", "cider", "most", "fewest", "flow",
             *(f"made_{one.use}" for one in MADE))  # fmt: skip
 _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:,\d{3})+(?![\d,])")
-# A number, or a quantity with its units, which a plan has without quotes: 210 · 0.5 · 300 ft · 9 ft 6 in · 40 lb/week
-_NUMBER = r"-?(?:0|[1-9]\d*)(?:\.\d+)?"
-_QUANTITY = re.compile(rf"{_NUMBER}|{_NUMBER} ?[A-Za-z%]+(?: {_NUMBER} ?[A-Za-z%]+)*(?:/[A-Za-z]+)?")
 _SECTION = re.compile(r"([^\n])\n(?=\w+:\n)")  # an empty line before each section, as in the starter
 
 
@@ -92,9 +89,12 @@ def first_plan(answers: Answers) -> str:
         Where an answer cannot stand in a plan at all.
     """
     units = units_of(answers)
-    answers = _without_thousands(meant(answers))
+    answers = {
+        name: without_thousands(value) if name in _COUNTED else value
+        for name, value in meant(answers).items()
+    }
     changes: dict[str, str | None] = {
-        setting: _said(answers[name]) for name, setting in _SETTINGS.items() if answers.get(name)
+        setting: as_value(answers[name]) for name, setting in _SETTINGS.items() if answers.get(name)
     }
     if answers.get("name"):
         changes["name"] = as_written(answers["name"].strip())
@@ -111,22 +111,15 @@ def first_plan(answers: Answers) -> str:
     cider = answers.get("cider", "")
     if cider:
         style = answers.get("cider_style", CiderStyle.STILL_DRY)
-        changes["kitchen.cider"] = f"[{{style: {_said(style)}, amount: {_said(cider)}}}]"
+        changes["kitchen.cider"] = f"[{{style: {as_value(style)}, amount: {as_value(cider)}}}]"
     if needs or cider:
         changes["kitchen.needs"] = needs or "[]"
     return _SECTION.sub(r"\1\n\n", rewritten(starter_text(units), changes))
 
 
-def _said(answer: str) -> str:
-    """An answer as one value of the plan, whatever was typed: never a setting beside it."""
-    return answer if _QUANTITY.fullmatch(answer) else as_written(answer)
-
-
-def _without_thousands(answers: Answers) -> dict[str, str]:
-    def plain(said: str) -> str:
-        return _THOUSANDS.sub(lambda found: found[0].replace(",", ""), said)
-
-    return {name: plain(value) if name in _COUNTED else value for name, value in answers.items()}
+def without_thousands(said: str) -> str:
+    """A number or a quantity without the commas that part its thousands."""
+    return _THOUSANDS.sub(lambda found: found[0].replace(",", ""), said)
 
 
 def _block(answers: Answers) -> str:
@@ -135,13 +128,15 @@ def _block(answers: Answers) -> str:
         parts.append(f"outline: {as_written(answers['outline'])}")
     else:
         length, width = (answers.get(name, "").strip() for name in ("length", "width"))
-        parts.append(f"rectangle: {{length: {_said(length or '300 ft')}, width: {_said(width or '150 ft')}}}")
+        parts.append(
+            f"rectangle: {{length: {as_value(length or '300 ft')}, width: {as_value(width or '150 ft')}}}"
+        )
     bearing = answers.get("row_bearing", "").strip()
     slope = answers.get("slope", "").strip()
-    parts += [f"row_bearing: {_said(bearing or 'choose')}"]
+    parts += [f"row_bearing: {as_value(bearing or 'choose')}"]
     if slope:
         falls = answers.get("slope_bearing", "").strip()
-        parts += [f"slope: {_said(slope)}", f"slope_bearing: {_said(falls or '180')}"]
+        parts += [f"slope: {as_value(slope)}", f"slope_bearing: {as_value(falls or '180')}"]
     return f"{{{', '.join(parts)}}}"
 
 
@@ -184,7 +179,9 @@ def _needs(answers: Answers, mass: str) -> str:
     for one in EATEN:
         share = answers.get(f"share_{one.use}", "").strip()
         if share and guests:
-            eats = f"dishes: {{guests_per_week: {_said(guests)}, share: {_said(share)}, dish: {one.dish}}}"
+            eats = (
+                f"dishes: {{guests_per_week: {as_value(guests)}, share: {as_value(share)}, dish: {one.dish}}}"
+            )
             lines += [f"- use: {one.use}", f"  {eats}", f"  from: {one.start}", f"  to: {one.end}"]
             lines.append(f"  weight: {one.weight}")
     for made in MADE:
@@ -192,5 +189,7 @@ def _needs(answers: Answers, mass: str) -> str:
         if amount:
             said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
             said = said if "/" in said else f"{said}/season"
-            lines.append(f"- {{use: {made.use}, amount: {_said(said)}, from: {made.start}, to: {made.end}}}")
+            lines.append(
+                f"- {{use: {made.use}, amount: {as_value(said)}, from: {made.start}, to: {made.end}}}"
+            )
     return "\n".join(lines)
