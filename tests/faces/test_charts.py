@@ -141,8 +141,11 @@ def test_on_dark_paper_no_colour_of_light_paper_is_left(charts: dict[str, Chart]
         for kind, colour in set(re.findall(r'(fill|stroke)="(#[0-9a-f]{6})"', drawn)):
             if kind == "fill" and colour != "#ece6d8":  # the ink, of words
                 assert light(colour) < 0.6, f"{name}: {colour} glares on dark paper"
-        inks = set(re.findall(r'<text[^>]* fill="(#[0-9a-f]{6})"', drawn))
+        told = set(re.findall(r'<text[^>]* fill="([^"]*)"', drawn))  # of axes, marks and legends
+        inks = {one for one in told if re.fullmatch("#[0-9a-f]{6}", one)}
         assert inks
+        assert told == inks, f"{name}: {told} is no colour that dark paper has another for"
+        assert not re.search(r'(fill|stroke)="(black|#000|#000000)"', drawn), f"{name}: black on dark paper"
         assert all((light(ink) + 0.05) / (paper + 0.05) > 4.5 for ink in inks), f"{name}: {inks}"
 
 

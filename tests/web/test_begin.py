@@ -13,6 +13,7 @@ from web.desk import Browser, browsing
 from topwire.plan.first import EATEN, MADE, first_plan
 from topwire.plan.meant import as_meant
 from topwire.plan.read import parse_plan
+from topwire.values.fault import Faults, FileNotice
 
 WHERE = {
     "name": "Eight trees", "units": "metric", "latitude": "39.18", "longitude": "-78.16", "elevation": "220 m",
@@ -47,7 +48,7 @@ def until(desk: Browser, says: str) -> str:
     """The state of the run once it says so; steps read as “Place, done”."""
     for _ in range(600):
         text = unescape(desk.get("/run/state").text)
-        text = re.sub(r'<li class="(\w+)"><span class="name">(\w+)', r"\2, \1", text)
+        text = re.sub(r'<li class="([\w-]+)"><span class="name">(\w+)', r"\2, \1", text)
         if says in text:
             return text
         time.sleep(0.1)
@@ -172,6 +173,115 @@ def test_a_cider_maker_says_litres_and_eight_trees_are_eight() -> None:
     assert (cider.style, round(cider.amount, 3)) == ("bottle conditioned", 1.514)  # m3: 400 US gallons
     assert plan.kitchen.needs == []
     assert plan.trees.total == 8
+
+
+def short(record: bytes, days: int) -> bytes:
+    return b"\n".join(record.splitlines()[: days + 1])
+
+
+def test_a_record_says_at_once_what_it_holds_and_can_be_taken_away(
+    desk: Browser, empty: Path, tmp_path: Path
+) -> None:
+    record = weather(tmp_path)
+    answer = send_file(desk, "/begin/weather", "month.csv", short(record, 395))
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert "no whole season" in unescape(answer.text)  # type: ignore[attr-defined]
+    assert not (empty / "weather").exists()
+    for days, says in (
+        (400, ": 1 whole season. That is too little"),
+        (1218, ": 3 whole seasons. Rare frosts"),
+    ):
+        assert says in unescape(send_file(desk, "/begin/weather", f"{days}.csv", short(record, days)).text)  # type: ignore[attr-defined]
+    fields = {name: WHERE[name] for name in ("name", "units", "latitude")}
+    said = desk.fill("/begin/away", {**fields, "away": "weather/1218.csv"}).text
+    assert "<option>weather/400.csv" in said
+    assert "1218.csv" not in said
+    assert 'value="39.18"' in said  # what was typed stays
+    desk.fill("/begin/away", {"away": "weather/400.csv"})
+    assert "there is none yet" in unescape(desk.fill("/begin/where", WHERE).text)
+    assert {path.name for path in (empty / "weather").iterdir()} == {"400.csv", "1218.csv"}
+    said = unescape(send_file(desk, "/begin/weather", "400.csv", short(record, 400)).text)  # type: ignore[attr-defined]
+    assert "<option selected>weather/400.csv" in said  # brought once more, it is there once more
+
+
+def test_a_record_that_lay_there_is_looked_at_before_the_next_step(
+    desk: Browser, empty: Path, tmp_path: Path
+) -> None:
+    (empty / "weather").mkdir(exist_ok=True)
+    (empty / "weather/daily.csv").write_bytes(short(weather(tmp_path), 395))
+    answer = desk.fill("/begin/where", WHERE | {"weather": "weather/daily.csv"})
+    assert answer.status_code == 422
+    assert "no whole season" in unescape(answer.text)
+
+
+def test_a_step_that_fails_is_marked_and_leads_to_the_weather(tmp_path: Path) -> None:
+    yard = small.make(tmp_path / "yard", years=4)
+    (yard / "weather/daily.csv").write_bytes(short(weather(tmp_path), 395))
+    with browsing(yard) as desk:
+        desk.fill("/run/plan")
+        said = until(desk, "could not be worked out")
+    place = said[said.index("Place, failed") :]
+    assert '<a href="/plan/weather">' in place[: place.index("</li>")]
+    assert "Choice, not-reached" in said
+    assert "waiting" not in said
+
+
+def test_thousands_may_have_a_comma() -> None:
+    answers = {
+        "units": "us",
+        "guests": "1,200",
+        "share_fresh": "0.8",
+        "made_sauce": "1,500 lb",
+        "made_juice": "12,000",
+    }
+    answers |= {
+        "cider": "1,000",
+        "length": "1,300 ft",
+        "width": "1,150",
+        "trees": "1,200",
+        "elevation": "1,720",
+    }
+    plan = parse_plan(first_plan(answers))
+    assert plan.kitchen.needs[0].dishes is not None
+    assert plan.kitchen.needs[0].dishes.guests_per_week == 1200
+    made = [need.amount.kilograms / 0.45359237 for need in plan.kitchen.needs[1:] if need.amount]
+    assert [round(pounds) for pounds in made] == [1500, 12000]
+    assert round(plan.kitchen.cider[0].amount / 3.785411784e-3) == 1000
+    sides = plan.ground.blocks[0].rectangle
+    assert sides is not None
+    assert [round(side / 0.3048) for side in (sides.length, sides.width)] == [1300, 1150]
+    assert (plan.trees.total, round(plan.place.elevation / 0.3048)) == (1200, 1720)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "setting"),
+    [
+        ("guests", "60, full: 1", "guests_per_week"),
+        ("made_sauce", "60 lb/week, weight: 9", "amount"),
+        ("cider", "40 gal, weight: 9", "amount"),
+        ("length", "90 ft, width: 9 ft}", "length"),
+        ("slope", "3 %, name: North", "slope"),
+        ("row_bearing", "0}, {name: North", "row_bearing"),
+        ("trees", "[1, 2]", "trees.total"),
+        ("texture", "{a: 1}", "texture"),
+    ],
+)
+def test_what_is_typed_is_one_answer_and_never_a_setting_beside_it(
+    name: str, typed: str, setting: str
+) -> None:
+    answers = {"units": "us", "guests": "60", "share_fresh": "0.8", "cider_style": "still dry"}
+    with pytest.raises(Faults) as found:
+        parse_plan(first_plan(answers | {name: typed}))
+    (told,) = found.value.notices
+    assert isinstance(told, FileNotice)
+    assert told.where.endswith(setting)
+
+
+@pytest.mark.parametrize("trees", ["0", "-5", "2000000", "2,000,000", "1.5", "many"])
+def test_a_number_of_trees_that_cannot_be_is_told_at_its_field(desk: Browser, trees: str) -> None:
+    answer = desk.fill("/begin/ground", GROUND | {"trees": trees})
+    assert answer.status_code == 422
+    assert re.search(r'<input id="trees"[^>]*aria-invalid="true"', answer.text)
 
 
 def test_files_are_read_before_they_are_kept(desk: Browser, empty: Path) -> None:

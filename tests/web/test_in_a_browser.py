@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.base import AXE_FILE_PATH
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Dialog, Page, expect, sync_playwright
 from web.desk import Served
 
 from topwire.plan.read import parse_plan
@@ -322,3 +322,63 @@ def test_a_page_prints_without_its_tools(page: Page, served: Served) -> None:
         assert not page.locator(gone).first.is_visible()
     assert page.locator("table").first.is_visible()
     assert page.pdf().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("chosen", [False, True])
+def test_paper_is_light_whatever_the_screen_is(chromium: Browser, served: Served, chosen: bool) -> None:
+    """By the system's theme, and by the button; Letter and A4 are 816 and 794 pixels wide."""
+    context = chromium.new_context(
+        viewport={"width": 740, "height": 1000}, color_scheme="light" if chosen else "dark"
+    )
+    page = context.new_page()
+    page.goto(f"http://{served.host}/place")
+    if chosen:
+        page.get_by_role("button", name="dark").click()
+        expect(page.locator("html")).to_have_attribute("data-theme", "dark")
+    page.wait_for_load_state("networkidle")
+    page.emulate_media(media="print")
+    assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    shown = page.evaluate(
+        "[...document.querySelectorAll('.picture img')].filter(one => one.clientWidth > 300).map(one => one.currentSrc)"
+    )
+    assert shown
+    assert not [one for one in shown if "theme=dark" in one]
+    page.goto(f"http://{served.host}/choice")
+    box = page.locator(".cells.for-desk svg").bounding_box()
+    assert box
+    assert box["x"] + box["width"] <= 740
+    context.close()
+
+
+def test_long_tables_go_on_over_a_page_and_the_day_is_not_asked_on_paper(page: Page, served: Served) -> None:
+    page.goto(f"http://{served.host}/season")
+    page.emulate_media(media="print")
+    assert not page.locator("form.day").is_visible()
+    page.goto(f"http://{served.host}/ledger")
+    assert page.locator(".sheet").first.evaluate("one => getComputedStyle(one).breakInside") == "auto"
+
+
+def test_what_was_typed_is_not_left_without_a_word_and_is_there_after_back(
+    page: Page, served: Served
+) -> None:
+    asked: list[str] = []
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.goto(f"http://{served.host}/plan/money")
+    wage = page.get_by_label("wage")
+    wage.click()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("23")
+    page.on("dialog", stay)
+    page.get_by_role("button", name="dark").click()
+    expect(wage).to_have_value("23")
+    assert asked == ["beforeunload"]
+    page.remove_listener("dialog", stay)
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(f"http://{served.host}/plan")
+    page.go_back()
+    expect(page.get_by_label("wage")).to_have_value("23")

@@ -12,6 +12,7 @@ from engine import small
 from faces import invented
 from web.desk import Browser, browsing, furnished
 
+from topwire.engine.recall import recall
 from topwire.show.tables import NAMES, department_sheets, department_tables
 from topwire.values.notice import warning
 from topwire.web.contents import PAGES
@@ -70,6 +71,17 @@ def test_a_sheet_comes_as_a_file_for_a_spreadsheet(browser: Browser) -> None:
         assert len(rows) == len(sheet.rows) + 1
         assert browser.get(f"/sheet/{sheet.name}").status_code == 200
     assert browser.get("/sheet/no.such").status_code == 404
+
+
+def test_every_sheet_of_a_planned_orchard_stands_alone_on_its_page(planned: Path) -> None:
+    orchard = recall(planned)
+    assert orchard is not None
+    with browsing(planned) as browser:
+        for page in PAGES:
+            for sheet in (one for name in page.departments for one in department_sheets(orchard, name)):
+                said = browser.get(f"/sheet/{sheet.name}")
+                assert said.status_code == 200, sheet.name
+                assert f"Back to {page.title}</a>" in said.text, sheet.name
 
 
 def test_a_page_without_a_plan_teaches(tmp_path: Path) -> None:

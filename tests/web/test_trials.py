@@ -92,6 +92,25 @@ def test_more_guests_are_a_field_and_no_path() -> None:
     assert asked("kitchen: [") == []
 
 
+def test_what_is_wrong_is_told_by_its_fields_words_and_as_it_was_typed(desk: Browser, yard: Path) -> None:
+    needs = asked((yard / "plan.yaml").read_text())
+    number = next(at for at, one in enumerate(needs) if one.path.endswith("amount"))
+    for typed, quoted in (
+        ("120", "“120” does not say how often"),
+        ("60 lb/week, weight: 9", "“60 lb/week, weight: 9”"),
+    ):
+        said = unescape(desk.fill("/trials", {f"need{number}": typed}).text)
+        assert f"<li>{needs[number].says}: {quoted}" in said
+        assert "plan.yaml, line" not in said
+    path = needs[number].path
+    said = unescape(desk.fill("/trials", {"setting0": path, "value0": "60 lb/week, weight: 9"}).text)
+    assert "this has to be one value" in said
+    assert "{'" not in said
+    assert "<li>So many trees: “900000” is out of bounds" in unescape(
+        desk.fill("/trials", {"trees": "900,000"}).text
+    )
+
+
 def test_a_need_left_as_it_stands_is_no_change(desk: Browser, yard: Path) -> None:
     fields = {f"need{number}": one.now for number, one in enumerate(asked((yard / "plan.yaml").read_text()))}
     assert fields

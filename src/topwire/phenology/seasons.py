@@ -84,6 +84,28 @@ def cut(weather: Weather, latitude: float) -> Seasons:
     if weather.typical:
         day, tmin, tmax, measured = _ring(day, tmin, tmax, measured)
     hourly = _hourly(day, tmin, tmax, measured, latitude)
+    usable, starts, unusable = _found(day, tmin, tmax)
+    return Seasons(
+        years=np.array(usable, dtype=np.int64),
+        tmin=_rows(tmin, starts),
+        tmax=_rows(tmax, starts),
+        temperature=_hours(hourly, starts),
+        unusable=tuple(unusable),
+    )
+
+
+def whole_seasons(weather: Weather) -> int:
+    """How many seasons of a record :func:`cut` can use."""
+    day, tmin, tmax = weather.day, weather.tmin, weather.tmax
+    if weather.typical:
+        day, tmin, tmax, _ = _ring(day, tmin, tmax, None)
+    return len(_found(day, tmin, tmax)[0])
+
+
+def _found(
+    day: npt.NDArray[np.datetime64], tmin: Array, tmax: Array
+) -> tuple[list[int], list[int], list[int]]:
+    """Years whose season can be used with the index it starts at, and years whose weather has gaps."""
     known = np.isfinite(tmin) & np.isfinite(tmax)
     usable, starts, unusable = [], [], []
     for year in range(int(str(day[0])[:4]), int(str(day[-1])[:4]) + 1):
@@ -95,13 +117,7 @@ def cut(weather: Weather, latitude: float) -> Seasons:
             starts.append(start)
         else:
             unusable.append(year)
-    return Seasons(
-        years=np.array(usable, dtype=np.int64),
-        tmin=_rows(tmin, starts),
-        tmax=_rows(tmax, starts),
-        temperature=_hours(hourly, starts),
-        unusable=tuple(unusable),
-    )
+    return usable, starts, unusable
 
 
 @dataclass(frozen=True)

@@ -80,6 +80,13 @@ Force = Annotated[float, Kind.FORCE, _quantity(Kind.FORCE)]
 Slope = Annotated[float, Kind.SLOPE, _quantity(Kind.SLOPE)]
 
 
+def _one_text(value: Any) -> str:
+    """What was written, where it is one value; lists and settings are no text to be quoted."""
+    if isinstance(value, dict | list):
+        raise ValueError("this has to be one value, not several")
+    return str(value).strip()
+
+
 @dataclass(frozen=True)
 class MonthDay:
     """A day of any year."""
@@ -99,7 +106,7 @@ class MonthDay:
 def month_day(value: Any) -> MonthDay:
     if isinstance(value, MonthDay):
         return value
-    text = str(value).strip()
+    text = _one_text(value)
     numeric = re.fullmatch(r"(\d{1,2})-(\d{1,2})", text)
     named = re.fullmatch(r"(\d{1,2})\.?\s+([A-Za-z]{3,9})\.?", text) or None
     turned = re.fullmatch(r"([A-Za-z]{3,9})\.?\s+(\d{1,2})", text)
@@ -126,7 +133,7 @@ def _date(value: Any) -> date:
         return value.date()
     if isinstance(value, date) and not isinstance(value, datetime):
         return value
-    text = str(value).strip()
+    text = _one_text(value)
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
         try:
             return date.fromisoformat(text)
@@ -158,7 +165,7 @@ class Amount:
 def _amount(value: Any) -> Amount:
     if isinstance(value, Amount):
         return value
-    text = str(value).strip()
+    text = _one_text(value)
     quantity, _, period = (part.strip() for part in text.partition("/"))
     periods = {"week": True, "wk": True, "season": False, "year": False, "yr": False}
     if period not in periods:

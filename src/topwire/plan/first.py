@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from topwire.plan.meant import as_meant
-from topwire.plan.rewritten import as_written, rewritten
+from topwire.plan.rewritten import as_value, as_written, rewritten
 from topwire.plan.starter import starter_text
 from topwire.values.terms import CiderStyle
 from topwire.values.units import Kind, UnitSystem, parse
@@ -87,7 +87,7 @@ def first_plan(answers: Answers) -> str:
     units = units_of(answers)
     answers = meant(answers)
     changes: dict[str, str | None] = {
-        setting: answers[name] for name, setting in _SETTINGS.items() if answers.get(name)
+        setting: as_value(answers[name]) for name, setting in _SETTINGS.items() if answers.get(name)
     }
     if answers.get("name"):
         changes["name"] = as_written(answers["name"].strip())
@@ -103,9 +103,8 @@ def first_plan(answers: Answers) -> str:
     needs = _needs(answers, "lb" if units is UnitSystem.US else "kg")
     cider = answers.get("cider", "")
     if cider:
-        changes["kitchen.cider"] = (
-            f"[{{style: {answers.get('cider_style', CiderStyle.STILL_DRY)}, amount: {_inside(cider)}}}]"
-        )
+        style = answers.get("cider_style", CiderStyle.STILL_DRY)
+        changes["kitchen.cider"] = f"[{{style: {as_value(style)}, amount: {as_value(cider)}}}]"
     if needs or cider:
         changes["kitchen.needs"] = needs or "[]"
     return _SECTION.sub(r"\1\n\n", rewritten(starter_text(units), changes))
@@ -117,23 +116,16 @@ def _block(answers: Answers) -> str:
         parts.append(f"outline: {as_written(answers['outline'])}")
     else:
         length, width = (answers.get(name, "").strip() for name in ("length", "width"))
-        sides = _inside(length or "300 ft"), _inside(width or "150 ft")
-        parts.append(f"rectangle: {{length: {sides[0]}, width: {sides[1]}}}")
+        parts.append(
+            f"rectangle: {{length: {as_value(length or '300 ft')}, width: {as_value(width or '150 ft')}}}"
+        )
     bearing = answers.get("row_bearing", "").strip()
     slope = answers.get("slope", "").strip()
-    parts += [f"row_bearing: {_inside(bearing) or 'choose'}"]
+    parts += [f"row_bearing: {as_value(bearing or 'choose')}"]
     if slope:
-        parts += [
-            f"slope: {_inside(slope)}",
-            f"slope_bearing: {_inside(answers.get('slope_bearing', '')) or '180'}",
-        ]
+        falls = answers.get("slope_bearing", "").strip()
+        parts += [f"slope: {as_value(slope)}", f"slope_bearing: {as_value(falls or '180')}"]
     return f"{{{', '.join(parts)}}}"
-
-
-def _inside(answer: str) -> str:
-    """An answer between braces; one with a comma in quotes, since a bare comma would end it there."""
-    answer = answer.strip()
-    return as_written(answer) if "," in answer else answer
 
 
 # [m2] of ground, and trees, below which the starter's numbers of cultivars and trees would not fit
@@ -176,7 +168,7 @@ def _needs(answers: Answers, mass: str) -> str:
         share = answers.get(f"share_{one.use}", "").strip()
         if share and guests:
             eats = (
-                f"dishes: {{guests_per_week: {_inside(guests)}, share: {_inside(share)}, dish: {one.dish}}}"
+                f"dishes: {{guests_per_week: {as_value(guests)}, share: {as_value(share)}, dish: {one.dish}}}"
             )
             lines += [f"- use: {one.use}", f"  {eats}", f"  from: {one.start}", f"  to: {one.end}"]
             lines.append(f"  weight: {one.weight}")
@@ -186,6 +178,6 @@ def _needs(answers: Answers, mass: str) -> str:
             said = amount if any(sign.isalpha() for sign in amount) else f"{amount} {mass}"
             said = said if "/" in said else f"{said}/season"
             lines.append(
-                f"- {{use: {made.use}, amount: {_inside(said)}, from: {made.start}, to: {made.end}}}"
+                f"- {{use: {made.use}, amount: {as_value(said)}, from: {made.start}, to: {made.end}}}"
             )
     return "\n".join(lines)

@@ -126,6 +126,9 @@ def _take_out(tree: CommentedMap, path: list[Step]) -> None:
 
 
 _PLAIN = re.compile(r"[A-Za-z’'][\w .’'&/()%+-]*")
+# A number, or a quantity with its units, which a plan has without quotes: 210 · 0.5 · 300 ft · 9 ft 6 in · 40 lb/week
+_NUMBER = r"-?(?:0|[1-9]\d*)(?:\.\d+)?"
+_QUANTITY = re.compile(rf"{_NUMBER}|{_NUMBER} ?[A-Za-z%]+(?: {_NUMBER} ?[A-Za-z%]+)*(?:/[A-Za-z]+)?")
 _TAKEN = ("yes", "no", "true", "false", "null", "on", "off", "y", "n", "~")
 
 
@@ -135,3 +138,8 @@ def as_written(text: str) -> str:
         return text
     escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ")
     return f'"{escaped}"'
+
+
+def as_value(said: str) -> str:
+    """What was typed as one value of the plan, whatever it was: never a setting beside it."""
+    return said if _QUANTITY.fullmatch(said) else as_written(said)

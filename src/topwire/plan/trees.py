@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from topwire.plan.base import Section
 from topwire.plan.fields import Area, Date, Flow, Force, Length, Pressure, Volume
@@ -40,11 +40,12 @@ class TreesSection(Section):
         None, description="CSV of trees already there: cultivar, rootstock, block, row, place, year"
     )
 
-    @model_validator(mode="after")
-    def _bounds(self) -> "TreesSection":
-        if isinstance(self.total, int) and not 1 <= self.total <= MOST_TREES:
-            raise ValueError(f"total is {self.total}; it has to be between 1 and {MOST_TREES:,} trees")
-        return self
+    @field_validator("total")
+    @classmethod
+    def _bounds(cls, total: int | str) -> int | str:
+        if isinstance(total, int) and not 1 <= total <= MOST_TREES:
+            raise ValueError(f"“{total}” is out of bounds: it has to be between 1 and {MOST_TREES:,} trees")
+        return total
 
 
 def _both(length: float) -> str:

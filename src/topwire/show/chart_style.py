@@ -38,11 +38,9 @@ _CONFIG: Spec = {
         "labelAnchor": "start",
     },
     "legend": {
-        "labelFontSize": 11,
-        "titleFontSize": 11,
-        "titleFontWeight": "normal",
-        "labelLimit": 320,
-        "symbolSize": 90,
+        "labelColor": INK, "titleColor": INK, "symbolBaseFillColor": INK,
+        "labelFontSize": 11, "titleFontSize": 11, "titleFontWeight": "normal",
+        "labelLimit": 320, "symbolSize": 90,
     },
     "text": {"color": INK, "fontSize": 11},
 }  # fmt: skip

@@ -55,7 +55,8 @@ def climate(place: PlaceSeasons, reader: Reader) -> Chart:
     months: Spec = {"field": "month", "type": "ordinal", "sort": list(MONTHS), "title": None}
     months["axis"] = {"labelAngle": 0}
     rain = quantity("rain", f"rain, {reader.unit(Kind.RAIN)}", aggregate="max")
-    dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": {"orient": "top"}}
+    key = {"orient": "top", "symbolType": "stroke", "symbolSize": 300}  # as long as to show its dashes
+    dash: Spec = {"field": "what", "type": "nominal", "title": None, "legend": key}
     lines = layer(
         "line",
         {"point": {"color": INK}, "color": INK},

@@ -30,7 +30,9 @@ from topwire.web.begin_words import (
     Amiss,
     amiss,
     no_record,
+    no_season,
     nobody_eats,
+    of_record,
     takes,
 )
 from topwire.web.face import Face
@@ -62,6 +64,7 @@ class BeginPages:
             taken("/begin/weather", self.weather, sessions, files=1),
             taken("/begin/outline", self.outline, sessions, files=1),
             taken("/begin/fetch", self.fetch, sessions),
+            taken("/begin/away", self.away, sessions),
             Route("/begin/{step}", self.step),
             taken("/begin/{step}", self.answer, sessions),
         ]
@@ -78,6 +81,8 @@ class BeginPages:
             return RedirectResponse("/plan", 303)
         answers = self._answers(sent)
         faults = self._faults(answers, step, OWN[step])
+        if step == WHERE and not faults:
+            faults = self._looked_at(answers)
         if faults:
             return self._show(request, step, faults, 422)
         names = list(STEPS)
@@ -87,8 +92,6 @@ class BeginPages:
 
     def weather(self, request: Request, sent: Sent) -> Response:
         """A file of weather, read before it is kept."""
-        from topwire.weather.read import read_weather
-
         answers, folder = self._answers(sent), self._face.desk.folder
         name, content = sent.files.get("file", ("", b""))
         path = _unused(folder / "weather" / _safe_name(name, "weather.csv"), content)
@@ -96,18 +99,37 @@ class BeginPages:
         self._room()
         write_safely(beside, content)
         try:
-            record = read_weather([beside], labels=[path.name])
-        except Faults as found:
-            return self._show(
-                request, WHERE, [Amiss("record", "Weather", str(one)) for one in found.notices][:12], 422
-            )
+            says, faults = _held([beside], [path.name])
         finally:
             beside.unlink(missing_ok=True)
+        if faults:
+            return self._show(request, WHERE, faults, 422)
         path.parent.mkdir(exist_ok=True)
         write_safely(path, content)
-        years = f"{record.day[0]} to {record.day[-1]}"
-        self._keep(answers | {"weather": f"weather/{path.name}", "weather_says": years})
+        self._keep(_with_record(answers, f"weather/{path.name}", says))
         return RedirectResponse(f"/begin/{WHERE}", 303)
+
+    def away(self, request: Request, sent: Sent) -> Response:
+        """A record is no longer offered here; its file stays where it lies."""
+        answers, name = self._answers(sent), sent.text("away")
+        gone = [*filter(None, answers.get("weather_away", "").split(", ")), *name.split(", ")]
+        if answers.get("weather") == name:
+            answers |= {"weather": "", "weather_says": "", "weather_said_of": ""}
+        self._keep(
+            {at: value for at, value in answers.items() if at != "away"} | {"weather_away": ", ".join(gone)}
+        )
+        return RedirectResponse(f"/begin/{WHERE}", 303)
+
+    def _looked_at(self, answers: dict[str, str]) -> list[Amiss]:
+        """What is wrong with the record that is chosen; what it holds is kept, to be told beside it."""
+        said = answers.get("weather", "")
+        names = [name.strip() for name in said.split(",")]
+        if answers.get("weather_said_of") == said or not set(names) <= set(self._there()):
+            return []
+        says, faults = _held([self._face.desk.folder / name for name in names], names)
+        if not faults:
+            self._keep(_with_record(answers, said, says))
+        return faults
 
     def outline(self, request: Request, sent: Sent) -> Response:
         """The outline of the ground, held together before it is kept."""
@@ -154,7 +176,10 @@ class BeginPages:
         names = [str(name) for name in tree["weather"]["files"] if (beside / str(name)).is_file()]
         if names:
             shutil.copytree(beside / "weather", self._face.desk.folder / "weather", dirs_exist_ok=True)
-            self._keep(self._draft() | {"weather": ", ".join(names), "weather_says": "fetched"})
+            says, _ = _held([self._face.desk.folder / name for name in names], names)
+            self._keep(
+                _with_record(self._draft(), ", ".join(names), f"fetched: {says}" if says else "fetched")
+            )
         shutil.rmtree(beside, ignore_errors=True)
 
     def _plan(self, request: Request, answers: dict[str, str]) -> Response:
@@ -190,11 +215,8 @@ class BeginPages:
 
     def _show(self, request: Request, step: str, faults: Sequence[Amiss], status: int = 200) -> Response:
         answers = self._draft()
-        there = sorted(
-            path.relative_to(self._face.desk.folder).as_posix()
-            for path in (self._face.desk.folder / "weather").glob("*")
-            if path.suffix.lower() in WEATHER_ENDINGS and path.name != SIDECAR
-        )
+        gone = answers.get("weather_away", "").split(", ")
+        there = [name for name in self._there() if name not in gone]
         units, names = units_of(answers), list(STEPS)
         catalogue = self._catalogue() if step in (GUESTS, TASTE) else None
         return self._face.page(
@@ -205,6 +227,14 @@ class BeginPages:
             takes=takes(catalogue, units) if catalogue else {}, names=sorted(catalogue.cultivar) if catalogue else [],
             following=STEPS[names[min(names.index(step) + 1, len(names) - 1)]],
         )  # fmt: skip
+
+    def _there(self) -> list[str]:
+        """Records that lie in the folder."""
+        return sorted(
+            path.relative_to(self._face.desk.folder).as_posix()
+            for path in (self._face.desk.folder / "weather").glob("*")
+            if path.suffix.lower() in WEATHER_ENDINGS and path.name != SIDECAR
+        )
 
     def _catalogue(self) -> Catalogue:
         from topwire.catalogue.tables import read_tables
@@ -237,6 +267,25 @@ class BeginPages:
 
     def _keep(self, answers: dict[str, str]) -> None:
         write_safely(self._room() / _DRAFT, json.dumps(answers).encode())
+
+
+def _held(paths: Sequence[Path], labels: Sequence[str]) -> tuple[str, list[Amiss]]:
+    """What a record holds, and why it cannot be planned by."""
+    from topwire.phenology.seasons import whole_seasons
+    from topwire.weather.read import read_weather
+
+    try:
+        record = read_weather(paths, labels=labels)
+    except Faults as found:
+        return "", [Amiss("record", "Weather", str(one)) for one in found.notices][:12]
+    seasons = whole_seasons(record)
+    return (of_record(record, seasons), []) if seasons else ("", [no_season(record)])
+
+
+def _with_record(answers: dict[str, str], name: str, says: str) -> dict[str, str]:
+    away = [one for one in answers.get("weather_away", "").split(", ") if one not in name.split(", ")]
+    found = {"weather": name, "weather_says": says, "weather_said_of": name, "weather_away": ", ".join(away)}
+    return answers | found
 
 
 def _outline(says: str) -> Amiss:

@@ -8,6 +8,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.values.fault import FileNotice
 from topwire.values.terms import CiderStyle, Exposure, Texture
 from topwire.values.units import Kind, UnitSystem, from_si
+from topwire.weather.record import Weather
 
 EXPOSURES = {
     Exposure.SHELTERED: "sheltered: woods or houses for half a mile",
@@ -73,6 +74,32 @@ def amiss(found: Iterable[FileNotice], own: tuple[str, ...]) -> list[Amiss]:
 
 def no_record() -> Amiss:
     return Amiss("record", "Weather", "there is none yet. Have it fetched, or bring a file.")
+
+
+FEW_SEASONS, MANY_SEASONS = (
+    2,
+    20,
+)  # below the first they are warned of; from the second on they are as many as asked
+
+
+def no_season(record: Weather) -> Amiss:
+    says = (
+        f"it holds {_from_to(record)}, and in them no whole season: every day from 1 October to the 31 October of the "
+        "year after. A plan needs one at least, better twenty."
+    )
+    return Amiss("record", "Weather", says)
+
+
+def of_record(record: Weather, seasons: int) -> str:
+    """What a record holds, beside its name."""
+    says = f"{_from_to(record)}: {seasons} whole season{'' if seasons == 1 else 's'}."
+    if seasons < FEW_SEASONS:
+        return f"{says} That is too little to plan by: one year says nothing of frosts and cold winters of others."
+    return says if seasons >= MANY_SEASONS else f"{says} Rare frosts show in twenty or more."
+
+
+def _from_to(record: Weather) -> str:
+    return f"{record.day[0]} to {record.day[-1]}"
 
 
 def nobody_eats() -> Amiss:

@@ -100,9 +100,11 @@ class Gallery:
             if whole in self._kept:
                 self._kept.move_to_end(whole)
                 return self._kept[whole]
-        with self._drawing:
-            drawn = make()
-        found = (on_dark(drawn) if dark else drawn).encode()
+        if dark:  # out of the light one, which paper wants too
+            found = on_dark(self.get(key, False, make).decode()).encode()
+        else:
+            with self._drawing:
+                found = make().encode()
         with self._guard:
             self._kept[whole] = found
             while len(self._kept) > KEPT:

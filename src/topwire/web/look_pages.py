@@ -15,7 +15,7 @@ from topwire.show.ground_views import View
 from topwire.show.kitchen_calendar import draw_calendar, draw_year
 from topwire.show.sheet import Sheet, printed
 from topwire.show.summary import job
-from topwire.show.tables import department_sheets
+from topwire.show.tables import NAMES, department_sheets
 from topwire.sources import bibliography
 from topwire.tell.by_size import told_of
 from topwire.tell.words import Told
@@ -102,14 +102,14 @@ class LookPages:
 
     def sheet(self, request: Request) -> Response:
         """One sheet, all of its rows."""
-        sheet = self._sheet(request)
+        orchard, sheet = self._sheet(request)
+        page = _page_of(orchard, sheet)
         return self._face.page(
-            request, "sheet.html", sheet=view(sheet, self._face.look(request).reader, None), here=_page_of(sheet).name,
-            page=_page_of(sheet),
+            request, "sheet.html", sheet=view(sheet, self._face.look(request).reader, None), here=page.name, page=page
         )  # fmt: skip
 
     def csv(self, request: Request) -> Response:
-        sheet = self._sheet(request)
+        _, sheet = self._sheet(request)
         table = printed(sheet, self._face.look(request).reader)
         named = {"content-disposition": f'attachment; filename="{sheet.name}.csv"'}
         return Response(
@@ -175,11 +175,12 @@ class LookPages:
         reader = self._face.look(request).reader
         return told_of(orchard, orchard.all_notices(), reader, outdated=self._face.desk.outdated)
 
-    def _sheet(self, request: Request) -> Sheet:
+    def _sheet(self, request: Request) -> tuple[Orchard, Sheet]:
         orchard, name = self._orchard(request), request.path_params["name"]
-        for sheet in () if orchard is None else self._face.sheets(orchard, self._key(request)):
-            if sheet.name == name:
-                return sheet
+        if orchard is not None:
+            for sheet in self._face.sheets(orchard, self._key(request)):
+                if sheet.name == name:
+                    return orchard, sheet
         raise HTTPException(404, "There is no such sheet.")
 
     def _sheet_views(self, request: Request, orchard: Orchard, page: Page) -> tuple[SheetView, ...]:
@@ -213,6 +214,11 @@ def _view_said(request: Request) -> str:
     return said if said in [one.name.lower() for one in View] else View.CULTIVAR.name.lower()
 
 
-def _page_of(sheet: Sheet) -> Page:
-    department = sheet.name.partition(".")[0]
-    return next(page for page in BY_NAME.values() if department in page.departments)
+def _page_of(orchard: Orchard, sheet: Sheet) -> Page:
+    """The page of the department a sheet is of; its name alone does not always say which that is."""
+    first = sheet.name.partition(".")[0]
+    of = next(
+        (name for name in NAMES if sheet.name in {one.name for one in department_sheets(orchard, name)}),
+        first,
+    )
+    return next(page for page in BY_NAME.values() if of in page.departments)

@@ -17,7 +17,7 @@ from topwire.web.forms import Sent, taken
 
 @dataclass(frozen=True)
 class StepShown:
-    """One step: waiting, working or done; what it found where it has."""
+    """One step: waiting, working, done, failed or not reached; what it found where it has; of which settings it is."""
 
     title: str
     says: str
@@ -25,6 +25,7 @@ class StepShown:
     found: str
     page: str
     page_title: str
+    settings: tuple[str, ...] = ()
 
 
 class RunPages:
@@ -72,27 +73,21 @@ class RunPages:
         orchard = coming or (planned.orchard if planned and not run.at_work else None)
         done = {one.name for one in orchard.steps} if orchard is not None else set()
         found = {} if orchard is None else found_by(orchard, self._face.look(request).reader)
+        failed = {line.partition(":")[0] for line in run.says} if run.code and not run.stopped else set()
         shown = []
         for step in STEPS:
-            state = (
-                "done"
-                if step.name in done
-                else "working"
-                if run.at_work and step.name == run.step
-                else "waiting"
-            )
+            state = "waiting" if run.at_work or run.stopped else "not reached"
+            if step.name in done:
+                state = "done"
+            elif step.name in failed:
+                state = "failed"
+            elif run.at_work and step.name == run.step:
+                state = "working"
             page = next((page for page in PAGES if step.name in page.departments), None)
             says = found.get(step.name, "") if state == "done" else ""
-            shown.append(
-                StepShown(
-                    step.name.capitalize(),
-                    step.says,
-                    state,
-                    says,
-                    page.name if page else "",
-                    page.title if page else "",
-                )
-            )
+            name, title = (page.name, page.title) if page else ("", "")
+            leads = page.settings if page and state == "failed" else ()
+            shown.append(StepShown(step.name.capitalize(), step.says, state, says, name, title, leads))
         return shown
 
 

@@ -1,5 +1,7 @@
 """Trials: what-ifs beside the plan, kept under names; one press makes one the plan, another takes it back."""
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from starlette.exceptions import HTTPException
@@ -12,9 +14,10 @@ from topwire.engine.plan_text import ChangedMeanwhile, faults_of, hash_of_text, 
 from topwire.engine.shelf import KeptTrial, Otherwise, as_plan, drop_trial, of_another_version, trials
 from topwire.plan.form import every_setting, part_of, sections
 from topwire.plan.read import parse_yaml, read_plan_text
+from topwire.plan.rewritten import as_value
 from topwire.show.what_if_sheets import sheets
 from topwire.tell.speech import all_told
-from topwire.values.fault import Faults
+from topwire.values.fault import Faults, FileNotice
 from topwire.values.figures import with_point
 from topwire.web.face import Face, setting_in_words
 from topwire.web.forms import Sent, taken
@@ -65,8 +68,11 @@ class TrialPages:
         said = {name: value.strip() for name, value in sent.fields().items()}
         try:
             change, name = self._change(said), said.get("name") or self._unused()
-            faults = [str(one) for one in faults_of(self._face.desk.folder, as_plan(self._text(), change))]
-        except (Faults, ValueError) as found:
+            text = self._text()
+            faults = told_of_fields(faults_of(self._face.desk.folder, as_plan(text, change)), text)
+        except Faults as found:
+            faults = told_of_fields(found.notices, self._text())
+        except ValueError as found:
             faults = str(found).splitlines()
         else:
             if change == Otherwise():
@@ -105,7 +111,7 @@ class TrialPages:
                 409, "The plan has changed this very moment; look at it and try again."
             ) from None
         except Faults as found:
-            return self._show(request, {}, tuple(str(one) for one in found.notices), 422)
+            return self._show(request, {}, tuple(told_of_fields(found.notices, text)), 422)
         self._face.errands.start("the plan", "plan", ["plan", str(self._face.desk.folder)])
         return RedirectResponse("/run", 303)
 
@@ -138,7 +144,7 @@ class TrialPages:
 
     def _change(self, said: dict[str, str]) -> Otherwise:
         amounts = tuple(
-            f"{one.path}={value}"
+            f"{one.path}={as_value(with_point(value))}"
             for number, one in enumerate(asked(self._text()))
             if (value := said.get(f"need{number}", "")) and value != one.now
         )
@@ -179,6 +185,7 @@ class TrialPages:
         return next(name for number in range(1, 1000) if (name := f"Trial {number}") not in taken_)
 
 
+_IN_PLAN = re.compile(r"^plan\.yaml(, line \d+)?(, )?")
 _HOW_MUCH = ("guests_per_week", "seats")
 _WORDS = {"guests_per_week": "guests a week", "seats": "seats", "amount": "amount"}
 
@@ -201,6 +208,24 @@ def asked(text: str) -> list[Asked]:
                 says = f"{dishes.get('dish') or called}: {_WORDS[key]}"
                 found.append(Asked(says, f"kitchen.{part}[{number}]{where}.{key}", str(held[key])))
     return found
+
+
+_FIELDS = {
+    "trees.total": "So many trees",
+    "taste.must_have": "These cultivars have to be there",
+    "taste.must_not_have": "These may not",
+}
+
+
+def told_of_fields(found: Iterable[FileNotice], text: str) -> list[str]:
+    """What is wrong with a trial by what stands above its fields: its lines of the plan nobody has written."""
+    called = {one.path: one.says for one in asked(text)} | _FIELDS
+    told: dict[str, None] = {}
+    for one in found:
+        path = _IN_PLAN.sub("", one.where)
+        field = called.get(path) or called.get(path.partition("[")[0]) or setting_in_words(path)
+        told[": ".join(filter(None, (field, f"{one.says} {one.remedy}".strip())))] = None
+    return list(told)
 
 
 def in_words(change: Otherwise, text: str) -> str:

@@ -33,3 +33,8 @@ addEventListener("beforeprint", () => {
 addEventListener("afterprint", () => {
   for (const fold of document.querySelectorAll("details[data-shut]")) { fold.open = false; delete fold.dataset.shut; }
 });
+// What was typed and not sent is not left without a word; a form that carries it along (data-fills) may go.
+let typedIn = null;
+for (const form of document.querySelectorAll("form.settings, #text-form")) form.addEventListener("input", () => { typedIn = form; });
+addEventListener("submit", (event) => { if (event.target === typedIn || event.target.dataset.fills) typedIn = null; });
+addEventListener("beforeunload", (event) => { if (typedIn) event.preventDefault(); });
