@@ -173,7 +173,7 @@ TRAINING: Mapping[TrainingJob, JobWords] = {
     TrainingJob.STRIP_BELOW_WIRE: JobWords(
         "bloom",
         "strip flowers of trees below the top wire",
-        "only trees whose leader will reach the top wire this season keep 15-20 fruits",
+        "only trees whose leader will reach the top wire this season keep fruit, as the table of fruits to leave says",
     ),
     TrainingJob.KEEP_GROWING: JobWords(
         "to the end of July",
