@@ -104,8 +104,8 @@ def test_sources_cited_are_listed_with_their_mark(orchard: Orchard, said: str) -
     (chapter,) = [found for found in contents(orchard).data["chapters"] if found["title"] == "Sources"]
     (cites,) = [block["items"] for block in chapter["blocks"] if block["kind"] == "references"]
     assert [row[0] for row in cites] == [
-        "CIDER-CO2", "CIDER-GROUND", "COVER-CORNELL", "FAO29", "KSU", "LEAF-WSU", "LIME-PSU", "PRESS-YIELD", "ROOT-S1",
-        "SO2-LIMIT", "SOIL-RB209", "SOIL-WSU119", "TRAIN-PLAN",
+        "CIDER-CO2", "CIDER-GROUND", "COVER-CORNELL", "FAO29", "GRAZING", "KSU", "LEAF-WSU", "LIME-PSU", "PRESS-YIELD",
+        "ROOT-S1", "SO2-LIMIT", "SOIL-RB209", "SOIL-WSU119", "TRAIN-PLAN",
     ]  # fmt: skip
     assert [row[1] for row in cites] == [bibliography()[row[0]].citation for row in cites]
     assert [row[3] for row in cites] == [bibliography()[row[0]].mark for row in cites]
