@@ -89,6 +89,14 @@ def test_two_lines_alike_are_two_entries_and_a_block_is_the_plans() -> None:
     assert entries_of(text, EntryKind.PICK, "pick.csv", NAMES, blocks=("Meadow", "Lane")) == (one, other)
 
 
+def test_a_short_line_is_read_and_an_entry_of_before_may_be_of_a_block_that_is_no_more() -> None:
+    (short,) = entries_of("day,mass_kg,identity\n2031-09-14,3\n", EntryKind.PICK, "pick.csv", NAMES)
+    assert (short.day, bool(short.identity)) == (date(2031, 9, 14), True)
+    text = f"identity,day,mass_kg,block\n{ONE},2031-09-14,3,Yard\n"
+    (before,) = entries_of(text, EntryKind.PICK, "pick.csv", NAMES, blocks=("Meadow", "Lane"))
+    assert before.block == "Yard"
+
+
 def test_of_one_identity_two_different_entries_are_not_kept(tmp_path: Path) -> None:
     one, other = every_kind()[:2]
     with open_store(tmp_path) as store, pytest.raises(NotAnEntry, match="sent twice"):

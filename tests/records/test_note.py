@@ -42,6 +42,8 @@ def facts(entry: Entry, *names: str) -> tuple[Any, ...]:
         ("South 1, tree 5 replaced with Wealthy, was Gala", "tree", {"cultivar": "Wealthy"}),
         ("South 1, tree 5, Gala replaced by Wealthy", "tree", {"cultivar": "Wealthy"}),
         ("South 1, tree 5 re-grafted from Gala to Wealthy", "tree", {"cultivar": "Wealthy"}),
+        ("sold 200 lb Wealthy for cider", "sale", {"what": "fruit", "remark": "cider"}),
+        ("South 3, tree 5 Gala planted, Gala", "tree", {"cultivar": "Gala"}),
         ("sold 3 bushels Wealthy, 40 lb each, for $90", "sale", {"mass": 54.431, "money": 90.0, "pieces": None}),
         ("Golden Delicious full bloom", "stage", {"cultivar": "Golden Delicious", "stage": SeenStage.FULL_BLOOM}),
         ("28 April 2031: Gala in full bloom, South 2", "stage", {"day": date(2031, 4, 28), "where": "South 2"}),

@@ -144,6 +144,34 @@ def test_a_lot_the_kitchen_took_whole_covers_what_was_served_of_it(
     assert {lot.lot: lot.kg for lot in seen_by(tmp_path, date(2031, 10, 10)).lots} == {"crate 2": 30.0}
 
 
+def test_what_the_kitchen_took_of_a_mixed_crate_is_counted_by_cultivar(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPicked(**_at(2031, 9, 3), cultivar="Gala", mass=10.0, lot="crate 1"),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 4), cultivar="Empire", mass=10.0, lot="crate 1"),  # type: ignore[arg-type]
+            CellarMoved(**_at(2031, 9, 10), lot="crate 1", mass=5.0, fate=LotFate.KITCHEN),  # type: ignore[arg-type]
+            FruitServed(**_at(2031, 9, 11), cultivar="Gala", dish="pie", mass=5.0),  # type: ignore[arg-type]
+            LotChecked(**_at(2031, 9, 12), lot="crate 1", cultivar="Gala", sound=0.5),  # type: ignore[arg-type]
+        ]
+    )
+    lots = seen_by(tmp_path, date(2031, 9, 20)).lots
+    assert {lot.cultivar: (lot.kg, lot.sound) for lot in lots} == {"Gala": (5.0, 0.5), "Empire": (10.0, None)}
+
+
+def test_a_pick_dated_a_day_after_its_pressing_is_pressed_all_the_same(
+    store: RecordStore, tmp_path: Path
+) -> None:
+    store.append(
+        [
+            FruitPressed(**_at(2031, 9, 2), cultivar="Gala", mass=90.0),  # type: ignore[arg-type]
+            FruitPicked(**_at(2031, 9, 3), cultivar="Gala", mass=100.0),  # type: ignore[arg-type]
+        ]
+    )
+    assert [lot.kg for lot in seen_by(tmp_path, date(2031, 9, 20)).lots] == [10.0]
+
+
 def test_leavings_of_the_harvest_before_are_drawn_last(store: RecordStore, tmp_path: Path) -> None:
     store.append(
         [
@@ -188,9 +216,11 @@ def test_what_is_made_of_fruit_or_of_nobody_knows_what_takes_nothing(
             FruitSold(**_at(2031, 9, 9), what="fruit", mass=9.0),  # type: ignore[arg-type]
             CellarMoved(**_at(2031, 9, 9), fate=LotFate.LOST),  # type: ignore[arg-type]
             FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="cider apples", mass=5.0),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="windfalls for juice", mass=1.0),  # type: ignore[arg-type]
+            FruitSold(**_at(2031, 9, 9), cultivar="Florina", what="for the cake shop", mass=2.0),  # type: ignore[arg-type]
         ]
     )
-    assert [lot.kg for lot in seen_by(tmp_path, date(2031, 9, 10)).lots] == [45.0]
+    assert [lot.kg for lot in seen_by(tmp_path, date(2031, 9, 10)).lots] == [42.0]
 
 
 def test_a_mixed_crate_is_told_by_cultivar(store: RecordStore, tmp_path: Path) -> None:

@@ -4,18 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from trellis_support import orchard
+from trellis_support import Yard, orchard
 
 from topwire.catalogue.model import Catalogue
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.end_choice import TOP, EndChoice
 from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.heave import BELOW_FROST
-from topwire.trellis.kinds import BuildStep
+from topwire.trellis.kinds import BuildStep, EndKind
 from topwire.trellis.question import question
-from topwire.trellis.search import HEADROOM
+from topwire.trellis.search import driven_down
 from topwire.values.notice import Measured, Notice, Severity
 from topwire.values.units import Kind, UnitSystem
 
@@ -28,6 +29,11 @@ def asked(catalogue: Catalogue) -> TrellisQuestion:
 def _order(catalogue: Catalogue):  # type: ignore[no-untyped-def]
     plan, ground, layout, crop = orchard(catalogue, length=45.0, width=9.0)
     return plan, catalogue, ground, layout, crop
+
+
+def _upright(lean: float) -> float:
+    """What a metre along a leaning post reaches straight down."""
+    return float(np.cos(np.radians(lean)))
 
 
 def _frost(asked: TrellisQuestion, depth: float | None) -> tuple[TrellisFindings, list[Notice]]:
@@ -43,7 +49,9 @@ def _words(notice: Notice, system: UnitSystem) -> str:
 def test_posts_below_the_frost_are_a_remark_with_the_spring_round(asked: TrellisQuestion) -> None:
     found, (notice,) = _frost(asked, 0.3)
     deep = min(
-        depth for row in found.rows for depth in (row.post_depth, *(end.post_depth for end in row.ends))
+        depth
+        for row in found.rows
+        for depth in (row.post_depth, *(end.post_depth * _upright(end.lean) for end in row.ends))
     )
     assert deep - 0.3 >= BELOW_FROST
     assert notice.code == "trellis.frost_reached"
@@ -79,18 +87,29 @@ def test_end_posts_are_driven_below_the_frost_as_far_as_their_length_allows(aske
         found, (notice,) = _frost(asked, frost)
         ends = [(row, end) for row in found.rows for end in row.ends]
         for (row, end), before in zip(ends, shallow, strict=True):
-            most = end.post_length - (row.wire_heights[-1] + HEADROOM) / np.cos(np.radians(end.lean))
-            wanted = max(before, min(most, frost + BELOW_FROST))
+            upright = _upright(end.lean)
+            most = end.post_length - (row.wire_heights[-1] + TOP) / upright
+            wanted = max(before, min(most, (frost + BELOW_FROST) / upright))
             assert end.post_depth == pytest.approx(wanted)
-        least = min(end.post_depth for _, end in ends)
+        # Its depth is along the post: straight down a leaning one reaches less far.
+        assert max(end.lean for _, end in ends) > 10
+        least = min(end.post_depth * _upright(end.lean) for _, end in ends)
         assert least < min(row.post_depth for row in found.rows)
         assert notice.facts["which"] == "end posts"
         assert notice.facts["stands"] == Measured(least, Kind.LENGTH, 2)
         assert (notice.code == "trellis.frost_reached") == (least >= frost + BELOW_FROST - 1e-6)
-    assert least > min(shallow)
 
 
 def test_no_frost_stated_no_word_of_it(asked: TrellisQuestion) -> None:
     found, none = _frost(asked, None)
     assert not none
     assert BuildStep.LOOK_AGAIN in found.build_order
+
+
+def test_an_upright_end_post_is_driven_to_the_frost_as_far_as_its_length_goes(yard: Yard) -> None:
+    """A post of 4.27 m under a wire at 3 m: 1.12 m of it with 0.15 m above the wire."""
+    post = replace(yard.stock.posts[0], length=4.27)
+    end = EndChoice(EndKind.H_BRACE, post, 0.97, 0.0, None, 0, 2.4, 0.0, 0.0, 0.0)
+    for frost, depth in ((0.5, 0.97), (1.05, 1.05), (1.3, 1.12)):
+        driven = driven_down(end, 3.0, replace(yard.wishes, end_depth=frost, deepest=1.5))
+        assert driven.depth == pytest.approx(depth)

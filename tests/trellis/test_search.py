@@ -244,18 +244,23 @@ def test_a_fence_is_told_what_it_must_bear(yard: Yard) -> None:
     assert stronger.end_thickness > found.end_thickness
 
 
-@pytest.mark.parametrize("length", [8.5, 9.0, 12.3])
-def test_no_pad_of_a_strut_is_dug_in_at_a_trunk(yard: Yard, length: float) -> None:
+@pytest.mark.parametrize(
+    ("length", "spacing"), [(8.5, 1.829), (9.0, 1.829), (12.3, 1.829), (9.0, 2.4), (12.3, 2.4)]
+)
+def test_no_pad_of_a_strut_is_dug_in_at_a_trunk_or_a_post(yard: Yard, length: float, spacing: float) -> None:
     heights = [0.762, 1.295, 1.829, 2.286]
     demand = a_row(length=length, heights=heights, canopy_top=2.5, tree_spacing=1.067, first_tree=0.533)
-    found = fence(yard, demand, StandingFence(0.127, 1.829))
+    found = fence(yard, demand, StandingFence(0.127, spacing))
     assert found.cure in (FenceCure.STRUTS, FenceCure.SPRINGS_AND_STRUTS)
     assert found.strut_reaches is not None
     near, far = found.strut_reaches
-    trees = np.arange(0.533, length, 1.067)
+    standing = [*np.arange(0.533, length, 1.067), *found.posts]
     for pad in (near, found.run - far):
-        assert np.abs(trees - pad).min() >= CLEAR - 1e-6
+        assert np.abs(np.array(standing) - pad).min() >= CLEAR - 1e-6
+    assert near + far + CLEAR <= found.run
     assert 2.286 - 1e-6 <= min(near, far) <= max(near, far) <= 1.5 * 2.286 + 1e-6
+    short = replace(demand, length=3.0)  # no room for two struts beside each other
+    assert fence(yard, short, StandingFence(0.127, spacing)).strut_reaches is None
     close = replace(demand, tree_spacing=0.5)
     assert fence(yard, close, StandingFence(0.127, 1.829)).cure is FenceCure.OWN_POSTS
     assert f"{near:.2f} m from the first" in said([fence_notice(found)]).replace("\u00a0", " ")

@@ -32,7 +32,7 @@ from topwire.values.quantities import Kilograms, Share
 @dataclass(frozen=True)
 class Changed:
     """The choice under the change: trees by cultivar, each need's service, what is short and left over, the gap, and
-    what it warns of that the plan's own choice does not."""
+    what it warns of that the plan's own choice does not; blends and batches are not weighed anew."""
 
     trees: Mapping[str, int]
     needs: tuple[NeedLine, ...]

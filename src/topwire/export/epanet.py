@@ -85,7 +85,7 @@ def _mains(water: WaterPlan, run: int) -> list[tuple[int, tuple[str, str], PipeR
     """Pipes of the main on the way to the zones of one set; no water moves in the others."""
     ends, taken = _ends(water), set()
     into = {end: number for number, (_, end) in enumerate(ends)}
-    for node in (f"M{number}" for number, zone in _numbered(water) if zone.runs_in_set == run):
+    for node in (_spots(water)[zone.valve] for zone in water.zones if zone.runs_in_set == run):
         while node in into:
             taken.add(into[node])
             node = ends[into[node]][0]

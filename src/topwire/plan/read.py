@@ -259,7 +259,10 @@ def _parted_by_comma(tree: Any, path: tuple[str | int, ...]) -> str:
     before = names.index(str(key)) - 1 if str(key) in names else -1
     if before < 0 or not str(key)[:1].isdigit() or part[list(part)[before + 1]] is not None:
         return ""
-    return f"Write {names[before]}: {with_point(f'{part[list(part)[before]]},{key}')}."
+    figure = str(part[list(part)[before]])
+    return (
+        f"Write {names[before]}: {with_point(f'{figure},{key}')}." if re.fullmatch(r"-?\d+", figure) else ""
+    )
 
 
 def _short(said: Any) -> str:

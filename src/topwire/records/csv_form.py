@@ -115,7 +115,7 @@ def entries_of(
                 f" {alike[line]}" if alike[line] else ""
             )  # two crates of one weight: two lines alike, two entries
             entry = _entry(entry_type, readers, cells, known_name, known_block, f"{kind}:{line}{again}")
-            alike[line] += "identity" not in columns or not cells["identity"]
+            alike[line] += not cells.get("identity")
             if today is not None:
                 check_days(entry, today)
             before, same_one = first.setdefault(entry.identity, (number, entry))
@@ -165,7 +165,9 @@ def _entry(
         raise NotAnEntry(tuple(wrong))
     if "cultivar" in values:
         values["cultivar"] = known_name(values["cultivar"])
-    if "block" in values:
+    if (
+        "block" in values and "identity" not in values
+    ):  # what was an entry before may be of a block that is no more
         values["block"] = known_block(values["block"])
     if "noted" not in values:
         values["noted"] = datetime.combine(values["day"], _EVENING, tzinfo=UTC)

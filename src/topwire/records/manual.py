@@ -45,7 +45,8 @@ they bring what was written down elsewhere in any order; the cellar's page tells
 
 `topwire records my-orchard --csv-out folder` writes a file of each kind, `--csv-in` reads one (named after its kind) or
 a folder of them; a file has at most 100,000 lines and 20 MB. A figure stands in the unit its column names, or with a
-unit of its own in the cell (`120 lb`). The same line brought in twice is one entry. Every file has these columns:
+unit of its own in the cell (`120 lb`). The same file brought in twice changes
+nothing; two lines alike in it are two entries. Every file has these columns:
 
 """
 _OLDER = """

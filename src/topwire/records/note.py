@@ -77,7 +77,7 @@ def read_note(
     left.refuse_decimal_commas()
     cultivars = _cultivars(left, words)
     form, facts = _formed(left, place, words)
-    names = [name for name, _ in cultivars] or [""]
+    names = list(dict.fromkeys(name for name, _ in cultivars)) or [""]
     if len(names) > 1 and form.kind not in (EntryKind.STAGE, EntryKind.TREE):
         told = f"one note is of one cultivar; here are {' and '.join(names)}."
         raise NotUnderstood(told, "Write a note for each.")
@@ -243,13 +243,11 @@ def _numbers(listed: str) -> tuple[int, ...]:
 
 def _stands_now(named: list[tuple[str, str]]) -> str:
     """Of a tree's two cultivars the one that is there now, by the words before them. Raises NotUnderstood."""
-    new = [name for name, before in named if before in ("to", "with", "by", "now", "into")]
-    others = [
-        name for name, before in named if before not in ("from", "for", "was", "on", "over", "of", "not")
-    ]
+    new = {name for name, before in named if before in ("to", "with", "by", "now", "into")}
+    others = {name for name, before in named if before not in ("from", "was", "on", "over", "of", "not")}
     for found in (new, others):
         if len(found) == 1:
-            return found[0]
+            return found.pop()
     told = f"here are {' and '.join(name for name, _ in named)}: which stands there now?"
     raise NotUnderstood(told, f"Name it alone, or after “to” or “by”: replaced by {named[-1][0]}.")
 

@@ -201,6 +201,8 @@ def _sale(left: WordsLeft) -> Facts:
     if crates is not None and left.take("each|apiece"):
         facts["mass"] *= crates
     facts["pieces"] = left.whole() if facts["mass"] is None else None
+    purpose = left.take(r"for\s+(?P<purpose>[a-z][a-z ]*?)(?=\s*(?:[|,;.]|$))")
+    facts["remark"] = purpose["purpose"].strip() if purpose else ""
     facts["what"] = left.take_rest() or "fruit"
     if price is not None:
         facts["money"] = _in_all(price, facts)

@@ -10,10 +10,12 @@ _MADE = re.compile(
     r"sauce|scions?|syrup|tarts?|trees?|vinegar|whips?|wine|wood)\b",
     re.IGNORECASE,
 )
+_ASIDE = re.compile(r"\b(?:for|to|from)\b", re.IGNORECASE)  # what it is for, who bought it, where it stood
 
 
 def is_fruit(sold: str) -> bool:
     """Whether what was sold came as fruit out of the cellar, and not as what had been made of it."""
+    sold = _ASIDE.split(sold)[0]
     if _PRESERVED.search(sold):
         return False
     return bool(_FRUIT.search(sold)) or not _MADE.search(sold)

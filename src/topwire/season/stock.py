@@ -24,6 +24,7 @@ from topwire.season.seen import LotLeft, PhNoted, PressedNoted
 _PRESSED_BACK = timedelta(days=360)
 _PH_BACK = timedelta(days=120)
 _NOTHING = 0.01  # [kg]
+_LATE = timedelta(days=3)  # by which a pick may be dated after what was taken of it
 _HARVEST = timedelta(days=180)  # picks of a cultivar that lie further apart are of two harvests
 
 _Key = tuple[str, str, str]  # lot and cultivar; of fruit without a lot cultivar and grade
@@ -76,11 +77,12 @@ class _Lots:
 
     def take(
         self, lot: str, cultivar: str, mass: float | None, day: date, noted: datetime | None = None
-    ) -> float:
+    ) -> dict[str, float]:
         """Out of the lot, or of the cultivar's lots where none is named, of what was picked by then; oldest first.
 
         Where no lot is named, what is left of the harvest before comes last: it was eaten and not noted, or rots. Of
-        another cultivar than the lot's nothing is taken: that is told as overdrawn.
+        another cultivar than the lot's nothing is taken: that is told as overdrawn. What is noted as taken a few days
+        before its pick is of that pick.
 
         Parameters
         ----------
@@ -89,10 +91,10 @@ class _Lots:
 
         Returns
         -------
-        What was there to take [kg].
+        What was there to take, by cultivar [kg].
         """
         if not (lot or cultivar):
-            return 0.0  # nobody can say of what
+            return {}  # nobody can say of what
 
         def same_day(pick: FruitPicked) -> bool:
             return pick.day == day and (mass is not None or noted is None or pick.noted <= noted)
@@ -106,11 +108,14 @@ class _Lots:
         if before and not lot:
             begun = before[-1].pick.day - _HARVEST
             before.sort(key=lambda one: one.pick.day < begun)
-        taken = 0.0
+        if mass is not None:
+            before += [one for key in keys for one in self.lying[key] if day < one.pick.day <= day + _LATE]
+        taken: dict[str, float] = defaultdict(float)
         for one in before:
-            part = min(one.left, max(wanted - taken, 0.0))
+            part = min(one.left, max(wanted, 0.0))
             one.left -= part
-            taken += part
+            wanted -= part
+            taken[one.pick.cultivar] += part
         for key, its in there.items():
             if sum(one.left for one in its) <= _NOTHING:  # a filling that is gone
                 gone = set(map(id, its))
@@ -138,11 +143,12 @@ def left_of(stock: CellarFlow) -> tuple[LotLeft, ...]:
     lots = _Lots(picks)
     covered: dict[tuple[str, int], float] = defaultdict(float)  # for the kitchen, by cultivar and harvest
     for gone in stock.taken:
-        cultivar = gone.cultivar or _cultivar_in(picks, gone.lot, gone.day)
         there = lots.take(gone.lot, gone.cultivar, gone.mass, gone.day, gone.noted)
         if gone.kitchen:
-            mass = there if gone.mass is None else gone.mass
-            covered[cultivar, _harvest_of(picks, cultivar, gone.day)] += mass
+            unknown = gone.cultivar or _cultivar_in(picks, gone.lot, gone.day)
+            there[unknown] = there.get(unknown, 0.0) + max((gone.mass or 0.0) - sum(there.values()), 0.0)
+            for cultivar, mass in there.items():
+                covered[cultivar, _harvest_of(picks, cultivar, gone.day)] += mass
     for dish in sorted(stock.served, key=lambda one: one.day):
         # What the kitchen took already covers what it served; only the rest is still to come out.
         cultivar = dish.cultivar or _cultivar_in(picks, dish.lot, dish.day)
@@ -154,7 +160,6 @@ def left_of(stock: CellarFlow) -> tuple[LotLeft, ...]:
 
 
 def _left(lots: _Lots, stock: CellarFlow) -> Iterator[LotLeft]:
-    checks = {(entry.lot or entry.cultivar): entry for entry in stock.checks}
     moved = {entry.lot: entry for entry in stock.moved if entry.lot}
     for (lot, cultivar, _), lying in lots.lying.items():
         left = sum(one.left for one in lying)
@@ -162,7 +167,9 @@ def _left(lots: _Lots, stock: CellarFlow) -> Iterator[LotLeft]:
             continue
         middle = sum(one.pick.day.toordinal() * one.left for one in lying) / left
         picked = date.fromordinal(round(middle))
-        check, move, last = checks.get(lot or cultivar), moved.get(lot), lying[-1].pick
+        named = (cultivar, "") if lot else (cultivar,)
+        looks = (one for one in reversed(stock.checks) if one.lot == lot and one.cultivar in named)
+        check, move, last = next(looks, None), moved.get(lot), lying[-1].pick
         if check is not None and check.day < picked:
             check = None  # of the fruit that lay there before
         yield LotLeft(

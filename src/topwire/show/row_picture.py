@@ -40,7 +40,7 @@ class RowSupport:
     depth: float
     wires: tuple[float, ...]
     low: float | None
-    struts: tuple[float, float] | None
+    struts: tuple[float | None, float | None]  # of its first and its last end
     eyes: bool
     springs: bool = False
     wall: bool = False
@@ -75,13 +75,14 @@ def _standing(orchard: Orchard, row: str, trees: list[GardenTree]) -> RowSupport
         for design in trellis.rows:
             if row in design.rows:
                 return _on_posts(design, row)
-    return RowSupport(row, tuple(tree.along for tree in trees), 0.5, (), None, struts=None, eyes=False)
+    return RowSupport(row, tuple(tree.along for tree in trees), 0.5, (), None, (None, None), eyes=False)
 
 
 def _on_fence(fence: FenceSupport) -> RowSupport:
     return RowSupport(
-        fence.row, fence.posts, fence.post_depth, fence.wire_heights, fence.low_wire, fence.strut_reaches,
-        eyes=True, wall=fence.wall, springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
+        fence.row, fence.posts, fence.post_depth, fence.wire_heights, fence.low_wire,
+        fence.strut_reaches or (None, None), eyes=True, wall=fence.wall,
+        springs=fence.cure in (FenceCure.SPRINGS, FenceCure.SPRINGS_AND_STRUTS),
     )  # fmt: skip
 
 
@@ -89,7 +90,7 @@ def _on_posts(design: RowTrellis, row: str) -> RowSupport:
     near, far = design.ends
     return RowSupport(
         row, design.positions, design.post_depth, design.wire_heights, design.low_wire,
-        struts=(near.reach, far.reach) if near.strut else None, eyes=False,
+        (near.reach if near.feet else None, far.reach if far.feet else None), eyes=False,
     )  # fmt: skip
 
 
@@ -132,8 +133,8 @@ def _support(drawn: Elevation, stand: RowSupport, top: float, to_build: bool) ->
         foot = -stand.depth if to_build else -0.25
         high = top + 0.1 if stand.wires else _STAKE
         drawn.line((post, foot), (post, high), 5.0 if post in ends else 3.5, colour=WOOD)
-    if stand.struts:
-        for end, way, reach in zip(ends, (1, -1), stand.struts, strict=True):
+    for end, way, reach in zip(ends, (1, -1), stand.struts, strict=True):
+        if reach is not None:
             drawn.line((end, _LEVEL * top), (end + way * reach, 0.0), 3.5, colour=WOOD)
             drawn.line((end + way * reach - 0.15, -0.05), (end + way * reach + 0.15, -0.05), 5.0, colour=WOOD)
     for height in stand.strung:
@@ -219,10 +220,11 @@ def _measures(
     drawn.text(EDGE - 8, at + 56, "trees", anchor="end", size=11)
     if not stand.wall:
         drawn.up(-stand.depth, 0.0, drawn.x(stand.posts[0]) - 18, length(stand.depth, system))
-    if stand.struts:
-        (near, far), (first, *_, last) = stand.struts, stand.posts
-        drawn.across(first, first + near, at + 82, length(near, system))
-        drawn.across(last - far, last, at + 82, length(far, system))
+    if any(stand.struts):
+        for end, way, reach in zip((stand.posts[0], stand.posts[-1]), (1, -1), stand.struts, strict=True):
+            if reach is not None:
+                pad = end + way * reach
+                drawn.across(min(end, pad), max(end, pad), at + 82, length(reach, system))
         drawn.text(EDGE - 8, at + 86, "strut", anchor="end", size=11)
         at += 30
     return at + 58

@@ -89,7 +89,7 @@ def support_by_fence(
     taut = loaded_tension(GARDEN_PRETENSION, load, spacing, wire.stiffness)
     need = float(np.cbrt(float(taut @ heights) / weakest))
     post = _EndPost(ground, fence.thickness or need, depth)
-    reaches = clear_reaches(demand, float(heights[-1]), run)
+    reaches = clear_reaches(demand, float(heights[-1]), run, spacing)
     ways = list(_ways(heights, stock, wire, load, spacing, run, post, wage, reaches))
     plain = ways[0]
     cured = [way for way in ways if (bears is None or way.bends <= bears) and way.ground <= 1]
@@ -131,20 +131,24 @@ def support_by_fence(
     )
 
 
-def clear_reaches(demand: RowDemand, top: float, run: float) -> tuple[float, float] | None:
-    """How far [m] from the first and the last eye's post a strut's pad stands, the shortest that is clear of trunks.
+def clear_reaches(demand: RowDemand, top: float, run: float, spacing: float) -> tuple[float, float] | None:
+    """How far [m] from the first and the last eye's post a strut's pad stands, the shortest that is clear.
 
-    None where trees stand so close that there is no such place at one of them.
+    Of trunks, of the fence's own posts, which stand `spacing` apart, and of each other. None where there is no such
+    place at one of the ends.
     """
     trees = np.arange(demand.first_tree, demand.length + 1e-9, demand.tree_spacing)
+    standing = np.concatenate([trees, np.arange(0.0, run + 1e-9, spacing)])
     tried = np.arange(STRUT_REACHES[0] * top, STRUT_REACHES[-1] * top + 1e-9, REACH_STEP)
 
     def clear(pads: Floats) -> Floats:
-        free = np.abs(pads[:, None] - trees).min(axis=1, initial=np.inf)
+        free = np.abs(pads[:, None] - standing).min(axis=1)
         return np.asarray(tried[free >= CLEAR - 1e-6])
 
     near, far = clear(tried), clear(run - tried)
-    return (float(near[0]), float(far[0])) if near.size and far.size else None
+    if not (near.size and far.size) or near[0] + far[0] + CLEAR > run:
+        return None
+    return float(near[0]), float(far[0])
 
 
 def wires_strung(

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from topwire.trellis.asked import TrellisQuestion
+from topwire.trellis.end_choice import TOP
 from topwire.trellis.materials import Post
 from topwire.trellis.search import HEADROOM, Build
 from topwire.trellis.soil import depth_held
@@ -21,7 +22,7 @@ def frost_notices(asked: TrellisQuestion, builds: Sequence[Build]) -> Iterator[N
     frost = asked.frost_depth
     if frost is None or not builds or frost <= 0:
         return
-    post, depth, lean, which = min(_posts(builds), key=lambda post: post[1])
+    post, depth, lean, above, which = min(_posts(builds), key=lambda post: post[1])
     soil, below = asked.stock.soil, depth - frost
     friction = 0.5 * (soil.cohesion_wet or SKIN)
     facts: dict[str, Any] = {
@@ -43,16 +44,17 @@ def frost_notices(asked: TrellisQuestion, builds: Sequence[Build]) -> Iterator[N
         above=below < 0,
         wanted=Measured(wanted, Kind.LENGTH, 2),
         longest=Measured(
-            (asked.wire_heights[-1] + HEADROOM) / np.cos(np.radians(lean)) + wanted, Kind.LENGTH, 1
+            (asked.wire_heights[-1] + above + wanted) / np.cos(np.radians(lean)), Kind.LENGTH, 1
         ),
         driven=wanted <= asked.deepest,
         **facts,
     )
 
 
-def _posts(builds: Sequence[Build]) -> Iterator[tuple[Post, float, float, str]]:
-    """Kinds of posts of the rows: post, depth [m], lean [deg], and what they are called."""
+def _posts(builds: Sequence[Build]) -> Iterator[tuple[Post, float, float, float, str]]:
+    """Kinds of posts of the rows: post, how deep its foot is [m], lean [deg], what of it stands above the top wire [m],
+    and what they are called."""
     for build in builds:
-        yield build.post, build.depth, 0.0, "line posts"
+        yield build.post, build.depth, 0.0, HEADROOM, "line posts"
         for end in build.both:
-            yield end.post, end.depth, end.lean, "end posts"
+            yield end.post, end.depth * float(np.cos(np.radians(end.lean))), end.lean, TOP, "end posts"

@@ -19,6 +19,7 @@ from topwire.trellis.end_choice import (
     DELIVERY,
     DRIVER,
     NET_CAP,
+    TOP,
     EndChoice,
     EndOptions,
     cheapest_ends,
@@ -264,10 +265,12 @@ def line_posts(member: RowDemand, widest: float) -> int:
 def driven_down(end: EndChoice, top: float, wishes: Wishes) -> EndChoice:
     """An end with its post driven as deep as frost asks, as far as its length and the driver reach.
 
-    It was chosen for standing less deep, as a leaning one does: deeper it only holds more.
+    It was chosen for standing less deep, as a leaning one does: deeper it only holds more. Its depth is along the post,
+    the frost's straight down.
     """
-    reached = min(end.post.length - (top + HEADROOM) / np.cos(np.radians(end.lean)), wishes.deepest)
-    return replace(end, depth=max(end.depth, min(wishes.end_depth, float(reached))))
+    upright = float(np.cos(np.radians(end.lean)))
+    reached = min(end.post.length - (top + TOP) / upright, wishes.deepest)
+    return replace(end, depth=max(end.depth, min(wishes.end_depth / upright, reached)))
 
 
 def room_cost(demand: RowDemand, reach: float) -> float:

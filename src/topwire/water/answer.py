@@ -157,7 +157,9 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
             *quality.cautions(
                 asked,
                 from_tap=system.from_tap,
-                stored=asked.source.storage is not None or verdict.advises_store(wanted_store, fit),
+                stored=asked.source.storage is not None
+                or settled > 0
+                or verdict.advises_store(wanted_store, fit),
             ),
         ),
     )
