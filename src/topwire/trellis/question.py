@@ -65,7 +65,7 @@ BLOOM_TO_HARVEST = 150.0  # [d] Golden Delicious, the cultivar that offsets coun
 SHORTEST_HANGING = 30.0  # [d]
 # A trellis outlives its first cultivars: it is built for the next step of crop, and a plan with a few other trees asks
 # for the same.
-CROP_STEP, SHARE_STEP, TRUNK_STEP = 0.5, 0.1, 0.001  # [kg/m]; of crop and height; [m]
+BUILT_STEP, SHARE_STEP, TRUNK_STEP = 0.5, 0.1, 0.001  # [kg/m]; of crop and height; [m]
 EXPOSURES = {
     Exposure.SHELTERED: WindExposure.B,
     Exposure.OPEN_COUNTRY: WindExposure.C,
@@ -280,7 +280,7 @@ def _sharing_kits(rows: Sequence[AskedRow], by_cost: bool) -> tuple[AskedRow, ..
     for kind, row in zip(kinds, rows, strict=True):
         heaviest[kind] = max(heaviest.get(kind, 0.0), row.crop)
     return tuple(
-        replace(row, crop=_step_up(heaviest[kind], CROP_STEP)) for kind, row in zip(kinds, rows, strict=True)
+        replace(row, crop=_step_up(heaviest[kind], BUILT_STEP)) for kind, row in zip(kinds, rows, strict=True)
     )
 
 

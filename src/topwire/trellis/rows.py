@@ -12,7 +12,7 @@ from topwire.trellis.storm import pressure_at_1
 
 LONGEST_ROW = 150.0  # [m] between end assemblies (OMAFRA)
 SHORTEST_ROW = 3.0  # [m]
-LENGTH_STEP, CROP_STEP = 30.0, 4.0  # rows are sized for the next step up [m], [kg/m]
+LENGTH_STEP, CROP_STEP = 30.0, 4.0  # [m], [kg/m] within which rows share a design sized by storm
 CANOPY_ABOVE = 0.3  # [m] where the ground states no wall height
 
 
