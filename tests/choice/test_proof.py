@@ -9,6 +9,7 @@ from choice.test_what_if import asked as small
 
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Rivalry
+from topwire.choice.learnt import Settled
 from topwire.choice.proof import Plainer, prepare, prove
 from topwire.choice.search import find
 
@@ -37,7 +38,9 @@ def test_it_is_the_same_however_it_was_prepared(seed: int) -> None:
     assert all(Rivalry.MEAN_YEAR in of_half for of_half in ready.plans)
     travelled: Plainer = pickle.loads(pickle.dumps(ready))
     assert travelled.years is None
-    proofs = [prove(question, found.cuts, None, found.trees, one).proof for one in (ready, travelled, None)]
+    trees = found.trees.astype(float)
+    known = Settled(found.cuts, (trees, (trees > 0).astype(float)))
+    proofs = [prove(question, known, None, one).proof for one in (ready, travelled, None)]
     for other in proofs[1:]:
         for mine, theirs in zip(proofs[0].rivals, other.rivals, strict=True):
             assert mine.way is theirs.way

@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import time
+from collections import deque
 from collections.abc import Iterator
 
 import pytest
@@ -45,8 +46,7 @@ def test_a_process_made_ready_does_the_work_of_its_module_and_no_other() -> None
     assert Aside(os.getcwd, ready=ready).result() == os.getcwd()
     left = ready.taken("colorsys")
     assert left is not None
-    left.kill()
-    left.communicate()
+    left.end()
 
 
 def test_processes_that_nobody_took_are_ended() -> None:
@@ -74,6 +74,31 @@ def test_a_work_is_given_what_its_process_found_ahead() -> None:
 def test_where_nothing_was_found_ahead_a_work_is_given_none() -> None:
     assert Aside(operator.is_, AHEAD, None, begin=False).result()
     assert Aside(operator.is_, AHEAD, None).result()
+
+
+def test_what_was_left_is_done_by_a_process_that_is_free() -> None:
+    left: deque[Aside[int]] = deque()
+    begun = Aside(os.getpid, left=left)
+    left.append(later := Aside(os.getpid, begin=False))
+    assert begun.result() != os.getpid()
+    later._told.wait(60)
+    assert later.result() == begun.result()
+
+
+def test_what_was_left_is_done_here_while_no_process_is_free() -> None:
+    left: deque[Aside[int]] = deque()
+    begun = Aside(time.sleep, 1, left=left)
+    left.append(later := Aside(os.getpid, begin=False))
+    assert later.result() == later.result() == os.getpid()
+    begun.stop()
+
+
+def test_what_was_left_to_a_process_that_was_killed_is_done_here() -> None:
+    left: deque[Aside[int]] = deque()
+    begun = Aside(time.sleep, 60, left=left)
+    left.append(later := Aside(os.getpid, begin=False))
+    begun.stop()
+    assert later.result() == os.getpid()
 
 
 def _seven() -> int:

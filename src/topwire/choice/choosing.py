@@ -1,5 +1,6 @@
 """The plan itself: searched within its limit of loss, then with as few cultivars as its gap allows."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,11 +9,13 @@ from topwire.choice.amounts import amounts_of
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.fewer import with_fewer_cultivars
 from topwire.choice.findings import Choice
+from topwire.choice.learnt import Settled
 from topwire.choice.losses import find_within, keeps_its_limit
+from topwire.choice.master import Point
 from topwire.choice.model import Index
 from topwire.choice.must_give import what_must_give
 from topwire.choice.reasons import NEWCOMERS, Nearby, nearby
-from topwire.choice.search import Found
+from topwire.choice.search import FAVOURED, Found
 from topwire.choice.solver import Basis
 from topwire.choice.years import GAP, Infeasible, Years
 from topwire.values.notice import CannotAnswer
@@ -57,8 +60,14 @@ class StandingChoice:
     near: Index
 
 
-def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
+def choose(
+    asked: ChoiceQuestion, progress: Progress, settled: Callable[[Settled], None] = lambda _: None
+) -> Chosen:
     """Numbers of trees.
+
+    Parameters
+    ----------
+    settled : is told what is known once the best in fractions is found, for what need not wait for whole trees
 
     Raises
     ------
@@ -76,8 +85,16 @@ def choose(asked: ChoiceQuestion, progress: Progress) -> Chosen:
     if asked.before is not None:
         years.cuts = asked.before.for_amounts(amounts_of(needs, limits)).cuts
     like = () if asked.before is None else asked.before.points
+
+    def told(point: Point) -> None:
+        """Of the best in fractions the cultivars it plants for the greater part: mostly they become the plan."""
+        assert years.cuts is not None
+        some = point[1] > FAVOURED
+        like = np.where(some, point[0], 0.0), some.astype(float)
+        settled(Settled(years.cuts, like, years.bases(np.flatnonzero(some))))
+
     try:
-        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP, like=like)
+        limited = find_within(years, needs, limits, useful, gap=SEARCHED * GAP, like=like, settled=told)
     except Infeasible:
         raise CannotAnswer(what_must_give(supply, limits, useful)) from None
     asked, found = replace(asked, limits=limited.limits, before=None), limited.found

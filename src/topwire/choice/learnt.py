@@ -27,6 +27,22 @@ class OfHalves:
 
 
 @dataclass(frozen=True)
+class Settled:
+    """What a search knows once it has the best in fractions; the proof begins with it, while whole decisions follow.
+
+    Attributes
+    ----------
+    cuts : known by then
+    point : a planting like the plan will be
+    bases : of the years, near it
+    """
+
+    cuts: Cuts
+    point: Point
+    bases: tuple[Basis, ...] = ()
+
+
+@dataclass(frozen=True)
 class Learnt:
     """Cuts of the years, for the amounts of a kitchen.
 

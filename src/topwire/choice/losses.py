@@ -7,7 +7,7 @@ KELLEY1960): they are brought in as plantings break the limit, first in fraction
 keeps its own bound, and the bound of the last is one for the limited plan.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -70,12 +70,14 @@ def find_within(
     *,
     gap: float = GAP,
     like: Sequence[Point] = (),
+    settled: Callable[[Point], None] = lambda _: None,
 ) -> Limited:
     """The search with the plan's limit of loss, where it has one.
 
     Parameters
     ----------
     like : where the years are known, plantings like those that will be asked of
+    settled : as `find_among` tells it, the limit left aside
 
     Raises
     ------
@@ -84,7 +86,7 @@ def find_within(
     CannotAnswer
         When the limit is what cannot be met.
     """
-    found = find_among(years, limits, useful, gap=gap, like=like)
+    found = find_among(years, limits, useful, gap=gap, like=like, settled=settled)
     if limits.most_lost is None:
         return Limited(found, limits)
     every = np.arange(years.supply.years.size)

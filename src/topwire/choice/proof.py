@@ -8,14 +8,13 @@ import numpy.typing as npt
 
 from topwire.choice.asked import ChoiceQuestion
 from topwire.choice.findings import Proof, Rival, Rivalry
-from topwire.choice.learnt import OfHalves, lasting
+from topwire.choice.learnt import OfHalves, Settled, lasting
 from topwire.choice.master import Cuts, Point, cost_of
 from topwire.choice.planting import Donors, Limits
 from topwire.choice.rivals import SPLITS, halves_of, rivals, scaled
 from topwire.choice.search import ROUGH_GAP, SMALL, WHOLE_ROUNDS, Found, find_among
 from topwire.choice.service import WORST_SHARE
 from topwire.choice.serving import unavoidable
-from topwire.choice.solver import Basis
 from topwire.choice.supply import Supply
 from topwire.choice.years import Infeasible, Years
 from topwire.values.terms import Risk
@@ -84,11 +83,9 @@ def _years(asked: ChoiceQuestion) -> Years:
 
 def prove(
     asked: ChoiceQuestion,
-    cuts: Cuts | None = None,
+    settled: Settled | None = None,
     begin: OfHalves | None = None,
-    trees: Index | None = None,
     plainer: Plainer | None = None,
-    bases: Sequence[Basis] = (),
 ) -> Proven:
     """Our way and the rivals' in years that none of them has seen. No rivals where there are too few years.
 
@@ -102,11 +99,9 @@ def prove(
 
     Parameters
     ----------
-    cuts : what the search learnt of the years, of those weighed once more with harder frost too
+    settled : what the search of the plan learnt of the years, of those weighed once more with harder frost too
     begin : what an earlier proof taught beside it, for these amounts
-    trees : (cultivars,) of the plan
     plainer : what was made ready for it
-    bases : of the years, at the plan or near it
     """
     supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
     count = supply.years.size
@@ -115,9 +110,11 @@ def prove(
         return Proven(Proof(count, 0, ()))
     years = plainer.years or _years(asked)
     years.forget_others()
-    years.stand_at(bases)
-    years.cuts = cuts if begin is None or cuts is None else Cuts.of_all([cuts, begin.cuts])
-    like = [] if trees is None else [(trees.astype(float), (trees > 0).astype(float))]
+    known, like = 0, list[Point]()
+    if settled is not None:
+        known, like = settled.cuts.year.size, [settled.point]
+        years.stand_at(settled.bases)
+        years.cuts = settled.cuts if begin is None else Cuts.of_all([settled.cuts, begin.cuts])
     sides = halves_of(supply)
     plantings: Sequence[Floats | None] = [None] * len(sides) if begin is None else list(begin.plantings)
     try:
@@ -139,7 +136,7 @@ def prove(
     proof = Proof(count, len(SPLITS), tuple(lines[way] for way in Rivalry if way in lines))
     none = np.zeros(len(supply.cultivars))
     mean_year = np.array([plans.get(Rivalry.MEAN_YEAR, none) for plans in plainer.plans], dtype=float)
-    return Proven(proof, _taught(years, found, mean_year, 0 if cuts is None else cuts.year.size))
+    return Proven(proof, _taught(years, found, mean_year, known))
 
 
 def _taught(years: Years, halves: Sequence["_Half"], mean_year: Floats, known: int) -> OfHalves:

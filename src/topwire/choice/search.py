@@ -15,7 +15,7 @@ For a handful of trees, where a single one counts, the master's trees are whole 
 Ties go to the catalogue's order; nothing hangs on the clock.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -120,6 +120,7 @@ def find_among(
     rough: bool = False,
     like: Sequence[Point] = (),
     begin: Array | None = None,
+    settled: Callable[[Point], None] = lambda _: None,
 ) -> Found:
     """The same with year programmes that are there already, and the cuts they have taught; all years, or some.
 
@@ -130,6 +131,7 @@ def find_among(
     like : where the years are known, plantings like those that will be asked of
     begin : trees to begin with where the years are known, if the plan allows them
     rough : so it is: the problem in fractions is left earlier, and of years that are known well every step is long
+    settled : is told the best point in fractions as soon as it is found; decisions and numbers follow
     """
     supply = years.supply
     small = limits.places <= SMALL
@@ -164,6 +166,8 @@ def find_among(
         in_parts, centre, root = in_fractions(
             master, years, limits, centre, gap_of_parts, cautious=not known, stalled=stalled
         )
+        if part is parts[0]:
+            settled(centre)
         master.forget_slack(root, PURGE * abs(root.cost))
         found = _in_whole(
             master,

@@ -32,6 +32,12 @@ class WeighedChoice:
     losses: Mapping[str, WeightedKilograms]
     losses_after: Mapping[str, WeightedKilograms]
     alternatives: tuple[Alternative, ...]
+
+
+@dataclass(frozen=True)
+class WorthOfMore:
+    """What more of what is scarce would bring, and how the picking falls over the weeks: the findings' other lack."""
+
     worth: tuple[Worth, ...]
     picking: PickingWeeks
 
@@ -47,30 +53,44 @@ def weigh(
     cuts : what the search learnt of the years, of those weighed once more with harder frost too
     bases : of the years with the cultivars that are looked at
     """
-    supply, needs, limits, useful = asked.supply, asked.needs, asked.limits, asked.useful
-    trees, keep = standing.trees, standing.near
-    near = reasons.Nearby(supply.with_harder_springs(), needs, limits, useful, keep, cuts, trees, bases)
-    near.years.threads = 1  # other steps run beside
+    near, trees = _near(asked, standing, cuts, bases), standing.trees
     known = near.years.cuts
-    after = of_all(losses_after(near.years, trees[keep].astype(float)), keep)
+    after = of_all(losses_after(near.years, trees[near.keep].astype(float)), near.keep)
     losses = reasons.losses_without(near, trees)
     near.years.cuts = known  # years without a cultivar would only slow what follows
-    per_area = None
-    if limits.cellar is not None and asked.cellar_floor is not None:
-        per_area = limits.cellar / asked.cellar_floor
-    worth = reasons.worth_of_more(near, trees, cellar_per_area=per_area)
-    picking, more_hands = picking_weeks(near, supply, trees)
-    names = [row.name for row in supply.cultivars]
+    names = [row.name for row in asked.supply.cultivars]
     return WeighedChoice(
         {names[at]: loss for at, loss in losses.items()},
         {names[at]: loss for at, loss in after.items()},
         reasons.alternatives(near, trees, losses),
-        worth if more_hands is None else (*worth, more_hands),
-        picking,
     )
 
 
-def with_weighed(choice: Choice, weighed: WeighedChoice, proof: Proof) -> Choice:
+def worth(
+    asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts, bases: Sequence[Basis] = ()
+) -> WorthOfMore:
+    """Of a plan that stands; the same is given as to `weigh`."""
+    near, limits = _near(asked, standing, cuts, bases), asked.limits
+    per_area = None
+    if limits.cellar is not None and asked.cellar_floor is not None:
+        per_area = limits.cellar / asked.cellar_floor
+    brings = reasons.worth_of_more(near, standing.trees, cellar_per_area=per_area)
+    picking, more_hands = picking_weeks(near, asked.supply, standing.trees)
+    return WorthOfMore(brings if more_hands is None else (*brings, more_hands), picking)
+
+
+def _near(
+    asked: ChoiceQuestion, standing: StandingChoice, cuts: Cuts, bases: Sequence[Basis]
+) -> reasons.Nearby:
+    supply = asked.supply.with_harder_springs()
+    near = reasons.Nearby(
+        supply, asked.needs, asked.limits, asked.useful, standing.near, cuts, standing.trees, bases
+    )
+    near.years.threads = 1  # other steps run beside
+    return near
+
+
+def with_weighed(choice: Choice, weighed: WeighedChoice, more: WorthOfMore, proof: Proof) -> Choice:
     """The findings with it."""
     chosen = []
     for line in choice.chosen:
@@ -88,7 +108,7 @@ def with_weighed(choice: Choice, weighed: WeighedChoice, proof: Proof) -> Choice
         choice,
         chosen=tuple(chosen),
         alternatives=weighed.alternatives,
-        worth=weighed.worth,
-        picking=weighed.picking,
+        worth=more.worth,
+        picking=more.picking,
         proof=proof,
     )

@@ -9,12 +9,12 @@ import os
 import pickle
 import subprocess
 import sys
+from collections import deque
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from contextlib import suppress
 from importlib import import_module
-from io import BytesIO
-from threading import Thread
+from threading import Event, Lock, Thread
 from typing import Any, Generic, TypeVar, cast
 
 from topwire.engine.ahead import Ahead
@@ -25,47 +25,64 @@ Work = tuple[Callable[..., object], tuple[object, ...]]  # a function of a modul
 
 # Modules of the works that a plan begins beside its steps, and of what makes its files.
 WEIGHING, PROOF, FILES = "topwire.choice.weighing", "topwire.choice.proof", "topwire.export.files"
+ENDED = OSError, EOFError, pickle.PickleError  # how it shows that a process has
 BEHIND = 3  # steps of priority behind whoever waits: the longest way is through what others wait for
 
 
 class Aside(Generic[T]):
-    """Work begun now, or left until its result is asked for.
+    """Work begun now, or left to whoever is free first: a process that is done with its own, or who wants the result.
 
     ready : processes that may have read already what the work needs
+    left : works that the process takes up behind this one, as long as nobody else has
 
     Where one of the things given is AHEAD, the work takes what its process found ahead of it; None where there was no
     such process.
     """
 
     def __init__(
-        self, work: Callable[..., T], *given: Any, begin: bool = True, ready: "Ready | None" = None
+        self,
+        work: Callable[..., T],
+        *given: Any,
+        begin: bool = True,
+        ready: "Ready | None" = None,
+        left: "deque[Aside[Any]] | None" = None,
     ) -> None:
         self._work, self._given = work, given
-        self._told: bytes | None = None
-        self._process: subprocess.Popen[bytes] | None = None
-        self._thread = Thread(target=self._exchange, daemon=True)
-        if not begin:
-            return
-        self._process = (ready.taken(work.__module__) if ready is not None else None) or _process()
+        self._left = deque[Aside[Any]]() if left is None else left
+        self._taken, self._told = Lock(), Event()
+        self._found: tuple[T] | None = None
+        self._process: Process | None = None
+        if begin:
+            self._process = (ready.taken(work.__module__) if ready is not None else None) or _process()
         if self._process is not None:
+            self._taken.acquire()
+            self._thread = Thread(target=self._exchange, args=(self._process,), daemon=True)
             self._thread.start()
 
-    def _exchange(self) -> None:
-        assert self._process is not None
-        told, _ = self._process.communicate(pickle.dumps((self._work, self._given)))
-        if self._process.returncode == 0:
-            self._told = told
+    def _exchange(self, process: "Process") -> None:
+        self._done_by(process)
+        while self._left:
+            one = self._left.popleft()
+            if one._taken.acquire(blocking=False):
+                one._done_by(process)
+        process.end()
+
+    def _done_by(self, process: "Process") -> None:
+        try:
+            with suppress(*ENDED):
+                self._found = (cast(T, process.ask(self._work, self._given)),)
+        finally:
+            self._told.set()
 
     def result(self) -> T:
         """What was found; waits until it is. Raises what the work raises."""
-        if self._process is not None:
-            self._thread.join()
-        if self._told is None:
-            return self._work(*(None if isinstance(one, Ahead) else one for one in self._given))
-        told = BytesIO(self._told)
-        while told.tell() < len(self._told):
-            found: T = pickle.load(told)  # written by a process of ours; what it made ready with comes first
-        return found
+        if not self._taken.acquire(blocking=False):
+            self._told.wait()
+        if self._found is None:
+            given = (None if isinstance(one, Ahead) else one for one in self._given)
+            self._found = (self._work(*given),)
+        self._told.set()
+        return self._found[0]
 
     def stop(self) -> None:
         """Nobody wants the result any more."""
@@ -84,7 +101,7 @@ class Ready:
     """
 
     def __init__(self, modules: Iterable[str] = ()) -> None:
-        self._waiting: dict[str, subprocess.Popen[bytes]] = {}
+        self._waiting: dict[str, Process] = {}
         for module in modules:
             self._tell(module, _read, module)
 
@@ -99,13 +116,12 @@ class Ready:
 
     def _tell(self, module: str, work: Callable[..., object], *given: object) -> None:
         process = self._waiting.get(module) or _process(BEHIND if self._waiting else 0)
-        if process is not None and process.stdin is not None:
+        if process is not None:
             with suppress(OSError):
-                process.stdin.write(pickle.dumps((work, given)))
-                process.stdin.flush()
+                process.tell(work, given)
             self._waiting[module] = process
 
-    def taken(self, module: str) -> subprocess.Popen[bytes] | None:
+    def taken(self, module: str) -> "Process | None":
         """The process that has read a module, given away; None where there is none."""
         return self._waiting.pop(module, None)
 
@@ -113,7 +129,7 @@ class Ready:
         """Nobody wants those that are left."""
         for process in self._waiting.values():
             process.kill()
-            process.communicate()
+            process.end()
         self._waiting.clear()
 
 
@@ -127,12 +143,10 @@ class InTurn:
     process : one that was told to read a module; None = one that has not
     """
 
-    def __init__(self, process: subprocess.Popen[bytes] | None = None) -> None:
+    def __init__(self, process: "Process | None" = None) -> None:
         self._process = process or _process()
         self._line = ThreadPoolExecutor(1)
         self._stopped = False
-        if process is not None:
-            self._line.submit(_told, process)  # that it has read
 
     def make_ready(self, work: Callable[[], None]) -> None:
         """Something to do for the process before the works come; nothing where there is none."""
@@ -144,12 +158,9 @@ class InTurn:
         return self._line.submit(self._done, work, given)
 
     def _done(self, work: Callable[..., T], given: tuple[object, ...]) -> T:
-        if self._process is not None and self._process.stdin:
-            asked = pickle.dumps((work, given))
-            with suppress(OSError, EOFError, pickle.UnpicklingError):  # it ended: the work is done here
-                self._process.stdin.write(asked)
-                self._process.stdin.flush()
-                return cast(T, _told(self._process))
+        if self._process is not None:
+            with suppress(*ENDED):  # the work is done here
+                return cast(T, self._process.ask(work, given))
         if self._stopped:
             raise CancelledError
         return work(*given)
@@ -161,19 +172,48 @@ class InTurn:
             self._process.kill()
         self._line.shutdown(cancel_futures=True)
         if self._process is not None:
-            with suppress(BrokenPipeError):
-                self._process.communicate()
+            self._process.end()
 
 
-def _told(process: subprocess.Popen[bytes]) -> object:
-    assert process.stdout is not None
-    return pickle.load(process.stdout)  # written by a process of ours
+class Process:
+    """A process that waits for works."""
+
+    def __init__(self, other: subprocess.Popen[bytes]) -> None:
+        self._other = other
+        self._unread = 0  # of its answers
+
+    def tell(self, work: Callable[..., object], given: tuple[object, ...]) -> None:
+        """A work whose answer can wait. Raises one of ENDED."""
+        assert self._other.stdin is not None
+        self._other.stdin.write(pickle.dumps((work, given)))
+        self._other.stdin.flush()
+        self._unread += 1
+
+    def ask(self, work: Callable[..., object], given: tuple[object, ...]) -> object:
+        """What it finds. Raises one of ENDED where it has, as it does when a work goes wrong."""
+        while self._unread:  # it may be waiting to be rid of them
+            self._answer()
+        self.tell(work, given)
+        return self._answer()
+
+    def _answer(self) -> object:
+        assert self._other.stdout is not None
+        self._unread -= 1
+        return pickle.load(self._other.stdout)  # written by a process of ours
+
+    def kill(self) -> None:
+        self._other.kill()
+
+    def end(self) -> None:
+        """Nothing more comes; waits until it is gone."""
+        with suppress(OSError):
+            self._other.communicate()
 
 
-def _process(behind: int = BEHIND) -> subprocess.Popen[bytes] | None:
+def _process(behind: int = BEHIND) -> Process | None:
     """A process that waits for works, so many steps of priority behind; None where there can be none."""
     try:
-        return subprocess.Popen(
+        other = subprocess.Popen(
             [sys.executable, "-m", __name__, str(behind)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -182,6 +222,7 @@ def _process(behind: int = BEHIND) -> subprocess.Popen[bytes] | None:
         )
     except (OSError, ValueError):
         return None
+    return Process(other)
 
 
 def _main() -> None:

@@ -56,7 +56,7 @@ class WeighingOfChoice(Rest):
     def work(self, found: object) -> tuple[Work, ...] | None:
         from topwire.choice.choosing import standing_of
         from topwire.choice.proof import prove
-        from topwire.choice.weighing import weigh
+        from topwire.choice.weighing import weigh, worth
         from topwire.choice.years import Years
         from topwire.engine.learnt import learnt
 
@@ -68,23 +68,25 @@ class WeighingOfChoice(Rest):
         years = Years(self.asked.supply.with_harder_springs(), self.asked.needs, self.asked.limits)
         bases = years.among(kept.all.bases, standing.near)
         return (
-            (prove, (self.asked, cuts, kept.all.halves, standing.trees, None, kept.all.bases)),
+            (prove, (self.asked, kept.settled, kept.all.halves, None)),
             (weigh, (self.asked, standing, cuts, bases)),
+            (worth, (self.asked, standing, cuts, bases)),
         )
 
     def whole(self, found: object, rests: Sequence[object]) -> object:
         from topwire.choice.proof import Proven
-        from topwire.choice.weighing import WeighedChoice, with_weighed
+        from topwire.choice.weighing import WeighedChoice, WorthOfMore, with_weighed
         from topwire.engine.learnt import keep_learnt, learnt
 
-        proven, weighed = rests
+        proven, weighed, more = rests
         assert isinstance(found, Choice)
         assert isinstance(proven, Proven)
         assert isinstance(weighed, WeighedChoice)
+        assert isinstance(more, WorthOfMore)
         kept = learnt(self.folder)
         if proven.taught is not None and kept is not None and kept.asked == _bare_key(self.asked):
             keep_learnt(self.folder, replace(kept, all=replace(kept.all, halves=proven.taught)))
-        return with_weighed(found, weighed, proven.proof)
+        return with_weighed(found, weighed, more, proven.proof)
 
 
 def _bare_key(asked: ChoiceQuestion) -> str:
@@ -134,18 +136,28 @@ class ChoiceStep(Department):
             from topwire.choice.amounts import amounts_of
             from topwire.choice.answer import answer
             from topwire.choice.choosing import choose
-            from topwire.choice.learnt import Learnt, lasting
+            from topwire.choice.learnt import Learnt, Settled, lasting
             from topwire.choice.proof import prove
-            from topwire.choice.weighing import weigh
+            from topwire.choice.weighing import weigh, worth
             from topwire.engine.ahead import AHEAD
             from topwire.engine.learnt import KeptLearnt, keep_learnt, years_asked
 
-            chosen = choose(asked, progress)
             amounts = amounts_of(asked.needs, asked.limits)
             halves = None if asked.before is None else asked.before.for_amounts(amounts).halves
+            known: list[Settled] = []
+
+            def settled(now: Settled) -> None:
+                known.append(now)
+                if asked.limits.most_lost is None:  # the plan's conditions are known
+                    weighing.begin(prove, weighing.asked, now, halves, AHEAD)
+
+            chosen = choose(asked, progress, settled)
             found = chosen.found
-            weighing.begin(prove, chosen.asked, found.cuts, halves, found.trees, AHEAD, chosen.bases)
-            weighing.begin(weigh, chosen.asked, chosen.standing, found.cuts, chosen.bases_near)
+            if asked.limits.most_lost is not None:
+                weighing.begin(prove, chosen.asked, known[0], halves, AHEAD)
+            to_weigh = chosen.asked, chosen.standing, found.cuts, chosen.bases_near
+            weighing.begin(weigh, *to_weigh)
+            weighing.leave(worth, *to_weigh)
             choice = answer(chosen, progress)
             cuts = chosen.years.cuts
             assert cuts is not None
@@ -158,6 +170,7 @@ class ChoiceStep(Department):
                     Learnt(amounts, cuts, np.array([found.trees, found.relaxed]), halves, chosen.bases),
                     found.cuts.year.size,
                     lasting(cuts, found.trees, found.relaxed),
+                    known[0],
                 ),
             )
             return choice

@@ -81,6 +81,8 @@ class Rest(ABC):
     begin: Callable[..., None] = staticmethod(lambda *_: None)
     """For the step itself: begins a work, a function and what it is given, before its own findings are whole. Given by
     whoever runs the step; where nobody waits for the rest nothing begins."""
+    leave: Callable[..., None] = staticmethod(lambda *_: None)
+    """The same for a work that is left to whoever is done first: one of those begun, or the steps themselves."""
 
     def ahead(self) -> Mapping[str, Work | None]:
         """Modules of the works that the step itself will begin, which their processes read while it is at work; and

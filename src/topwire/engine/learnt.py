@@ -15,7 +15,7 @@ import numpy as np
 
 from topwire.choice.amounts import KitchenAmounts
 from topwire.choice.asked import ChoiceQuestion
-from topwire.choice.learnt import Learnt, OfHalves
+from topwire.choice.learnt import Learnt, OfHalves, Settled
 from topwire.choice.master import Cuts
 from topwire.choice.model import Index
 from topwire.choice.solver import Basis
@@ -38,6 +38,7 @@ class KeptLearnt:
     all : what was learnt for it
     searched : how many of its first cuts are the search's own
     lasting : those that the next choice begins with
+    settled : what the proof begins with; its cuts are the first of all
     digest : of the file
     """
 
@@ -47,6 +48,7 @@ class KeptLearnt:
     all: Learnt
     searched: int
     lasting: Index
+    settled: Settled
     digest: str = ""
 
     @property
@@ -71,7 +73,10 @@ def keep_learnt(folder: Path, kept: KeptLearnt) -> None:
         planting=kept.all.planting,
         searched=np.array(kept.searched),
         lasting=kept.lasting,
-        **_stood(kept.all.bases),
+        settled=np.array(kept.settled.cuts.year.size),
+        settled_at=np.array(kept.settled.point),
+        **_stood("settled_", kept.settled.bases),
+        **_stood("", kept.all.bases),
         **_arrays("", kept.all.cuts),
         **({} if halves is None else _of_halves(halves)),
     )
@@ -92,9 +97,12 @@ def learnt(folder: Path) -> KeptLearnt | None:
             if "plantings" in held:
                 halves = OfHalves(_cuts("halves_", held), held["plantings"], held["mean_year"])
             cuts = _cuts("", held)
-            all_ = Learnt(amounts, cuts, held["planting"], halves, _bases(held))
+            all_ = Learnt(amounts, cuts, held["planting"], halves, _bases("", held))
+            known, (trees, planted) = cuts.some(np.arange(int(held["settled"]))), held["settled_at"]
+            settled = Settled(known, (trees, planted), _bases("settled_", held))
             digest = sha256(content).hexdigest()
-            return KeptLearnt(years, asked, answered_as, all_, int(held["searched"]), held["lasting"], digest)
+            searched = int(held["searched"])
+            return KeptLearnt(years, asked, answered_as, all_, searched, held["lasting"], settled, digest)
     except (OSError, EOFError, KeyError, ValueError, BadZipFile):
         return None
 
@@ -134,20 +142,20 @@ def _arrays(before: str, cuts: Cuts) -> dict[str, Any]:
     }
 
 
-def _stood(bases: Sequence[Basis]) -> dict[str, Any]:
+def _stood(before: str, bases: Sequence[Basis]) -> dict[str, Any]:
     """The statuses of all years one behind the other, and how many each year has."""
     if not bases:
         return {}
     return {
-        "stood": np.concatenate([part for one in bases for part in (one.columns, one.rows)]),
-        "stood_of": np.array([(one.columns.size, one.rows.size) for one in bases]),
+        f"{before}stood": np.concatenate([part for one in bases for part in (one.columns, one.rows)]),
+        f"{before}stood_of": np.array([(one.columns.size, one.rows.size) for one in bases]),
     }
 
 
-def _bases(held: Any) -> tuple[Basis, ...]:
-    if "stood" not in held:
+def _bases(before: str, held: Any) -> tuple[Basis, ...]:
+    if f"{before}stood" not in held:
         return ()
-    parts = np.split(held["stood"], np.cumsum(held["stood_of"].ravel())[:-1])
+    parts = np.split(held[f"{before}stood"], np.cumsum(held[f"{before}stood_of"].ravel())[:-1])
     return tuple(Basis(columns, rows) for columns, rows in zip(parts[::2], parts[1::2], strict=True))
 
 

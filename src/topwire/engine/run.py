@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 import traceback
+from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
@@ -113,7 +114,8 @@ class _Still:
     ) -> tuple[Notice | FileNotice, ...]:
         """Wait for it, and keep the findings with it. Returns why it could not be had; they stand without it then."""
         try:
-            rests = [work.result() for work in self.works]
+            # What was left stands last: unless another was free for it, it is done here while they are at work.
+            rests = [work.result() for work in reversed(self.works)][::-1]
             done[self.name] = self.rest.whole(done[self.name], rests)
         except Exception as error:
             self.stop()
@@ -143,8 +145,14 @@ def _run(
     began = time.perf_counter()
     begun: list[Aside[object]] = []
 
+    left: deque[Aside[object]] = deque()
+
     def begin(work: Callable[..., object], *given: object) -> None:
-        begun.append(Aside(work, *given, begin=beside, ready=ready))
+        begun.append(Aside(work, *given, begin=beside, ready=ready, left=left))
+
+    def leave(work: Callable[..., object], *given: object) -> None:
+        begun.append(Aside(work, *given, begin=False))
+        left.append(begun[-1])
 
     try:
         posed = step.pose(inputs, Earlier(done, questions))
@@ -164,7 +172,7 @@ def _run(
             if rest is not None:
                 if beside:
                     ready.ahead(rest.ahead())
-                rest.begin = begin
+                rest.begin, rest.leave = begin, leave
             found = _answered(step.name, posed, inputs.folder, progress, fresh)
             keep(inputs.folder, step.name, key, found)
         if rest is not None and begun:

@@ -1,6 +1,5 @@
 """What out/ is made of, made in a process beside: while the last findings are worked out, and while the book is set."""
 
-import subprocess
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from dataclasses import replace
@@ -8,7 +7,7 @@ from importlib import import_module
 
 from topwire.book.ahead import ChartsAhead
 from topwire.engine.beside import FILES as READ
-from topwire.engine.beside import InTurn
+from topwire.engine.beside import InTurn, Process
 from topwire.engine.orchard import Orchard
 
 Made = dict[str, bytes | None]
@@ -21,7 +20,7 @@ class FilesAhead:
     process : one that was told to read; None = one that has not
     """
 
-    def __init__(self, process: subprocess.Popen[bytes] | None = None) -> None:
+    def __init__(self, process: Process | None = None) -> None:
         self._beside = InTurn(process)
         self._begun: dict[str, Future[Made]] = {}
         self.charts = ChartsAhead(self._beside)
