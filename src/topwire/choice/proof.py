@@ -94,8 +94,8 @@ def prove(
     alike. A last line shows our plans in the years they were made for: what not knowing the years costs.
 
     Our plan of a half is left as soon as more rounds would only make surer that it is good: measured on the larger
-    example and three changes of its needs, in the years it was made for it costs up to 1.3 % more than one sought to
-    the gap of the plan itself, half a per cent in the middle and 2.1 % once. So ours is told a little too badly.
+    example and three changes of its needs, in the years it was made for it costs up to 1.6 % more than one sought to
+    the gap of the plan itself, half a per cent in the middle and 1.9 % once. So ours is told a little too badly.
 
     Parameters
     ----------
