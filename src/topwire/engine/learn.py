@@ -105,7 +105,7 @@ def learn(folder: Path) -> LearntFigures:
     except FileNotFoundError:
         picks, work, trunks, watered, checks, pressings = (), (), (), (), (), ()
     except NotSaved as hindered:
-        raise Faults([fault("records.db", str(hindered))]) from None
+        raise Faults(hindered.notices) from None
     keeps = {name: row.storage_weeks for name, row in stated.cultivar.items() if row.storage_weeks}
     mature = next(row.load for row in stated.rows("crop_load", LoadRow) if row.item == "mature yield")
     learnt: tuple[tuple[list[FigureLearnt], list[LeftOut]], ...] = (

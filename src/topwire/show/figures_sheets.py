@@ -83,7 +83,7 @@ def beyond_belief(left_out: Sequence[LeftOut]) -> Sheet:
         "learnt.left_out",
         "Left out, as beyond belief",
         (
-            Column("day", "noted of"),
+            Column("day", "day"),
             Column("name", "of", width=2),
             Column("note", "which"),
             Column("said", "it would say", Plain.RATIO, 2),
