@@ -32,9 +32,7 @@ _BESIDE: Mapping[Taught, str] = {
 }
 
 
-def sheets(
-    figures: Sequence[FigureLearnt], used: Sequence[Taught], left_out: Sequence[LeftOut] = ()
-) -> list[Sheet]:
+def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught], out: Sequence[LeftOut]) -> list[Sheet]:
     made = []
     for what, title in _TITLES.items():
         lines = [line for line in figures if line.what is what]
@@ -47,7 +45,7 @@ def sheets(
             else:
                 rests = f"The plan follows the catalogue. Used, it moves {moves}."
             made.append(sheet_of(f"learnt.{what}", title, _COLUMNS, lines, rests))
-    return [*made, *(one for one in (scores(figures), beyond_belief(left_out)) if one.rows)]
+    return [*made, *(one for one in (scores(figures), beyond_belief(out)) if one.rows)]
 
 
 def scores(figures: Sequence[FigureLearnt]) -> Sheet:
