@@ -1,5 +1,6 @@
 """Reading the places: rows and columns told, the template's own faults too."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -36,10 +37,13 @@ def test_a_wrong_header_is_told_before_anything_is_asked(tmp_path: Path, header:
     assert said in str(found.value)
 
 
-def test_memory_without_end_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize("option", ["--memory", "--serve-share", "--workers", "--choices"])
+@pytest.mark.parametrize("value", ["nan", "inf", "0", "-1", "NaN"])
+def test_numbers_that_cannot_be_are_refused(tmp_path: Path, option: str, value: str) -> None:
     path = table(tmp_path, "id,latitude\nA,40\n")
-    done = CliRunner().invoke(main, ["many", str(path), "--out", str(tmp_path / "out"), "--memory", "inf"])
-    assert "is not in the range" in done.output
+    done = CliRunner().invoke(main, ["many", str(path), "--out", str(tmp_path / "out"), option, value])
+    assert done.exit_code == 2
+    assert re.search(f"'{option}': .*(is not in the range|is not a number|is not a valid)", done.output)
 
 
 def test_rows_that_are_no_places_are_told_and_the_others_stand(tmp_path: Path) -> None:

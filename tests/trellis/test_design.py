@@ -251,6 +251,25 @@ def test_a_row_of_one_tree_gets_a_stake(catalogue: Catalogue) -> None:
     assert [line.item for line in found.bill] == ["tree stake"]
 
 
+def test_a_long_row_tells_where_trees_have_no_room_and_a_cross_alley_mends_it(catalogue: Catalogue) -> None:
+    """Between two lengths of 200 m: all such rows, how much of each, and its places; on the ground before that."""
+    plan, ground, layout, crop = orchard(catalogue, length=200.0, width=9.0)
+    found = answer(question(plan, catalogue, ground, layout, crop))
+    (row,) = found.rows
+    (told,) = (notice for notice in found.notices if notice.code == "trellis.long_row")
+    assert told.concerns == row.rows == ("South 1", "South 2")
+    middle, half = row.length / 2, told.facts["gap"].value / 2  # type: ignore[union-attr]
+    between = [place for place, at in enumerate(row.trees, start=1) if abs(at - middle) < half]
+    assert tuple(between) == row.lost != ()
+    assert "trees counted there have no room" in said(found.notices)
+    assert "where two lengths meet have no room" in said(ground.notices)
+    alley = "slope: 0 %, cross_alleys: [100 m]"
+    plan, ground, layout, crop = orchard(catalogue, length=200.0, width=9.0, block=alley)
+    found = answer(question(plan, catalogue, ground, layout, crop))
+    assert not any(row.lost for row in found.rows)
+    assert "no room" not in said((*ground.notices, *found.notices))
+
+
 def test_a_row_of_two_kilometres_is_built_in_lengths(catalogue: Catalogue) -> None:
     found = design(catalogue, length=2000.0, width=5.0)
     assert "longer than wires should run" in said(found.notices)

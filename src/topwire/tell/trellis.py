@@ -354,10 +354,10 @@ WORDS: Mapping[str, Speech] = {
         + " {share:.0%} of its breaking load.",
         "A stronger wire or closer posts in this row.",
     ),
-    "trellis.long_row": Words(
-        "{concerns}: a row of {length} is longer than wires should run between ends ({longest}); it is built in "
-        "{parts} lengths, each with its own ends.",
-        "Leave a cross alley where two lengths meet: their anchors need the room of one tree on each side.",
+    "trellis.long_row": _of_rows(
+        "{concerns}: up to {length}, longer than wires should run between ends ({longest}); built in {parts} lengths, "
+        "each with its own ends, {gap} apart for their anchors: trees counted there have no room.",
+        "Set a cross alley there (ground.blocks.cross_alleys): no tree is then planned or grafted for it.",
     ),
     "trellis.short_row": lambda facts: Words(
         f"{{concerns}}: a row with {{places}} place{'s' if facts['places'] != 1 else ''} is too short for wires "

@@ -162,9 +162,10 @@ def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:
         row = max(long, key=lambda item: item.row.length)
         yield warning(
             "trellis.long_row",
-            concerns=[row.address],
+            concerns=[one.address for one in long],
             source="OMAFRA",
             length=Measured(row.row.length, Kind.LENGTH),
+            gap=Measured(row.lengths[1].start - row.lengths[0].length, Kind.LENGTH, 1),
             longest=Measured(LONGEST_ROW, Kind.LENGTH),
             parts=row.parts,
         )
