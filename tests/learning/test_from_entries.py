@@ -9,7 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.hands import picking_ease
 from topwire.engine.learn import tasks_of
-from topwire.learning.figures import FigureLearnt, LeftOut, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.learning.from_entries import (
     TaskRate,
     crop_learnt,
@@ -109,7 +109,7 @@ def test_what_is_more_than_twelve_times_off_is_a_slip_of_the_pen() -> None:
     figures, left_out = crop_learnt(crop, {("Gala", 2031): 100.0}, 30.0)
     assert figures == []
     assert left_out == [
-        LeftOut(Taught.CROP, "Gala", crop[0].day, "crop of 2031", "of the forecast", 13.0, 1.0)
+        NoteLeftOut(Taught.CROP, "Gala", crop[0].day, "crop of 2031", "of the forecast", 13.0, 1.0)
     ]
 
 
@@ -188,7 +188,7 @@ def test_what_is_left_out_is_told() -> None:
     )
     looked = slip[0].day + timedelta(weeks=1)
     weeks = pytest.approx(1 / 3)
-    assert left_out == [LeftOut(Taught.KEEPING, "GoldRush", looked, "b", "weeks", weeks, 30.0)]
+    assert left_out == [NoteLeftOut(Taught.KEEPING, "GoldRush", looked, "b", "weeks", weeks, 30.0)]
     day = date(2031, 9, 14)
     fruit = [FruitPicked(day=day, cultivar="Gala", mass=1500.0)]
     jobs = [
@@ -201,8 +201,8 @@ def test_what_is_left_out_is_told() -> None:
     none, told = hours_learnt(jobs, fruit, (), tasks, lambda job, _: job, {"South 3": 60}, {})
     assert none == []
     assert told == [
-        LeftOut(Taught.HOURS, "winter pruning", day, "South 3", "min/tree", 60.0, 2.5),
-        LeftOut(Taught.HOURS, "picking", day, "Gala", "kg/h", 1500.0, 110.0),
+        NoteLeftOut(Taught.HOURS, "winter pruning", day, "South 3", "min/tree", 60.0, 2.5),
+        NoteLeftOut(Taught.HOURS, "picking", day, "Gala", "kg/h", 1500.0, 110.0),
     ]
     trunk = TrunkMeasured(day=date(2031, 11, 1), cultivar="Gala", diameter=0.6, block="South", row=3, place=4)
     (thick,) = growth_learnt([trunk], {("Gala", 2031): 0.03})[1]

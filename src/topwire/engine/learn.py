@@ -23,7 +23,7 @@ from topwire.engine.recall import last_plan, orchard_of
 from topwire.engine.steps import STEPS, WATER
 from topwire.files.safely import write_safely
 from topwire.growth.rows import LoadRow
-from topwire.learning.figures import FigureLearnt, LeftOut, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.learning.from_entries import (
     TaskRate,
     crop_learnt,
@@ -81,7 +81,7 @@ class LearntFigures:
     planned: bool
     used: tuple[Taught, ...]
     units: UnitSystem
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[NoteLeftOut, ...] = ()
 
 
 def learn(folder: Path) -> LearntFigures:
@@ -108,7 +108,7 @@ def learn(folder: Path) -> LearntFigures:
         raise Faults(hindered.notices) from None
     keeps = {name: row.storage_weeks for name, row in stated.cultivar.items() if row.storage_weeks}
     mature = next(row.load for row in stated.rows("crop_load", LoadRow) if row.item == "mature yield")
-    learnt: tuple[tuple[list[FigureLearnt], list[LeftOut]], ...] = (
+    learnt: tuple[tuple[list[FigureLearnt], list[NoteLeftOut]], ...] = (
         keeping_learnt(picks, checks, keeps),
         hours_learnt(
             work,

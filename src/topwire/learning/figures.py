@@ -62,7 +62,7 @@ class FigureLearnt:
 
 
 @dataclass(frozen=True)
-class LeftOut:
+class NoteLeftOut:
     """A note so far from what is stated that it is taken for a slip of the pen, and teaches nothing.
 
     Attributes

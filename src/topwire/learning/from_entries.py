@@ -26,7 +26,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.learning.figures import FigureLearnt, FigureScore, LeftOut, Taught
+from topwire.learning.figures import FigureLearnt, FigureScore, NoteLeftOut, Taught
 from topwire.learning.shrunk import REACH, YearSeen, scored, shrunk
 from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, Watered, WorkDone
 from topwire.records.lots import LIES
@@ -59,7 +59,7 @@ class TaskRate:
 
 def keeping_learnt(
     picks: Iterable[FruitPicked], checks: Iterable[LotChecked], stated: Mapping[str, float]
-) -> tuple[list[FigureLearnt], list[LeftOut]]:
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
     """Weeks each cultivar's lots stayed sound in the grower's own cellar, beside the catalogue's; lots left out.
 
     Parameters
@@ -79,7 +79,7 @@ def keeping_learnt(
             seen[name] += 1
         elif not beyond or weeks > known:  # one that was eaten early has said nothing that cannot be
             day = max(check.day for check in found)
-            left_out.append(LeftOut(Taught.KEEPING, name, day, pick.lot, "weeks", weeks, known))
+            left_out.append(NoteLeftOut(Taught.KEEPING, name, day, pick.lot, "weeks", weeks, known))
     made = []
     for name, years in by_year.items():
         samples = [_one_year(year, lots) for year, lots in years.items()]
@@ -162,7 +162,7 @@ def hours_learnt(
     task_of: Callable[[str, date], str | None],
     trees_in: Mapping[str, int],
     ease: Mapping[str, float],
-) -> tuple[list[FigureLearnt], list[LeftOut]]:
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
     """Rates of tasks from jobs whose extent is known: trees said, a row or block named, fruit of that day; jobs left
     out.
 
@@ -184,7 +184,7 @@ def hours_learnt(
             by_year[rate.task][job.day.year].append((job.said, job.extent))
         else:
             left_out.append(
-                LeftOut(Taught.HOURS, rate.task, job.day, job.note, rate.basis, job.said, rate.middle)
+                NoteLeftOut(Taught.HOURS, rate.task, job.day, job.note, rate.basis, job.said, rate.middle)
             )
     made = []
     for name, years in by_year.items():
@@ -257,7 +257,7 @@ def _fruit(
 
 def crop_learnt(
     picks: Iterable[FruitPicked], forecast: Mapping[tuple[str, int], float], mature: float
-) -> tuple[list[FigureLearnt], list[LeftOut]]:
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
     """What trees bore beside the plan's forecast: the orchard as a whole, then each cultivar beside the orchard; crops
     left out, each at its heaviest pick.
 
@@ -285,7 +285,9 @@ def crop_learnt(
             of_year[year][1] += wanted
         elif wanted > 0.0 and mass > wanted:
             day = heaviest[name, year].day
-            left_out.append(LeftOut(Taught.CROP, name, day, f"crop of {year}", _FORECAST, mass / wanted, 1.0))
+            left_out.append(
+                NoteLeftOut(Taught.CROP, name, day, f"crop of {year}", _FORECAST, mass / wanted, 1.0)
+            )
     if not of_year:
         return [], left_out
     together = {year: float(np.log(seen / wanted)) for year, (seen, wanted) in of_year.items()}
@@ -301,7 +303,7 @@ def crop_learnt(
 
 def growth_learnt(
     trunks: Iterable[TrunkMeasured], forecast: Mapping[tuple[str, int], float]
-) -> tuple[list[FigureLearnt], list[LeftOut]]:
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
     """Width of each cultivar's trunks beside the plan's forecast for trees of that leaf; trunks left out.
 
     Parameters
@@ -318,7 +320,7 @@ def growth_learnt(
         elif wanted > 0.0:
             ratio = trunk.diameter / wanted
             left_out.append(
-                LeftOut(Taught.GROWTH, trunk.cultivar, trunk.day, trunk.where, _FORECAST, ratio, 1.0)
+                NoteLeftOut(Taught.GROWTH, trunk.cultivar, trunk.day, trunk.where, _FORECAST, ratio, 1.0)
             )
     made = []
     for name, years in by_year.items():

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from statistics import fmean
 
-from topwire.learning.figures import FigureLearnt, LeftOut, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
 from topwire.values.quantities import Plain
 
@@ -32,7 +32,9 @@ _BESIDE: Mapping[Taught, str] = {
 }
 
 
-def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught], out: Sequence[LeftOut]) -> list[Sheet]:
+def sheets(
+    figures: Sequence[FigureLearnt], used: Sequence[Taught], out: Sequence[NoteLeftOut]
+) -> list[Sheet]:
     made = []
     for what, title in _TITLES.items():
         lines = [line for line in figures if line.what is what]
@@ -75,7 +77,7 @@ def scores(figures: Sequence[FigureLearnt]) -> Sheet:
     )
 
 
-def beyond_belief(left_out: Sequence[LeftOut]) -> Sheet:
+def beyond_belief(left_out: Sequence[NoteLeftOut]) -> Sheet:
     """Notes that teach nothing, beside what they would have said."""
     return sheet_of(
         "learnt.left_out",
