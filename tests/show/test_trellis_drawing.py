@@ -4,8 +4,8 @@ from xml.etree import ElementTree
 import pytest
 
 from topwire.show.trellis_drawing import draw_elevation, draw_end, kinds_of_ends
-from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.units import UnitSystem
 
 END = EndDetail(

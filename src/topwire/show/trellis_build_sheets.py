@@ -9,8 +9,9 @@ from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis_ground import CURES, beside_line
 from topwire.tell.words import in_system
-from topwire.trellis.findings import EndDetail, RowTrellis, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 

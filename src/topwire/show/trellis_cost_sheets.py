@@ -5,7 +5,8 @@ from topwire.tell.ledger import per_area
 from topwire.tell.reader import Reader
 from topwire.tell.trellis_cost import PARTS, PUBLISHED
 from topwire.tell.words import in_system
-from topwire.trellis.findings import BesidePublished, TrellisFindings
+from topwire.trellis.cost_findings import BesidePublished
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import BY_AREA
 from topwire.values.quantities import Plain
 

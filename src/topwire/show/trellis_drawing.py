@@ -9,8 +9,8 @@ from xml.sax.saxutils import escape
 from topwire.tell.reader import counted
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import END_KINDS
-from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.terms import Net
 from topwire.values.units import Kind, UnitSystem, feet_and_inches, shown
 

@@ -23,17 +23,11 @@ from topwire.tell.trellis import (
     part_words,
 )
 from topwire.tell.words import in_system
-from topwire.trellis.findings import (
-    BudgetRow,
-    CaseLine,
-    ChoiceLine,
-    EndDetail,
-    FailureGust,
-    RowTrellis,
-    TrellisFindings,
-)
+from topwire.trellis.cost_findings import BudgetRow, ChoiceLine
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import Side
 from topwire.trellis.known_builds import KNOWN, KnownBuild
+from topwire.trellis.row_findings import CaseLine, EndDetail, FailureGust, RowTrellis
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 

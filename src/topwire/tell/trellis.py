@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.words import Facts, Speech, Words
-from topwire.trellis.findings import EndDetail, FailureGust, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import (
     BuildStep,
     CaseName,
@@ -18,6 +18,7 @@ from topwire.trellis.kinds import (
     WindForm,
     YardstickKit,
 )
+from topwire.trellis.row_findings import EndDetail, FailureGust
 from topwire.trellis.wind import WindExposure
 from topwire.values.units import Kind
 

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.words import Facts, Speech, Words
-from topwire.trellis.findings import EndDetail
 from topwire.trellis.kinds import FenceCure
+from topwire.trellis.row_findings import EndDetail
 
 CURES: Mapping[FenceCure, str] = {
     FenceCure.NONE: "none needed",

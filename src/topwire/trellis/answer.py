@@ -17,8 +17,9 @@ from topwire.trellis.choices import (
 )
 from topwire.trellis.details import designs, tension_table
 from topwire.trellis.end_choice import reaches_in
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.gusts import Reserve, end_holds, failure_gusts, least_reserve
 from topwire.trellis.heave import BELOW_FROST
 from topwire.trellis.hindrance import hindrance
@@ -28,7 +29,9 @@ from topwire.trellis.kit_choice import builds_by_cost, strongest
 from topwire.trellis.kits import FLOOR_YEARS
 from topwire.trellis.nets import kind_of, netted_drag, netted_range
 from topwire.trellis.published import beside_published, cost_parts, ground_of_rows
+from topwire.trellis.risk_findings import StormSeason
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
+from topwire.trellis.row_findings import Creep, FailureGust
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down

@@ -10,19 +10,14 @@ from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import Stamped, TrellisQuestion
 from topwire.trellis.at_risk import StormSite
 from topwire.trellis.choices import SizedRows
-from topwire.trellis.findings import (
-    BesidePublished,
-    BudgetTrellis,
-    CostPart,
-    FenceSupport,
-    KitRisk,
-    RowTrellis,
-    first_to_give,
-)
+from topwire.trellis.cost_findings import BesidePublished, BudgetTrellis, CostPart
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.heave import frost_notices
 from topwire.trellis.kinds import BY_AREA, EndKind, PartOfCost, WindForm
 from topwire.trellis.kits import WIDEST
 from topwire.trellis.published import LONG_ROW, with_long_rows
+from topwire.trellis.risk_findings import KitRisk
+from topwire.trellis.row_findings import RowTrellis, first_to_give
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
 from topwire.trellis.wire import SERVICE_SHARE
