@@ -15,13 +15,13 @@ from topwire.tell.trellis import (
     CASES,
     END_KINDS,
     SIDES,
-    STEPS,
     condition_words,
     end_words,
     gust_basis,
     next_better,
     part_words,
 )
+from topwire.tell.trellis_work import STEPS
 from topwire.tell.words import in_system
 from topwire.trellis.cost_findings import BudgetRow, ChoiceLine
 from topwire.trellis.findings import TrellisFindings
