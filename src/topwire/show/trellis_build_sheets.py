@@ -148,7 +148,7 @@ def end_parts(found: TrellisFindings, reader: Reader) -> Sheet:
 def _parts(end: EndDetail, wires: int, reader: Reader) -> list[tuple[str, float]]:
     depth = reader.tape(end.post_depth)
     lean = f", leaning {end.lean:.0f}° away from the row" if end.lean else ""
-    parts: list[tuple[str, float]] = [(f"end post {end.post}, {depth} in the ground{lean}", 1)]
+    parts: list[tuple[str, float]] = [(f"end post {end.post}, {depth} of it in the ground{lean}", 1)]
     if end.kind is EndKind.TIE_BACK and end.anchor is not None:
         out = reader.tape(end.reach)
         parts += [

@@ -293,7 +293,7 @@ def ends(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("which", "which end", width=0.7),
             Column("kind", "kind", width=0.8),
             Column("post", "post", width=1.2),
-            Column("depth", "in the ground", width=0.9),
+            Column("depth", "of it in the ground", width=0.9),
             Column("lean", "leans", Plain.ANGLE, width=0.7),
             Column("held_by", "anchor, rail or strut", width=1.5),
             Column("reach", "foot to anchor, brace post or strut foot", width=0.9),

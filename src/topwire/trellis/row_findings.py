@@ -1,6 +1,7 @@
 """A row’s trellis as sized: its ends, what its parts stand, and the whole row in each case."""
 
 from dataclasses import dataclass
+from math import cos, radians, sin
 
 from topwire.trellis.kinds import CaseName, EndKind, RowLoad, Side, SoilWater, TrellisPart
 from topwire.values.bill import BillLine
@@ -73,7 +74,7 @@ class EndDetail:
     post: str
     post_diameter: SmallMetres
     post_length: Metres
-    post_depth: Metres
+    post_depth: Metres  # along the post, as it is measured off before it is driven
     lean: Degrees  # away from the row
     anchor: str | None
     anchors: int
@@ -87,6 +88,12 @@ class EndDetail:
     anchors_apart: Metres | None = (
         None  # across the row, evenly to both sides of its line; None for one alone
     )
+
+    @property
+    def foot(self) -> tuple[float, float]:
+        """Lower end of its post: how far [m] into the row of where it enters the ground, and how deep straight down."""
+        lean = radians(self.lean)
+        return self.post_depth * sin(lean), self.post_depth * cos(lean)
 
     @property
     def beside_line(self) -> tuple[float, ...]:
