@@ -35,7 +35,8 @@ from topwire.trellis.row_findings import Creep, FailureGust
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
-from topwire.trellis.telling import SizedTrellis, trellis_notices
+from topwire.trellis.sized import SizedTrellis
+from topwire.trellis.telling import trellis_notices
 from topwire.trellis.wall_support import support_by_wall
 from topwire.trellis.whole_row import (
     DRAG_RANGE,
