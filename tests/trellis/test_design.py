@@ -14,6 +14,7 @@ from topwire.show.trellis_drawing import draw_end
 from topwire.show.trellis_sheets import sheets
 from topwire.tell.reader import Reader
 from topwire.tell.trellis import END_KINDS, gust_basis, next_better
+from topwire.trellis import answer as sizing
 from topwire.trellis import budget
 from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
@@ -21,6 +22,7 @@ from topwire.trellis.bill import CRIMPER, TOOLS
 from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import BuildStep, CaseName, EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
+from topwire.trellis.row_findings import first_to_give
 from topwire.values.bill import SoldBy, together
 from topwire.values.fault import Faults
 from topwire.values.key import key_of
@@ -300,6 +302,23 @@ def test_what_stands_a_storm_with_little_over_is_not_said_to_give_before_it(cata
         )
         assert float(str(notice.facts["reserve"])) < float(str(notice.facts["wanted"]))
     assert "line posts push over in the soil at 1" in said(short)
+
+
+def test_of_trellises_that_fall_short_alike_the_cheapest_is_shown(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    short = {"gust": "38 m/s", "soil": "sand", "trellis": "choose_by: storm", "width": 9.0}
+    found = design(catalogue, **short)
+    monkeypatch.setattr(sizing, "_no_dearer", lambda asked, site, item, gust: item)
+    strongest = answer(asked(catalogue, **short))
+
+    def least(design: TrellisFindings) -> list[float]:
+        held = [notice.facts for notice in design.notices if notice.code == "trellis.little_reserve"]
+        gives = [first_to_give(row.gusts).middle for row in design.rows]
+        return [float(str(one["reserve"])) for one in held] + gives
+
+    assert found.cost < 0.99 * strongest.cost
+    assert least(found) == pytest.approx(least(strongest))
 
 
 def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:
