@@ -124,6 +124,14 @@ def test_heat_and_rain_in_open_bloom_are_blight() -> None:
     assert 5 <= (window.look_from - date(YEAR, 4, 22)).days <= 30
 
 
+def test_rain_of_the_day_before_is_told_as_such_and_a_little_is_more_than_none() -> None:
+    (window,) = of(hot_bloom({day_of(4, 20): 4.0}), Threat.FIRE_BLIGHT)
+    assert window.danger is Danger.SEVERE
+    assert "rain wetted the blossoms (0.16 in the day before)" in says(window, US)
+    (window,) = of(hot_bloom({day_of(4, 23): 0.3}), Threat.FIRE_BLIGHT)
+    assert "rain wetted the blossoms (0.01 in that day)" in says(window, US)
+
+
 def test_heat_without_water_is_a_warning_that_says_what_is_missing() -> None:
     (window,) = of(hot_bloom({}), Threat.FIRE_BLIGHT)
     assert window.danger is Danger.LIGHT
@@ -176,6 +184,18 @@ def test_rusts_want_their_season() -> None:
     assert of(spring, Threat.QUINCE_RUST)[0].danger is Danger.LIGHT
     assert not of(late, Threat.CEDAR_RUST)
     assert not of(late, Threat.QUINCE_RUST)
+
+
+def test_rust_of_several_spells_is_looked_for_until_the_last_ones_spots_are_due() -> None:
+    record = by_the_hour(weather(), {day_of(4, 14): (0, 24), day_of(4, 22): (0, 14)}, celsius=16.0)
+    (window,) = of(answer(question(record, date(YEAR, 4, 26))), Threat.CEDAR_RUST)
+    assert window.reason.facts["spells"] == 2
+    assert (window.first, window.last) == (date(YEAR, 4, 14), date(YEAR, 4, 22))
+    assert window.look_from is not None
+    assert window.look_to is not None
+    assert window.look_from <= date(YEAR, 4, 21)
+    assert window.look_to >= date(YEAR, 5, 6)  # a fortnight behind the last spell
+    assert f"to {window.look_to.day} May" in says(window, US)
 
 
 def test_summer_diseases_and_the_sum_of_wet_hours() -> None:
@@ -299,6 +319,21 @@ def test_a_first_catch_makes_the_estimate_a_count() -> None:
     assert any(one.reason.facts["estimated"] for one in estimated)
     assert not any(one.reason.facts["estimated"] for one in counted)
     assert not of(answer(asked), Threat.ORIENTAL_FRUIT_MOTH)  # nobody caught one
+
+
+def test_moths_first_counted_long_after_the_flight_began_are_no_first_catch() -> None:
+    low, high = station_year()
+    asked = question(weather(low[:365], high[:365]), date(YEAR, 6, 3), clocks=CLOCKS)
+    late = replace(asked, caught={"codling moth": date(YEAR, 6, 1)})
+    unwatched = replace(late, unwatched=frozenset({"codling moth"}))
+    early = replace(unwatched, caught={"codling moth": date(YEAR, 4, 8)})
+    by_estimate, counted, doubted, usual = (
+        of(answer(one), Threat.CODLING_MOTH) for one in (asked, late, unwatched, early)
+    )
+    assert not any(one.reason.facts["estimated"] for one in (*counted, *usual))
+    assert [(one.first, one.last) for one in doubted] == [(one.first, one.last) for one in by_estimate]
+    assert doubted
+    assert all("traps were hung late" in says(one, US) for one in doubted if one.reason.facts["estimated"])
 
 
 def test_missing_weather_is_told_and_makes_no_window() -> None:

@@ -119,7 +119,9 @@ def _scab(facts: Facts) -> Words:
 
 def _blight(facts: Facts) -> Words:
     if facts["rained"]:
-        water = "rain wetted the blossoms ({rain} that day)"
+        water = "rain wetted the blossoms ({rain} " + (
+            "the day before)" if facts["rain_before"] else "that day)"
+        )
     elif facts["dew"]:
         water = "no rain, but dew is likely"
     else:
@@ -172,6 +174,11 @@ def _insect(facts: Facts) -> Words:
     caught = (
         "" if not facts["estimated"] else " Without a trap this carries about a week: name the first catch."
     )
+    if facts["late_catch"]:
+        caught = (
+            " The moths caught on {late_catch} came long after first catches do, and no empty trap was noted before: "
+            "traps were hung late, so the first catch is estimated. Note empty traps too (0 {insect} in trap)."
+        )
     hatch = " About {hatched:.0%} of the first eggs have hatched." if _number(facts, "hatched") > 0 else ""
     out = " By another count {out:.0%} of the flies are out." if _number(facts, "out") > 0.005 else ""
     between = "{low}" if facts["low"] == facts["high"] else "{low} to {high}"
