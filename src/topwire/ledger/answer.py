@@ -214,6 +214,7 @@ def _book(
         drawn=by_year(asked.drawn_crop.T, years).T,
         full_crop=float(np.median(asked.orchard_crop[9:, 1])),
         served=asked.made,
+        lost=asked.lost,
         litres=asked.litres,
         hours=_paid_hours(tasks, years),
         sound=asked.sound,
