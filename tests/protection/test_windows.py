@@ -340,6 +340,35 @@ def test_urgent_windows_come_first() -> None:
     assert fresh == sorted(fresh, reverse=True)
 
 
+def test_nights_of_frost_add_up_as_at_the_place() -> None:
+    tmin = np.full(365, 5.0)
+    nights = [day_of(4, 21), day_of(4, 22), day_of(4, 23)]
+    tmin[nights] = [-3.0, -3.3, -3.2]
+    tmin[day_of(3, 1)] = -9.0  # before silver tip nothing is killed
+    found = answer(question(weather(tmin, 14.0), date(YEAR, 4, 26)))
+    *_, last = found.frost
+    one, two, three = (line.killed for line in found.frost)
+    assert found.frost[0].killed_so_far == pytest.approx(one, abs=1e-3)
+    assert last.killed_so_far == pytest.approx(1 - (1 - one) * (1 - two) * (1 - three), abs=1e-3)
+    assert last.left == pytest.approx((1 - last.killed_so_far) / 0.15)
+    assert last.left_low < last.left < last.left_high
+    windows_of = sorted(of(found, Threat.FROST), key=lambda window: window.first)
+    assert "nights before" not in says(windows_of[0], US)
+    said = says(windows_of[-1], US)
+    assert f"{last.killed_so_far:.1%} are killed, which leaves {last.left:.0%} of a crop" in said
+    assert windows_of[-1].look_from == date(YEAR, 4, 24)  # dead hearts are brown a day later
+    assert f"{100 * last.killed_so_far:.1f}" in str(printed(frost(found, US), US))
+
+
+def test_a_night_not_known_kills_nothing() -> None:
+    tmin = np.full(365, 5.0)
+    tmin[day_of(4, 22)] = -3.3
+    record = weather(tmin, 14.0)
+    record.tmin[day_of(4, 20)] = np.nan
+    (line,) = answer(question(record, date(YEAR, 4, 24))).frost
+    assert line.killed_so_far == pytest.approx(line.killed, abs=1e-3)
+
+
 @pytest.fixture(scope="module")
 def everything() -> list[ProtectionFindings]:
     """Days over a wet, warm, frosty, windy year."""
