@@ -13,11 +13,13 @@ from engine import small
 from engine.shared import planned_yard
 from icalendar import Calendar
 
+from topwire.book.week import week_data
 from topwire.cli.main import main
 from topwire.engine.noted import noted as remember
 from topwire.engine.noted import noted_orchard
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
+from topwire.export.week_calendar import week_calendar
 from topwire.ledger.findings import JobKind
 from topwire.protection.findings import Danger
 from topwire.records.entries import (
@@ -280,6 +282,22 @@ def test_text_json_page_and_calendar(folder: Path, tmp_path: Path) -> None:
     others = ("pick", "SUMMARY:flowers open: bees fly")
     jobs = [event for event in events if not any(one in event.to_ical().decode() for one in others)]
     assert {str(event["UID"]) for event in jobs} <= known
+
+
+def test_while_flowers_are_open_every_page_says_that_bees_fly(folder: Path) -> None:
+    day = next(
+        day
+        for step in range(90)
+        if week(folder, day := date(LEAF_SIX, 3, 20) + timedelta(days=step)).threats.open_bloom
+    )
+    for when, flowers in ((day, True), (date(LEAF_SIX, 1, 10), False)):
+        found = week(folder, when)
+        told = [notice.code for notice in found.notices]
+        assert (told[:1] == ["protection.bees"]) == flowers
+        assert ("bees are in the block" in str(week_data(found)["told"])) == flowers
+        assert (b"SUMMARY:flowers open: bees fly" in week_calendar(found)) == flowers
+    unplanted = replace(week(folder, day), stages=())
+    assert b"bees fly" not in week_calendar(unplanted)
 
 
 def test_no_severe_threat_is_cut_from_the_week(folder: Path) -> None:
