@@ -40,6 +40,14 @@ from topwire.records.entries import (
     WorkDone,
 )
 
+TRAPS = {
+    (4, 5): 0,
+    (4, 12): 0,
+    (4, 19): 0,
+    (4, 26): 2,
+    (5, 10): 6,
+    (5, 24): 5,
+}  # moths; hung before the flight
 METER = {"Meadow": 3.0, "Lane": 1.5}  # [m3/h] a little below what the emitters are rated
 
 
@@ -74,6 +82,11 @@ def seasons() -> list[Entry]:
         winter(made, year, lots, keeps, cultivars)
         _measured(made, year, leaf, home, trees)
         _losses(made, year, runs)
+    for year in range(FIRST, LAST + 1):
+        for (month, day), caught in TRAPS.items():
+            made.add(
+                PestSeen, date(year, month, day), what="codling moth", on="trap", count=caught, block="Meadow"
+            )
     return sorted(made.entries, key=lambda entry: (entry.noted, entry.identity))
 
 

@@ -132,13 +132,13 @@ def test_held_to_a_few_in_the_programme(supply: Supply, limits: Limits) -> None:
 
 
 def test_strong_resistance_bounds_them_all() -> None:
-    assert barred_by(OUTLOOKS["Gala"], Resistance.STRONG) in (
+    assert barred_by(RATINGS["Gala"], Resistance.STRONG) in (
         Barred.SCAB,
         Barred.FIRE_BLIGHT,
         Barred.SCAB_AND_FIRE_BLIGHT,
     )
-    assert barred_by(OUTLOOKS["Gala"], Resistance.SOME) is None
-    barred = {name: barred_by(one, Resistance.STRONG) for name, one in OUTLOOKS.items()}
+    assert barred_by(RATINGS["Gala"], Resistance.SOME) is None
+    barred = {name: barred_by(one, Resistance.STRONG) for name, one in RATINGS.items()}
     for name, why in barred.items():
         weak = [
             disease

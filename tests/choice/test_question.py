@@ -7,12 +7,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from choice.conftest import CATALOGUE, candidate_of
-from layout.worlds import seasons
 
 from topwire.catalogue.model import Cultivar
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places
-from topwire.choice.disease_question import outlooks
+from topwire.choice.disease_question import ratings_of
 from topwire.choice.question import BOUGHT_COST, WEAK_COST, limits_of, question, why_barred
 from topwire.engine.inputs import read_inputs
 from topwire.engine.run import plan_orchard
@@ -23,7 +22,7 @@ from topwire.values.terms import Resistance
 from topwire.values.traits import Right, UnionRisk
 
 UNIONS = CATALOGUE.rows("unions", UnionRow)
-OUTLOOKS = outlooks(CATALOGUE, seasons(CATALOGUE))
+RATINGS = ratings_of(CATALOGUE)
 ROWS = tuple(CATALOGUE.cultivar[name] for name in ("Honeycrisp", "GoldRush"))
 UNSURE = next(row for row in CATALOGUE.cultivars if row.propagation_right is Right.UNKNOWN)
 BOUGHT = replace(UNSURE, propagation_right=Right.LICENSED)
@@ -47,7 +46,7 @@ def changed(plan: Plan, section: str, **values: object) -> Plan:
 def why(plan: Plan, row: Cultivar, standing: dict[str, int] | None = None) -> Barred | None:
     """At a place where everything ripens and nothing is unfit."""
     seasons = SimpleNamespace(unfit={}, harvest_first=np.full((4, 1), 250.0))
-    return why_barred(plan, row, seasons, 0, standing or {}, UNIONS, OUTLOOKS[row.name])  # type: ignore[arg-type]
+    return why_barred(plan, row, seasons, 0, standing or {}, UNIONS, RATINGS[row.name])  # type: ignore[arg-type]
 
 
 def test_a_union_known_to_break_stays_out(plan: Plan) -> None:

@@ -88,3 +88,21 @@ def test_what_was_not_seen_cannot_be_used(yard: Path) -> None:
     result = run("learn", yard, "--use", "yield")
     assert result.exit_code == 2
     assert "nothing of it yet" in result.output
+
+
+def test_what_is_beyond_belief_is_told(yard: Path) -> None:
+    """40 hours over 20 kg are a slip: which note, what it would say, and that it is left out."""
+    assert "beyond belief" not in run("learn", yard).output
+    with open_store(yard) as store:
+        day = date(2025, 10, 12)
+        store.append(
+            [
+                FruitPicked(day=day, cultivar="Wickson", mass=20.0),
+                WorkDone(day=day, job="picking", hours=40.0, cultivar="Wickson"),
+            ]
+        )
+    shown = " ".join(run("learn", yard).output.split())
+    assert "Left out, as beyond belief" in shown
+    assert "Wickson" in shown
+    assert "they teach nothing" in shown
+    assert '"left_out"' in run("learn", yard, "--json").output

@@ -106,6 +106,41 @@ def test_a_damaged_store_is_the_machines_fault(yard: Path) -> None:
     assert "--restore" in result.output
 
 
+@pytest.mark.parametrize(
+    ("written", "code"),
+    [
+        ("nonsense", 2),
+        ("mysql://host/orchard", 2),
+        ("sqlite:///not/there.db", 2),
+        ("sqlite:///yard.geojson", 1),  # damaged, or no database
+        ("postgresql://127.0.0.1:1/none", 1),  # nobody answers
+    ],
+)
+def test_records_out_of_reach_are_the_machines_fault_and_a_wrong_place_the_growers(
+    yard: Path, written: str, code: int
+) -> None:
+    """By every command that reads them, as docs/commands.md says of 1 and 2."""
+    if written.startswith("postgresql"):
+        pytest.importorskip("psycopg")
+    (yard / "records.url").write_text(written, encoding="utf-8")
+    for command in (["records", yard], ["learn", yard], ["check", yard], ["plan", yard]):
+        result = run(*command)
+        assert (result.exit_code, result.exception.__class__) == (code, SystemExit), (command, result.output)
+        assert ("records.url" in result.output) == (code == 2), result.output
+
+
+def test_a_file_without_rights_is_the_machines_fault(yard: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def shut(*_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("topwire.files.own_file.looked_at", lambda *_: None)
+        patched.setattr(Path, "open", shut)
+        result = run("check", yard)
+    assert "Permission denied" in result.output
+    assert result.exit_code == 1
+
+
 def test_fruit_that_cannot_be_is_refused_and_what_may_be_is_doubted(yard: Path) -> None:
     noted(run("note", yard, "1 Sep 2025: picked 300 lb GoldRush into crate 9"))
     assert "doubt" not in run("note", yard, "2 Sep 2025: used 100 lb GoldRush from crate 9").output

@@ -1,6 +1,7 @@
 """topwire weather as a person runs it: told first, asked, the plan named, exit codes of who is at fault."""
 
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from click.testing import CliRunner, Result
 from weather.online.standin import Standin
 
 from topwire.cli import main
+from topwire.engine.at_work import at_work
 from topwire.weather.online import asking
 from topwire.weather.online.asking import STANDIN
 
@@ -85,9 +87,13 @@ def test_the_forecast_is_shown_with_its_credit_and_age(folder: Path, services: S
     assert done.exit_code == 0
     assert "still good" in done.output
     assert len(services.asked) == asked
+    shutil.rmtree(folder / ".topwire")
     done = run("weather", "forecast", str(folder), "--kept")
     assert done.exit_code == 0
     assert "Go on?" not in done.output
+    assert not (folder / ".topwire").exists(), "a look writes nothing"
+    with at_work(folder):
+        assert run("weather", "forecast", str(folder), "--kept").exit_code == 0
     done = run("check", str(folder))
     assert "nws_grid" not in done.output, "never part of the record"
 

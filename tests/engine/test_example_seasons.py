@@ -1,10 +1,12 @@
 """The example with five invented seasons: its script makes what is shipped, and every page of the season shows life."""
 
 import runpy
+from collections import defaultdict
 from datetime import date
 from pathlib import Path
 
 import pytest
+from layout import worlds
 
 from topwire.engine.example import new_example
 from topwire.engine.inputs import read_inputs
@@ -19,6 +21,7 @@ from topwire.records.entries import (
     TreeChanged,
 )
 from topwire.records.store import Standing, open_store
+from topwire.values.address import TreeAddress
 from topwire.values.own_date import OwnDate
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -64,6 +67,38 @@ def test_nothing_goes_out_of_a_lot_before_its_pick(folder: Path) -> None:
     drawn = [one for one in entries if isinstance(one, FruitPressed | CellarMoved | LotChecked) and one.lot]
     assert {type(entry) for entry in drawn} == {FruitPressed, CellarMoved, LotChecked}
     assert [entry for entry in drawn if entry.day < picked[entry.lot]] == []
+
+
+def test_its_rows_and_trees_are_places_of_its_own_ground(folder: Path) -> None:
+    """Every tree and row that the records name, and every place of the list they are drawn from, is one of the ground.
+
+    Held: rows and places are those the survey of the shipped plan finds, the same on every processor; no place of the
+    list is named twice; a cultivar noted at a tree or in a row stands there by the list. Not held: that a layout
+    planned today has the same cultivar there, which is a search and may end otherwise. A note at a place that no row
+    has is refused by `topwire note` once there is a plan (tests/engine/test_noted.py); a file brought in is not held
+    against one.
+    """
+    inputs = read_inputs(folder)
+    ground = worlds.survey(inputs.plan, inputs.catalogue, inputs.outlines, inputs.standing)
+    there = {ground.address(at) for at in range(ground.capacity)}
+    listed: dict[TreeAddress, str] = {}
+    for run in runpy.run_path(str(EXAMPLES / "invented/drawn.py"))["rows"]():
+        for place in range(run["first"], run["last"] + 1):
+            address = TreeAddress(run["block"], run["row"], place)
+            assert address not in listed, run
+            listed[address] = run["cultivar"]
+    assert listed.keys() <= there
+    of_row: dict[tuple[str, int], set[str]] = defaultdict(set)
+    for tree in there:
+        of_row[tree.block, tree.row].add(listed.get(tree, ""))
+    with open_store(folder) as store:
+        named = [entry for entry in store.entries() if entry.row is not None]
+    assert len(named) > 500
+    for entry in named:
+        assert (entry.block, entry.row) in of_row, entry.where
+        assert entry.address is None or entry.address in there, entry.where
+        own = {listed.get(entry.address)} if entry.address else of_row[entry.block, entry.row or 0]
+        assert not entry.cultivar or entry.cultivar in own, entry.where
 
 
 def test_it_is_small_and_its_plan_reads_it(folder: Path) -> None:

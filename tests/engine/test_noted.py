@@ -53,6 +53,23 @@ def test_what_can_be_is_kept(orchard: NotedOrchard, tmp_path: Path, text: str) -
         assert noted(orchard, store, text, today=TODAY)
 
 
+@pytest.mark.parametrize(
+    ("text", "says", "remedy"),
+    [
+        ("Yard 1, tree 9 dead", "Yard 1 has no tree 9.", "Its trees are 1 to 8."),
+        ("pruning Yard 3, 2 h", "Yard has no row 3.", "Its rows are 1 to 2."),
+    ],
+)
+def test_a_place_that_no_row_has_is_refused(
+    orchard: NotedOrchard, tmp_path: Path, text: str, says: str, remedy: str
+) -> None:
+    with open_store(tmp_path / "yard") as store:
+        with pytest.raises(NotUnderstood) as told:
+            noted(orchard, store, text, today=TODAY)
+        assert (told.value.says, told.value.remedy) == (says, remedy)
+        assert not store.entries()
+
+
 def test_money_of_another_country_is_not_taken_for_the_plans(orchard: NotedOrchard, tmp_path: Path) -> None:
     with open_store(tmp_path / "yard") as store:
         with pytest.raises(

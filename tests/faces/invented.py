@@ -98,16 +98,9 @@ from topwire.soil.covers import Cover, CoverWindow
 from topwire.soil.feeding import Age, FeedLine, Leaf, LeafLine
 from topwire.soil.findings import Dressing, Given, LimeBy, LimeLine, SoilFindings, SoilReading, WorkedIn
 from topwire.soil.nutrients import Level, Nutrient
-from topwire.trellis.findings import (
-    CaseLine,
-    ChoiceLine,
-    EndDetail,
-    FailureGust,
-    FenceSupport,
-    RowTrellis,
-    TensionLine,
-    TrellisFindings,
-)
+from topwire.trellis.cost_findings import ChoiceLine
+from topwire.trellis.fence_findings import FenceSupport
+from topwire.trellis.findings import TensionLine, TrellisFindings
 from topwire.trellis.kinds import (
     BuildStep,
     CaseName,
@@ -118,6 +111,7 @@ from topwire.trellis.kinds import (
     TrellisPart,
     WindForm,
 )
+from topwire.trellis.row_findings import CaseLine, EndDetail, FailureGust, RowTrellis
 from topwire.trellis.wind import WindExposure
 from topwire.values import bill, notice
 from topwire.values.address import TreeAddress

@@ -85,6 +85,8 @@ def found() -> GuestsFindings:
         ({"hand": HAND}, InSeason.TABLE),
         ({"hand": (Hand("2034-09-01", 0.0, 3.0, 0.0),)}, InSeason.COOK),
         ({"hand": (Hand("2034-10-01", 20.0, 30.0, 5.0),)}, InSeason.MELLOWS),
+        ({"hand": (Hand("2034-10-01", 20.0, 30.0, 5.0),), "ripe": (280.0, 290.0)}, InSeason.FOR_LATER),
+        ({"hand": HAND, "uses": (Use.PIE,)}, InSeason.COOK),  # none to eat as it is
         ({"ripe": (280.0, 290.0)}, InSeason.PICKED),
         ({"ripe": (280.0, 290.0), "pressed_only": True}, InSeason.PRESS),
         ({"bloom": (280.0, 283.0, 290.0), "ripe": None}, InSeason.BLOOMS),
@@ -182,6 +184,28 @@ def test_juice_has_its_caution_wherever_the_board_is_read(found: GuestsFindings)
     assert said not in words.cautions(dry.board)
 
 
+def test_a_closed_kitchen_serves_nothing_and_the_cards_say_where_it_lies() -> None:
+    lies = cultivar("Wealthy", hand=HAND)
+    shut = answer(asked(lies, replace(lies, name="Freedom", ripe=(280.0, 290.0)), dishes=(), closed=True))
+    assert not shut.board.raw
+    assert [card.season.state for card in shut.cards] == [InSeason.PICKED, InSeason.KEPT]
+    assert words.season_words(shut.cards[1].season).startswith("In the cellar, good to eat to")
+    assert "On the table now" not in json.dumps(pages(shut))
+
+
+def test_what_a_card_says_of_the_kitchen_stands_on_the_board() -> None:
+    old = (Hand("2034-09-01", 0.0, 3.0, 0.0),)
+    grown = [cultivar(name, hand=old) for name in ("Freedom", "Smokehouse", "Wealthy")]
+    grown[0] = replace(grown[0], ripe=(280.0, 290.0))
+    shown = answer(asked(*grown, recorded=False, dishes=(DishNow(Use.PIE, "", ("Wealthy",)),)))
+    assert shown.board.dishes[0].fruit == ("Wealthy",)
+    assert [card.season.state for card in shown.cards] == [
+        InSeason.PICKED, InSeason.KEPT_TO_COOK, InSeason.COOK,
+    ]  # fmt: skip
+    bare = replace(grown[1], uses=(Use.PIE,), hand=HAND)
+    assert answer(asked(bare, recorded=False, dishes=())).board.raw == ()
+
+
 def test_an_empty_board_says_so() -> None:
     bare = answer(asked(cultivar("Wealthy"), dishes=()))
     assert words.EMPTY in pages(bare)["index.html"]
@@ -217,6 +241,17 @@ def test_no_three_cards_side_by_side_sound_alike() -> None:
     shapes = [re.sub(r"\W+", " ", said).split()[:2] for said in told]
     assert sum(before == after for before, after in pairwise(shapes)) <= 1
     assert all(before != after for before, after in pairwise(told))
+
+
+def test_no_card_has_the_kitchen_keep_fruit_for_the_kitchen_and_no_doubt_hangs_on_the_story() -> None:
+    grown = [cultivar(name) for name in sorted(CATALOGUE.cultivar)]
+    for card in answer(asked(*grown)).cards:
+        for manner in range(5):
+            said = words.cook_words(replace(card, manner=manner))
+            assert not re.search(r"The (kitchen|cook) (keeps|takes) it for [^.]*(kitchen|keeping)", said), (
+                said
+            )
+        assert not [doubt for doubt in card.doubts if doubt.says.startswith(("So ", "Which ", "Ours "))]
 
 
 def test_what_nobody_has_read_is_never_told_as_certain() -> None:

@@ -9,7 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.findings import NeedLine
 from topwire.guests.question import dishes_of
-from topwire.guests.stocks import on_offer
+from topwire.guests.stocks import in_its_weeks, on_offer
 from topwire.season.asked import KitchenNeed, MadeOnce
 from topwire.season.question import kitchen_needs
 from topwire.values.terms import CiderClass, CiderStyle, Use
@@ -99,3 +99,29 @@ def test_a_dish_is_of_the_choices_apples_of_that_week_and_a_stock_is_no_need_of_
         ("for the fair", ("Enterprise", "Winesap")),  # a season's amount, baked as its fruit is there
     ]
     assert [dish.dish for dish in dishes_of(needs, (1,), None, 20)] == ["sharp cider"]
+
+
+@pytest.mark.parametrize(
+    ("day", "there"),
+    [
+        ("2031-07-12", False),  # first summer apples; the jars of this week would be of 2030
+        ("2031-08-20", False),  # being cooked, and not yet in use
+        ("2031-11-10", True),
+        ("2032-07-12", True),  # of 2031
+        ("2032-08-20", False),
+    ],
+)
+def test_a_jar_is_of_the_fruit_of_its_making(day: str, there: bool) -> None:
+    used = np.where((np.arange(52) >= 39) | (np.arange(52) < 30), 20.0, 0.0)  # 1 Oct to 31 Jul
+    served = np.tile(used, (3, 1))
+    need = line(Use.SAUCE, [], start=213.0, used_from=274.0, used_to=212.0, wanted=used, served=served)
+    (sauce,) = kitchen_needs((need,), CATALOGUE)
+    assert sauce.season == 213.0  # made from 1 August
+    made = {year: year >= 2031 for year in range(2028, 2036)}
+    assert in_its_weeks(sauce, 213.0, date.fromisoformat(day), made) is there
+    stocks = (0,) if there else ()
+    assert [dish.use for dish in dishes_of((sauce,), stocks, None, 27)] == [Use.SAUCE] * there
+
+
+def test_what_is_made_once_has_no_weeks_and_no_season() -> None:
+    assert kitchen_needs((line(Use.CIDER, [39]),), CATALOGUE)[0].season is None

@@ -9,7 +9,7 @@ from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
 from topwire.choice.hands import picking_ease
 from topwire.engine.learn import tasks_of
-from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.learning.from_entries import (
     TaskRate,
     crop_learnt,
@@ -37,7 +37,7 @@ def lot(name: str, year: int, *checks: tuple[int, float]) -> tuple[FruitPicked, 
 
 def keeping(*lots: tuple[FruitPicked, list[LotChecked]], stated: float = 20.0) -> list[FigureLearnt]:
     checks = [check for _, found in lots for check in found]
-    return keeping_learnt([pick for pick, _ in lots], checks, {"GoldRush": stated})
+    return keeping_learnt([pick for pick, _ in lots], checks, {"GoldRush": stated})[0]
 
 
 def test_a_lot_kept_until_a_fifth_of_it_was_gone_between_two_looks() -> None:
@@ -83,7 +83,7 @@ def test_a_check_is_of_the_filling_it_looked_at() -> None:
         looked = [
             LotChecked(day=day, lot="crate 1", sound=sound, cultivar=name) for day, sound, name in checks
         ]
-        return {line.name: line for line in keeping_learnt(picks, looked, stated)}
+        return {line.name: line for line in keeping_learnt(picks, looked, stated)[0]}
 
     lost, sound = (date(2031, 8, 7), 0.6, ""), (date(2032, 7, 1), 0.9, "")
     assert found(lost)["Yellow June"].now < 3.0
@@ -106,7 +106,11 @@ def test_what_is_more_than_twelve_times_off_is_a_slip_of_the_pen() -> None:
     day = date(2031, 2, 10)
     assert hours(WorkDone(day=day, job="pruning", hours=5.0, trees=6000)) == {}
     crop = [FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=1300.0)]
-    assert crop_learnt(crop, {("Gala", 2031): 100.0}, 30.0) == []
+    figures, left_out = crop_learnt(crop, {("Gala", 2031): 100.0}, 30.0)
+    assert figures == []
+    assert left_out == [
+        NoteLeftOut(Taught.CROP, "Gala", crop[0].day, "crop of 2031", "of the forecast", 13.0, 1.0)
+    ]
 
 
 def hours(*jobs: WorkDone, picks: tuple[FruitPicked, ...] = ()) -> dict[str, FigureLearnt]:
@@ -114,7 +118,7 @@ def hours(*jobs: WorkDone, picks: tuple[FruitPicked, ...] = ()) -> dict[str, Fig
     tasks = {rate.task: rate for rate in (PRUNING, PICKING)}
     trees = {"South 3": 60, "South": 600}
     found = hours_learnt(jobs, picks, (), tasks, lambda job, day: names.get(job), trees, EASE)
-    return {line.name: line for line in found}
+    return {line.name: line for line in found[0]}
 
 
 def test_minutes_a_tree_from_trees_said_or_from_the_row() -> None:
@@ -136,6 +140,73 @@ def test_kilograms_an_hour_from_what_was_picked_that_day() -> None:
     ]
     assert 80.0 < found.now < 110.0
     assert found.stated == 110.0
+
+
+def test_hours_of_a_cultivar_on_one_day_belong_together() -> None:
+    """160 kg in two turns of two hours: 40 kg an hour, not 80 twice; and each cultivar has its own fruit alone."""
+    day = date(2031, 9, 14)
+    gala, wealthy = (
+        FruitPicked(day=day, cultivar=name, mass=mass) for name, mass in (("Gala", 160.0), ("Wealthy", 90.0))
+    )
+
+    def spent(hours: float, name: str, on: date = day) -> WorkDone:
+        return WorkDone(day=on, job="picking", hours=hours, cultivar=name)
+
+    at_once = hours(spent(4.0, "Gala"), picks=(gala,))["picking"]
+    assert hours(spent(1.0, "Gala"), spent(3.0, "Gala"), picks=(gala,))["picking"] == at_once
+    # Two cultivars of one rate, in turns or not, are that rate seen twice.
+    both = hours(spent(4.0, "Gala"), spent(1.0, "Wealthy"), spent(1.25, "Wealthy"), picks=(gala, wealthy))
+    assert both["picking"].seen == 2
+    other_day = date(2031, 9, 15)
+    later = FruitPicked(day=other_day, cultivar="Wealthy", mass=90.0)
+    apart = hours(spent(4.0, "Gala"), spent(2.25, "Wealthy", other_day), picks=(gala, later))
+    assert both["picking"].now == pytest.approx(apart["picking"].now)
+    # Where one note names none, all hours are of all fruit; one whose fruit nobody noted says nothing.
+    mixed = hours(spent(4.0, "Gala"), spent(2.25, ""), spent(9.0, "Benoni"), picks=(gala, wealthy))["picking"]
+    whole = hours(spent(6.25, ""), picks=(gala, wealthy))["picking"]
+    assert (mixed.now, mixed.seen) == (pytest.approx(whole.now), 1)
+
+
+def test_two_turns_in_one_row_prune_its_trees_once() -> None:
+    def turns(*spent: float, trees: int | None = None) -> FigureLearnt:
+        day = date(2031, 2, 10)
+        jobs = [
+            WorkDone(day=day, job="pruning", hours=one, block="South", row=3, trees=trees) for one in spent
+        ]
+        return hours(*jobs)["winter pruning"]
+
+    assert turns(2.0, 3.0) == turns(5.0)
+    assert turns(2.0, 3.0, trees=30).seen == 2  # each says its own trees
+
+
+def test_what_is_left_out_is_told() -> None:
+    """Which note, what it would have said, and beside what; but nothing of one that only says too little."""
+    slip, eaten, early = lot("b", 2031, (1, 0.4)), lot("c", 2031, (30, 0.95)), lot("d", 2031, (2, 1.0))
+    lots = [slip, eaten, early]
+    _, left_out = keeping_learnt(
+        [pick for pick, _ in lots], [check for _, found in lots for check in found], {"GoldRush": 30.0}
+    )
+    looked = slip[0].day + timedelta(weeks=1)
+    weeks = pytest.approx(1 / 3)
+    assert left_out == [NoteLeftOut(Taught.KEEPING, "GoldRush", looked, "b", "weeks", weeks, 30.0)]
+    day = date(2031, 9, 14)
+    fruit = [FruitPicked(day=day, cultivar="Gala", mass=1500.0)]
+    jobs = [
+        WorkDone(day=day, job="picking", hours=1.0, cultivar="Gala"),
+        WorkDone(day=day, job="picking", hours=1.0, cultivar="Benoni"),  # no fruit of it: nothing said
+        WorkDone(day=day, job="pruning", hours=60.0, block="South", row=3),
+        WorkDone(day=day, job="pruning", hours=60.0),
+    ]
+    tasks = {"picking": PICKING, "pruning": PRUNING}
+    none, told = hours_learnt(jobs, fruit, (), tasks, lambda job, _: job, {"South 3": 60}, {})
+    assert none == []
+    assert told == [
+        NoteLeftOut(Taught.HOURS, "winter pruning", day, "South 3", "min/tree", 60.0, 2.5),
+        NoteLeftOut(Taught.HOURS, "picking", day, "Gala", "kg/h", 1500.0, 110.0),
+    ]
+    trunk = TrunkMeasured(day=date(2031, 11, 1), cultivar="Gala", diameter=0.6, block="South", row=3, place=4)
+    (thick,) = growth_learnt([trunk], {("Gala", 2031): 0.03})[1]
+    assert (thick.note, thick.said) == ("South 3, tree 4", pytest.approx(20.0))
 
 
 def test_hours_reckoned_with_the_learnt_rate_are_those_noted() -> None:
@@ -164,7 +235,7 @@ def test_a_gardens_hours_are_held_against_a_gardens() -> None:
     ]
     picks = [FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=220.0)]
     rates = tasks_of(Catalogue(read_tables()), 20)
-    for line in hours_learnt(jobs, picks, (), rates, lambda job, day: job, {}, {}):
+    for line in hours_learnt(jobs, picks, (), rates, lambda job, day: job, {}, {})[0]:
         assert line.now == pytest.approx(line.stated)
     assert rates["picking"].middle == pytest.approx(rows["picking"].middle / 1.5)
 
@@ -195,7 +266,7 @@ def test_the_orchard_is_learnt_first_and_a_cultivar_beside_it() -> None:
         for name, mass in (("Gala", 130.0), ("Wealthy", 70.0))
     ]
     forecast = {(name, year): 125.0 for name in ("Gala", "Wealthy") for year in (2031, 2032, 2033)}
-    orchard, gala, wealthy = crop_learnt(picks, forecast, 30.0)
+    orchard, gala, wealthy = crop_learnt(picks, forecast, 30.0)[0]
     assert (orchard.what, orchard.name, orchard.stated) == (Taught.YIELD, "mature yield", 30.0)
     assert 24.0 < orchard.now < 26.5  # bore four fifths of what was forecast
     assert gala.now > 1.15
@@ -214,17 +285,17 @@ def test_trunks_beside_the_forecast_of_their_leaf() -> None:
         trunk(date(2032, 3, 1), 0.036),
         trunk(date(2032, 11, 1), 0.048),
     ]
-    (line,) = growth_learnt(measured, forecast)
+    (line,), _ = growth_learnt(measured, forecast)
     assert 1.12 < line.now < 1.2  # a fifth thicker
     assert (line.seen, line.years, line.changes) == (3, 2, False)
     assert line.missed_stated == pytest.approx(0.2)
     assert line.missed_learnt is not None
     assert line.missed_learnt < 0.1
-    assert growth_learnt(measured, {}) == []
+    assert growth_learnt(measured, {}) == ([], [])
 
 
 def test_without_a_forecast_the_crop_teaches_nothing() -> None:
-    assert crop_learnt([FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=9.0)], {}, 30.0) == []
+    assert crop_learnt([FruitPicked(day=date(2031, 9, 1), cultivar="Gala", mass=9.0)], {}, 30.0) == ([], [])
 
 
 def test_water_stands_beside_the_rule_and_the_meter_beside_the_emitters() -> None:

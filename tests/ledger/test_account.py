@@ -9,7 +9,7 @@ from nursery.invented import NAMES, blank, catalogue, choice, ground, layout, pl
 from pydantic import TypeAdapter
 
 from topwire.catalogue.model import Catalogue
-from topwire.choice.findings import Batch, Batches
+from topwire.choice.findings import Batch, Batches, Choice
 from topwire.growth.answer import answer as grow
 from topwire.growth.question import question as ask_years
 from topwire.ledger.answer import answer as account
@@ -54,13 +54,14 @@ def question_of(
     trellis: TrellisFindings | None = TRELLIS,
     water: WaterPlan | None = WATER,
     tables: Catalogue | None = None,
+    chosen: Choice | None = None,
     **sections: Any,
 ) -> LedgerQuestion:
     made, place, land, rows = plan(**sections), seasons(0.9), ground(), layout({"Honeycrisp": "G.214"})
-    shipped = tables or catalogue()
-    crop = grow(ask_years(made, shipped, NO_WEATHER, place, land, choice(), rows))
-    order = answer(question(made, shipped, choice(), rows))
-    return ask(made, shipped, place, choice(), land, rows, crop, order, trellis, water)
+    shipped, picked = tables or catalogue(), chosen or choice()
+    crop = grow(ask_years(made, shipped, NO_WEATHER, place, land, picked, rows))
+    order = answer(question(made, shipped, picked, rows))
+    return ask(made, shipped, place, picked, land, rows, crop, order, trellis, water)
 
 
 def _made(
@@ -313,3 +314,24 @@ def test_sheets_speak_one_system(system: UnitSystem, foreign: str) -> None:
         said += [str(cell) for row in table.rows for cell in row if isinstance(cell, str)]
         found = [text for text in said if re.search(foreign, text)]
         assert not found, (sheet.name, found)
+
+
+def test_what_rots_in_store_is_picked_and_neither_worth_anything_nor_there_to_sell() -> None:
+    sound = choice()
+    rots = replace(sound, needs=tuple(replace(need, served=0.9 * need.served) for need in sound.needs))
+    whole, less = ledger(), account(question_of(chosen=rots))
+    surplus = whole.value_by_use["surplus"]
+    assert surplus > 0
+    for use, worth in whole.value_by_use.items():
+        assert less.value_by_use[use] == pytest.approx(worth if use == "surplus" else 0.9 * worth)
+    young = slice(1, 6)  # what is borne then goes to the kitchen, and loses its part on the way
+    assert less.value[young] == pytest.approx(0.9 * whole.value[young])
+    full = whole.break_even, less.break_even
+    assert full[0] is not None
+    assert full[1] is not None
+    assert full[0].crop == full[1].crop
+    assert full[0].worth > full[1].worth
+    hours = [{task.name: task.hours.sum() for task in book.tasks} for book in (whole, less)]
+    assert hours[1]["picking"] == hours[0]["picking"]
+    # Nobody peels what is rotten.
+    assert hours[1]["preserving"] == pytest.approx(0.9 * hours[0]["preserving"])

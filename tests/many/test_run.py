@@ -149,6 +149,20 @@ def test_faulty_rows_are_told_and_the_others_stand(told: Told, tmp_path: Path) -
     assert "12 answered before" in again.output, "only the faulty are asked again"
 
 
+def test_where_no_place_is_answered_no_map_and_no_list_are_named(told: Told, tmp_path: Path) -> None:
+    """Nor do those of an earlier run stay, to be taken for this one's."""
+    folder, _ = told
+    head, row, *_ = (folder / "places.csv").read_text(encoding="utf-8").splitlines()
+    out = tmp_path / "out"
+    for latitude, there in (("39", True), ("95", False)):
+        table = folder / "one.csv"
+        table.write_text(f"{head}\n{row.replace(',39,', f',{latitude},', 1)}\n", encoding="utf-8")
+        words = ("--plan", folder / "template.yaml", "--out", out, "--until", "place", "--workers", "1")
+        found = many(table, *words)
+        for name in ("map.svg", "region.csv"):
+            assert (name in found.output, (out / name).exists()) == (there, there), found.output
+
+
 def test_of_a_thousand_rows_fifty_are_faulty_and_the_others_are_answered(brief: Told, tmp_path: Path) -> None:
     """Fifty reasons, each in its own row; 950 answers, those the same rows give alone; the exit code says so."""
     folder, right = brief

@@ -190,3 +190,18 @@ def test_a_whole_orchard_among_many_equals_a_single_run(tmp_path: Path) -> None:
     assert single.choice is not None
     assert planned.trees == sum(line.trees for line in single.choice.chosen) == 12
     assert sum(line.grafted for line in planned.lines) == 12
+    not_weighed = read_answer(done.answers[0][2]).not_weighed
+    assert not {line.cultivar for line in planned.lines} & set(not_weighed)
+
+
+def test_what_a_plan_of_the_place_leaves_out_is_not_worth_propagating(tmp_path: Path) -> None:
+    """By its taste in resistance, and by what is to be had where it lies."""
+    asked = wanted(tmp_path, write_places(tmp_path, 2))
+    assert "disease_resistance: strong" in PLAN
+    here, there = asked.listed.places
+    europe = replace(there, settings=(("place.latitude", "47"), ("place.longitude", "9"), there.settings[2]))
+    asked = replace(asked, listed=replace(asked.listed, places=(here, europe)))
+    found = answers(asked, 2)
+    for place in found.values():
+        assert {"Gala", "McIntosh", "Fuji"} <= set(place.not_weighed)
+    assert set(found[europe.id].not_weighed) > set(found[here.id].not_weighed), "sold in America alone"

@@ -7,10 +7,11 @@ import numpy as np
 
 from topwire.catalogue.model import Catalogue, Right
 from topwire.catalogue.tables import read_tables
-from topwire.choice.findings import Choice, ChosenCultivar
+from topwire.choice.findings import Choice, ChosenCultivar, NeedLine
 from topwire.layout.findings import Ground, GroundBlock, GroundRow, Layout
 from topwire.phenology.findings import PlaceSeasons
 from topwire.plan.model import Plan
+from topwire.values.terms import Use
 
 NAMES = ("Gala", "GoldRush", "Honeycrisp", "Dabinett", "Yellow Transparent", "Esopus Spitzenburg")
 TREES = (30, 24, 20, 40, 12, 14)
@@ -145,14 +146,32 @@ def choice(names: tuple[str, ...] = NAMES, trees: tuple[int, ...] = TREES, kg: f
         for name, number in zip(names, trees, strict=True)
     )
     stored = np.tile(np.linspace(0.0, 1000.0, 52), (YEARS, 1))
+    taken: dict[str, float] = {}
+    for line in chosen:
+        for use, amount in line.uses.items():
+            taken[use] = taken.get(use, 0.0) + amount
     return blank(
         Choice,
+        needs=tuple(_need(Use(use), amount) for use, amount in taken.items()),
         chosen=chosen,
         trees=sum(trees),
         yield_per_tree=np.full(len(names), kg),
         stored=stored,
         harvest=np.full((1, len(names)), kg) * np.array(trees),
     )
+
+
+def _need(use: Use, kg: float) -> NeedLine:
+    """All that is picked for it reaches the kitchen, a week as another."""
+    found = blank(
+        NeedLine,
+        use=use,
+        weight=1.0,
+        wanted=np.full(52, kg / 52),
+        served=np.full((YEARS, 52), kg / 52),
+    )
+    assert isinstance(found, NeedLine)
+    return found
 
 
 def seasons(frost: float = 1.0) -> PlaceSeasons:

@@ -44,13 +44,14 @@ def test_spores_ripen_with_warmth_and_halt_in_a_dry_week() -> None:
 
 
 def test_heat_on_blossoms_slides_with_the_flowers_that_are_open() -> None:
-    """The worked five days: heat passes 110 K h on the third; on the fourth those of the first two are too old."""
+    """The worked five days: heat passes 110 K h on the third; on the fourth those of the first day are too old, and of
+    the second those of its first hours (44.8 K d, of 44.4)."""
     low, high = np.array([8.0, 10, 12, 14, 16]), np.array([20.0, 24, 27, 29, 30])
     heat = degree_hours(low, high)
     ageing = np.array([9.6, 12.6, 15.1, 17.1, 19.0])
     (found,) = heat_on_blossoms(heat, ageing, [1.0], [10.0])
     assert found[2] == pytest.approx(117.8, abs=0.1)
-    assert found[3] == pytest.approx(heat[2:4].sum())
+    assert found[3] == pytest.approx(heat[1:4].sum() - heat[1] * (44.8 - 44.4) / 12.6)
     assert blight_heat(low, high, [1.0], [10.0])[0].tolist() == [False, False, True, True, True]
     (late,) = heat_on_blossoms(heat, ageing, [3.0], [3.0])
     assert np.isnan(late[[0, 1, 3, 4]]).all()

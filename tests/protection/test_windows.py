@@ -124,6 +124,14 @@ def test_heat_and_rain_in_open_bloom_are_blight() -> None:
     assert 5 <= (window.look_from - date(YEAR, 4, 22)).days <= 30
 
 
+def test_rain_of_the_day_before_is_told_as_such_and_a_little_is_more_than_none() -> None:
+    (window,) = of(hot_bloom({day_of(4, 20): 4.0}), Threat.FIRE_BLIGHT)
+    assert window.danger is Danger.SEVERE
+    assert "rain wetted the blossoms (0.16 in the day before)" in says(window, US)
+    (window,) = of(hot_bloom({day_of(4, 23): 0.3}), Threat.FIRE_BLIGHT)
+    assert "rain wetted the blossoms (0.01 in that day)" in says(window, US)
+
+
 def test_heat_without_water_is_a_warning_that_says_what_is_missing() -> None:
     (window,) = of(hot_bloom({}), Threat.FIRE_BLIGHT)
     assert window.danger is Danger.LIGHT
@@ -176,6 +184,18 @@ def test_rusts_want_their_season() -> None:
     assert of(spring, Threat.QUINCE_RUST)[0].danger is Danger.LIGHT
     assert not of(late, Threat.CEDAR_RUST)
     assert not of(late, Threat.QUINCE_RUST)
+
+
+def test_rust_of_several_spells_is_looked_for_until_the_last_ones_spots_are_due() -> None:
+    record = by_the_hour(weather(), {day_of(4, 14): (0, 24), day_of(4, 22): (0, 14)}, celsius=16.0)
+    (window,) = of(answer(question(record, date(YEAR, 4, 26))), Threat.CEDAR_RUST)
+    assert window.reason.facts["spells"] == 2
+    assert (window.first, window.last) == (date(YEAR, 4, 14), date(YEAR, 4, 22))
+    assert window.look_from is not None
+    assert window.look_to is not None
+    assert window.look_from <= date(YEAR, 4, 21)
+    assert window.look_to >= date(YEAR, 5, 6)  # a fortnight behind the last spell
+    assert f"to {window.look_to.day} May" in says(window, US)
 
 
 def test_summer_diseases_and_the_sum_of_wet_hours() -> None:
@@ -301,6 +321,21 @@ def test_a_first_catch_makes_the_estimate_a_count() -> None:
     assert not of(answer(asked), Threat.ORIENTAL_FRUIT_MOTH)  # nobody caught one
 
 
+def test_moths_first_counted_long_after_the_flight_began_are_no_first_catch() -> None:
+    low, high = station_year()
+    asked = question(weather(low[:365], high[:365]), date(YEAR, 6, 3), clocks=CLOCKS)
+    late = replace(asked, caught={"codling moth": date(YEAR, 6, 1)})
+    unwatched = replace(late, unwatched=frozenset({"codling moth"}))
+    early = replace(unwatched, caught={"codling moth": date(YEAR, 4, 8)})
+    by_estimate, counted, doubted, usual = (
+        of(answer(one), Threat.CODLING_MOTH) for one in (asked, late, unwatched, early)
+    )
+    assert not any(one.reason.facts["estimated"] for one in (*counted, *usual))
+    assert [(one.first, one.last) for one in doubted] == [(one.first, one.last) for one in by_estimate]
+    assert doubted
+    assert all("traps were hung late" in says(one, US) for one in doubted if one.reason.facts["estimated"])
+
+
 def test_missing_weather_is_told_and_makes_no_window() -> None:
     record = weather(8.0, 16.0, {MAY_3: 20.0})
     gone = np.arange(365) == MAY_3
@@ -334,10 +369,64 @@ def test_urgent_windows_come_first() -> None:
     record = weather(tmin, 14.0, {day_of(4, 18): 20.0})
     found = answer(question(record, date(YEAR, 4, 23), forecast_days=4, clocks=CLOCKS))
     assert found.windows[0].threat is Threat.FROST
-    old = [one.last < found.today - timedelta(days=3) for one in found.windows]
-    assert old == sorted(old)
-    fresh = [one.danger for one, late in zip(found.windows, old, strict=True) if not late]
-    assert fresh == sorted(fresh, reverse=True)
+    week, fresh = found.today + timedelta(days=6), found.today - timedelta(days=3)
+    ranks = [
+        2 * (one.last < fresh and one.look_from is not None and one.look_from > week)
+        + (one.last >= fresh and one.usual and one.first > week)
+        for one in found.windows
+    ]
+    assert ranks == sorted(ranks)
+    assert set(ranks) == {0, 1, 2}  # of this week, dates further off, what was
+    current = [one.danger for one, rank in zip(found.windows, ranks, strict=True) if rank == 0]
+    assert current == sorted(current, reverse=True)
+    assert current[-1] < max(one.danger for one in found.windows if one.threat is Threat.PLUM_CURCULIO)
+
+
+def test_signs_that_are_due_and_a_severe_infection_awaited_stay_ahead_of_dates_further_off() -> None:
+    """Blight of 20 to 23 April: told on every page until its blossoms have wilted, ahead of insects of June."""
+    tmin, tmax = np.full(365, 6.0), np.full(365, 18.0)
+    begin = day_of(4, 20)
+    tmin[begin : begin + 4], tmax[begin : begin + 4] = 14.0, 29.0
+    record = weather(tmin, tmax, {day_of(4, 21): 6.0})
+    first = answer(question(record, date(YEAR, 4, 24), clocks=CLOCKS))
+    blight = of(first, Threat.FIRE_BLIGHT)[0]
+    assert blight.danger is Danger.SEVERE
+    assert blight.look_to is not None
+    for days in range(1, (blight.look_to - first.today).days + 1):
+        found = answer(question(record, first.today + timedelta(days=days), clocks=CLOCKS))
+        assert found.windows[0].danger is Danger.SEVERE, found.today
+        assert of(found, Threat.FIRE_BLIGHT)
+    later = answer(question(record, blight.look_to + timedelta(days=1), clocks=CLOCKS))
+    assert later.windows[0].threat is not Threat.FIRE_BLIGHT
+
+
+def test_nights_of_frost_add_up_as_at_the_place() -> None:
+    tmin = np.full(365, 5.0)
+    nights = [day_of(4, 21), day_of(4, 22), day_of(4, 23)]
+    tmin[nights] = [-3.0, -3.3, -3.2]
+    tmin[day_of(3, 1)] = -9.0  # before silver tip nothing is killed
+    found = answer(question(weather(tmin, 14.0), date(YEAR, 4, 26)))
+    *_, last = found.frost
+    one, two, three = (line.killed for line in found.frost)
+    assert found.frost[0].killed_so_far == pytest.approx(one, abs=1e-3)
+    assert last.killed_so_far == pytest.approx(1 - (1 - one) * (1 - two) * (1 - three), abs=1e-3)
+    assert last.left == pytest.approx((1 - last.killed_so_far) / 0.15)
+    assert last.left_low < last.left < last.left_high
+    windows_of = sorted(of(found, Threat.FROST), key=lambda window: window.first)
+    assert "nights before" not in says(windows_of[0], US)
+    said = says(windows_of[-1], US)
+    assert f"{last.killed_so_far:.1%} are killed, which leaves {last.left:.0%} of a crop" in said
+    assert windows_of[-1].look_from == date(YEAR, 4, 24)  # dead hearts are brown a day later
+    assert f"{100 * last.killed_so_far:.1f}" in str(printed(frost(found, US), US))
+
+
+def test_a_night_not_known_kills_nothing() -> None:
+    tmin = np.full(365, 5.0)
+    tmin[day_of(4, 22)] = -3.3
+    record = weather(tmin, 14.0)
+    record.tmin[day_of(4, 20)] = np.nan
+    (line,) = answer(question(record, date(YEAR, 4, 24))).frost
+    assert line.killed_so_far == pytest.approx(line.killed, abs=1e-3)
 
 
 @pytest.fixture(scope="module")

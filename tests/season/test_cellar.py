@@ -114,19 +114,31 @@ def test_a_ph_counts_for_juice_of_the_same_fruit_alone() -> None:
 
 
 def test_above_the_last_band_a_cider_is_blended_and_given_no_figure(folder: Path) -> None:
-    assert keeping_sulphite(3.29) == pytest.approx(0.025, abs=0.001)
-    assert keeping_sulphite(3.99) is None
+    assert keeping_sulphite(3.29, read=True) == pytest.approx(0.025, abs=0.001)
+    assert keeping_sulphite(3.76, read=True) == pytest.approx(0.072, abs=0.001)
+    assert keeping_sulphite(3.76, read=False) is None, "told as about 3.8"
+    assert keeping_sulphite(3.8, read=True) is None
 
     def said(ph: float, *, read: bool) -> object:
         sheet = BatchSheet(
-            "cider", 9.0, (("Judaine", 9.0),), 5e-3, 10.0, 1.0, 12.0, 6.0, ph, read, keeping_sulphite(ph)
+            "cider",
+            9.0,
+            (("Judaine", 9.0),),
+            5e-3,
+            10.0,
+            1.0,
+            12.0,
+            6.0,
+            ph,
+            read,
+            keeping_sulphite(ph, read=read),
         )
         found = found_on(folder, date(2034, 11, 20))
         return batches(type(found)(**{**vars(found), "batches": (sheet,)}), Reader(UnitSystem.METRIC)).rows[
             0
         ][-1]
 
-    assert said(3.29, read=False) == "25 mg/L at about pH 3.3"
+    assert said(3.29, read=False) == "26 mg/L at about pH 3.3"
     assert said(3.63, read=True) == "54 mg/L at pH 3.63"
     assert said(3.99, read=False) == "blend with a sharp lot first: about pH 4.0"
     assert doses().rows[-1][1:] == ("blend or sharpen first", None)

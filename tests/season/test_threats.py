@@ -33,7 +33,14 @@ def test_notes_of_hail_traps_and_last_autumns_scab_are_understood() -> None:
     noted = noted_in(seen, CLOCKS)
     assert noted.hail == (date(2026, 6, 12),)
     assert noted.caught == {"codling moth": date(2026, 5, 2)}
+    assert not noted.unwatched  # a trap hung empty before
     assert noted.scabbed
+
+
+@pytest.mark.parametrize("before", [(), (PestNoted(date(2026, 6, 8), "codling moth", "trap", 0, None),)])
+def test_a_catch_without_an_empty_trap_before_it_is_unwatched(before: tuple[PestNoted, ...]) -> None:
+    seen = Seen(DAY, pests=(PestNoted(date(2026, 6, 1), "codling moth", "trap", 8, None), *before))
+    assert noted_in(seen, CLOCKS).unwatched == {"codling moth"}
 
 
 def test_what_was_not_there_or_only_sounds_so_is_no_threat() -> None:

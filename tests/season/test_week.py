@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -12,12 +13,15 @@ from engine import small
 from engine.shared import planned_yard
 from icalendar import Calendar
 
+from topwire.book.week import week_data
 from topwire.cli.main import main
 from topwire.engine.noted import noted as remember
 from topwire.engine.noted import noted_orchard
 from topwire.engine.recall import last_plan, orchard_of
 from topwire.export.calendar_file import calendar
+from topwire.export.week_calendar import week_calendar
 from topwire.ledger.findings import JobKind
+from topwire.protection.findings import Danger
 from topwire.records.entries import (
     EntryKind,
     FruitPicked,
@@ -37,6 +41,8 @@ from topwire.season.outlook import outlook_on
 from topwire.season.records import seen_by
 from topwire.season.seen import Seen
 from topwire.season.telling import left_out_notices
+from topwire.show.season_sheets import threats
+from topwire.tell.reader import Reader
 from topwire.values.own_date import DateSeen, OwnDate
 
 LEAF_SIX = 2034  # planted 2028
@@ -273,8 +279,36 @@ def test_text_json_page_and_calendar(folder: Path, tmp_path: Path) -> None:
     assert orchard is not None
     planned = Calendar.from_ical(calendar(orchard)).walk("VEVENT")
     known = {str(event["UID"]) for event in planned}
-    jobs = [event for event in events if "pick" not in event.to_ical().decode()]
+    others = ("pick", "SUMMARY:flowers open: bees fly")
+    jobs = [event for event in events if not any(one in event.to_ical().decode() for one in others)]
     assert {str(event["UID"]) for event in jobs} <= known
+
+
+def test_while_flowers_are_open_every_page_says_that_bees_fly(folder: Path) -> None:
+    day = next(
+        day
+        for step in range(90)
+        if week(folder, day := date(LEAF_SIX, 3, 20) + timedelta(days=step)).threats.open_bloom
+    )
+    for when, flowers in ((day, True), (date(LEAF_SIX, 1, 10), False)):
+        found = week(folder, when)
+        told = [notice.code for notice in found.notices]
+        assert (told[:1] == ["protection.bees"]) == flowers
+        assert ("bees are in the block" in str(week_data(found)["told"])) == flowers
+        assert (b"SUMMARY:flowers open: bees fly" in week_calendar(found)) == flowers
+    unplanted = replace(week(folder, day), stages=())
+    assert b"bees fly" not in week_calendar(unplanted)
+
+
+def test_no_severe_threat_is_cut_from_the_week(folder: Path) -> None:
+    found = week(folder, date(LEAF_SIX, 5, 10))
+    one = found.threats.windows[0]
+    for severe in (3, 12):
+        many = (*(replace(one, danger=Danger.SEVERE),) * severe, *(replace(one, danger=Danger.WATCH),) * 12)
+        told = replace(found, threats=replace(found.threats, windows=many))
+        for most in (5, 8):
+            rows = threats(told, Reader(found.units), most).rows
+            assert len(rows) == max(most, severe)
 
 
 def test_the_page_is_one(folder: Path) -> None:

@@ -3,9 +3,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from topwire.show.trellis_drawing import draw_elevation, draw_end, kinds_of_ends
-from topwire.trellis.findings import EndDetail, RowTrellis
+from topwire.show.trellis_drawing import Elevation, _end, draw_elevation, draw_end, kinds_of_ends
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.units import UnitSystem
 
 END = EndDetail(
@@ -44,6 +44,16 @@ def test_the_end_is_drawn_with_guy_anchor_and_lean() -> None:
     braced = replace(END, kind=EndKind.DIAGONAL, anchor=None, strut="pine 160 mm", feet=2)
     assert "strut of pine 160 mm carries" in words(draw_end(ROW, braced))
     assert "2 pads" in words(draw_end(ROW, braced))
+
+
+def test_a_leaning_end_post_is_drawn_as_deep_as_its_foot_stands() -> None:
+    leaning = replace(END, post_depth=1.4, lean=30.0)
+    said = words(draw_end(ROW, leaning))
+    assert "1.40 m of its 4.50 m in the ground" in said  # along the post
+    assert " 1.21 m" in said  # straight down, as frost is held against it
+    sheet = Elevation(100.0, 0.0, 0.0)
+    _end(sheet, leaning, 3.0)
+    assert f'x1="{70 + 70:.1f}" y1="121.2"' in sheet.parts[0]  # 0.70 m into the row
 
 
 def test_every_kind_of_end_is_drawn_with_its_rows() -> None:

@@ -9,7 +9,7 @@ import pytest
 import topwire
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told, speech
-from topwire.tell.trellis import STEPS
+from topwire.tell.trellis_work import STEPS
 from topwire.tell.words import Words, in_system, told
 from topwire.trellis.kinds import BuildStep
 from topwire.values.notice import Measured, Notice, Severity, remark, warning

@@ -14,6 +14,7 @@ from topwire.show.trellis_drawing import draw_end
 from topwire.show.trellis_sheets import sheets
 from topwire.tell.reader import Reader
 from topwire.tell.trellis import END_KINDS, gust_basis, next_better
+from topwire.trellis import answer as sizing
 from topwire.trellis import budget
 from topwire.trellis.answer import answer
 from topwire.trellis.asked import TrellisQuestion
@@ -21,6 +22,7 @@ from topwire.trellis.bill import CRIMPER, TOOLS
 from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import BuildStep, CaseName, EndKind, Side, TrellisPart, WindForm
 from topwire.trellis.question import hanging_days, question
+from topwire.trellis.row_findings import first_to_give
 from topwire.values.bill import SoldBy, together
 from topwire.values.fault import Faults
 from topwire.values.key import key_of
@@ -251,6 +253,25 @@ def test_a_row_of_one_tree_gets_a_stake(catalogue: Catalogue) -> None:
     assert [line.item for line in found.bill] == ["tree stake"]
 
 
+def test_a_long_row_tells_where_trees_have_no_room_and_a_cross_alley_mends_it(catalogue: Catalogue) -> None:
+    """Between two lengths of 200 m: all such rows, how much of each, and its places; on the ground before that."""
+    plan, ground, layout, crop = orchard(catalogue, length=200.0, width=9.0)
+    found = answer(question(plan, catalogue, ground, layout, crop))
+    (row,) = found.rows
+    (told,) = (notice for notice in found.notices if notice.code == "trellis.long_row")
+    assert told.concerns == row.rows == ("South 1", "South 2")
+    middle, half = row.length / 2, told.facts["gap"].value / 2  # type: ignore[union-attr]
+    between = [place for place, at in enumerate(row.trees, start=1) if abs(at - middle) < half]
+    assert tuple(between) == row.lost != ()
+    assert "trees counted there have no room" in said(found.notices)
+    assert "where two lengths meet have no room" in said(ground.notices)
+    alley = "slope: 0 %, cross_alleys: [100 m]"
+    plan, ground, layout, crop = orchard(catalogue, length=200.0, width=9.0, block=alley)
+    found = answer(question(plan, catalogue, ground, layout, crop))
+    assert not any(row.lost for row in found.rows)
+    assert "no room" not in said((*ground.notices, *found.notices))
+
+
 def test_a_row_of_two_kilometres_is_built_in_lengths(catalogue: Catalogue) -> None:
     found = design(catalogue, length=2000.0, width=5.0)
     assert "longer than wires should run" in said(found.notices)
@@ -281,6 +302,23 @@ def test_what_stands_a_storm_with_little_over_is_not_said_to_give_before_it(cata
         )
         assert float(str(notice.facts["reserve"])) < float(str(notice.facts["wanted"]))
     assert "line posts push over in the soil at 1" in said(short)
+
+
+def test_of_trellises_that_fall_short_alike_the_cheapest_is_shown(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    short = {"gust": "38 m/s", "soil": "sand", "trellis": "choose_by: storm", "width": 9.0}
+    found = design(catalogue, **short)
+    monkeypatch.setattr(sizing, "_no_dearer", lambda asked, site, item, gust: item)
+    strongest = answer(asked(catalogue, **short))
+
+    def least(design: TrellisFindings) -> list[float]:
+        held = [notice.facts for notice in design.notices if notice.code == "trellis.little_reserve"]
+        gives = [first_to_give(row.gusts).middle for row in design.rows]
+        return [float(str(one["reserve"])) for one in held] + gives
+
+    assert found.cost < 0.99 * strongest.cost
+    assert least(found) == pytest.approx(least(strongest))
 
 
 def test_a_fence_is_not_given_posts(catalogue: Catalogue) -> None:

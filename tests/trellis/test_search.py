@@ -11,16 +11,17 @@ from topwire.catalogue.tables import RawRow, RawTable
 from topwire.trellis.asked import StandingFence
 from topwire.trellis.cases import CASES
 from topwire.trellis.demand import RowDemand
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import FenceSupport, first_to_give
+from topwire.trellis.fence_telling import fence_notice
 from topwire.trellis.gusts import failure_gusts
 from topwire.trellis.holding import HoldingGround, ground_of
 from topwire.trellis.kinds import CaseName, EndKind, FenceCure, Lack, RowLoad, SoilWater, TrellisPart
 from topwire.trellis.places import post_positions
 from topwire.trellis.question import read_stock
+from topwire.trellis.row_findings import first_to_give
 from topwire.trellis.row_frame import row_frame, run_cases
 from topwire.trellis.search import END_GIVES, Build, search, search_down
-from topwire.trellis.telling import fence_notice
 from topwire.values.braces import CLEAR
 from topwire.values.fault import Faults
 from topwire.values.notice import CannotAnswer

@@ -65,17 +65,16 @@ class Example:
     asked: PlantedQuestion
     result: WaterPlan
 
-    def question(self, **water: object) -> PlantedQuestion:
-        """The same orchard with other words in the plan's water section."""
+    def question(self, obstacles: tuple[object, ...] = (), **water: object) -> PlantedQuestion:
+        """The same orchard with other words in the plan's water section, and obstacles (rings) on its ground."""
         plan: Plan = self.inputs.plan
         changed = plan.model_copy(update={"water": plan.water.model_copy(update=water)})
         inputs = self.inputs
-        return water_question(
-            changed, inputs.catalogue, inputs.weather, self.seasons, self.ground, self.layout
-        )
+        ground = replace(self.ground, obstacles=tuple(np.array(ring, dtype=float) for ring in obstacles))
+        return water_question(changed, inputs.catalogue, inputs.weather, self.seasons, ground, self.layout)
 
-    def again(self, **water: object) -> WaterPlan:
-        return water_answer(self.question(**water))
+    def again(self, obstacles: tuple[object, ...] = (), **water: object) -> WaterPlan:
+        return water_answer(self.question(obstacles, **water))
 
 
 def _example(name: str) -> Example:

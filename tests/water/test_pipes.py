@@ -1,8 +1,13 @@
 """Pipes on the map: every pipe is billed, hollows are drained, the trench goes below the frost or is drained."""
 
+from types import SimpleNamespace
+from typing import Any
+
 import numpy as np
 import pytest
 
+from topwire.export.epanet import network
+from topwire.export.map_items import _water
 from topwire.water.findings import PipeKind, PointKind
 from topwire.water.pipes import BURIED, DEEPEST, freezing_depth, freezing_index, lowest, trench
 from topwire.water.sizing import spanning_tree
@@ -70,6 +75,24 @@ def test_manifolds_are_the_shortest_nets_of_their_row_ends(water) -> None:  # ty
         tree = spanning_tree(feeds[:, 0], feeds[:, 1])
         way = sum(float(np.linalg.norm(feeds[at] - feeds[tree[at]])) for at in range(1, len(feeds)))
         assert sum(zone.manifold_lengths) == pytest.approx(way, abs=0.01)
+
+
+def test_a_source_with_a_place_is_on_map_and_network_and_pays_its_way(valley) -> None:  # type: ignore[no-untyped-def]
+    """A house between the well and the block: pipe, bill and both files go around it, from where the well is."""
+    house = [(-15.0, 20.0), (-5.0, 20.0), (-5.0, 60.0), (-15.0, 60.0)]
+    water = valley.again((house,), at=(-40.0, 40.0))
+    straight = valley.again(at=(-40.0, 40.0))
+    metres, before = (sum(run.length for run in one.pipes.mains) for one in (water, straight))
+    assert metres > before
+    test_every_metre_of_pipe_is_on_the_bill(water)
+    orchard: Any = SimpleNamespace(water=water, origin=SimpleNamespace(name="tried"))
+    lines = network(orchard).decode().splitlines()
+    assert "source_1\t-40\t40" in lines
+    shown = [item.points.tolist() for item in _water(orchard) if item.layer == "source"]
+    assert shown == [[[-40.0, 40.0]]]
+    assert not any(notice.code == "water.pipe_unseen" for notice in (*water.notices, *straight.notices))
+    assert any(notice.code == "water.pipe_unseen" for notice in valley.again((house,)).notices)
+    assert not any(notice.code == "water.pipe_unseen" for notice in valley.result.notices)
 
 
 def test_every_hollow_has_its_drain() -> None:

@@ -4,14 +4,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 from water.test_system import STEADY, TABLES, rows, source
 
 from topwire.water.feeding import fed
+from topwire.water.findings import LossPart, PointKind
+from topwire.water.friction import blasius
 from topwire.water.joints import joints
 from topwire.water.pipes import pipe_map
 from topwire.water.sizing import spanning_tree
-from topwire.water.system import build
+from topwire.water.system import DETOUR, build
 from topwire.water.verdict import crossings
 from topwire.water.ways import CROSSING, Obstacles, shortest
 from topwire.water.zone import WateredRow
@@ -88,3 +90,37 @@ def test_no_pipe_is_wider_than_the_one_before_it_and_joints_take_the_widest() ->
     for pipe in TABLES.mains:
         for kind in ("tee", "coupling", "reducer"):
             assert (TABLES.joining(kind, pipe).most_pipe_mm or 0) >= pipe.outside_mm
+
+
+def test_a_source_whose_place_is_known_has_its_pipe_laid_around_a_building() -> None:
+    """By hand: past the wall's two far corners, no nearer than it stands and no farther than a metre beside each."""
+    from_, to = (-60.0, 0.0), (0.0, 0.0)
+    house = Obstacles((((-40.0, -10.0, 0.0), (-20.0, -10.0, 0.0), (-20.0, 15.0, 0.0), (-40.0, 15.0, 0.0)),))
+    at = replace(source(distance=0.0, height=-1.0), point=(*from_, -1.0), placed=True)
+    system = build((rows(1),), STEADY, at, TABLES, np.array([14.0]), house)
+    assert system is not None
+    (pipe,) = system.main
+    least, most = (np.hypot(20.0 - beside, 10.0 + beside) * 2 + 20.0 + 2 * beside for beside in (0.0, 1.0))
+    assert DETOUR * least <= pipe.length <= DETOUR * most
+    assert (pipe.way[0], pipe.way[-1]) == ((*from_, -1.0), (*to, 0.0))
+    wall = Polygon([corner[:2] for corner in house.rings[0]])
+    assert not LineString([place[:2] for place in pipe.way]).intersects(wall)
+    lost = next(head for part, _, head in system.losses if part is LossPart.MAIN)
+    assert lost == pytest.approx(float(blasius(pipe.flow, pipe.size.diameter)[0]) * pipe.length)
+    laid = pipe_map(system, at, 1.0)
+    assert sum(run.length for run in laid.mains) == pytest.approx(pipe.length)
+    assert all(run.start is not None for run in laid.mains)
+    assert laid.begin == (*from_, -1.0)
+    assert laid.shows_source
+    drains = [point.position for point in laid.points if point.kind is PointKind.DRAIN and not point.zone]
+    assert drains == [(*from_, -1.0)]
+    assert laid.count(PointKind.ARRIVAL) == 0 < laid.count(PointKind.SOURCE)
+
+
+def test_a_source_in_its_pond_begins_on_the_bank() -> None:
+    assert POND.beside((5.0, 5.0)) == (5.0, 5.0)
+    bank = POND.beside((20.0, 11.0))
+    pond = Polygon([corner[:2] for corner in POND.rings[0]])
+    assert pond.distance(Point(bank)) == pytest.approx(1.0, abs=0.01)
+    net = shortest([(*bank, 0.0), (20.0, -30.0, 0.0)], POND)
+    assert not POND.crossed(net.ways[1])

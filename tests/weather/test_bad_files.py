@@ -1,5 +1,6 @@
 """Wrong and damaged files: each gets a message that says where, what is wrong, and what would be right."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -292,6 +293,20 @@ def test_says_what_is_wrong(tmp_path: Path, name: str) -> None:
     assert told.startswith("weather/mine.csv")
     for part in expected:
         assert part in told, told
+
+
+@pytest.mark.parametrize("name", [name for name, (content, _) in CASES.items() if isinstance(content, str)])
+def test_empty_lines_above_count_in_every_kind_of_file(tmp_path: Path, name: str) -> None:
+    """As they do in an editor: all that is told is three lines farther down."""
+    told = []
+    for above in ("", "\n\n\n"):
+        path = tmp_path / "mine.csv"
+        path.write_text(above + str(CASES[name][0]), encoding="utf-8")
+        with pytest.raises(Faults) as raised:
+            read_weather([path])
+        told.append(str(raised.value))
+    moved = re.sub(r"(?<=\bline )\d+", lambda found: str(int(found[0]) + 3), told[0])
+    assert told[1] == moved
 
 
 def test_a_mark_is_not_told_as_fahrenheit(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from topwire.tell.row_names import addresses
 from topwire.tell.speech import all_told
 from topwire.tell.staking import CARDS, FENCE_CARDS, both_bearings, off_fence
 from topwire.tell.trellis_ground import beside_line
-from topwire.trellis.findings import FenceSupport
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.values.address import row_name
 from topwire.values.notice import Severity
 

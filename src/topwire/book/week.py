@@ -33,7 +33,7 @@ def week_data(found: WeekFindings) -> dict[str, object]:
     ]
     shown = replace(found, stages=tuple(coming[:_LINES]), jobs=found.jobs[:_JOBS], thin=found.thin[:_THIN])
     wide = [
-        _first(season_sheets.threats(shown, reader), _THREATS),
+        season_sheets.threats(shown, reader, _THREATS),
         season_sheets.jobs(shown, reader),
         season_sheets.thin(shown),
         season_sheets.picks(shown),
@@ -55,10 +55,6 @@ def week_data(found: WeekFindings) -> dict[str, object]:
         "right": [table(printed(_narrow(sheet), reader)) for sheet in right if sheet.rows],
         "more": f"and {more} more cultivars later" if more > 0 else "",
     }
-
-
-def _first(sheet: Sheet, count: int) -> Sheet:
-    return replace(sheet, rows=sheet.rows[:count])
 
 
 def _narrow(sheet: Sheet) -> Sheet:

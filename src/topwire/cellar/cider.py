@@ -14,6 +14,7 @@ PH_AT_1, PH_BY_ACID = 4.43, -1.14  # pH of juice over the logarithm of its acid,
 PH_SPREAD = 0.25  # standard deviation of the ten juices about that line
 # Total SO2 at pressing up to a pH: the bands makers use; above the last the juice is made sharper first (SO2-PRESSING).
 AT_PRESSING = ((3.0, 0.0), (3.3, 50.0), (3.5, 100.0), (3.8, 150.0))  # pH below which, [mg/L]
+BLEND_FROM = AT_PRESSING[-1][0]  # pH from which on there is no dose and no free figure
 LITRES_OF_A_MOLE = 22.41  # [L] of gas at 0 deg C and one atmosphere
 VOLUME_OF_GAS = 1.964  # [g/L] of carbon dioxide in one volume (CIDER-CO2)
 GAS_OF_SUGAR = 0.489  # [g/g] two molecules of carbon dioxide of one of glucose
@@ -86,8 +87,18 @@ def volume_of(fruit: npt.ArrayLike, *, juice: float, left: float = 1.0) -> Array
     return volume
 
 
+def ph_digits(*, read: bool) -> int:
+    """Digits of a pH on a sheet: two of a meter's, one where nobody read it."""
+    return 2 if read else 1
+
+
+def told_ph(ph: float, *, read: bool) -> float:
+    """A pH as it stands on a sheet, by which its sulphite is decided too: figure and dose never disagree."""
+    return round(float(ph), ph_digits(read=read))
+
+
 def sulphite_at_pressing(acidity: float) -> float | None:
-    """Total SO2 makers add to fresh juice of a pH [mg/L]; None where the juice wants acid first."""
+    """Total SO2 makers add to fresh juice of a pH as it is told [mg/L]; None from BLEND_FROM on."""
     return next((dose for below, dose in AT_PRESSING if acidity < below), None)
 
 

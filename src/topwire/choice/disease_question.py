@@ -162,11 +162,10 @@ def _enough(group: list[float], every: list[float]) -> list[float]:
     return group if len(group) >= 4 else every
 
 
-def barred_by(outlook: DiseaseOutlook, resistance: Resistance) -> Barred | None:
+def barred_by(of: Mapping[Disease, Rating], resistance: Resistance) -> Barred | None:
     """Why a cultivar is left out where strong resistance is wanted; unknown counts as its class or kind."""
     if resistance is not Resistance.STRONG:
         return None
-    of = outlook.ratings
     scab, blight = of[Disease.SCAB], of[Disease.FIRE_BLIGHT]
     weak = [rating for rating in (scab, blight) if rating.middle >= SUSCEPTIBLE]
     if any(rating.known for rating in weak):

@@ -11,7 +11,7 @@ from topwire.catalogue.propagation import PropagationRow
 from topwire.catalogue.unions import UnionRow
 from topwire.choice.asked import Barred, ChoiceQuestion, Places, PlantingTime
 from topwire.choice.cider_question import autumn_air, cider_need, press_runs
-from topwire.choice.disease import REPLACED, DiseaseOutlook
+from topwire.choice.disease import REPLACED, Disease, DiseaseOutlook, Rating
 from topwire.choice.disease_question import barred_by, held_few, outlooks, spoiled
 from topwire.choice.hands import Picking, picking_ease
 from topwire.choice.needs import Covers, WeeklyNeed, span
@@ -121,19 +121,8 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     ill = outlooks(catalogue, seasons)
     heat = spoiled(catalogue, seasons)
     wood = trees_from_wood(plan, catalogue)
-    barred = {
-        row.name: why
-        for column, row in enumerate(catalogue.cultivars)
-        if (why := why_barred(plan, row, seasons, column, places.standing, unions, ill[row.name])) is not None
-    }
-    barred |= {
-        name: Barred.NOT_SOLD_HERE for name in not_sold_here(plan, catalogue, places) if name not in barred
-    }
-    barred |= {
-        name: Barred.NO_WOOD
-        for name, most in wood.items()
-        if most == 0 and name not in barred and name not in places.standing
-    }
+    ratings = {name: outlook.ratings for name, outlook in ill.items()}
+    barred = barred_here(plan, catalogue, seasons, ratings, places.standing)
     rows = tuple(candidate_of(row, table) for row in catalogue.cultivars if row.name not in barred)
     if not rows:
         raise CannotAnswer(
@@ -187,6 +176,36 @@ def question(plan: Plan, catalogue: Catalogue, seasons: PlaceSeasons, places: Pl
     )
 
 
+def barred_here(
+    plan: Plan,
+    catalogue: Catalogue,
+    seasons: PlaceSeasons,
+    ratings: Mapping[str, Mapping[Disease, Rating]],
+    standing: Mapping[str, int],
+) -> dict[str, Barred]:
+    """Every cultivar that is left out before any is weighed, and why; the choice and many places ask alike.
+
+    Parameters
+    ----------
+    ratings : of every cultivar of the catalogue (disease_question.ratings_of)
+    standing : trees that stand already, by cultivar
+    """
+    unions = catalogue.rows("unions", UnionRow)
+    barred = {
+        row.name: why
+        for column, row in enumerate(catalogue.cultivars)
+        if (why := why_barred(plan, row, seasons, column, standing, unions, ratings[row.name])) is not None
+    }
+    unsold = not_sold_here(plan, catalogue, standing)
+    barred |= {name: Barred.NOT_SOLD_HERE for name in unsold if name not in barred}
+    barred |= {
+        name: Barred.NO_WOOD
+        for name, most in trees_from_wood(plan, catalogue).items()
+        if most == 0 and name not in barred and name not in standing
+    }
+    return barred
+
+
 def candidate_of(row: Cultivar, table: PlateTable) -> CandidateCultivar:
     """What the choice reads of a row of cultivars.csv, and of the tables of juice and kitchen."""
     return CandidateCultivar(
@@ -224,14 +243,14 @@ def trees_from_wood(plan: Plan, catalogue: Catalogue) -> dict[str, int]:
     }
 
 
-def not_sold_here(plan: Plan, catalogue: Catalogue, places: Places) -> set[str]:
+def not_sold_here(plan: Plan, catalogue: Catalogue, standing: Mapping[str, int]) -> set[str]:
     """Cultivars that are not usually to be had where the orchard is, but those the plan names."""
     place, taste = plan.place, plan.taste
     if taste.sold_in is SoldIn.ANYWHERE or not in_europe(place.latitude, place.longitude):
         return set()
     sold = {row.cultivar for row in catalogue.rows("sold_in_europe", SoldRow)}
     named = {*taste.must_have, *taste.favourites, *plan.nursery.wood, *plan.trees.rootstock_for}
-    return {row.name for row in catalogue.cultivars} - sold - named - set(places.standing)
+    return {row.name for row in catalogue.cultivars} - sold - named - set(standing)
 
 
 def why_barred(
@@ -241,7 +260,7 @@ def why_barred(
     column: int,
     standing: Mapping[str, int],
     unions: Sequence[UnionRow],
-    outlook: DiseaseOutlook | None = None,
+    ratings: Mapping[Disease, Rating],
 ) -> Barred | None:
     """Why a cultivar cannot be weighed, or the plan's taste bars it; what the plan names may stay against its taste."""
     taste = plan.taste
@@ -259,10 +278,8 @@ def why_barred(
         return Barred.SELDOM_RIPE
     if row.storage_weeks is None:
         return Barred.KEEPING_UNKNOWN
-    if outlook is not None and not named:
-        ill = barred_by(outlook, taste.disease_resistance)
-        if ill is not None:
-            return ill
+    if not named and (ill := barred_by(ratings, taste.disease_resistance)) is not None:
+        return ill
     if not named and (habit := unwanted_habit(row, taste.leave_out)) is not None:
         return habit
     if row.propagation_right is Right.UNKNOWN and not named:

@@ -350,7 +350,10 @@ def _shelf(needs: Sequence[WeeklyNeed]) -> list[Notice]:
 
 
 def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Notice]:
-    """What of the blends is measured, those that leave their bounds, and what of them is guessed."""
+    """What of the blends is measured, those that leave their bounds, and what of them is guessed.
+
+    A pan is sweetened or soured as it is cooked; what strays is told of what the press gives alone.
+    """
     found = []
     if made:
         measured = [blend.season.measured for blend in made]
@@ -364,11 +367,7 @@ def _blends(needs: Sequence[WeeklyNeed], made: Sequence[BlendMade]) -> list[Noti
                 most=max(measured),
             )
         )
-    strays = [
-        blend
-        for blend in made
-        if blend.within >= USUALLY and blend.chance < USUALLY and blend.style is not None
-    ]
+    strays = [blend for blend in made if blend.pressed and blend.within >= USUALLY and blend.chance < USUALLY]
     if strays:
         found.append(
             warning(

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from topwire.values.fault import Hindrance
+
 if TYPE_CHECKING:
     from topwire.values.fault import FileNotice
     from topwire.values.notice import Notice
@@ -13,13 +15,15 @@ if TYPE_CHECKING:
 
 
 class Said(click.ClickException):
-    """Faults in the input: told one a line, exit code 2."""
+    """Faults in the input: told one a line, exit code 2; 1 where the machine is what stands in the way."""
 
     exit_code = 2
 
     def __init__(self, said: Iterable[object]) -> None:
         super().__init__("faults")
         self.said = tuple(said)
+        if any(isinstance(one, Hindrance) for one in self.said):
+            self.__class__ = Failed
 
     def show(self, file: object = None) -> None:
         for line in self.said:
@@ -29,7 +33,7 @@ class Said(click.ClickException):
 
 
 class Failed(Said):
-    """The same where the program is at fault."""
+    """The same where the program or the machine is at fault."""
 
     exit_code = 1
 
@@ -62,8 +66,7 @@ def refused(system: "UnitSystem", notices: "Iterable[Notice | FileNotice]") -> S
     from topwire.engine.run import FAILED
     from topwire.tell.reader import Reader
     from topwire.tell.speech import all_told
-    from topwire.values.notice import Notice
 
     found = tuple(notices)
-    ours = any(isinstance(notice, Notice) and notice.code == FAILED for notice in found)
+    ours = any(isinstance(one, Hindrance) or getattr(one, "code", "") == FAILED for one in found)
     return (Failed if ours else Said)(all_told(found, Reader(system)))

@@ -73,7 +73,7 @@ def learn(
             click.echo(to_json(found))
             return
         reader = Reader(found.units)
-        for sheet in sheets(found.figures, found.used):
+        for sheet in sheets(found.figures, found.used, found.left_out):
             print_table(printed(sheet, reader))
         if not found.figures:
             click.echo("The records teach nothing of keeping, hours or crop yet: note picks, lots and work.")

@@ -102,13 +102,11 @@ def check(folder: Path, years: bool) -> None:
     """
     from topwire.cli.writing import hash_of, standing_out
     from topwire.engine.check import check_folder, rehearse
-    from topwire.tell.reader import Reader
-    from topwire.tell.speech import all_told
 
     checked = check_folder(folder)
     inputs = checked.inputs
     if inputs is None:
-        raise Said(all_told(checked.faults, Reader(checked.units)))
+        raise refused(checked.units, checked.faults)
     _tell(checked.notices)
     record = inputs.weather
     click.echo(

@@ -2,7 +2,7 @@
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,33 +13,34 @@ if TYPE_CHECKING:
     from topwire.many.run import ManyWanted
 
 
+class _Within(click.FloatRange):
+    """A range that also refuses what is no number: no bound compares with “nan”."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        number = super().convert(value, param, ctx)
+        return number if number == number else self.fail(f"{value!r} is not a number.", param, ctx)
+
+
 @click.command()
 @click.argument("places", type=click.Path(path_type=Path))
 @click.option(
-    "--plan",
-    "template",
-    type=click.Path(path_type=Path),
+    "--plan", "template", type=click.Path(path_type=Path),
     help="The plan all places of a table share: a file or folder.",
-)
+)  # fmt: skip
 @click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    required=True,
-    help="Folder of the answers; a run goes on in it.",
-)
+    "--out", type=click.Path(path_type=Path), required=True, help="Folder of the answers; a run goes on in it."
+)  # fmt: skip
 @click.option(
     "--until", type=click.Choice(["place"]), help="Only what suits where: weather, bloom, frost, harvest."
 )
 @click.option(
-    "--grid",
-    type=click.Path(path_type=Path),
-    help="NetCDF file of daily weather; each worker reads its cells.",
-)
+    "--grid", type=click.Path(path_type=Path), help="NetCDF file of daily weather; each worker reads its cells."
+)  # fmt: skip
 @click.option(
     "--workers", type=click.IntRange(1, 512), help="Processes of this machine; one a processor else."
 )
 @click.option(
-    "--memory", type=click.FloatRange(0.5, 1e5), default=2.0, show_default=True, help="GB a process may take."
+    "--memory", type=_Within(0.5, 1e5), default=2.0, show_default=True, help="GB a process may take."
 )
 @click.option(
     "--scheduler", metavar="ADDRESS", help="Your own cluster instead: tcp://host:8786, tls://host:8786."
@@ -50,7 +51,7 @@ if TYPE_CHECKING:
 @click.option("--tls-cert", type=click.Path(path_type=Path), help="Your certificate for it (PEM).")
 @click.option("--tls-key", type=click.Path(path_type=Path), help="Its key (PEM).")
 @click.option(
-    "--serve-share", type=click.FloatRange(0.1, 1.0), default=0.9, show_default=True,
+    "--serve-share", type=_Within(0.1, 1.0), default=0.9, show_default=True,
     help="Share of the places that the region's list of cultivars has to serve.",
 )  # fmt: skip
 @click.option(

@@ -1,7 +1,7 @@
 """topwire weather: the record and the forecast, kept current on request. Nothing else opens a connection outwards."""
 
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -127,7 +127,7 @@ def forecast(folder: Path, own: Path | None, kept: bool, yes: bool, contact: str
     from topwire.weather.online.bringing import now
 
     moment = now().replace(tzinfo=None)
-    with _at(folder) as (plan, where):
+    with _at(folder, writes=own is not None or not kept) as (plan, where):
         if own is not None:
             keep_own(folder, own, plan.place.latitude, plan.place.longitude, f"{moment.isoformat()}Z")
         elif not kept:
@@ -204,8 +204,8 @@ def _stations(where: "Whereabouts", station: str = "") -> "WeatherService":
 
 
 @contextmanager
-def _at(folder: Path) -> "Iterator[tuple[Plan, Whereabouts]]":
-    """The orchard, held for writing; what goes wrong inside is told, with the exit code of who is at fault."""
+def _at(folder: Path, *, writes: bool = True) -> "Iterator[tuple[Plan, Whereabouts]]":
+    """The orchard, held where it is written; what goes wrong inside is told, with the exit code of who is at fault."""
     from topwire.engine.at_work import Busy, at_work
     from topwire.engine.inputs import PLAN_FILE
     from topwire.plan.read import parse_plan, read_plan_text
@@ -215,7 +215,7 @@ def _at(folder: Path) -> "Iterator[tuple[Plan, Whereabouts]]":
     try:
         plan = parse_plan(read_plan_text(folder / PLAN_FILE), PLAN_FILE)
         place = plan.place
-        with at_work(folder):
+        with at_work(folder) if writes else nullcontext():
             yield plan, Whereabouts(folder, place.latitude, place.longitude, place.elevation)
     except Faults as found:
         raise Said(found.notices) from None
@@ -226,7 +226,8 @@ def _at(folder: Path) -> "Iterator[tuple[Plan, Whereabouts]]":
     except Busy as busy:
         raise Hindered(f"another run is at work in {folder} ({busy.who}); wait for it to end.") from None
     except OSError as error:
-        raise Hindered(f"{folder} cannot be written: {error.strerror or error}.") from None
+        done = "written" if writes else "read"
+        raise Hindered(f"{folder} cannot be {done}: {error.strerror or error}.") from None
 
 
 @contextmanager

@@ -23,7 +23,7 @@ from topwire.engine.recall import last_plan, orchard_of
 from topwire.engine.steps import STEPS, WATER
 from topwire.files.safely import write_safely
 from topwire.growth.rows import LoadRow
-from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.learning.from_entries import (
     TaskRate,
     crop_learnt,
@@ -74,12 +74,14 @@ class LearntFigures:
     planned : there is a plan whose forecast the crop could be held against
     used : what the plan follows today
     units : of the plan
+    left_out : notes beyond belief, which teach nothing; by day
     """
 
     figures: tuple[FigureLearnt, ...]
     planned: bool
     used: tuple[Taught, ...]
     units: UnitSystem
+    left_out: tuple[NoteLeftOut, ...] = ()
 
 
 def learn(folder: Path) -> LearntFigures:
@@ -103,12 +105,12 @@ def learn(folder: Path) -> LearntFigures:
     except FileNotFoundError:
         picks, work, trunks, watered, checks, pressings = (), (), (), (), (), ()
     except NotSaved as hindered:
-        raise Faults([fault("records.db", str(hindered))]) from None
+        raise Faults(hindered.notices) from None
     keeps = {name: row.storage_weeks for name, row in stated.cultivar.items() if row.storage_weeks}
     mature = next(row.load for row in stated.rows("crop_load", LoadRow) if row.item == "mature yield")
-    figures = [
-        *keeping_learnt(picks, checks, keeps),
-        *hours_learnt(
+    learnt: tuple[tuple[list[FigureLearnt], list[NoteLeftOut]], ...] = (
+        keeping_learnt(picks, checks, keeps),
+        hours_learnt(
             work,
             picks,
             pressings,
@@ -117,12 +119,17 @@ def learn(folder: Path) -> LearntFigures:
             _trees_in(folder),
             _ease(stated),
         ),
-        *growth_learnt(trunks, _trunk_widths(inputs, orchard)),
-        *water_learnt(watered, *_water_by_rule(inputs, orchard, {run.day.year for run in watered})),
-        *crop_learnt(picks, _forecast(inputs, orchard, mature), mature),
-    ]
-    used = tuple(what for what, name in _FILES.items() if (folder / LEARNED / name).is_file())
-    return LearntFigures(tuple(figures), orchard is not None, used, inputs.plan.unit_system)
+        growth_learnt(trunks, _trunk_widths(inputs, orchard)),
+        (water_learnt(watered, *_water_by_rule(inputs, orchard, {run.day.year for run in watered})), []),
+        crop_learnt(picks, _forecast(inputs, orchard, mature), mature),
+    )
+    return LearntFigures(
+        figures=tuple(line for figures, _ in learnt for line in figures),
+        planned=orchard is not None,
+        used=tuple(what for what, name in _FILES.items() if (folder / LEARNED / name).is_file()),
+        units=inputs.plan.unit_system,
+        left_out=tuple(sorted((one for _, out in learnt for one in out), key=lambda one: one.day)),
+    )
 
 
 def tasks_of(stated: Catalogue, trees: int) -> dict[str, TaskRate]:
@@ -257,7 +264,11 @@ def write_figures(room: Path, what: str, learnt: LearntFigures, folder: Path) ->
     """
     lines = [line for line in learnt.figures if line.what == what]
     if not lines:
-        raise Faults([fault(what, "the records teach nothing of it yet.")])
+        out = any(one.what == what for one in learnt.left_out)
+        remedy = (
+            f"Notes of it were left out as beyond belief: topwire learn {folder} tells them." if out else ""
+        )
+        raise Faults([fault(what, "the records teach nothing of it yet.", remedy)])
     path = room / _FILES[Taught(what)]
     path.parent.mkdir(exist_ok=True)
     write_safely(path, _rows(Taught(what), lines, folder).encode())

@@ -178,7 +178,7 @@ def _coordinates(water: WaterPlan) -> Iterator[str]:
     begin = water.pipes.begin
     for run in _sets(water):
         for name in ("source", "inlet", "filtered"):
-            yield _row(f"{name}_{run}", begin[0] - 5.0, begin[1])
+            yield _row(f"{name}_{run}", begin[0] - (0.0 if water.pipes.shows_source else 5.0), begin[1])
         for name, place in _places(water, run).items():
             yield _row(f"{name}_{run}", *place[:2])
     for number, zone in _numbered(water):

@@ -61,10 +61,11 @@ def write_region(
         (out / (name + BESIDE)).replace(out / name)
     found = region.found(share, choices, wrong)
     made = {"not_answered.csv": many_sheets.not_answered(found.not_answered)}
+    for name in ("region.csv", "map.svg"):  # those of an earlier run are not this one's
+        (out / name).unlink(missing_ok=True)
     if found.region is not None:
         made["region.csv"] = many_sheets.region(found.region)
-        picture = region_map(points)
-        write_safely(out / "map.svg", svg(picture).encode())
+        write_safely(out / "map.svg", svg(region_map(points)).encode())
     if planned:
         made["orders.csv"] = many_sheets.orders(found)
     for name, sheet in made.items():
@@ -79,7 +80,7 @@ def write_region(
         yield f"Cultivars worth propagating: {', '.join(line.cultivar for line in found.region.lines) or 'none'}."
     if planned:
         yield from many_sheets.orders(found).notes
-    yield f"Look at {out}: {', '.join((*names, *made, 'map.svg'))}."
+    yield f"Look at {out}: {', '.join((*names, *made, *['map.svg'] * (found.region is not None)))}."
 
 
 def block(columns: Sequence[Column], answer: PlaceAnswer, reader: Reader) -> str:

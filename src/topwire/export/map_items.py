@@ -13,7 +13,7 @@ from topwire.export.comma import needed
 from topwire.layout.findings import Ground, GroundBlock, GroundRow
 from topwire.layout.ties import block_ties
 from topwire.phenology.findings import PlaceSeasons
-from topwire.trellis.findings import EndDetail
+from topwire.trellis.row_findings import EndDetail
 from topwire.values.address import row_name
 from topwire.values.calendar import week_of_day
 from topwire.values.estimate import Estimate

@@ -11,7 +11,7 @@ from topwire.layout.findings import Ground
 from topwire.layout.projection import to_degrees
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
-POINTS = ("corner", "gate", "end post", "source pipe", "valve", "drain")
+POINTS = ("corner", "gate", "end post", "source pipe", "source", "valve", "drain")
 DIGITS = 7
 
 

@@ -4,9 +4,11 @@ from datetime import UTC, date, datetime, timedelta
 
 from topwire.export.calendar_file import PRODUCT, all_day, described
 from topwire.ledger.findings import JobKind
+from topwire.protection.telling import about_bees
 from topwire.season.findings import WeekFindings
 from topwire.tell.ledger import job_words
 from topwire.tell.reader import Reader
+from topwire.tell.speech import all_told
 
 
 def week_calendar(found: WeekFindings) -> bytes:
@@ -37,6 +39,9 @@ def week_calendar(found: WeekFindings) -> bytes:
         )
         event.add("sequence", day.toordinal())  # a later week's word wins
         made.add_component(event)
+    for bees in all_told(about_bees(found.threats.open_bloom if found.stages else ()), reader):
+        what = f"{found.name}|bees|{day}", (found.day, found.day), "flowers open: bees fly"
+        made.add_component(all_day(*what, bees.says, "bees", stamp))
     for pick in found.picks:
         if pick.cultivar in told:
             continue

@@ -3,7 +3,7 @@
 import stat
 from pathlib import Path
 
-from topwire.values.fault import Faults, fault
+from topwire.values.fault import Faults, FileNotice, fault, hindrance
 
 
 def looked_at(path: Path, where: str, name: str, most: int) -> None:
@@ -24,7 +24,7 @@ def looked_at(path: Path, where: str, name: str, most: int) -> None:
     except (FileNotFoundError, NotADirectoryError):
         raise Faults([fault(where, f"there is no file “{name}” in {path.parent}.")]) from None
     except OSError as error:
-        raise Faults([fault(where, f"“{name[:80]}” cannot be read: {error.strerror}.")]) from None
+        raise Faults([_unread(where, name, error)]) from None
     except ValueError:  # a zero byte or half a character in the name
         raise Faults([fault(where, f"{name[:80]!r} is no name a file can have.")]) from None
     if stat.S_ISDIR(found.st_mode):
@@ -43,7 +43,7 @@ def own_bytes(path: Path, where: str, name: str, most: int) -> bytes:
         with path.open("rb") as stream:
             raw = stream.read(most + 1)
     except OSError as error:
-        raise Faults([fault(where, f"“{name}” cannot be read: {error.strerror}.")]) from None
+        raise Faults([_unread(where, name, error)]) from None
     if len(raw) > most:
         raise Faults([fault(where, f"“{name}” is larger than the {_size(most)} that are read here.")])
     return raw
@@ -55,6 +55,12 @@ def own_text(path: Path, where: str, name: str, most: int, remedy: str = "") -> 
         return own_bytes(path, where, name, most).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Faults([fault(where, f"“{name}” is not a text file in UTF-8.", remedy)]) from None
+
+
+def _unread(where: str, name: str, error: OSError) -> FileNotice:
+    """Rights are the machine's to give; a name too long is the grower's."""
+    tell = hindrance if isinstance(error, PermissionError) else fault
+    return tell(where, f"“{name[:80]}” cannot be read: {error.strerror}.")
 
 
 def _size(count: int) -> str:

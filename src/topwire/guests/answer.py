@@ -35,8 +35,10 @@ def answer(asked: GuestsQuestion) -> GuestsFindings:
     """What guests are shown on a day."""
     day = date.fromisoformat(asked.day)
     grown = sorted(asked.cultivars, key=lambda line: line.name)
+    seasons = {line.name: season_of(line, day) for line in grown}
+    board = board_of(asked, grown, seasons, day)
     cards = tuple(
-        card_of(line, season_of(line, day), manner)
+        card_of(line, as_served(line, seasons[line.name], board, day, closed=asked.closed), manner)
         for line, manner in zip(grown, manners([line.name for line in grown]), strict=True)
     )
     walk = walk_of(asked, day)
@@ -48,7 +50,7 @@ def answer(asked: GuestsQuestion) -> GuestsFindings:
         recorded=asked.recorded,
         closed=asked.closed,
         cards=cards,
-        board=board_of(asked, grown, {card.name: card.season for card in cards}, day),
+        board=board,
         walk=walk,
         next=None if walk else next_of(grown, day),
         notices=(),
@@ -136,10 +138,12 @@ def season_of(line: GuestCultivar, day: date) -> SeasonNow:
             return replace(found, state=InSeason.PRESS)
     elif line.hand:
         best = max(line.hand, key=lambda hand: (hand.mellow <= 0, hand.table, hand.kitchen))
-        if best.table > 0 and best.mellow <= 0:
+        raw = Use.FRESH in line.uses
+        if raw and best.table > 0 and best.mellow <= 0:
             return replace(found, state=InSeason.TABLE, until=_in_weeks(day, best.table))
-        if best.mellow > 0 and best.table > best.mellow:
-            return replace(found, state=InSeason.MELLOWS, ready=_in_weeks(day, best.mellow))
+        if raw and best.mellow > 0 and best.table > best.mellow:
+            state = InSeason.FOR_LATER if hangs else InSeason.MELLOWS
+            return replace(found, state=state, ready=_in_weeks(day, best.mellow))
         if best.kitchen > 0:
             return replace(found, state=InSeason.COOK, until=_in_weeks(day, best.kitchen))
     if hangs:
@@ -151,6 +155,20 @@ def season_of(line: GuestCultivar, day: date) -> SeasonNow:
     if ripe is not None and today < ripe:
         return replace(found, state=InSeason.COMES)
     return found
+
+
+def as_served(
+    line: GuestCultivar, season: SeasonNow, board: TableBoard, day: date, *, closed: bool
+) -> SeasonNow:
+    """The same as the board has it: nothing is served while the kitchen is closed, nor cooked but in its dishes."""
+    cooked = any(line.name in dish.fruit for dish in board.dishes)
+    if season.state is InSeason.TABLE and closed:
+        state = InSeason.KEPT
+    elif season.state is InSeason.COOK and not cooked:
+        state = InSeason.KEPT_TO_COOK
+    else:
+        return season
+    return replace(season, state=InSeason.PICKED if _hangs(line, day) else state)
 
 
 def board_of(
@@ -184,7 +202,7 @@ def board_of(
                 (
                     line.name
                     for line in grown
-                    if seasons[line.name].state is InSeason.TABLE and Use.FRESH in line.uses
+                    if seasons[line.name].state is InSeason.TABLE and not asked.closed
                 ),
                 key=ends,
             )

@@ -17,8 +17,11 @@ class InSeason(StrEnum):
     """Where a cultivar is in its year, for somebody who wants to eat it."""
 
     TABLE = "table"  # to be eaten as it is, now
-    COOK = "cook"  # in the kitchen, past its best raw
+    COOK = "cook"  # in a dish of the board, past its best raw or none to eat raw
+    KEPT = "kept"  # in the cellar while the kitchen serves no apples, good to eat
+    KEPT_TO_COOK = "kept_to_cook"  # in the cellar and in no dish, good to cook
     MELLOWS = "mellows"  # picked, not mellow yet
+    FOR_LATER = "for_later"  # ripe on the tree and being picked, not mellow yet
     PICKED = "picked"  # ripe on the tree
     PRESS = "press"  # at hand or ripe, for the press alone
     BLOOMS = "blooms"

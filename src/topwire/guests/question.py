@@ -104,7 +104,6 @@ def question(folder: Path, day: date) -> GuestsQuestion:
     week = int(week_of_day(day_of(day)))
     shut = week in inputs.plan.kitchen.closed_weeks
     stocks = () if shut else stocks_on(basis, day)
-    borne = recorded or _has_borne(basis, day, hands)
     return GuestsQuestion(
         name=basis.name,
         units=basis.units,
@@ -126,7 +125,7 @@ def question(folder: Path, day: date) -> GuestsQuestion:
             for line in outlook.standing
             if (line.bearing(day.year) or hands.get(line.name)) and line.name in inputs.catalogue.cultivar
         ),
-        dishes=dishes_of(basis.needs, stocks, cellar, week - 1) if borne and not shut else (),
+        dishes=() if shut else dishes_of(basis.needs, stocks, cellar, week - 1),
     )
 
 
@@ -306,12 +305,6 @@ def _from_stock(need: KitchenNeed) -> bool:
     return need.made_once and Use(need.use) in KEPT
 
 
-def _has_borne(basis: WeekBasis, day: date, hands: Mapping[str, Sequence[Hand]]) -> bool:
-    """By the plan there is fruit, or was last year, of which jars and bottles were filled."""
-    last = [by_age(line, day.year - 1) for line in basis.cultivars]
-    return any(hands.values()) or any(crop is not None and crop.middle >= _LEAST for crop in last)
-
-
 def dishes_of(
     needs: Sequence[KitchenNeed], stocks: Sequence[int], cellar: CellarFindings | None, week: int
 ) -> tuple[DishNow, ...]:
@@ -319,7 +312,7 @@ def dishes_of(
 
     Parameters
     ----------
-    stocks : numbers of those made once that are to be had
+    stocks : numbers of those that are to be had out of jar, bottle or rack
     cellar : shares out what is there; without it fruit is the choice's of that week
     week : counted from 0
     """
@@ -330,7 +323,7 @@ def dishes_of(
     for number, need in enumerate(needs):
         key = need.use, need.dish
         week_has = need.wanted[week] > 0 and need.served[week] > 0
-        if not (number in stocks if _from_stock(need) else week_has):
+        if not (number in stocks if Use(need.use) in KEPT else week_has):
             continue
         if cellar is None and need.brought_by:
             fruit[key] |= dict.fromkeys(need.brought_by[week])

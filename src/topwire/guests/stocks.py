@@ -1,22 +1,34 @@
-"""Cider, juice and preserves without a period of use: from which day to which they are to be had."""
+"""Cider, juice and preserves: from which day to which they are to be had, and of which year's fruit."""
 
 from collections.abc import Mapping
 from datetime import date, timedelta
 
-from topwire.season.asked import MadeOnce, WeekBasis
+from topwire.season.asked import KitchenNeed, MadeOnce, WeekBasis
 from topwire.season.crop import by_age
+from topwire.season.dates import day_of
+from topwire.values.calendar import week_of_day
 
 A_VINTAGE = 0.05  # share of a need that is worth a line on the board: planning figure
 
 
 def stocks_on(basis: WeekBasis, day: date) -> tuple[int, ...]:
-    """Numbers of the needs made once of which there is something on a day."""
-    return tuple(
-        number
-        for number, need in enumerate(basis.needs)
-        if need.stock is not None
-        and on_offer(need.stock, day, {year: _made(basis, number, year) for year in _years(day)})
-    )
+    """Numbers of the needs of which there is something on a day by the plan: on the shelf, or made in that week."""
+
+    def there(number: int, need: KitchenNeed) -> bool:
+        made = {year: _made(basis, number, year) for year in _years(day)}
+        if need.stock is not None:
+            return on_offer(need.stock, day, made)
+        return need.season is not None and in_its_weeks(need, need.season, day, made)
+
+    return tuple(number for number, need in enumerate(basis.needs) if there(number, need))
+
+
+def in_its_weeks(need: KitchenNeed, season: float, day: date, made: Mapping[int, bool]) -> bool:
+    """Whether it is served in that week, out of fruit of the season that began last: in the first year the weeks before
+    are empty, since the jars that would fill them are of a year without a crop."""
+    week = int(week_of_day(day_of(day))) - 1
+    year = day.year if _on(day.year, season) <= day else day.year - 1
+    return bool(need.wanted[week] > 0 and need.served[week] > 0 and made[year])
 
 
 def on_offer(stock: MadeOnce, day: date, made: Mapping[int, bool]) -> bool:

@@ -182,6 +182,7 @@ class Ground:
     fence: tuple[MetresArray, ...] = ()  # line of a deer fence around the blocks
     declination: Degrees | None = None  # of a compass needle, east of true north
     kept_clear: tuple[KeptClear, ...] = ()
+    first_corner: tuple[Metres, Metres] = (0.0, 0.0)  # of the first block, from which the plan states places
     height_points: MetresArray = field(
         default_factory=lambda: np.empty(0)
     )  # (points, 3) east, north, height that the surface goes through; none: each block is a plane

@@ -65,8 +65,11 @@ def survey_ground(asked: GroundQuestion) -> Ground:
     else:
         fence = ()
     ground = _gather(asked, blocks, closed, fence, gate)
+    corner = placed[0].first_corner
     ground = replace(
-        ground, kept_clear=outlines(asked, placed[0].first_corner, [item.shape for item in placed])
+        ground,
+        kept_clear=outlines(asked, corner, [item.shape for item in placed]),
+        first_corner=corner,
     )
     if surface is not None:
         ground = _raised(ground, surface, union_all([item.shape for item in placed]))

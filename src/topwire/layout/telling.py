@@ -155,7 +155,7 @@ def block_notices(asked: GroundQuestion, block: GroundBlock, taken: bearings.Wei
             )
         )
     longest = max(row.length for row in block.rows)
-    if longest > LONGEST_ROW:
+    if longest > LONGEST_ROW and not block.along_fence:  # a fence’s own posts hold its wires
         found.append(remark("ground.long_rows", concerns=name, longest=_length(longest)))
     if raw.headland < NARROW_TURN:
         found.append(

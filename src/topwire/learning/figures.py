@@ -1,6 +1,7 @@
 """What the records teach beside dates: how long fruit keeps, hours a task takes, what the trees bear."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import Annotated
 
@@ -58,3 +59,24 @@ class FigureLearnt:
     missed_learnt: Ratio | None
     changes: bool
     scores: tuple[FigureScore, ...] = ()
+
+
+@dataclass(frozen=True)
+class NoteLeftOut:
+    """A note so far from what is stated that it is taken for a slip of the pen, and teaches nothing.
+
+    Attributes
+    ----------
+    name : cultivar or task it would have said something of
+    day : of the note: the last look at a lot, the job, the heaviest pick of a crop
+    note : the lot, the cultivar picked, the row, the crop; empty where the day's hours name nothing
+    said, stated : in `unit`
+    """
+
+    what: Taught
+    name: str
+    day: date
+    note: str
+    unit: str
+    said: float
+    stated: float

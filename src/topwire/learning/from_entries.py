@@ -16,7 +16,7 @@ water       hours run beside the rule's 0.3, the   0.2; 0.1 for a flow
 ==========  =====================================  ======================================================
 
 A lot, a job or a trunk that says less than a twelfth or more than twelve times what is stated, and a crop of more than
-twelve times, is a slip of the pen and teaches nothing.
+twelve times, is a slip of the pen: it teaches nothing and is told.
 """
 
 from collections import defaultdict
@@ -26,7 +26,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.learning.figures import FigureLearnt, FigureScore, Taught
+from topwire.learning.figures import FigureLearnt, FigureScore, NoteLeftOut, Taught
 from topwire.learning.shrunk import REACH, YearSeen, scored, shrunk
 from topwire.records.entries import FruitPicked, FruitPressed, LotChecked, TrunkMeasured, Watered, WorkDone
 from topwire.records.lots import LIES
@@ -42,6 +42,7 @@ _90TH = 1.2815515655446004  # of the normal distribution
 _NEWS = 1.02  # what “at least so long” has to move a figure by to be told
 _FEWEST_DAYS = 14  # a check sooner says nothing of keeping
 _LEAST_HOURS = 5.0  # [h] a year by the rule, below it the year was wet
+_FORECAST = "of the forecast"
 _LEAST_CROP = 0.05  # of what is forecast, below it the year was lost to something else
 
 
@@ -58,8 +59,8 @@ class TaskRate:
 
 def keeping_learnt(
     picks: Iterable[FruitPicked], checks: Iterable[LotChecked], stated: Mapping[str, float]
-) -> list[FigureLearnt]:
-    """Weeks each cultivar's lots stayed sound in the grower's own cellar, beside the catalogue's.
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
+    """Weeks each cultivar's lots stayed sound in the grower's own cellar, beside the catalogue's; lots left out.
 
     Parameters
     ----------
@@ -67,18 +68,25 @@ def keeping_learnt(
     """
     by_year: dict[str, dict[int, list[tuple[float, bool]]]] = defaultdict(lambda: defaultdict(list))
     seen: dict[str, int] = defaultdict(int)
+    left_out = []
     for pick, found in _fillings(picks, checks):
         weeks, beyond = _kept(pick.day, found)
-        if weeks is not None and _believed(weeks, stated.get(pick.cultivar, 0.0)):
-            by_year[pick.cultivar][pick.day.year].append((np.log(weeks / stated[pick.cultivar]), beyond))
-            seen[pick.cultivar] += 1
+        name, known = pick.cultivar, stated.get(pick.cultivar, 0.0)
+        if weeks is None or known <= 0.0:
+            continue
+        if _believed(weeks, known):
+            by_year[name][pick.day.year].append((np.log(weeks / known), beyond))
+            seen[name] += 1
+        elif not beyond or weeks > known:  # one that was eaten early has said nothing that cannot be
+            day = max(check.day for check in found)
+            left_out.append(NoteLeftOut(Taught.KEEPING, name, day, pick.lot, "weeks", weeks, known))
     made = []
     for name, years in by_year.items():
         samples = [_one_year(year, lots) for year, lots in years.items()]
         line = _learnt(Taught.KEEPING, name, "weeks", stated[name], samples, KEEPING_BEFORE, seen[name], True)
         if not all(one.beyond for one in samples) or line.now > _NEWS * line.stated:
             made.append(line)  # lots eaten long before their time teach nothing
-    return sorted(made, key=lambda line: line.name)
+    return sorted(made, key=lambda line: line.name), left_out
 
 
 def _fillings(
@@ -130,6 +138,22 @@ def _one_year(year: int, lots: Sequence[tuple[float, bool]]) -> YearSeen:
     return YearSeen(year, max(ratio for ratio, _ in lots), KEEPING_YEAR, beyond=True)
 
 
+@dataclass(frozen=True)
+class _Spent:
+    """Hours of a task on one day, and what they were spent on: trees, or [kg]."""
+
+    rate: TaskRate
+    day: date
+    note: str
+    hours: float
+    extent: float
+
+    @property
+    def said(self) -> float:
+        """In the table's own basis."""
+        return 60.0 * self.hours / self.extent if self.rate.basis == "min/tree" else self.extent / self.hours
+
+
 def hours_learnt(
     work: Iterable[WorkDone],
     picks: Iterable[FruitPicked],
@@ -138,8 +162,9 @@ def hours_learnt(
     task_of: Callable[[str, date], str | None],
     trees_in: Mapping[str, int],
     ease: Mapping[str, float],
-) -> list[FigureLearnt]:
-    """Rates of tasks from jobs whose extent is known: trees said, a row or block named, fruit of that day.
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
+    """Rates of tasks from jobs whose extent is known: trees said, a row or block named, fruit of that day; jobs left
+    out.
 
     Parameters
     ----------
@@ -147,47 +172,94 @@ def hours_learnt(
     trees_in : trees of each row (“South 3”) and block, by name
     ease : by cultivar, how much faster a kilogram is picked than of the size the table's rate is for; else 1
     """
-    fruit: dict[tuple[str, date, str], float] = defaultdict(float)
-    for pick in picks:
-        # As fruit of the table's size, as the ledger reckons hours: small fruit counts for more.
-        mass = pick.mass / ease.get(pick.cultivar, 1.0)
-        fruit["picking", pick.day, pick.cultivar] += mass
-        fruit["picking", pick.day, ""] += mass
-    for pressed in pressings:
-        fruit["pressing", pressed.day, ""] += pressed.mass
+    noted = [
+        (tasks[task], job) for job in work if job.hours and (task := task_of(job.job, job.day) or "") in tasks
+    ]
+    jobs = _on_trees(noted, trees_in) + _on_fruit(noted, _fruit(picks, pressings, ease))
     by_year: dict[str, dict[int, list[tuple[float, float]]]] = defaultdict(lambda: defaultdict(list))
-    for job in work:
-        task = task_of(job.job, job.day)
-        rate = tasks.get(task) if task is not None else None
-        if rate is None or not job.hours:
-            continue
-        if rate.basis == "min/tree":
-            trees = job.trees or (1 if job.place is not None else trees_in.get(job.where, 0))
-            if trees and _believed(60.0 * job.hours / trees, rate.middle):
-                by_year[rate.task][job.day.year].append((60.0 * job.hours / trees, trees))
-        elif rate.basis == "kg/h":
-            mass = fruit.get((rate.task, job.day, job.cultivar), 0.0)
-            if _believed(mass / job.hours, rate.middle):
-                by_year[rate.task][job.day.year].append((mass / job.hours, mass))
+    left_out = []
+    for job in jobs:
+        rate = job.rate
+        if _believed(job.said, rate.middle):
+            by_year[rate.task][job.day.year].append((job.said, job.extent))
+        else:
+            left_out.append(
+                NoteLeftOut(Taught.HOURS, rate.task, job.day, job.note, rate.basis, job.said, rate.middle)
+            )
     made = []
     for name, years in by_year.items():
         rate = tasks[name]
         before = np.log(rate.high / rate.low) / (2 * _90TH)
         samples = []
-        for year, jobs in years.items():
-            weights = np.array([weight for _, weight in jobs])
-            middle = float(np.average(np.log([value for value, _ in jobs]), weights=weights))
-            error = float(np.hypot(HOURS_YEAR, HOURS_JOB / np.sqrt(len(jobs))))
+        for year, found in years.items():
+            weights = np.array([weight for _, weight in found])
+            middle = float(np.average(np.log([value for value, _ in found]), weights=weights))
+            error = float(np.hypot(HOURS_YEAR, HOURS_JOB / np.sqrt(len(found))))
             samples.append(YearSeen(year, middle - float(np.log(rate.middle)), error))
-        count = sum(len(jobs) for jobs in years.values())
+        count = sum(len(found) for found in years.values())
         made.append(_learnt(Taught.HOURS, name, rate.basis, rate.middle, samples, before, count, True))
-    return sorted(made, key=lambda line: line.name)
+    return sorted(made, key=lambda line: line.name), left_out
+
+
+def _on_trees(noted: Iterable[tuple[TaskRate, WorkDone]], trees_in: Mapping[str, int]) -> list[_Spent]:
+    """Jobs by the tree. Hours noted of one place on one day were spent on the same trees, unless trees are said."""
+    found = []
+    whole: dict[tuple[TaskRate, date, str], float] = defaultdict(float)
+    trees = dict(trees_in)
+    for rate, job in noted:
+        if rate.basis != "min/tree" or not job.hours:
+            continue
+        if job.trees:
+            found.append(_Spent(rate, job.day, job.where or f"{job.trees:,} trees", job.hours, job.trees))
+            continue
+        if job.place is not None:
+            trees[job.where] = 1
+        whole[rate, job.day, job.where] += job.hours
+    return found + [
+        _Spent(rate, day, where, hours, trees[where])
+        for (rate, day, where), hours in whole.items()
+        if trees.get(where)
+    ]
+
+
+def _on_fruit(
+    noted: Iterable[tuple[TaskRate, WorkDone]], fruit: Mapping[tuple[str, date, str], float]
+) -> list[_Spent]:
+    """Jobs by the kilogram: of a day, all hours of a cultivar with all its fruit. Where a note of that day names none,
+    nobody knows whose its hours are: all of them together are of all fruit."""
+    whole: dict[tuple[TaskRate, date], dict[str, float]] = defaultdict(lambda: defaultdict(float))
+    for rate, job in noted:
+        if rate.basis == "kg/h" and job.hours and fruit.get((rate.task, job.day, job.cultivar)):
+            whole[rate, job.day][job.cultivar] += job.hours
+    return [
+        _Spent(rate, day, name, hours, fruit[rate.task, day, name])
+        for (rate, day), by_name in whole.items()
+        for name, hours in ({"": sum(by_name.values())} if "" in by_name else by_name).items()
+    ]
+
+
+def _fruit(
+    picks: Iterable[FruitPicked], pressings: Iterable[FruitPressed], ease: Mapping[str, float]
+) -> dict[tuple[str, date, str], float]:
+    """[kg] picked and pressed on each day, by cultivar and, under no name, of all.
+
+    Picked as fruit of the table's size, as the ledger reckons hours: small fruit counts for more.
+    """
+    found: dict[tuple[str, date, str], float] = defaultdict(float)
+    for pick in picks:
+        for name in {pick.cultivar, ""}:
+            found["picking", pick.day, name] += pick.mass / ease.get(pick.cultivar, 1.0)
+    for pressed in pressings:
+        for name in {pressed.cultivar, ""}:
+            found["pressing", pressed.day, name] += pressed.mass
+    return found
 
 
 def crop_learnt(
     picks: Iterable[FruitPicked], forecast: Mapping[tuple[str, int], float], mature: float
-) -> list[FigureLearnt]:
-    """What trees bore beside the plan's forecast: the orchard as a whole, then each cultivar beside the orchard.
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
+    """What trees bore beside the plan's forecast: the orchard as a whole, then each cultivar beside the orchard; crops
+    left out, each at its heaviest pick.
 
     Parameters
     ----------
@@ -196,19 +268,28 @@ def crop_learnt(
     """
     bore: dict[tuple[str, int], float] = defaultdict(float)
     count: dict[str, int] = defaultdict(int)
+    heaviest: dict[tuple[str, int], FruitPicked] = {}
     for pick in picks:
-        bore[pick.cultivar, pick.day.year] += pick.mass
+        of_it = pick.cultivar, pick.day.year
+        heaviest[of_it] = max(heaviest.get(of_it, pick), pick, key=lambda one: one.mass)
+        bore[of_it] += pick.mass
         count[pick.cultivar] += 1
     ratios: dict[str, dict[int, float]] = defaultdict(dict)
     of_year: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0])
+    left_out = []
     for (name, year), mass in bore.items():
         wanted = forecast.get((name, year), 0.0)
         if wanted > 0.0 and _LEAST_CROP < mass / wanted < np.exp(REACH):
             ratios[name][year] = float(np.log(mass / wanted))
             of_year[year][0] += mass
             of_year[year][1] += wanted
+        elif wanted > 0.0 and mass > wanted:
+            day = heaviest[name, year].day
+            left_out.append(
+                NoteLeftOut(Taught.CROP, name, day, f"crop of {year}", _FORECAST, mass / wanted, 1.0)
+            )
     if not of_year:
-        return []
+        return [], left_out
     together = {year: float(np.log(seen / wanted)) for year, (seen, wanted) in of_year.items()}
     orchard = [YearSeen(year, ratio, CROP_YEAR) for year, ratio in together.items()]
     total = sum(count[name] for name in ratios)
@@ -217,24 +298,30 @@ def crop_learnt(
         # Beside the year's orchard: what a year did to all of them is not the cultivar's.
         own = [YearSeen(year, ratio - together[year], CROP_YEAR) for year, ratio in years.items()]
         made.append(_learnt(Taught.CROP, name, "of the orchard's", 1.0, own, CROP_BEFORE, count[name], False))
-    return made
+    return made, left_out
 
 
 def growth_learnt(
     trunks: Iterable[TrunkMeasured], forecast: Mapping[tuple[str, int], float]
-) -> list[FigureLearnt]:
-    """Width of each cultivar's trunks beside the plan's forecast for trees of that leaf.
+) -> tuple[list[FigureLearnt], list[NoteLeftOut]]:
+    """Width of each cultivar's trunks beside the plan's forecast for trees of that leaf; trunks left out.
 
     Parameters
     ----------
     forecast : [m] at the end of a year, by cultivar and year; trunks measured before July count for the year before
     """
     by_year: dict[str, dict[int, list[float]]] = defaultdict(lambda: defaultdict(list))
+    left_out = []
     for trunk in trunks:
         year = trunk.day.year if trunk.day.month >= _GROWN_IN else trunk.day.year - 1
         wanted = forecast.get((trunk.cultivar, year), 0.0)
         if _believed(trunk.diameter, wanted):
             by_year[trunk.cultivar][year].append(float(np.log(trunk.diameter / wanted)))
+        elif wanted > 0.0:
+            ratio = trunk.diameter / wanted
+            left_out.append(
+                NoteLeftOut(Taught.GROWTH, trunk.cultivar, trunk.day, trunk.where, _FORECAST, ratio, 1.0)
+            )
     made = []
     for name, years in by_year.items():
         samples = [
@@ -244,10 +331,8 @@ def growth_learnt(
             for year, found in years.items()
         ]
         count = sum(map(len, years.values()))
-        made.append(
-            _learnt(Taught.GROWTH, name, "of the forecast", 1.0, samples, GROWTH_BEFORE, count, False)
-        )
-    return sorted(made, key=lambda line: line.name)
+        made.append(_learnt(Taught.GROWTH, name, _FORECAST, 1.0, samples, GROWTH_BEFORE, count, False))
+    return sorted(made, key=lambda line: line.name), left_out
 
 
 def water_learnt(

@@ -41,7 +41,7 @@ from topwire.values.calendar import WEEKS
 from topwire.values.price import Price
 from topwire.values.price_index import in_money_of
 
-_CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6, 3.8)  # pH a cider maker meets
+_CIDER_ACIDITY = (3.0, 3.2, 3.4, 3.6)  # pH a cider maker meets; from BLEND_FROM on nothing is given
 _LARGEST_WEEK = 1 / 6  # of a crop, picked in one week: proposal
 _INDOORS = ("pressing", "preserving")
 _BY_CROP = ("picking", "sorting and storing")
@@ -214,6 +214,7 @@ def _book(
         drawn=by_year(asked.drawn_crop.T, years).T,
         full_crop=float(np.median(asked.orchard_crop[9:, 1])),
         served=asked.made,
+        lost=asked.lost,
         litres=asked.litres,
         hours=_paid_hours(tasks, years),
         sound=asked.sound,

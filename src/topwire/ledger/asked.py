@@ -88,10 +88,11 @@ class LedgerQuestion:
     strip : ground of the tree strips
     orchard_crop : by leaf, low, middle, high, shape (leaves, 3) [kg]; of new trees
     drawn_crop : of orchard lives drawn at random, shape (orchards, leaves) [kg]
-    made : whole fruit of the new trees that goes into each use in a full-grown year [kg]
+    made : whole fruit of the new trees that reaches kitchen and press for each use in a full-grown year [kg]
+    lost : beside it, picked for a use and never there: rotten in store, or trimmed away
     press : first and last day of the press season; beyond 365 after New Year
     milled : what of it goes through the press in each week of the year, shape (52,) [kg]
-    litres : that a kilogram given to juice or cider ends as, by use [L/kg]
+    litres : that a kilogram pressed for juice or cider ends as, by use [L/kg]
     have : goods that last and are there already
     money_year : of all prices told
     clips : on the cane of a whip
@@ -120,6 +121,7 @@ class LedgerQuestion:
     orchard_crop: KilogramsArray
     drawn_crop: KilogramsArray
     made: Mapping[str, Kilograms]
+    lost: Kilograms
     press: tuple[DayOfYear, DayOfYear]
     milled: KilogramsArray
     litres: Mapping[str, Ratio]

@@ -72,8 +72,9 @@ class Cashbook:
     crop : low, middle, high by year of the horizon, planting year first, shape (years, 3) [kg]
     drawn : crop of whole orchard lives drawn at random, shape (orchards, years) [kg]
     full_crop : of a full-grown middle year [kg]
-    served : whole fruit the kitchen takes for each use in a full-grown year [kg]
-    litres : that a kilogram of juice or cider fruit ends as [L/kg]
+    served : whole fruit that reaches kitchen and press for each use in a full-grown year [kg]
+    lost : picked for them and never there, worth nothing and nothing to sell [kg]
+    litres : that a kilogram pressed for juice or cider ends as [L/kg]
     hours : paid at the wage by year, shape (years,) [h]; the first year's belong to the establishment
     sound : share of a crop, which frost has thinned already, that is worth anything
     """
@@ -87,6 +88,7 @@ class Cashbook:
     drawn: Floats
     full_crop: float
     served: Mapping[str, float]
+    lost: float
     litres: Mapping[str, float]
     hours: Floats
     sound: float
@@ -102,15 +104,20 @@ class Cashbook:
             return price["preserves made"] - price["preserves making"]
         return price[_FRUIT[use]]
 
+    @property
+    def picked(self) -> float:
+        """For all uses, what is lost on the way with it. [kg]"""
+        return sum(self.served.values()) + self.lost
+
     def value_by_use(self, rates: MoneyRates) -> dict[str, float]:
         """Worth of a full-grown middle year by use, surplus last."""
         found = {use: kilograms * self.worth(use, rates) for use, kilograms in sorted(self.served.items())}
-        left = max(self.sound * self.full_crop - sum(self.served.values()), 0.0)
+        left = max(self.sound * self.full_crop - self.picked, 0.0)
         found[SURPLUS] = left * (rates.prices["surplus apples"] if rates.surplus_sold else 0.0)
         return found
 
     def value(self, rates: MoneyRates, crop: Floats | None = None) -> Floats:
-        """Worth of a crop: all uses in step until they are served, then surplus.
+        """Worth of a crop: all uses in step until they are served, each with its part of what is lost, then surplus.
 
         Parameters
         ----------
@@ -119,9 +126,9 @@ class Cashbook:
             Any shape; the low, middle and high of each year where none is given. [kg]
         """
         kilograms = self.sound * (self.crop if crop is None else crop)
-        wanted = sum(self.served.values())
-        mean = sum(kg * self.worth(use, rates) for use, kg in self.served.items()) / wanted if wanted else 0.0
-        used = np.minimum(kilograms, wanted)
+        worth = sum(kg * self.worth(use, rates) for use, kg in self.served.items())
+        mean = worth / self.picked if self.picked else 0.0
+        used = np.minimum(kilograms, self.picked)
         gate = rates.prices["surplus apples"] if rates.surplus_sold else 0.0
         return np.asarray(used * mean + (kilograms - used) * gate)
 

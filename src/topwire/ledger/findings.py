@@ -289,7 +289,8 @@ class Ledger:
     npv : 10th, 50th, 90th percentile over drawn orchard lives
     payback_year : years after the planting year
     payback_discounted : the same at the plan's interest
-    value_by_use : worth of a full-grown middle year, by use; what no use takes under "surplus"
+    value_by_use : worth of a full-grown middle year, of what reaches kitchen and press by use; what no use takes
+        under "surplus"; what is picked and rots in store is in neither
     cost_by_kind : cost of that year
     outdoor_hours : of that year, pressing and preserving left out
     calendar : every job from the soil test to the end of the horizon, in order of date

@@ -98,6 +98,7 @@ def question(
         orchard_crop=crop.orchard_kg,
         drawn_crop=crop.drawn_kg,
         made=made,
+        lost=_lost(choice, layout, made),
         press=_press_season(plan, stages),
         milled=_milled(made, _press_season(plan, stages), press, layout),
         litres=_litres(choice, drinks) if drinks else _USUAL_LITRES,
@@ -262,13 +263,20 @@ def _conditions(
 
 
 def _made(choice: Choice, layout: Layout) -> dict[str, float]:
-    """Fruit of the choice by use, as far as new trees bear it."""
+    """What reaches kitchen and press in the mean year by use, as far as new trees bear it."""
     share = _new_share(layout)
     made: dict[str, float] = {}
-    for chosen in choice.chosen:
-        for use, kilograms in chosen.uses.items():
-            made[str(use)] = made.get(str(use), 0.0) + kilograms * share
+    for need in choice.needs:
+        kilograms = float(need.served.sum(axis=1).mean()) * share
+        if kilograms > 0:
+            made[str(need.use)] = made.get(str(need.use), 0.0) + kilograms
     return made
+
+
+def _lost(choice: Choice, layout: Layout, made: Mapping[str, float]) -> float:
+    """Picked for a use and never in kitchen or press: rotten in store, or trimmed away. [kg]"""
+    picked = sum(sum(line.uses.values()) for line in choice.chosen)
+    return max(picked * _new_share(layout) - sum(made.values()), 0.0)
 
 
 def _new_share(layout: Layout) -> float:
@@ -289,13 +297,13 @@ def _milled(
 
 
 def _litres(choice: Choice, drinks: Sequence[Drink]) -> dict[str, float]:
-    """That a kilogram given to juice or cider ends as; what is sorted out or rots gives none."""
+    """That a kilogram which reaches the press for juice or cider ends as."""
     found = {}
     for use, fermented in ((Use.JUICE, False), (Use.CIDER, True)):
-        given = sum(line.uses.get(use, 0.0) for line in choice.chosen)
-        if given > 0:
+        milled = sum(float(need.served.sum(axis=1).mean()) for need in choice.needs if need.use is use)
+        if milled > 0:
             made = sum(drink.mean_made for drink in drinks if drink.fermented is fermented)
-            found[str(use)] = 1000 * made / given
+            found[str(use)] = 1000 * made / milled
     return found
 
 

@@ -48,7 +48,7 @@ class WorkLoad:
     full_share : crop of each year as a share of a full-grown one, shape (years,) [-]
     below_wire : share of trees whose leader is below the wire in each year, shape (years,) [-]
     names : of the cultivars
-    made : whole fruit that goes into each use in a full-grown year [kg]
+    made : whole fruit that reaches kitchen and press for each use in a full-grown year [kg]
     milled : of it, what goes through the press in each week of the year, shape (52,) [kg]
     kept : of each cultivar, whether its fruit is sorted and stored, which cider fruit is not, shape (cultivars,)
     cider_share : share of the trees whose fruit is for cider, which no one thins by hand

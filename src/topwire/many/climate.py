@@ -1,10 +1,12 @@
 """What the seasons of a place say of every cultivar there, in few figures."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from topwire.catalogue.model import Catalogue
-from topwire.catalogue.unions import UnionRow
-from topwire.choice.question import why_barred
+from topwire.choice.disease import Disease, Rating
+from topwire.choice.question import barred_here
 from topwire.many.findings import PlaceAnswer, PlannedThere
 from topwire.phenology.findings import PlaceSeasons
 from topwire.phenology.ranges import ranges_of
@@ -21,6 +23,7 @@ def summed_up(
     traits: Traits,
     plan: Plan,
     catalogue: Catalogue,
+    ratings: Mapping[str, Mapping[Disease, Rating]],
     *,
     id: str,
     state: str,
@@ -34,6 +37,7 @@ def summed_up(
     ----------
     traits : of the question the seasons answer
     plan, catalogue : of the place
+    ratings : of its cultivars' diseases
     """
     today = seasons.of_today
     plain = [climate for climate in seasons.warmer if not climate.label]
@@ -68,22 +72,21 @@ def summed_up(
         unfit=seasons.unfit,
         in_doubt=warmer.in_doubt if warmer else (),
         season=_season(traits.harvest_offset),
-        not_weighed=_not_weighed(seasons, plan, catalogue),
+        not_weighed=_not_weighed(seasons, plan, catalogue, ratings),
         licensed=tuple(row.name for row in catalogue.cultivars if row.propagation_right is Right.LICENSED),
         warnings=warnings,
         planned=planned,
     )
 
 
-def _not_weighed(seasons: PlaceSeasons, plan: Plan, catalogue: Catalogue) -> tuple[str, ...]:
+def _not_weighed(
+    seasons: PlaceSeasons, plan: Plan, catalogue: Catalogue, ratings: Mapping[str, Mapping[Disease, Rating]]
+) -> tuple[str, ...]:
     """Cultivars that a choice for this plan leaves out before it weighs any, or that serve no use it has a need for."""
-    unions = catalogue.rows("unions", UnionRow)
+    barred = barred_here(plan, catalogue, seasons, ratings, {})
     wanted = {need.use for need in plan.kitchen.needs}
     return tuple(
-        row.name
-        for column, row in enumerate(catalogue.cultivars)
-        if wanted.isdisjoint(row.kitchen_uses)
-        or why_barred(plan, row, seasons, column, {}, unions) is not None
+        row.name for row in catalogue.cultivars if row.name in barred or wanted.isdisjoint(row.kitchen_uses)
     )
 
 

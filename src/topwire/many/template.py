@@ -1,7 +1,8 @@
 """The plan that all places share, and what a place's row makes of it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -10,15 +11,19 @@ from typing import Any
 
 from topwire.catalogue.model import Catalogue
 from topwire.catalogue.tables import read_tables
-from topwire.engine.inputs import PLAN_FILE
+from topwire.choice.disease import Disease, Rating
+from topwire.choice.disease_question import ratings_of
+from topwire.engine.inputs import PLAN_FILE, Inputs, read_inputs
 from topwire.engine.names import at, in_catalogue_names, name_faults
-from topwire.many.listed import SHORT, ListedPlace
+from topwire.many.listed import CELL, SHORT, WEATHER, ListedPlace
 from topwire.phenology.question import KnownHere, known_here
 from topwire.plan.changed import path_of, with_settings
 from topwire.plan.model import Plan
 from topwire.plan.read import parse_plan, parse_yaml, read_plan_text
+from topwire.records.read import read_records
 from topwire.values.fault import Faults, FileNotice, fault
 from topwire.values.key import key_of
+from topwire.weather.record import Weather
 
 _NUMBER = re.compile(r"[-+]?(?:0|[1-9]\d*)(?:\.\d+)?")  # a plain one; all else is read as in the plan file
 _NOT_FOR_MANY = (("weather", "mornings"), ("trees", "standing"))  # one orchard's own
@@ -90,6 +95,11 @@ class ReadTemplate:
             self._known[stretch] = known_here(self.catalogue, stretch=stretch)
         return self._known[stretch]
 
+    @cached_property
+    def ratings(self) -> Mapping[str, Mapping[Disease, Rating]]:
+        """Of the diseases of all cultivars."""
+        return ratings_of(self.catalogue)
+
     def plan_of(self, place: ListedPlace, table: str) -> Plan:
         """The place's plan.
 
@@ -119,6 +129,54 @@ class ReadTemplate:
         if wrong:
             raise Faults([_of_row(one, place, where) for one in wrong])
         return in_catalogue_names(plan, self.catalogue.names)
+
+    def inputs_of(
+        self, place: ListedPlace, plan: Plan, tables_folder: Path, record: Weather | None
+    ) -> Inputs:
+        """The place as an orchard's folder would hold it.
+
+        Parameters
+        ----------
+        tables_folder : where the weather files of the table of places lie
+        record : its weather, where that comes from a grid
+        """
+        folder = self.template.folder
+        paths = tuple(folder / name for name in plan.weather.files)
+        if place.weather:
+            paths = tuple(tables_folder / name for name in place.weather)
+            weather = plan.weather.model_copy(update={"files": list(place.weather)})
+            plan = plan.model_copy(update={"weather": weather})
+        elif record is not None:
+            paths = ()
+        none = read_records(folder / ".none", self.catalogue)
+        return Inputs(folder, plan, self.template.text, self.catalogue, none, {}, (), paths, record=record)
+
+
+def weather_of(inputs: Inputs, place: ListedPlace, table: str) -> Weather:
+    """The place's record. Raises Faults, each with the row, and the column that names its weather."""
+    column = f", {WEATHER}" if place.weather else f", {CELL}" if inputs.record is not None else ""
+    with told_at(f"{table}, line {place.line}{column}"):
+        return inputs.weather
+
+
+@contextmanager
+def told_at(where: str) -> Iterator[None]:
+    """Faults of the file that a cell of the table of places names are told with that cell before them."""
+    try:
+        yield
+    except Faults as found:
+        raise Faults([replace(one, where=f"{where}: {one.where}") for one in found.notices]) from None
+
+
+def folder_inputs(folder: Path, place: ListedPlace, template: PlanTemplate, table: str) -> Inputs:
+    """The inputs of the folder made for a place. Raises Faults that lead to its row and the template."""
+    try:
+        return read_inputs(folder)
+    except Faults as found:
+        where = f"{table}, line {place.line}"
+        own = re.compile(rf"^{re.escape(PLAN_FILE)}(, line \d+)?")  # it was written from row and template
+        told = [replace(one, where=own.sub(lambda _: template.name, one.where)) for one in found.notices]
+        raise Faults([_of_row(one, place, where) for one in told]) from None
 
 
 def _plain(says: str) -> bool:

@@ -3,6 +3,7 @@
 import shutil
 from pathlib import Path
 
+from topwire.choice.disease_question import ratings_of
 from topwire.choice.findings import Choice
 from topwire.engine.at_work import at_work
 from topwire.engine.inputs import PLAN_FILE, PLANTED, read_inputs
@@ -15,7 +16,7 @@ from topwire.many.climate import summed_up
 from topwire.many.findings import PlaceAnswer, PlannedThere, WantedThere
 from topwire.many.kept import ORCHARDS, named
 from topwire.many.listed import ListedPlace
-from topwire.many.template import PlanTemplate, ReadTemplate
+from topwire.many.template import PlanTemplate, ReadTemplate, folder_inputs, weather_of
 from topwire.nursery.findings import NurseryFindings, NurseryJob
 from topwire.phenology.question import traits_of
 from topwire.plan.rewritten import as_written, rewritten
@@ -53,9 +54,14 @@ def whole_answer(
     """
     folder = Path(place.folder)
     if template is not None:
-        template.plan_of(place, table)  # its faults are told with row and column
+        plan = template.plan_of(
+            place, table
+        )  # faults of both are told with row and column, and leave no folder
+        weather_of(template.inputs_of(place, plan, tables_folder, record), place, table)
         folder = made_folder(place, template.template, tables_folder, out, record)
-    inputs = read_inputs(folder)
+        inputs = folder_inputs(folder, place, template.template, table)
+    else:
+        inputs = read_inputs(folder)
     with at_work(folder):
         was = seen(folder, inputs.named_files)
         orchard = plan_orchard(inputs, until=until or None, beside=False)  # the workers have all cores
@@ -69,6 +75,7 @@ def whole_answer(
         traits_of(inputs.catalogue, stretch=inputs.plan.place.bloom_stretch),
         inputs.plan,
         inputs.catalogue,
+        ratings_of(inputs.catalogue),
         id=place.id,
         state=state,
         key=key_of(tuple((run.name, run.key) for run in orchard.steps)),

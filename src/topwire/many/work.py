@@ -9,24 +9,22 @@ from pathlib import Path
 from tempfile import gettempdir
 
 from topwire.engine.at_work import Busy
-from topwire.engine.inputs import Inputs
 from topwire.engine.keys import program_hash, question_key
 from topwire.engine.orchard import CannotPlan
 from topwire.engine.run import FAILED
 from topwire.engine.state import input_files
 from topwire.many.climate import summed_up
 from topwire.many.findings import NotAnswered
-from topwire.many.grid import open_grid
+from topwire.many.grid import WeatherGrid, open_grid
 from topwire.many.kept import written
-from topwire.many.listed import ListedPlace
-from topwire.many.template import PlanTemplate, ReadTemplate
+from topwire.many.listed import CELL, ListedPlace
+from topwire.many.template import PlanTemplate, ReadTemplate, told_at, weather_of
 from topwire.many.whole import whole_answer
 from topwire.phenology.answer import answer, winters_of
 from topwire.phenology.asked import PlaceQuestion
 from topwire.phenology.question import question
 from topwire.plan.model import Plan
 from topwire.records.place_kept import DATABASE
-from topwire.records.read import read_records
 from topwire.tell.reader import Reader
 from topwire.tell.speech import all_told
 from topwire.values.fault import Faults, FileNotice
@@ -107,7 +105,7 @@ def do(job: PlacesJob) -> JobDone:
                 )
                 answers.append((place.id, state, written(found)))
             except Exception as error:
-                wrong.append(not_answered(place, error))
+                wrong.append(not_answered(place, error, job.table))
     return JobDone(tuple(answers), tuple(wrong), time.process_time() - began, os.getpid())
 
 
@@ -139,8 +137,8 @@ def _places_only(job: PlacesJob, answers: list[tuple[str, str, bytes]], wrong: l
     for place, state in job.places:
         try:
             plan = template.plan_of(place, job.table)
-            inputs = _inputs(job, template, place, plan)
-            weather = inputs.weather
+            inputs = template.inputs_of(place, plan, job.folder, _weather(job, place))
+            weather = weather_of(inputs, place, job.table)
             asked = question(
                 inputs.plan,
                 inputs.catalogue,
@@ -150,7 +148,7 @@ def _places_only(job: PlacesJob, answers: list[tuple[str, str, bytes]], wrong: l
             )
             posed.append((place, state, inputs.plan, asked, warnings_of(weather)))
         except Exception as error:
-            wrong.append(not_answered(place, error))
+            wrong.append(not_answered(place, error, job.table))
     winters = winters_of([asked for *_, asked, _ in posed])
     for (place, state, plan, asked, warned), winter in zip(posed, winters, strict=True):
         try:
@@ -159,6 +157,7 @@ def _places_only(job: PlacesJob, answers: list[tuple[str, str, bytes]], wrong: l
                 asked.traits,
                 plan,
                 template.catalogue,
+                template.ratings,
                 id=place.id,
                 state=state,
                 key=question_key("place", asked),
@@ -166,32 +165,7 @@ def _places_only(job: PlacesJob, answers: list[tuple[str, str, bytes]], wrong: l
             )
             answers.append((place.id, state, written(found)))
         except Exception as error:
-            wrong.append(not_answered(place, error))
-
-
-def _inputs(job: PlacesJob, template: ReadTemplate, place: ListedPlace, plan: Plan) -> Inputs:
-    """The place as an orchard's folder would hold it."""
-    folder = template.template.folder
-    paths = tuple(folder / name for name in plan.weather.files)
-    record = None
-    if place.weather:
-        paths = tuple(job.folder / name for name in place.weather)
-        plan = plan.model_copy(
-            update={"weather": plan.weather.model_copy(update={"files": list(place.weather)})}
-        )
-    elif job.grid:
-        paths, record = (), _weather(job, place)
-    return Inputs(
-        folder,
-        plan,
-        template.template.text,
-        template.catalogue,
-        read_records(folder / ".none", template.catalogue),
-        {},
-        (),
-        paths,
-        record=record,
-    )
+            wrong.append(not_answered(place, error, job.table))
 
 
 def _weather(job: PlacesJob, place: ListedPlace) -> Weather | None:
@@ -201,13 +175,18 @@ def _weather(job: PlacesJob, place: ListedPlace) -> Weather | None:
     where = f"{job.table}, line {place.line}"
     grid = open_grid(Path(job.grid))
     if place.cell:
-        return record_of(grid.reading(grid.stated(place.cell, where)))
+        return _of_cell(grid, grid.stated(place.cell, where), where)
     settings = dict(place.settings)
     template = _template(job)
     plan = template.plan_of(place, job.table).place if template else None
     north = float(settings.get("place.latitude") or (plan.latitude if plan else 0.0))
     east = float(settings.get("place.longitude") or (plan.longitude if plan else 0.0))
-    return record_of(grid.reading(grid.nearest(north, east, where)))
+    return _of_cell(grid, grid.nearest(north, east, where), where)
+
+
+def _of_cell(grid: WeatherGrid, cell: tuple[int, ...], where: str) -> Weather:
+    with told_at(f"{where}, {CELL}"):
+        return record_of(grid.reading(cell))
 
 
 def warnings_of(weather: Weather) -> tuple[str, ...]:
@@ -215,15 +194,16 @@ def warnings_of(weather: Weather) -> tuple[str, ...]:
     return tuple(str(one) for one in weather.notices if one.severity is Severity.WARNING)
 
 
-def not_answered(place: ListedPlace, error: Exception) -> NotAnswered:
-    """Why a place has no answer, in one line."""
+def not_answered(place: ListedPlace, error: Exception, table: str) -> NotAnswered:
+    """Why a place has no answer, in one line; of a row of a table with the row."""
     if isinstance(error, Faults):
         said = [str(one) for one in error.notices if isinstance(one, FileNotice)]
         return NotAnswered(place.id, place.line, _one_line(said))
     if isinstance(error, CannotAnswer | CannotPlan):
         told = all_told(error.notices, Reader(UnitSystem.METRIC))
         failed = any(isinstance(one, Notice) and one.code == FAILED for one in error.notices)
-        return NotAnswered(place.id, place.line, _one_line([str(one) for one in told]), ours=failed)
+        row = "" if place.folder else f"{table}, line {place.line}, "
+        return NotAnswered(place.id, place.line, row + _one_line([str(one) for one in told]), ours=failed)
     if isinstance(error, Busy):
         says = f"another run is at work in its folder ({error.who})."
         return NotAnswered(place.id, place.line, says, ours=True)

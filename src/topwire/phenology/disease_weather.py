@@ -37,17 +37,18 @@ def heat_on_blossoms(
     running = np.concatenate([[0.0], np.cumsum(heat)])
     age = np.concatenate([[0.0], np.cumsum(ageing)])
     day = np.arange(running.size - 1)
-    oldest = np.minimum(np.searchsorted(age, age[1:] - FLOWER_LIFE - 1e-9, side="left"), day)
+    opened = np.interp(age[1:] - FLOWER_LIFE, age, running)  # by when the oldest flower still open was
     begin = np.floor(np.nan_to_num(np.asarray(first_bloom, dtype=float), nan=1e6)[:, None] - 1.0)
     end = np.nan_to_num(np.asarray(petal_fall, dtype=float), nan=-1e6)[:, None] - 1.0
     found = np.full((begin.size, day.size), np.nan)
     if not begin.size:
         return found
     bloom = slice(max(int(begin.min()), 0), max(int(np.floor(end.max())) + 1, 0))  # no flower is open outside
-    day, oldest = day[None, bloom], oldest[None, bloom]
-    since = np.clip(np.maximum(oldest, begin), 0, day).astype(np.int64)
+    day = day[None, bloom]
+    bloomed = running[np.clip(begin, 0, running.size - 1).astype(np.int64)]
     open_now = (day >= begin) & (day <= end)
-    found[:, bloom] = np.where(open_now, running[1:][None, bloom] - running[since], np.nan)
+    since = np.maximum(opened[None, bloom], bloomed)
+    found[:, bloom] = np.where(open_now, running[1:][None, bloom] - since, np.nan)
     return found
 
 

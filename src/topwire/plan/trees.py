@@ -248,6 +248,9 @@ class TrellisSection(Section):
         return self
 
 
+Place = Annotated[Length, Field(ge=-5000, le=5000)]
+
+
 class WaterSection(Section):
     source: WaterSource = Field(WaterSource.WELL, description="well, pond, stream or drinking water")
     flow: Flow = Field(2.7e-3, gt=0, le=0.2, description="what the source gives all day")
@@ -256,6 +259,11 @@ class WaterSection(Section):
         0.0, ge=-200, le=200, description="height of the source above the first block (below: negative)"
     )
     distance: Length = Field(50.0, ge=0, le=5000, description="from the source to the first block")
+    at: tuple[Place, Place] | None = Field(
+        None,
+        description="where the source is, [east, north] of the first block's first corner: its pipe is then laid and "
+        "measured from there, around obstacles, and distance is not asked",
+    )
     hours_per_day: float = Field(16.0, gt=0, le=24, description="hours a day it may run")
     storage: Volume | None = Field(None, gt=0, description="pond or tank at hand")
     catchment: Area | None = Field(

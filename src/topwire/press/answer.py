@@ -14,6 +14,7 @@ from topwire.cellar.cider import (
     gravity_to_ferment,
     strength,
     sulphite_at_pressing,
+    told_ph,
     vinegar_of,
     volume_of,
 )
@@ -161,7 +162,7 @@ def _lots(asked: PressQuestion, made: BlendMade, fillings: tuple[Filling, ...]) 
     lots = []
     for week in made.weeks:
         at = (week.week - SEASON_BEGINS) % WEEKS
-        dose = sulphite_at_pressing(week.ph)
+        dose = sulphite_at_pressing(told_ph(week.ph, read=False))
         added = made.fermented and made.style not in UNSULPHITED
         lots.append(
             PressLot(

@@ -1,20 +1,21 @@
 """From what was known on a day to the windows in which something threatened or may."""
 
 from collections.abc import Callable, Iterable
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 
 from topwire.protection import blight_windows, harm_windows, insect_windows, leaf_windows, scab_windows
 from topwire.protection.asked import ProtectionQuestion
-from topwire.protection.findings import ProtectionFindings, Threat, ThreatWindow
+from topwire.protection.findings import Danger, ProtectionFindings, Threat, ThreatWindow
 from topwire.protection.situation import LOOKED_BACK, Situation
 from topwire.protection.telling import protection_notices
 from topwire.protection.wetness import spells
 from topwire.protection.year import year_so_far
 from topwire.values.progress import Progress, silent
 
-FRESH = 3  # [d] after which what threatened is told behind what is to come
+FRESH = 3  # [d] after which what threatened is told behind what is to come, but for signs that are due
+WEEK = 6  # [d] to the end of the coming week, today its first day
 JUDGES: tuple[Callable[[Situation], Iterable[ThreatWindow]], ...] = (
     blight_windows.windows,
     blight_windows.after_wounds,
@@ -61,10 +62,8 @@ def situation(asked: ProtectionQuestion) -> Situation:
 
 
 def _urgent_first(asked: ProtectionQuestion, windows: list[ThreatWindow]) -> tuple[ThreatWindow, ...]:
-    """Those that matter now: what is under way, to come, or of the last days, by danger; then what was, the last
-    first."""
+    """Those that matter now, by danger; then dates further off; then what was, the last first."""
     since = asked.today - timedelta(days=LOOKED_BACK)
-    fresh = asked.today - timedelta(days=FRESH)
     kept = [one for one in windows if one.last >= since]
     due: dict[Threat, ThreatWindow] = {}  # of older ones whose signs are due, the gravest of each threat
     for one in windows:
@@ -75,8 +74,20 @@ def _urgent_first(asked: ProtectionQuestion, windows: list[ThreatWindow]) -> tup
     kept += due.values()
 
     def urgency(one: ThreatWindow) -> tuple[int, int, int, int, str]:
-        old = one.last < fresh
+        current, old = _current(one, asked.today), one.last < asked.today - timedelta(days=FRESH)
+        past = old and not current
         away = max((one.first - asked.today).days, (asked.today - one.last).days, 0)
-        return int(old), 0 if old else -one.danger, away, -one.danger, str(one.threat)
+        return 0 if current else 1 + int(old), 0 if past else -one.danger, away, -one.danger, str(one.threat)
 
     return tuple(sorted(kept, key=urgency))
+
+
+def _current(one: ThreatWindow, today: date) -> bool:
+    """Whether a window asks for something this week: it is under way, of the last days, begins or is forecast; or its
+    signs can be seen. A severe one counts until its signs are past: nobody is to forget it while they are awaited."""
+    ends = today + timedelta(days=WEEK)
+    if one.last >= today - timedelta(days=FRESH):
+        return one.first <= ends or not one.usual  # further off by the years before alone: it can wait
+    if one.look_from is None or one.look_to is None or one.look_to < today:
+        return False
+    return one.look_from <= ends or one.danger is Danger.SEVERE

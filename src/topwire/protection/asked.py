@@ -88,6 +88,7 @@ class ProtectionQuestion:
     before_min, before_max : (years, 366) [deg C] of years before, from 1 January: how the days to come may be
     hail : days on which hail or a storm tore leaves and fruit
     caught : first catch of an insect, by its name
+    unwatched : of these the insects of which no empty trap was noted before it
     scabbed : more than one leaf in a hundred had scab when the leaves last fell
     """
 
@@ -102,3 +103,4 @@ class ProtectionQuestion:
     hail: tuple[date, ...] = ()
     caught: Mapping[str, date] = field(default_factory=dict)
     scabbed: bool = False
+    unwatched: frozenset[str] = frozenset()

@@ -10,6 +10,7 @@ from topwire.phenology.disease_weather import (
     BLIGHT_HEAT,
     BLIGHT_MEAN,
     FLOWER_BASE,
+    RAIN_TODAY,
     degree_hours,
     heat_on_blossoms,
     wetted,
@@ -142,6 +143,8 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
         for one in now.exposed(Disease.FIRE_BLIGHT, first, last, rows, least=NO_CULTIVAR_IS_SAFE)
     )
     resistant = all(one.step is not None and one.step < LEAST_STEP for one in exposed)
+    fallen = np.nan_to_num(now.year.rain)
+    before = bool(fallen[worst] < RAIN_TODAY)  # then it was that of the day before, if any
     danger = min(danger, Danger.LIGHT) if resistant else danger
     reason = remark(
         "protection.blight",
@@ -149,7 +152,8 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
         share=float(hottest[worst - first]) / BLIGHT_HEAT,
         mean=Measured(float(days.mean[worst]), Kind.TEMPERATURE),
         least=Measured(BLIGHT_MEAN, Kind.TEMPERATURE),
-        rain=Measured(float(np.nan_to_num(now.year.rain[worst])), Kind.RAIN, 1),
+        rain=Measured(float(fallen[worst - 1 if before else worst]), Kind.RAIN, 2),
+        rain_before=before,
         rained=bool(days.rained[worst]),
         dew=bool(days.dew[worst]),
         met=int(flower + enough + warm + wet),

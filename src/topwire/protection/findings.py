@@ -103,6 +103,8 @@ class FrostLine:
     ten, ninety : that kill a tenth and nine tenths of its buds at this stage
     killed : share of buds; _low_error, _high_error : were the low wrong by its usual error, colder and warmer;
         _colder, _warmer : by one kelvin
+    killed_so_far : share of buds, with all nights since silver tip up to this
+    left, left_low, left_high : of a full crop after them, low and high were every low wrong by its usual error
     """
 
     cultivar: str
@@ -116,6 +118,10 @@ class FrostLine:
     killed_high_error: Share
     killed_colder: Share
     killed_warmer: Share
+    killed_so_far: Share
+    left_low: Share
+    left: Share
+    left_high: Share
     rows: tuple[str, ...]
     trees: Annotated[int, Plain.COUNT]
 

@@ -7,6 +7,7 @@ import numpy as np
 from topwire.phenology import frost, stages
 from topwire.phenology.stages import SeasonStage
 from topwire.protection import weather_harm
+from topwire.protection.asked import Guarded
 from topwire.protection.findings import Danger, Exposed, FrostLine, Threat, ThreatWindow
 from topwire.protection.situation import LOOKED_BACK, Situation, on
 from topwire.values.arrays import Booleans, Floats, Integers
@@ -14,7 +15,9 @@ from topwire.values.notice import Measured, remark
 from topwire.values.units import Kind
 
 WORTH_TELLING = 0.05  # share of buds killed, were the low wrong by its usual error
+TOLD_BEFORE = 0.005  # share of buds by which the nights before have to add to one's own to be told with it
 MEASURED_ERROR, FORECAST_ERROR = 1.0, 2.0  # [K] of a night's low at the trees: planning figures, no source
+BROWN_HEARTS = (1.0, 7.0)  # [d] after a frost in which dead buds are counted: planning figure, no source
 SMALL_FRUIT = 30.0  # [d] after petal fall from which fruit can burn: planning figure, no source
 FROST_CROP = (
     0.85,
@@ -26,23 +29,26 @@ FROST_CROP = (
 def frost_lines(now: Situation) -> tuple[FrostLine, ...]:
     """Every cultivar on every night that may kill, of the past fortnight and of the forecast."""
     found = []
+    spring = _Spring(now)
     for day in range(max(now.today - LOOKED_BACK, 1), now.year.days):
-        low = float(now.year.tmin[day]) - now.asked.basis.colder
+        low = float(spring.low[day])
         if not np.isfinite(low) or low > 2.0:
             continue
         for row in now.guarded:
-            share = now.bud_share(row.name, day - 1)
+            share = float(spring.evening(row.name)[day])
             if not np.isfinite(share) or share < stages.SILVER_TIP:
                 continue
             if day > now.reached(SeasonStage.PETAL_FALL, row.name) + SMALL_FRUIT:
                 continue
             ten, ninety = (float(one) for one in frost.critical_temperatures(share, row.hardier))
-            error = FORECAST_ERROR if day >= now.year.known else MEASURED_ERROR
+            error = float(spring.error[day])
             worst, killed, best, colder, warmer = (
                 float(one)
                 for one in frost.kill_share(low + np.array([-error, 0.0, error, -1.0, 1.0]), ten, ninety)
             )
             if worst >= WORTH_TELLING:
+                so_far = spring.killed(row, day)
+                left_low, left, left_high = (float(one) for one in frost.crop_left(so_far))
                 found.append(
                     FrostLine(
                         cultivar=row.name,
@@ -56,11 +62,40 @@ def frost_lines(now: Situation) -> tuple[FrostLine, ...]:
                         killed_high_error=best,
                         killed_colder=colder,
                         killed_warmer=warmer,
+                        killed_so_far=float(so_far[1]),
+                        left_low=left_low,
+                        left=left,
+                        left_high=left_high,
                         rows=row.rows,
                         trees=row.trees,
                     )
                 )
     return tuple(found)
+
+
+class _Spring:
+    """Nights of this year as far as known or forecast, and how far buds were on the evening before each."""
+
+    def __init__(self, now: Situation) -> None:
+        self._now = now
+        self.low = now.year.tmin - now.asked.basis.colder
+        self.error = np.where(np.arange(now.year.days) >= now.year.known, FORECAST_ERROR, MEASURED_ERROR)
+        self._evenings: dict[str, Floats] = {}
+
+    def evening(self, cultivar: str) -> Floats:
+        if cultivar not in self._evenings:
+            days = np.arange(self._now.year.days) - 1
+            self._evenings[cultivar] = self._now.bud_shares(cultivar, days)
+        return self._evenings[cultivar]
+
+    def killed(self, row: Guarded, last: int) -> Floats:
+        """(3,) Share of its buds killed in all nights up to one: were every low too high by its usual error, as they
+        stand, and too low. Nights not known kill none."""
+        nights = slice(0, last + 1)
+        low = np.where(np.isfinite(self.low), self.low, np.inf)[nights]
+        ways = low + self.error[nights] * np.array([-1.0, 0.0, 1.0])[:, None]
+        share = self.evening(row.name)[None, nights, None]
+        return frost.killed(ways[:, None], share, row.hardier)[:, 0, 0]
 
 
 def _stage(share: float) -> SeasonStage:
@@ -101,7 +136,12 @@ def frost_windows(now: Situation) -> list[ThreatWindow]:
             colder=worst.killed_colder,
             warmer=worst.killed_warmer,
             degree=Measured(1.0, Kind.TEMPERATURE_STEP, 0),
-            left=float(frost.crop_left(worst.killed)),
+            alone=float(frost.crop_left(worst.killed)),
+            before=worst.killed_so_far - worst.killed >= TOLD_BEFORE,
+            so_far=worst.killed_so_far,
+            left=worst.left,
+            left_low=worst.left_low,
+            left_high=worst.left_high,
             passed=day < now.year.known,
             tonight=day == now.today + 1,
         )
@@ -110,7 +150,8 @@ def frost_windows(now: Situation) -> list[ThreatWindow]:
             Exposed(line.cultivar, None, True, line.rows, line.trees, now.in_bloom(line.cultivar, day, day))
             for line in ranked
         )
-        found.append(now.window(Threat.FROST, danger, (day, day), reason, exposed))
+        look = (day + BROWN_HEARTS[0], day + BROWN_HEARTS[1])
+        found.append(now.window(Threat.FROST, danger, (day, day), reason, exposed, look))
     return found
 
 

@@ -19,6 +19,7 @@ AHEAD = 28  # [d] to which dates are told
 MARCH = 59  # index of 1 March
 _STARTS = {ClockStart.JANUARY: 0, ClockStart.FEBRUARY: 31, ClockStart.MARCH: MARCH}
 _CODLING = "codling moth"
+LATE_CATCH = 340.0 / 1.8  # [K d] beyond the usual latest first catch: that flight's eggs hatch most by then
 
 
 def windows(now: Situation) -> list[ThreatWindow]:
@@ -45,10 +46,24 @@ def _start(now: Situation, clock: InsectClock) -> int | None:
         days = [now.reached(SeasonStage.PETAL_FALL, row.name) for row in now.guarded]
         known = [day for day in days if np.isfinite(day)]
         return round(float(np.median(known))) + 1 if known else None
-    caught = now.asked.caught.get(clock.insect)
+    caught = _first_catch(now, clock)
     if caught is not None:
-        return now.year.index(caught)
+        return caught
     return 0 if clock.first_low is not None else None
+
+
+def _first_catch(now: Situation, clock: InsectClock) -> int | None:
+    """Index of the day of the first catch. One that comes long after first catches do, with no empty trap before it,
+    was only the first that was counted."""
+    day = now.asked.caught.get(clock.insect)
+    if day is None:
+        return None
+    at = now.year.index(day)
+    if clock.insect in now.asked.unwatched and clock.first_high is not None:
+        since_january = float(insects.warmth(clock, *now.ways)[0, :at].sum())
+        if since_january > clock.first_high + LATE_CATCH:
+            return None
+    return at
 
 
 def _so_far(now: Situation, daily: Floats, start: int) -> float:
@@ -60,7 +75,7 @@ def _window(
     now: Situation, clock: InsectClock, event: InsectEvent, daily: Floats, start: int, so_far: float
 ) -> ThreatWindow | None:
     early, late = 0.0, 0.0
-    estimated = clock.starts is ClockStart.FIRST_CATCH and clock.insect not in now.asked.caught
+    estimated = clock.starts is ClockStart.FIRST_CATCH and _first_catch(now, clock) is None
     if estimated:
         assert clock.first_low is not None
         early, late = clock.first_low, clock.first_high or clock.first_low
@@ -70,6 +85,7 @@ def _window(
         return None
     first = int(np.nanpercentile(begins, 10))
     last = int(np.nanpercentile(ends, 90)) if np.isfinite(ends).any() else now.today + AHEAD
+    late_catch = now.asked.caught.get(clock.insect)
     danger = Danger[event.danger.upper()]
     if first > now.today + AHEAD or last < first or (danger is Danger.WATCH and last < now.today):
         return None
@@ -86,6 +102,7 @@ def _window(
         base=Measured(clock.lower, Kind.TEMPERATURE),
         since=_since(now, clock, start, estimated),
         estimated=estimated,
+        late_catch="" if not estimated or late_catch is None else on(late_catch),
         progress=insects.progress(event, total) if now.today > start else 0,
         middle=on(
             now.year.day(float(np.nanmedian((begins + np.where(np.isfinite(ends), ends, begins)) / 2.0)))

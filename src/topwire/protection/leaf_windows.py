@@ -12,7 +12,7 @@ from topwire.protection.asked import Guarded
 from topwire.protection.findings import Danger, Exposed, Threat, ThreatWindow
 from topwire.protection.situation import LOOKED_BACK, Situation, on
 from topwire.protection.wetness import Spell
-from topwire.values.notice import Measured, Notice, remark
+from topwire.values.notice import Fact, Measured, Notice, remark
 from topwire.values.units import Kind
 
 RUST_AFTER_BLOOM = 30.0  # [d] to which leaves are taken by cedar apple rust: common practice, no source
@@ -22,7 +22,7 @@ MANY_MILDEW_DAYS = 7  # in a fortnight, from which it is told as light: planning
 
 def rust_windows(now: Situation) -> list[ThreatWindow]:
     """Cedar apple rust on leaves and quince rust in flowers; both want rain on the galls. The past fortnight's spells
-    stand in one window, told by the worst."""
+    stand in one window, told by the worst; signs are looked for from the first one's to the last one's."""
     found = []
     for judge in (_cedar, _quince):
         each = [judge(now, spell) for spell in now.recent if spell.rain_hours]
@@ -32,8 +32,12 @@ def rust_windows(now: Situation) -> list[ThreatWindow]:
         found += [one for one in made if one not in late]
         if late:
             worst = max(late, key=lambda one: (one.danger, one.reason.facts["hours"]))
-            reason = replace(worst.reason, facts={**worst.reason.facts, "spells": len(late)})
-            found.append(replace(worst, first=late[0].first, last=late[-1].last, reason=reason))
+            begin = min(one.look_from for one in late if one.look_from)
+            end = max(one.look_to for one in late if one.look_to)
+            of_all: dict[str, Fact] = {"spells": len(late), "look_from": on(begin), "look_to": on(end)}
+            reason = replace(worst.reason, facts={**worst.reason.facts, **of_all})
+            first, last = late[0].first, late[-1].last
+            found.append(replace(worst, first=first, last=last, look_from=begin, look_to=end, reason=reason))
     return found
 
 

@@ -9,8 +9,9 @@ from topwire.phenology.frost import HARDIER
 from topwire.plan.model import Plan
 from topwire.protection.asked import Guarded, ProtectionBasis, WeakestRow
 from topwire.protection.insects import InsectClock, InsectEvent
-from topwire.trellis.findings import TrellisFindings, first_to_give
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import RowLoad
+from topwire.trellis.row_findings import first_to_give
 from topwire.values.address import row_name
 from topwire.values.insect_clock import ClockStart, CutOff, DayCurve
 

@@ -14,7 +14,7 @@ from topwire.protection.asked import Guarded, ProtectionQuestion
 from topwire.protection.findings import Danger, Exposed, Threat, ThreatWindow
 from topwire.protection.wetness import ERROR_DAILY, ERROR_HOURLY, Spell
 from topwire.protection.year import YearSoFar
-from topwire.values.arrays import Floats
+from topwire.values.arrays import Floats, Integers
 from topwire.values.notice import Measured, Notice
 from topwire.values.quantities import Plain
 
@@ -55,17 +55,18 @@ class Situation:
         found = self.asked.stages.get(cultivar)
         return 0.0 if found is None else found.margin
 
-    def bud_share(self, cultivar: str, day: int) -> float:
-        """How far its buds are on a day, as a share of the heat to full bloom; linear in days between stages."""
+    def bud_shares(self, cultivar: str, day: Integers) -> Floats:
+        """How far its buds are on each of the days, as a share of the heat to full bloom; linear in days between
+        stages."""
         known = [
             (when, share)
             for stage, share in stages.SHARES.items()
             if np.isfinite(when := self.reached(stage, cultivar))
         ]
         if not known:
-            return float("nan")
+            return np.full(day.shape, np.nan)
         days, shares = (np.array(one) for one in zip(*known, strict=True))
-        return float(np.interp(day, np.maximum.accumulate(days), shares, left=0.0))
+        return np.asarray(np.interp(day, np.maximum.accumulate(days), shares, left=0.0))
 
     def exposed(
         self,

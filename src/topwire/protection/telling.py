@@ -1,5 +1,6 @@
 """What the Protection has to tell beside its windows: what was missing, what is assumed."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -14,11 +15,15 @@ def protection_notices(now: Situation, found: ProtectionFindings) -> ProtectionF
     return replace(found, notices=tuple(_notices(now, found)))
 
 
+def about_bees(open_bloom: Sequence[str]) -> tuple[Notice, ...]:
+    """That bees fly, wherever flowers are open: on every page that may send somebody into the rows."""
+    return (caution("protection.bees", concerns=open_bloom),) if open_bloom else ()
+
+
 def _notices(now: Situation, found: ProtectionFindings) -> list[Notice]:
     year, asked = now.year, now.asked
     told = [caution("protection.law")]
-    if found.open_bloom:
-        told.append(caution("protection.bees", concerns=found.open_bloom))
+    told += about_bees(found.open_bloom)
     known = year.tmin[: year.known]
     if not np.isfinite(known).any() and year.known:
         told.append(warning("protection.no_weather", setting="weather.files", year=year.year))

@@ -10,6 +10,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
 from topwire.records.place_kept import DATABASE, ELSEWHERE
+from topwire.values.fault import Faults, FileNotice, fault, hindrance
 
 SCHEMA = "entries_2"  # the newest; a test holds it against the migrations
 _WAIT = 20.0  # [s] for another writer
@@ -21,7 +22,17 @@ class NotSaved(Exception):
 
     def __init__(self, why: str) -> None:
         self.why = why.strip().splitlines()[0] if why.strip() else "no reason was given"
-        super().__init__(_in_words(self.why))
+        Exception.__init__(self, _in_words(self.why))
+        # As those who gather faults tell it: the machine's doing.
+        self.notices: tuple[FileNotice, ...] = (hindrance("records", str(self)),)
+
+
+class NoPlaceNamed(NotSaved, Faults):
+    """What the grower wrote as the place of the records is none: a fault of theirs, whoever meets it."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(why)
+        self.notices = (fault(ELSEWHERE, f"{self.why}."),)
 
 
 _BRING = "Move it away and bring your copy: topwire records FOLDER --restore COPY"
@@ -52,7 +63,7 @@ _NO_PLACE = (
 
 
 def records_url(folder_or_url: Path | str) -> URL:
-    """Where the records of an orchard are. Raises NotSaved where the URL is none."""
+    """Where the records of an orchard are. Raises NoPlaceNamed where the URL is none."""
     if isinstance(folder_or_url, str) and "://" in folder_or_url:
         return _url(folder_or_url)
     folder = Path(folder_or_url)
@@ -66,11 +77,11 @@ def _url(written: str) -> URL:
     try:
         url = make_url(written)
     except ArgumentError:
-        raise NotSaved(
+        raise NoPlaceNamed(
             f"“{written[:60]}” is no URL of a database; as postgresql+psycopg://host/orchard"
         ) from None
     if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise NotSaved(f"records are kept in SQLite or PostgreSQL, not in {url.get_backend_name()}")
+        raise NoPlaceNamed(f"records are kept in SQLite or PostgreSQL, not in {url.get_backend_name()}")
     return url.set(drivername="postgresql+psycopg") if url.get_backend_name() == "postgresql" else url
 
 
@@ -79,7 +90,7 @@ def _beside(url: URL, folder: Path) -> URL:
     if url.get_backend_name() != "sqlite":
         return url
     if not url.database or url.database == ":memory:" or url.database.startswith("file:"):
-        raise NotSaved(f"{ELSEWHERE} names no file to keep the records in; as sqlite:///records/kept.db")
+        raise NoPlaceNamed(f"{ELSEWHERE} names no file to keep the records in; as sqlite:///records/kept.db")
     return url.set(database=str(folder.resolve() / url.database))
 
 

@@ -90,7 +90,7 @@ def read_records(
             with open_store(folder, make=False) as store:
                 tables = joined(tables, store, names, known_on=known_on)
         except NotSaved as hindered:
-            faults.append(fault("records", str(hindered)))
+            faults += hindered.notices
     if catalogue is not None:
         for name, table in tables.items():
             faults.extend(reference_faults(table, RECORDS[name], {"cultivars": catalogue.cultivar}))

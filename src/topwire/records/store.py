@@ -39,7 +39,8 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from topwire.records.entries import Entry, EntryKind, How, Withdrawn
 from topwire.records.form import NotAnEntry, check, same
 from topwire.records.kept_row import entry_of, row_of
-from topwire.records.opening import NotSaved, connected, records_url
+from topwire.records.opening import NoPlaceNamed, NotSaved, connected, records_url
+from topwire.records.place_kept import ELSEWHERE
 from topwire.records.tables import ENTRY
 
 E = TypeVar("E", bound=Entry)
@@ -331,9 +332,17 @@ def open_store(folder_or_url: Path | str, *, make: bool = True) -> RecordStore:
     Raises
     ------
     NotSaved
-        It cannot be opened: no rights, no database, one of a later version, no server.
+        It cannot be opened: no rights, no database, one of a later version, no server; or records.url names none.
     """
-    return RecordStore(connected(records_url(folder_or_url), make=make))
+    try:
+        return RecordStore(connected(records_url(folder_or_url), make=make))
+    except FileNotFoundError as missing:
+        if isinstance(folder_or_url, Path) and (folder_or_url / ELSEWHERE).is_file():
+            # A slip in its name would be an orchard without records.
+            raise NoPlaceNamed(
+                f"there is no file {missing}; topwire note makes it, where its folder is"
+            ) from None
+        raise
 
 
 def undo(store: RecordStore, *entries: Entry, day: date, who: str = "", how: How = How.DESK) -> Appended:

@@ -110,6 +110,7 @@ class KitchenNeed:
     Attributes
     ----------
     stock : of what is made once; None where it is no food or never made
+    season : of what has its weeks, first day it may be made in the year; a week's share is of fruit since then
     brought_by : by week, the cultivars that bring it in the mean year, most first
     """
 
@@ -120,6 +121,7 @@ class KitchenNeed:
     made_once: bool = False
     stock: MadeOnce | None = None
     brought_by: tuple[tuple[str, ...], ...] = ()
+    season: DayOfYear | None = None
 
 
 @dataclass(frozen=True)

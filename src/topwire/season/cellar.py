@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulphite_at_pressing
+from topwire.cellar.cider import free_sulphite, gravity_of_brix, strength, sulphite_at_pressing, told_ph
 from topwire.cellar.keeping import share_kept, storage_life
 from topwire.cellar.moisture import water_loss
 from topwire.choice.needs import WeeklyNeed
@@ -265,15 +265,23 @@ def _batches(
                 alcohol=float(strength(gravity_of_brix(sugar))) if need.use is Use.CIDER else None,
                 ph=ph,
                 ph_read=read,
-                sulphite=keeping_sulphite(ph) if ph is not None and need.use is Use.CIDER else None,
+                sulphite=keeping_sulphite(ph, read=read)
+                if ph is not None and need.use is Use.CIDER
+                else None,
             )
         )
     return tuple(found)
 
 
-def keeping_sulphite(ph: float) -> float | None:
-    """Free SO2 that keeps a dry cider [g/L]; None where makers have the juice made sharper first."""
-    return None if sulphite_at_pressing(ph) is None else float(free_sulphite(ph)) * 1e-3
+def keeping_sulphite(ph: float, *, read: bool) -> float | None:
+    """Free SO2 that keeps a dry cider [g/L]; None where makers have the juice made sharper first.
+
+    Parameters
+    ----------
+    read : by a meter
+    """
+    told = told_ph(ph, read=read)
+    return None if sulphite_at_pressing(told) is None else float(free_sulphite(told)) * 1e-3
 
 
 def ph_of(

@@ -100,6 +100,7 @@ def kitchen_needs(needs: Sequence[NeedLine], catalogue: Catalogue) -> tuple[Kitc
             once := not need.a_week and need.used_from is None,
             _stock(need, styles, life) if once else None,
             need.brought_by,
+            None if once else need.start,
         )
         for need in needs
     )

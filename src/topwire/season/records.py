@@ -46,7 +46,7 @@ from topwire.season.seen import (
 )
 from topwire.season.stock import CellarFlow, left_of, ph_noted, pressed_by
 from topwire.values.address import TreeAddress
-from topwire.values.fault import Faults, fault
+from topwire.values.fault import Faults
 from topwire.values.key import key_of
 from topwire.values.own_date import DateSeen, OwnDate
 
@@ -87,7 +87,7 @@ def seen_by(folder: Path, day: date) -> Seen:
     except FileNotFoundError:
         return Seen(day, tuple(dates))
     except NotSaved as why:
-        raise Faults([fault("records.db", f"{why}")]) from None
+        raise Faults(why.notices) from None
 
 
 def _seen(store: RecordStore, folder: Path, day: date, dates: list[OwnDate]) -> Seen:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
+from topwire.protection.telling import about_bees
 from topwire.season.asked import WeekBasis
 from topwire.season.believed import DateLeftOut
 from topwire.season.findings import JobState, WeekFindings
@@ -40,7 +41,7 @@ def week_notices(
 ) -> tuple[Notice, ...]:
     """Every notice of a week but those of its water."""
     day = date.fromisoformat(found.day)
-    told: list[Notice] = []
+    told = list(about_bees(found.threats.open_bloom if found.stages else ()))
     if plan_changed:
         told.append(warning("week.plan_changed", setting="plan.yaml"))
     if not found.stages:

@@ -38,21 +38,32 @@ _SCABBED = 0.01  # of the leaves of autumn, from which scab is taken to be much 
 
 @dataclass(frozen=True)
 class Noted:
-    """What was noted of pests: hail, the first catch of this year by insect, scab on the leaves of last autumn."""
+    """What was noted of pests: hail, the first catch of this year by insect, scab on the leaves of last autumn.
+
+    Attributes
+    ----------
+    unwatched : of those caught the insects of which no empty trap was noted before
+    """
 
     hail: tuple[date, ...]
     caught: Mapping[str, date]
     scabbed: bool
+    unwatched: frozenset[str] = frozenset()
 
 
 def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
     """The same out of the records: “hail”, “codling moth in trap”, “scab on 3 % of leaves” in autumn."""
     this_year = [row for row in seen.pests if row.day.year == seen.day.year]
     caught: dict[str, date] = {}
-    for row in sorted(this_year, key=lambda row: row.day):
+    watched: set[str] = set()
+    for row in sorted(this_year, key=lambda row: (row.day, row.count or 0)):
         for name in {clock.insect for clock in clocks if clock.starts is ClockStart.FIRST_CATCH}:
-            if _is_of(row, name) and row.on.startswith("trap"):
+            if not row.on.startswith("trap") or not _names(row, name):
+                continue
+            if _is_of(row, name):
                 caught.setdefault(name, row.day)
+            elif name not in caught:
+                watched.add(name)
     return Noted(
         hail=tuple(
             row.day for row in this_year if _HAIL.search(row.what) and row.count != 0 and row.share != 0.0
@@ -63,14 +74,19 @@ def noted_in(seen: Seen, clocks: Sequence[InsectClock]) -> Noted:
             for row in seen.pests
             if row.day.year < seen.day.year
         ),
+        unwatched=frozenset(caught) - watched,
     )
 
 
 def _is_of(row: PestNoted, name: str) -> bool:
     """Whether a row says that a thing of this very name was there: “no codling moth” does not."""
+    return _names(row, name) and row.count != 0 and row.share != 0.0
+
+
+def _names(row: PestNoted, name: str) -> bool:
     words = re.sub(_BESIDE, " ", row.what.lower())
     named = {" ".join(part.split()) for part in re.split(r"[,;&+]|\band\b|\bwith\b", words)}
-    return bool(named & {name.lower(), f"{name.lower()}s"}) and row.count != 0 and row.share != 0.0
+    return bool(named & {name.lower(), f"{name.lower()}s"})
 
 
 def threats_on(
@@ -107,6 +123,7 @@ def threats_on(
         hail=(*noted.hail, *hail),
         caught={**noted.caught, **(caught or {})},
         scabbed=noted.scabbed or scabbed,
+        unwatched=noted.unwatched - set(caught or {}),
     )
     found = threats_by(opened, day, outlook, noted)
     return replace(found, notices=(*found.notices, *left_out_notices(outlook.dates.left_out)))
@@ -129,6 +146,7 @@ def threats_by(opened: OpenedFolder, day: date, outlook: Outlook, noted: Noted) 
             hail=tuple(sorted({when for when in noted.hail if when <= day})),
             caught={name: when for name, when in noted.caught.items() if when <= day},
             scabbed=noted.scabbed,
+            unwatched=noted.unwatched,
         )
     )
 

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from topwire.cellar.cider import ph_digits
 from topwire.season.cellar_findings import BatchSheet, CellarFindings, LotState, NeedLeft
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
 from topwire.tell.reader import Reader
@@ -110,7 +111,7 @@ def batches(found: CellarFindings, reader: Reader) -> Sheet:
         free = (
             "blend with a sharp lot first:" if line.sulphite is None else f"{1e3 * line.sulphite:.0f} mg/L at"
         )
-        return f"{free} pH {line.ph:.2f}" if line.ph_read else f"{free} about pH {line.ph:.1f}"
+        return f"{free}{'' if line.ph_read else ' about'} pH {line.ph:.{ph_digits(read=line.ph_read)}f}"
 
     return sheet_of(
         "cellar.batches",

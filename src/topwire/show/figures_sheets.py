@@ -2,12 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import fmean
 
-from topwire.learning.figures import FigureLearnt, Taught
+from topwire.learning.figures import FigureLearnt, NoteLeftOut, Taught
 from topwire.show.sheet import Column, LinkKind, Sheet, sheet_of
-from topwire.values.quantities import Plain, Share
+from topwire.values.quantities import Plain
 
 _TITLES: Mapping[Taught, str] = {
     Taught.KEEPING: "How long fruit keeps in your cellar",
@@ -33,55 +32,32 @@ _BESIDE: Mapping[Taught, str] = {
 }
 
 
-def sheets(figures: Sequence[FigureLearnt], used: Sequence[Taught]) -> list[Sheet]:
+def sheets(
+    figures: Sequence[FigureLearnt], used: Sequence[Taught], out: Sequence[NoteLeftOut]
+) -> list[Sheet]:
     made = []
     for what, title in _TITLES.items():
         lines = [line for line in figures if line.what is what]
         if lines:
             moves = _MOVES.get(what)
-            if what in _BESIDE:
-                rests = _BESIDE[what]
-            elif moves is None:
-                rests = "Told beside the plan, which has no such figure of a cultivar."
+            if moves is None:
+                rests = _BESIDE.get(what, "Told beside the plan, which has no such figure of a cultivar.")
             elif what in used:
                 rests = f"The plan follows it: {moves}."
             else:
                 rests = f"The plan follows the catalogue. Used, it moves {moves}."
             made.append(sheet_of(f"learnt.{what}", title, _COLUMNS, lines, rests))
-    years = scores(figures)
-    return [*made, years] if years.rows else made
-
-
-@dataclass(frozen=True)
-class YearScored:
-    """All figures of one kind in a year: mean of what the stated and the learnt ones missed it by."""
-
-    what: str
-    year: str
-    figures: int
-    stated: Share
-    learnt: Share
+    return [*made, *(one for one in (scores(figures), beyond_belief(out)) if one.rows)]
 
 
 def scores(figures: Sequence[FigureLearnt]) -> Sheet:
-    """How the catalogue, and what was learnt by then, did in each year."""
+    """How the catalogue, and what was learnt by then, did in each year: means over all figures of one kind."""
     found: dict[tuple[Taught, int], list[tuple[float, float]]] = defaultdict(list)
     for line in figures:
         for one in line.scores:
             found[line.what, one.year].append((one.stated, one.learnt))
-    lines = [
-        YearScored(
-            _TITLES[what],
-            str(year),
-            len(missed),
-            fmean(stated for stated, _ in missed),
-            fmean(learnt for _, learnt in missed),
-        )
-        for (what, year), missed in sorted(
-            found.items(), key=lambda one: (list(_TITLES).index(one[0][0]), one[0][1])
-        )
-    ]
-    return sheet_of(
+    order = list(_TITLES)
+    return Sheet(
         "learnt.scores",
         "How the figures did, year by year",
         (
@@ -91,8 +67,32 @@ def scores(figures: Sequence[FigureLearnt]) -> Sheet:
             Column("stated", "before missed by", Plain.SHARE, 0),
             Column("learnt", "the years before missed by", Plain.SHARE, 0),
         ),
-        lines,
+        tuple(
+            (_TITLES[what], str(year), len(missed), *map(fmean, zip(*missed, strict=True)))
+            for (what, year), missed in sorted(
+                found.items(), key=lambda one: (order.index(one[0][0]), one[0][1])
+            )
+        ),
         "Each year is foretold by the catalogue or the plan, and by what the years before it had taught.",
+    )
+
+
+def beyond_belief(left_out: Sequence[NoteLeftOut]) -> Sheet:
+    """Notes that teach nothing, beside what they would have said."""
+    return sheet_of(
+        "learnt.left_out",
+        "Left out, as beyond belief",
+        (
+            Column("day", "day"),
+            Column("name", "of", width=2),
+            Column("note", "which"),
+            Column("said", "it would say", Plain.RATIO, 2),
+            Column("stated", "before", Plain.RATIO, 2),
+            Column("unit", "unit"),
+        ),
+        left_out,
+        "More than twelve times what stood before, or less than a twelfth: taken for slips, they teach nothing. "
+        "Put a wrong one right: topwire records FOLDER --undo ENTRY, and note it anew.",
     )
 
 

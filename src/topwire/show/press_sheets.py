@@ -1,6 +1,6 @@
 """Sheets of the press: what is made, press weeks and lots, vessels, fruit, ways to harvest, worth, the log."""
 
-from topwire.cellar.cider import AT_PRESSING, free_sulphite
+from topwire.cellar.cider import AT_PRESSING, BLEND_FROM, free_sulphite, ph_digits
 from topwire.press.findings import Drink, PressFindings, PressLot
 from topwire.show.choice_sheets import SEASON_ONLY
 from topwire.show.sheet import Column, LinkKind, Sheet, setting, sheet_of, source, table
@@ -113,7 +113,7 @@ def lots(found: PressFindings) -> Sheet:
             Column("juice", "juice", _VOLUME, 0),
             Column("gravity", "gravity", Plain.RATIO, 3),
             Column("acid", "acid", Plain.CONCENTRATION, 1),
-            Column("ph", "pH, about", Plain.RATIO, 1),
+            Column("ph", "pH, about", Plain.RATIO, ph_digits(read=False)),
             Column("sulphite", "sulphite at pressing", of=sulphite, width=1.3, links=source("SO2-PRESSING")),
             Column("vessels", "into", of=into, width=0.9),
             Column("of", "of", of=_of, width=2.4),
@@ -200,15 +200,10 @@ def doses() -> Sheet:
     below = 2.9
     rows: list[tuple[str, str, float | None]] = []
     for acidity, dose in AT_PRESSING:
-        rows.append(
-            (
-                f"under {acidity:g}" if dose == 0 else f"{below:g} to {acidity:g}",
-                f"{dose:.0f}" if dose else "none",
-                float(free_sulphite(acidity)),
-            )
-        )
+        span = f"{below:g} to under {acidity:g}" if dose else f"under {acidity:g}"
+        rows.append((span, f"{dose:.0f}" if dose else "none", float(free_sulphite(acidity))))
         below = acidity
-    rows.append((f"over {below:g}", "blend or sharpen first", None))
+    rows.append((f"from {BLEND_FROM:g} on", "blend or sharpen first", None))
     return Sheet(
         "press.sulphite",
         "Sulphite by pH",

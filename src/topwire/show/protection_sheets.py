@@ -77,6 +77,8 @@ def frost(found: ProtectionFindings, reader: Reader) -> Sheet:
             Column("killed_low_error", "high", Plain.SHARE),
             Column("killed_colder", f"{step} below", Plain.SHARE),
             Column("killed_warmer", f"{step} above", Plain.SHARE),
+            Column("killed_so_far", "killed with the nights before", Plain.SHARE, 1),
+            Column("left", "full crop left", Plain.SHARE),
             Column("rows", "rows", of=lambda one: addresses(one.rows)),
             Column("trees", "trees"),
         ),

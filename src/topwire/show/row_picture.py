@@ -19,8 +19,9 @@ from topwire.show.trellis_drawing import (
     document,
     length,
 )
-from topwire.trellis.findings import FenceSupport, RowTrellis
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.kinds import FenceCure
+from topwire.trellis.row_findings import RowTrellis
 from topwire.values.calendar import week_label
 from topwire.values.terms import Training
 from topwire.values.units import UnitSystem

@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 from datetime import date
+from itertools import takewhile
 
+from topwire.protection.findings import Danger
 from topwire.season.findings import JobWeek, SeasonStage, ThinWeek, WeekFindings
 from topwire.show.cellar_sheets import lots
 from topwire.show.protection_sheets import windows
@@ -155,16 +157,18 @@ def picks(found: WeekFindings) -> Sheet:
     )
 
 
-def threats(found: WeekFindings, reader: Reader) -> Sheet:
-    """The windows of the protection, those that matter now; `topwire protect` tells them whole."""
+def threats(found: WeekFindings, reader: Reader, most: int = _MOST_THREATS) -> Sheet:
+    """The windows of the protection, those that matter now; `topwire protect` tells them whole. No severe one that
+    leads them is cut."""
     whole = windows(found.threats, reader)
+    severe = sum(1 for _ in takewhile(lambda one: one.danger is Danger.SEVERE, found.threats.windows))
     keep = [at for at, column in enumerate(whole.columns) if column.key in _THREAT_COLUMNS]
     return replace(
         whole,
         name="week.threats",
         title="What threatens",
         columns=tuple(whole.columns[at] for at in keep),
-        rows=tuple(tuple(row[at] for at in keep) for row in whole.rows[:_MOST_THREATS]),
+        rows=tuple(tuple(row[at] for at in keep) for row in whole.rows[: max(most, severe)]),
     )
 
 

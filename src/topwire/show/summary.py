@@ -10,7 +10,8 @@ from topwire.tell.choice import no_better, worst_years
 from topwire.tell.nursery import in_time
 from topwire.tell.reader import Reader, counted
 from topwire.tell.trellis import condition_words, part_words
-from topwire.trellis.findings import TrellisFindings, first_to_give
+from topwire.trellis.findings import TrellisFindings
+from topwire.trellis.row_findings import first_to_give
 from topwire.values.calendar import week_label
 from topwire.values.units import Kind
 

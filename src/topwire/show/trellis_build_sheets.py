@@ -2,15 +2,17 @@
 
 from collections import Counter
 from itertools import pairwise
+from math import hypot
 
 from topwire.show.sheet import Column, Link, LinkKind, Sheet, StandsIn, Value, setting
 from topwire.show.trellis_risk_sheets import POSTS
 from topwire.tell.reader import Reader
-from topwire.tell.row_names import addresses
+from topwire.tell.row_names import addresses, stretches
 from topwire.tell.trellis_ground import CURES, beside_line
 from topwire.tell.words import in_system
-from topwire.trellis.findings import EndDetail, RowTrellis, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
@@ -112,12 +114,10 @@ def _pieces(row: RowTrellis, end: EndDetail, reader: Reader) -> list[tuple[str, 
     top = row.wire_heights[-1]
     if end.kind is EndKind.TIE_BACK:
         return [("guy, with both loops", "guy cable 1/4 in", reader.tape(1.5 * end.reach + 1.0))]
-    level = 0.75 * top
+    slant = hypot(0.75 * top, end.reach)
     if end.kind is EndKind.H_BRACE:
         rail = ("rail of an end", end.strut or end.post, reader.tape(end.reach - end.post_diameter))
-        slant = float((level**2 + end.reach**2) ** 0.5)
         return [rail, ("brace wire, doubled", "guy cable 1/4 in", reader.tape(2 * slant))]
-    slant = float((level**2 + end.reach**2) ** 0.5)
     return [("strut of an end", end.strut or end.post, reader.tape(slant))]
 
 
@@ -148,7 +148,7 @@ def end_parts(found: TrellisFindings, reader: Reader) -> Sheet:
 def _parts(end: EndDetail, wires: int, reader: Reader) -> list[tuple[str, float]]:
     depth = reader.tape(end.post_depth)
     lean = f", leaning {end.lean:.0f}° away from the row" if end.lean else ""
-    parts: list[tuple[str, float]] = [(f"end post {end.post}, {depth} in the ground{lean}", 1)]
+    parts: list[tuple[str, float]] = [(f"end post {end.post}, {depth} of it in the ground{lean}", 1)]
     if end.kind is EndKind.TIE_BACK and end.anchor is not None:
         out = reader.tape(end.reach)
         parts += [
@@ -193,20 +193,9 @@ def places_lost(found: TrellisFindings, reader: Reader) -> Sheet:
         "trellis.places_lost",
         "Places without room for a tree",
         (Column("rows", "rows", width=1.2), Column("places", "tree places", width=2)),
-        tuple((addresses(row.rows), _numbers(row.lost)) for row in found.rows if row.lost),
+        tuple((addresses(row.rows), stretches(row.lost)) for row in found.rows if row.lost),
         "Under the braces of the ends, or between two lengths of wire.",
     )
-
-
-def _numbers(places: tuple[int, ...]) -> str:
-    """“1 to 4, 93 to 96”."""
-    runs: list[list[int]] = []
-    for place in places:
-        if runs and place == runs[-1][1] + 1:
-            runs[-1][1] = place
-        else:
-            runs.append([place, place])
-    return ", ".join(f"{a} to {b}" if b > a else f"{a}" for a, b in runs)
 
 
 def fences(found: TrellisFindings, reader: Reader) -> Sheet:

@@ -20,7 +20,8 @@ from topwire.show.chart_style import (
 from topwire.show.trellis_sheets import weakest
 from topwire.tell.reader import Reader
 from topwire.tell.trellis import YARDSTICKS, part_words
-from topwire.trellis.findings import KitRisk, KitStep, TrellisFindings, Yardstick
+from topwire.trellis.findings import TrellisFindings
+from topwire.trellis.risk_findings import KitRisk, KitStep, Yardstick
 from topwire.values.units import Kind
 
 SHOWN = 8  # parts: the first to give

@@ -3,9 +3,10 @@
 from topwire.show.sheet import Column, LinkKind, Sheet, StandsIn, sheet_of
 from topwire.tell.ledger import per_area
 from topwire.tell.reader import Reader
-from topwire.tell.trellis_cost import PARTS, PUBLISHED
+from topwire.tell.trellis_cost import COSTS, PUBLISHED
 from topwire.tell.words import in_system
-from topwire.trellis.findings import BesidePublished, TrellisFindings
+from topwire.trellis.cost_findings import BesidePublished
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import BY_AREA
 from topwire.values.quantities import Plain
 
@@ -17,7 +18,7 @@ def parts(found: TrellisFindings, reader: Reader) -> Sheet:
         "trellis.parts",
         "Where the trellis’s money goes",
         (
-            Column("part", "part", width=2.4, words=PARTS),
+            Column("part", "part", width=2.4, words=COSTS),
             Column("cost", "cost", Plain.MONEY, width=0.9, unit=found.currency),
             Column("share", "of the whole", Plain.SHARE, width=0.8, of=lambda line: line.cost / whole),
             Column("area", area, Plain.MONEY, of=lambda line: per_area(line.cost / found.ground, reader)),

@@ -9,8 +9,8 @@ from xml.sax.saxutils import escape
 from topwire.tell.reader import counted
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import END_KINDS
-from topwire.trellis.findings import EndDetail, RowTrellis
 from topwire.trellis.kinds import EndKind
+from topwire.trellis.row_findings import EndDetail, RowTrellis
 from topwire.values.terms import Net
 from topwire.values.units import Kind, UnitSystem, feet_and_inches, shown
 
@@ -186,22 +186,17 @@ def draw_end(row: RowTrellis, end: EndDetail, *, system: UnitSystem = UnitSystem
         f'<rect x="0" y="{ground:.1f}" width="{PAGE:g}" height="{deepest * scale + 25:.1f}" fill="{EARTH}"/>'
     )
     back = tan(radians(end.lean))
-    for z in row.wire_heights:
-        sheet.line((-z * back, z), (right, z), 1.4)
+    for z in _levels(row):
+        _wire(sheet, row, z, (-z * back, right))
         sheet.text(sheet.x(right) + 6, sheet.y(z) + 4, length(z, system), anchor="start")
-    if row.low_wire is not None:
-        sheet.line((-row.low_wire * back, row.low_wire), (right, row.low_wire), 1.0, dash="7 3")
-        sheet.text(
-            sheet.x(right) + 6, sheet.y(row.low_wire) + 4, length(row.low_wire, system), anchor="start"
-        )
     _end(sheet, end, top)
     reach = (-end.reach, 0.0) if tied else (0.0, end.reach)
     sheet.across(*reach, height - 45, length(end.reach, system))
-    foot = end.post_depth * tan(radians(end.lean)) + end.post_diameter
-    sheet.up(-end.post_depth, 0.0, sheet.x(foot) + 30, length(end.post_depth, system))
-    words = f"{END_KINDS[end.kind]}: {end.post}, {length(end.post_length, system)} long"
-    if end.lean:
-        words += f", leaning {end.lean:.0f}° away from the row"
+    into, down = end.foot
+    sheet.up(-down, 0.0, sheet.x(into + end.post_diameter) + 30, length(down, system))
+    deep, long = (length(metres, system) for metres in (end.post_depth, end.post_length))
+    leans = f", leaning {end.lean:.0f}°" if end.lean else ""
+    words = f"{END_KINDS[end.kind]}: {end.post}, {deep} of its {long} in the ground{leans}"
     sheet.text(EDGE, height - 18, words, anchor="start")
     if tied:
         many = f"{end.anchors} × " if end.anchors > 1 else ""
@@ -263,20 +258,21 @@ def _wires(sheet: Elevation, row: RowTrellis, to: float) -> None:
     """Wires from the end post, wherever it leans, to `to` [m]; the drip line's dashed."""
     back = tan(radians(row.end.lean))
     onward = tan(radians(row.ends[1].lean)) if to >= row.length - 1e-6 else 0.0
-    for z in row.wire_heights:
-        sheet.line((-z * back, z), (to + z * onward, z), 1.4)
-    if row.low_wire is not None:
-        low = row.low_wire
-        sheet.line((-low * back, low), (to + low * onward, low), 1.0, dash="7 3")
+    for z in _levels(row):
+        _wire(sheet, row, z, (-z * back, to + z * onward))
+
+
+def _wire(sheet: Elevation, row: RowTrellis, z: float, along: tuple[float, float]) -> None:
+    thick, dash = (1.0, "7 3") if z == row.low_wire else (1.4, "")
+    sheet.line((along[0], z), (along[1], z), thick, dash=dash)
 
 
 def _end(sheet: Elevation, end: EndDetail, top: float) -> None:
     """End post with its guy and anchor, its rail and brace wire, or its strut."""
     back = (top + 0.15) * tan(radians(end.lean))
     width = max(end.post_diameter * sheet.scale, 3.0)
-    sheet.line(
-        (end.post_depth * tan(radians(end.lean)), -end.post_depth), (-back, top + 0.15), width, colour=WOOD
-    )
+    into, down = end.foot
+    sheet.line((into, -down), (-back, top + 0.15), width, colour=WOOD)
     if end.anchor is not None:
         head = -top * tan(radians(end.lean))
         foot = (-end.reach, 0.0)

@@ -6,7 +6,8 @@ from topwire.tell.reader import Reader
 from topwire.tell.row_names import addresses
 from topwire.tell.trellis import YARDSTICKS
 from topwire.tell.words import in_system
-from topwire.trellis.findings import KitRisk, StormSeason, TrellisFindings, Yardstick
+from topwire.trellis.findings import TrellisFindings
+from topwire.trellis.risk_findings import KitRisk, StormSeason, Yardstick
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 

@@ -15,25 +15,19 @@ from topwire.tell.trellis import (
     CASES,
     END_KINDS,
     SIDES,
-    STEPS,
     condition_words,
     end_words,
     gust_basis,
     next_better,
     part_words,
 )
+from topwire.tell.trellis_work import STEPS
 from topwire.tell.words import in_system
-from topwire.trellis.findings import (
-    BudgetRow,
-    CaseLine,
-    ChoiceLine,
-    EndDetail,
-    FailureGust,
-    RowTrellis,
-    TrellisFindings,
-)
+from topwire.trellis.cost_findings import BudgetRow, ChoiceLine
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import Side
 from topwire.trellis.known_builds import KNOWN, KnownBuild
+from topwire.trellis.row_findings import CaseLine, EndDetail, FailureGust, RowTrellis
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
 
@@ -299,7 +293,7 @@ def ends(found: TrellisFindings, reader: Reader) -> Sheet:
             Column("which", "which end", width=0.7),
             Column("kind", "kind", width=0.8),
             Column("post", "post", width=1.2),
-            Column("depth", "in the ground", width=0.9),
+            Column("depth", "of it in the ground", width=0.9),
             Column("lean", "leans", Plain.ANGLE, width=0.7),
             Column("held_by", "anchor, rail or strut", width=1.5),
             Column("reach", "foot to anchor, brace post or strut foot", width=0.9),

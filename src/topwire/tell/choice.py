@@ -238,9 +238,9 @@ def _blends_stray(facts: Facts) -> Words:
     one = len(products) == 1
     told = "every year" if f"{facts['within']:.0%}" == "100%" else "{within:.0%} of years or more"
     return Words(
-        f"by the cultivars’ middle figures {'this cider is' if one else 'these ciders are'} within bounds in {told}. "
+        f"by the cultivars’ middle figures {'this drink is' if one else 'these drinks are'} within bounds in {told}. "
         f"Juice strays from year to year and from tree to tree, so that it will be fewer: {each}.",
-        "Keep the lots apart, measure each, and blend after fermenting.",
+        "Keep the lots apart, measure each, and blend: juice before it is heated, cider after it has fermented.",
     )
 
 

@@ -31,7 +31,7 @@ WATCH: Mapping[Disease, Watch] = {
     ),
     Disease.CEDAR_RUST: Watch(
         "orange spots on leaves and fruit; horned galls on junipers",
-        "galls swell in warm rain from pink on; spots show two to four weeks later",
+        "galls swell in warm rain from pink on; spots show one to two weeks later, four in a cold spring",
         "take out junipers near by where they are yours, or cut the galls in winter",
     ),
     Disease.QUINCE_RUST: Watch(

@@ -190,7 +190,9 @@ WORDS: Mapping[str, Speech] = {
         "Ask the makers of your machines what side slope they allow, and drive no platform here before.",
     ),
     "ground.long_rows": Words(
-        "{concerns}: rows are up to {longest} long; a cross alley would shorten the ways."
+        "{concerns}: rows are up to {longest} long; wires run no farther than [150 m|490 ft] between ends, and trees "
+        "where two lengths meet have no room. With a cross alley (ground.blocks.cross_alleys) none is planned there, "
+        "and ways are shorter."
     ),
     "ground.short_headland": Words(
         "{concerns}: the headland is {headland}; a narrow tractor with sprayer turns in about [6 to 8 m|20 to 26 ft], "

@@ -237,10 +237,10 @@ _HEARD = (
 )
 # Flesh, taste and use, in each manner; a sentence whose part is not known is left out. “pan” stands for its sentence.
 _MANNERS: tuple[tuple[str, ...], ...] = (
-    ("The flesh: {flesh}.", "The taste: {taste}.", "pan", "The cook takes it for {uses}."),
+    ("The flesh: {flesh}.", "The taste: {taste}.", "pan", "Take it for {uses}."),
     ("Made for {uses}.", "{Taste}; to the bite {flesh}.", "pan"),
     ("{Taste}.", "pan", "Between the teeth: {flesh}.", "Good for {uses}."),
-    ("pan", "On the tongue: {taste}.", "Bite: {flesh}.", "The kitchen keeps it for {uses}."),
+    ("pan", "On the tongue: {taste}.", "Bite: {flesh}.", "It is liked for {uses}."),
     ("{Flesh}, and to taste {taste}.", "Best for {uses}.", "pan"),
 )
 
@@ -280,28 +280,28 @@ def _uses(cook: CookWords) -> str:
     return f"{said}, but {' and '.join(bad)}" if said and bad else said
 
 
+_SEASONS: Mapping[InSeason, str] = {
+    InSeason.TABLE: "On the table now, good to about {until}.",
+    InSeason.COOK: "In the kitchen now, for cooking to about {until}.",
+    InSeason.KEPT: "In the cellar, good to eat to about {until}.",
+    InSeason.KEPT_TO_COOK: "In the cellar, good for cooking to about {until}.",
+    InSeason.MELLOWS: "In the cellar, mellowing; at its best from about {ready}.",
+    InSeason.FOR_LATER: "Being picked now; best to eat as it is from about {ready}.",
+    InSeason.PICKED: "Ripe on the trees this week.",
+    InSeason.PRESS: "In season now, for the press.",
+    InSeason.BLOOMS: "In bloom now; its apples are ripe about {ripe}.",
+    InSeason.COMES: "Not yet: ripe about {ripe}.",
+    InSeason.OVER: "Over for this year; it ripens about {ripe}.",
+    InSeason.YOUNG: "Its trees are young and bear nothing yet.",
+}
+_NEVER_RIPE = {InSeason.BLOOMS: "In bloom now.", InSeason.OVER: "Not in season."}
+
+
 def season_words(season: SeasonNow) -> str:
     """Where it is in its year, in a line."""
+    said = _SEASONS if season.ripe is not None else {**_SEASONS, **_NEVER_RIPE}
     ripe = day_words(season.ripe) if season.ripe is not None else ""
-    match season.state:
-        case InSeason.TABLE:
-            return f"On the table now, good to about {_day(season.until)}."
-        case InSeason.COOK:
-            return f"In the kitchen now, for cooking to about {_day(season.until)}."
-        case InSeason.MELLOWS:
-            return f"In the cellar, mellowing; at its best from about {_day(season.ready)}."
-        case InSeason.PICKED:
-            return "Ripe on the trees this week."
-        case InSeason.PRESS:
-            return "In season now, for the press."
-        case InSeason.BLOOMS:
-            return f"In bloom now; its apples are ripe about {ripe}." if ripe else "In bloom now."
-        case InSeason.COMES:
-            return f"Not yet: ripe about {ripe}."
-        case InSeason.YOUNG:
-            return "Its trees are young and bear nothing yet."
-        case _:
-            return f"Over for this year; it ripens about {ripe}." if ripe else "Not in season."
+    return said[season.state].format(until=_day(season.until), ready=_day(season.ready), ripe=ripe)
 
 
 def day_words(day_of_year: float) -> str:

@@ -10,7 +10,7 @@ _UNUSED: Mapping[str, str] = {
     Unused.NO_CULTIVAR: "no such cultivar in the catalogue",
     Unused.NO_WEATHER: "no usable weather of that year",
     Unused.NO_FORECAST: "nothing is forecast for that year",
-    Unused.FAR_OFF: "far from the forecast; is the date right?",
+    Unused.FAR_OFF: "more than 45 days from the forecast; is the date right?",
 }
 _MOST = 8  # names before "and so many more"
 

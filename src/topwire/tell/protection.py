@@ -107,19 +107,17 @@ def _scab(facts: Facts) -> Words:
     infected = f"{reached} infection" if facts["reached"] else reached
     second = "" if _number(facts, "tree") < 0 else "; {tree:.0f} h by a second rule"
     return Words(
-        "{hours:.0f} h wet ({low:.0f} to {high:.0f}"
-        + second
-        + ") at {temperature} from {day}: "
-        + infected
-        + "; "
+        "{hours:.0f} h wet ({low:.0f} to {high:.0f}" + second + ") at {temperature} from {day}: " + infected + "; "
         "light from {light:.0f} h, moderate from {moderate:.0f} h, severe from {severe:.0f} h. Up to {ripe:.0%} of the "
         "year's spores were ripe. Look for lesions {look_from} to {look_to}."
-    )
+    )  # fmt: skip
 
 
 def _blight(facts: Facts) -> Words:
     if facts["rained"]:
-        water = "rain wetted the blossoms ({rain} that day)"
+        water = "rain wetted the blossoms ({rain} " + (
+            "the day before)" if facts["rain_before"] else "that day)"
+        )
     elif facts["dew"]:
         water = "no rain, but dew is likely"
     else:
@@ -172,6 +170,11 @@ def _insect(facts: Facts) -> Words:
     caught = (
         "" if not facts["estimated"] else " Without a trap this carries about a week: name the first catch."
     )
+    if facts["late_catch"]:
+        caught = (
+            " The moths caught on {late_catch} came long after first catches do, and no empty trap was noted before: "
+            "traps were hung late, so the first catch is estimated. Note empty traps too (0 {insect} in trap)."
+        )
     hatch = " About {hatched:.0%} of the first eggs have hatched." if _number(facts, "hatched") > 0 else ""
     out = " By another count {out:.0%} of the flies are out." if _number(facts, "out") > 0.005 else ""
     between = "{low}" if facts["low"] == facts["high"] else "{low} to {high}"
@@ -194,15 +197,16 @@ def _summer(facts: Facts) -> Words:
 def _frost(facts: Facts) -> Words:
     when = "the night to {night}" if not facts["tonight"] else "tonight"
     kills = "killed about" if facts["passed"] else "would kill"
-    return Words(
-        when
-        + ", {low}: {cultivar} at {stage} "
-        + kills
-        + " {killed:.0%} of the buds ({least:.0%} to {most:.0%}, as far "
-        "as the low is known), which alone leaves {left:.0%} of a full crop; a tenth dies at {ten}, nine tenths at "
-        "{ninety}. "
-        "{degree} colder: {colder:.0%}; {degree} warmer: {warmer:.0%}."
+    with_others = (
+        " With the nights before, {so_far:.1%} are killed, which leaves {left:.0%} of a crop ({left_low:.0%} to "
+        "{left_high:.0%}, were every low wrong alike)."
     )
+    return Words(
+        when + ", {low}: {cultivar} at {stage} " + kills + " {killed:.0%} of the buds ({least:.0%} to {most:.0%}, as "
+        "far as the low is known), which alone leaves {alone:.0%} of a full crop; a tenth dies at {ten}, nine tenths "
+        "at {ninety}. {degree} colder: {colder:.0%}; {degree} warmer: {warmer:.0%}."
+        + (with_others if facts["before"] else "")
+    )  # fmt: skip
 
 
 def _sooty(facts: Facts) -> Words:
@@ -219,11 +223,9 @@ def _sooty(facts: Facts) -> Words:
 def _sunburn(facts: Facts) -> Words:
     what = "kills skin" if facts["reached"] == 2 else "browns skin"
     return Words(
-        "air of {air} on {day} makes fruit in full sun about {skin}, which "
-        + what
-        + " (browning from {browns} for an "
+        "air of {air} on {day} makes fruit in full sun about {skin}, which " + what + " (browning from {browns} for an "
         "hour, death of the skin from {necrosis} for ten minutes); {days:day|days} in a row."
-    )
+    )  # fmt: skip
 
 
 WORDS: Mapping[str, Speech] = {

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from topwire.cellar.cider import BLEND_FROM
 from topwire.season.findings import JobState, SeasonStage
 from topwire.tell.words import Speech, Words
 
@@ -82,8 +83,8 @@ CELLAR_WORDS: Mapping[str, Speech] = {
         "Air the press room, never go in alone or where a flame goes out; a meter is cheap.",
     ),
     "cellar.sulphite": Words(
-        "sulphite burns lungs and harms people with asthma; how much is wanted hangs on the pH, and above pH 3.8 it "
-        "hardly serves. Its use has to be on the label.",
+        "sulphite burns lungs and harms people with asthma; how much is wanted hangs on the pH, and from pH "
+        f"{BLEND_FROM:g} on it hardly serves. Its use has to be on the label.",
         "Measure the pH first; goggles, gloves, open air.",
     ),
     "cellar.bottles": Words(

@@ -23,6 +23,7 @@ from topwire.tell import (
     trellis,
     trellis_cost,
     trellis_ground,
+    trellis_work,
     water,
 )
 from topwire.tell.reader import Reader
@@ -33,7 +34,8 @@ from topwire.values.notice import Notice, Severity
 _ROOMS: tuple[Mapping[str, Speech], ...] = (
     choice.WORDS, engine.WORDS, ground.WORDS, growth.WORDS, guests.WORDS, layout.WORDS, learning.WORDS,
     ledger.WORDS, nursery.WORDS, place.WORDS, press.WORDS, prices.WORDS, soil.WORDS, protection.WORDS,
-    season.WORDS, season.CELLAR_WORDS, trellis.WORDS, trellis_cost.WORDS, trellis_ground.WORDS, water.WORDS,
+    season.WORDS, season.CELLAR_WORDS, trellis.WORDS, trellis_cost.WORDS, trellis_ground.WORDS,
+    trellis_work.WORDS, water.WORDS,
 )  # fmt: skip
 
 

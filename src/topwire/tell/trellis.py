@@ -1,13 +1,12 @@
-"""Words of the Trellis."""
+"""Words of the Trellis: its names, what holds and what does not, and what that rests on."""
 
 from collections.abc import Callable, Mapping
 
 from topwire.tell.reader import Reader
-from topwire.tell.row_names import addresses
+from topwire.tell.row_names import rows_of
 from topwire.tell.words import Facts, Speech, Words
-from topwire.trellis.findings import EndDetail, FailureGust, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.kinds import (
-    BuildStep,
     CaseName,
     EndKind,
     Lack,
@@ -18,6 +17,7 @@ from topwire.trellis.kinds import (
     WindForm,
     YardstickKit,
 )
+from topwire.trellis.row_findings import EndDetail, FailureGust
 from topwire.trellis.wind import WindExposure
 from topwire.values.units import Kind
 
@@ -35,7 +35,6 @@ PARTS: Mapping[TrellisPart, str] = {
     TrellisPart.END_GRIP: "a braced end is pulled up or its brace gives",
     TrellisPart.END_POST: "an end post breaks",
 }
-_TIED = "with room to grow, in a figure of eight, so that the trunk cannot swing"
 SIDES: Mapping[Side, str] = {Side.NEAR: "where counting starts", Side.FAR: "far end"}
 CANOPIES: Mapping[RowLoad, str] = {RowLoad.CROPPED: "full crop", RowLoad.LEAFED: "after harvest, leaves on"}
 SOILS: Mapping[SoilWater, str] = {SoilWater.SOAKED: "wet soil", SoilWater.DRAINED: "dry soil"}
@@ -77,44 +76,6 @@ LACKS: Mapping[Lack, str] = {
     "of a screw",
 }
 _ASK = {"posts": "ask the maker for the figure", "wires": "ask the maker for the figure"}
-STEPS: Mapping[BuildStep, str] = {
-    BuildStep.LOCATE: "Have buried utilities, tile drains and mains located and marked; check overhead lines.",
-    BuildStep.FENCE_POSTS: "Sound out every post of the fence: a knife at the ground line finds rot, a spade beside an "
-    "end post how deep it stands.",
-    BuildStep.WALL_JOINTS: "Scratch the wall’s joints with a key: crumbling mortar is mended first. Ask whose wall it "
-    "is, and what runs in it.",
-    BuildStep.WALL_EYES: "Drill into sound brick or stone, not into joints, with eye protection; set an eye in a plug "
-    "made for that wall at each wire’s height, the wire [100 mm|4 in] off the wall.",
-    BuildStep.FENCE_CURE: "Do what the table of the fence names as its cure before any wire is strung.",
-    BuildStep.FENCE_EYES: "Drill and turn an eye into each post at each wire’s height, the wire [100 mm|4 in] off the "
-    "fence.",
-    BuildStep.FENCE_WIRES: "Run the wires through the eyes, lowest first; turn the strainers by hand until the gauge "
-    "reads what the table says, alike on all.",
-    BuildStep.MARK_OUT: "Stretch a line for every row; mark end posts, anchors and line posts midway between trees.",
-    BuildStep.TIE_BACKS: "Drive or set the end posts, plumb or leaning away from the row as the ends of those rows are "
-    "drawn; turn in or bury the anchors named for those rows, in line with the guys.",
-    BuildStep.BRACED_ENDS: "Drive or set the end posts of braced ends; fit rails, struts and brace wires.",
-    BuildStep.SETTLE: "Let backfill settle and tamp it in layers; pull-test one anchor in ten before it carries wire.",
-    BuildStep.LINE_POSTS: "Drive the line posts, small end down, to the depth stated.",
-    BuildStep.LINE_POSTS_FROST: "Drive the line posts, small end down, to the depth stated, below the frost where that "
-    "can be reached.",
-    BuildStep.UNREEL: "Unreel the low wire and the training wires from a spinning jenny, lowest first, strainers at "
-    "one end.",
-    BuildStep.TENSION: "Tension every wire to the table for the day’s temperature, both ends braced, then go round "
-    "once more.",
-    BuildStep.STAPLE: "Staple the wires at every line post: held, not pinched.",
-    BuildStep.NET_CAPS: "Cap every post that a net will run over; the net itself goes up when the calendar says.",
-    BuildStep.PLANT: f"Plant; tie each leader to every wire it passes, {_TIED}.",
-    BuildStep.LOOK_AGAIN: "Check tension, staples and anchors after the first month, before the first crop, and after "
-    "every storm.",
-    BuildStep.LOOK_AGAIN_FENCE: "Check tension, every eye, and fence or wall at the last eyes (struts too) after the "
-    "first month, before the first crop, and after every storm.",
-    BuildStep.LOOK_AGAIN_FROST: "Check tension, staples and anchors after the first month, before the first crop, and "
-    "after every storm; each spring after the thaw drive back the posts that frost has lifted.",
-}
-
-
-# Each build, and what is told of it in storms (TRELLIS-STORMS; shares are readings of prose).
 
 
 def part_words(gust: FailureGust) -> str:
@@ -188,11 +149,7 @@ def next_better(found: TrellisFindings, reader: Reader) -> str:
 
 def _of_rows(says: str, remedy: str) -> Callable[[Facts], Words]:
     """Words about rows, which are told as stretches: “South 1 to 8, 10”."""
-    return lambda facts: Words(says.replace("{concerns}", _rows(facts)), remedy)
-
-
-def _rows(facts: Facts) -> str:
-    return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
+    return lambda facts: Words(says.replace("{concerns}", rows_of(facts)), remedy)
 
 
 def _case(facts: Facts) -> str:
@@ -213,44 +170,13 @@ def _nothing_usable(facts: Facts) -> Words:
     return Words(f"no row is left that a trellis can be sized with{left}.", "Give strength and price.")
 
 
-def _budget_kept(rest: str, remedy: str) -> Words:
-    return Words(
-        "the trellis for the design gust of {gust} comes to {cost} a tree in materials and the budget is {budget}; it "
-        "is shown, billed and drawn all the same. " + rest,
-        remedy,
-    )
-
-
-def _buys_nothing(facts: Facts) -> Words:
-    least = (
-        "the least that can be offered, for the gust of ten years, costs {least} a tree"
-        if "least" in facts
-        else "even that cannot be built from the catalogue"
-    )
-    return _budget_kept(
-        f"No trellis can be bought for the budget: {least}.",
-        "Raise the budget, plant fewer and shorter rows, or plant where the wind is broken.",
-    )
-
-
-def _buys_less(facts: Facts) -> Words:
-    return _budget_kept(
-        "The safest that the budget buys stands in {less} instead, {force:.0%} of the wind’s force "
-        f"({PARTS[TrellisPart(str(facts['part']))]} first, at {{first}}); it is set beside the design under "
-        "“What the budget buys”.",
-        "Building it gives up that much of the storm you asked for: harvest before storms, or raise the budget.",
-    )
-
-
 def _record_crop(facts: Facts) -> Words:
-    share, allowed = facts["share"], facts["allowed"]
-    assert isinstance(share, float)
-    assert isinstance(allowed, float)
+    usual = float(str(facts["share"])) <= float(str(facts["allowed"]))
     return Words(
-        f"the heaviest crop foreseen in {_rows(facts)} is "
-        "at most {crop} of row; published advice is to hold {record} ([71 t a hectare|63,000 lb an "
-        "acre]), which in still air would bring these wires to {share:.0%} of their breaking load.",
-        "Up to {allowed:.0%} is usual in service." if share <= allowed else "Thicker wire for a record crop.",
+        f"the heaviest crop foreseen in {rows_of(facts)} is at most {{crop}} of row; published advice is to hold "
+        "{record} ([71 t a hectare|63,000 lb an acre]), which in still air would bring these wires to {share:.0%} of "
+        "their breaking load.",
+        "Up to {allowed:.0%} is usual in service." if usual else "Thicker wire for a record crop.",
     )
 
 
@@ -317,9 +243,9 @@ WORDS: Mapping[str, Speech] = {
         "Take the three-second gust of 50 years from the local wind map.",
     ),
     "trellis.little_reserve": lambda facts: Words(
-        f"nothing in the catalogue stands in {{gust}} at full crop in {_rows(facts)} with the reserve asked for. What "
-        f"is shown stands it with less: {PARTS[TrellisPart(str(facts['short']))]} at {{reserve:.2g}} times the load, "
-        f"not {{wanted:.0f}}. First, {PARTS[TrellisPart(str(facts['first']))]} at {{at}}.",
+        f"nothing in the catalogue stands in {{gust}} at full crop in {rows_of(facts)} with the reserve asked for. "
+        f"What is shown stands it with less: {PARTS[TrellisPart(str(facts['short']))]} at {{reserve:.2g}} times the "
+        f"load, not {{wanted:.0f}}. First, {PARTS[TrellisPart(str(facts['first']))]} at {{at}}.",
         "Stays across the row, a windbreak, stronger goods in your catalogue; or have it engineered.",
     ),
     "trellis.nothing_stands": _of_rows(
@@ -328,7 +254,7 @@ WORDS: Mapping[str, Speech] = {
         "engineered.",
     ),
     "trellis.stamped": lambda facts: Words(
-        f"{_rows(facts)}: the posts are those of the design stamped by “{{by}}”, {{post}}, {{depth}} deep, at most "
+        f"{rows_of(facts)}: the posts are those of the design stamped by “{{by}}”, {{post}}, {{depth}} deep, at most "
         "{spacing} apart, used as they stand. Beside it our own sums: a row goes over within the plan’s years with a "
         f"chance of {{chance:.0%}}; first, {PARTS[TrellisPart(str(facts['part']))]} at {{at}} (design gust {{gust}}).",
         "The engineer’s design goes before ours; what it does not state is chosen here."
@@ -339,55 +265,40 @@ WORDS: Mapping[str, Speech] = {
         "{concerns} could not be solved as a whole: a post buckles under the crop.", "Thicker posts."
     ),
     "trellis.no_balance": lambda facts: Words(
-        f"no equilibrium was found for “{_case(facts)}” in {_rows(facts)} (left out of balance: {{residual}}), so no "
+        f"no equilibrium was found for “{_case(facts)}” in {rows_of(facts)} (left out of balance: {{residual}}), so no "
         "figure is shown for it.",
         "Closer posts, a thicker post or more pretension make the row stiffer.",
     ),
     "trellis.post_overloaded": lambda facts: Words(
-        f"in “{_case(facts)}” the whole-row solve loads the heaviest line post of {_rows(facts)} to {{share:.0%}} of "
+        f"in “{_case(facts)}” the whole-row solve loads the heaviest line post of {rows_of(facts)} to {{share:.0%}} of "
         "what 19 of 20 posts bear.",
         "A thicker post or closer spacing in this row.",
     ),
     "trellis.wire_overloaded": lambda facts: Words(
-        f"in “{_case(facts)}”{', a gust of {gust},' if 'gust' in facts else ''} a wire of {_rows(facts)} "
+        f"in “{_case(facts)}”{', a gust of {gust},' if 'gust' in facts else ''} a wire of {rows_of(facts)} "
         + ("breaks: it would have to carry" if float(str(facts["share"])) > 1 else "reaches")
         + " {share:.0%} of its breaking load.",
         "A stronger wire or closer posts in this row.",
     ),
-    "trellis.long_row": Words(
-        "{concerns}: a row of {length} is longer than wires should run between ends ({longest}); it is built in "
-        "{parts} lengths, each with its own ends.",
-        "Leave a cross alley where two lengths meet: their anchors need the room of one tree on each side.",
+    "trellis.long_row": _of_rows(
+        "{concerns}: up to {length}, longer than wires should run between ends ({longest}); built in {parts} lengths, "
+        "each with its own ends, {gap} apart for their anchors: trees counted there have no room.",
+        "Set a cross alley there (ground.blocks.cross_alleys): no tree is then planned or grafted for it.",
     ),
     "trellis.short_row": lambda facts: Words(
         f"{{concerns}}: a row with {{places}} place{'s' if facts['places'] != 1 else ''} is too short for wires "
         "between two braced ends.",
         "Give each tree a stake of its own (they are in the bill), or lengthen the row.",
     ),
-    "trellis.prices_foreign": Words(
-        "prices are in {concerns} and the plan counts in {currency}: they are added as they stand, never converted.",
-        "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
-    ),
-    "trellis.prices_proposed": Words(
-        "nobody has quoted {proposed} of {of:price|prices} of posts, wire, anchors and fittings: planning figures.",
-        "Replace them with quotations in your own catalogue before comparing choices.",
-    ),
-    "trellis.over_budget": Words("materials come to {cost} a tree, above the {budget} allowed."),
-    "trellis.budget_buys_more": Words(
-        "the money allowed would also buy a trellis that stands in {more} instead of {gust}.",
-        "State a longer trellis.return_period to have it.",
-    ),
-    "trellis.budget_buys_nothing": _buys_nothing,
-    "trellis.budget_buys_less": _buys_less,
     "trellis.crop_on_wires": Words(
         "the wires carry {share:.0%} of the crop’s weight; the trunks the rest.",
         "State trellis.crop_on_wires; 1.0 is the cautious end, 0.3-0.5 usual for trees on their own trunk.",
     ),
     "trellis.record_crop": _record_crop,
     "trellis.chance_of_falling": lambda facts: Words(
-        f"{_rows(facts)} ({'outer' if facts['outer'] else 'inner'} rows): a row goes over within {{years}} years with "
-        "a chance of {chance:.0%}, full grown with {yearly:.1%} a year; at full crop in the middle of what is known at "
-        "{moist} on moist ground and {soaked} on soaked.",
+        f"{rows_of(facts)} ({'outer' if facts['outer'] else 'inner'} rows): a row goes over within {{years}} years "
+        "with a chance of {chance:.0%}, full grown with {yearly:.1%} a year; at full crop in the middle of what is "
+        "known at {moist} on moist ground and {soaked} on soaked.",
         "Stouter posts help most, then deeper ones, then closer ones: see the steps.",
     ),
     "trellis.deeper_than_soil": _of_rows(
@@ -395,10 +306,6 @@ WORDS: Mapping[str, Speech] = {
         "pan or water.",
         "A pan is driven through; on rock, or where the driver reaches no deeper, state trellis.post_depth and the "
         "posts are chosen anew.",
-    ),
-    "trellis.union_first": Words(
-        "on {concerns} the union breaks before post or roots give: more posts do not save loosely tied trees.",
-        f"Tie the trunk to every wire, {_TIED}; stake at planting.",
     ),
     "trellis.risk_rests_on": Words(
         "the chance of falling rests on drag, soil and roots that nobody measured here, fitted to nine storms whose "
@@ -411,58 +318,6 @@ WORDS: Mapping[str, Speech] = {
         "else to hold) creeps by about {moved} at the top wire and stays: at full crop the top wire then hangs with "
         "{after} instead of {before}.",
         "After such a storm look at every anchor; set it anew before tensioning the wires again.",
-    ),
-    # dangers
-    "trellis.no_engineering": Words(
-        "this is a planning estimate, not engineering.",
-        "Guests walk here: have a licensed engineer check it and follow the local code and permit, above all on a "
-        "slope, in soft, filled or shallow soil, above [3.5 m|12 ft], with nets, near people or roads, or in "
-        "hurricane country. Local wind maps and frost depth overrule the figures here.",
-    ),
-    "trellis.digging": Words(
-        "digging and driving hit what lies in the ground.",
-        "Before any hole or post have buried utilities located (in North America call before you dig); find tile "
-        "drains and irrigation mains; look up for power lines when handling long posts and wire.",
-    ),
-    "trellis.wire_whips": Words(
-        "wire under tension stores energy and whips when it breaks or slips.",
-        "Eye protection and gloves; stand outside the line of the wire and its loop; unreel from a spinning jenny; "
-        "never straddle it; cut with the end held; crimps or grips rated for that wire; never above [1,110 N|250 lbf] "
-        "a wire when stringing; never pull wire with a machine.",
-    ),
-    "trellis.drivers": Words(
-        "post drivers crush hands and heads.",
-        "Two people, hands off the cap, hard hat and ear protection; nobody near a raised weight. Winches and "
-        "strainers stay under their rating.",
-    ),
-    "trellis.ladders": Words(
-        "ladders tip on soft, sloping ground.",
-        "A three-legged orchard ladder or a platform for the top wires; never lean on a wire or a post.",
-    ),
-    "trellis.treated_wood": Words(
-        "treated wood is poisonous as dust and smoke.",
-        "Gloves and mask when sawing; never burn offcuts, nor use them near food.",
-    ),
-    "trellis.knots": Words(
-        "a knot in a wire loses 25-40 % of its strength.", "Use crimp sleeves or rated grips."
-    ),
-    "trellis.leaning_row": Words(
-        "a row that leans says the soil has yielded.",
-        "Nobody under or beside it. Inspect after each storm and before each harvest: anchors, guys at the ground "
-        "line, staples, lean, sag beyond a thirtieth of the span. Straighten the posts; never tighten wires against a "
-        "weak structure.",
-    ),
-    "trellis.storm_coming": Words(
-        "a storm on a heavy crop and wet soil is the worst case.",
-        "When one is forecast: pick first, stop watering, prop the outer rows.",
-    ),
-    "trellis.steep": Words(
-        "the ground falls by {slope}: wind speeds up over a crest and posts lean downhill.",
-        "The crest of an escarpment is assumed for the wind where trellis.hill states no other rise; have an engineer "
-        "see the slope.",
-    ),
-    "trellis.high_wire": Words(
-        "a top wire this high belongs to an engineer.", "Have the design checked before buying."
     ),
     # what it rests on
     "trellis.drag_unmeasured": Words(

@@ -1,12 +1,13 @@
-"""Words of the Trellis about what it costs, beside what has been published of others."""
+"""Words of the Trellis about money: what it costs, beside what has been published of others and what a budget buys."""
 
 from collections.abc import Mapping
 
 from topwire.tell.ledger import by_area
+from topwire.tell.trellis import PARTS
 from topwire.tell.words import Facts, Speech, Words
-from topwire.trellis.kinds import PartOfCost, PublishedCost
+from topwire.trellis.kinds import PartOfCost, PublishedCost, TrellisPart
 
-PARTS: Mapping[PartOfCost, str] = {
+COSTS: Mapping[PartOfCost, str] = {
     PartOfCost.LINE_POSTS: "line posts, with hire, freight and staples",
     PartOfCost.ENDS: "ends: posts, anchors, guys or braces",
     PartOfCost.WIRES: "wire, strainers, sleeves, clips, hangers",
@@ -44,4 +45,50 @@ def _beside(facts: Facts) -> Words:
     )
 
 
-WORDS: Mapping[str, Speech] = {"trellis.beside_published": _beside}
+def _budget_kept(rest: str, remedy: str) -> Words:
+    return Words(
+        "the trellis for the design gust of {gust} comes to {cost} a tree in materials and the budget is {budget}; it "
+        "is shown, billed and drawn all the same. " + rest,
+        remedy,
+    )
+
+
+def _buys_nothing(facts: Facts) -> Words:
+    least = (
+        "the least that can be offered, for the gust of ten years, costs {least} a tree"
+        if "least" in facts
+        else "even that cannot be built from the catalogue"
+    )
+    return _budget_kept(
+        f"No trellis can be bought for the budget: {least}.",
+        "Raise the budget, plant fewer and shorter rows, or plant where the wind is broken.",
+    )
+
+
+def _buys_less(facts: Facts) -> Words:
+    return _budget_kept(
+        "The safest that the budget buys stands in {less} instead, {force:.0%} of the wind’s force "
+        f"({PARTS[TrellisPart(str(facts['part']))]} first, at {{first}}); it is set beside the design under "
+        "“What the budget buys”.",
+        "Building it gives up that much of the storm you asked for: harvest before storms, or raise the budget.",
+    )
+
+
+WORDS: Mapping[str, Speech] = {
+    "trellis.prices_foreign": Words(
+        "prices are in {concerns} and the plan counts in {currency}: they are added as they stand, never converted.",
+        "Put your own prices in catalogue/posts.csv, wires.csv, anchors.csv and trellis_fittings.csv.",
+    ),
+    "trellis.prices_proposed": Words(
+        "nobody has quoted {proposed} of {of:price|prices} of posts, wire, anchors and fittings: planning figures.",
+        "Replace them with quotations in your own catalogue before comparing choices.",
+    ),
+    "trellis.over_budget": Words("materials come to {cost} a tree, above the {budget} allowed."),
+    "trellis.budget_buys_more": Words(
+        "the money allowed would also buy a trellis that stands in {more} instead of {gust}.",
+        "State a longer trellis.return_period to have it.",
+    ),
+    "trellis.budget_buys_nothing": _buys_nothing,
+    "trellis.budget_buys_less": _buys_less,
+    "trellis.beside_published": _beside,
+}

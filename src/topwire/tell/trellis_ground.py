@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 
 from topwire.tell.reader import Reader
-from topwire.tell.row_names import addresses
+from topwire.tell.row_names import rows_of
 from topwire.tell.words import Facts, Speech, Words
-from topwire.trellis.findings import EndDetail
 from topwire.trellis.kinds import FenceCure
+from topwire.trellis.row_findings import EndDetail
 
 CURES: Mapping[FenceCure, str] = {
     FenceCure.NONE: "none needed",
@@ -114,31 +114,27 @@ def _frost_lifts(facts: Facts) -> Words:
     )
 
 
-def _rows(facts: Facts) -> str:
-    return addresses(facts.concerns).replace("{", "{{").replace("}", "}}")
-
-
 WORDS: Mapping[str, Speech] = {
     "trellis.fence_bears": _fence_bears,
     "trellis.wall_bears": _wall_bears,
     "trellis.places_lost": lambda facts: Words(
-        f"{{places:tree place|tree places}} of {_rows(facts)} {{places:~has|have}} no room, under "
+        f"{{places:tree place|tree places}} of {rows_of(facts)} {{places:~has|have}} no room, under "
         "the ends’ braces or between two lengths of wire; the table of lost places names them.",
         "Plant those trees elsewhere; a row longer than one length of wire loses none where ground.blocks."
         "cross_alleys parts it.",
     ),
     "trellis.wide_spans": lambda facts: Words(
-        f"line posts of {_rows(facts)} stand {{spacing}} apart, as asked for; beyond {{widest}} they failed in the "
+        f"line posts of {rows_of(facts)} stand {{spacing}} apart, as asked for; beyond {{widest}} they failed in the "
         "field whatever their size.",
         "Leave trellis.post_spacing to be chosen.",
     ),
     "trellis.anchors_in_headland": lambda facts: Words(
-        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and {{room}} are free there: {{left}} "
+        f"the anchors of {rows_of(facts)} stand {{reach}} behind the end posts, and {{room}} are free there: {{left}} "
         f"are left{' to turn in' if facts['turns'] else ', too little to turn a tractor in'}.",
         "Flag the guys; mow round them by hand.",
     ),
     "trellis.anchors_outside": lambda facts: Words(
-        f"the anchors of {_rows(facts)} stand {{reach}} behind the end posts, and {{room}} are free there.",
+        f"the anchors of {rows_of(facts)} stand {{reach}} behind the end posts, and {{room}} are free there.",
         "Where that ground is not yours or is driven on, widen ground.headland, or state trellis.near_room and "
         "far_room: braces inside the row are then weighed.",
     ),
@@ -150,7 +146,7 @@ WORDS: Mapping[str, Speech] = {
     ),
     "trellis.netted": lambda facts: Words(
         ("a hail net" if facts["hail"] else "a bird net")
-        + f" hangs over {_rows(facts)} "
+        + f" hangs over {rows_of(facts)} "
         + ("as long as leaves are up" if facts["hail"] else "while fruit colours")
         + f": its wind and the hail in it are on the posts and the top wire. Of the {facts['side']} rows "
         "{without:.0%} would go over within the plan’s years without it, {chance:.0%} do with it; nobody has measured "

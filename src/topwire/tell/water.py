@@ -129,6 +129,10 @@ WORDS: Mapping[str, Speech] = {
         "the pipe of {concerns} crosses obstacle {obstacle} of ground.obstacles: a way around is over {around} longer.",
         "Lay a sleeve under or through it first, or carry the pipe around where it can be dug.",
     ),
+    "water.pipe_unseen": Words(
+        "the source’s pipe counts as {length} long, as stated; what of ground.obstacles lies in its way is not known.",
+        "State water.at: it is then laid around them. Or measure it so and state that as water.distance.",
+    ),
     "water.untested": Words(
         "nobody has said what is in this water: {concerns} decide filter and upkeep.",
         "Have a laboratory test it (the table of water quality says for what) before ordering, and state the figures "
@@ -308,6 +312,7 @@ LOSSES: Mapping[LossPart, str] = {
 }
 POINTS: Mapping[PointKind, str] = {
     PointKind.ARRIVAL: "the source’s pipe; filter, meter and guard against backflow stand at the source",
+    PointKind.SOURCE: "the source, with filter, meter and guard against backflow",
     PointKind.VALVE: "zone valve and regulator, in a box",
     PointKind.DRAIN: "drain valve at a low point",
     PointKind.FLUSH: "flush valve at a manifold’s end",

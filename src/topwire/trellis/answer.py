@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from topwire.trellis import storm, wind
+from topwire.trellis.as_strong import cheapest_as_strong
 from topwire.trellis.asked import AskedRow, EndWish, TrellisQuestion
 from topwire.trellis.at_risk import StormSite, frame_drag, storm_drag
 from topwire.trellis.bill import HANGERS_APART, Basket, build_order, put_tools
@@ -17,8 +18,9 @@ from topwire.trellis.choices import (
 )
 from topwire.trellis.details import designs, tension_table
 from topwire.trellis.end_choice import reaches_in
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.fence_support import support_by_fence
-from topwire.trellis.findings import Creep, FailureGust, FenceSupport, StormSeason, TrellisFindings
+from topwire.trellis.findings import TrellisFindings
 from topwire.trellis.gusts import Reserve, end_holds, failure_gusts, least_reserve
 from topwire.trellis.heave import BELOW_FROST
 from topwire.trellis.hindrance import hindrance
@@ -28,11 +30,14 @@ from topwire.trellis.kit_choice import builds_by_cost, strongest
 from topwire.trellis.kits import FLOOR_YEARS
 from topwire.trellis.nets import kind_of, netted_drag, netted_range
 from topwire.trellis.published import beside_published, cost_parts, ground_of_rows
+from topwire.trellis.risk_findings import StormSeason
 from topwire.trellis.risk_lines import kit_risk, kit_steps, known_fates
+from topwire.trellis.row_findings import Creep, FailureGust, first_to_give
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import SHORTEST_ROW, LikeRows, TrellisRow, demand_of, like_rows, rows_to_wire
 from topwire.trellis.search import HEADROOM, LEAST_DEPTH, WRAP, Build, Wishes, search_down
-from topwire.trellis.telling import SizedTrellis, trellis_notices
+from topwire.trellis.sized import SizedTrellis
+from topwire.trellis.telling import trellis_notices
 from topwire.trellis.wall_support import support_by_wall
 from topwire.trellis.whole_row import (
     DRAG_RANGE,
@@ -76,7 +81,7 @@ def answer(asked: TrellisQuestion, progress: Progress = silent) -> TrellisFindin
         sized = []
         for number, like in enumerate(groups, start=1):
             progress(f"trellis: row kind {number}, {like.rows[0].address}")
-            sized.append(_size(asked, like, gust, wishes))
+            sized.append(_no_dearer(asked, site, _size(asked, like, gust, wishes), gust))
     sized = [
         replace(
             item,
@@ -345,6 +350,39 @@ def _size(asked: TrellisQuestion, like: LikeRows, gust: float, wishes: Wishes) -
     else:  # wires and posts that are over still are told by their cases, an end is not
         stands = stands and stands_along(asked, like, build, gust)[1] <= wishes.end_reserve
     return SizedRows(like, build, stands, _gusts(asked, like, build, gust), cases, kept=wishes)
+
+
+def _no_dearer(asked: TrellisQuestion, site: StormSite, item: SizedRows, gust: float) -> SizedRows:
+    """Rows that stand; else of the builds as strong as the strongest the cheapest: as much of the reserve asked for in
+    the part that lacks most, nothing that gives sooner (nor by high drag and weak posts), nothing more overloaded in
+    the whole row."""
+    if item.stands or item.kept is None:
+        return item
+    wishes, like = item.kept, item.like
+
+    def sized(build: Build) -> SizedRows:
+        return replace(
+            item,
+            build=build,
+            cases=whole_row(asked, like, build, gust, wishes.drag),
+            gusts=_gusts(asked, like, build, gust),
+        )
+
+    def strength(build: Build) -> tuple[float, ...]:
+        one = sized(build)
+        short = _short(asked, site, one, gust, wishes)
+        gusts = with_posts_in_ground(one.gusts, site, like.demand, build)
+        return (
+            1.0 if short is None else short.reserve / short.wanted,
+            first_to_give(gusts).middle,
+            min(gust.low for gust in gusts if gust.part is not TrellisPart.WIRE_HALF),
+            *(-max(load, 1.0) for load in _overload(one.cases)),
+        )
+
+    build = cheapest_as_strong(
+        item.build, like.demand, asked.stock, ground_of(asked.stock.soil, wet=True), gust, wishes, strength
+    )
+    return item if build is item.build else sized(build)
 
 
 def _overload(cases: Sequence[CaseResult]) -> tuple[float, float]:

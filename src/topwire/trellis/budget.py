@@ -14,9 +14,10 @@ import numpy as np
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import Basket
 from topwire.trellis.choices import SizedRows, put_rows
+from topwire.trellis.cost_findings import BudgetRow, BudgetTrellis
 from topwire.trellis.details import end_detail
-from topwire.trellis.findings import BudgetRow, BudgetTrellis, first_to_give
 from topwire.trellis.holding import ground_of
+from topwire.trellis.row_findings import first_to_give
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import Build, Wishes, search
 from topwire.trellis.storm import gust_of

@@ -10,8 +10,8 @@ from topwire.trellis import wind
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.at_risk import StormSite, gust_ranges
 from topwire.trellis.bill import Basket, put_row
+from topwire.trellis.cost_findings import ChoiceLine
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.findings import ChoiceLine, Creep, FailureGust
 from topwire.trellis.gusts import Reserve, failure_gusts
 from topwire.trellis.holding import ground_of
 from topwire.trellis.kinds import RowLoad, SoilWater, TrellisPart
@@ -19,6 +19,7 @@ from topwire.trellis.known_builds import KNOWN, KnownBuild
 from topwire.trellis.materials import Post, PriceOrigin, Stock
 from topwire.trellis.nets import netted_range
 from topwire.trellis.places import brace_room, post_positions
+from topwire.trellis.row_findings import Creep, FailureGust
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import LikeRows, TrellisRow, like_rows, own_demands
 from topwire.trellis.search import Build, Wishes, search

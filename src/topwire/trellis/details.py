@@ -11,11 +11,12 @@ from topwire.trellis.bill import Basket
 from topwire.trellis.choices import SizedRows, put_rows, row_positions
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.end_choice import EndChoice, guy_geometry
-from topwire.trellis.findings import CaseLine, EndDetail, RowTrellis, TensionLine
+from topwire.trellis.findings import TensionLine
 from topwire.trellis.holding import anchor_depth, ground_of
 from topwire.trellis.kinds import CaseName
 from topwire.trellis.nets import kind_of, netted_drag
 from topwire.trellis.places import brace_room
+from topwire.trellis.row_findings import CaseLine, EndDetail, RowTrellis
 from topwire.trellis.row_frame import CaseResult
 from topwire.trellis.rows import TrellisRow, own_demands
 from topwire.trellis.search import Build

@@ -19,7 +19,7 @@ from topwire.trellis.end_choice import (
     beam_moment,
     buckling_load,
 )
-from topwire.trellis.findings import FenceSupport
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import FenceCure
 from topwire.trellis.materials import Post, Stock, Wire

@@ -17,9 +17,9 @@ from topwire.trellis.end_choice import (
     guy_force,
     guy_geometry,
 )
-from topwire.trellis.findings import FailureGust
 from topwire.trellis.holding import SOIL_FACTOR, HoldingGround
 from topwire.trellis.kinds import EndKind, RowLoad, Side, SoilWater, TrellisPart
+from topwire.trellis.row_findings import FailureGust
 from topwire.trellis.search import Build, ground_moment, wire_tensions
 from topwire.trellis.wind import DRAG
 from topwire.trellis.wire import SERVICE_SHARE, STORM_SHARE

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.bill import CRIMPER, TOOLS, Basket, put_end, put_tools
 from topwire.trellis.choices import SizedRows, put_rows, row_positions
-from topwire.trellis.findings import BesidePublished, CostPart
+from topwire.trellis.cost_findings import BesidePublished, CostPart
 from topwire.trellis.kinds import PartOfCost, PublishedCost
 from topwire.trellis.rows import TrellisRow, own_demands
 from topwire.values.bill import together

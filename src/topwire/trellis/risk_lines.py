@@ -8,11 +8,11 @@ from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.at_risk import StormSite, gust_ranges, kit_under_storms, known_under_storms, under_storms
 from topwire.trellis.choices import SizedRows, row_positions
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.findings import KitRisk, KitStep, KnownFate
 from topwire.trellis.kits import narrow_enough
 from topwire.trellis.known_builds import KNOWN, KnownBuild, known_middle
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
+from topwire.trellis.risk_findings import KitRisk, KitStep, KnownFate
 from topwire.trellis.row_risk import risk_by_draws, risk_by_integration
 from topwire.trellis.search import LEAST_DEPTH, Wishes, posts_cost, spans_weighed, usable_depths
 

@@ -1,32 +1,24 @@
 """What the sizing found that a person has to decide, doubt or look after."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from topwire.trellis.anchors import ANCHOR_FACTOR
 from topwire.trellis.asked import Stamped, TrellisQuestion
-from topwire.trellis.at_risk import StormSite
 from topwire.trellis.choices import SizedRows
-from topwire.trellis.findings import (
-    BesidePublished,
-    BudgetTrellis,
-    CostPart,
-    FenceSupport,
-    KitRisk,
-    RowTrellis,
-    first_to_give,
-)
+from topwire.trellis.cost_telling import budget_notices, prices_notices, published_notices
+from topwire.trellis.fence_telling import fence_notice
 from topwire.trellis.heave import frost_notices
-from topwire.trellis.kinds import BY_AREA, EndKind, PartOfCost, WindForm
-from topwire.trellis.kits import WIDEST
-from topwire.trellis.published import LONG_ROW, with_long_rows
+from topwire.trellis.kinds import EndKind, WindForm
+from topwire.trellis.risk_telling import risk_notices
+from topwire.trellis.row_findings import first_to_give
 from topwire.trellis.rows import LONGEST_ROW, TrellisRow
 from topwire.trellis.search import wire_tensions
+from topwire.trellis.sized import SizedTrellis
 from topwire.trellis.wire import SERVICE_SHARE
-from topwire.values.mark import Mark
 from topwire.values.notice import Measured, Notice, assumption, caution, remark, warning
 from topwire.values.quantities import Plain
 from topwire.values.units import Kind
@@ -36,24 +28,6 @@ PUBLISHED_FULL_CROP = 7.061  # [kg/m2] 63,000 lb/acre, what a trellis must at le
 STEEP = 0.1  # [rise over run] from which the ground itself is a caution
 HIGH_WIRE = 3.3  # [m] from which a top wire belongs to an engineer
 TURNING = 3.0  # [m] beyond the anchors that a small tractor turns in; common practice, no source
-DEEPER = 0.1  # [m] below the soil that roots use, from which it is told
-
-
-@dataclass(frozen=True)
-class SizedTrellis:
-    """What there is to tell of."""
-
-    rows: tuple[SizedRows, ...]
-    built: tuple[RowTrellis, ...]
-    staked: tuple[TrellisRow, ...]
-    fences: tuple[FenceSupport, ...]
-    bought: BudgetTrellis | None
-    cost: float
-    trees: int
-    gust: float
-    risks: tuple[KitRisk, ...]
-    parts: tuple[CostPart, ...] = ()
-    published: tuple[BesidePublished, ...] = ()
 
 
 def trellis_notices(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
@@ -70,11 +44,11 @@ def trellis_notices(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Not
         yield fence_notice(fence)
     yield from _room(asked, found)
     yield from frost_notices(asked, [item.build for item in found.rows])
-    yield from _prices(asked)
-    yield from _budget(asked, found)
-    yield from _published(found)
+    yield from prices_notices(asked)
+    yield from budget_notices(asked, found)
+    yield from published_notices(found)
     yield from _crop(found.rows)
-    yield from _risks(asked, found)
+    yield from risk_notices(asked, found)
     yield from _creeping(found.rows)
     yield from _standing_cautions(asked, found.rows)
     yield from _rests_on(asked)
@@ -162,9 +136,10 @@ def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:
         row = max(long, key=lambda item: item.row.length)
         yield warning(
             "trellis.long_row",
-            concerns=[row.address],
+            concerns=[one.address for one in long],
             source="OMAFRA",
             length=Measured(row.row.length, Kind.LENGTH),
+            gap=Measured(row.lengths[1].start - row.lengths[0].length, Kind.LENGTH, 1),
             longest=Measured(LONGEST_ROW, Kind.LENGTH),
             parts=row.parts,
         )
@@ -173,50 +148,6 @@ def _long_rows(sized: Sequence[SizedRows]) -> Iterator[Notice]:
 def _short_rows(staked: Sequence[TrellisRow]) -> Iterator[Notice]:
     for row in staked:
         yield warning("trellis.short_row", concerns=[row.address], places=row.row.places)
-
-
-def fence_notice(fence: FenceSupport) -> Notice:
-    """What a standing fence has to bear; a warning where a part of it bears less, or nobody knows."""
-    if fence.wall:
-        assert fence.end_share is not None
-        assert fence.cured_share is not None
-        return (assumption if fence.bears else warning)(
-            "trellis.wall_bears",
-            setting="ground.blocks",
-            concerns=[fence.row],
-            eye=Measured(fence.pull_on_fixing, Kind.FORCE),
-            every=Measured(fence.post_every, Kind.LENGTH, 1),
-            ends=fence.end_share,
-            cured=fence.cured_share,
-            bears=bool(fence.bears),
-        )
-    facts: dict[str, Any] = {
-        "setting": "trellis.fence_post",
-        "concerns": [fence.row],
-        "eye": Measured(fence.pull_on_fixing, Kind.FORCE),
-        "end": Measured(fence.pull_at_end, Kind.FORCE),
-        "foot": Measured(fence.moment_per_metre, Kind.FORCE),
-        "post": fence.post_needed or "",
-        "every": Measured(fence.post_every, Kind.LENGTH),
-        "thickness": Measured(fence.end_thickness, Kind.LENGTH, 2),
-        "depth": Measured(fence.end_depth, Kind.LENGTH, 1),
-        "ground": fence.ground_share,
-        "stands": Measured(fence.post_depth, Kind.LENGTH, 1),
-        "depth_known": fence.depth_known,
-        "spacing_known": fence.spacing_known,
-        "eye_share": fence.eye_share,
-        "cure": fence.cure.value,
-        "cost": Measured(fence.cure_cost, Plain.MONEY, 0),
-    }
-    if fence.leaves_share is not None and fence.wall_share is not None:
-        assert fence.end_share is not None
-        assert fence.cured_share is not None
-        facts |= {"leaves": fence.leaves_share, "wall": fence.wall_share}
-        facts |= {"ends": fence.end_share, "cured": fence.cured_share, "bears": bool(fence.bears)}
-    if fence.strut_reaches is not None:
-        near, far = fence.strut_reaches
-        facts |= {"near": Measured(near, Kind.LENGTH, 2), "far": Measured(far, Kind.LENGTH, 2)}
-    return (assumption if fence.bears else warning)("trellis.fence_bears", **facts)
 
 
 def _room(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
@@ -257,93 +188,6 @@ def _room(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
         )
 
 
-def _prices(asked: TrellisQuestion) -> Iterator[Notice]:
-    stock = asked.stock
-    foreign = [money for money in stock.currencies if money != asked.currency]
-    if foreign:
-        yield warning(
-            "trellis.prices_foreign",
-            setting="catalogue/trellis_fittings.csv",
-            concerns=foreign,
-            currency=asked.currency,
-        )
-    origins = [
-        *(post.origin for post in stock.posts),
-        *(wire.origin for wire in stock.wires),
-        *stock.origins.values(),
-    ]
-    guessed = sum(origin.mark in (Mark.UNSAID, Mark.MEMORY) for origin in origins)
-    if guessed:
-        yield assumption(
-            "trellis.prices_proposed", setting="catalogue/posts.csv", proposed=guessed, of=len(origins)
-        )
-
-
-def _budget(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
-    """What the stated budget buys, and what of the design gust it gives up."""
-    budget, setting, bought = asked.budget_per_tree, "trellis.budget_per_tree", found.bought
-    if budget is None or not found.trees:
-        return
-    each, stands = found.cost / found.trees, all(item.stands for item in found.rows)
-    gust = Measured(found.gust, Kind.SPEED)
-    money = Measured(budget, Plain.MONEY, 2)
-    spent = Measured(each, Plain.MONEY, 2)
-    if bought is None:
-        if each > budget:
-            yield warning("trellis.over_budget", setting=setting, budget=money, cost=spent)
-        return
-    if each <= budget and stands:
-        if bought.gust is not None and bought.gust > found.gust:
-            more = Measured(bought.gust, Kind.SPEED)
-            yield remark("trellis.budget_buys_more", setting=setting, gust=gust, more=more)
-        return
-    if bought.gust is None or bought.first is None:
-        least: dict[str, Any] = (
-            {} if bought.least is None else {"least": Measured(bought.least / found.trees, Plain.MONEY, 2)}
-        )
-        yield warning(
-            "trellis.budget_buys_nothing", setting=setting, gust=gust, budget=money, cost=spent, **least
-        )
-        return
-    yield warning(
-        "trellis.budget_buys_less",
-        setting=setting,
-        gust=gust,
-        budget=money,
-        cost=spent,
-        less=Measured(bought.gust, Kind.SPEED),
-        force=(bought.gust / found.gust) ** 2,
-        part=bought.first.part.value,
-        first=Measured(bought.first.middle, Kind.SPEED),
-    )
-
-
-def _published(found: SizedTrellis) -> Iterator[Notice]:
-    """Whether the trellis costs what has been published of others, and what of it lies in short rows."""
-    spans = [line for line in found.published if line.what in BY_AREA]
-    if not spans:
-        return
-    rows = [row for item in found.rows for row in item.like.rows]
-    least, most = min(line.published for line in spans), max(line.published for line in spans)
-    ours = spans[0].ours
-    ends = next(part.cost for part in found.parts if part.part is PartOfCost.ENDS)
-    count = sum(row.parts for row in rows)
-    yield remark(
-        "trellis.beside_published",
-        setting="trellis.posts",
-        source="TRELLIS-COST14",
-        ours=ours,
-        least=least,
-        most=most,
-        within=least <= ours <= most,
-        dearer=ours > most,
-        ends=ends / sum(part.cost for part in found.parts),
-        length=Measured(sum(row.row.length for row in rows) / count, Kind.LENGTH, 0),
-        long=Measured(LONG_ROW, Kind.LENGTH, 0),
-        stretched=with_long_rows(rows, found.parts),
-    )
-
-
 def _crop(sized: Sequence[SizedRows]) -> Iterator[Notice]:
     if not sized:
         return
@@ -376,71 +220,6 @@ def _crop(sized: Sequence[SizedRows]) -> Iterator[Notice]:
         share=float(tension.max()) / build.wire.breaking,
         allowed=SERVICE_SHARE,
     )
-
-
-def _risks(asked: TrellisQuestion, found: SizedTrellis) -> Iterator[Notice]:
-    """How likely rows go over, how deep posts stand in what soil there is, and what no post can save."""
-    for risk in found.risks:
-        yield remark(
-            "trellis.chance_of_falling",
-            setting="trellis.choose_by",
-            concerns=risk.rows,
-            source="TRELLIS-STORMS",
-            outer=risk.outer,
-            chance=risk.in_life,
-            years=int(asked.life),
-            yearly=risk.in_year,
-            moist=Measured(risk.moist, Kind.SPEED),
-            soaked=Measured(risk.soaked, Kind.SPEED),
-        )
-    if asked.net is not None and found.risks:
-        worst = max(found.risks, key=lambda risk: risk.in_life - (risk.without_net or 0.0))
-        yield caution(
-            "trellis.netted",
-            setting="trellis.net",
-            concerns=[row for risk in found.risks for row in risk.rows],
-            source="ASCE7-16",
-            hail=asked.net.all_leaf,
-            chance=worst.in_life,
-            without=worst.without_net or 0.0,
-            side="outer" if worst.outer else "inner",
-        )
-    wide = [risk for risk in found.risks if risk.spacing > WIDEST + 1e-6]
-    if wide:
-        yield warning(
-            "trellis.wide_spans",
-            setting="trellis.post_spacing",
-            concerns=[row for risk in wide for row in risk.rows],
-            source="GFG-2016",
-            spacing=Measured(max(risk.spacing for risk in wide), Kind.LENGTH),
-            widest=Measured(WIDEST, Kind.LENGTH),
-        )
-    deep = [risk for risk in found.risks if risk.depth > asked.soil_depth + DEEPER]
-    if deep:
-        yield warning(
-            "trellis.deeper_than_soil",
-            setting="place.soil.depth",
-            concerns=[row for risk in deep for row in risk.rows],
-            depth=Measured(max(risk.depth for risk in deep), Kind.LENGTH),
-            soil=Measured(asked.soil_depth, Kind.LENGTH),
-        )
-    if asked.weak_unions and found.rows:
-        yield caution(
-            "trellis.union_first", setting="trees.rootstock", concerns=asked.weak_unions, source="ROOT-S7"
-        )
-    if found.risks and asked.pull_test is not None:
-        known = StormSite(asked.storm, asked.stock.soil, asked.ages, asked.pull_test).known
-        yield remark(
-            "trellis.pull_test",
-            setting="trellis.pull_test",
-            soaked=known.soil[1][0],
-            moist=known.soil[0][0],
-            roots=known.roots[0],
-            post=asked.pull_test.post is not None,
-            trees=asked.pull_test.trees is not None,
-        )
-    if found.risks:
-        yield assumption("trellis.risk_rests_on", setting="trellis.choose_by", source="TRELLIS-STORMS")
 
 
 def _creeping(sized: Sequence[SizedRows]) -> Iterator[Notice]:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from topwire.trellis.demand import RowDemand
+from topwire.trellis.fence_findings import FenceSupport
 from topwire.trellis.fence_support import (
     EYE_HOLDS,
     GARDEN_PRETENSION,
@@ -10,7 +11,6 @@ from topwire.trellis.fence_support import (
     SPRING,
     wires_strung,
 )
-from topwire.trellis.findings import FenceSupport
 from topwire.trellis.kinds import FenceCure
 from topwire.trellis.materials import Stock
 from topwire.trellis.wire import loaded_tension, yielding_stiffness

@@ -11,8 +11,8 @@ import numpy as np
 from topwire.trellis.asked import TrellisQuestion
 from topwire.trellis.cases import ALONG, CASES, NET_CASES
 from topwire.trellis.choices import row_positions
-from topwire.trellis.findings import FailureGust
 from topwire.trellis.kinds import RowLoad, TrellisPart
+from topwire.trellis.row_findings import FailureGust
 from topwire.trellis.row_frame import CaseResult, RowFrame, row_frame, run_case, run_cases
 from topwire.trellis.rows import LikeRows
 from topwire.trellis.search import END_GIVES, Build

@@ -8,12 +8,12 @@ from topwire.trellis.at_risk import StormSite, under_storms
 from topwire.trellis.choices import SizedRows
 from topwire.trellis.demand import RowDemand
 from topwire.trellis.details import SHORT_WIND
-from topwire.trellis.findings import Yardstick
 from topwire.trellis.kinds import YardstickKit
 from topwire.trellis.known_builds import KNOWN, KnownBuild
 from topwire.trellis.losses import expected_loss
 from topwire.trellis.materials import Post
 from topwire.trellis.nets import netted_drag
+from topwire.trellis.risk_findings import Yardstick
 from topwire.trellis.row_risk import risk_by_integration
 from topwire.trellis.search import HEADROOM, Wishes, line_posts, posts_cost
 from topwire.trellis.soil import code_depth_free

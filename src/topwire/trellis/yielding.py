@@ -11,8 +11,8 @@ import numpy as np
 
 from topwire.trellis.cases import LoadCase
 from topwire.trellis.demand import RowDemand
-from topwire.trellis.findings import Creep
 from topwire.trellis.frame import Equilibrium
+from topwire.trellis.row_findings import Creep
 from topwire.trellis.row_frame import RowFrame, run_case
 
 BEYOND = 1.1  # of the gust at which an anchor begins to give

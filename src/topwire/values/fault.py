@@ -37,6 +37,15 @@ class FileNotice:
         return f"{self.where}: {self.says}{tail}"
 
 
+@dataclass(frozen=True)
+class Hindrance(FileNotice):
+    """What the machine, and not the grower's words, stands in the way with: rights, a database that does not answer."""
+
+
+def hindrance(where: str, says: str, remedy: str = "") -> Hindrance:
+    return Hindrance(Severity.FAULT, where, says, remedy, "")
+
+
 def fault(where: str, says: str, remedy: str = "", source: str = "") -> FileNotice:
     return FileNotice(Severity.FAULT, where, says, remedy, source)
 
@@ -56,7 +65,8 @@ def remark(where: str, says: str, remedy: str = "", source: str = "") -> FileNot
 class Faults(Exception):
     """Every fault found in an input, gathered before anything is said.
 
-    Raised at the edge (plan, weather, catalogue files); the command line prints the list and ends with code 2.
+    Raised at the edge (plan, weather, catalogue files); the command line prints the list and ends with code 2, or with
+    1 where one of them is a `Hindrance`.
     """
 
     def __init__(self, notices: Iterable[FileNotice]) -> None:

@@ -151,6 +151,7 @@ def watered(asked: WaterQuestion, progress: Progress = silent) -> RowsWatered:
             *fit,
             *verdict.system_notices(asked, system),
             *verdict.crossings(pipes, asked.around),
+            *verdict.unseen(asked),
             *_assumptions(asked, climate, float(np.percentile(peak_all, 90))),
             *quality.tested(asked),
             *settling.told(tank),

@@ -202,6 +202,7 @@ class PointKind(StrEnum):
     """What stands on a pipe."""
 
     ARRIVAL = "source pipe"  # where it reaches the first block; filter, meter and guard stand at the source
+    SOURCE = "source"  # where the plan says its place, with filter, meter and guard
     VALVE = "valve"  # of a zone, with its regulator, in a box
     AIR = "air"
     DRAIN = "drain"
@@ -215,7 +216,7 @@ class PipeRun:
     kind: PipeKind
     zone: str  # of a manifold
     item: str  # pipe of the catalogue
-    start: Position | None  # None: the source, whose place the plan does not say
+    start: Position | None  # None: the source, where the plan does not say its place
     end: Position
     length: Metres
     diameter: Metres  # inside
@@ -226,7 +227,7 @@ class PipeRun:
 class PipePoint:
     kind: PointKind
     zone: str  # empty on the main
-    position: Position | None  # None: at the source, whose place the plan does not say
+    position: Position | None  # None: at the source, where the plan does not say its place
 
 
 @dataclass(frozen=True)
@@ -239,17 +240,21 @@ class Trench:
 @dataclass(frozen=True)
 class PipeMap:
     source_height: Metres
-    source_distance: Metres  # to where its pipe arrives
+    source_distance: Metres  # to where its pipe arrives; 0 where the map has the source itself
     runs: tuple[PipeRun, ...]
     points: tuple[PipePoint, ...]
     trench: Trench
 
     @property
     def begin(self) -> Position:
-        """Where the source's pipe reaches the first block."""
-        return next(
-            point.position for point in self.points if point.kind is PointKind.ARRIVAL and point.position
-        )
+        """Where the source's pipe reaches the first block; the source itself where the plan says its place."""
+        kinds = (PointKind.ARRIVAL, PointKind.SOURCE)
+        return next(point.position for point in self.points if point.kind in kinds and point.position)
+
+    @property
+    def shows_source(self) -> bool:
+        """Whether the plan says where the source is."""
+        return self.count(PointKind.SOURCE) > 0
 
     @property
     def mains(self) -> tuple[PipeRun, ...]:
@@ -263,7 +268,7 @@ class PipeMap:
 
     @property
     def drained_at_source(self) -> bool:
-        """Whether water left in the pipes stands behind the check valve at the source."""
+        """Whether water left in the pipes stands behind the check valve at a source that is on no map."""
         return any(point.kind is PointKind.DRAIN and point.position is None for point in self.points)
 
     def name_of(self, point: PipePoint) -> str:

@@ -74,7 +74,8 @@ def trench(frost: float | None) -> Trench:
 def pipe_map(system: System, source: WaterInlet, frost: float | None) -> PipeMap:
     """Every buried pipe with its ends, and the points on it."""
     mains = [run for part in system.main for run in _main(part, system.begin)]
-    runs, points = list(mains), [PipePoint(PointKind.ARRIVAL, "", system.begin)]
+    begins = PointKind.SOURCE if source.placed else PointKind.ARRIVAL
+    runs, points = list(mains), [PipePoint(begins, "", system.begin)]
     points += _drains("", mains, [system.begin, *(zone.valve for zone in system.zones)], source.height)
     highest = max([system.begin, *(zone.valve for zone in system.zones)], key=lambda spot: spot[2])
     points.append(PipePoint(PointKind.AIR, "", highest))

@@ -67,7 +67,9 @@ def question(
         sites=tuple(_site(plan, tables, ground, number) for number in here),
         rows=rows,
         trees=tuple(_trees(ground, layout, number) for number in here),
-        source=replace(_source(plan, ground, rows), laden=needs_media(_tested(water), tables.quality)),
+        source=replace(
+            _source(plan, ground, rows, around), laden=needs_media(_tested(water), tables.quality)
+        ),
         source_kind=water.source,
         lines=_lines(water.emitter, tables),
         cover=tables.covers["apple, bare alley, killing frost"],
@@ -246,8 +248,11 @@ def _row(
     return from_start if _start_is_fed(block) else from_start.turned
 
 
-def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]) -> WaterInlet:
-    """The source's pipe reaches the first block at the fed row end nearest to the gate, or its first row's."""
+def _source(
+    plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...], around: Obstacles
+) -> WaterInlet:
+    """The source where the plan says it is; else where its pipe reaches the first block: at the fed row end nearest to
+    the gate, or its first row's. Its height counts from there in both cases."""
     water = plan.water
     first = rows[0]
     if ground.gate is None:
@@ -255,14 +260,19 @@ def _source(plan: Plan, ground: Ground, rows: tuple[tuple[WateredRow, ...], ...]
     else:
         gate = ground.gate
         point = min(first, key=lambda row: np.hypot(row.feed[0] - gate[0], row.feed[1] - gate[1])).feed
+    height, distance = point[2] + water.height, water.distance
+    if water.at is not None:
+        east, north = (corner + away for corner, away in zip(ground.first_corner, water.at, strict=True))
+        point, distance = (*around.beside((east, north)), height), 0.0
     return WaterInlet(
         water.flow,
         head_of(water.pressure),
-        point[2] + water.height,
-        water.distance,
+        height,
+        distance,
         point,
         water.hours_per_day,
         water.source in (WaterSource.POND, WaterSource.STREAM),
         water.source is WaterSource.DRINKING_WATER,
         water.storage,
+        placed=water.at is not None,
     )

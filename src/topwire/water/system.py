@@ -31,7 +31,8 @@ LEAST_LOSS = 2.0  # [m] a main may always lose, where the source has too little 
 class WaterInlet:
     """What feeds the orchard.
 
-    `point` is where its pipe reaches the first block, (x, y, height) [m]; `height` that of the source itself.
+    `point` is where its pipe reaches the first block, (x, y, height) [m], or where the source is `placed` the source
+    itself, with no distance between; `height` that of the source itself.
     """
 
     flow: float  # [m3/s]
@@ -44,12 +45,14 @@ class WaterInlet:
     drinking_water: bool
     storage: float | None = None  # [m3] pond or tank at hand
     laden: bool = False  # by its test so full that a screen alone would clog
+    placed: bool = False  # the plan says where it is
 
 
 @dataclass(frozen=True)
 class Stretch:
-    """A pipe of the main, from one point to the next: 0 where the source's pipe reaches the first block, k the valve
-    of zone k (from 1), -1 the source itself. `way` has all places it passes, none for the source's pipe."""
+    """A pipe of the main, from one point to the next: 0 where the source's pipe reaches the first block (the source
+    itself where it is placed), k the valve of zone k (from 1), -1 a source whose place nobody knows. `way` has all
+    places it passes, none for that source's pipe."""
 
     length: float
     flow: float  # [m3/s] the most it carries
@@ -74,7 +77,7 @@ class System:
     losses : what the head goes to, for the zone that needs most: part, item, head [m]
     head_fitting : what stands at the source
     valves, regulator : of each zone; of all
-    begin : where the source's pipe reaches the first block [m]
+    begin : where the source's pipe reaches the first block, or the source itself where it is placed [m]
     cost : of lines, manifolds and main
     from_tap : its head is that of a garden tap
     """
@@ -203,7 +206,8 @@ def _with_main(
         carried = sum((way[zone] * zones[zone].flow for zone in run), np.zeros(length.size))
         flow = np.maximum(flow, carried)
     most = float(flow[0])
-    from_tap = tap.serves(source, zones, most)
+    away = float(length[way[0]].sum()) if source.placed else source.distance
+    from_tap = source.drinking_water and tap.serves(away, zones, most)
     if from_tap:
         head_fitting, timer, regulator = tap.on_the_tap(tables, most)
         valves: tuple[FittingRow, ...] = (timer,)

@@ -1,7 +1,6 @@
 """Water from a garden tap: what stands on it where a few trees hang on one line, in place of a farm's head."""
 
 from collections.abc import Sequence
-from typing import Protocol
 
 from topwire.water.tables import FittingRow, WaterTables
 
@@ -9,18 +8,9 @@ MOST_FLOW = 0.6 / 3600  # [m3/s] that a garden tap gives a hose; common practice
 FARTHEST = 30.0  # [m] of hose or pipe; common practice, no source
 
 
-class Inlet(Protocol):
-    """What feeds the trees."""
-
-    @property
-    def drinking_water(self) -> bool: ...
-    @property
-    def distance(self) -> float: ...
-
-
-def serves(source: Inlet, zones: Sequence[object], flow: float) -> bool:
-    """Whether a tap is enough: drinking water near by, one zone, no more than a hose gives."""
-    return source.drinking_water and len(zones) == 1 and flow <= MOST_FLOW and source.distance <= FARTHEST
+def serves(distance: float, zones: Sequence[object], flow: float) -> bool:
+    """Whether a tap `distance` [m] away is enough: one zone, no more than a hose gives."""
+    return len(zones) == 1 and flow <= MOST_FLOW and distance <= FARTHEST
 
 
 def on_the_tap(tables: WaterTables, flow: float) -> tuple[tuple[FittingRow, ...], FittingRow, FittingRow]:

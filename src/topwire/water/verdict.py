@@ -171,6 +171,15 @@ def crossings(pipes: PipeMap, around: Obstacles) -> list[Notice]:
     ]
 
 
+def unseen(asked: WaterQuestion) -> list[Notice]:
+    """That nobody looked what stands in the way of the source's pipe, where the plan does not say where it begins."""
+    source = asked.source
+    if source.placed or not source.distance or not asked.around.rings:
+        return []
+    length = Measured(source.distance, Kind.LENGTH)
+    return [remark("water.pipe_unseen", setting="water.at", length=length)]
+
+
 def system_notices(asked: WaterQuestion, system: System) -> list[Notice]:
     """What is to be known of the lines and pipes themselves."""
     found: list[Notice] = []

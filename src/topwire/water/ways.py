@@ -56,6 +56,15 @@ class Obstacles:
             for spot, at in zip(spots, near, strict=True)
         )
 
+    def beside(self, spot: tuple[float, float]) -> tuple[float, float]:
+        """The place itself, or the nearest beside the obstacle it lies in: the bank of a pond, the wall of a house."""
+        point = shapely.Point(spot)
+        if not self.rings or not self.whole.contains(point):
+            return spot
+        bank = self.whole.buffer(BESIDE).boundary
+        nearest = bank.interpolate(bank.project(point))
+        return (float(nearest.x), float(nearest.y))
+
     def met(self, one: Array, other: Array) -> npt.NDArray[np.bool_]:
         """(pairs,) whether the straight line between two points (pairs, 2) meets an obstacle."""
         lines = shapely.linestrings(np.stack([one, other], axis=1))

@@ -27,9 +27,9 @@ def is_german(line: str) -> bool:
     return {"STATIONS_ID", "MESS_DATUM", "TNK", "TXK"} <= set(names)
 
 
-def read_german(lines: list[str], label: str) -> Reading:
-    """The days of one station. Raises Faults with line and column."""
-    table = parse_table(lines, label)
+def read_german(lines: list[str], label: str, *, first: int = 0) -> Reading:
+    """The days of one station, its names in `lines[first]`. Raises Faults with line and column."""
+    table = parse_table(lines, label, first=first)
     names = [name.strip() for name in table.header]
     stations = sorted({cell.strip() for cell in table.cells[names.index("STATIONS_ID")]})
     if len(stations) > 1:

@@ -89,9 +89,10 @@ class _Days:
         return _finished(self.label, np.array(days, dtype="datetime64[D]"), columns, self.failed)
 
 
-def read_access(lines: list[str], label: str) -> Reading:
-    """The layout with a line a day. Raises Faults with line and column; one of them tells a file in whole degrees."""
-    table = parse_table(lines, label)
+def read_access(lines: list[str], label: str, *, first: int = 0) -> Reading:
+    """The layout with a line a day, its header in `lines[first]`. Raises Faults with line and column; one of them tells
+    a file in whole degrees."""
+    table = parse_table(lines, label, first=first)
     names = [name.strip() for name in table.header]
     stations = set(table.cells[names.index("STATION")])
     if len(stations) > 1:
@@ -109,7 +110,7 @@ def read_access(lines: list[str], label: str) -> Reading:
             values = np.where(bad, np.nan, values)
         columns[name] = values * step
     table.settle()
-    _tenths(columns, label, [cell for at in _temperatures(names) for cell in table.cells[at]])
+    _tenths(columns, label, [cell for at in _temperatures(names) for cell in table.cells[at]], first + 1)
     made = _finished(label, day, columns, failed)
     if not {"LATITUDE", "LONGITUDE"} <= set(names):
         return made
@@ -176,7 +177,7 @@ def _temperatures(names: list[str]) -> list[int]:
     return [names.index(element) for element in ("TMAX", "TMIN") if element in names]
 
 
-def _tenths(columns: dict[str, Array], label: str, written: list[str]) -> None:
+def _tenths(columns: dict[str, Array], label: str, written: list[str], line: int) -> None:
     """Refuses values that are not tenths: NOAA's order form delivers the same columns in whole degrees."""
     highest = columns.get("tmax", np.array([]))
     highest = highest[np.isfinite(highest)] * 10
@@ -193,9 +194,8 @@ def _tenths(columns: dict[str, Array], label: str, written: list[str]) -> None:
     unit, rain = ("f", "in") if warm > 55 else ("c", "mm")
     said = "Fahrenheit" if unit == "f" else "Celsius"
     says = f"TMAX of {warm:.0f} on a warm day cannot be tenths of a degree; the values look like whole degrees {said}."
-    remedy = (
-        f"Rename TMAX, TMIN and PRCP in line 1 to tmax_{unit}, tmin_{unit} and rain_{rain}, if that is so."
-    )
+    names = f"tmax_{unit}, tmin_{unit} and rain_{rain}"
+    remedy = f"Rename TMAX, TMIN and PRCP in line {line} to {names}, if that is so."
     raise Faults([fault(f"{label}, column TMAX", says, remedy)])
 
 

@@ -57,10 +57,10 @@ def is_power_json(text: str) -> bool:
     return text.lstrip().startswith("{") and '"parameter"' in text[:200_000] + text[-200_000:]
 
 
-def read_power_csv(lines: list[str], label: str) -> Reading:
-    """A POWER CSV. Raises Faults with line and column."""
-    end = next((at for at, line in enumerate(lines) if line.strip().upper() == _END), -1)
-    if end < 0 and lines[0].strip().upper().startswith("-BEGIN"):
+def read_power_csv(lines: list[str], label: str, *, first: int = 0) -> Reading:
+    """A POWER CSV that begins with `lines[first]`. Raises Faults with line and column."""
+    end = next((at for at, line in enumerate(lines) if line.strip().upper() == _END), first - 1)
+    if end < first and lines[first].strip().upper().startswith("-BEGIN"):
         raise Faults([fault(label, f"the header has no line {_END}.", "Fetch the file again.")])
     head = lines[: end + 1]
     if end + 1 >= len(lines):

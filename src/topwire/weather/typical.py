@@ -48,12 +48,13 @@ def is_tmy3(lines: list[str]) -> bool:
     return len(lines) > 1 and lines[1].startswith("Date (MM/DD/YYYY),Time (HH:MM)")
 
 
-def read_epw(lines: list[str], label: str) -> Reading:
-    """An EPW file. Raises Faults with line and field."""
-    if len(lines) <= _EPW_HEADER:
+def read_epw(lines: list[str], label: str, *, first: int = 0) -> Reading:
+    """An EPW file that begins with `lines[first]`. Raises Faults with line and field."""
+    header, under = lines[first : first + _EPW_HEADER], first + _EPW_HEADER
+    if len(lines) <= under:
         raise Faults([fault(label, "ends within EPW's eight header lines.", "Fetch the file again.")])
     cells, numbers = [], []
-    for number, line in enumerate(lines[_EPW_HEADER:], start=_EPW_HEADER + 1):
+    for number, line in enumerate(lines[under:], start=under + 1):
         if line.strip():
             row = line.split(",")
             if len(row) < 22:
@@ -79,18 +80,20 @@ def read_epw(lines: list[str], label: str) -> Reading:
         "rain": column("rain", 999),
     }
     table.settle()
-    said = _TYPICAL_KINDS.search(" ".join((lines[0], *lines[5:7]))) is not None
+    said = _TYPICAL_KINDS.search(" ".join((header[0], *header[5:7]))) is not None
     made = _year(label, year, month, day, hour, columns, said_typical=said)
-    place = lines[0].split(",")  # LOCATION, city, region, country, source, number, latitude, longitude
+    place = header[0].split(",")  # LOCATION, city, region, country, source, number, latitude, longitude
     return replace(made, station=station_of(place[6], place[7]))
 
 
-def read_tmy3(lines: list[str], label: str) -> Reading:
-    """A TMY3 file. Raises Faults with line and column."""
-    table = parse_table(lines, label, first=1)
+def read_tmy3(lines: list[str], label: str, *, first: int = 0) -> Reading:
+    """A TMY3 file that begins with `lines[first]`. Raises Faults with line and column."""
+    table = parse_table(lines, label, first=first + 1)
     names = [name.strip() for name in table.header]
     if "Dry-bulb (C)" not in names:
-        raise Faults([fault(f"{label}, line 2", "there is no column Dry-bulb (C).", "Fetch the file again.")])
+        raise Faults(
+            [fault(f"{label}, line {first + 2}", "there is no column Dry-bulb (C).", "Fetch the file again.")]
+        )
     dates, times = table.cells[0], table.cells[1]
     parts = np.full((4, len(dates)), np.nan)
     for row, (date, time) in enumerate(zip(dates, times, strict=True)):
@@ -113,7 +116,7 @@ def read_tmy3(lines: list[str], label: str) -> Reading:
     if "sun" in columns:
         columns["sun"] = columns["sun"] * 0.0036
     made = _year(label, year, month, day, hour, columns, said_typical=True)
-    place = lines[0].split(",")  # number, name, state, zone, latitude, longitude, height
+    place = lines[first].split(",")  # number, name, state, zone, latitude, longitude, height
     return replace(made, station=station_of(place[4], place[5])) if len(place) > 5 else made
 
 
