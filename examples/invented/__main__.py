@@ -40,14 +40,16 @@ from topwire.records.entries import (
     WorkDone,
 )
 
-TRAPS = {
-    (4, 5): 0,
-    (4, 12): 0,
-    (4, 19): 0,
-    (4, 26): 2,
-    (5, 10): 6,
-    (5, 24): 5,
-}  # moths; hung before the flight
+# Moths in the traps of the meadow: hung early in April and empty until the first catch, which comes at 220 to 265
+# degF d (base 50, from 1 January) of the real weather.
+FIRST_CATCH = {
+    2015: date(2015, 4, 26),
+    2016: date(2016, 4, 19),
+    2017: date(2017, 4, 12),
+    2018: date(2018, 4, 19),
+    2019: date(2019, 4, 19),
+}
+CATCHES = (2, 6, 5)  # on the day of the first, and each a fortnight later
 METER = {"Meadow": 3.0, "Lane": 1.5}  # [m3/h] a little below what the emitters are rated
 
 
@@ -82,12 +84,17 @@ def seasons() -> list[Entry]:
         winter(made, year, lots, keeps, cultivars)
         _measured(made, year, leaf, home, trees)
         _losses(made, year, runs)
-    for year in range(FIRST, LAST + 1):
-        for (month, day), caught in TRAPS.items():
-            made.add(
-                PestSeen, date(year, month, day), what="codling moth", on="trap", count=caught, block="Meadow"
-            )
+    for first in FIRST_CATCH.values():  # drawn last, so that all else stays as it was
+        _traps(made, first)
     return sorted(made.entries, key=lambda entry: (entry.noted, entry.identity))
+
+
+def _traps(made: Invented, first: date) -> None:
+    weekly = [date(first.year, 4, 5) + timedelta(weeks=at) for at in range(4)]
+    counts = [(day, 0) for day in weekly if day < first]
+    counts += [(first + timedelta(weeks=2 * at), count) for at, count in enumerate(CATCHES)]
+    for day, count in counts:
+        made.add(PestSeen, day, what="codling moth", on="trap", count=count, block="Meadow")
 
 
 def _planting(made: Invented, runs: list[dict[str, Any]], trees: dict[str, int]) -> None:

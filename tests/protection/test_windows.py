@@ -132,6 +132,17 @@ def test_rain_of_the_day_before_is_told_as_such_and_a_little_is_more_than_none()
     assert "rain wetted the blossoms (0.01 in that day)" in says(window, US)
 
 
+def test_blight_of_several_days_is_looked_for_until_the_last_ones_blossoms_are_due() -> None:
+    (one,) = of(hot_bloom({day_of(4, 21): 1.0}), Threat.FIRE_BLIGHT)
+    (two,) = of(hot_bloom({day_of(4, 21): 1.0, day_of(4, 23): 1.0}), Threat.FIRE_BLIGHT)
+    assert (one.reason.facts["alike"], two.reason.facts["alike"]) == (1, 2)
+    assert "met, as on 2 of these days." in says(two, US)
+    assert one.look_to is not None
+    assert two.look_to is not None
+    assert two.look_from == one.look_from
+    assert two.look_to > one.look_to
+
+
 def test_heat_without_water_is_a_warning_that_says_what_is_missing() -> None:
     (window,) = of(hot_bloom({}), Threat.FIRE_BLIGHT)
     assert window.danger is Danger.LIGHT
@@ -209,6 +220,13 @@ def test_summer_diseases_and_the_sum_of_wet_hours() -> None:
     assert counted == 9.0 * (day_of(7, 1) - 130)  # from the first rain ten days after petal fall
     plain = answer(question(record, date(YEAR, 7, 1), grown=(guarded("Honeycrisp"),)))
     assert not of(plain, Threat.GLOMERELLA)
+
+
+def test_rot_of_several_spells_is_looked_for_from_the_first_ones_spots_on() -> None:
+    record = by_the_hour(weather(), {day_of(6, 20): (0, 9), day_of(6, 25): (0, 20)}, celsius=22.0)
+    (window,) = of(answer(question(record, date(YEAR, 7, 1))), Threat.BLACK_ROT)
+    assert "20 h wet" in says(window, US)  # the worst is the last
+    assert window.look_from == date(YEAR, 7, 4)
 
 
 def test_mildew_days_are_dry_and_warm() -> None:

@@ -137,7 +137,8 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
         danger = Danger.SEVERE if days.rained[worst] else Danger.MODERATE
     rows = [row for row, its in zip(now.guarded, hot, strict=True) if its[span].any()]
     low, high = now.middle_year
-    look = symptom_days(low, high, worst)
+    alike = span[met == met.max()]  # where all are met: every day that infected, not the worst alone
+    look = symptom_days(low, high, int(alike[0]))[0], symptom_days(low, high, int(alike[-1]))[1]
     exposed = tuple(
         _in_bloom(one)
         for one in now.exposed(Disease.FIRE_BLIGHT, first, last, rows, least=NO_CULTIVAR_IS_SAFE)
@@ -158,6 +159,7 @@ def _window(now: Situation, days: BlightDays, hot: Booleans, first: int, last: i
         dew=bool(days.dew[worst]),
         met=int(flower + enough + warm + wet),
         day=on(now.year.day(worst)),
+        alike=int(alike.size),
         days=last - first + 1,
         resistant=resistant,
         young=now.asked.today.year - now.asked.basis.planting <= YOUNG,

@@ -217,7 +217,7 @@ def _summer_window(
 ) -> ThreatWindow:
     worst = max(spells, key=lambda spell: spell.hours / one.hours(spell.mean))
     first, last = spells[0].first_day, spells[-1].last_day
-    look = worst.first_day + one.look[0], last + one.look[1]
+    look = first + one.look[0], last + one.look[1]
     reason = _wet(
         now,
         worst,

@@ -123,6 +123,7 @@ def _blight(facts: Facts) -> Words:
     else:
         water = "no water on the blossoms yet: rain, dew or a sprinkler would complete it"
     met = "All four conditions met" if facts["met"] == 4 else "{met} of 4 conditions met"
+    met += ", as on {alike} of these days" if _number(facts, "alike") > 1 else ""
     young = " Pull the blossoms off these young trees now." if facts["young"] else ""
     look = " Look for blighted blossoms {look_from} to {look_to}." if facts["met"] == 4 else ""
     resistant = (
