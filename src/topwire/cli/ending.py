@@ -15,27 +15,19 @@ if TYPE_CHECKING:
 
 
 class Said(click.ClickException):
-    """Faults in the input: told one a line, exit code 2; 1 where the machine is what stands in the way."""
+    """Faults told one a line: exit code 2; 1 where the program or the machine is what stands in the way."""
 
-    exit_code = 2
-
-    def __init__(self, said: Iterable[object]) -> None:
+    def __init__(self, said: Iterable[object], *, ours: bool = False) -> None:
         super().__init__("faults")
         self.said = tuple(said)
-        if any(isinstance(one, Hindrance) for one in self.said):
-            self.__class__ = Failed
+        hindered = ours or any(isinstance(one, Hindrance) for one in self.said)
+        self.exit_code = 1 if hindered else 2  # type: ignore[misc]  # click takes it off the instance
 
     def show(self, file: object = None) -> None:
         for line in self.said:
             click.echo(str(line), err=True)
         count = len(self.said)
         click.echo(f"{count} fault{'s' if count != 1 else ''}; nothing was written.", err=True)
-
-
-class Failed(Said):
-    """The same where the program or the machine is at fault."""
-
-    exit_code = 1
 
 
 class Hindered(click.ClickException):
@@ -69,4 +61,4 @@ def refused(system: "UnitSystem", notices: "Iterable[Notice | FileNotice]") -> S
 
     found = tuple(notices)
     ours = any(isinstance(one, Hindrance) or getattr(one, "code", "") == FAILED for one in found)
-    return (Failed if ours else Said)(all_told(found, Reader(system)))
+    return Said(all_told(found, Reader(system)), ours=ours)

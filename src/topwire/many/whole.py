@@ -54,9 +54,8 @@ def whole_answer(
     """
     folder = Path(place.folder)
     if template is not None:
-        plan = template.plan_of(
-            place, table
-        )  # faults of both are told with row and column, and leave no folder
+        # Faults of both are told with row and column, and leave no folder.
+        plan = template.plan_of(place, table)
         weather_of(template.inputs_of(place, plan, tables_folder, record), place, table)
         folder = made_folder(place, template.template, tables_folder, out, record)
         inputs = folder_inputs(folder, place, template.template, table)
